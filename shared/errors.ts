@@ -1,0 +1,39 @@
+// Inputs that stop the work. They know no HTTP: src/web/problem.ts gives every code its status.
+
+/** Every way in which an input can stop the work; src/web/problem.ts has one status for each. */
+export type InputErrorCode =
+  | "bad-request"
+  | "not-found"
+  | "in-use"
+  | "not-a-picture"
+  | "picture-too-large"
+  | "no-tablet-found"
+  | "corners-impossible"
+  | "too-few-steps"
+  | "no-correction"
+  | "busy"
+  | "backup-unreadable";
+
+/** An input that stops the work: what is wrong and what to do, in plain words. */
+export class InputError extends Error {
+  override readonly name = "InputError";
+  readonly code: InputErrorCode;
+  /** Plain words: what is wrong, then what to do. */
+  readonly detail: string;
+  /** Dotted path of the field at fault, as the sender named it. */
+  readonly field: string | undefined;
+  /** Further plain members of the problem answer, such as a best guess of the corners. */
+  readonly extra: Readonly<Record<string, unknown>> | undefined;
+
+  constructor(
+    code: InputErrorCode,
+    detail: string,
+    options: { field?: string; cause?: unknown; extra?: Readonly<Record<string, unknown>> } = {},
+  ) {
+    super(detail, options.cause === undefined ? undefined : { cause: options.cause });
+    this.code = code;
+    this.detail = detail;
+    this.field = options.field;
+    this.extra = options.extra;
+  }
+}

@@ -1,0 +1,72 @@
+// The characteristic curve and the advice drawn from it, as the contract carries them.
+import type { Warning } from "./reading.ts";
+
+export type Channel = "red" | "visual";
+
+export interface CurvePoint {
+  /** log10 of relative exposure: seconds through clear air, under this test's lamp. */
+  readonly logH: number;
+  /** Above unexposed paper. */
+  readonly density: number;
+}
+
+export interface CurveSample extends CurvePoint {
+  /** 95 % confidence band of the fitted curve. */
+  readonly lower: number;
+  readonly upper: number;
+}
+
+/** One measured step as the fit saw it. */
+export interface FittedStep extends CurvePoint {
+  readonly index: number;
+  /** Standard uncertainty of `density`. */
+  readonly sigma: number;
+  /** Why the fit left this step out, or null. */
+  readonly leftOut: "reversal" | "wild" | "flagged" | null;
+}
+
+export interface Curve {
+  readonly channel: Channel;
+  /** Which shape described the data best. */
+  readonly family: "symmetric-sigmoid" | "asymmetric-sigmoid" | "monotone-smooth";
+  readonly dMin: number;
+  readonly dMax: number;
+  /** ISO 6846-style points; null where the data does not reach. */
+  readonly points: { readonly toe: CurvePoint | null; readonly mid: CurvePoint | null; readonly shoulder: CurvePoint | null };
+  readonly logExposureRange: number | null;
+  readonly averageGradient: number | null;
+  /** Rising logH over the measured range (never silently beyond). */
+  readonly samples: readonly CurveSample[];
+  readonly steps: readonly FittedStep[];
+  /** Standard uncertainty of the shoulder's logH, and of the toe's; null where absent. */
+  readonly sigmaLogH: { readonly toe: number | null; readonly shoulder: number | null };
+  /** Family parameters with their covariance (row-major), empty for monotone-smooth. */
+  readonly parameters: readonly number[];
+  readonly covariance: readonly (readonly number[])[];
+  readonly residualDensity: number;
+}
+
+export type Verdict = "ok" | "test-too-short" | "test-too-long" | "reversal" | "unreliable";
+
+export interface ExposureAdvice {
+  /** Shortest time that carries clear film to the shoulder; null when it cannot be told. */
+  readonly seconds: number | null;
+  readonly lowerSeconds: number | null;
+  readonly upperSeconds: number | null;
+  /** Share of net D-max that the shoulder stands for (0.90 unless asked otherwise). */
+  readonly targetShare: number;
+  /** Density of the clear film that the time is for. */
+  readonly filmDensity: number;
+  readonly verdict: Verdict;
+  /** Time for the next test when this one was too short or too long; null otherwise. */
+  readonly nextTestSeconds: number | null;
+  /** Plain sentences: why this time, why this verdict, what to do next. */
+  readonly reasons: readonly string[];
+}
+
+/** What one reading and the way it was exposed lead to. */
+export interface Assessment {
+  readonly curve: Curve | null;
+  readonly exposure: ExposureAdvice;
+  readonly warnings: readonly Warning[];
+}

@@ -1,0 +1,56 @@
+// Lamps, supports, coatings and films: the four things that a calibration is kept for.
+import { z } from "zod";
+
+const nameSchema = z.string().trim().min(1, "give it a name").max(120, "keep the name under 120 characters");
+const notesSchema = z.string().max(4000).default("");
+
+export const lampInputSchema = z.object({
+  name: nameSchema,
+  notes: notesSchema,
+  /** What kind of light; the sun has its own model. */
+  kind: z.enum(["tubes", "led", "point", "panel", "sun", "shade", "other"]).default("other"),
+  /** Size of the emitting area and usual distance, for distance changes (extended-source geometry). */
+  widthMm: z.number().gt(0).max(10_000).nullish(),
+  heightMm: z.number().gt(0).max(10_000).nullish(),
+  distanceMm: z.number().gt(0).max(10_000).nullish(),
+  archived: z.boolean().default(false),
+});
+export const supportInputSchema = z.object({
+  name: nameSchema,
+  notes: notesSchema,
+  kind: z.enum(["paper", "fabric", "other"]).default("paper"),
+  archived: z.boolean().default(false),
+});
+export const coatingInputSchema = z.object({
+  name: nameSchema,
+  notes: notesSchema,
+  /** Instant or date when it was mixed. */
+  mixedAt: z.string().max(40).nullish(),
+  archived: z.boolean().default(false),
+});
+export const filmInputSchema = z.object({
+  name: nameSchema,
+  notes: notesSchema,
+  /** Density of the clear film under the lamp's light; 0 when nothing is known is wrong, so it may be absent. */
+  baseDensity: z.number().min(0).max(3).nullish(),
+  /** Density of the densest black that the device prints on it, under the lamp's light. */
+  maxDensity: z.number().min(0).max(6).nullish(),
+  /** The printer that makes the negative. */
+  device: z.string().max(120).default(""),
+  archived: z.boolean().default(false),
+});
+
+export type LampInput = z.infer<typeof lampInputSchema>;
+export type SupportInput = z.infer<typeof supportInputSchema>;
+export type CoatingInput = z.infer<typeof coatingInputSchema>;
+export type FilmInput = z.infer<typeof filmInputSchema>;
+
+interface Stored {
+  readonly id: string;
+  readonly createdAt: string;
+}
+export type Lamp = LampInput & Stored;
+export type Support = SupportInput & Stored;
+export type Coating = CoatingInput & Stored;
+export type Film = FilmInput & Stored;
+export type MaterialKind = "lamps" | "supports" | "coatings" | "films";

@@ -1,0 +1,114 @@
+// The request and the answer of one reading: what lies on the print, where, and the densities measured.
+import { z } from "zod";
+
+/** Most steps, patches or levels that one tablet may have. */
+export const maxSteps = 256;
+
+/** A point in upright pixels of the picture, origin at the top-left corner. */
+export const pointPxSchema = z.tuple([z.number().finite(), z.number().finite()]);
+export type PointPx = z.infer<typeof pointPxSchema>;
+
+/** Whole tablet area: top-left, top-right, bottom-right, bottom-left as the tablet is read; step 1 at the first corner's end. */
+export const cornersSchema = z.tuple([pointPxSchema, pointPxSchema, pointPxSchema, pointPxSchema]);
+export type Corners = z.infer<typeof cornersSchema>;
+
+const stepDensitySchema = z.number().min(0, "a density cannot be below 0").max(6, "no film is denser than 6");
+
+/** A film of known densities, clearest step first. */
+const listedTransmissionSchema = z.object({
+  kind: z.literal("transmission"),
+  densities: z.array(stepDensitySchema).min(3, "a tablet needs at least 3 steps").max(maxSteps),
+  /** Standard uncertainty of one listed density; default depends on whether it was calibrated. */
+  toleranceDensity: z.number().min(0).max(0.5).optional(),
+});
+
+/** A film of evenly spaced densities, clearest step first. */
+const evenTransmissionSchema = z.object({
+  kind: z.literal("transmission"),
+  steps: z.int().min(3, "a tablet needs at least 3 steps").max(maxSteps),
+  increment: z.number().gt(0, "the increment must be above 0").max(1),
+  firstDensity: stepDensitySchema.default(0.05),
+  toleranceDensity: z.number().min(0).max(0.5).optional(),
+});
+
+/** A strip uncovered in steps: the total seconds of each step, longest first. */
+const timedSchema = z.object({
+  kind: z.literal("timed"),
+  seconds: z.array(z.number().gt(0, "a time must be above 0 seconds").max(1e7)).min(3, "a strip needs at least 3 steps").max(maxSteps),
+});
+
+/** A strip of known grey levels (positive: 0 prints darkest) printed on the user's own film. */
+const levelsSchema = z.object({
+  kind: z.literal("levels"),
+  levels: z.array(z.number().min(0).max(255)).min(3, "a strip needs at least 3 levels").max(maxSteps),
+});
+
+/** Our own wedge sheet printed on the user's own film. */
+const sheetSchema = z.object({ kind: z.literal("sheet") });
+
+export const tabletSchema = z.union([listedTransmissionSchema, evenTransmissionSchema, timedSchema, levelsSchema, sheetSchema]);
+export type Tablet = z.infer<typeof tabletSchema>;
+
+/** Reference patches of known density in the frame (optional correction of camera tone curve and flare). */
+export const referenceSchema = z.object({
+  patches: z
+    .array(z.object({ density: z.number().min(0).max(4), at: pointPxSchema }))
+    .min(2, "a reference scale needs at least 2 patches")
+    .max(64),
+});
+export type Reference = z.infer<typeof referenceSchema>;
+
+export const readingRequestSchema = z.object({
+  tablet: tabletSchema,
+  corners: cornersSchema.optional(),
+  reference: referenceSchema.optional(),
+});
+export type ReadingRequest = z.infer<typeof readingRequestSchema>;
+
+/** A fact about the picture, print or test that the user should know. Codes are stable; messages are plain words. */
+export interface Warning {
+  readonly code: string;
+  readonly message: string;
+}
+
+/** One step as measured. Densities are above the unexposed paper. */
+export interface ReadingStep {
+  /** From 1, in tablet order. */
+  readonly index: number;
+  /** What this step received: tablet density, seconds, or grey level, by tablet kind. */
+  readonly input: number;
+  /** Red-channel density above paper (linear red of sRGB primaries). */
+  readonly red: number;
+  /** Luminance density above paper. */
+  readonly visual: number;
+  /** L* with the paper as white = its own L* unless the picture has a reference scale; 0-100. */
+  readonly lightness: number;
+  /** Standard uncertainty of `red` (one step alone: grain, unevenness, rounding). */
+  readonly sigma: number;
+  /** Standard uncertainty of `visual`. */
+  readonly sigmaVisual: number;
+  /** Centre of the sampled area, upright pixels. */
+  readonly centre: PointPx;
+  /** Sampled quadrilateral, upright pixels, for drawing. */
+  readonly box: Corners;
+  /** Stable codes such as "clipped", "crushed", "out-of-gamut", "uneven", "left-out". */
+  readonly flags: readonly string[];
+}
+
+export interface Reading {
+  readonly image: {
+    readonly width: number;
+    readonly height: number;
+    readonly bitsPerChannel: number;
+    /** Plain name of the tone curve and primaries used, such as "sRGB (assumed, untagged)". */
+    readonly profile: string;
+  };
+  readonly location: {
+    readonly method: "found" | "given";
+    readonly corners: Corners;
+    /** Share 0-1: 1 for given corners. */
+    readonly confidence: number;
+  };
+  readonly steps: readonly ReadingStep[];
+  readonly warnings: readonly Warning[];
+}

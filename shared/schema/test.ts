@@ -1,0 +1,74 @@
+// A test: one test print with its picture and everything known about how it was made.
+import { z } from "zod";
+import type { Curve, ExposureAdvice } from "./curve.ts";
+import { readingRequestSchema, type Reading, type Warning } from "./reading.ts";
+
+/** Longest exposure that anyone makes: ten days, in seconds. */
+export const maxExposureSeconds = 864_000;
+
+export const instantSchema = z.iso.datetime({ offset: true, error: "write the time with its offset, such as 2026-05-01T14:30:00+02:00" });
+
+export const sunConditionsSchema = z.object({
+  latitude: z.number().min(-90).max(90),
+  longitude: z.number().min(-180).max(180),
+  startedAt: instantSchema,
+  tiltDegrees: z.number().min(0).max(180).default(0),
+  facingDegrees: z.number().min(0).max(360).default(0),
+  elevationM: z.number().min(-430).max(9000).optional(),
+});
+export type SunConditions = z.infer<typeof sunConditionsSchema>;
+
+export const testMetadataSchema = z.object({
+  lampId: z.string().min(1),
+  supportId: z.string().min(1),
+  coatingId: z.string().min(1),
+  /** Absent or null: nothing but the tablet lay on the coating. */
+  filmId: z.string().min(1).nullish(),
+  /** Whether the film already lay over or under the tablet during the test; then its base is inside the measured exposure. */
+  filmInTest: z.boolean().default(false),
+  /** Whole exposure; may be absent for a timed strip, whose steps carry their own seconds. */
+  exposureSeconds: z.number().gt(0, "the time must be above 0 seconds").max(maxExposureSeconds, "no test takes more than ten days").optional(),
+  channel: z.enum(["red", "visual"]).default("red"),
+  targetShare: z.number().min(0.5).max(0.99).default(0.9),
+  madeAt: instantSchema.optional(),
+  name: z.string().trim().max(120).default(""),
+  notes: z.string().max(4000).default(""),
+  lampDistanceMm: z.number().gt(0).max(10_000).nullish(),
+  lampHours: z.number().min(0).max(200_000).nullish(),
+  sun: sunConditionsSchema.nullish(),
+  humidityPercent: z.number().min(0).max(100).nullish(),
+  temperatureC: z.number().min(-30).max(70).nullish(),
+  oxidised: z.boolean().nullish(),
+  dry: z.boolean().nullish(),
+});
+export type TestMetadata = z.infer<typeof testMetadataSchema>;
+
+const testFieldsSchema = z.object({ ...readingRequestSchema.shape, ...testMetadataSchema.shape });
+
+export const testRequestSchema = testFieldsSchema.refine(
+  (request) => request.exposureSeconds !== undefined || request.tablet.kind === "timed",
+  { path: ["exposureSeconds"], error: "say how long the test was exposed, in seconds" },
+);
+export type TestRequest = z.infer<typeof testRequestSchema>;
+
+/** PATCH: any part of the request; the test is read and assessed again. Check the merged whole with testRequestSchema. */
+export const testPatchSchema = testFieldsSchema.partial();
+export type TestPatch = z.infer<typeof testPatchSchema>;
+
+/** A test as saved and answered. */
+export interface SavedTest {
+  readonly id: string;
+  readonly createdAt: string;
+  readonly updatedAt: string;
+  /** True for the invented demo studio. */
+  readonly invented: boolean;
+  readonly request: TestRequest;
+  /** Content hash of the picture file; served at /pictures/{id}. */
+  readonly pictureId: string;
+  readonly reading: Reading;
+  readonly curve: Curve | null;
+  readonly exposure: ExposureAdvice;
+  readonly warnings: readonly Warning[];
+  /** Version of the program that made reading and advice. */
+  readonly madeBy: string;
+}

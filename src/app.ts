@@ -1,0 +1,26 @@
+// Wires the parts together. The only file that knows all of them.
+import express, { type Express } from "express";
+import helmet from "helmet";
+import { join } from "node:path";
+import { version } from "#src/version.ts";
+import type { Settings } from "#src/settings.ts";
+import { answerProblem } from "#src/web/problem.ts";
+
+export interface Dependencies {
+  readonly settings: Settings;
+}
+
+/** The web application, not yet listening. */
+export function createApp({ settings }: Dependencies): Express {
+  const app = express();
+  app.set("view engine", "ejs");
+  app.set("views", join(settings.rootDir, "views"));
+  app.disable("x-powered-by");
+  app.use(helmet());
+  app.use(express.static(join(settings.rootDir, "static")));
+  app.get("/api/health", (_request, response) => {
+    response.json({ ok: true, version });
+  });
+  app.use(answerProblem);
+  return app;
+}

@@ -1,0 +1,39 @@
+// What can be asked of the imaging workers. The studio speaks only to this interface.
+import type { Reading, ReadingRequest } from "#shared/schema/reading.ts";
+
+export interface ReadingJob {
+  /** The file as it came. */
+  readonly picture: Uint8Array;
+  readonly request: ReadingRequest;
+  /** Optional second picture: a plain sheet in the same place under the same light. */
+  readonly evenLight?: Uint8Array;
+}
+
+export interface PreviewJob {
+  readonly picture: Uint8Array;
+  /** Longest side of the answer in pixels; never enlarged. */
+  readonly maxSidePx: number;
+}
+
+export interface Preview {
+  readonly jpeg: Uint8Array;
+  /** Size of the full picture when upright, pixels. */
+  readonly fullWidth: number;
+  readonly fullHeight: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+/** Every job by name: what it takes and what it gives. A new kind of job is one line here and one in worker.ts. */
+export interface ImagingJobs {
+  "measure-reading": { takes: ReadingJob; gives: Reading };
+  preview: { takes: PreviewJob; gives: Preview };
+}
+
+export type ImagingJobName = keyof ImagingJobs;
+
+export interface ImagingPool {
+  /** Runs one job in a worker thread. Rejects with InputError for a bad picture, "busy" when too much waits. */
+  run<Name extends ImagingJobName>(name: Name, job: ImagingJobs[Name]["takes"], options?: { signal?: AbortSignal; onProgress?: (share: number) => void }): Promise<ImagingJobs[Name]["gives"]>;
+  close(): Promise<void>;
+}

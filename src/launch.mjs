@@ -1,0 +1,54 @@
+// The two commands: install what is missing, build, then start the server, the demo, the bench or the tests.
+// Plain JavaScript without dependencies, since nothing is installed yet when it runs.
+import { spawnSync } from "node:child_process";
+import { createHash } from "node:crypto";
+import { existsSync, readFileSync, writeFileSync } from "node:fs";
+import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+
+const root = dirname(dirname(fileURLToPath(import.meta.url)));
+const oldestNodeMajor = 20;
+
+/** Says one line on standard error and ends with a failure. */
+function stop(line) {
+  console.error(line);
+  process.exit(1);
+}
+
+/** Runs a command in the project's root, showing its output; ends the process with its code when it fails. */
+function run(command, args) {
+  const result = spawnSync(command, args, { cwd: root, stdio: "inherit" });
+  if (result.error) stop(`Could not run ${command}: ${result.error.message}`);
+  if (result.status !== 0) process.exit(result.status ?? 1);
+}
+
+function installIfMissing() {
+  const stamp = join(root, "node_modules", ".installed-from");
+  const wanted = createHash("sha256").update(readFileSync(join(root, "package-lock.json"))).digest("hex");
+  if (existsSync(stamp) && readFileSync(stamp, "utf8") === wanted) return;
+  console.log("Installing what is missing (once; about half a minute) ...");
+  run("npm", ["ci", "--include=dev", "--no-audit", "--no-fund", "--loglevel=error"]);
+  writeFileSync(stamp, wanted);
+}
+
+if (Number(process.versions.node.split(".")[0]) < oldestNodeMajor) {
+  stop(`Wedgewright needs Node ${oldestNodeMajor} or newer; this is ${process.versions.node}. Install a newer Node and start again.`);
+}
+
+const [task = "start", ...rest] = process.argv.slice(2);
+installIfMissing();
+run(process.execPath, [join(root, "src", "build.mjs")]);
+switch (task) {
+  case "start":
+  case "demo":
+    await import(join(root, ".build", "main.mjs")).then((main) => main.start({ demo: task === "demo" }));
+    break;
+  case "test":
+    run(process.execPath, [join(root, "node_modules", "vitest", "vitest.mjs"), "run", ...rest]);
+    break;
+  case "bench":
+    run(process.execPath, ["--import", "tsx", join(root, "tests", "bench", "main.ts"), ...rest]);
+    break;
+  default:
+    stop(`Unknown task "${task}": use start, demo, bench or test.`);
+}

@@ -1,0 +1,30 @@
+// The only reader of the environment.
+import { dirname, isAbsolute, join } from "node:path";
+import { fileURLToPath } from "node:url";
+
+export interface Settings {
+  readonly host: string;
+  readonly port: number;
+  /** Folder of the database and the pictures. */
+  readonly dataDir: string;
+  /** Project folder, which holds views, static, samples and .build. */
+  readonly rootDir: string;
+}
+
+/** Project folder: this file runs from src/ (tests) or bundled from .build/, both one below it. */
+export const rootDir = dirname(dirname(fileURLToPath(import.meta.url)));
+
+/** Settings from PORT (default 4870), HOST (default 127.0.0.1) and DATA_DIR (default data/ in the project). Throws RangeError on a bad port. */
+export function readSettings(environment: Readonly<Record<string, string | undefined>> = process.env): Settings {
+  const port = environment.PORT === undefined || environment.PORT === "" ? 4870 : Number(environment.PORT);
+  if (!Number.isInteger(port) || port < 0 || port > 65_535) {
+    throw new RangeError(`PORT must be a whole number from 0 to 65535, not "${environment.PORT}".`);
+  }
+  const dataDir = environment.DATA_DIR || "data";
+  return {
+    host: environment.HOST || "127.0.0.1",
+    port,
+    dataDir: isAbsolute(dataDir) ? dataDir : join(rootDir, dataDir),
+    rootDir,
+  };
+}

@@ -1,0 +1,4 @@
+import packageJson from "../package.json" with { type: "json" };
+
+/** Version of the program, kept with every reading it makes. */
+export const version: string = packageJson.version;
