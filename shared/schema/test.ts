@@ -1,7 +1,7 @@
 // A test: one test print with its picture and everything known about how it was made.
 import { z } from "zod";
-import type { Curve, ExposureAdvice } from "./curve.ts";
-import { readingRequestSchema, type Reading, type Warning } from "./reading.ts";
+import type { Channel, Curve, ExposureAdvice } from "./curve.ts";
+import { readingRequestSchema, type Reading, type Tablet, type Warning } from "./reading.ts";
 
 /** Longest exposure that anyone makes: ten days, in seconds. */
 export const maxExposureSeconds = 864_000;
@@ -65,6 +65,8 @@ export interface SavedTest {
   readonly request: TestRequest;
   /** Content hash of the picture file; served at /pictures/{id}. */
   readonly pictureId: string;
+  /** Other pictures of the same print that were averaged, and the plain sheet under the same light. */
+  readonly furtherPictures: { readonly photos: readonly string[]; readonly evenLight: string | null };
   readonly reading: Reading;
   readonly curve: Curve | null;
   readonly exposure: ExposureAdvice;
@@ -72,3 +74,48 @@ export interface SavedTest {
   /** Version of the program that made reading and advice. */
   readonly madeBy: string;
 }
+
+/** What lists show of a test: the answer of GET /api/tests, and a page's rows. */
+export interface TestSummary {
+  readonly id: string;
+  readonly createdAt: string;
+  readonly updatedAt: string;
+  readonly madeAt: string;
+  readonly name: string;
+  readonly invented: boolean;
+  readonly lampId: string;
+  readonly supportId: string;
+  readonly coatingId: string;
+  readonly filmId: string | null;
+  readonly pictureId: string;
+  readonly tabletKind: Tablet["kind"];
+  readonly channel: Channel;
+  readonly exposureSeconds: number | null;
+  readonly exposure: Omit<ExposureAdvice, "nextTestSeconds" | "reasons">;
+  readonly dMax: number | null;
+  readonly logExposureRange: number | null;
+  readonly madeBy: string;
+}
+
+/** Most rows of one list answer. */
+export const maxListLimit = 1000;
+
+/** GET /api/tests: filters and the place to go on from. */
+export const testFilterSchema = z.object({
+  lampId: z.string().optional(),
+  supportId: z.string().optional(),
+  coatingId: z.string().optional(),
+  /** A film's id, or "none" for tests without a film. */
+  filmId: z.string().optional(),
+  verdict: z.enum(["ok", "test-too-short", "test-too-long", "reversal", "unreliable"]).optional(),
+  tabletKind: z.enum(["transmission", "timed", "levels", "sheet"]).optional(),
+  /** Made at or after, and before: instants with offset, or dates (UTC). */
+  from: z.union([instantSchema, z.iso.date()], "write a date such as 2026-05-01").optional(),
+  to: z.union([instantSchema, z.iso.date()], "write a date such as 2026-05-01").optional(),
+  /** Words in the test's name. */
+  search: z.string().trim().max(120).optional(),
+  limit: z.coerce.number().int("give a whole number").min(1).max(maxListLimit).default(100),
+  /** `next` of the answer before. */
+  after: z.string().max(120).optional(),
+});
+export type TestFilter = z.infer<typeof testFilterSchema>;

@@ -1,0 +1,158 @@
+// Picture files, named by the SHA-256 of their bytes, beside the database.
+import { createHash, randomBytes } from "node:crypto";
+import { closeSync, existsSync, fsyncSync, mkdirSync, openSync, readdirSync, readFileSync, renameSync, rmSync, statSync, utimesSync, writeSync } from "node:fs";
+import { dirname, join } from "node:path";
+import { InputError } from "#shared/errors.ts";
+import { isForeignKeyError, type Sql } from "./sql.ts";
+
+export interface StoredPicture {
+  readonly id: string;
+  readonly mediaType: PictureMediaType;
+  readonly file: string;
+  readonly sizeBytes: number;
+}
+
+export interface Pictures {
+  /** Puts the bytes safely on the disk, then their row. Call it inside a transaction, or before the one that refers to it. */
+  put(bytes: Uint8Array): StoredPicture;
+  find(id: string): StoredPicture | undefined;
+  /** @throws InputError "not-found". */
+  get(id: string): StoredPicture;
+  read(id: string): Uint8Array;
+  /** Forgets the picture unless something refers to it. */
+  removeIfUnused(id: string): void;
+  /** Removes rows and files that nothing refers to, and temporary files; gives the number of files removed. */
+  removeOrphans(options?: { minimumAgeMs?: number }): number;
+}
+
+export type PictureMediaType = "image/jpeg" | "image/png" | "image/tiff" | "image/webp" | "application/octet-stream";
+
+const extensionByMediaType: Readonly<Record<PictureMediaType, string>> = {
+  "image/jpeg": "jpg",
+  "image/png": "png",
+  "image/tiff": "tif",
+  "image/webp": "webp",
+  "application/octet-stream": "bin",
+};
+
+/** Another process may be between a file and its row, so that young files are never taken for orphans. */
+const youngMs = 3_600_000;
+
+export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string; now: () => Date }): Pictures {
+  const folder = join(dataDir, "pictures");
+  mkdirSync(folder, { recursive: true });
+
+  const fileOf = (id: string, mediaType: PictureMediaType): string => join(folder, id.slice(0, 2), `${id}.${extensionByMediaType[mediaType]}`);
+
+  function find(id: string): StoredPicture | undefined {
+    const row = sql.get("SELECT id, media_type, bytes FROM pictures WHERE id = ?", id);
+    if (row === undefined) return undefined;
+    const mediaType = String(row["media_type"]) as PictureMediaType;
+    return { id, mediaType, file: fileOf(id, mediaType), sizeBytes: Number(row["bytes"]) };
+  }
+
+  function get(id: string): StoredPicture {
+    const picture = find(id);
+    if (picture === undefined) throw new InputError("not-found", "There is no such picture. Its test may have been deleted.");
+    return picture;
+  }
+
+  return {
+    find,
+    get,
+    read: (id) => readFileSync(get(id).file),
+    put(bytes) {
+      const id = createHash("sha256").update(bytes).digest("hex");
+      const mediaType = mediaTypeOf(bytes);
+      const file = fileOf(id, mediaType);
+      if (existsSync(file) && statSync(file).size === bytes.byteLength) utimesSync(file, now(), now());
+      else writeFileSafely(file, bytes);
+      sql.run("INSERT OR IGNORE INTO pictures (id, media_type, bytes, created_at) VALUES (?, ?, ?, ?)", id, mediaType, bytes.byteLength, now().toISOString());
+      return get(id);
+    },
+    removeIfUnused(id) {
+      const picture = find(id);
+      if (picture === undefined) return;
+      try {
+        sql.run("DELETE FROM pictures WHERE id = ?", id);
+      } catch (error) {
+        if (isForeignKeyError(error)) return;
+        throw error;
+      }
+      rmSync(picture.file, { force: true });
+    },
+    removeOrphans({ minimumAgeMs = youngMs } = {}) {
+      removeUnreferencedRows(sql, new Date(now().getTime() - minimumAgeMs));
+      const kept = new Set(sql.all("SELECT id FROM pictures").map((row) => String(row["id"])));
+      const oldest = now().getTime() - minimumAgeMs;
+      let removed = 0;
+      for (const part of readdirSync(folder, { withFileTypes: true })) {
+        if (!part.isDirectory()) continue;
+        for (const name of readdirSync(join(folder, part.name))) {
+          const file = join(folder, part.name, name);
+          if (kept.has(name.split(".")[0] ?? "") && !name.endsWith(".part")) continue;
+          if (statSync(file).mtimeMs > oldest) continue;
+          rmSync(file, { force: true });
+          removed += 1;
+        }
+      }
+      return removed;
+    },
+  };
+}
+
+/** Rows older than `before` to which no other table refers, whichever tables there are. */
+function removeUnreferencedRows(sql: Sql, before: Date): void {
+  const references: string[] = [];
+  for (const table of sql.all("SELECT name FROM sqlite_schema WHERE type = 'table'")) {
+    const name = String(table["name"]);
+    for (const key of sql.all(`PRAGMA foreign_key_list("${name}")`)) {
+      if (key["table"] === "pictures") references.push(`id NOT IN (SELECT "${String(key["from"])}" FROM "${name}" WHERE "${String(key["from"])}" IS NOT NULL)`);
+    }
+  }
+  sql.run(`DELETE FROM pictures WHERE created_at < ? AND ${references.join(" AND ")}`, before.toISOString());
+}
+
+/** Writes to a temporary name, forces it to the disk, renames it, and forces the folder: a file is whole or absent. */
+export function writeFileSafely(file: string, bytes: Uint8Array): void {
+  const folder = dirname(file);
+  mkdirSync(folder, { recursive: true });
+  const temporary = `${file}.${randomBytes(4).toString("hex")}.part`;
+  try {
+    const handle = openSync(temporary, "wx");
+    try {
+      let written = 0;
+      while (written < bytes.byteLength) written += writeSync(handle, bytes, written, bytes.byteLength - written);
+      fsyncSync(handle);
+    } finally {
+      closeSync(handle);
+    }
+    renameSync(temporary, file);
+  } catch (error) {
+    rmSync(temporary, { force: true });
+    throw error;
+  }
+  syncFolder(folder);
+  syncFolder(dirname(folder));
+}
+
+function syncFolder(folder: string): void {
+  if (process.platform === "win32") return;
+  const handle = openSync(folder, "r");
+  try {
+    fsyncSync(handle);
+  } finally {
+    closeSync(handle);
+  }
+}
+
+/** Kind of picture by its first bytes (JPEG SOI, PNG and TIFF signatures, RIFF/WEBP: the formats' published signatures). */
+export function mediaTypeOf(bytes: Uint8Array): PictureMediaType {
+  const starts = (...signature: readonly number[]): boolean => signature.every((value, index) => bytes[index] === value);
+  const text = (from: number, to: number): string => String.fromCharCode(...bytes.subarray(from, to));
+  if (starts(0xff, 0xd8, 0xff)) return "image/jpeg";
+  if (starts(0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a)) return "image/png";
+  if (starts(0x49, 0x49, 0x2a, 0x00) || starts(0x4d, 0x4d, 0x00, 0x2a) || starts(0x49, 0x49, 0x2b, 0x00)) return "image/tiff";
+  if (text(0, 4) === "RIFF" && text(8, 12) === "WEBP") return "image/webp";
+  return "application/octet-stream";
+}

@@ -1,0 +1,87 @@
+// The one file that speaks to the SQLite library.
+import LibsqlDatabase from "libsql";
+
+export type SqlValue = string | number | null | Uint8Array;
+export type SqlRow = Readonly<Record<string, SqlValue>>;
+
+/** An open database. All calls are synchronous; values are bound by position. */
+export interface Sql {
+  /** Runs one statement; gives the number of rows that it changed. */
+  run(statement: string, ...values: readonly SqlValue[]): number;
+  get(statement: string, ...values: readonly SqlValue[]): SqlRow | undefined;
+  all(statement: string, ...values: readonly SqlValue[]): SqlRow[];
+  /** Runs a script of several statements without values. */
+  script(statements: string): void;
+  /** All or nothing. Inside another transaction it joins that one. */
+  transaction<Result>(work: () => Result): Result;
+  close(): void;
+}
+
+/** Milliseconds that a statement waits for another process's lock. */
+const busyTimeoutMs = 5000;
+
+/** Opens (or makes) a database file: write-ahead log, every commit on the disk before it is acknowledged, foreign keys held. */
+export function openSql(file: string): Sql {
+  const database = new LibsqlDatabase(file, { timeout: busyTimeoutMs });
+  database.exec("PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON;");
+  const prepared = new Map<string, LibsqlDatabase.Statement>();
+  let depth = 0;
+
+  function statementFor(statement: string): LibsqlDatabase.Statement {
+    const known = prepared.get(statement);
+    if (known !== undefined) return known;
+    const fresh = database.prepare(statement);
+    prepared.set(statement, fresh);
+    return fresh;
+  }
+
+  return {
+    run: (statement, ...values) => statementFor(statement).run(bindable(values)).changes,
+    get: (statement, ...values) => statementFor(statement).all(bindable(values))[0] as SqlRow | undefined,
+    all: (statement, ...values) => statementFor(statement).all(bindable(values)) as SqlRow[],
+    script: (statements) => {
+      database.exec(statements);
+    },
+    transaction(work) {
+      if (depth > 0) return work();
+      database.exec("BEGIN IMMEDIATE");
+      depth += 1;
+      try {
+        const result = work();
+        if (result instanceof Promise) throw new TypeError("A transaction cannot wait: its work must be synchronous.");
+        database.exec("COMMIT");
+        return result;
+      } catch (error) {
+        if (database.inTransaction) database.exec("ROLLBACK");
+        throw error;
+      } finally {
+        depth -= 1;
+      }
+    },
+    close() {
+      prepared.clear();
+      if (database.open) database.close();
+    },
+  };
+}
+
+/** The library ends the whole process on a boolean, and takes surplus values in silence, so values are checked here. */
+function bindable(values: readonly SqlValue[]): SqlValue[] {
+  for (const value of values) {
+    const kind = typeof value;
+    const isFine = value === null || kind === "string" || (kind === "number" && Number.isFinite(value)) || value instanceof Uint8Array;
+    if (!isFine) throw new TypeError(`A ${kind} (${String(value)}) cannot be stored: use text, a finite number, bytes or null.`);
+  }
+  return [...values];
+}
+
+/** Whether an error is SQLite's refusal to break a reference between rows. */
+export function isForeignKeyError(error: unknown): boolean {
+  return error instanceof Error && "code" in error && error.code === "SQLITE_CONSTRAINT_FOREIGNKEY";
+}
+
+/** Whether an error says that the disk is full. */
+export function isDiskFullError(error: unknown): boolean {
+  if (!(error instanceof Error) || !("code" in error)) return false;
+  return error.code === "SQLITE_FULL" || error.code === "ENOSPC" || error.code === "EDQUOT";
+}

@@ -1,0 +1,89 @@
+// The data folder: one SQLite database and one folder of pictures.
+import { accessSync, constants, mkdirSync } from "node:fs";
+import { join } from "node:path";
+import { materialTables, type MaterialTables } from "./materials.ts";
+import { migrate } from "./migrate.ts";
+import { migrations } from "./migrations/all.ts";
+import type { Migration } from "./migrations/migration.ts";
+import { pictureFolder, type Pictures } from "./pictures.ts";
+import { openSql, type Sql } from "./sql.ts";
+import { StoreError } from "./store-error.ts";
+import { testTable, type TestTable } from "./tests.ts";
+
+export interface Store extends MaterialTables {
+  readonly dataDir: string;
+  readonly tests: TestTable;
+  readonly pictures: Pictures;
+  /** All or nothing; only the acts in src/studio open one. The work must not wait for anything. */
+  transaction<Result>(work: () => Result): Result;
+  close(): void;
+}
+
+export interface StoreOptions {
+  readonly now?: () => Date;
+  readonly migrations?: readonly Migration[];
+}
+
+/** Name of the database inside the data folder. */
+export const databaseName = "wedgewright.db";
+
+/**
+ * Opens the data folder, making or migrating what is there, and clears away pictures that nothing refers to.
+ *
+ * @throws StoreError with one plain line when the folder cannot be used.
+ */
+export function openStore(dataDir: string, { now = () => new Date(), migrations: steps = migrations }: StoreOptions = {}): Store {
+  const sql = openDatabase(dataDir);
+  try {
+    migrate(sql, steps);
+    const pictures = pictureFolder({ sql, dataDir, now });
+    pictures.removeOrphans();
+    return {
+      ...materialTables(sql, now),
+      dataDir,
+      tests: testTable(sql, now),
+      pictures,
+      transaction: (work) => sql.transaction(work),
+      close: () => sql.close(),
+    };
+  } catch (error) {
+    sql.close();
+    throw error;
+  }
+}
+
+function openDatabase(dataDir: string): Sql {
+  try {
+    mkdirSync(dataDir, { recursive: true });
+    accessSync(dataDir, constants.R_OK | constants.W_OK | constants.X_OK);
+    return openSql(join(dataDir, databaseName));
+  } catch (error) {
+    throw new StoreError(`The data folder ${dataDir} cannot be used (${reasonOf(error)}). Make it writable, or point DATA_DIR to another folder.`, { cause: error });
+  }
+}
+
+function reasonOf(error: unknown): string {
+  const code = error instanceof Error && "code" in error ? String(error.code) : "";
+  switch (code) {
+    case "EACCES":
+    case "EPERM":
+    case "EROFS":
+    case "SQLITE_READONLY":
+    case "SQLITE_CANTOPEN":
+      return "it is not writable";
+    case "ENOTDIR":
+    case "EEXIST":
+      return "there is a file of that name where a folder is needed";
+    case "ENOSPC":
+    case "SQLITE_FULL":
+      return "the disk is full";
+    case "SQLITE_NOTADB":
+      return `${databaseName} in it is not a database`;
+    case "SQLITE_CORRUPT":
+      return `${databaseName} in it is damaged: restore a backup`;
+    case "SQLITE_BUSY":
+      return "another program holds its database";
+    default:
+      return code === "" ? "it cannot be opened" : code;
+  }
+}

@@ -1,0 +1,228 @@
+// Test prints: what lists show in columns, the long parts as JSON beside them.
+import { InputError } from "#shared/errors.ts";
+import type { Channel, Verdict } from "#shared/schema/curve.ts";
+import type { Tablet } from "#shared/schema/reading.ts";
+import { testRequestSchema, type SavedTest, type TestFilter, type TestSummary } from "#shared/schema/test.ts";
+import { newId } from "./ids.ts";
+import type { Sql, SqlRow, SqlValue } from "./sql.ts";
+
+/** A test without the parts that the store itself gives. */
+export type TestRecord = Omit<SavedTest, "id" | "createdAt" | "updatedAt">;
+
+export interface TestPage {
+  readonly tests: TestSummary[];
+  /** Where the next page goes on, or null at the end. */
+  readonly next: string | null;
+}
+
+export interface TestTable {
+  /** Newest first. Reads no long columns, so that a page stays quick with tens of thousands of tests. */
+  list(filter?: Partial<TestFilter>): TestPage;
+  count(filter?: Partial<TestFilter>): number;
+  find(id: string): SavedTest | undefined;
+  /** @throws InputError "not-found". */
+  get(id: string): SavedTest;
+  /** Call inside a transaction: it writes several rows. */
+  save(record: TestRecord, options?: { id?: string; createdAt?: string }): SavedTest;
+  /** Call inside a transaction. @throws InputError "not-found". */
+  replace(id: string, record: TestRecord): SavedTest;
+  /** Call inside a transaction; the pictures stay until pictures.removeIfUnused. @throws InputError "not-found". */
+  remove(id: string): void;
+}
+
+const summaryColumns = `id, created_at, updated_at, made_at, made_ms, name, invented, lamp_id, support_id, coating_id, film_id, picture_id, tablet_kind,
+  channel, exposure_seconds, verdict, seconds, lower_seconds, upper_seconds, target_share, film_density, d_max, log_exposure_range, made_by`;
+
+export function testTable(sql: Sql, now: () => Date): TestTable {
+  function find(id: string): SavedTest | undefined {
+    const row = sql.get(
+      `SELECT ${summaryColumns}, request, reading, curve, exposure, warnings FROM tests JOIN test_records ON test_id = id WHERE id = ?`,
+      id,
+    );
+    if (row === undefined) return undefined;
+    const pictures = sql.all("SELECT role, picture_id FROM test_pictures WHERE test_id = ? ORDER BY role, position", id);
+    return savedTestFrom(row, pictures);
+  }
+
+  function get(id: string): SavedTest {
+    const test = find(id);
+    if (test === undefined) throw new InputError("not-found", "There is no such test. It may have been deleted; look at the list of tests.");
+    return test;
+  }
+
+  function write(id: string, record: TestRecord, createdAt: string, updatedAt: string): void {
+    const { request, curve, exposure } = record;
+    const madeAt = request.madeAt ?? request.sun?.startedAt ?? createdAt;
+    const columns: Record<string, SqlValue> = {
+      id,
+      created_at: createdAt,
+      updated_at: updatedAt,
+      made_at: madeAt,
+      made_ms: Date.parse(madeAt),
+      name: request.name,
+      invented: record.invented ? 1 : 0,
+      lamp_id: request.lampId,
+      support_id: request.supportId,
+      coating_id: request.coatingId,
+      film_id: request.filmId ?? null,
+      picture_id: record.pictureId,
+      tablet_kind: request.tablet.kind,
+      channel: request.channel,
+      exposure_seconds: request.exposureSeconds ?? null,
+      verdict: exposure.verdict,
+      seconds: exposure.seconds,
+      lower_seconds: exposure.lowerSeconds,
+      upper_seconds: exposure.upperSeconds,
+      target_share: exposure.targetShare,
+      film_density: exposure.filmDensity,
+      d_max: curve?.dMax ?? null,
+      log_exposure_range: curve?.logExposureRange ?? null,
+      made_by: record.madeBy,
+    };
+    upsert(sql, "tests", "id", columns);
+    upsert(sql, "test_records", "test_id", {
+      test_id: id,
+      request: JSON.stringify(request),
+      reading: JSON.stringify(record.reading),
+      curve: curve === null ? null : JSON.stringify(curve),
+      exposure: JSON.stringify(exposure),
+      warnings: JSON.stringify(record.warnings),
+    });
+    sql.run("DELETE FROM test_pictures WHERE test_id = ?", id);
+    record.furtherPictures.photos.forEach((pictureId, index) => {
+      sql.run("INSERT INTO test_pictures (test_id, role, position, picture_id) VALUES (?, 'photo', ?, ?)", id, index + 1, pictureId);
+    });
+    if (record.furtherPictures.evenLight !== null) {
+      sql.run("INSERT INTO test_pictures (test_id, role, position, picture_id) VALUES (?, 'even-light', 1, ?)", id, record.furtherPictures.evenLight);
+    }
+  }
+
+  return {
+    find,
+    get,
+    list(filter = {}) {
+      const { where, values } = conditionsFrom(filter);
+      const limit = filter.limit ?? 100;
+      if (filter.after !== undefined) {
+        const [madeMs, id] = placeFrom(filter.after);
+        where.push("(made_ms, id) < (?, ?)");
+        values.push(madeMs, id);
+      }
+      const rows = sql.all(
+        `SELECT ${summaryColumns} FROM tests ${where.length === 0 ? "" : `WHERE ${where.join(" AND ")}`} ORDER BY made_ms DESC, id DESC LIMIT ?`,
+        ...values, limit + 1,
+      );
+      const shown = rows.slice(0, limit);
+      const last = shown.at(-1);
+      return { tests: shown.map(summaryFrom), next: rows.length > limit && last !== undefined ? `${String(last["made_ms"])}~${String(last["id"])}` : null };
+    },
+    count(filter = {}) {
+      const { where, values } = conditionsFrom(filter);
+      return Number(sql.get(`SELECT count(*) AS n FROM tests ${where.length === 0 ? "" : `WHERE ${where.join(" AND ")}`}`, ...values)?.["n"] ?? 0);
+    },
+    save(record, { id = newId(), createdAt = now().toISOString() } = {}) {
+      write(id, record, createdAt, now().toISOString());
+      return get(id);
+    },
+    replace(id, record) {
+      write(id, record, get(id).createdAt, now().toISOString());
+      return get(id);
+    },
+    remove(id) {
+      get(id);
+      sql.run("DELETE FROM tests WHERE id = ?", id);
+    },
+  };
+}
+
+/** Inserts a row, or changes it where it stands (a replacement would delete what refers to it). */
+function upsert(sql: Sql, table: string, key: string, columns: Readonly<Record<string, SqlValue>>): void {
+  const names = Object.keys(columns);
+  const changes = names.filter((name) => name !== key).map((name) => `${name} = excluded.${name}`);
+  sql.run(
+    `INSERT INTO ${table} (${names.join(", ")}) VALUES (${names.map(() => "?").join(", ")}) ON CONFLICT (${key}) DO UPDATE SET ${changes.join(", ")}`,
+    ...Object.values(columns),
+  );
+}
+
+function conditionsFrom(filter: Partial<TestFilter>): { where: string[]; values: SqlValue[] } {
+  const where: string[] = [];
+  const values: SqlValue[] = [];
+  const add = (condition: string, value: SqlValue | undefined): void => {
+    if (value === undefined || value === "") return;
+    where.push(condition);
+    values.push(value);
+  };
+  add("lamp_id = ?", filter.lampId);
+  add("support_id = ?", filter.supportId);
+  add("coating_id = ?", filter.coatingId);
+  if (filter.filmId === "none") where.push("film_id IS NULL");
+  else add("film_id = ?", filter.filmId);
+  add("verdict = ?", filter.verdict);
+  add("tablet_kind = ?", filter.tabletKind);
+  add("made_ms >= ?", filter.from === undefined ? undefined : Date.parse(filter.from));
+  add("made_ms < ?", filter.to === undefined ? undefined : Date.parse(filter.to));
+  add("instr(lower(name), lower(?)) > 0", filter.search);
+  return { where, values };
+}
+
+function placeFrom(after: string): [number, string] {
+  const [madeMs = "", id = ""] = after.split("~");
+  if (!/^-?\d{1,16}$/.test(madeMs) || id === "") {
+    throw new InputError("bad-request", "This place in the list is not known: begin at the first page again.", { field: "after" });
+  }
+  return [Number(madeMs), id];
+}
+
+function summaryFrom(row: SqlRow): TestSummary {
+  return {
+    id: String(row["id"]),
+    createdAt: String(row["created_at"]),
+    updatedAt: String(row["updated_at"]),
+    madeAt: String(row["made_at"]),
+    name: String(row["name"]),
+    invented: row["invented"] === 1,
+    lampId: String(row["lamp_id"]),
+    supportId: String(row["support_id"]),
+    coatingId: String(row["coating_id"]),
+    filmId: row["film_id"] === null ? null : String(row["film_id"]),
+    pictureId: String(row["picture_id"]),
+    tabletKind: String(row["tablet_kind"]) as Tablet["kind"],
+    channel: String(row["channel"]) as Channel,
+    exposureSeconds: numberOrNull(row["exposure_seconds"]),
+    exposure: {
+      seconds: numberOrNull(row["seconds"]),
+      lowerSeconds: numberOrNull(row["lower_seconds"]),
+      upperSeconds: numberOrNull(row["upper_seconds"]),
+      targetShare: Number(row["target_share"]),
+      filmDensity: Number(row["film_density"]),
+      verdict: String(row["verdict"]) as Verdict,
+    },
+    dMax: numberOrNull(row["d_max"]),
+    logExposureRange: numberOrNull(row["log_exposure_range"]),
+    madeBy: String(row["made_by"]),
+  };
+}
+
+function numberOrNull(value: SqlValue | undefined): number | null {
+  return typeof value === "number" ? value : null;
+}
+
+function savedTestFrom(row: SqlRow, pictures: readonly SqlRow[]): SavedTest {
+  const idsOf = (role: string): string[] => pictures.filter((picture) => picture["role"] === role).map((picture) => String(picture["picture_id"]));
+  const json = (column: string): unknown => (row[column] === null ? null : JSON.parse(String(row[column])));
+  return {
+    id: String(row["id"]),
+    createdAt: String(row["created_at"]),
+    updatedAt: String(row["updated_at"]),
+    invented: row["invented"] === 1,
+    request: testRequestSchema.parse(json("request")),
+    pictureId: String(row["picture_id"]),
+    furtherPictures: { photos: idsOf("photo"), evenLight: idsOf("even-light")[0] ?? null },
+    reading: json("reading") as SavedTest["reading"],
+    curve: json("curve") as SavedTest["curve"],
+    exposure: json("exposure") as SavedTest["exposure"],
+    warnings: json("warnings") as SavedTest["warnings"],
+    madeBy: String(row["made_by"]),
+  };
+}

@@ -1,0 +1,216 @@
+import { existsSync, mkdirSync, readdirSync, utimesSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { InputError } from "#shared/errors.ts";
+import { openSql } from "#src/store/sql.ts";
+import { migrations } from "#src/store/migrations/all.ts";
+import { databaseName, openStore } from "#src/store/store.ts";
+import { StoreError } from "#src/store/store-error.ts";
+import { sampleTestRecord, saveSampleMaterials } from "../support/sample-records.ts";
+import { temporaryFolder } from "../support/temporary-folder.ts";
+
+const long = new Date("2026-01-01T00:00:00Z");
+
+function picturesIn(folder: string): string[] {
+  return readdirSync(join(folder, "pictures"), { recursive: true, withFileTypes: true }).filter((entry) => entry.isFile()).map((entry) => entry.name);
+}
+
+describe("materials", () => {
+  it("when saved and opened again, are as they were", () => {
+    const folder = temporaryFolder();
+    const first = openStore(folder);
+    const lamp = first.lamps.create({ name: "Box, left", notes: "eight tubes", kind: "tubes", widthMm: 600, heightMm: 600, distanceMm: 200, archived: false });
+    first.close();
+    const second = openStore(folder);
+    expect(second.lamps.get(lamp.id)).toEqual(lamp);
+    expect(second.lamps.list()).toEqual([lamp]);
+    second.close();
+  });
+
+  it("when archived, leave the list but can be asked for", () => {
+    const store = openStore(temporaryFolder());
+    const { id, createdAt, ...input } = store.supports.create({ name: "Cotton", notes: "", kind: "fabric", archived: false });
+    store.supports.replace(id, { ...input, archived: true });
+    expect(store.supports.list()).toEqual([]);
+    expect(store.supports.list({ archived: true })).toMatchObject([{ id, createdAt, archived: true }]);
+    store.close();
+  });
+
+  it("when a test uses one, refuse to be deleted; when the test is gone, obey", () => {
+    const store = openStore(temporaryFolder());
+    const materials = saveSampleMaterials(store);
+    const test = store.transaction(() => store.tests.save(sampleTestRecord(store, materials)));
+    expect(() => store.lamps.remove(materials.lampId)).toThrow(expect.objectContaining({ code: "in-use" }));
+    store.transaction(() => store.tests.remove(test.id));
+    store.lamps.remove(materials.lampId);
+    expect(store.lamps.find(materials.lampId)).toBeUndefined();
+    expect(() => store.lamps.get(materials.lampId)).toThrow(InputError);
+    store.close();
+  });
+});
+
+describe("tests", () => {
+  it("when saved, are read back whole", () => {
+    const store = openStore(temporaryFolder());
+    const record = sampleTestRecord(store, saveSampleMaterials(store), { notes: "überall blau", name: "First" });
+    const saved = store.transaction(() => store.tests.save(record));
+    expect(store.tests.get(saved.id)).toEqual({ ...record, id: saved.id, createdAt: saved.createdAt, updatedAt: saved.updatedAt });
+    store.close();
+  });
+
+  it("when one row of a test cannot be written, leave no part of it", () => {
+    const store = openStore(temporaryFolder());
+    const record = sampleTestRecord(store, saveSampleMaterials(store));
+    const broken = { ...record, furtherPictures: { photos: ["no such picture"], evenLight: null } };
+    expect(() => store.transaction(() => store.tests.save(broken))).toThrow();
+    expect(store.tests.count()).toBe(0);
+    store.transaction(() => store.tests.save(record));
+    expect(store.tests.count()).toBe(1);
+    store.close();
+  });
+
+  it("when listed by pages, give every test once, newest first, by every filter", () => {
+    const store = openStore(temporaryFolder());
+    const materials = saveSampleMaterials(store);
+    const other = saveSampleMaterials(store);
+    store.transaction(() => {
+      for (let n = 0; n < 25; n += 1) {
+        const madeAt = `2026-03-${String(1 + Math.floor(n / 2)).padStart(2, "0")}T10:00:00+01:00`;
+        store.tests.save(sampleTestRecord(store, n % 5 === 0 ? other : materials, { madeAt, name: `Number ${n}`, ...(n % 2 === 0 ? { filmId: null } : {}) }));
+      }
+    });
+    const seen: string[] = [];
+    let after: string | undefined;
+    do {
+      const page = store.tests.list({ limit: 4, ...(after === undefined ? {} : { after }) });
+      seen.push(...page.tests.map((test) => test.id));
+      after = page.next ?? undefined;
+    } while (after !== undefined);
+    expect(new Set(seen).size).toBe(25);
+    const times = store.tests.list().tests.map((test) => Date.parse(test.madeAt));
+    expect(times).toEqual([...times].sort((a, b) => b - a));
+    expect(store.tests.list({ lampId: other.lampId }).tests).toHaveLength(5);
+    expect(store.tests.list({ filmId: "none" }).tests).toHaveLength(13);
+    expect(store.tests.list({ from: "2026-03-12", to: "2026-03-13" }).tests).toHaveLength(2);
+    expect(store.tests.list({ search: "NUMBER 2" }).tests).toHaveLength(6);
+    expect(store.tests.list({ verdict: "reversal" }).tests).toHaveLength(0);
+    expect(store.tests.count({ supportId: materials.supportId })).toBe(20);
+    expect(() => store.tests.list({ after: "nonsense" })).toThrow(InputError);
+    store.close();
+  });
+});
+
+describe("pictures", () => {
+  it("when the same bytes come twice, are kept once, under the hash of their content", () => {
+    const folder = temporaryFolder();
+    const store = openStore(folder);
+    // SHA-256 of "abc": FIPS 180-4, worked example.
+    const picture = store.pictures.put(new TextEncoder().encode("abc"));
+    expect(picture.id).toBe("ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+    store.pictures.put(new TextEncoder().encode("abc"));
+    expect(picturesIn(folder)).toEqual([`${picture.id}.bin`]);
+    expect(Buffer.from(store.pictures.read(picture.id)).toString()).toBe("abc");
+    store.close();
+  });
+
+  it("when two tests share one, keep it until the second is deleted", () => {
+    const folder = temporaryFolder();
+    const store = openStore(folder);
+    const materials = saveSampleMaterials(store);
+    const [first, second] = [1, 2].map(() => store.transaction(() => store.tests.save(sampleTestRecord(store, materials))));
+    store.transaction(() => store.tests.remove(first!.id));
+    store.pictures.removeIfUnused(first!.pictureId);
+    expect(picturesIn(folder)).toHaveLength(1);
+    store.transaction(() => store.tests.remove(second!.id));
+    store.pictures.removeIfUnused(second!.pictureId);
+    expect(picturesIn(folder)).toHaveLength(0);
+    store.close();
+  });
+
+  it("when no row refers to an old file, or it was left half written, clear it away at the next start", () => {
+    const folder = temporaryFolder();
+    const store = openStore(folder);
+    const kept = store.transaction(() => store.tests.save(sampleTestRecord(store, saveSampleMaterials(store))));
+    const lost = store.pictures.put(new TextEncoder().encode("nobody refers to me"));
+    const half = join(folder, "pictures", "ab", "abcdef.jpg.1234.part");
+    mkdirSync(join(folder, "pictures", "ab"), { recursive: true });
+    writeFileSync(half, "half");
+    const young = store.pictures.put(new TextEncoder().encode("just now"));
+    store.close();
+    for (const file of [half, lost.file]) utimesSync(file, long, long);
+    const again = openStore(folder, { now: () => new Date(Date.now() + 3_000_000) });
+    expect(existsSync(half)).toBe(false);
+    expect(existsSync(young.file)).toBe(true);
+    again.close();
+    openStore(folder, { now: () => new Date(Date.now() + 4_000_000) }).close();
+    expect(picturesIn(folder)).toHaveLength(1);
+    expect(picturesIn(folder)[0]).toContain(kept.pictureId);
+  });
+});
+
+describe("opening a data folder", () => {
+  it("when a newer version wrote it, is refused and changes nothing", () => {
+    const folder = temporaryFolder();
+    openStore(folder).close();
+    openStore(folder, { migrations: [...migrations, { number: 9999, name: "from-the-future", script: "CREATE TABLE later (id TEXT) STRICT" }] }).close();
+    expect(() => openStore(folder)).toThrow(/newer version/);
+    expect(() => openStore(folder)).toThrow(StoreError);
+  });
+
+  it.each([
+    ["a file stands in its place", (folder: string) => { writeFileSync(join(folder, "data"), "x"); return join(folder, "data"); }],
+    ["the database is no database", (folder: string) => { writeFileSync(join(folder, databaseName), "not a database at all, only some text ".repeat(50)); return folder; }],
+    ["it lies where no folder can be made", (folder: string) => { writeFileSync(join(folder, "data"), "x"); return join(folder, "data", "below"); }],
+  ])("when %s, is refused with one plain line", (_case, prepare) => {
+    const dataDir = prepare(temporaryFolder());
+    let message = "";
+    try {
+      openStore(dataDir).close();
+    } catch (error) {
+      expect(error).toBeInstanceOf(StoreError);
+      message = (error as Error).message;
+    }
+    expect(message).toContain(dataDir);
+    expect(message).not.toContain("\n");
+  });
+
+  it("when a migration fails half-way, leaves the old schema whole", () => {
+    const folder = temporaryFolder();
+    const store = openStore(folder);
+    const materials = saveSampleMaterials(store);
+    store.close();
+    const failing = { number: 9998, name: "fails", script: "CREATE TABLE halfway (id TEXT) STRICT; INSERT INTO no_such_table VALUES (1);" };
+    expect(() => openStore(folder, { migrations: [...migrations, failing] })).toThrow();
+    const again = openStore(folder);
+    expect(again.lamps.get(materials.lampId).name).toBe("Box");
+    again.close();
+    const sql = openSql(join(folder, databaseName));
+    expect(sql.get("SELECT name FROM sqlite_schema WHERE name = 'halfway'")).toBeUndefined();
+    sql.close();
+  });
+
+  it.each([...migrations.keys()])("when the schema is as old as step %i, migrates to the newest and keeps its rows", (index) => {
+    const folder = temporaryFolder();
+    const old = openSql(join(folder, databaseName));
+    old.script("CREATE TABLE schema_steps (number INTEGER PRIMARY KEY, name TEXT NOT NULL) STRICT");
+    const ordered = [...migrations].sort((a, b) => a.number - b.number).slice(0, index + 1);
+    for (const step of ordered) {
+      old.script(step.script);
+      old.run("INSERT INTO schema_steps (number, name) VALUES (?, ?)", step.number, step.name);
+    }
+    old.run("INSERT INTO lamps (id, created_at, updated_at, name, archived, record) VALUES ('old', '2026-01-01T00:00:00.000Z', '2026-01-01T00:00:00.000Z', 'Old box', 0, '{\"name\":\"Old box\"}')");
+    old.close();
+    const store = openStore(folder);
+    expect(store.lamps.get("old")).toMatchObject({ name: "Old box", kind: "other", archived: false });
+    store.transaction(() => store.tests.save(sampleTestRecord(store, saveSampleMaterials(store))));
+    store.close();
+  });
+});
+
+describe("sql", () => {
+  it("when a value is not storable, refuses it instead of passing it to the library", () => {
+    const sql = openSql(join(temporaryFolder(), "x.db"));
+    for (const value of [true, undefined, NaN, {}, 10n]) expect(() => sql.get("SELECT ?", value as never)).toThrow(TypeError);
+    sql.close();
+  });
+});
