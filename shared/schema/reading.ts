@@ -43,8 +43,13 @@ const levelsSchema = z.object({
   levels: z.array(z.number().min(0).max(255)).min(3, "a strip needs at least 3 levels").max(maxSteps),
 });
 
-/** Our own wedge sheet printed on the user's own film. */
-const sheetSchema = z.object({ kind: z.literal("sheet") });
+/** Our own wedge sheet printed on the user's own film. Its code names the options; they are needed only when the code cannot be read. */
+const sheetSchema = z.object({
+  kind: z.literal("sheet"),
+  levels: z.int().min(5).max(128).optional(),
+  replicates: z.int().min(1).max(8).optional(),
+  widthMm: z.number().min(80).max(200).optional(),
+});
 
 export const tabletSchema = z.union([listedTransmissionSchema, evenTransmissionSchema, timedSchema, levelsSchema, sheetSchema]);
 export type Tablet = z.infer<typeof tabletSchema>;
@@ -95,6 +100,22 @@ export interface ReadingStep {
   readonly flags: readonly string[];
 }
 
+/** What a wedge sheet's print tells beyond its steps. */
+export interface SheetReading {
+  readonly layout: { readonly version: number; readonly levels: number; readonly replicates: number; readonly widthMm: number };
+  /** Mark of the test whose correction the sheet was printed through (`correctionMark` of its id), or null for a first sheet. */
+  readonly correctionMark: string | null;
+  /** True when the print reads mirrored: the other side of the film lay on the coating. */
+  readonly mirrored: boolean;
+  /** True when the film was printed as a positive; the steps' inputs are turned round to what the film really carried. */
+  readonly inverted: boolean;
+  readonly registration: "code-and-marks" | "marks" | "corners";
+  /** Smooth part of the print's unevenness over the patch grid as the sheet is read, row by row: density above or below the level's mean [% of it]. */
+  readonly unevenness: { readonly columns: number; readonly rows: number; readonly percent: readonly number[]; readonly worstPercent: number };
+  /** Every patch, for drawing: its step's index, red density above paper, sampled quadrilateral. */
+  readonly patches: readonly { readonly index: number; readonly red: number; readonly box: Corners; readonly leftOut: boolean }[];
+}
+
 export interface Reading {
   readonly image: {
     readonly width: number;
@@ -109,6 +130,9 @@ export interface Reading {
     /** Share 0-1: 1 for given corners. */
     readonly confidence: number;
   };
+  /** For a sheet: one step a level, rising; `centre` and `box` are those of its first patch. */
   readonly steps: readonly ReadingStep[];
   readonly warnings: readonly Warning[];
+  /** Only when the tablet was our wedge sheet. */
+  readonly sheet?: SheetReading;
 }

@@ -1,0 +1,43 @@
+// The text in a wedge sheet's machine-readable code: which arrangement, with which options, printed through what.
+import { InputError } from "../errors.ts";
+import { sheetLayoutVersion, sheetLimits, type SheetOptions } from "./wedge-sheet-layout.ts";
+
+export interface SheetCode {
+  readonly version: number;
+  readonly options: SheetOptions;
+  /** Mark of the test whose correction the sheet was printed through; null for a first sheet. */
+  readonly correctionMark: string | null;
+}
+
+const codeWord = "WEDGEWRIGHT";
+const markLength = 8;
+
+/** Short mark of a test for the code: the first 8 letters and digits of its id, in capitals (so that the code stays small). */
+export function correctionMark(testId: string): string {
+  return testId.replace(/[^0-9a-z]/gi, "").toUpperCase().slice(0, markLength);
+}
+
+/**
+ * The code's text, only of characters from the alphanumeric set of ISO/IEC 18004.
+ * @example sheetCodeText({ version: 1, options: { levels: 41, replicates: 4, widthMm: 160 }, correctionMark: null }) // "WEDGEWRIGHT 1/41/4/160"
+ */
+export function sheetCodeText({ version, options, correctionMark: mark }: SheetCode): string {
+  return `${codeWord} ${[version, options.levels, options.replicates, options.widthMm, ...(mark === null ? [] : [mark])].join("/")}`;
+}
+
+/**
+ * What a code's text says; null when it is not a wedge sheet's.
+ * @throws InputError when the sheet is of a newer arrangement than this program knows
+ */
+export function parseSheetCode(text: string): SheetCode | null {
+  const match = /^WEDGEWRIGHT (\d{1,3})\/(\d{1,3})\/(\d{1,2})\/(\d{2,3}(?:\.\d)?)(?:\/([0-9A-Z]{1,8}))?$/.exec(text.trim());
+  if (match === null) return null;
+  const [version, levels, replicates, widthMm] = match.slice(1, 5).map(Number) as [number, number, number, number];
+  if (version > sheetLayoutVersion) {
+    throw new InputError("no-tablet-found", `This wedge sheet has layout ${version}, made by a newer Wedgewright; this one knows layouts up to ${sheetLayoutVersion}. Update it, or print a sheet made here.`);
+  }
+  const options = { levels, replicates, widthMm };
+  const inside = (field: keyof SheetOptions): boolean => options[field] >= sheetLimits[field][0] && options[field] <= sheetLimits[field][1];
+  if (version < 1 || !inside("levels") || !inside("replicates") || !inside("widthMm")) return null;
+  return { version, options, correctionMark: match[5] ?? null };
+}
