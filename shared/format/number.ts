@@ -1,0 +1,42 @@
+// Numbers as pages show them. The server and the browser use the same functions, so that a page and its live update never differ.
+
+/** Minus sign of typography, as wide as the plus. */
+const minus = "\u2212";
+
+/**
+ * A number with a fixed count of decimals and a true minus sign.
+ * @param value any finite number
+ * @param decimals digits after the point
+ * @throws RangeError when not finite
+ */
+export function formatFixed(value: number, decimals: number): string {
+  if (!Number.isFinite(value)) throw new RangeError(`Cannot show ${value}.`);
+  const text = Math.abs(value).toFixed(decimals);
+  return value < 0 && Number(text) !== 0 ? minus + text : text;
+}
+
+/** A density with two decimals: "1.37". */
+export function formatDensity(density: number): string {
+  return formatFixed(density, 2);
+}
+
+/** A lightness L* with one decimal: "54.2". */
+export function formatLightness(lightness: number): string {
+  return formatFixed(lightness, 1);
+}
+
+/** log H or a log exposure range with two decimals: "2.31". */
+export function formatLogH(logH: number): string {
+  return formatFixed(logH, 2);
+}
+
+/** A difference of exposure in stops, to a tenth, with its sign: "+0.4 stop". */
+export function formatStops(stops: number): string {
+  const text = formatFixed(stops, 1);
+  return `${stops > 0 && Number(text) !== 0 ? "+" : ""}${text} ${Math.abs(stops) > 1.05 ? "stops" : "stop"}`;
+}
+
+/** A share 0-1 as whole percent: "90 %". */
+export function formatShare(share: number): string {
+  return `${formatFixed(share * 100, 0)} %`;
+}

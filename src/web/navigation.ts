@@ -1,0 +1,15 @@
+// The ways through the house, in the order of the work. A new area of pages is one line here.
+
+export interface NavigationEntry {
+  readonly key: string;
+  readonly href: string;
+  readonly label: string;
+}
+
+export const navigation: readonly NavigationEntry[] = [
+  { key: "new-test", href: "/tests/new", label: "New test" },
+  { key: "tests", href: "/tests", label: "Tests" },
+  { key: "exposures", href: "/exposures", label: "Exposure lookup" },
+  { key: "comparisons", href: "/comparisons", label: "Compare" },
+  { key: "materials", href: "/materials", label: "Materials" },
+];
