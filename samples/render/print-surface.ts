@@ -1,0 +1,106 @@
+// The colour of every place on the print: steps, surround, brushed edge, clouds, streaks, tooth, weave, table.
+import { colourTable, type ColourTable, type Eye } from "./colour.ts";
+import { seededRandom } from "./random.ts";
+import { pigmentAt } from "./response.ts";
+import type { StripPrint } from "./scene.ts";
+import { smoothTexture } from "./texture.ts";
+
+export interface PrintSurface {
+  readonly colours: ColourTable;
+  readonly pigmentOfSteps: readonly number[];
+  /** Writes linear sRGB at a place [mm] to `out` from `at`. `even` leaves clouds, streaks and tooth out (weave stays). */
+  colourAt(xMm: number, yMm: number, out: Float32Array, at: number, even?: boolean): void;
+  /** The same for a given amount of pigment, wherever the place lies. */
+  colourWith(pigment: number, xMm: number, yMm: number, out: Float32Array, at: number, even: boolean): void;
+}
+
+/** How far light creeps round an edge of the tablet or a boundary of two steps [mm]. */
+const softEdgeMm = 0.12;
+const dividerMm = 0.35;
+
+export function printSurface(print: StripPrint, eye: Eye, seed: number): PrintSurface {
+  const random = seededRandom(seed * 7 + 3);
+  const clouds = smoothTexture(random, print.cloudMm);
+  const streaks = smoothTexture(random, 60, 1.6);
+  const tooth = smoothTexture(random, 0.28);
+  const edge = smoothTexture(random, 3, 3);
+  const threads = smoothTexture(random, 9);
+  const colours = colourTable(print.pigment, eye);
+  const { rgb } = colours;
+  const steps = print.logH.map((logH) => pigmentAt(print.response, logH));
+  const open = pigmentAt(print.response, Math.log10(print.exposureSeconds));
+  const masked = pigmentAt(print.response, -20);
+  const { lengthMm, widthMm, boundaries, brushMm, cloudShare, streakShare, toothShare, threadMm, weaveShare, weavePigmentShare } = print;
+  const [coatLeft, coatTop, coatRight, coatBottom] = print.coatedBorderMm;
+  const [sheetLeft, sheetTop, sheetRight, sheetBottom] = print.sheetBorderMm;
+  const cotton = print.support === "cotton";
+  const brushed = brushMm > 0;
+  const stepCount = steps.length;
+  const divider = print.dividerPigmentShare;
+
+  const colourWith = (amount: number, xMm: number, yMm: number, out: Float32Array, at: number, even: boolean): void => {
+    let pigment = amount;
+    let light = 1;
+    if (!even) {
+      if (pigment > 0) pigment *= 1 + cloudShare * clouds(xMm, yMm) + streakShare * streaks(xMm, yMm);
+      light += toothShare * tooth(xMm, yMm);
+    }
+    if (cotton) {
+      const wander = 0.35 * threads(xMm, yMm);
+      const weave = Math.cos((2 * Math.PI * xMm) / threadMm + wander) * Math.cos((2 * Math.PI * yMm) / threadMm - wander);
+      light *= 1 + weaveShare * (weave - 0.35 * weave * weave);
+      pigment *= 1 - weavePigmentShare * weave;
+    }
+    const index = colours.indexOf(pigment);
+    out[at] = rgb[index]! * light;
+    out[at + 1] = rgb[index + 1]! * light;
+    out[at + 2] = rgb[index + 2]! * light;
+  };
+
+  /** Pigment of the strip at a place inside it. */
+  const stepPigment = (xMm: number): number => {
+    const share = xMm / lengthMm;
+    let step = Math.min(stepCount - 1, Math.max(0, Math.floor(share * stepCount)));
+    while (step > 0 && share < boundaries[step]!) step--;
+    while (step < stepCount - 1 && share >= boundaries[step + 1]!) step++;
+    const here = steps[step]!;
+    const fromStart = xMm - boundaries[step]! * lengthMm;
+    const toEnd = boundaries[step + 1]! * lengthMm - xMm;
+    if (divider !== null && ((step > 0 && fromStart < dividerMm / 2) || (step < stepCount - 1 && toEnd < dividerMm / 2))) return here * divider;
+    if (step > 0 && fromStart < softEdgeMm) return here + (steps[step - 1]! - here) * (0.5 - (0.5 * fromStart) / softEdgeMm);
+    if (step < stepCount - 1 && toEnd < softEdgeMm) return here + (steps[step + 1]! - here) * (0.5 - (0.5 * toEnd) / softEdgeMm);
+    return here;
+  };
+
+  const colourAt = (xMm: number, yMm: number, out: Float32Array, at: number, even = false): void => {
+    if (xMm < -sheetLeft || yMm < -sheetTop || xMm > lengthMm + sheetRight || yMm > widthMm + sheetBottom) {
+      const grain = 1 + 0.05 * edge(xMm * 0.3, yMm);
+      out[at] = print.tableRgb[0] * grain;
+      out[at + 1] = print.tableRgb[1] * grain;
+      out[at + 2] = print.tableRgb[2] * grain;
+      return;
+    }
+    if (xMm >= 0 && yMm >= 0 && xMm <= lengthMm && yMm <= widthMm) {
+      colourWith(stepPigment(xMm), xMm, yMm, out, at, even);
+      return;
+    }
+    if (print.surround === "white") {
+      colourWith(masked, xMm, yMm, out, at, even);
+      return;
+    }
+    // Distance to the coating's edge, positive inside; a brush leaves it ragged and fading.
+    const inside = Math.min(xMm + coatLeft, yMm + coatTop, lengthMm + coatRight - xMm, widthMm + coatBottom - yMm);
+    if (!brushed) {
+      colourWith(inside > 0 ? open : 0, xMm, yMm, out, at, even);
+      return;
+    }
+    if (inside > 4 * brushMm) {
+      colourWith(open, xMm, yMm, out, at, even);
+      return;
+    }
+    const ragged = inside + brushMm * edge(xMm * (xMm < 0 || xMm > lengthMm ? 0.35 : 1), yMm);
+    colourWith(ragged <= 0 ? 0 : open * Math.min(1, ragged / 0.6), xMm, yMm, out, at, even);
+  };
+
+  return { colours, pigmentOfSteps: steps, colourAt, colourWith };
+}

@@ -1,0 +1,67 @@
+// Things in the frame, painted over the print row by row.
+import { project, radians, type Matrix } from "./pose.ts";
+import type { Thing } from "./scene.ts";
+
+export interface PlacedThing {
+  readonly thing: Thing;
+  readonly cos: number;
+  readonly sin: number;
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+}
+
+/** Finds each thing's box in the picture, in upright pixels. */
+export function placeThings(things: readonly Thing[], pose: Matrix): PlacedThing[] {
+  return things.map((thing) => {
+    const cos = Math.cos(radians(thing.turnedDegrees));
+    const sin = Math.sin(radians(thing.turnedDegrees));
+    const [halfX, halfY] = [thing.sizeMm[0] / 2, thing.sizeMm[1] / 2];
+    const points = [[-1, -1], [1, -1], [1, 1], [-1, 1]].map(([sx, sy]) =>
+      project(pose, thing.centreMm[0] + sx! * halfX * cos - sy! * halfY * sin, thing.centreMm[1] + sx! * halfX * sin + sy! * halfY * cos),
+    );
+    const xs = points.map((point) => point[0]);
+    const ys = points.map((point) => point[1]);
+    return { thing, cos, sin, left: Math.floor(Math.min(...xs)) - 1, right: Math.ceil(Math.max(...xs)) + 1, top: Math.floor(Math.min(...ys)) - 1, bottom: Math.ceil(Math.max(...ys)) + 1 };
+  });
+}
+
+/** Whether a place [mm] is under the thing. */
+export function isCovered({ thing, cos, sin }: PlacedThing, xMm: number, yMm: number): boolean {
+  const dx = xMm - thing.centreMm[0];
+  const dy = yMm - thing.centreMm[1];
+  const along = dx * cos + dy * sin;
+  const across = dy * cos - dx * sin;
+  const [halfX, halfY] = [thing.sizeMm[0] / 2, thing.sizeMm[1] / 2];
+  switch (thing.shape) {
+    case "rectangle":
+      return Math.abs(along) <= halfX && Math.abs(across) <= halfY;
+    case "disc":
+      return (along / halfX) ** 2 + (across / halfY) ** 2 <= 1;
+    case "line":
+      // A gentle bow across the box, as thick as a hair.
+      return Math.abs(along) <= halfX && Math.abs(across - halfY * (1 - 2 * (along / halfX) ** 2)) <= hairMm;
+  }
+}
+
+const hairMm = 0.09;
+
+/** Paints a thing's colour at a place that it covers. */
+export function paintThing({ thing, cos, sin }: PlacedThing, xMm: number, yMm: number, out: Float32Array, at: number): void {
+  let level = 1;
+  if (thing.ticksMm > 0) {
+    const along = (xMm - thing.centreMm[0]) * cos + (yMm - thing.centreMm[1]) * sin + thing.sizeMm[0] / 2;
+    const across = (yMm - thing.centreMm[1]) * cos - (xMm - thing.centreMm[0]) * sin + thing.sizeMm[1] / 2;
+    const tick = Math.round(along / thing.ticksMm);
+    const reach = tick % 10 === 0 ? 0.6 : tick % 5 === 0 ? 0.45 : 0.3;
+    if (Math.abs(along - tick * thing.ticksMm) < 0.12 && across < thing.sizeMm[1] * reach) level = 0.12;
+  }
+  if (thing.name === "coin") {
+    const ring = Math.hypot(xMm - thing.centreMm[0], yMm - thing.centreMm[1]) / (thing.sizeMm[0] / 2);
+    level = ring > 0.9 ? 1.35 : ring > 0.84 ? 0.6 : 0.9 + 0.25 * Math.sin(7 * ring + 3 * Math.atan2(yMm - thing.centreMm[1], xMm - thing.centreMm[0]));
+  }
+  out[at] = thing.rgb[0] * level;
+  out[at + 1] = thing.rgb[1] * level;
+  out[at + 2] = thing.rgb[2] * level;
+}
