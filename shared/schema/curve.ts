@@ -43,13 +43,21 @@ export interface Curve {
   /** Family parameters with their covariance (row-major), empty for monotone-smooth. */
   readonly parameters: readonly number[];
   readonly covariance: readonly (readonly number[])[];
+  /** Standard deviation of the steps about the curve. */
   readonly residualDensity: number;
+  /** For Student's factor of the 95 % ranges. */
+  readonly degreesOfFreedom: number;
+  /** Where over-exposure begins to take density away again, or null when no fall was found. */
+  readonly reversalFromLogH: number | null;
 }
 
 export type Verdict = "ok" | "test-too-short" | "test-too-long" | "reversal" | "unreliable";
 
 export interface ExposureAdvice {
-  /** Shortest time that carries clear film to the shoulder; null when it cannot be told. */
+  /**
+   * Shortest time that carries clear film to the shoulder; null when it cannot be told.
+   * Then `lowerSeconds` alone means "longer than this", `upperSeconds` alone "shorter than this".
+   */
   readonly seconds: number | null;
   readonly lowerSeconds: number | null;
   readonly upperSeconds: number | null;
@@ -68,5 +76,6 @@ export interface ExposureAdvice {
 export interface Assessment {
   readonly curve: Curve | null;
   readonly exposure: ExposureAdvice;
+  /** Everything to say about the test: the reading's own warnings, then those of the assessment. */
   readonly warnings: readonly Warning[];
 }
