@@ -1,0 +1,151 @@
+// One tone from many pixels: specks, hairs and stickers are left out, and what is left says how sure the mean is.
+
+/** Pixels of a cell in linear light, with the tile (row by row, tilesU in a row) that each lies in. */
+export interface TiledPixels {
+  readonly red: Float32Array;
+  readonly green: Float32Array;
+  readonly blue: Float32Array;
+  readonly tile: Uint16Array;
+  readonly tilesU: number;
+  readonly tilesV: number;
+  /** Size of one code in linear light. */
+  readonly codeStep: number;
+}
+
+export interface CellStatistics {
+  /** Mean linear light of red, green, blue, without the outliers. */
+  readonly mean: readonly [number, number, number];
+  /** Standard uncertainty of each mean. */
+  readonly sigma: readonly [number, number, number];
+  /** Spread of single pixels in red, robust. */
+  readonly pixelSigma: number;
+  /** Spread of tile means in red as a share of the mean, robust. */
+  readonly tileSpreadShare: number;
+  /** Share of tiles kept. */
+  readonly keptShare: number;
+}
+
+/** Makes a median absolute deviation equal to the standard deviation of normal noise. */
+const madToSigma = 1.4826;
+/** Pixels further than this many standard deviations from the median are specks. Normal noise loses 1 in 100 000. */
+const speckLimit = 4.5;
+/** Tiles further than this many standard deviations from the middle tile hold a hair, a sticker or an edge. */
+const tileLimit = 3.5;
+/** Fewest of a tile's pixels that must survive for the tile to count. */
+const fewestKeptShare = 0.6;
+
+/** Middle value of the first `count` numbers; rearranges them. */
+export function medianInPlace(values: Float32Array | Float64Array, count = values.length): number {
+  if (count === 0) return Number.NaN;
+  const k = count >> 1;
+  let low = 0;
+  let high = count - 1;
+  while (low < high) {
+    const pivot = values[(low + high) >> 1]!;
+    let i = low;
+    let j = high;
+    while (i <= j) {
+      while (values[i]! < pivot) i++;
+      while (values[j]! > pivot) j--;
+      if (i <= j) {
+        const kept = values[i]!;
+        values[i++] = values[j]!;
+        values[j--] = kept;
+      }
+    }
+    if (k <= j) high = j;
+    else if (k >= i) low = i;
+    else break;
+  }
+  return values[k]!;
+}
+
+/** Median and robust standard deviation of a list. */
+export function middleAndSpread(values: Float32Array | Float64Array): { middle: number; spread: number } {
+  const copy = values.slice();
+  const middle = medianInPlace(copy);
+  for (let i = 0; i < copy.length; i++) copy[i] = Math.abs(values[i]! - middle);
+  return { middle, spread: madToSigma * medianInPlace(copy) };
+}
+
+const varianceOf = (values: readonly number[]) => {
+  const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
+  return values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / Math.max(1, values.length - 1);
+};
+
+/**
+ * Standard uncertainty of the mean of a grid of tiles whose noise may be streaky: the greatest of what single tiles,
+ * whole rows and whole columns suggest.
+ * @param values tile means, row by row; null where a tile was left out
+ * Source: common practice, no source
+ */
+export function sigmaOfTileMean(values: readonly (number | null)[], tilesU: number): number {
+  const kept = values.filter((value) => value !== null);
+  if (kept.length < 2) return 0;
+  const lines = (index: (i: number) => number) => {
+    const sums = new Map<number, { sum: number; count: number }>();
+    values.forEach((value, i) => {
+      if (value === null) return;
+      const line = sums.get(index(i)) ?? { sum: 0, count: 0 };
+      line.sum += value;
+      line.count++;
+      sums.set(index(i), line);
+    });
+    const means = [...sums.values()].map((line) => line.sum / line.count);
+    return means.length >= 4 ? varianceOf(means) / means.length : 0;
+  };
+  return Math.sqrt(Math.max(varianceOf(kept) / kept.length, lines((i) => Math.floor(i / tilesU)), lines((i) => i % tilesU)));
+}
+
+/**
+ * Robust mean of a cell and its standard uncertainty (grain, weave, unevenness and rounding).
+ * @param pixels the cell's pixels in linear light
+ * @returns null when fewer than four pixels lie in the cell
+ */
+export function cellStatistics(pixels: TiledPixels): CellStatistics | null {
+  const { red, green, blue, tile, tilesU, tilesV, codeStep } = pixels;
+  if (red.length < 4) return null;
+  const floor = 0.75 * codeStep;
+  const inRed = middleAndSpread(red);
+  const inGreen = middleAndSpread(green);
+  const redLimit = speckLimit * Math.max(inRed.spread, floor);
+  const greenLimit = speckLimit * Math.max(inGreen.spread, floor);
+  const tiles = tilesU * tilesV;
+  const sums = [new Float64Array(tiles), new Float64Array(tiles), new Float64Array(tiles)] as const;
+  const kept = new Float64Array(tiles);
+  const all = new Float64Array(tiles);
+  for (let i = 0; i < red.length; i++) {
+    const t = tile[i]!;
+    all[t]!++;
+    if (Math.abs(red[i]! - inRed.middle) > redLimit || Math.abs(green[i]! - inGreen.middle) > greenLimit) continue;
+    kept[t]!++;
+    sums[0][t]! += red[i]!;
+    sums[1][t]! += green[i]!;
+    sums[2][t]! += blue[i]!;
+  }
+  const usable = Array.from({ length: tiles }, (_, t) => kept[t]! > 0 && kept[t]! >= fewestKeptShare * all[t]!);
+  const meansOf = (channel: 0 | 1 | 2) => usable.map((ok, t) => (ok ? sums[channel][t]! / kept[t]! : null));
+  const first = [meansOf(0), meansOf(1), meansOf(2)] as const;
+  const screens = [first[0], first[1]].map((means) => {
+    const { middle, spread } = middleAndSpread(Float64Array.from(means.filter((value) => value !== null)));
+    return { middle, limit: tileLimit * Math.max(spread, 0.3 * codeStep, 0.002 * Math.abs(middle)) };
+  });
+  const good = usable.map((ok, t) => ok && screens.every(({ middle, limit }, c) => Math.abs(first[c as 0 | 1][t]! - middle) <= limit));
+  const goodCount = good.filter(Boolean).length;
+  const used = goodCount >= Math.max(1, 0.3 * tiles) ? good : usable;
+  const final = ([0, 1, 2] as const).map((channel) => first[channel].map((value, t) => (used[t] ? value : null)));
+  const tilesWithPixels = Array.from(all).filter((count) => count > 0).length;
+  const mean = final.map((values) => average(values.filter((value) => value !== null)));
+  const rounding = (codeStep / Math.sqrt(12)) * Math.exp(-2 * (Math.PI * Math.min(inRed.spread / codeStep, 3)) ** 2);
+  const sigma = final.map((values) => Math.hypot(sigmaOfTileMean(values, tilesU), rounding, inRed.spread / Math.sqrt(red.length)));
+  const spread = middleAndSpread(Float64Array.from(final[0]!.filter((value) => value !== null))).spread;
+  return {
+    mean: [mean[0]!, mean[1]!, mean[2]!],
+    sigma: [sigma[0]!, sigma[1]!, sigma[2]!],
+    pixelSigma: inRed.spread,
+    tileSpreadShare: mean[0]! > 0 ? spread / mean[0]! : 1,
+    keptShare: tilesWithPixels === 0 ? 0 : goodCount / tilesWithPixels,
+  };
+}
+
+const average = (values: readonly number[]) => (values.length === 0 ? Number.NaN : values.reduce((sum, value) => sum + value, 0) / values.length);

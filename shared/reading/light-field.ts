@@ -1,0 +1,150 @@
+// How bright unexposed paper is, or would be, at every place of the strip: a smooth surface through the paper around it.
+
+/** One patch of unexposed paper. */
+export interface PaperCell {
+  /** Place along (0-1 over the strip) and across it. */
+  readonly u: number;
+  readonly v: number;
+  /** Natural logarithm of linear light: red, green, blue. */
+  readonly logLight: readonly [number, number, number];
+  /** Standard uncertainty of these logarithms. */
+  readonly sigma: number;
+}
+
+export interface LightField {
+  /** Natural logarithm of the light that unexposed paper returns at a place: red, green, blue. */
+  readonly logAt: (u: number, v: number) => readonly [number, number, number];
+  /** Standard uncertainty of these logarithms at a place (one value for all three). */
+  readonly sigmaAt: (u: number, v: number) => number;
+  /** Cells that the fit believed. */
+  readonly cellsUsed: number;
+  /** Spread of the believed cells about the surface, natural logarithm. */
+  readonly residual: number;
+  /** Greatest minus least logarithm (red) over the strip: how uneven the light is. */
+  readonly range: number;
+}
+
+/** Terms of the surface and how large each may reasonably be (natural logarithm over the strip), from lamps near the print and lens fall-off. Source: common practice, no source. */
+const terms: readonly { readonly at: (u: number, v: number) => number; readonly size: number }[] = [
+  { at: () => 1, size: 10 },
+  { at: (u) => u, size: 0.6 },
+  { at: (_u, v) => v, size: 0.2 },
+  { at: (u) => u * u, size: 0.6 },
+  { at: (u, v) => u * v, size: 0.1 },
+  { at: (_u, v) => v * v, size: 0.05 },
+  { at: (u) => u ** 3, size: 0.3 },
+  { at: (u, v) => u * u * v, size: 0.05 },
+  { at: (u) => u ** 4, size: 0.3 },
+];
+
+/** Cells further than this many robust standard deviations from the surface do not count at all (Tukey's biweight). */
+const biweightLimit = 4.685;
+/** Paper texture and stain make even clean cells differ by about this much (natural logarithm). Source: common practice, no source. */
+const leastCellSigma = 0.002;
+
+/** Cholesky factor of a symmetric positive matrix, lower triangle. */
+function cholesky(a: readonly Float64Array[]): Float64Array[] {
+  const n = a.length;
+  const l = Array.from({ length: n }, () => new Float64Array(n));
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j <= i; j++) {
+      let sum = a[i]![j]!;
+      for (let k = 0; k < j; k++) sum -= l[i]![k]! * l[j]![k]!;
+      l[i]![j] = i === j ? Math.sqrt(Math.max(sum, 1e-18)) : sum / l[j]![j]!;
+    }
+  }
+  return l;
+}
+
+function forward(l: readonly Float64Array[], b: Float64Array): Float64Array {
+  const x = new Float64Array(b.length);
+  for (let i = 0; i < b.length; i++) {
+    let sum = b[i]!;
+    for (let k = 0; k < i; k++) sum -= l[i]![k]! * x[k]!;
+    x[i] = sum / l[i]![i]!;
+  }
+  return x;
+}
+
+function backward(l: readonly Float64Array[], b: Float64Array): Float64Array {
+  const n = b.length;
+  const x = new Float64Array(n);
+  for (let i = n - 1; i >= 0; i--) {
+    let sum = b[i]!;
+    for (let k = i + 1; k < n; k++) sum -= l[k]![i]! * x[k]!;
+    x[i] = sum / l[i]![i]!;
+  }
+  return x;
+}
+
+const medianOf = (values: readonly number[]) => {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted.length === 0 ? 0 : (sorted[(sorted.length - 1) >> 1]! + sorted[sorted.length >> 1]!) / 2;
+};
+
+/**
+ * Smooth surface of paper brightness through cells of unexposed paper; robust against cells that are not.
+ * Few cells give a flatter surface, since every term is held back by how large it may reasonably be.
+ * @param cells paper cells, at least one
+ * @throws RangeError for an empty list
+ * Source: common practice, no source (Bayesian linear regression with Tukey weights)
+ */
+export function fitLightField(cells: readonly PaperCell[]): LightField {
+  if (cells.length === 0) throw new RangeError("A light field needs at least one cell of paper.");
+  const n = terms.length;
+  const middle = (u: number) => 2 * u - 1;
+  const rows = cells.map((cell) => Float64Array.from(terms, (term) => term.at(middle(cell.u), 2 * cell.v - 1)));
+  const weights = new Float64Array(cells.length).fill(1);
+  let scale = Math.max(0.05, 0);
+  let factor: Float64Array[] = [];
+  let coefficients: Float64Array[] = [];
+  for (let round = 0; round < 12; round++) {
+    const a = Array.from({ length: n }, (_, j) => Float64Array.from({ length: n }, (_, k) => (j === k ? terms[j]!.size ** -2 : 0)));
+    const b = [new Float64Array(n), new Float64Array(n), new Float64Array(n)];
+    rows.forEach((row, i) => {
+      const w = weights[i]! / (cells[i]!.sigma ** 2 + scale ** 2);
+      if (w === 0) return;
+      for (let j = 0; j < n; j++) {
+        for (let k = 0; k <= j; k++) a[j]![k]! += w * row[j]! * row[k]!;
+        for (let c = 0; c < 3; c++) b[c]![j]! += w * row[j]! * cells[i]!.logLight[c]!;
+      }
+    });
+    factor = cholesky(a);
+    coefficients = b.map((right) => backward(factor, forward(factor, right)));
+    const residuals = rows.map((row, i) => [0, 1].map((c) => cells[i]!.logLight[c]! - dot(row, coefficients[c]!)));
+    const spread = 1.4826 * medianOf(residuals.map((r) => Math.abs(r[0]!)));
+    scale = Math.max(leastCellSigma, round < 3 ? Math.max(spread, 0.02) : spread);
+    residuals.forEach((r, i) => {
+      const far = Math.max(Math.abs(r[0]!), Math.abs(r[1]!)) / (biweightLimit * Math.hypot(scale, cells[i]!.sigma));
+      weights[i] = far >= 1 ? 0 : (1 - far * far) ** 2;
+    });
+  }
+  const at = (u: number, v: number) => Float64Array.from(terms, (term) => term.at(middle(u), 2 * v - 1));
+  const logAt = (u: number, v: number): readonly [number, number, number] => {
+    const row = at(u, v);
+    return [dot(row, coefficients[0]!), dot(row, coefficients[1]!), dot(row, coefficients[2]!)];
+  };
+  const along = Array.from({ length: 21 }, (_, i) => logAt(i / 20, 0.5)[0]);
+  return {
+    logAt,
+    sigmaAt: (u, v) => Math.hypot(...forward(factor, at(u, v))),
+    cellsUsed: weights.filter((w) => w > 0.1).length,
+    residual: scale,
+    range: Math.max(...along) - Math.min(...along),
+  };
+}
+
+function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
+  return sum;
+}
+
+/**
+ * Even light of one paper tone, where there is no paper to fit a surface through.
+ * @param logLight natural logarithm of the light that paper returns: red, green, blue
+ * @param sigma standard uncertainty of these logarithms
+ */
+export function evenLightField(logLight: readonly [number, number, number], sigma: number): LightField {
+  return { logAt: () => logLight, sigmaAt: () => sigma, cellsUsed: 0, residual: sigma, range: 0 };
+}

@@ -1,0 +1,72 @@
+// From the light of each step and of the paper round it to densities above paper, with their uncertainty and flags.
+import { densityFromReflectance } from "#shared/density/density-and-reflectance.ts";
+import { lightnessFromLuminance } from "#shared/density/lightness.ts";
+import { luminanceFromLinearSrgb, luminanceWeights } from "#shared/density/srgb.ts";
+import type { LightField } from "./light-field.ts";
+
+/** What was measured inside one step. */
+export interface MeasuredStep {
+  /** Place of its middle in strip coordinates. */
+  readonly u: number;
+  readonly v: number;
+  /** Mean linear light and its standard uncertainty: red, green, blue. */
+  readonly mean: readonly [number, number, number];
+  readonly sigma: readonly [number, number, number];
+  readonly tileSpreadShare: number;
+  readonly keptShare: number;
+  readonly clippedShare: number;
+  readonly crushedShare: number;
+  readonly codeStep: number;
+}
+
+export interface StepDensities {
+  readonly red: number;
+  readonly visual: number;
+  readonly lightness: number;
+  readonly sigma: number;
+  readonly sigmaVisual: number;
+  readonly flags: readonly string[];
+}
+
+/** More than this share of clipped or crushed pixels bends a mean. */
+const mostEndOfScaleShare = 0.02;
+/** Fewer good tiles than this, and the step is left out. */
+const fewestKeptShare = 0.5;
+/** Tiles that differ by more than this share of the mean make a step "uneven". Source: common practice, no source. */
+const unevenSpreadShare = 0.12;
+/** Standard uncertainty that no single step of a print goes below: the evenness of coating and paper. Source: common practice, no source. */
+const leastSigma = 0.001;
+/** Highest red density that a reading reports; beyond it red light is lost in rounding. */
+const mostDensity = 3;
+
+/**
+ * Densities of one step above the paper at its place.
+ * @param step light measured in the step
+ * @param field light that unexposed paper returns
+ * @returns red and visual density, L* beside the paper, standard uncertainties, and flags ("clipped", "crushed", "out-of-gamut", "uneven", "left-out")
+ * Source: density-definition, cie-1976-lightness
+ */
+export function stepDensities(step: MeasuredStep, field: LightField): StepDensities {
+  const paper = field.logAt(step.u, step.v).map(Math.exp);
+  const fieldSigma = field.sigmaAt(step.u, step.v) * Math.LOG10E;
+  const [r, g, b] = step.mean;
+  const luminance = luminanceFromLinearSrgb(r, g, b);
+  const paperLuminance = luminanceFromLinearSrgb(paper[0]!, paper[1]!, paper[2]!);
+  const flags: string[] = [];
+  if (step.clippedShare > mostEndOfScaleShare) flags.push("clipped");
+  if (step.crushedShare > mostEndOfScaleShare) flags.push("crushed");
+  const floor = Math.max(0.5 * step.codeStep, 10 ** -mostDensity * paper[0]!);
+  if (r < floor || step.crushedShare > 0.5) flags.push("out-of-gamut");
+  if (step.tileSpreadShare > unevenSpreadShare && r > 4 * step.codeStep) flags.push("uneven");
+  if (step.keptShare < fewestKeptShare) flags.push("left-out");
+  const redLight = Math.max(r, floor);
+  const sigmaLuminance = Math.hypot(...luminanceWeights.map((weight, c) => weight * step.sigma[c]!));
+  return {
+    red: Math.min(densityFromReflectance(redLight / paper[0]!), mostDensity),
+    visual: densityFromReflectance(luminance / paperLuminance),
+    lightness: Math.min(100, lightnessFromLuminance(luminance / paperLuminance)),
+    sigma: Math.hypot((Math.LOG10E * step.sigma[0]) / redLight, fieldSigma, leastSigma),
+    sigmaVisual: Math.hypot((Math.LOG10E * sigmaLuminance) / Math.max(luminance, 1e-6), fieldSigma, leastSigma),
+    flags,
+  };
+}

@@ -1,0 +1,114 @@
+// From a picture file to its raw numbers, upright, at full depth, together with what those numbers mean.
+import sharp, { type Metadata } from "sharp";
+import { InputError } from "#shared/errors.ts";
+import type { Matrix3 } from "#shared/density/matrix.ts";
+import type { Warning } from "#shared/schema/reading.ts";
+import { colourMeaning } from "./colour.ts";
+import { pictureKind, type PictureKind } from "./picture-kind.ts";
+
+/** Largest picture for a reading; refused before decoding. 120 million pixels are a 6 x 8 inch scan at 1600 dpi. */
+export const mostPixels = 120_000_000;
+
+/** Raw numbers of an upright picture, with one table for each channel that turns them into linear light. */
+export interface Raster {
+  readonly width: number;
+  readonly height: number;
+  readonly channels: 1 | 3;
+  readonly bitsPerChannel: 8 | 16;
+  /** Row by row, channels together. */
+  readonly data: Uint8Array | Uint16Array;
+  /** Linear light (0-1) of every code, one table for each channel. */
+  readonly linear: readonly Float32Array[];
+  /** Linear light of the picture's space to linear sRGB; null when they are the same or the picture is grey. */
+  readonly matrix: Matrix3 | null;
+  readonly profile: string;
+}
+
+export interface Decoded {
+  readonly raster: Raster;
+  readonly kind: PictureKind;
+  readonly metadata: Metadata;
+  readonly warnings: readonly Warning[];
+}
+
+const notRead = (detail: string, cause?: unknown) => new InputError("not-a-picture", detail, { field: "photo", cause });
+const damaged = "The picture file is damaged or cut short. Send it again; if that fails, save it anew from your image program.";
+
+/** Options that every decoder call shares: no silent colour conversion, no bombs, and nothing half-read. */
+const openOptions = { ignoreIcc: true, limitInputPixels: mostPixels, failOn: "warning", sequentialRead: true } as const;
+
+/**
+ * Size and kind of a picture, from its header alone.
+ * @throws InputError "not-a-picture" or "picture-too-large"
+ */
+export async function inspectPicture(bytes: Uint8Array): Promise<{ kind: PictureKind; metadata: Metadata; uprightWidth: number; uprightHeight: number }> {
+  const kind = pictureKind(bytes);
+  let metadata: Metadata;
+  try {
+    metadata = await sharp(bytes, { ...openOptions, limitInputPixels: false }).metadata();
+  } catch (cause) {
+    throw notRead(damaged, cause);
+  }
+  const pixels = metadata.width * metadata.height;
+  if (pixels > mostPixels) {
+    throw new InputError("picture-too-large", `The picture has ${Math.round(pixels / 1e6)} million pixels; at most ${mostPixels / 1e6} million can be read. Scan at a lower resolution (600 dpi is plenty) or crop it to the strip and the paper round it.`, { field: "photo" });
+  }
+  const turned = (metadata.orientation ?? 1) >= 5;
+  return { kind, metadata, uprightWidth: turned ? metadata.height : metadata.width, uprightHeight: turned ? metadata.width : metadata.height };
+}
+
+/**
+ * Decodes a picture: upright, transparent parts on white, 8 or 16 bits kept.
+ * @param bytes JPEG, PNG, TIFF or WebP file
+ * @throws InputError "not-a-picture" when it cannot be read whole, "picture-too-large" before decoding
+ */
+export async function decodePicture(bytes: Uint8Array): Promise<Decoded> {
+  const { kind, metadata } = await inspectPicture(bytes);
+  if (metadata.space === "cmyk") {
+    throw notRead("This picture is in CMYK, the colours of a printing press, which cannot be measured. Save it as RGB (sRGB) from the scanner or image program and send that.");
+  }
+  if (metadata.space === "lab" || metadata.space === "labs") throw notRead("This picture is in Lab colours. Save it as RGB (sRGB, 8 or 16 bits) and send that.");
+  if (metadata.depth !== "uchar" && metadata.depth !== "ushort") throw notRead("This picture has an unusual number format. Save it with 8 or 16 bits per channel and send that.");
+  const wide = metadata.depth === "ushort";
+  const grey = metadata.space === "b-w" || metadata.space === "grey16";
+  let pipeline = sharp(bytes, openOptions).autoOrient();
+  if (metadata.hasAlpha) pipeline = pipeline.flatten({ background: "#ffffff" });
+  pipeline = pipeline.toColourspace(wide ? (grey ? "grey16" : "rgb16") : grey ? "b-w" : "srgb");
+  let out: { data: Buffer; info: { width: number; height: number; channels: number } };
+  try {
+    out = await pipeline.raw(wide ? { depth: "ushort" } : {}).toBuffer({ resolveWithObject: true });
+  } catch (cause) {
+    throw notRead(damaged, cause);
+  }
+  const { data, info } = out;
+  if (info.channels !== 1 && info.channels !== 3) throw notRead("This picture has an unusual number of colour channels. Save it as plain RGB or grey and send that.");
+  const meaning = colourMeaning(metadata.icc, info.channels);
+  const codes = wide ? 65_536 : 256;
+  return {
+    raster: {
+      width: info.width,
+      height: info.height,
+      channels: info.channels,
+      bitsPerChannel: wide ? 16 : 8,
+      data: wide ? new Uint16Array(data.buffer, data.byteOffset, data.byteLength >> 1) : data,
+      linear: linearTables(meaning.curves, codes),
+      matrix: meaning.matrix,
+      profile: meaning.profile,
+    },
+    kind,
+    metadata,
+    warnings: meaning.warnings,
+  };
+}
+
+/** One table for each channel; channels with the same curve share theirs. */
+function linearTables(curves: readonly ((encoded: number) => number)[], codes: number): Float32Array[] {
+  const made = new Map<(encoded: number) => number, Float32Array>();
+  return curves.map((curve) => {
+    const known = made.get(curve);
+    if (known !== undefined) return known;
+    const table = Float32Array.from({ length: codes }, (_, code) => curve(code / (codes - 1)));
+    made.set(curve, table);
+    return table;
+  });
+}

@@ -1,0 +1,52 @@
+// Looks at what lies round the strip, in patches at several distances.
+import { cellStatistics } from "#shared/reading/cell-statistics.ts";
+import type { MarginCell } from "#shared/reading/paper-cells.ts";
+import type { Raster } from "./decode.ts";
+import { pixelsOfCell, type CellBox, type StripMap } from "./sample.ts";
+
+/** Distances of the bands from the strip's long edges, as shares of its height; the first leaves room for halos. */
+const acrossBands = [[0.1, 0.28], [0.34, 0.54], [0.62, 0.85]] as const;
+/** Most columns of patches along the strip. */
+const mostColumns = 24;
+/** Patches beyond each end, across the strip. */
+const endPatches = 3;
+
+/** Places of the patches beside a strip. @param aspect height of the strip as a share of its length */
+export function marginBoxes(steps: number, aspect: number): { box: CellBox; band: string }[] {
+  const columns = Math.min(mostColumns, Math.max(6, steps));
+  const boxes: { box: CellBox; band: string }[] = [];
+  for (const [near, far] of acrossBands) {
+    for (let i = 0; i < columns; i++) {
+      const along = { u0: (i + 0.1) / columns, u1: (i + 0.9) / columns };
+      boxes.push({ box: { ...along, v0: -far, v1: -near }, band: `top ${near}` }, { box: { ...along, v0: 1 + near, v1: 1 + far }, band: `bottom ${near}` });
+    }
+  }
+  for (const [near, far] of acrossBands.slice(0, 2)) {
+    for (let i = 0; i < endPatches; i++) {
+      const across = { v0: (i + 0.1) / endPatches, v1: (i + 0.9) / endPatches };
+      boxes.push({ box: { ...across, u0: -far * aspect, u1: -near * aspect }, band: `start ${near}` }, { box: { ...across, u0: 1 + near * aspect, u1: 1 + far * aspect }, band: `end ${near}` });
+    }
+  }
+  return boxes;
+}
+
+/** Measures the patches beside a strip; those outside the picture are left out. */
+export function marginCells(raster: Raster, map: StripMap, steps: number, aspect: number): MarginCell[] {
+  const cells: MarginCell[] = [];
+  for (const { box, band } of marginBoxes(steps, aspect)) {
+    const pixels = pixelsOfCell(raster, map, box, { u: 4, v: 4 });
+    const statistics = cellStatistics(pixels);
+    if (statistics === null || !(statistics.mean[0] > 0)) continue;
+    cells.push({
+      u: (box.u0 + box.u1) / 2,
+      v: (box.v0 + box.v1) / 2,
+      band,
+      mean: statistics.mean,
+      sigma: statistics.sigma[0] / statistics.mean[0],
+      spreadShare: statistics.tileSpreadShare,
+      insideShare: pixels.insideShare,
+      clippedShare: pixels.clippedShare,
+    });
+  }
+  return cells;
+}

@@ -1,0 +1,50 @@
+// What a file is, by its first bytes, before any decoder sees it.
+import { InputError } from "#shared/errors.ts";
+
+export type PictureKind = "jpeg" | "png" | "tiff" | "webp";
+
+const text = (bytes: Uint8Array, from: number, to: number) => String.fromCharCode(...bytes.subarray(from, to));
+
+/** Brands of the ISO base media container that hold HEIC or AVIF pictures. */
+const heifBrands = /^(heic|heix|hevc|hevx|heim|heis|mif1|msf1|avif|avis)$/u;
+
+/** DNGVersion, the TIFF tag by which a camera raw file calls itself one. */
+const dngVersionTag = 50_706;
+
+/** Whether the first directory of a TIFF file carries a tag. */
+function hasTiffTag(bytes: Uint8Array, tag: number): boolean {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const little = bytes[0] === 0x49;
+  const start = view.getUint32(4, little);
+  if (start + 2 > bytes.length) return false;
+  const count = view.getUint16(start, little);
+  for (let i = 0; i < count && start + 14 + 12 * i <= bytes.length; i++) {
+    if (view.getUint16(start + 2 + 12 * i, little) === tag) return true;
+  }
+  return false;
+}
+
+/**
+ * The kind of a picture file.
+ * @param bytes the file as it came
+ * @throws InputError "not-a-picture" for everything that is not JPEG, PNG, TIFF or WebP, with what to do instead
+ */
+export function pictureKind(bytes: Uint8Array): PictureKind {
+  const refuse = (detail: string) => new InputError("not-a-picture", detail, { field: "photo" });
+  if (bytes.length === 0) throw refuse("The file is empty. Choose the picture again.");
+  if (bytes[0] === 0xff && bytes[1] === 0xd8 && bytes[2] === 0xff) return "jpeg";
+  if (text(bytes, 0, 8) === "\x89PNG\r\n\x1a\n") return "png";
+  if (text(bytes, 0, 4) === "RIFF" && text(bytes, 8, 12) === "WEBP") return "webp";
+  const tiffStart = text(bytes, 0, 4);
+  if (tiffStart === "II*\0" || tiffStart === "MM\0*" || tiffStart === "II+\0" || tiffStart === "MM\0+") {
+    if (bytes.length < 16) throw refuse("The picture file is cut short. Send it again.");
+    if (text(bytes, 8, 10) === "CR" || hasTiffTag(bytes, dngVersionTag)) {
+      throw refuse("This is a camera raw file. Develop it without tone changes in your raw program and save it as a 16-bit TIFF or PNG, then send that.");
+    }
+    return "tiff";
+  }
+  if (text(bytes, 4, 8) === "ftyp" && heifBrands.test(text(bytes, 8, 12))) {
+    throw refuse("This is a HEIC (or AVIF) picture, a phone format that cannot be read here. In the phone's camera settings choose the most compatible format (JPEG) and take the picture again, or share it from the phone as JPEG.");
+  }
+  throw refuse("This file is not a picture that can be read here. Send a JPEG, PNG, TIFF or WebP file.");
+}

@@ -1,0 +1,175 @@
+// Keeps pictures off the server's own thread: a few workers, a short queue, and a fresh worker whenever one dies.
+import { Worker } from "node:worker_threads";
+import { InputError, type InputErrorCode } from "#shared/errors.ts";
+import type { ImagingJobName, ImagingJobs, ImagingPool } from "./jobs.ts";
+
+export interface PoolOptions {
+  /** The bundled worker, .build/imaging-worker.mjs. */
+  readonly workerFile: string;
+  /** Workers at the same time, 1 or more. */
+  readonly threads: number;
+  /** Jobs that may wait besides those running; more are refused as "busy". Default 16. */
+  readonly queueLimit?: number;
+  /** A job that takes longer is stopped. Default two minutes. */
+  readonly timeLimitSeconds?: number;
+  /** JavaScript memory of one worker; pictures themselves live outside it. Default 768. */
+  readonly heapMb?: number;
+}
+
+/** What a worker answers: a result, progress, or trouble. */
+export type WorkerAnswer =
+  | { readonly id: number; readonly kind: "done"; readonly result: unknown }
+  | { readonly id: number; readonly kind: "progress"; readonly share: number }
+  | { readonly id: number; readonly kind: "input-error"; readonly code: InputErrorCode; readonly detail: string; readonly field: string | undefined; readonly extra: Readonly<Record<string, unknown>> | undefined }
+  | { readonly id: number; readonly kind: "failure"; readonly message: string; readonly stack: string | undefined };
+
+interface Waiting {
+  readonly id: number;
+  readonly name: ImagingJobName;
+  readonly job: unknown;
+  readonly resolve: (value: unknown) => void;
+  readonly reject: (reason: unknown) => void;
+  readonly onProgress: ((share: number) => void) | undefined;
+  readonly signal: AbortSignal | undefined;
+  stopListening: () => void;
+}
+
+class Crew implements ImagingPool {
+  readonly #options: Required<PoolOptions>;
+  readonly #queue: Waiting[] = [];
+  readonly #idle: Worker[] = [];
+  readonly #busy = new Map<Worker, { readonly waiting: Waiting; readonly timer: NodeJS.Timeout }>();
+  #nextId = 1;
+  #closed = false;
+
+  constructor(options: PoolOptions) {
+    this.#options = { queueLimit: 16, timeLimitSeconds: 120, heapMb: 768, ...options };
+    if (!(this.#options.threads >= 1)) throw new RangeError("An imaging pool needs at least one thread.");
+  }
+
+  run<Name extends ImagingJobName>(
+    name: Name,
+    job: ImagingJobs[Name]["takes"],
+    options: { signal?: AbortSignal; onProgress?: (share: number) => void } = {},
+  ): Promise<ImagingJobs[Name]["gives"]> {
+    return new Promise<unknown>((resolve, reject) => {
+      if (this.#closed) return reject(new InputError("busy", "The server is stopping: try again in a moment."));
+      if (options.signal?.aborted) return reject(stopped(options.signal));
+      const allBusy = this.#busy.size >= this.#options.threads;
+      if (allBusy && this.#queue.length >= this.#options.queueLimit) {
+        return reject(new InputError("busy", "Many pictures are being read at the moment: wait a little and send this one again."));
+      }
+      const waiting: Waiting = { id: this.#nextId++, name, job, resolve, reject, onProgress: options.onProgress, signal: options.signal, stopListening: () => {} };
+      if (options.signal) {
+        const signal = options.signal;
+        const stop = () => this.#abandon(waiting, stopped(signal));
+        signal.addEventListener("abort", stop, { once: true });
+        waiting.stopListening = () => signal.removeEventListener("abort", stop);
+      }
+      this.#queue.push(waiting);
+      this.#startNext();
+    }) as Promise<ImagingJobs[Name]["gives"]>;
+  }
+
+  async close(): Promise<void> {
+    this.#closed = true;
+    const stopping = new InputError("busy", "The server is stopping: try again in a moment.");
+    for (const waiting of this.#queue.splice(0)) this.#settle(waiting, () => waiting.reject(stopping));
+    const workers = [...this.#idle.splice(0), ...this.#busy.keys()];
+    for (const { waiting, timer } of this.#busy.values()) {
+      clearTimeout(timer);
+      this.#settle(waiting, () => waiting.reject(stopping));
+    }
+    this.#busy.clear();
+    await Promise.all(workers.map((worker) => worker.terminate()));
+  }
+
+  #settle(waiting: Waiting, act: () => void): void {
+    waiting.stopListening();
+    act();
+  }
+
+  #startNext(): void {
+    while (!this.#closed && this.#queue.length > 0 && this.#busy.size < this.#options.threads) {
+      const worker = this.#idle.pop() ?? this.#hire();
+      const waiting = this.#queue.shift()!;
+      const timer = setTimeout(
+        () => this.#abandon(waiting, new InputError("busy", `This picture took longer than ${this.#options.timeLimitSeconds} seconds and was stopped. Send a smaller picture, or try again when the server is less busy.`)),
+        this.#options.timeLimitSeconds * 1000,
+      );
+      this.#busy.set(worker, { waiting, timer });
+      worker.ref();
+      worker.postMessage({ id: waiting.id, name: waiting.name, job: waiting.job });
+    }
+  }
+
+  /** Starts a worker. It does not keep the process alive while it has nothing to do. */
+  #hire(): Worker {
+    const worker = new Worker(this.#options.workerFile, { resourceLimits: { maxOldGenerationSizeMb: this.#options.heapMb } });
+    worker.on("message", (answer: WorkerAnswer) => this.#hear(worker, answer));
+    worker.on("error", (error: Error) => this.#lose(worker, error));
+    worker.on("exit", (code) => this.#lose(worker, new Error(`The imaging worker ended with code ${code}.`)));
+    return worker;
+  }
+
+  #hear(worker: Worker, answer: WorkerAnswer): void {
+    const running = this.#busy.get(worker);
+    if (running === undefined || running.waiting.id !== answer.id) return;
+    const { waiting, timer } = running;
+    if (answer.kind === "progress") {
+      waiting.onProgress?.(answer.share);
+      return;
+    }
+    clearTimeout(timer);
+    this.#busy.delete(worker);
+    worker.unref();
+    this.#idle.push(worker);
+    this.#settle(waiting, () => {
+      if (answer.kind === "done") waiting.resolve(answer.result);
+      else if (answer.kind === "input-error") {
+        const { code, detail, field, extra } = answer;
+        waiting.reject(new InputError(code, detail, { ...(field === undefined ? {} : { field }), ...(extra === undefined ? {} : { extra }) }));
+      } else waiting.reject(Object.assign(new Error(answer.message), { stack: answer.stack }));
+    });
+    this.#startNext();
+  }
+
+  /** A worker that is gone fails its job; the next job gets a fresh one. */
+  #lose(worker: Worker, reason: Error & { code?: string }): void {
+    const at = this.#idle.indexOf(worker);
+    if (at >= 0) this.#idle.splice(at, 1);
+    const running = this.#busy.get(worker);
+    if (running === undefined) return;
+    clearTimeout(running.timer);
+    this.#busy.delete(worker);
+    const outOfMemory = reason.code === "ERR_WORKER_OUT_OF_MEMORY";
+    const error = outOfMemory
+      ? new InputError("picture-too-large", "This picture needs more memory than there is for one picture. Send a smaller one: 12 million pixels are plenty.", { cause: reason })
+      : new Error("An imaging worker failed.", { cause: reason });
+    this.#settle(running.waiting, () => running.waiting.reject(error));
+    this.#startNext();
+  }
+
+  /** Gives a job up: out of the queue, or together with the worker that is busy with it. */
+  #abandon(waiting: Waiting, reason: unknown): void {
+    const queued = this.#queue.indexOf(waiting);
+    if (queued >= 0) this.#queue.splice(queued, 1);
+    for (const [worker, running] of this.#busy) {
+      if (running.waiting !== waiting) continue;
+      clearTimeout(running.timer);
+      this.#busy.delete(worker);
+      void worker.terminate();
+    }
+    this.#settle(waiting, () => waiting.reject(reason));
+    this.#startNext();
+  }
+}
+
+function stopped(signal: AbortSignal): unknown {
+  return signal.reason instanceof Error ? signal.reason : new DOMException("The work was stopped.", "AbortError");
+}
+
+/** A pool of imaging workers. Close it when the server stops. @throws RangeError when threads is below 1 */
+export function createImagingPool(options: PoolOptions): ImagingPool {
+  return new Crew(options);
+}

@@ -1,0 +1,131 @@
+// Gathers the linear light of the pixels inside one cell of the strip, as small tiles, converting only what is sampled.
+import type { Homography } from "#shared/reading/homography.ts";
+import { mapBox } from "#shared/reading/homography.ts";
+import type { Raster } from "./decode.ts";
+
+/** A rectangle in strip coordinates: u from step 1's end (0) to the last step's (1), v across the strip. */
+export interface CellBox {
+  readonly u0: number;
+  readonly u1: number;
+  readonly v0: number;
+  readonly v1: number;
+}
+
+/** Pixels of one cell in linear sRGB light, with the tile that each lies in. */
+export interface CellPixels {
+  readonly count: number;
+  readonly red: Float32Array;
+  readonly green: Float32Array;
+  readonly blue: Float32Array;
+  readonly tile: Uint16Array;
+  readonly tilesU: number;
+  readonly tilesV: number;
+  /** Share of the cell's pixels that lie inside the picture. */
+  readonly insideShare: number;
+  /** Share of pixels whose greatest channel is at the end of the scale, and whose red (least) channel is at its start. */
+  readonly clippedShare: number;
+  readonly crushedShare: number;
+  /** Size of one code of the red channel, in linear light, at the cell's level. */
+  readonly codeStep: number;
+}
+
+/** More pixels than this in one cell add nothing that matters; larger cells are read on a coarser grid. */
+const mostPixelsPerCell = 24_000;
+/** A tile is about this many pixels on a side, so that its mean is steady and JPEG blocks are told apart. */
+const tileSidePx = 8;
+
+/** Whether strip geometry is usable both ways. */
+export interface StripMap {
+  readonly toPicture: Homography;
+  readonly toStrip: Homography;
+}
+
+const clamp = (value: number, low: number, high: number) => Math.min(Math.max(value, low), high);
+
+/**
+ * The pixels of one cell.
+ * @param raster upright picture
+ * @param map between strip and picture
+ * @param box the cell in strip coordinates
+ * @param tilesMost most tiles along and across
+ */
+export function pixelsOfCell(raster: Raster, map: StripMap, box: CellBox, tilesMost: { u: number; v: number } = { u: 6, v: 16 }): CellPixels {
+  const quad = mapBox(map.toPicture, box);
+  const xs = quad.map((p) => p[0]);
+  const ys = quad.map((p) => p[1]);
+  const areaPx = Math.abs((quad[2][0] - quad[0][0]) * (quad[3][1] - quad[1][1]) - (quad[3][0] - quad[1][0]) * (quad[2][1] - quad[0][1])) / 2;
+  const stride = Math.max(1, Math.ceil(Math.sqrt(areaPx / mostPixelsPerCell)));
+  const longPx = Math.hypot(quad[1][0] - quad[0][0], quad[1][1] - quad[0][1]);
+  const acrossPx = Math.hypot(quad[3][0] - quad[0][0], quad[3][1] - quad[0][1]);
+  const tilesU = clamp(Math.round(longPx / (tileSidePx * stride)), 1, tilesMost.u);
+  const tilesV = clamp(Math.round(acrossPx / (tileSidePx * stride)), 1, tilesMost.v);
+  const x0 = Math.floor(Math.min(...xs));
+  const x1 = Math.ceil(Math.max(...xs));
+  const y0 = Math.floor(Math.min(...ys));
+  const y1 = Math.ceil(Math.max(...ys));
+  const expected = Math.max(1, areaPx / stride ** 2);
+  const room = Math.ceil(expected * 1.3) + 64;
+  const red = new Float32Array(room);
+  const green = new Float32Array(room);
+  const blue = new Float32Array(room);
+  const tile = new Uint16Array(room);
+  const { data, channels, width, height, matrix } = raster;
+  const [tableR, tableG, tableB] = [raster.linear[0]!, raster.linear[channels === 1 ? 0 : 1]!, raster.linear[channels === 1 ? 0 : 2]!];
+  const top = tableR.length - 1;
+  const m = map.toStrip;
+  const { u0, v0 } = box;
+  const scaleU = tilesU / (box.u1 - u0);
+  const scaleV = tilesV / (box.v1 - v0);
+  let count = 0;
+  let clipped = 0;
+  let crushed = 0;
+  let codeSum = 0;
+  for (let y = Math.max(0, y0); y < Math.min(height, y1); y += stride) {
+    const cy = y + 0.5;
+    const rowU = m[1] * cy + m[2];
+    const rowV = m[4] * cy + m[5];
+    const rowW = m[7] * cy + m[8];
+    for (let x = Math.max(0, x0); x < Math.min(width, x1); x += stride) {
+      const cx = x + 0.5;
+      const w = m[6] * cx + rowW;
+      const tu = ((m[0] * cx + rowU) / w - u0) * scaleU;
+      const tv = ((m[3] * cx + rowV) / w - v0) * scaleV;
+      if (!(tu >= 0 && tu < tilesU && tv >= 0 && tv < tilesV) || count >= room) continue;
+      const at = (y * width + x) * channels;
+      const r = data[at]!;
+      const g = channels === 1 ? r : data[at + 1]!;
+      const b = channels === 1 ? r : data[at + 2]!;
+      if (r === top || g === top || b === top) clipped++;
+      if (r === 0) crushed++;
+      codeSum += r;
+      const lr = tableR[r]!;
+      const lg = tableG[g]!;
+      const lb = tableB[b]!;
+      if (matrix === null) {
+        red[count] = lr;
+        green[count] = lg;
+        blue[count] = lb;
+      } else {
+        red[count] = matrix[0] * lr + matrix[1] * lg + matrix[2] * lb;
+        green[count] = matrix[3] * lr + matrix[4] * lg + matrix[5] * lb;
+        blue[count] = matrix[6] * lr + matrix[7] * lg + matrix[8] * lb;
+      }
+      tile[count] = Math.floor(tv) * tilesU + Math.floor(tu);
+      count++;
+    }
+  }
+  const meanCode = clamp(count === 0 ? 0 : Math.round(codeSum / count), 0, top - 1);
+  return {
+    count,
+    red: red.subarray(0, count),
+    green: green.subarray(0, count),
+    blue: blue.subarray(0, count),
+    tile: tile.subarray(0, count),
+    tilesU,
+    tilesV,
+    insideShare: clamp(count / expected, 0, 1),
+    clippedShare: count === 0 ? 0 : clipped / count,
+    crushedShare: count === 0 ? 0 : crushed / count,
+    codeStep: tableR[meanCode + 1]! - tableR[meanCode]!,
+  };
+}

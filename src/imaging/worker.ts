@@ -1,0 +1,44 @@
+// Runs in a worker thread: takes one job at a time and answers with its result or with plain trouble.
+import sharp from "sharp";
+import { parentPort } from "node:worker_threads";
+import { InputError } from "#shared/errors.ts";
+import type { ImagingJobName, ImagingJobs } from "./jobs.ts";
+import { measureReading } from "./measure-reading.ts";
+import type { WorkerAnswer } from "./pool.ts";
+import { makePreview } from "./preview.ts";
+
+export interface JobContext {
+  /** Tells the waiting side how much is done, 0-1. */
+  readonly onProgress: (share: number) => void;
+}
+
+/** One line for every kind of job. */
+const jobs: { readonly [Name in ImagingJobName]: (takes: ImagingJobs[Name]["takes"], context: JobContext) => Promise<ImagingJobs[Name]["gives"]> } = {
+  "measure-reading": measureReading,
+  preview: makePreview,
+};
+
+// One picture uses one core, so that several at once leave room for the server; nothing is kept between pictures.
+sharp.concurrency(1);
+sharp.cache(false);
+
+const port = parentPort;
+port?.on("message", async ({ id, name, job }: { id: number; name: ImagingJobName; job: never }) => {
+  const send = (answer: WorkerAnswer, transfer: readonly ArrayBuffer[] = []) => port.postMessage(answer, transfer);
+  try {
+    const result = await jobs[name](job, { onProgress: (share) => send({ id, kind: "progress", share }) });
+    send({ id, kind: "done", result }, buffersIn(result));
+  } catch (error) {
+    if (error instanceof InputError) send({ id, kind: "input-error", code: error.code, detail: error.detail, field: error.field, extra: error.extra });
+    else if (error instanceof Error) send({ id, kind: "failure", message: error.message, stack: error.stack });
+    else send({ id, kind: "failure", message: String(error), stack: undefined });
+  }
+});
+
+/** The buffers of a result that can be handed over instead of copied: those wholly filled by one typed array. */
+function buffersIn(result: unknown): ArrayBuffer[] {
+  if (typeof result !== "object" || result === null) return [];
+  return Object.values(result)
+    .filter((value): value is Uint8Array<ArrayBuffer> => ArrayBuffer.isView(value) && value.buffer instanceof ArrayBuffer && value.byteLength === value.buffer.byteLength)
+    .map((value) => value.buffer);
+}
