@@ -12,6 +12,10 @@ export type InputErrorCode =
   | "too-few-steps"
   | "no-correction"
   | "busy"
+  | "method-not-allowed"
+  | "request-too-large"
+  | "not-accepted"
+  | "disk-full"
   | "backup-unreadable";
 
 /** An input that stops the work: what is wrong and what to do, in plain words. */

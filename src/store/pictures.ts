@@ -1,6 +1,7 @@
 // Picture files, named by the SHA-256 of their bytes, beside the database.
-import { createHash, randomBytes } from "node:crypto";
-import { closeSync, existsSync, fsyncSync, mkdirSync, openSync, readdirSync, readFileSync, renameSync, rmSync, statSync, utimesSync, writeSync } from "node:fs";
+import { randomBytes, webcrypto } from "node:crypto";
+import { existsSync, mkdirSync, readdirSync, rmSync, statSync, utimesSync } from "node:fs";
+import { mkdir, open, readFile, rename, rm } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import { InputError } from "#shared/errors.ts";
 import { isForeignKeyError, type Sql } from "./sql.ts";
@@ -12,13 +13,24 @@ export interface StoredPicture {
   readonly sizeBytes: number;
 }
 
+/** A file that is safely on the disk and waits for its row. */
+export interface WrittenPicture {
+  readonly id: string;
+  readonly mediaType: PictureMediaType;
+  readonly sizeBytes: number;
+}
+
 export interface Pictures {
-  /** Puts the bytes safely on the disk, then their row. Call it inside a transaction, or before the one that refers to it. */
-  put(bytes: Uint8Array): StoredPicture;
+  /** Puts the bytes safely on the disk. Follow it with `keep` or `letGo`. */
+  write(bytes: Uint8Array): Promise<WrittenPicture>;
+  /** Gives a written picture its row; call it in the transaction that refers to it. */
+  keep(picture: WrittenPicture): string;
+  /** Ends the wait of a written picture, kept or not; a file that nothing refers to goes. */
+  letGo(picture: WrittenPicture): void;
   find(id: string): StoredPicture | undefined;
   /** @throws InputError "not-found". */
   get(id: string): StoredPicture;
-  read(id: string): Uint8Array;
+  read(id: string): Promise<Uint8Array>;
   /** Forgets the picture unless something refers to it. */
   removeIfUnused(id: string): void;
   /** Removes rows and files that nothing refers to, and temporary files; gives the number of files removed. */
@@ -42,6 +54,14 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
   const folder = join(dataDir, "pictures");
   mkdirSync(folder, { recursive: true });
 
+  /** Files between their writing and their row, which nobody may remove. */
+  const waiting = new Map<string, number>();
+  function stopWaiting(id: string): void {
+    const left = (waiting.get(id) ?? 1) - 1;
+    if (left > 0) waiting.set(id, left);
+    else waiting.delete(id);
+  }
+
   const fileOf = (id: string, mediaType: PictureMediaType): string => join(folder, id.slice(0, 2), `${id}.${extensionByMediaType[mediaType]}`);
 
   function find(id: string): StoredPicture | undefined {
@@ -60,15 +80,28 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
   return {
     find,
     get,
-    read: (id) => readFileSync(get(id).file),
-    put(bytes) {
-      const id = createHash("sha256").update(bytes).digest("hex");
-      const mediaType = mediaTypeOf(bytes);
-      const file = fileOf(id, mediaType);
-      if (existsSync(file) && statSync(file).size === bytes.byteLength) utimesSync(file, now(), now());
-      else writeFileSafely(file, bytes);
-      sql.run("INSERT OR IGNORE INTO pictures (id, media_type, bytes, created_at) VALUES (?, ?, ?, ?)", id, mediaType, bytes.byteLength, now().toISOString());
-      return get(id);
+    read: (id) => readFile(get(id).file),
+    async write(bytes) {
+      const id = Buffer.from(await webcrypto.subtle.digest("SHA-256", bytes)).toString("hex");
+      const picture = { id, mediaType: mediaTypeOf(bytes), sizeBytes: bytes.byteLength };
+      waiting.set(id, (waiting.get(id) ?? 0) + 1);
+      try {
+        const file = fileOf(id, picture.mediaType);
+        if (existsSync(file) && statSync(file).size === bytes.byteLength) utimesSync(file, now(), now());
+        else await writeFileSafely(file, bytes);
+        return picture;
+      } catch (error) {
+        stopWaiting(id);
+        throw error;
+      }
+    },
+    keep({ id, mediaType, sizeBytes }) {
+      sql.run("INSERT OR IGNORE INTO pictures (id, media_type, bytes, created_at) VALUES (?, ?, ?, ?)", id, mediaType, sizeBytes, now().toISOString());
+      return id;
+    },
+    letGo({ id, mediaType }) {
+      stopWaiting(id);
+      if (!waiting.has(id) && find(id) === undefined) rmSync(fileOf(id, mediaType), { force: true });
     },
     removeIfUnused(id) {
       const picture = find(id);
@@ -79,7 +112,7 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
         if (isForeignKeyError(error)) return;
         throw error;
       }
-      rmSync(picture.file, { force: true });
+      if (!waiting.has(id)) rmSync(picture.file, { force: true });
     },
     removeOrphans({ minimumAgeMs = youngMs } = {}) {
       removeUnreferencedRows(sql, new Date(now().getTime() - minimumAgeMs));
@@ -114,35 +147,34 @@ function removeUnreferencedRows(sql: Sql, before: Date): void {
 }
 
 /** Writes to a temporary name, forces it to the disk, renames it, and forces the folder: a file is whole or absent. */
-export function writeFileSafely(file: string, bytes: Uint8Array): void {
+export async function writeFileSafely(file: string, bytes: Uint8Array): Promise<void> {
   const folder = dirname(file);
-  mkdirSync(folder, { recursive: true });
+  await mkdir(folder, { recursive: true });
   const temporary = `${file}.${randomBytes(4).toString("hex")}.part`;
   try {
-    const handle = openSync(temporary, "wx");
+    const handle = await open(temporary, "wx");
     try {
-      let written = 0;
-      while (written < bytes.byteLength) written += writeSync(handle, bytes, written, bytes.byteLength - written);
-      fsyncSync(handle);
+      await handle.writeFile(bytes);
+      await handle.sync();
     } finally {
-      closeSync(handle);
+      await handle.close();
     }
-    renameSync(temporary, file);
+    await rename(temporary, file);
   } catch (error) {
-    rmSync(temporary, { force: true });
+    await rm(temporary, { force: true });
     throw error;
   }
-  syncFolder(folder);
-  syncFolder(dirname(folder));
+  await syncFolder(folder);
+  await syncFolder(dirname(folder));
 }
 
-function syncFolder(folder: string): void {
+async function syncFolder(folder: string): Promise<void> {
   if (process.platform === "win32") return;
-  const handle = openSync(folder, "r");
+  const handle = await open(folder, "r");
   try {
-    fsyncSync(handle);
+    await handle.sync();
   } finally {
-    closeSync(handle);
+    await handle.close();
   }
 }
 

@@ -2,11 +2,12 @@ import { existsSync, mkdirSync, readdirSync, utimesSync, writeFileSync } from "n
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { InputError } from "#shared/errors.ts";
+import type { SavedTest } from "#shared/schema/test.ts";
 import { openSql } from "#src/store/sql.ts";
 import { migrations } from "#src/store/migrations/all.ts";
-import { databaseName, openStore } from "#src/store/store.ts";
+import { databaseName, openStore, type Store } from "#src/store/store.ts";
 import { StoreError } from "#src/store/store-error.ts";
-import { sampleTestRecord, saveSampleMaterials } from "../support/sample-records.ts";
+import { savePicture, sampleTestRecord, saveSampleMaterials } from "../support/sample-records.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 
 const long = new Date("2026-01-01T00:00:00Z");
@@ -15,8 +16,13 @@ function picturesIn(folder: string): string[] {
   return readdirSync(join(folder, "pictures"), { recursive: true, withFileTypes: true }).filter((entry) => entry.isFile()).map((entry) => entry.name);
 }
 
+async function saveSampleTest(store: Store): Promise<SavedTest> {
+  const record = sampleTestRecord(saveSampleMaterials(store), await savePicture(store));
+  return store.transaction(() => store.tests.save(record));
+}
+
 describe("materials", () => {
-  it("when saved and opened again, are as they were", () => {
+  it("when saved and opened again, are as they were", async () => {
     const folder = temporaryFolder();
     const first = openStore(folder);
     const lamp = first.lamps.create({ name: "Box, left", notes: "eight tubes", kind: "tubes", widthMm: 600, heightMm: 600, distanceMm: 200, archived: false });
@@ -27,7 +33,7 @@ describe("materials", () => {
     second.close();
   });
 
-  it("when archived, leave the list but can be asked for", () => {
+  it("when archived, leave the list but can be asked for", async () => {
     const store = openStore(temporaryFolder());
     const { id, createdAt, ...input } = store.supports.create({ name: "Cotton", notes: "", kind: "fabric", archived: false });
     store.supports.replace(id, { ...input, archived: true });
@@ -36,10 +42,11 @@ describe("materials", () => {
     store.close();
   });
 
-  it("when a test uses one, refuse to be deleted; when the test is gone, obey", () => {
+  it("when a test uses one, refuse to be deleted; when the test is gone, obey", async () => {
     const store = openStore(temporaryFolder());
     const materials = saveSampleMaterials(store);
-    const test = store.transaction(() => store.tests.save(sampleTestRecord(store, materials)));
+    const pictureId = await savePicture(store);
+    const test = store.transaction(() => store.tests.save(sampleTestRecord(materials, pictureId)));
     expect(() => store.lamps.remove(materials.lampId)).toThrow(expect.objectContaining({ code: "in-use" }));
     store.transaction(() => store.tests.remove(test.id));
     store.lamps.remove(materials.lampId);
@@ -50,17 +57,17 @@ describe("materials", () => {
 });
 
 describe("tests", () => {
-  it("when saved, are read back whole", () => {
+  it("when saved, are read back whole", async () => {
     const store = openStore(temporaryFolder());
-    const record = sampleTestRecord(store, saveSampleMaterials(store), { notes: "überall blau", name: "First" });
+    const record = sampleTestRecord(saveSampleMaterials(store), await savePicture(store), { notes: "überall blau", name: "First" });
     const saved = store.transaction(() => store.tests.save(record));
     expect(store.tests.get(saved.id)).toEqual({ ...record, id: saved.id, createdAt: saved.createdAt, updatedAt: saved.updatedAt });
     store.close();
   });
 
-  it("when one row of a test cannot be written, leave no part of it", () => {
+  it("when one row of a test cannot be written, leave no part of it", async () => {
     const store = openStore(temporaryFolder());
-    const record = sampleTestRecord(store, saveSampleMaterials(store));
+    const record = sampleTestRecord(saveSampleMaterials(store), await savePicture(store));
     const broken = { ...record, furtherPictures: { photos: ["no such picture"], evenLight: null } };
     expect(() => store.transaction(() => store.tests.save(broken))).toThrow();
     expect(store.tests.count()).toBe(0);
@@ -69,14 +76,15 @@ describe("tests", () => {
     store.close();
   });
 
-  it("when listed by pages, give every test once, newest first, by every filter", () => {
+  it("when listed by pages, give every test once, newest first, by every filter", async () => {
     const store = openStore(temporaryFolder());
     const materials = saveSampleMaterials(store);
     const other = saveSampleMaterials(store);
+    const pictureId = await savePicture(store);
     store.transaction(() => {
       for (let n = 0; n < 25; n += 1) {
         const madeAt = `2026-03-${String(1 + Math.floor(n / 2)).padStart(2, "0")}T10:00:00+01:00`;
-        store.tests.save(sampleTestRecord(store, n % 5 === 0 ? other : materials, { madeAt, name: `Number ${n}`, ...(n % 2 === 0 ? { filmId: null } : {}) }));
+        store.tests.save(sampleTestRecord(n % 5 === 0 ? other : materials, pictureId, { madeAt, name: `Number ${n}`, ...(n % 2 === 0 ? { filmId: null } : {}) }));
       }
     });
     const seen: string[] = [];
@@ -101,23 +109,36 @@ describe("tests", () => {
 });
 
 describe("pictures", () => {
-  it("when the same bytes come twice, are kept once, under the hash of their content", () => {
+  it("when a written one never gets its row, goes again, unless another test waits for it", async () => {
     const folder = temporaryFolder();
     const store = openStore(folder);
-    // SHA-256 of "abc": FIPS 180-4, worked example.
-    const picture = store.pictures.put(new TextEncoder().encode("abc"));
-    expect(picture.id).toBe("ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
-    store.pictures.put(new TextEncoder().encode("abc"));
-    expect(picturesIn(folder)).toEqual([`${picture.id}.bin`]);
-    expect(Buffer.from(store.pictures.read(picture.id)).toString()).toBe("abc");
+    const bytes = new TextEncoder().encode("twice");
+    const [first, second] = [await store.pictures.write(bytes), await store.pictures.write(bytes)];
+    store.pictures.letGo(first);
+    expect(picturesIn(folder)).toHaveLength(1);
+    store.pictures.letGo(second);
+    expect(picturesIn(folder)).toHaveLength(0);
     store.close();
   });
 
-  it("when two tests share one, keep it until the second is deleted", () => {
+  it("when the same bytes come twice, are kept once, under the hash of their content", async () => {
+    const folder = temporaryFolder();
+    const store = openStore(folder);
+    // SHA-256 of "abc": FIPS 180-4, worked example.
+    const id = await savePicture(store, "abc");
+    expect(id).toBe("ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+    await savePicture(store, "abc");
+    expect(picturesIn(folder)).toEqual([`${id}.bin`]);
+    expect(Buffer.from(await store.pictures.read(id)).toString()).toBe("abc");
+    store.close();
+  });
+
+  it("when two tests share one, keep it until the second is deleted", async () => {
     const folder = temporaryFolder();
     const store = openStore(folder);
     const materials = saveSampleMaterials(store);
-    const [first, second] = [1, 2].map(() => store.transaction(() => store.tests.save(sampleTestRecord(store, materials))));
+    const pictureId = await savePicture(store);
+    const [first, second] = [1, 2].map(() => store.transaction(() => store.tests.save(sampleTestRecord(materials, pictureId))));
     store.transaction(() => store.tests.remove(first!.id));
     store.pictures.removeIfUnused(first!.pictureId);
     expect(picturesIn(folder)).toHaveLength(1);
@@ -127,15 +148,15 @@ describe("pictures", () => {
     store.close();
   });
 
-  it("when no row refers to an old file, or it was left half written, clear it away at the next start", () => {
+  it("when no row refers to an old file, or it was left half written, clear it away at the next start", async () => {
     const folder = temporaryFolder();
     const store = openStore(folder);
-    const kept = store.transaction(() => store.tests.save(sampleTestRecord(store, saveSampleMaterials(store))));
-    const lost = store.pictures.put(new TextEncoder().encode("nobody refers to me"));
+    const kept = await saveSampleTest(store);
+    const lost = store.pictures.get(await savePicture(store, "nobody refers to me"));
     const half = join(folder, "pictures", "ab", "abcdef.jpg.1234.part");
     mkdirSync(join(folder, "pictures", "ab"), { recursive: true });
     writeFileSync(half, "half");
-    const young = store.pictures.put(new TextEncoder().encode("just now"));
+    const young = store.pictures.get(await savePicture(store, "just now"));
     store.close();
     for (const file of [half, lost.file]) utimesSync(file, long, long);
     const again = openStore(folder, { now: () => new Date(Date.now() + 3_000_000) });
@@ -149,7 +170,7 @@ describe("pictures", () => {
 });
 
 describe("opening a data folder", () => {
-  it("when a newer version wrote it, is refused and changes nothing", () => {
+  it("when a newer version wrote it, is refused and changes nothing", async () => {
     const folder = temporaryFolder();
     openStore(folder).close();
     openStore(folder, { migrations: [...migrations, { number: 9999, name: "from-the-future", script: "CREATE TABLE later (id TEXT) STRICT" }] }).close();
@@ -174,7 +195,7 @@ describe("opening a data folder", () => {
     expect(message).not.toContain("\n");
   });
 
-  it("when a migration fails half-way, leaves the old schema whole", () => {
+  it("when a migration fails half-way, leaves the old schema whole", async () => {
     const folder = temporaryFolder();
     const store = openStore(folder);
     const materials = saveSampleMaterials(store);
@@ -189,7 +210,7 @@ describe("opening a data folder", () => {
     sql.close();
   });
 
-  it.each([...migrations.keys()])("when the schema is as old as step %i, migrates to the newest and keeps its rows", (index) => {
+  it.each([...migrations.keys()])("when the schema is as old as step %i, migrates to the newest and keeps its rows", async (index) => {
     const folder = temporaryFolder();
     const old = openSql(join(folder, databaseName));
     old.script("CREATE TABLE schema_steps (number INTEGER PRIMARY KEY, name TEXT NOT NULL) STRICT");
@@ -202,13 +223,13 @@ describe("opening a data folder", () => {
     old.close();
     const store = openStore(folder);
     expect(store.lamps.get("old")).toMatchObject({ name: "Old box", kind: "other", archived: false });
-    store.transaction(() => store.tests.save(sampleTestRecord(store, saveSampleMaterials(store))));
+    await saveSampleTest(store);
     store.close();
   });
 });
 
 describe("sql", () => {
-  it("when a value is not storable, refuses it instead of passing it to the library", () => {
+  it("when a value is not storable, refuses it instead of passing it to the library", async () => {
     const sql = openSql(join(temporaryFolder(), "x.db"));
     for (const value of [true, undefined, NaN, {}, 10n]) expect(() => sql.get("SELECT ?", value as never)).toThrow(TypeError);
     sql.close();

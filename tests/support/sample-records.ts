@@ -61,11 +61,19 @@ export function sampleRequest(materials: SampleMaterials, changes: Partial<TestR
   });
 }
 
-export function sampleTestRecord(store: Store, materials: SampleMaterials, changes: Partial<TestRequest> = {}, pictureBytes: Uint8Array = new TextEncoder().encode("picture")): TestRecord {
+/** Writes a picture and its row. */
+export async function savePicture(store: Store, text = "picture"): Promise<string> {
+  const picture = await store.pictures.write(new TextEncoder().encode(text));
+  store.pictures.keep(picture);
+  store.pictures.letGo(picture);
+  return picture.id;
+}
+
+export function sampleTestRecord(materials: SampleMaterials, pictureId: string, changes: Partial<TestRequest> = {}): TestRecord {
   return {
     invented: false,
     request: sampleRequest(materials, changes),
-    pictureId: store.pictures.put(pictureBytes).id,
+    pictureId,
     furtherPictures: { photos: [], evenLight: null },
     reading: sampleReading(),
     ...sampleAssessment(),
