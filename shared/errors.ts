@@ -16,6 +16,7 @@ export type InputErrorCode =
   | "request-too-large"
   | "not-accepted"
   | "disk-full"
+  | "other-site"
   | "backup-unreadable";
 
 /** An input that stops the work: what is wrong and what to do, in plain words. */

@@ -4,26 +4,43 @@ import helmet from "helmet";
 import { join } from "node:path";
 import { version } from "#src/version.ts";
 import type { Settings } from "#src/settings.ts";
+import type { Tools } from "#src/studio/tools.ts";
+import { apiEnd, answerProblemInApi } from "#src/web/api/api-end.ts";
+import { materialRoutes } from "#src/web/api/materials.ts";
+import { readingRoutes } from "#src/web/api/readings.ts";
+import { testRoutes } from "#src/web/api/tests.ts";
+import { refuseOtherSites } from "#src/web/other-sites.ts";
 import { answerProblem } from "#src/web/problem.ts";
 import { pageRoutes } from "#src/web/pages/page-routes.ts";
 import { answerProblemPage, pageNotFound } from "#src/web/pages/problem-page.ts";
 import { contentPolicy } from "#src/web/content-policy.ts";
 
-export interface Dependencies {
+export interface Dependencies extends Tools {
   readonly settings: Settings;
 }
 
+/** Most bytes of a JSON request; pictures come as multipart. */
+const maxJsonBytes = 1024 * 1024;
+
 /** The web application, not yet listening. */
-export function createApp({ settings }: Dependencies): Express {
+export function createApp(dependencies: Dependencies): Express {
+  const { settings } = dependencies;
   const app = express();
   app.set("view engine", "ejs");
   app.set("views", join(settings.rootDir, "views"));
   app.disable("x-powered-by");
   app.use(helmet(contentPolicy));
   app.use(express.static(join(settings.rootDir, "static")));
+  app.use(refuseOtherSites);
+  app.use("/api", express.json({ limit: maxJsonBytes }));
   app.get("/api/health", (_request, response) => {
     response.json({ ok: true, version });
   });
+  app.use(materialRoutes(dependencies));
+  app.use(readingRoutes(dependencies));
+  app.use(testRoutes(dependencies));
+  app.use(apiEnd(app));
+  app.use(answerProblemInApi);
   app.use(pageRoutes());
   app.use(pageNotFound);
   app.use(answerProblemPage);

@@ -1,19 +1,99 @@
 // Opens what the app needs, listens, and closes it all again.
-import { createServer } from "node:http";
+import { createServer, type Server } from "node:http";
+import { availableParallelism } from "node:os";
+import { join } from "node:path";
 import { createApp } from "#src/app.ts";
-import { readSettings } from "#src/settings.ts";
+import { createImagingPool } from "#src/imaging/pool.ts";
+import { readSettings, type Settings } from "#src/settings.ts";
+import { openStore, type Store } from "#src/store/store.ts";
+import { StoreError } from "#src/store/store-error.ts";
 
-/** Starts the server; prints its address. Ends the process with one clear line when it cannot. */
+/** Most worker threads that read pictures; each may hold a few hundred megabytes. */
+const maxImagingThreads = 4;
+/** Requests under way may take this long to finish when the server is told to stop. */
+const closingSeconds = 10;
+
+/** Starts the server and prints its address. Ends the process with one clear line when it cannot. */
 export async function start(_options: { demo: boolean }): Promise<void> {
-  const settings = readSettings();
-  const server = createServer(createApp({ settings }));
-  server.on("error", (error: NodeJS.ErrnoException) => {
-    console.error(error.code === "EADDRINUSE" ? `Port ${settings.port} is taken: set PORT to another number.` : `Could not listen: ${error.message}`);
-    process.exit(1);
+  const settings = orStop(() => readSettings());
+  const store = orStop(() => openStore(settings.dataDir));
+  const imaging = createImagingPool({
+    workerFile: join(settings.rootDir, ".build", "imaging-worker.mjs"),
+    threads: Math.min(maxImagingThreads, availableParallelism()),
   });
-  server.listen(settings.port, settings.host, () => {
-    const address = server.address();
-    const port = typeof address === "object" && address !== null ? address.port : settings.port;
-    console.log(`Wedgewright is ready at http://${settings.host}:${port}`);
+  const server = createServer(createApp({ settings, store, imaging }));
+  try {
+    await listen(server, settings);
+  } catch (error) {
+    store.close();
+    stop(listenTrouble(error, settings));
+  }
+  console.log(`Wedgewright is ready at http://${addressOf(server, settings)}`);
+  closeWhenTold(server, { store, imaging });
+}
+
+function listen(server: Server, { host, port }: Settings): Promise<void> {
+  return new Promise((resolve, reject) => {
+    server.once("error", reject);
+    server.listen(port, host, () => {
+      server.off("error", reject);
+      resolve();
+    });
   });
+}
+
+function addressOf(server: Server, settings: Settings): string {
+  const address = server.address();
+  const port = typeof address === "object" && address !== null ? address.port : settings.port;
+  return `${settings.host.includes(":") ? `[${settings.host}]` : settings.host}:${port}`;
+}
+
+function listenTrouble(error: unknown, { host, port }: Settings): string {
+  const code = error instanceof Error && "code" in error ? String(error.code) : "";
+  switch (code) {
+    case "EADDRINUSE":
+      return `Port ${port} is taken: stop the program that uses it, or set PORT to another number.`;
+    case "EACCES":
+      return `Port ${port} needs an administrator's rights: set PORT to a number above 1024.`;
+    case "EADDRNOTAVAIL":
+    case "ENOTFOUND":
+    case "EAI_AGAIN":
+      return `This machine has no address "${host}": set HOST to 127.0.0.1, or to 0.0.0.0 for the whole network.`;
+    default:
+      return `Wedgewright could not listen on ${host}:${port}${code === "" ? "" : ` (${code})`}.`;
+  }
+}
+
+/** On SIGINT or SIGTERM: takes no more requests, lets those under way finish, closes the store, and ends with success. */
+function closeWhenTold(server: Server, { store, imaging }: { store: Store; imaging: { close(): Promise<void> } }): void {
+  let isClosing = false;
+  const close = (): void => {
+    if (isClosing) process.exit(1);
+    isClosing = true;
+    const hurry = setTimeout(() => server.closeAllConnections(), closingSeconds * 1000);
+    server.close(async () => {
+      clearTimeout(hurry);
+      await imaging.close();
+      store.close();
+      process.exit(0);
+    });
+    server.closeIdleConnections();
+  };
+  process.on("SIGINT", close);
+  process.on("SIGTERM", close);
+}
+
+/** Settings and data folder: trouble that the person who starts the server can mend. */
+function orStop<Result>(work: () => Result): Result {
+  try {
+    return work();
+  } catch (error) {
+    if (error instanceof StoreError || error instanceof RangeError) stop(error.message);
+    throw error;
+  }
+}
+
+function stop(line: string): never {
+  console.error(line);
+  process.exit(1);
 }

@@ -23,6 +23,7 @@ export const statusByCode: Readonly<Record<InputErrorCode, number>> = {
   "request-too-large": 413,
   "not-accepted": 415,
   "disk-full": 507,
+  "other-site": 403,
   "backup-unreadable": 400,
 };
 

@@ -1,13 +1,10 @@
-import { join } from "node:path";
-import { tmpdir } from "node:os";
 import request from "supertest";
 import { describe, expect, it } from "vitest";
-import { createApp } from "#src/app.ts";
-import { rootDir } from "#src/settings.ts";
 import { jsonForScript } from "#src/web/pages/render.ts";
 import { localPath } from "#src/web/pages/preferences.ts";
+import { testApp } from "../support/test-app.ts";
 
-const app = createApp({ settings: { host: "127.0.0.1", port: 0, dataDir: join(tmpdir(), "layout-test"), rootDir } });
+const { app } = testApp();
 
 describe("the layout of every page", () => {
   it("has one first heading, a way past the navigation and the page's place in it", async () => {

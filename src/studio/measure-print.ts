@@ -1,0 +1,41 @@
+// Measures the steps of a print in one or more pictures, without saving anything.
+import { InputError } from "#shared/errors.ts";
+import { averageReadings } from "#shared/reading/average-readings.ts";
+import type { Reading, ReadingRequest } from "#shared/schema/reading.ts";
+import type { Tools } from "./tools.ts";
+
+/** The pictures of one print, as files. */
+export interface PrintPictures {
+  /** One, or several of the same print, which are averaged. */
+  readonly photos: readonly Uint8Array[];
+  /** A plain sheet in the same place under the same light. */
+  readonly evenLight?: Uint8Array;
+}
+
+/**
+ * Reads a print. Given corners belong to the first photo; the tablet is found anew in the others.
+ *
+ * @throws InputError whatever makes a picture unreadable.
+ */
+export async function measurePrint(
+  { imaging }: Pick<Tools, "imaging">,
+  { request, pictures, signal }: { request: ReadingRequest; pictures: PrintPictures; signal?: AbortSignal },
+): Promise<Reading> {
+  const options = signal === undefined ? {} : { signal };
+  const evenLight = pictures.evenLight === undefined ? {} : { evenLight: pictures.evenLight };
+  const [firstPhoto, ...furtherPhotos] = pictures.photos;
+  if (firstPhoto === undefined) throw new InputError("bad-request", "The picture is missing.", { field: "photo" });
+  const { tablet, corners, reference } = request;
+  const first = await imaging.run(
+    "measure-reading",
+    { picture: firstPhoto, request: { tablet, ...(corners === undefined ? {} : { corners }), ...(reference === undefined ? {} : { reference }) }, ...evenLight },
+    options,
+  );
+  if (furtherPhotos.length === 0) return first;
+  if (reference !== undefined) {
+    throw new InputError("bad-request", "The places of the reference patches are those of one picture: send that picture alone.", { field: "reference" });
+  }
+  const further: Reading[] = [];
+  for (const picture of furtherPhotos) further.push(await imaging.run("measure-reading", { picture, request: { tablet }, ...evenLight }, options));
+  return averageReadings([first, ...further]);
+}

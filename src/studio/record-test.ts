@@ -1,0 +1,61 @@
+// Reads a test print, draws its curve and advice, and saves it all.
+import { assessTest } from "#shared/exposure/assess-test.ts";
+import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/schema/test.ts";
+import { version } from "#src/version.ts";
+import { checkMaterials } from "./check-materials.ts";
+import { measurePrint, type PrintPictures } from "./measure-print.ts";
+import type { Tools } from "./tools.ts";
+
+export interface TestToRecord {
+  readonly request: TestRequest;
+  readonly pictures: PrintPictures;
+  /** True for the invented demo studio only. */
+  readonly invented?: boolean;
+  readonly signal?: AbortSignal;
+}
+
+/**
+ * Saves one test: pictures first, safely on the disk, then every row in one transaction.
+ *
+ * @throws InputError "bad-request" for unknown materials, and whatever stops the reading
+ * @throws ZodError when the request is not one
+ */
+export async function recordTest({ store, imaging }: Tools, { request: untrusted, pictures, invented = false, signal }: TestToRecord): Promise<SavedTest> {
+  const request = testRequestSchema.parse(untrusted);
+  checkMaterials(store, request);
+  const reading = await measurePrint({ imaging }, { request, pictures, ...(signal === undefined ? {} : { signal }) });
+  const files = [...pictures.photos, ...(pictures.evenLight === undefined ? [] : [pictures.evenLight])];
+  const written = await writeAll(store, files);
+  try {
+    return store.transaction(() => {
+      const film = checkMaterials(store, request);
+      const assessment = assessTest({ request, reading, filmDensity: film?.baseDensity ?? null });
+      const ids = written.map((picture) => store.pictures.keep(picture));
+      const photoIds = ids.slice(0, pictures.photos.length);
+      return store.tests.save({
+        invented,
+        request,
+        pictureId: photoIds[0] ?? "",
+        furtherPictures: { photos: photoIds.slice(1), evenLight: ids[pictures.photos.length] ?? null },
+        reading,
+        ...assessment,
+        madeBy: version,
+      });
+    });
+  } finally {
+    written.forEach((picture) => store.pictures.letGo(picture));
+  }
+}
+
+type Written = Awaited<ReturnType<Tools["store"]["pictures"]["write"]>>;
+
+async function writeAll(store: Tools["store"], files: readonly Uint8Array[]): Promise<Written[]> {
+  const written: Written[] = [];
+  try {
+    for (const bytes of files) written.push(await store.pictures.write(bytes));
+    return written;
+  } catch (error) {
+    written.forEach((picture) => store.pictures.letGo(picture));
+    throw error;
+  }
+}

@@ -1,0 +1,49 @@
+// Changes what is known about a saved test, reads its pictures again where that matters, and draws curve and advice anew.
+import { assessTest } from "#shared/exposure/assess-test.ts";
+import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/schema/test.ts";
+import { version } from "#src/version.ts";
+import { checkMaterials } from "./check-materials.ts";
+import { measurePrint, type PrintPictures } from "./measure-print.ts";
+import type { Tools } from "./tools.ts";
+
+/** Fields that decide what is measured in the picture. */
+const measuringFields = ["tablet", "corners", "reference"] as const satisfies readonly (keyof TestRequest)[];
+
+/**
+ * Applies changes to a saved test. A field set to null is forgotten: `"corners": null` finds the tablet anew.
+ *
+ * @param changes any part of the test's request, as it came
+ * @throws InputError "not-found", or whatever stops the reading
+ * @throws ZodError when the changed request is not one
+ */
+export async function rereadTest({ store, imaging }: Tools, id: string, changes: Readonly<Record<string, unknown>>): Promise<SavedTest> {
+  const before = store.tests.get(id);
+  const request = testRequestSchema.parse(withChanges(before.request, changes));
+  checkMaterials(store, request);
+  const mustMeasure = measuringFields.some((field) => JSON.stringify(request[field]) !== JSON.stringify(before.request[field]));
+  const reading = mustMeasure ? await measurePrint({ imaging }, { request, pictures: await picturesOf(store, before) }) : before.reading;
+  return store.transaction(() => {
+    const film = checkMaterials(store, request);
+    const assessment = assessTest({ request, reading, filmDensity: film?.baseDensity ?? null });
+    return store.tests.replace(id, {
+      invented: before.invented,
+      request,
+      pictureId: before.pictureId,
+      furtherPictures: before.furtherPictures,
+      reading,
+      ...assessment,
+      madeBy: version,
+    });
+  });
+}
+
+function withChanges(request: TestRequest, changes: Readonly<Record<string, unknown>>): Record<string, unknown> {
+  const merged: Record<string, unknown> = { ...request, ...changes };
+  return Object.fromEntries(Object.entries(merged).filter(([, value]) => value !== null));
+}
+
+async function picturesOf(store: Tools["store"], test: SavedTest): Promise<PrintPictures> {
+  const photos = await Promise.all([test.pictureId, ...test.furtherPictures.photos].map((pictureId) => store.pictures.read(pictureId)));
+  const { evenLight } = test.furtherPictures;
+  return { photos, ...(evenLight === null ? {} : { evenLight: await store.pictures.read(evenLight) }) };
+}

@@ -1,0 +1,26 @@
+// Measuring without saving.
+import { Router } from "express";
+import { readingRequestSchema } from "#shared/schema/reading.ts";
+import { measurePrint } from "#src/studio/measure-print.ts";
+import type { Tools } from "#src/studio/tools.ts";
+import { jsonField, printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
+
+export function readingRoutes({ imaging }: Pick<Tools, "imaging">): Router {
+  const router = Router();
+  router.post("/api/readings", async (request, response) => {
+    const upload = await receiveUpload(request, response);
+    const pictures = printPicturesFrom(upload);
+    const readingRequest = readingRequestSchema.parse(jsonField(upload, "request"));
+    response.json(await measurePrint({ imaging }, { request: readingRequest, pictures, signal: closingSignal(response) }));
+  });
+  return router;
+}
+
+/** Aborts when the asker has gone away, so that no worker reads for nobody. */
+export function closingSignal(response: { once(event: "close", listener: () => void): unknown; writableFinished: boolean }): AbortSignal {
+  const controller = new AbortController();
+  response.once("close", () => {
+    if (!response.writableFinished) controller.abort();
+  });
+  return controller.signal;
+}

@@ -1,0 +1,49 @@
+// Test prints over HTTP.
+import { Router } from "express";
+import { testFilterSchema, testRequestSchema, type SavedTest, type TestRequest } from "#shared/schema/test.ts";
+import { deleteTest } from "#src/studio/delete-test.ts";
+import { recordTest } from "#src/studio/record-test.ts";
+import { rereadTest } from "#src/studio/reread-test.ts";
+import type { Tools } from "#src/studio/tools.ts";
+import { jsonField, printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
+import { jsonBody } from "./json-body.ts";
+
+export function testRoutes(tools: Tools): Router {
+  const router = Router();
+  const { store } = tools;
+  router.post("/api/tests", async (request, response) => {
+    const upload = await receiveUpload(request, response);
+    const pictures = printPicturesFrom(upload);
+    const test = await recordTest(tools, { request: testRequestSchema.parse(jsonField(upload, "request")), pictures });
+    response.status(201).location(`/api/tests/${test.id}`).json(testAnswer(test));
+  });
+  router.get("/api/tests", (request, response) => {
+    const filter = testFilterSchema.parse(request.query);
+    const { tests, next } = store.tests.list(filter);
+    if (next !== null) response.links({ next: nextAddress(request.originalUrl, next) });
+    response.json(tests);
+  });
+  router.get("/api/tests/:id", (request, response) => {
+    response.json(testAnswer(store.tests.get(request.params.id)));
+  });
+  router.patch("/api/tests/:id", async (request, response) => {
+    response.json(testAnswer(await rereadTest(tools, request.params.id, jsonBody(request))));
+  });
+  router.delete("/api/tests/:id", (request, response) => {
+    deleteTest(tools, request.params.id);
+    response.status(204).end();
+  });
+  return router;
+}
+
+/** A test on the wire: as saved, with the fields of its request beside the rest, under the names by which they were sent. */
+export function testAnswer(test: SavedTest): TestRequest & SavedTest {
+  return { ...test.request, ...test };
+}
+
+/** The same list, one page on. */
+function nextAddress(originalUrl: string, next: string): string {
+  const address = new URL(originalUrl, "http://here");
+  address.searchParams.set("after", next);
+  return `${address.pathname}${address.search}`;
+}
