@@ -26,7 +26,7 @@ export interface Eye {
 }
 
 export const lutMost = 4;
-const lutEntries = 8192;
+const lutEntries = 4096;
 
 /** Linear sRGB for pigment amounts 0 to `lutMost`, three numbers each. */
 export interface ColourTable {

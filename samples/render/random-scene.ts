@@ -1,6 +1,6 @@
 // Scenes that vary everything from a seed: one print, one pose, one camera, one file.
 import type { Tablet } from "#shared/schema/reading.ts";
-import { cameraEye, colourTable, type Pigment } from "./colour.ts";
+import { cameraEye, colourOf, printReflectances, type Pigment } from "./colour.ts";
 import { inverse, poseOf, project } from "./pose.ts";
 import { seededRandom, type Random } from "./random.ts";
 import { pigmentAt, type Response } from "./response.ts";
@@ -144,12 +144,14 @@ export function filmDensities(tablet: Tablet): number[] {
 }
 
 function pigmentForRed(pigment: Pigment, seed: number, redDensity: number): number {
-  const table = colourTable(pigment, cameraEye(seededRandom(seed * 11 + 5)));
+  const eye = cameraEye(seededRandom(seed * 11 + 5));
+  const redOf = (amount: number): number => colourOf(printReflectances(pigment, amount), eye)[0];
+  const paper = redOf(0);
   let [low, high] = [0, 4];
   for (let round = 0; round < 30; round++) {
     const middle = (low + high) / 2;
-    const red = table.rgb[table.indexOf(middle)]!;
-    if (red > 0 && -Math.log10(red / table.rgb[0]!) < redDensity) low = middle;
+    const red = redOf(middle);
+    if (red > 0 && -Math.log10(red / paper) < redDensity) low = middle;
     else high = middle;
   }
   return low;

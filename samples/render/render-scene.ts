@@ -19,16 +19,25 @@ export interface RenderedScene {
   readonly truth: Truth;
 }
 
+/** The truth of a scene without its pixels. */
+export function sceneTruth(scene: Scene): Truth {
+  const { surface, pose, placed, corners } = stage(scene);
+  return truthOf(scene, surface, pose, corners, placed);
+}
+
+function stage(scene: Scene): { surface: PrintSurface; pose: Matrix; placed: PlacedThing[]; corners: Corners } {
+  const { camera, print } = scene;
+  const surface = printSurface(print, cameraEye(seededRandom(scene.seed * 11 + 5)), scene.seed);
+  const pose = poseOf(camera, print.lengthMm, print.widthMm);
+  return { surface, pose, placed: placeThings(scene.things, pose), corners: cornersOf(pose, print.lengthMm, print.widthMm) };
+}
+
 /** Renders a scene. About a third of a microsecond for each pixel. */
 export function renderScene(scene: Scene): RenderedScene {
-  const { camera, print } = scene;
+  const { camera } = scene;
   const { widthPx: width, heightPx: height } = camera;
-  const eye = cameraEye(seededRandom(scene.seed * 11 + 5));
-  const surface = printSurface(print, eye, scene.seed);
-  const pose = poseOf(camera, print.lengthMm, print.widthMm);
+  const { surface, pose, placed, corners } = stage(scene);
   const toPrint = inverse(pose);
-  const placed = placeThings(scene.things, pose);
-  const corners = cornersOf(pose, print.lengthMm, print.widthMm);
 
   const seen = seenRows(scene, surface, toPrint, placed);
   const softened = filteredRows(seen, width, height, camera.blurPx);

@@ -1,0 +1,76 @@
+// The invented studio: its materials and tests as data, and the scene that each test's picture is rendered from.
+import { readFileSync } from "node:fs";
+import { z } from "zod";
+import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
+import { tabletSchema, type Tablet } from "#shared/schema/reading.ts";
+import { testMetadataSchema } from "#shared/schema/test.ts";
+import { filmDensities, randomScene } from "./render/random-scene.ts";
+import { seededRandom } from "./render/random.ts";
+import type { Pigment } from "./render/colour.ts";
+import type { Response } from "./render/response.ts";
+import type { Scene } from "./render/scene.ts";
+
+const withId = { id: z.string().min(1) };
+
+const studioTestSchema = testMetadataSchema.extend({
+  key: z.string().regex(/^[a-z-]+$/),
+  seed: z.int(),
+  about: z.string(),
+  kind: z.enum(["scan", "photo", "cotton"]),
+  megapixels: z.number(),
+  tablet: tabletSchema,
+  exposureSeconds: z.number(),
+});
+
+const studioSchema = z.object({
+  note: z.string(),
+  name: z.string(),
+  lamps: z.array(lampInputSchema.extend(withId)),
+  supports: z.array(supportInputSchema.extend(withId)),
+  coatings: z.array(coatingInputSchema.extend(withId)),
+  films: z.array(filmInputSchema.extend(withId)),
+  tests: z.array(studioTestSchema),
+});
+
+export type Studio = z.infer<typeof studioSchema>;
+export type StudioTest = z.infer<typeof studioTestSchema>;
+
+/** The studio of samples/studio.json. */
+export function readStudio(file: string | URL = new URL("studio.json", import.meta.url)): Studio {
+  return studioSchema.parse(JSON.parse(readFileSync(file, "utf8")));
+}
+
+/** One coating in the whole studio; lamps and supports only shift it and weaken it. */
+const paperResponse: Response = { shape: "weibull", most: 1.9, middleLogH: 2.42, steepness: 1.02, reversalShare: 0, reversalFromLogH: 0.9 };
+const paperPigment: Pigment = { peakNm: 702, widthPerCm: 6500, greyShare: 0.1, surfaceReflectance: 0.01, stainDensity: 0.02, paperReflectance: 0.88, paperWarmth: 0.06 };
+const clothSurfaceReflectance = 0.018;
+/** How much less log exposure a lamp needs than Box One for the same blue. */
+const lampLogSpeed: Readonly<Record<string, number>> = { "sample-lamp-box-one": 0, "sample-lamp-box-two": 0.34, "sample-lamp-yard": 0.22 };
+const clothLogLoss = 0.14;
+const clothPigmentShare = 0.74;
+
+/** The scene of a test's picture. */
+export function studioScene(test: StudioTest): Scene {
+  const scene = randomScene(test.seed, { kind: test.kind, megapixels: test.megapixels, clutter: test.key === "tilted-photo", anyTurn: false, mostTiltDegrees: 20, mostFallOffShare: 0.25, tablet: test.tablet });
+  const cloth = test.kind === "cotton";
+  const response: Response = {
+    ...paperResponse,
+    most: paperResponse.most * (cloth ? clothPigmentShare : 1),
+    middleLogH: paperResponse.middleLogH - (lampLogSpeed[test.lampId] ?? 0) + (cloth ? clothLogLoss : 0),
+  };
+  const random = seededRandom(test.seed);
+  const nominalLogH = nominalLogHOf(test.tablet, test.exposureSeconds);
+  const strict = test.key === "tilted-photo" ? { tiltDegrees: 17, fallOffShare: 0.24 } : {};
+  return {
+    ...scene,
+    name: test.key,
+    filmDensity: test.filmInTest ? 0 : 0.08,
+    print: { ...scene.print, response, pigment: cloth ? { ...paperPigment, surfaceReflectance: clothSurfaceReflectance } : paperPigment, exposureSeconds: test.exposureSeconds, nominalLogH, logH: nominalLogH.map((logH) => logH + 0.008 * random.normal()) },
+    camera: { ...scene.camera, ...strict },
+    file: { format: "jpeg", bits: 8, quality: test.kind === "scan" ? 93 : 88, chroma: test.kind === "scan" ? "4:4:4" : "4:2:0", orientation: test.key === "tilted-photo" ? 6 : 1 },
+  };
+}
+
+function nominalLogHOf(tablet: Tablet, exposureSeconds: number): number[] {
+  return filmDensities(tablet).map((density) => Math.log10(exposureSeconds) - density);
+}
