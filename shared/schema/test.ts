@@ -2,6 +2,7 @@
 import { z } from "zod";
 import type { Channel, Curve, ExposureAdvice } from "./curve.ts";
 import { readingRequestSchema, type Reading, type Tablet, type Warning } from "./reading.ts";
+import { sunSurroundingsShape } from "./sun-conditions.ts";
 
 /** Longest exposure that anyone makes: ten days, in seconds. */
 export const maxExposureSeconds = 864_000;
@@ -14,7 +15,7 @@ export const sunConditionsSchema = z.object({
   startedAt: instantSchema,
   tiltDegrees: z.number().min(0).max(180).default(0),
   facingDegrees: z.number().min(0).max(360).default(0),
-  elevationM: z.number().min(-430).max(9000).optional(),
+  ...sunSurroundingsShape,
 });
 export type SunConditions = z.infer<typeof sunConditionsSchema>;
 

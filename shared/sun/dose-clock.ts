@@ -1,0 +1,75 @@
+// The dose clock: what a frame outside has had so far, what is still missing, and when to bring it in.
+import { countedDose } from "./anchor.ts";
+import { daylightEndMs, doseTable, secondsToDose } from "./dose.ts";
+import { readyScene, type SunScene } from "./printing-strength.ts";
+import { hiddenSunShares } from "./surroundings.ts";
+
+/** A stretch of hidden sun; still hidden while `untilMs` is null. */
+export interface HiddenStretch {
+  readonly fromMs: number;
+  readonly untilMs: number | null;
+}
+
+/** A frame outside. */
+export interface FrameOutside {
+  readonly scene: SunScene;
+  readonly startMs: number;
+  readonly hidden: readonly HiddenStretch[];
+  /** Wanted dose [action-weighted J/m²] with its 95 % half-ranges of ln dose. */
+  readonly wanted: { readonly dose: number; readonly lowerLn: number; readonly upperLn: number };
+}
+
+/** What the clock shows at an instant. */
+export interface DoseClockReading {
+  /** Dose so far over the wanted dose: likely, and the range that hidden minutes and the plan leave. */
+  readonly share: number;
+  readonly lowerShare: number;
+  readonly upperShare: number;
+  readonly hiddenSeconds: number;
+  readonly sunHidden: boolean;
+  /** When to bring the frame in if the sky stays as it is now; null when the dose is not reached before sunset [ms of UTC]. */
+  readonly bringInMs: number | null;
+  /** Likewise for the quicker and the slower end of the range. */
+  readonly earliestMs: number | null;
+  readonly latestMs: number | null;
+}
+
+const lookAheadMs = 86_400_000;
+
+/**
+ * Reading of the dose clock at an instant, from timestamps alone, so that it does not matter whether anything ran in between.
+ * @param frame scene, start, hidden stretches [ms of UTC] and wanted dose
+ * @param atMs now
+ * Source: HelsinkiUva for hidden minutes; SunAnchor.
+ */
+export function doseClockReading(frame: FrameOutside, atMs: number): DoseClockReading {
+  const hidden = frame.hidden.map((stretch) => ({ fromMs: stretch.fromMs, untilMs: Math.min(stretch.untilMs ?? atMs, atMs) }));
+  const counted = countedDose(frame.scene, { startMs: frame.startMs, endMs: atMs, hidden });
+  const { dose, lowerLn, upperLn } = frame.wanted;
+  // Two independent doubts, of the wanted dose and of the hidden minutes, add as squares.
+  const below = counted.likely > 0 ? Math.log(counted.likely / counted.lowest) : 0;
+  const above = counted.likely > 0 ? Math.log(counted.highest / counted.likely) : 0;
+  const share = counted.likely / dose;
+  const sunHidden = frame.hidden.some((stretch) => stretch.untilMs === null);
+  const lastMs = frame.hidden.reduce((sum, stretch) => sum + (Math.min(stretch.untilMs ?? atMs, atMs) - Math.min(stretch.fromMs, atMs)), 0);
+
+  const table = doseTable(readyScene(frame.scene), { startMs: Math.max(atMs, frame.startMs), endMs: Math.max(atMs, frame.startMs) + lookAheadMs, stepSeconds: 60 });
+  const nowMs = Math.max(atMs, frame.startMs);
+  const untilMs = daylightEndMs(table, nowMs);
+  const reachedMs = (missing: number, countedShare: number): number | null => {
+    if (missing <= 0) return nowMs;
+    const seconds = secondsToDose(table, { startMs: nowMs, dose: missing / countedShare, untilMs });
+    return seconds === null ? null : nowMs + seconds * 1000;
+  };
+  const shares = sunHidden ? hiddenSunShares : { likely: 1, lowest: 1, highest: 1 };
+  return {
+    share,
+    lowerShare: share * Math.exp(-Math.hypot(below, upperLn)),
+    upperShare: share * Math.exp(Math.hypot(above, lowerLn)),
+    hiddenSeconds: lastMs / 1000,
+    sunHidden,
+    bringInMs: reachedMs(dose - counted.likely, shares.likely),
+    earliestMs: reachedMs(dose * Math.exp(-Math.hypot(lowerLn, above)) - counted.likely, shares.highest),
+    latestMs: reachedMs(dose * Math.exp(Math.hypot(upperLn, below)) - counted.likely, shares.lowest),
+  };
+}
