@@ -1,0 +1,153 @@
+// A smooth curve that never falls, through uncertain points. Penalised B-splines: many small cubic pieces, a price on
+// bending, and a very high price on every coefficient that is below the one before it.
+
+/** Cubic pieces over the whole range; each is about 6 grey levels wide over 0-255. */
+const pieces = 42;
+const degree = 3;
+/** Price of a falling coefficient, in units of the largest diagonal term of the data. */
+const fallingPrice = 1e6;
+/** Prices on bending that are tried, as powers of ten relative to the data. */
+const bendingExponents = Array.from({ length: 37 }, (_, index) => -7 + index * 0.25);
+/** Each degree of freedom counts this much in the choice of smoothness: guards against following noise (Wood 2006, section 4.5.3: 1.4). */
+const freedomPrice = 1.4;
+
+export interface UncertainPoint {
+  readonly x: number;
+  readonly y: number;
+  /** Standard uncertainty of y, above 0. */
+  readonly sigma: number;
+}
+
+/**
+ * Smooth rising curve through uncertain points; how much it may bend is chosen by Mallows' criterion (residuals in units of
+ * their uncertainty plus twice the degrees of freedom).
+ * @param points at least 3, at different x, rising x
+ * @returns a function of x over the range of the points, constant beyond it
+ * Source: eilers-marx-1996 (penalised B-splines), bollaerts-2006 (rising by asymmetric penalty), mallows-1973, wood-2006.
+ */
+export function risingSpline(points: readonly UncertainPoint[]): (x: number) => number {
+  const first = points[0];
+  const last = points.at(-1);
+  if (first === undefined || last === undefined || points.length < 3) throw new RangeError("A rising spline needs at least 3 points.");
+  const start = first.x;
+  const width = (last.x - start) / pieces;
+  const count = pieces + degree;
+  const rows = points.map((point) => basisAt((point.x - start) / width));
+  const data = squareOf(count);
+  const right = new Float64Array(count);
+  for (const [index, row] of rows.entries()) {
+    const point = points[index]!;
+    const weight = 1 / point.sigma ** 2;
+    for (let a = 0; a <= degree; a++) {
+      right[row.first + a]! += weight * row.values[a]! * point.y;
+      for (let b = 0; b <= degree; b++) data[row.first + a]![row.first + b]! += weight * row.values[a]! * row.values[b]!;
+    }
+  }
+  const scale = data.reduce((largest, row, index) => Math.max(largest, row[index]!), 0);
+  const bending = bendingPenalty(count);
+  const chiSquared = (coefficients: Float64Array) => rows.reduce((sum, row, index) => sum + ((valueOf(row, coefficients) - points[index]!.y) / points[index]!.sigma) ** 2, 0);
+
+  let best: { score: number; price: number } | undefined;
+  for (const exponent of bendingExponents) {
+    const price = scale * 10 ** exponent;
+    const factor = cholesky(sum(data, bending, price));
+    const score = chiSquared(solve(factor, right)) + 2 * freedomPrice * traceOfSmoother(factor, rows, points);
+    if (best === undefined || score < best.score) best = { score, price };
+  }
+  const smooth = sum(data, bending, best!.price);
+  let coefficients = solve(cholesky(smooth), right);
+  let falling = "";
+  for (let round = 0; round < 60; round++) {
+    const fallsAt = Array.from({ length: count - 1 }, (_, index) => coefficients[index + 1]! < coefficients[index]! - 1e-12);
+    const now = fallsAt.map(Number).join("");
+    if (now === falling || !fallsAt.includes(true)) break;
+    falling = now;
+    const priced = smooth.map((row) => row.slice());
+    for (const [index, falls] of fallsAt.entries()) {
+      if (!falls) continue;
+      priced[index]![index]! += fallingPrice * scale;
+      priced[index + 1]![index + 1]! += fallingPrice * scale;
+      priced[index]![index + 1]! -= fallingPrice * scale;
+      priced[index + 1]![index]! -= fallingPrice * scale;
+    }
+    coefficients = solve(cholesky(priced), right);
+  }
+  for (let index = 1; index < count; index++) coefficients[index] = Math.max(coefficients[index]!, coefficients[index - 1]!);
+  return (x) => valueOf(basisAt((Math.min(last.x, Math.max(start, x)) - start) / width), coefficients);
+}
+
+interface BasisRow {
+  readonly first: number;
+  readonly values: readonly [number, number, number, number];
+}
+
+/** The four uniform cubic B-splines that are not 0 at `position`, counted in pieces. */
+function basisAt(position: number): BasisRow {
+  const first = Math.min(pieces - 1, Math.max(0, Math.floor(position)));
+  const t = position - first;
+  return { first, values: [(1 - t) ** 3 / 6, (3 * t ** 3 - 6 * t ** 2 + 4) / 6, (-3 * t ** 3 + 3 * t ** 2 + 3 * t + 1) / 6, t ** 3 / 6] };
+}
+
+function valueOf(row: BasisRow, coefficients: Float64Array): number {
+  return row.values.reduce((value, weight, index) => value + weight * coefficients[row.first + index]!, 0);
+}
+
+function squareOf(size: number): Float64Array[] {
+  return Array.from({ length: size }, () => new Float64Array(size));
+}
+
+/** Second differences of the coefficients, squared. */
+function bendingPenalty(count: number): Float64Array[] {
+  const penalty = squareOf(count);
+  const difference = [1, -2, 1];
+  for (let at = 0; at + 2 < count; at++) {
+    for (let a = 0; a < 3; a++) for (let b = 0; b < 3; b++) penalty[at + a]![at + b]! += difference[a]! * difference[b]!;
+  }
+  return penalty;
+}
+
+function sum(a: readonly Float64Array[], b: readonly Float64Array[], factor: number): Float64Array[] {
+  return a.map((row, index) => row.map((value, column) => value + factor * b[index]![column]!));
+}
+
+/** Lower triangle L with L L^T = matrix. */
+function cholesky(matrix: readonly Float64Array[]): Float64Array[] {
+  const lower = squareOf(matrix.length);
+  const ridge = 1e-13 * matrix.reduce((largest, row, index) => Math.max(largest, row[index]!), 0);
+  for (let i = 0; i < matrix.length; i++) {
+    for (let j = 0; j <= i; j++) {
+      let rest = matrix[i]![j]! + (i === j ? ridge : 0);
+      for (let k = 0; k < j; k++) rest -= lower[i]![k]! * lower[j]![k]!;
+      lower[i]![j] = i === j ? Math.sqrt(Math.max(rest, ridge)) : rest / lower[j]![j]!;
+    }
+  }
+  return lower;
+}
+
+function solve(lower: readonly Float64Array[], right: Float64Array): Float64Array {
+  const x = Float64Array.from(right);
+  for (let i = 0; i < x.length; i++) {
+    for (let k = 0; k < i; k++) x[i]! -= lower[i]![k]! * x[k]!;
+    x[i]! /= lower[i]![i]!;
+  }
+  for (let i = x.length - 1; i >= 0; i--) {
+    for (let k = i + 1; k < x.length; k++) x[i]! -= lower[k]![i]! * x[k]!;
+    x[i]! /= lower[i]![i]!;
+  }
+  return x;
+}
+
+/** Degrees of freedom that the smoother spends: trace of the matrix from measured to smoothed values. */
+function traceOfSmoother(lower: readonly Float64Array[], rows: readonly BasisRow[], points: readonly UncertainPoint[]): number {
+  let trace = 0;
+  for (const [index, row] of rows.entries()) {
+    const column = new Float64Array(lower.length);
+    for (let a = 0; a <= degree; a++) column[row.first + a] = row.values[a]!;
+    for (let i = row.first; i < lower.length; i++) {
+      for (let k = row.first; k < i; k++) column[i]! -= lower[i]![k]! * column[k]!;
+      column[i]! /= lower[i]![i]!;
+      trace += column[i]! ** 2 / points[index]!.sigma ** 2;
+    }
+  }
+  return trace;
+}
