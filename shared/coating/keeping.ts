@@ -1,0 +1,55 @@
+// How long solutions keep, and what to say when one is older.
+import type { Warning } from "../schema/reading.ts";
+
+const millisecondsPerDay = 86_400_000;
+
+/** A separate stock solution keeps about six months. common practice, no source */
+export const stockKeepsDays = 183;
+
+/** The mixed sensitizer keeps a couple of days. common practice, no source */
+export const mixedKeepsDays = 2;
+
+/**
+ * Whole and part days between two instants.
+ * @param from instant or date, ISO 8601
+ * @param to instant or date, ISO 8601
+ * @returns days, negative when `to` lies before `from`; undefined when one of them is not a date
+ * @example daysBetween("2026-05-01", "2026-05-03") // 2
+ */
+export function daysBetween(from: string, to: string): number | undefined {
+  const days = (Date.parse(to) - Date.parse(from)) / millisecondsPerDay;
+  return Number.isFinite(days) ? days : undefined;
+}
+
+export interface KeepingInput {
+  /** Instant at which the coating was or will be used, ISO 8601. */
+  readonly usedAt: string;
+  /** When the sensitizer was mixed; null when nobody said. */
+  readonly mixedAt: string | null;
+  readonly stocks: readonly { readonly name: string; readonly madeOn: string }[];
+}
+
+/**
+ * Warnings about sensitizer or stock solutions past their usual keeping time.
+ * @returns none when all is fresh or nothing is known
+ */
+export function keepingWarnings({ usedAt, mixedAt, stocks }: KeepingInput): Warning[] {
+  const warnings: Warning[] = [];
+  const mixedDays = mixedAt === null ? undefined : daysBetween(mixedAt, usedAt);
+  // A bare date counts from its midnight, so a day of grace is given.
+  if (mixedDays !== undefined && mixedDays > mixedKeepsDays + 1) {
+    warnings.push({
+      code: "old-sensitizer",
+      message: `The mixed sensitizer was ${Math.floor(mixedDays)} days old; it usually keeps a couple of days. Older mixes are slower and stain the whites: mix fresh before trusting the time.`,
+    });
+  }
+  for (const stock of stocks) {
+    const days = daysBetween(stock.madeOn, usedAt);
+    if (days === undefined || days <= stockKeepsDays) continue;
+    warnings.push({
+      code: "old-stock",
+      message: `The stock solution "${stock.name}" was ${Math.floor(days / 30.44)} months old; stock usually keeps about six. Look for mould or blue sediment, and make a new test if you go on using it.`,
+    });
+  }
+  return warnings;
+}

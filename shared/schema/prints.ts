@@ -1,0 +1,48 @@
+// A print in work or finished: its run sheet with the times that were kept, and how it came out.
+import { z } from "zod";
+import { procedureStepSchema } from "./procedures.ts";
+
+const instantSchema = z.iso.datetime({ offset: true, error: "write the time with its offset, such as 2026-05-01T14:30:00+02:00" });
+
+export const runStepSchema = z.object({
+  ...procedureStepSchema.shape,
+  startedAt: instantSchema.nullable().default(null),
+  endedAt: instantSchema.nullable().default(null),
+});
+export type RunStep = z.infer<typeof runStepSchema>;
+
+export const outcomeSchema = z.enum(["too-light", "right", "too-dark"]);
+export type Outcome = z.infer<typeof outcomeSchema>;
+
+export const printInputSchema = z.object({
+  name: z.string().trim().max(120, "keep the name under 120 characters").default(""),
+  lampId: z.string().min(1, "choose the lamp"),
+  supportId: z.string().min(1, "choose the paper or fabric"),
+  coatingId: z.string().min(1, "choose the coating"),
+  filmId: z.string().min(1).nullish(),
+  /** Time that the exposure was planned with. */
+  exposureSeconds: z.number().gt(0, "the time must be above 0 seconds").max(864_000, "no exposure takes more than ten days"),
+  /** What the calibration said when the print was planned; null when there was none. */
+  advice: z.object({ seconds: z.number().gt(0), lowerSeconds: z.number().gt(0), upperSeconds: z.number().gt(0) }).nullish(),
+  steps: z.array(runStepSchema).min(1, "a print needs at least one step").max(30),
+  outcome: outcomeSchema.nullish(),
+  notes: z.string().max(4000).default(""),
+  /** Coated area and the sensitizer used for it; from both the area covered by a millilitre is learned. */
+  areaCm2: z.number().gt(0).max(1e6).nullish(),
+  coatingMl: z.number().gt(0).max(1e5).nullish(),
+});
+export type PrintInput = z.infer<typeof printInputSchema>;
+
+/** A new print: the steps may be left out, then the coating's procedure (or the default one) is taken. */
+export const printRequestSchema = printInputSchema.extend({ steps: printInputSchema.shape.steps.optional() });
+export type PrintRequest = z.infer<typeof printRequestSchema>;
+
+export const printPatchSchema = printInputSchema.partial();
+export type PrintPatch = z.infer<typeof printPatchSchema>;
+
+export interface SavedPrint extends PrintInput {
+  readonly id: string;
+  readonly createdAt: string;
+  readonly updatedAt: string;
+  readonly pictureId: string | null;
+}
