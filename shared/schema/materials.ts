@@ -1,5 +1,7 @@
 // Lamps, supports, coatings and films: the four things that a calibration is kept for.
 import { z } from "zod";
+import { procedureSchema } from "./procedures.ts";
+import { recipeSchema } from "./stocks.ts";
 
 const nameSchema = z.string().trim().min(1, "give it a name").max(120, "keep the name under 120 characters");
 const notesSchema = z.string().max(4000).default("");
@@ -26,6 +28,14 @@ export const coatingInputSchema = z.object({
   notes: notesSchema,
   /** Instant or date when it was mixed. */
   mixedAt: z.string().max(40).nullish(),
+  /** Grade and lot of the iron salt, as on the label: batches differ, so a new lot wants a new test. */
+  grade: z.string().max(120).nullish(),
+  lot: z.string().max(120).nullish(),
+  recipe: recipeSchema.nullish(),
+  /** Stock solutions that it was mixed from. */
+  stockIds: z.array(z.string().min(1)).max(10).nullish(),
+  /** What its prints go through; the default procedure when absent. */
+  procedure: procedureSchema.nullish(),
   archived: z.boolean().default(false),
 });
 export const filmInputSchema = z.object({

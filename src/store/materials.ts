@@ -16,6 +16,7 @@ import {
   type Support,
   type SupportInput,
 } from "#shared/schema/materials.ts";
+import { stockInputSchema, type Stock, type StockInput } from "#shared/schema/stocks.ts";
 import { newId } from "./ids.ts";
 import { isForeignKeyError, type Sql, type SqlRow } from "./sql.ts";
 
@@ -42,7 +43,7 @@ export interface MaterialTables {
 }
 
 /** What one record is called in messages. */
-export const materialNouns: Readonly<Record<MaterialKind, string>> = { lamps: "lamp", supports: "support", coatings: "coating", films: "film" };
+export const materialNouns: Readonly<Record<MaterialKind | "stocks", string>> = { lamps: "lamp", supports: "support", coatings: "coating", films: "film", stocks: "stock solution" };
 
 export function materialTables(sql: Sql, now: () => Date): MaterialTables {
   return {
@@ -53,10 +54,17 @@ export function materialTables(sql: Sql, now: () => Date): MaterialTables {
   };
 }
 
+/** Bottles on the shelf: kept like a material, though no test refers to one. */
+export type StockTable = Omit<MaterialTable<Stock, StockInput>, "countTests">;
+
+export function stockTable(sql: Sql, now: () => Date): StockTable {
+  return materialTable<Stock, StockInput>({ sql, now, kind: "stocks", schema: stockInputSchema });
+}
+
 interface MaterialTableOptions<Input> {
   readonly sql: Sql;
   readonly now: () => Date;
-  readonly kind: MaterialKind;
+  readonly kind: MaterialKind | "stocks";
   /** Fills fields that an older version did not write. */
   readonly schema: z.ZodType<Input>;
 }

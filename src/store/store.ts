@@ -1,11 +1,12 @@
 // The data folder: one SQLite database and one folder of pictures.
 import { accessSync, constants, mkdirSync } from "node:fs";
 import { join } from "node:path";
-import { materialTables, type MaterialTables } from "./materials.ts";
+import { materialTables, stockTable, type MaterialTables, type StockTable } from "./materials.ts";
 import { migrate } from "./migrate.ts";
 import { migrations } from "./migrations/all.ts";
 import type { Migration } from "./migrations/migration.ts";
 import { pictureFolder, type Pictures } from "./pictures.ts";
+import { printTable, type PrintTable } from "./prints.ts";
 import { openSql, type Sql } from "./sql.ts";
 import { StoreError } from "./store-error.ts";
 import { testTable, type TestTable } from "./tests.ts";
@@ -13,6 +14,8 @@ import { testTable, type TestTable } from "./tests.ts";
 export interface Store extends MaterialTables {
   readonly dataDir: string;
   readonly tests: TestTable;
+  readonly prints: PrintTable;
+  readonly stocks: StockTable;
   readonly pictures: Pictures;
   /** All or nothing; only the acts in src/studio open one. The work must not wait for anything. */
   transaction<Result>(work: () => Result): Result;
@@ -42,6 +45,8 @@ export function openStore(dataDir: string, { now = () => new Date(), migrations:
       ...materialTables(sql, now),
       dataDir,
       tests: testTable(sql, now),
+      prints: printTable(sql, now),
+      stocks: stockTable(sql, now),
       pictures,
       transaction: (work) => sql.transaction(work),
       close: () => sql.close(),
