@@ -58,9 +58,10 @@ describe("the print log", () => {
     expect(store.lamps.list()).toEqual([]);
   });
 
-  it("when a print has a picture, the picture stays as long as the print", () => {
-    const picture = store.pictures.put(new Uint8Array([0xff, 0xd8, 0xff, 1]));
-    const { id } = store.prints.save(input, { pictureId: picture.id });
+  it("when a print has a picture, the picture stays as long as the print", async () => {
+    const picture = await store.pictures.write(new Uint8Array([0xff, 0xd8, 0xff, 1]));
+    const { id } = store.transaction(() => store.prints.save(input, { pictureId: store.pictures.keep(picture) }));
+    store.pictures.letGo(picture);
     store.pictures.removeIfUnused(picture.id);
     expect(store.pictures.find(picture.id)).toBeDefined();
     store.prints.remove(id);
