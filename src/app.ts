@@ -41,7 +41,7 @@ export function createApp(dependencies: Dependencies): Express {
   app.use(testRoutes(dependencies));
   app.use(apiEnd(app));
   app.use(answerProblemInApi);
-  app.use(pageRoutes());
+  app.use(pageRoutes(dependencies));
   app.use(pageNotFound);
   app.use(answerProblemPage);
   app.use(answerProblem);
