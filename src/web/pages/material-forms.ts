@@ -1,5 +1,5 @@
 // The forms of lights, papers and fabrics, coatings and films: which fields each kind has and how they are read back.
-import { z } from "zod";
+import type { z } from "zod";
 import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema, type MaterialKind } from "#shared/schema/materials.ts";
 import { isTicked, numberOf, textOf, type FormValues } from "./form-values.ts";
 
