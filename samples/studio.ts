@@ -1,43 +1,16 @@
 // The invented studio: its materials and tests as data, and the scene that each test's picture is rendered from.
 import { readFileSync } from "node:fs";
-import { z } from "zod";
-import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
-import { tabletSchema, type Tablet } from "#shared/schema/reading.ts";
-import { testMetadataSchema } from "#shared/schema/test.ts";
+import type { Tablet } from "#shared/schema/reading.ts";
+import { sampleStudioSchema, type SampleStudio, type SampleTest } from "#shared/schema/sample-studio.ts";
 import { filmDensities, randomScene } from "./render/random-scene.ts";
 import { seededRandom } from "./render/random.ts";
 import type { Pigment } from "./render/colour.ts";
 import type { Response } from "./render/response.ts";
 import type { Scene } from "./render/scene.ts";
 
-const withId = { id: z.string().min(1) };
-
-const studioTestSchema = testMetadataSchema.extend({
-  key: z.string().regex(/^[a-z-]+$/),
-  seed: z.int(),
-  about: z.string(),
-  kind: z.enum(["scan", "photo", "cotton"]),
-  megapixels: z.number(),
-  tablet: tabletSchema,
-  exposureSeconds: z.number(),
-});
-
-const studioSchema = z.object({
-  note: z.string(),
-  name: z.string(),
-  lamps: z.array(lampInputSchema.extend(withId)),
-  supports: z.array(supportInputSchema.extend(withId)),
-  coatings: z.array(coatingInputSchema.extend(withId)),
-  films: z.array(filmInputSchema.extend(withId)),
-  tests: z.array(studioTestSchema),
-});
-
-export type Studio = z.infer<typeof studioSchema>;
-export type StudioTest = z.infer<typeof studioTestSchema>;
-
 /** The studio of samples/studio.json. */
-export function readStudio(file: string | URL = new URL("studio.json", import.meta.url)): Studio {
-  return studioSchema.parse(JSON.parse(readFileSync(file, "utf8")));
+export function readStudio(file: string | URL = new URL("studio.json", import.meta.url)): SampleStudio {
+  return sampleStudioSchema.parse(JSON.parse(readFileSync(file, "utf8")));
 }
 
 /** One coating in the whole studio; lamps and supports only shift it and weaken it. */
@@ -50,7 +23,7 @@ const clothLogLoss = 0.14;
 const clothPigmentShare = 0.74;
 
 /** The scene of a test's picture. */
-export function studioScene(test: StudioTest): Scene {
+export function studioScene(test: SampleTest): Scene {
   const scene = randomScene(test.seed, { kind: test.kind, megapixels: test.megapixels, clutter: test.key === "tilted-photo", anyTurn: false, mostTiltDegrees: 20, mostFallOffShare: 0.25, tablet: test.tablet });
   const cloth = test.kind === "cotton";
   const response: Response = {

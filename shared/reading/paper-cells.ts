@@ -31,6 +31,10 @@ const darkerSlack = 0.06;
 const blueSlack = 0.03;
 /** ... and away from blue: the least exposed step may itself still be printed to this density difference. */
 const paleSlack = 0.7;
+/** Palest step bluer than this (log10 of blue over red): no step is near paper, so paper is told by being nearly neutral instead. */
+const allStepsDeep = 0.3;
+/** Nearly neutral: most log10 of blue, and of green, over red. */
+const neutralSlack = { blue: 0.12, green: 0.08 } as const;
 /** How far green may stray from the line along which the steps turn blue (log10). Stain stays below this. */
 const hueSlack = 0.05;
 /** A band in which more than this share of patches is something else is not the print's margin. */
@@ -71,9 +75,12 @@ export function choosePaper(cells: readonly MarginCell[], steps: readonly StepLi
     const beside = nearest(cell.u);
     if (colour) {
       const p = blueness(cell.mean);
+      const isNeutral = Math.abs(p) < neutralSlack.blue && Math.abs(greenness(cell.mean)) < neutralSlack.green;
       if (p > paleBlue + blueSlack) return "blue";
-      if (p < paleBlue - paleSlack) return "stranger";
-      if (Math.abs(greenness(cell.mean) - (paleGreen + slope * (p - paleBlue))) > hueSlack) return "stranger";
+      if (paleBlue > allStepsDeep) {
+        if (!isNeutral) return "stranger";
+      } else if (p < paleBlue - paleSlack) return "stranger";
+      else if (Math.abs(greenness(cell.mean) - (paleGreen + slope * (p - paleBlue))) > hueSlack) return "stranger";
     } else if (cell.mean[0] < brightest.mean[0] * 0.5) return "blue";
     if (cell.spreadShare > mostSpreadShare) return "stranger";
     if (cell.mean.some((light, c) => light < beside.mean[c]! * (1 - darkerSlack))) return colour ? "stranger" : "blue";

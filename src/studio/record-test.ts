@@ -11,6 +11,8 @@ export interface TestToRecord {
   readonly pictures: PrintPictures;
   /** True for the invented demo studio only. */
   readonly invented?: boolean;
+  /** A fixed identifier, so that loading the demo again changes nothing. */
+  readonly id?: string;
   readonly signal?: AbortSignal;
 }
 
@@ -20,7 +22,7 @@ export interface TestToRecord {
  * @throws InputError "bad-request" for unknown materials, and whatever stops the reading
  * @throws ZodError when the request is not one
  */
-export async function recordTest({ store, imaging }: Tools, { request: untrusted, pictures, invented = false, signal }: TestToRecord): Promise<SavedTest> {
+export async function recordTest({ store, imaging }: Tools, { request: untrusted, pictures, invented = false, id, signal }: TestToRecord): Promise<SavedTest> {
   const request = testRequestSchema.parse(untrusted);
   checkMaterials(store, request);
   const reading = await measurePrint({ imaging }, { request, pictures, ...(signal === undefined ? {} : { signal }) });
@@ -40,7 +42,7 @@ export async function recordTest({ store, imaging }: Tools, { request: untrusted
         reading,
         ...assessment,
         madeBy: version,
-      });
+      }, id === undefined ? {} : { id });
     });
   } finally {
     written.forEach((picture) => store.pictures.letGo(picture));

@@ -1,0 +1,36 @@
+// The file of the invented studio, samples/studio.json: what the demo loads and what the renderer draws.
+import { z } from "zod";
+import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "./materials.ts";
+import { cornersSchema, tabletSchema } from "./reading.ts";
+import { testMetadataSchema } from "./test.ts";
+
+const withId = { id: z.string().min(1) };
+
+export const sampleTestSchema = testMetadataSchema.extend({
+  /** Names the picture and the truth file in samples/pictures, and the test's identifier. */
+  key: z.string().regex(/^[a-z-]+$/),
+  /** One sentence for people. */
+  about: z.string(),
+  tablet: tabletSchema,
+  exposureSeconds: z.number(),
+  /** What the renderer makes the picture from. */
+  seed: z.int(),
+  kind: z.enum(["scan", "photo", "cotton"]),
+  megapixels: z.number(),
+});
+
+export const sampleStudioSchema = z.object({
+  note: z.string(),
+  name: z.string(),
+  lamps: z.array(lampInputSchema.extend(withId)),
+  supports: z.array(supportInputSchema.extend(withId)),
+  coatings: z.array(coatingInputSchema.extend(withId)),
+  films: z.array(filmInputSchema.extend(withId)),
+  tests: z.array(sampleTestSchema),
+});
+
+/** The part of a truth file that the demo needs: where the strip lies. */
+export const sampleTruthSchema = z.object({ corners: cornersSchema });
+
+export type SampleStudio = z.infer<typeof sampleStudioSchema>;
+export type SampleTest = z.infer<typeof sampleTestSchema>;
