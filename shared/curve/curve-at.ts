@@ -1,38 +1,30 @@
 // Reading a fitted curve in both directions.
 import type { Curve } from "#shared/schema/curve.ts";
-import { monotoneCubic, monotoneCubicAt } from "#shared/statistics/monotone-cubic.ts";
-import { sigmoidDensity, sigmoidLogH } from "./sigmoid.ts";
+import { monotoneCubic, monotoneCubicAt, type MonotoneCubic } from "#shared/statistics/monotone-cubic.ts";
 
-type Shape = Pick<Curve, "family" | "parameters" | "samples" | "dMin" | "dMax" | "reversalFromLogH">;
+type Shape = Pick<Curve, "samples" | "dMin" | "dMax">;
 
 /**
  * Density of the fitted curve at a log exposure.
- * Beyond a falling shoulder the curve stays at its maximum; a smooth curve stays at its end values outside the steps.
+ * Never extrapolated: outside the measured exposures the curve stays at its end values.
  * @param logH log10 of relative exposure
  * @returns density above unexposed paper
  */
 export function densityAt(curve: Shape, logH: number): number {
-  if (curve.family === "monotone-smooth") return monotoneCubicAt(cubicOf(curve), logH);
-  return Math.min(sigmoidDensity(curve.parameters, logH), curve.dMax);
+  return monotoneCubicAt(cubicOf(curve), logH);
 }
 
 /**
  * Log exposure at which the curve first reaches a density.
- * @returns null for a density at or outside the curve's two levels
+ * @returns null where the measured part of the curve does not cross it
  */
 export function logHAtDensity(curve: Shape, density: number): number | null {
-  if (!(density > curve.dMin && density < curve.dMax)) return null;
-  if (curve.family !== "monotone-smooth") {
-    const net = curve.parameters[1]!;
-    const share = (density - curve.parameters[0]!) / net;
-    return share > 0 && share < 1 ? sigmoidLogH(curve.parameters, share) : null;
-  }
   const { samples } = curve;
   if (samples.length < 2) return null;
+  const cubic = cubicOf(curve);
   let low = samples[0]!.logH;
   let high = samples[samples.length - 1]!.logH;
-  const cubic = cubicOf(curve);
-  if (monotoneCubicAt(cubic, low) >= density || monotoneCubicAt(cubic, high) < density) return null;
+  if (!(samples[0]!.density < density && samples[samples.length - 1]!.density >= density)) return null;
   for (let i = 0; i < 60; i++) {
     const middle = (low + high) / 2;
     if (monotoneCubicAt(cubic, middle) < density) low = middle;
@@ -44,16 +36,21 @@ export function logHAtDensity(curve: Shape, density: number): number | null {
 /**
  * Log exposure at a share of the net density, measured from dMin up to dMax.
  * @param share strictly between 0 and 1: 0.90 is the shoulder point
- * @returns null where the curve does not reach it; it may lie beyond the steps, so compare with the measured range
+ * @returns null where the measured part of the curve does not cross it
  * Source: Iso6846 (the shoulder at 90 % of net D-max).
  */
 export function logHAtShare(curve: Shape, share: number): number | null {
   return logHAtDensity(curve, curve.dMin + share * (curve.dMax - curve.dMin));
 }
 
-function cubicOf(curve: Shape) {
+/** Share (0-1) of the net density that the curve has at a log exposure; outside the measured exposures, at its end. */
+export function shareAt(curve: Shape, logH: number): number {
+  return (densityAt(curve, logH) - curve.dMin) / (curve.dMax - curve.dMin);
+}
+
+function cubicOf({ samples }: Shape): MonotoneCubic {
   return monotoneCubic(
-    curve.samples.map((sample) => sample.logH),
-    curve.samples.map((sample) => sample.density),
+    samples.map((sample) => sample.logH),
+    samples.map((sample) => sample.density),
   );
 }

@@ -7,7 +7,8 @@ import { fewestUsableSteps, fitCharacteristicCurve } from "#shared/curve/fit-cha
 import { longestSeconds, stepLogH } from "#shared/tablet/log-exposure.ts";
 import { stepToleranceLogH } from "#shared/tablet/tolerance.ts";
 import { plainTime } from "#shared/units/plain-time.ts";
-import { adviseExposure } from "./advise-exposure.ts";
+import { advice, adviseExposure, adviseOnBlank, adviseOnSolid, type AdviceTerms } from "./advise-exposure.ts";
+import { stripState } from "./one-tone.ts";
 
 /** Flags of a reading that make a step's density worthless for the curve. */
 const distrustedFlags: readonly string[] = ["left-out", "crushed", "out-of-gamut", "clipped"];
@@ -48,16 +49,38 @@ export function assessTest({ request, reading, filmDensity, levelDensities }: As
     say("reciprocity", "A timed strip changes the time, a negative changes the light. Most coatings answer to both alike within a tenth of a stop or two; a step tablet tests it the way a negative does.");
   }
 
-  const steps = reading.steps.map((step, i) => curveStep(step, i, { request, levelDensities }));
+  const steps = reading.steps.map((step, i) => curveStep(step, i, { request, levelDensities })).sort((a, b) => a.logH - b.logH);
+  const usable = steps.filter((step) => !step.isFlagged);
+  const terms: AdviceTerms = {
+    targetShare,
+    filmDensity: filmDensity ?? 0,
+    filmInTest,
+    testSeconds,
+    tablet: tablet.kind === "timed" ? "timed strip" : "film",
+    highestLogH: steps[steps.length - 1]!.logH,
+    spanLogH: steps[steps.length - 1]!.logH - steps[0]!.logH,
+  };
+  if (usable.length < fewestUsableSteps) {
+    say("too-few-steps", `Only ${usable.length} of ${steps.length} steps could be used.`);
+    return { curve: null, exposure: advice(terms, "unreliable", [`A curve needs at least ${fewestUsableSteps} good steps, and this strip has fewer. Take a better picture, or use a strip with more steps.`]), warnings };
+  }
+  switch (stripState(usable)) {
+    case "hardly-any-blue":
+      return { curve: null, exposure: adviseOnBlank({ terms, steps: usable, channel }), warnings };
+    case "all-full-blue":
+      return { curve: null, exposure: adviseOnSolid({ terms, steps: usable }), warnings };
+    case "wrong-way-round":
+      say("strip-reversed", "The steps that should have got the least light are the darkest: the strip seems to be read from the wrong end.");
+      return { curve: null, exposure: advice(terms, "unreliable", ["The strip seems to be read from the wrong end. Turn the corners round so that step 1, the clearest or longest exposed, comes first."]), warnings };
+    case "tones":
+  }
   const curve = fitCharacteristicCurve({ channel, steps });
   if (curve === null) {
-    say("too-few-steps", `Fewer than ${fewestUsableSteps} steps could be used.`);
-    const reasons = [`A curve needs at least ${fewestUsableSteps} good steps, and this strip has fewer. Take a better picture, or use a strip with more steps.`];
-    return { curve, exposure: noAdvice(request, filmDensity, "unreliable", reasons), warnings };
+    say("no-curve", "No curve could be drawn through the steps.");
+    return { curve, exposure: advice(terms, "unreliable", ["The steps follow no rising curve, so no time can be drawn from them. Check the corners and the kind of tablet, or repeat the test on an even coating."]), warnings };
   }
   warnAboutCurve(curve, say);
-  const exposure = adviseExposure({ curve, targetShare, filmDensity: filmDensity ?? 0, filmInTest, testSeconds, tablet: tablet.kind === "timed" ? "timed strip" : "film" });
-  return { curve, exposure, warnings };
+  return { curve, exposure: adviseExposure({ curve, terms }), warnings };
 }
 
 function curveStep(step: ReadingStep, position: number, { request, levelDensities }: { request: TestRequest; levelDensities: readonly number[] | undefined }): CurveStep {
@@ -91,12 +114,8 @@ function warnAboutCurve(curve: Curve, say: Say): void {
 
 function withoutLogH(request: TestRequest, filmDensity: number | null): ExposureAdvice {
   const used = request.exposureSeconds === undefined ? "" : ` It was exposed for ${plainTime(request.exposureSeconds)}.`;
-  return noAdvice(request, filmDensity, "ok", [
+  return advice({ targetShare: request.targetShare, filmDensity: filmDensity ?? 0 }, "ok", [
     `This strip measures tones, not exposure: how much light each grey level of your film lets through is not known yet, so no time can be drawn from it.${used}`,
     "For the time, print a step tablet or a timed strip. For the next negative, use the correction of this test.",
   ]);
-}
-
-function noAdvice(request: TestRequest, filmDensity: number | null, verdict: ExposureAdvice["verdict"], reasons: readonly string[]): ExposureAdvice {
-  return { seconds: null, lowerSeconds: null, upperSeconds: null, targetShare: request.targetShare, filmDensity: filmDensity ?? 0, verdict, nextTestSeconds: null, reasons };
 }

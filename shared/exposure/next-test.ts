@@ -1,5 +1,6 @@
 // How long the next test should be, when this one did not catch the shoulder.
 import type { Channel } from "#shared/schema/curve.ts";
+import { maxExposureSeconds } from "./longest-exposure.ts";
 import { levenbergMarquardt } from "#shared/statistics/levenberg-marquardt.ts";
 import { sigmoidDensity, sigmoidLogH } from "#shared/curve/sigmoid.ts";
 
@@ -71,6 +72,14 @@ export function isBlank(steps: readonly PlannedStep[]): boolean {
 export function nextTestSeconds({ shoulderLogH, highestLogH, spanLogH, seconds, longest }: { shoulderLogH: number; highestLogH: number; spanLogH: number; seconds: number; longest: number }): number {
   const margin = Math.min(largestMarginLogH, Math.max(smallestMarginLogH, marginShare * spanLogH));
   return roundedSeconds(Math.min(longest, seconds * 10 ** (shoulderLogH + margin - highestLogH)));
+}
+
+/**
+ * Time after a blank strip, which tells nothing but "much longer": enough to cross a usual exposure range, no more than the
+ * tablet can catch.
+ */
+export function blankStripSeconds({ testSeconds, spanLogH }: { testSeconds: number; spanLogH: number }): number {
+  return roundedSeconds(Math.min(maxExposureSeconds, testSeconds * 10 ** Math.min(1.8, Math.max(1, spanLogH - 0.6))));
 }
 
 /** Where to take the shoulder when even the least exposed step is past it. */

@@ -27,7 +27,7 @@ export interface FittedStep extends CurvePoint {
 
 export interface Curve {
   readonly channel: Channel;
-  /** Which shape described the data best. */
+  /** The shape that the data supports best; the curve itself averages all shapes by their support. */
   readonly family: "symmetric-sigmoid" | "asymmetric-sigmoid" | "monotone-smooth";
   readonly dMin: number;
   readonly dMax: number;
@@ -40,6 +40,8 @@ export interface Curve {
   readonly steps: readonly FittedStep[];
   /** Standard uncertainty of the shoulder's logH, and of the toe's; null where absent. */
   readonly sigmaLogH: { readonly toe: number | null; readonly shoulder: number | null };
+  /** Standard uncertainty of logH at rising shares of the net density; null where it is not known. */
+  readonly shareSigmas: readonly { readonly share: number; readonly sigmaLogH: number | null }[];
   /** Family parameters with their covariance (row-major), empty for monotone-smooth. */
   readonly parameters: readonly number[];
   readonly covariance: readonly (readonly number[])[];

@@ -1,10 +1,10 @@
 // Nonlinear least squares: Levenberg-Marquardt with Nielsen's damping; each step is solved by QR, never by normal equations.
-import { linearLeastSquares } from "./linear-least-squares.ts";
+import { leastSquaresSolution, linearLeastSquares } from "./linear-least-squares.ts";
 
 export type StopReason =
   /** No parameter moves any more, relative to its size. */
   | "step-small"
-  /** The sum of squares falls no more, and the gradient is flat. */
+  /** The residuals stand at right angles to every direction in which the model can move. */
   | "gradient-small"
   /** The model meets the data exactly. */
   | "exact"
@@ -35,6 +35,11 @@ export interface NonlinearProblem {
   readonly stepTolerance?: number;
 }
 
+/** Directions in which a residual could still fall are flat when their cosine is below this. */
+const flatCosine = 1e-12;
+const almostFlatCosine = 1e-6;
+const mostAttempts = 60;
+
 /**
  * Parameters that minimise the sum of squared residuals.
  * The Jacobian is taken by central differences; look at `stopped` before trusting the answer.
@@ -60,30 +65,26 @@ export function levenbergMarquardt({ residuals, start, maxIterations = 400, step
 
   let damping = 1e-3;
   let growth = 2;
-  const scale = new Array<number>(parameters.length).fill(0);
+  const scale = new Float64Array(parameters.length);
   for (let iteration = 1; iteration <= maxIterations; iteration++) {
     if (sum < 1e-300) return finish("exact", iteration);
     const jacobian = centralDifferences(residuals, parameters);
-    const columnNorms = parameters.map((_, j) => Math.sqrt(jacobian.reduce((total, row) => total + row[j]! ** 2, 0)));
-    columnNorms.forEach((norm, j) => (scale[j] = Math.max(scale[j]!, norm)));
-    const flatness = Math.max(...parameters.map((_, j) => (columnNorms[j]! > 0 ? Math.abs(jacobian.reduce((total, row, i) => total + row[j]! * r[i]!, 0)) / (columnNorms[j]! * Math.sqrt(sum)) : 0)));
-    if (flatness < 1e-12) return finish("gradient-small", iteration);
+    const flatness = steepestCosine(jacobian, r, Math.sqrt(sum), scale);
+    if (flatness < flatCosine) return finish("gradient-small", iteration);
 
     for (let attempt = 0; ; attempt++) {
-      const step = dampedStep(jacobian, r, scale, damping);
-      if (step === null || attempt > 60) return finish(flatness < 1e-6 ? "gradient-small" : "stuck", iteration);
+      const step = attempt > mostAttempts ? null : dampedStep(jacobian, r, scale, damping);
+      if (step === null) return finish(flatness < almostFlatCosine ? "gradient-small" : "stuck", iteration);
       const tried = parameters.map((value, j) => value + step[j]!);
       const isTiny = step.every((value, j) => Math.abs(value) <= stepTolerance * (Math.abs(parameters[j]!) + stepTolerance));
       const triedResiduals = residuals(tried);
       const triedSum = sumOfSquares(triedResiduals);
-      const predicted = sum - sumOfSquares(jacobian.map((row, i) => r[i]! + row.reduce((total, value, j) => total + value * step[j]!, 0)));
-      const gain = (sum - triedSum) / predicted;
       if (triedSum <= sum && Number.isFinite(triedSum)) {
+        const gain = (sum - triedSum) / (sum - sumAfterLinearStep(jacobian, r, step));
         parameters = tried;
         r = triedResiduals;
         sum = triedSum;
-        damping *= Math.max(1 / 3, 1 - (2 * gain - 1) ** 3);
-        damping = Math.max(damping, 1e-18);
+        damping = Math.max(damping * Math.max(1 / 3, 1 - (2 * gain - 1) ** 3), 1e-18);
         growth = 2;
         if (isTiny) return finish("step-small", iteration);
         break;
@@ -102,38 +103,80 @@ function sumOfSquares(values: readonly number[]): number {
   return sum;
 }
 
-function centralDifferences(residuals: (parameters: readonly number[]) => readonly number[], at: readonly number[]): number[][] {
-  const columns = at.map((value, j) => {
+/** Rows of observations. */
+function centralDifferences(residuals: (parameters: readonly number[]) => readonly number[], at: readonly number[]): Float64Array[] {
+  const n = at.length;
+  let rows: Float64Array[] = [];
+  const moved = [...at];
+  for (let j = 0; j < n; j++) {
+    const value = at[j]!;
     // The cube root of the machine precision balances truncation against rounding for central differences.
     const delta = 6e-6 * Math.max(Math.abs(value), 1e-4);
-    const above = [...at];
-    const below = [...at];
-    above[j] = value + delta;
-    below[j] = value - delta;
-    const high = residuals(above);
-    const low = residuals(below);
-    const width = above[j]! - below[j]!;
-    return high.map((h, i) => (h - low[i]!) / width);
-  });
-  return (columns[0] ?? []).map((_, i) => columns.map((column) => (Number.isFinite(column[i]!) ? column[i]! : 0)));
+    moved[j] = value + delta;
+    const above = moved[j]!;
+    const high = residuals(moved);
+    moved[j] = value - delta;
+    const width = above - moved[j]!;
+    const low = residuals(moved);
+    moved[j] = value;
+    if (j === 0) rows = high.map(() => new Float64Array(n));
+    for (let i = 0; i < high.length; i++) {
+      const derivative = (high[i]! - low[i]!) / width;
+      rows[i]![j] = Number.isFinite(derivative) ? derivative : 0;
+    }
+  }
+  return rows;
+}
+
+/** Largest cosine between the residuals and a column; keeps the largest length seen of each column in `scale`. */
+function steepestCosine(jacobian: readonly Float64Array[], r: readonly number[], length: number, scale: Float64Array): number {
+  let steepest = 0;
+  for (let j = 0; j < scale.length; j++) {
+    let norm = 0;
+    let dot = 0;
+    for (let i = 0; i < r.length; i++) {
+      const value = jacobian[i]![j]!;
+      norm += value * value;
+      dot += value * r[i]!;
+    }
+    norm = Math.sqrt(norm);
+    scale[j] = Math.max(scale[j]!, norm);
+    if (norm > 0) steepest = Math.max(steepest, Math.abs(dot) / (norm * length));
+  }
+  return steepest;
+}
+
+function sumAfterLinearStep(jacobian: readonly Float64Array[], r: readonly number[], step: ArrayLike<number>): number {
+  let sum = 0;
+  for (let i = 0; i < r.length; i++) {
+    let value = r[i]!;
+    const row = jacobian[i]!;
+    for (let j = 0; j < step.length; j++) value += row[j]! * step[j]!;
+    sum += value * value;
+  }
+  return sum;
 }
 
 /** Solves min |J s + r|^2 + damping |scale s|^2. */
-function dampedStep(jacobian: readonly (readonly number[])[], r: readonly number[], scale: readonly number[], damping: number): readonly number[] | null {
+function dampedStep(jacobian: readonly Float64Array[], r: readonly number[], scale: Float64Array, damping: number): Float64Array | null {
+  const n = scale.length;
+  const design = jacobian.map((row) => row.slice());
+  const response = new Float64Array(r.length + n);
+  for (let i = 0; i < r.length; i++) response[i] = -r[i]!;
   const root = Math.sqrt(damping);
-  const extra = scale.map((value, j) => scale.map((_, k) => (j === k ? root * Math.max(value, 1e-12) : 0)));
-  try {
-    const fit = linearLeastSquares({ design: [...jacobian, ...extra], response: [...r.map((value) => -value), ...scale.map(() => 0)] });
-    return fit.coefficients.every(Number.isFinite) ? fit.coefficients : null;
-  } catch {
-    return null;
+  for (let j = 0; j < n; j++) {
+    const row = new Float64Array(n);
+    row[j] = root * Math.max(scale[j]!, 1e-12);
+    design.push(row);
   }
+  const step = leastSquaresSolution(design, response);
+  return step !== null && step.every(Number.isFinite) ? step : null;
 }
 
 function covarianceAt(residuals: (parameters: readonly number[]) => readonly number[], at: readonly number[]): readonly (readonly number[])[] | null {
   const jacobian = centralDifferences(residuals, at);
   try {
-    const fit = linearLeastSquares({ design: jacobian, response: jacobian.map(() => 0) });
+    const fit = linearLeastSquares({ design: jacobian, response: new Float64Array(jacobian.length) });
     return fit.unscaledCovariance.every((row) => row.every(Number.isFinite)) ? fit.unscaledCovariance : null;
   } catch {
     return null;

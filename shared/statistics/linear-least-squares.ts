@@ -11,6 +11,9 @@ export interface LinearFit {
   readonly degreesOfFreedom: number;
 }
 
+/** Columns whose part at right angles to the others is below this share of their length count as dependent. */
+const dependentShare = 1e-15;
+
 /**
  * Coefficients that minimise the sum of ((y - A b) / sigma)^2, by Householder QR with scaled columns.
  * @param design rows of observations, one column for each coefficient
@@ -19,23 +22,16 @@ export interface LinearFit {
  * @throws RangeError when the columns are linearly dependent to working precision, or there are fewer rows than columns
  * Source: Golub1965 (Householder triangularisation); checked against NistStrd.
  */
-export function linearLeastSquares({ design, response, sigma }: { design: readonly (readonly number[])[]; response: readonly number[]; sigma?: readonly number[] }): LinearFit {
+export function linearLeastSquares({ design, response, sigma }: { design: readonly ArrayLike<number>[]; response: ArrayLike<number>; sigma?: readonly number[] }): LinearFit {
   const rows = design.length;
   const columns = design[0]?.length ?? 0;
   if (rows < columns || columns === 0) throw new RangeError(`linear least squares needs at least ${columns} rows, got ${rows}`);
   const a = design.map((row, i) => Float64Array.from(row, (value) => value / (sigma?.[i] ?? 1)));
   const b = Float64Array.from(response, (value, i) => value / (sigma?.[i] ?? 1));
-  // Columns of equal length: coefficients of very different size then lose no digits to one another.
-  const scale = new Float64Array(columns);
-  for (let j = 0; j < columns; j++) {
-    let sum = 0;
-    for (let i = 0; i < rows; i++) sum += a[i]![j]! ** 2;
-    scale[j] = Math.sqrt(sum);
-    if (!(scale[j]! > 0)) throw new RangeError(`column ${j} of the design is zero or not a number`);
-    for (let i = 0; i < rows; i++) a[i]![j]! /= scale[j]!;
-  }
+  const scale = equaliseColumns(a);
+  if (scale.some((value) => !(value > 0))) throw new RangeError("a column of the design is zero or not a number");
   const diagonal = triangularise(a, b);
-  if (diagonal.some((value) => !(Math.abs(value) > 1e-15))) throw new RangeError("the columns of the design are linearly dependent");
+  if (diagonal.some((value) => !(Math.abs(value) > dependentShare))) throw new RangeError("the columns of the design are linearly dependent");
   const scaled = backSubstitute(a, diagonal, b);
   const inverse = inverseOfTriangle(a, diagonal);
   let residualSumSquares = 0;
@@ -48,14 +44,42 @@ export function linearLeastSquares({ design, response, sigma }: { design: readon
   };
 }
 
+/**
+ * The coefficients alone, for solvers that ask often. Overwrites both arguments.
+ * @returns null when the columns are linearly dependent to working precision
+ * Source: Golub1965.
+ */
+export function leastSquaresSolution(design: readonly Float64Array[], response: Float64Array): Float64Array | null {
+  const scale = equaliseColumns(design);
+  if (scale.some((value) => !(value > 0))) return null;
+  const diagonal = triangularise(design, response);
+  if (diagonal.some((value) => !(Math.abs(value) > dependentShare))) return null;
+  const solution = backSubstitute(design, diagonal, response);
+  for (let j = 0; j < solution.length; j++) solution[j]! /= scale[j]!;
+  return solution;
+}
+
+/** Scales the columns to length 1, so that coefficients of very different size lose no digits to one another; returns the lengths. */
+function equaliseColumns(a: readonly Float64Array[]): Float64Array {
+  const scale = new Float64Array(a[0]!.length);
+  for (let j = 0; j < scale.length; j++) {
+    let sum = 0;
+    for (const row of a) sum += row[j]! * row[j]!;
+    scale[j] = Math.sqrt(sum);
+    for (const row of a) row[j]! /= scale[j]!;
+  }
+  return scale;
+}
+
 /** Overwrites `a` by R above the diagonal and `b` by Q'b; returns the diagonal of R. */
-function triangularise(a: Float64Array[], b: Float64Array): Float64Array {
+function triangularise(a: readonly Float64Array[], b: Float64Array): Float64Array {
   const rows = a.length;
   const columns = a[0]!.length;
   const diagonal = new Float64Array(columns);
   for (let k = 0; k < columns; k++) {
     let norm = 0;
-    for (let i = k; i < rows; i++) norm = Math.hypot(norm, a[i]![k]!);
+    for (let i = k; i < rows; i++) norm += a[i]![k]! * a[i]![k]!;
+    norm = Math.sqrt(norm);
     if (norm === 0) continue;
     if (a[k]![k]! < 0) norm = -norm;
     for (let i = k; i < rows; i++) a[i]![k]! /= norm;

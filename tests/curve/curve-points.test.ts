@@ -1,12 +1,17 @@
 import { describe, expect, it } from "vitest";
-import { densityAt, logHAtShare } from "#shared/curve/curve-at.ts";
+import { logHAtShare } from "#shared/curve/curve-at.ts";
 import type { CurveStep } from "#shared/curve/curve-step.ts";
 import { curvePoints } from "#shared/curve/curve-points.ts";
 import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
 
 // Worked example of the ISO 6846-style points: D = 0.08 + 2.00 / (1 + exp(-4 (log H - 1.2))), solved in closed form.
 const worked = { toe: 0.227045, mid: 0.988176, shoulder: 1.749306, logExposureRange: 1.522261, averageGradient: 1.15618 };
-const shape = { family: "symmetric-sigmoid", parameters: [0.08, 2, 1.2, 0], samples: [], dMin: 0.08, dMax: 2.08, reversalFromLogH: null } as const;
+const density = (logH: number) => 0.08 + 2 / (1 + Math.exp(-4 * (logH - 1.2)));
+const shape = {
+  dMin: 0.08,
+  dMax: 2.08,
+  samples: Array.from({ length: 4001 }, (_, i) => ({ logH: -1 + i / 1000, density: density(-1 + i / 1000), lower: 0, upper: 0 })),
+};
 
 describe("curvePoints", () => {
   it("on the worked example, gives toe, mid, shoulder, range and average gradient", () => {
@@ -31,7 +36,7 @@ describe("curvePoints", () => {
   it("fitted from its own exact steps, the worked example comes back", () => {
     const steps = Array.from({ length: 21 }, (_, i): CurveStep => {
       const logH = 2.95 - 0.15 * i;
-      return { index: i + 1, logH, sigmaLogH: 0.02, density: densityAt(shape, logH), sigma: 0.01, isFlagged: false };
+      return { index: i + 1, logH, sigmaLogH: 0.02, density: density(logH), sigma: 0.01, isFlagged: false };
     });
     const curve = fitCharacteristicCurve({ channel: "red", steps })!;
     expect(curve.family).toBe("symmetric-sigmoid");

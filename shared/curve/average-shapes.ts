@@ -1,0 +1,100 @@
+// Several shapes fitted to the same steps and averaged by how well each is supported, so that the range of an answer
+// includes not knowing the shape.
+import { asymmetricSigmoid, fitShape, flexibleSigmoid, symmetricSigmoid, symmetricStarts, type FittedShape, type WeightedStep } from "./candidate-shapes.ts";
+import { deltaSigma } from "./delta-method.ts";
+
+/**
+ * How far the flexible shapes may bend beforehand. Density made by light tends to its limit faster than a logistic does
+ * (a saturating exponential, a surface that reflects), which is what the mean says; the deviation lets the steps disagree.
+ * Tuned on simulated tests of shapes outside this family.
+ */
+const bendLevels = [
+  { bend: 0.1, meanBend: 0.1 },
+  { bend: 0.3, meanBend: 0.1 },
+] as const;
+/** The stated sigmas count like this many observations when the scatter about the curve is judged. */
+const statedSigmaWeight = 4;
+/** A shape less likely than this share of the best one is left out of the average. Source: MadiganRaftery1994 (Occam's window). */
+const leastRelativeWeight = 0.05;
+
+export interface WeightedShape extends FittedShape {
+  /** Share of the average. */
+  readonly weight: number;
+}
+
+export interface AveragedShape {
+  /** Best supported first; weights sum to 1. */
+  readonly shapes: readonly WeightedShape[];
+  /** Of the scatter estimate, the stated sigmas included. */
+  readonly degreesOfFreedom: number;
+  /** Factor by which the steps scatter more (or less) than their sigmas say. */
+  readonly scatterFactor: number;
+}
+
+/**
+ * All candidate shapes through the steps, averaged.
+ * @param stated steps with their stated sigmas, rising logH
+ * @param sigmaPaper when given, the bottom density is known beforehand to be zero with that uncertainty
+ * @returns null where none can be fixed
+ * Source: HoetingEtAl1999 (averaging over models).
+ */
+export function averageShapes(stated: readonly WeightedStep[], sigmaPaper: number | null): AveragedShape | null {
+  const symmetric = fitShape({ model: symmetricSigmoid, steps: stated, starts: symmetricStarts(stated), sigmaPaper });
+  if (!symmetric) return null;
+  let scatterFactor = Math.sqrt(Math.max(0.05, symmetric.chiSquared / Math.max(1, stated.length - 4)));
+  let shapes: WeightedShape[] = [{ ...symmetric, weight: 1 }];
+  let degreesOfFreedom = 1;
+  // Two rounds: the first finds the scatter, the second weighs what is known beforehand rightly against it.
+  for (let round = 0; round < 2; round++) {
+    const factor = scatterFactor;
+    const steps = stated.map((step) => ({ ...step, sigma: step.sigma * factor }));
+    const fits = fitAll(steps, symmetric.parameters, sigmaPaper);
+    if (fits.length === 0) return null;
+    shapes = supported(fits);
+    const effective = shapes.reduce((sum, fit) => sum + fit.weight * fit.effectiveParameters, 0);
+    const chiSquared = shapes.reduce((sum, fit) => sum + fit.weight * fit.chiSquared, 0) * factor ** 2;
+    degreesOfFreedom = Math.max(1, stated.length - effective) + statedSigmaWeight;
+    scatterFactor = Math.sqrt((chiSquared + statedSigmaWeight) / degreesOfFreedom);
+  }
+  return { shapes, degreesOfFreedom, scatterFactor };
+}
+
+function fitAll(steps: readonly WeightedStep[], start: readonly number[], sigmaPaper: number | null): FittedShape[] {
+  const symmetric = fitShape({ model: symmetricSigmoid, steps, starts: [start], sigmaPaper });
+  const base = (symmetric?.parameters ?? start).slice(0, 4);
+  const frame = { middle: base[2]!, rate: 4 * Math.exp(base[3]!) };
+  const fits = [
+    symmetric,
+    fitShape({ model: asymmetricSigmoid, steps, starts: [-0.8, 0.6].map((logExponent) => [...base, logExponent]), sigmaPaper }),
+    ...bendLevels.map((level) => {
+      const model = flexibleSigmoid({ ...frame, ...level });
+      return fitShape({ model, steps, starts: [[...base, ...new Array<number>(model.extra).fill(0)]], sigmaPaper });
+    }),
+  ];
+  return fits.filter((fit) => fit !== null);
+}
+
+function supported(fits: readonly FittedShape[]): WeightedShape[] {
+  const best = Math.max(...fits.map((fit) => fit.logEvidence));
+  const kept = fits.map((fit) => ({ fit, raw: Math.exp(fit.logEvidence - best) })).filter(({ raw }) => raw >= leastRelativeWeight);
+  const total = kept.reduce((sum, { raw }) => sum + raw, 0);
+  return kept.map(({ fit, raw }) => ({ ...fit, weight: raw / total })).sort((a, b) => b.weight - a.weight);
+}
+
+/** A quantity averaged over the shapes, with its standard uncertainty: within the shapes and between them. */
+export function averagedQuantity({ shapes }: AveragedShape, quantity: (shape: FittedShape, parameters: readonly number[]) => number): { value: number; sigma: number } {
+  const each = shapes.map((shape) => ({ weight: shape.weight, value: quantity(shape, shape.parameters), sigma: deltaSigma(shape.covariance, shape.parameters, (parameters) => quantity(shape, parameters)) }));
+  const value = each.reduce((sum, one) => sum + one.weight * one.value, 0);
+  const variance = each.reduce((sum, one) => sum + one.weight * (one.sigma ** 2 + (one.value - value) ** 2), 0);
+  return { value, sigma: Math.sqrt(variance) };
+}
+
+/** Density of one shape at a log exposure. */
+export function shapeDensity(shape: FittedShape, parameters: readonly number[], logH: number): number {
+  return parameters[0]! + parameters[1]! * shape.model.share(parameters, logH);
+}
+
+/** Density of the average at a log exposure. */
+export function averagedDensity({ shapes }: AveragedShape, logH: number): number {
+  return shapes.reduce((sum, shape) => sum + shape.weight * shapeDensity(shape, shape.parameters, logH), 0);
+}

@@ -1,0 +1,160 @@
+// The shapes that a curve is drawn from, each fitted to the same weighted steps.
+import type { Curve } from "#shared/schema/curve.ts";
+import { levenbergMarquardt } from "#shared/statistics/levenberg-marquardt.ts";
+import { bendBasis, bendCount, flexibleLogOdds, flexiblePenalty, flexibleShare, type BendFrame } from "./flexible-sigmoid.ts";
+import { sigmoidLogH, sigmoidShare } from "./sigmoid.ts";
+
+export interface WeightedStep {
+  readonly logH: number;
+  readonly density: number;
+  /** Standard uncertainty with everything in it: reading, tablet, coating. */
+  readonly sigma: number;
+}
+
+/** One shape, not yet fitted. All share their first four parameters: bottom, net density, middle, logarithm of the slope there. */
+export interface ShapeModel {
+  readonly family: Curve["family"];
+  readonly share: (parameters: readonly number[], logH: number) => number;
+  readonly logHAtShare: (parameters: readonly number[], share: number) => number;
+  /** Pseudo-residuals of what is known beforehand, each of unit variance. */
+  readonly penalty: (parameters: readonly number[]) => readonly number[];
+  /** Parameters beyond the first four. */
+  readonly extra: number;
+}
+
+export interface FittedShape {
+  readonly model: ShapeModel;
+  readonly parameters: readonly number[];
+  readonly covariance: readonly (readonly number[])[];
+  /** Sum of squared standardised residuals of the steps. */
+  readonly chiSquared: number;
+  /** Parameters in effect: those that the prior holds count less than one. */
+  readonly effectiveParameters: number;
+  /** Logarithm of the evidence for this shape; only differences mean anything. */
+  readonly logEvidence: number;
+}
+
+/** Richards' exponent is held to a reasonable size by a loose normal prior on its logarithm. */
+const sigmaLogExponent = 1.2;
+
+export const symmetricSigmoid: ShapeModel = { family: "symmetric-sigmoid", share: sigmoidShare, logHAtShare: sigmoidLogH, penalty: () => [], extra: 0 };
+
+export const asymmetricSigmoid: ShapeModel = {
+  family: "asymmetric-sigmoid",
+  share: sigmoidShare,
+  logHAtShare: sigmoidLogH,
+  penalty: (parameters) => [parameters[4]! / sigmaLogExponent],
+  extra: 1,
+};
+
+export function flexibleSigmoid(frame: BendFrame): ShapeModel {
+  const remembered = new Map<number, Float64Array>();
+  const basisAt = (logH: number) => {
+    let basis = remembered.get(logH);
+    if (!basis) {
+      basis = bendBasis(frame, logH);
+      remembered.set(logH, basis);
+    }
+    return basis;
+  };
+  return {
+    family: "monotone-smooth",
+    share: (parameters, logH) => flexibleShare(frame, parameters, logH, basisAt(logH)),
+    logHAtShare: (parameters, share) => {
+      const wanted = Math.log(share / (1 - share));
+      let low = frame.middle - 40 / frame.rate;
+      let high = frame.middle + 40 / frame.rate;
+      for (let i = 0; i < 50; i++) {
+        const middle = (low + high) / 2;
+        if (flexibleLogOdds(frame, parameters, middle, bendBasis(frame, middle)) < wanted) low = middle;
+        else high = middle;
+      }
+      return (low + high) / 2;
+    },
+    penalty: (parameters) => flexiblePenalty(frame, parameters),
+    extra: bendCount,
+  };
+}
+
+/**
+ * The shape's parameters with the highest posterior probability, their covariance, and the evidence for the shape.
+ * @param sigmaPaper when given, the bottom density is known beforehand to be zero with that uncertainty
+ * @returns null where the steps do not fix the shape
+ * Source: Laplace's approximation, MacKay1992.
+ */
+export function fitShape({ model, steps, starts, sigmaPaper }: { model: ShapeModel; steps: readonly WeightedStep[]; starts: readonly (readonly number[])[]; sigmaPaper: number | null }): FittedShape | null {
+  const residuals = (parameters: readonly number[]): number[] => {
+    const list = new Array<number>(steps.length);
+    const bottom = parameters[0]!;
+    const net = parameters[1]!;
+    for (let i = 0; i < steps.length; i++) {
+      const step = steps[i]!;
+      list[i] = (bottom + net * model.share(parameters, step.logH) - step.density) / step.sigma;
+    }
+    for (const value of model.penalty(parameters)) list.push(value);
+    if (sigmaPaper !== null) list.push(bottom / sigmaPaper);
+    // Keeps the net density above zero and the slope finite where a strip is all but blank; silent for any real curve.
+    list.push(net > 0.02 ? 0 : (0.02 - net) * 100, Math.max(0, Math.abs(parameters[3]!) - 4) * 10);
+    return list;
+  };
+  let best: ReturnType<typeof levenbergMarquardt> | null = null;
+  for (const start of starts) {
+    const fit = levenbergMarquardt({ residuals, start, maxIterations: 100, stepTolerance: 1e-7 });
+    if (Number.isFinite(fit.residualSumSquares) && (best === null || fit.residualSumSquares < best.residualSumSquares)) best = fit;
+  }
+  if (best === null || best.unscaledCovariance === null) return null;
+  const { parameters, unscaledCovariance: covariance } = best;
+  const all = residuals(parameters);
+  let chiSquared = 0;
+  for (let i = 0; i < steps.length; i++) chiSquared += all[i]! ** 2;
+  let effectiveParameters = 4;
+  for (let j = 4; j < parameters.length; j++) effectiveParameters += 1 - Math.min(1, covariance[j]![j]! / (model.family === "asymmetric-sigmoid" ? sigmaLogExponent ** 2 : 1));
+  const priorVolume = model.family === "asymmetric-sigmoid" ? Math.log(sigmaLogExponent) : 0;
+  return { model, parameters, covariance, chiSquared, effectiveParameters, logEvidence: -best.residualSumSquares / 2 + logDeterminant(covariance) / 2 - priorVolume };
+}
+
+/** Natural logarithm of the determinant of a positive definite matrix, by Cholesky. */
+function logDeterminant(matrix: readonly (readonly number[])[]): number {
+  const n = matrix.length;
+  const lower = matrix.map((row) => [...row]);
+  let sum = 0;
+  for (let j = 0; j < n; j++) {
+    let pivot = lower[j]![j]!;
+    for (let k = 0; k < j; k++) pivot -= lower[j]![k]! ** 2;
+    pivot = Math.max(pivot, 1e-300);
+    sum += Math.log(pivot);
+    const root = Math.sqrt(pivot);
+    lower[j]![j] = root;
+    for (let i = j + 1; i < n; i++) {
+      let value = lower[i]![j]!;
+      for (let k = 0; k < j; k++) value -= lower[i]![k]! * lower[j]![k]!;
+      lower[i]![j] = value / root;
+    }
+  }
+  return sum;
+}
+
+/** Start values drawn from the steps themselves. */
+export function symmetricStarts(steps: readonly WeightedStep[]): number[][] {
+  const densities = steps.map((step) => step.density);
+  const low = Math.min(...densities);
+  const net = Math.max(Math.max(...densities) - low, 0.02);
+  const crossing = (share: number): number => {
+    const wanted = low + share * net;
+    for (let i = 1; i < steps.length; i++) {
+      const before = steps[i - 1]!;
+      const after = steps[i]!;
+      if (before.density < wanted && after.density >= wanted) return before.logH + ((after.logH - before.logH) * (wanted - before.density)) / (after.density - before.density);
+    }
+    return steps[steps.length >> 1]!.logH;
+  };
+  const middle = crossing(0.5);
+  const width = Math.max(crossing(0.8) - crossing(0.2), 0.15);
+  // A logistic goes from 20 to 80 % in 2.77 / rate, and its slope at the middle is rate / 4.
+  const logSlope = Math.log(0.693 / width);
+  const last = steps[steps.length - 1]!.logH;
+  return [
+    [low, net, middle, logSlope],
+    [low, net * 1.6, Math.min(middle + 0.3, last + 0.3), logSlope - 0.2],
+  ];
+}
