@@ -1,6 +1,6 @@
 // Steps that no curve through the others explains: a hair, a spot, a sticker.
 import { huberWeight, robustSigma } from "#shared/statistics/robust.ts";
-import { asymmetricSigmoid, fitShape, symmetricSigmoid, symmetricStarts, type FittedShape, type WeightedStep } from "./candidate-shapes.ts";
+import { asymmetricSigmoid, fitShape, symmetricSigmoid, symmetricStarts, type WeightedStep } from "./candidate-shapes.ts";
 import { shapeDensity } from "./average-shapes.ts";
 
 /** Robust standard deviations beyond which a step is wild, and the least density that is worth leaving out. */
@@ -23,14 +23,12 @@ export function wildSteps(steps: readonly WeightedStep[]): number[] {
   const extra = new Array<number>(model.extra).fill(0);
   let starts: readonly (readonly number[])[] = symmetricStarts(steps).map((start) => [...start, ...extra]);
   let weighted = steps;
-  let fit: FittedShape | null = null;
   let residuals: number[] = [];
   let spread = 1;
   for (let round = 0; round < rounds; round++) {
-    fit = fitShape({ model, steps: weighted, starts, sigmaPaper });
-    if (fit === null) return [];
-    const { parameters } = fit;
-    const shape = fit;
+    const shape = fitShape({ model, steps: weighted, starts, sigmaPaper });
+    if (shape === null) return [];
+    const { parameters } = shape;
     residuals = steps.map((step) => (step.density - shapeDensity(shape, parameters, step.logH)) / step.sigma);
     spread = Math.max(robustSigma(residuals, 0), 0.5);
     weighted = steps.map((step, i) => ({ ...step, sigma: step.sigma / Math.sqrt(Math.max(huberWeight(residuals[i]! / spread) ** 2, leastWeight)) }));
