@@ -110,14 +110,14 @@ function sum(a: readonly Float64Array[], b: readonly Float64Array[], factor: num
   return a.map((row, index) => row.map((value, column) => value + factor * b[index]![column]!));
 }
 
-/** Lower triangle L with L L^T = matrix. */
+/** Lower triangle L with L L^T = matrix. Only `degree` places left of the diagonal are ever filled. */
 function cholesky(matrix: readonly Float64Array[]): Float64Array[] {
   const lower = squareOf(matrix.length);
   const ridge = 1e-13 * matrix.reduce((largest, row, index) => Math.max(largest, row[index]!), 0);
   for (let i = 0; i < matrix.length; i++) {
-    for (let j = 0; j <= i; j++) {
+    for (let j = Math.max(0, i - degree); j <= i; j++) {
       let rest = matrix[i]![j]! + (i === j ? ridge : 0);
-      for (let k = 0; k < j; k++) rest -= lower[i]![k]! * lower[j]![k]!;
+      for (let k = Math.max(0, i - degree); k < j; k++) rest -= lower[i]![k]! * lower[j]![k]!;
       lower[i]![j] = i === j ? Math.sqrt(Math.max(rest, ridge)) : rest / lower[j]![j]!;
     }
   }
@@ -127,11 +127,11 @@ function cholesky(matrix: readonly Float64Array[]): Float64Array[] {
 function solve(lower: readonly Float64Array[], right: Float64Array): Float64Array {
   const x = Float64Array.from(right);
   for (let i = 0; i < x.length; i++) {
-    for (let k = 0; k < i; k++) x[i]! -= lower[i]![k]! * x[k]!;
+    for (let k = Math.max(0, i - degree); k < i; k++) x[i]! -= lower[i]![k]! * x[k]!;
     x[i]! /= lower[i]![i]!;
   }
   for (let i = x.length - 1; i >= 0; i--) {
-    for (let k = i + 1; k < x.length; k++) x[i]! -= lower[k]![i]! * x[k]!;
+    for (let k = i + 1; k <= Math.min(x.length - 1, i + degree); k++) x[i]! -= lower[k]![i]! * x[k]!;
     x[i]! /= lower[i]![i]!;
   }
   return x;
@@ -144,7 +144,7 @@ function traceOfSmoother(lower: readonly Float64Array[], rows: readonly BasisRow
     const column = new Float64Array(lower.length);
     for (let a = 0; a <= degree; a++) column[row.first + a] = row.values[a]!;
     for (let i = row.first; i < lower.length; i++) {
-      for (let k = row.first; k < i; k++) column[i]! -= lower[i]![k]! * column[k]!;
+      for (let k = Math.max(row.first, i - degree); k < i; k++) column[i]! -= lower[i]![k]! * column[k]!;
       column[i]! /= lower[i]![i]!;
       trace += column[i]! ** 2 / points[index]!.sigma ** 2;
     }

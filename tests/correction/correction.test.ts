@@ -14,7 +14,7 @@ const printModel: fc.Arbitrary<PrintModel> = fc.record({
   gamma: fc.double({ min: 0.7, max: 1.6, noNaN: true }),
   logExposure: fc.double({ min: 1.2, max: 1.9, noNaN: true }),
 });
-const roaming = { seed: Number(process.env.FC_SEED ?? 20_260_501), numRuns: 40 };
+const roaming = { seed: Number(process.env.FC_SEED ?? 20_260_501), numRuns: 20 };
 
 /** Distance of the corrected print from a straight line in L* between its own ends, for each wanted level. */
 function straightnessErrors(model: PrintModel, levels: readonly number[]): number[] {
@@ -57,17 +57,17 @@ describe("correction", () => {
   it("when tones are as uncertain as a phone photo's, stays within half a unit of L* on average over many prints", () => {
     const means: number[] = [];
     const worsts: number[] = [];
-    for (let seed = 1; seed <= 40; seed++) {
+    for (let seed = 1; seed <= 24; seed++) {
       const errors = straightnessErrors(usualPrint, correctionFromTones({ tones: printedTones(usualPrint, { count: 32, sigma: 0.01, seed }), target: "lightness" }).levels);
       means.push(errors.reduce((sum, error) => sum + error) / 256);
       worsts.push(Math.max(...errors));
     }
     means.sort((a, b) => a - b);
     worsts.sort((a, b) => a - b);
-    expect(means[20]!).toBeLessThan(0.5);
-    expect(worsts[20]!).toBeLessThan(1.5);
-    expect(means[36]!).toBeLessThan(1);
-    expect(worsts[36]!).toBeLessThan(3);
+    expect(means[12]!).toBeLessThan(0.5);
+    expect(worsts[12]!).toBeLessThan(1.5);
+    expect(means[21]!).toBeLessThan(1);
+    expect(worsts[21]!).toBeLessThan(3);
   });
 
   it("with the density target, prints densities on a straight line", () => {
