@@ -9,6 +9,7 @@ import { apiEnd, answerProblemInApi } from "#src/web/api/api-end.ts";
 import { materialRoutes } from "#src/web/api/materials.ts";
 import { readingRoutes } from "#src/web/api/readings.ts";
 import { sampleRoutes } from "#src/web/api/samples.ts";
+import { correctionRoutes } from "#src/web/api/correction.ts";
 import { testRoutes } from "#src/web/api/tests.ts";
 import { refuseOtherSites } from "#src/web/other-sites.ts";
 import { answerProblem } from "#src/web/problem.ts";
@@ -42,6 +43,7 @@ export function createApp(dependencies: Dependencies): Express {
   app.use(readingRoutes(dependencies));
   app.use(testRoutes(dependencies));
   app.use(sampleRoutes(dependencies));
+  app.use(correctionRoutes(dependencies));
   app.use(apiEnd(app));
   app.use(answerProblemInApi);
   app.use(demoRoutes(dependencies));

@@ -58,3 +58,49 @@ export interface Correction {
   readonly tones: readonly Tone[];
   readonly warnings: readonly Warning[];
 }
+
+const targetWords = "write lightness, density, or points such as 0:0,128:60,255:100 (grey level : percent of the way from the darkest blue to paper, in L*)";
+
+/** A target as written in an address: "lightness", "density", or points "0:0,128:60,255:100". */
+export const targetTextSchema = z
+  .string()
+  .max(2000)
+  .transform((text, context): unknown => {
+    if (!text.includes(":")) return text;
+    const points = text.split(",").map((pair) => pair.split(":").map((part) => (part.trim() === "" ? NaN : Number(part))));
+    if (points.some((pair) => pair.length !== 2 || pair.some((part) => !Number.isFinite(part)))) {
+      context.addIssue({ code: "custom", message: targetWords });
+      return z.NEVER;
+    }
+    return { points: points.map(([level, percent]) => ({ level, percent })) };
+  })
+  .pipe(z.union([correctionTargetSchema.options[0], correctionTargetSchema.options[1]], { error: (issue) => (typeof issue.input === "string" ? targetWords : undefined) }));
+
+/** Materials of the next print, where they are not those of the calibration. */
+export const plannedUseSchema = z.object({ lampId: z.string().max(60).optional(), supportId: z.string().max(60).optional(), coatingId: z.string().max(60).optional(), filmId: z.string().max(60).optional() });
+export type PlannedUse = z.infer<typeof plannedUseSchema>;
+
+/** GET /api/tests/{id}/correction and its files. */
+export const correctionQuerySchema = z.object({
+  target: targetTextSchema.default("lightness"),
+  levels: z.coerce.number().refine((count) => count === 256 || count === 65_536, "ask for 256 or 65536 levels").default(256),
+  /** Number channels of the ICC file: "grey" or "rgb" (the same curve for red, green and blue). */
+  space: z.enum(["grey", "rgb"]).default("grey"),
+  ...plannedUseSchema.shape,
+});
+
+/** The conditions that a correction is true for. */
+export interface Calibration {
+  readonly testId: string;
+  readonly testName: string;
+  readonly madeAt: string;
+  readonly lamp: string;
+  readonly support: string;
+  readonly coating: string;
+  /** Film and the device that prints on it; empty when none was named. */
+  readonly film: string;
+  readonly device: string;
+  readonly exposureSeconds: number | null;
+  readonly invented: boolean;
+  readonly madeBy: string;
+}

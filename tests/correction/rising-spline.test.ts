@@ -10,7 +10,7 @@ describe("rising spline", () => {
     fc.assert(
       fc.property(fc.array(fc.double({ min: -3, max: 3, noNaN: true }), { minLength: 3, maxLength: 40 }), (ys) => {
         const curve = risingSpline(ys.map((y, index) => ({ x: index * 5, y, sigma: 0.3 })));
-        for (let x = 0.25; x <= (ys.length - 1) * 5; x += 0.25) expect(curve(x)).toBeGreaterThanOrEqual(curve(x - 0.25) - 1e-12);
+        for (let x = 0.25; x <= (ys.length - 1) * 5; x += 0.25) if (curve(x) < curve(x - 0.25) - 1e-12) throw new Error(`falls at ${x}`);
       }),
       { seed: Number(process.env.FC_SEED ?? 20_260_501), numRuns: 40 },
     );

@@ -1,0 +1,82 @@
+// The tone curve of a test made with grey levels, and the conditions it is true for.
+import { correctionFromTones } from "#shared/correction/correction.ts";
+import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
+import { InputError } from "#shared/errors.ts";
+import type { Calibration, Correction, CorrectionTarget, PlannedUse, Tone } from "#shared/schema/correction.ts";
+import type { Warning } from "#shared/schema/reading.ts";
+import type { SavedTest } from "#shared/schema/test.ts";
+import { version } from "#src/version.ts";
+import type { Tools } from "./tools.ts";
+
+export interface TestCorrection {
+  readonly test: SavedTest;
+  readonly correction: Correction;
+  /** The tones that went into it, for tables of other lengths. */
+  readonly tones: readonly Tone[];
+  readonly calibration: Calibration;
+}
+
+export interface CorrectionWish {
+  readonly testId: string;
+  readonly target: CorrectionTarget;
+  readonly use?: PlannedUse;
+}
+
+/**
+ * Correction of a saved test.
+ * @throws InputError "not-found", or "no-correction" when the test carries no grey levels or its tones give no curve
+ */
+export function correctionOfTest({ store }: Pick<Tools, "store">, { testId, target, use = {} }: CorrectionWish): TestCorrection {
+  const test = store.tests.get(testId);
+  const { kind } = test.request.tablet;
+  if (kind !== "levels" && kind !== "sheet") {
+    throw new InputError("no-correction", "This test was made with a step tablet or a timed strip, which measure exposure. A tone curve needs known grey levels printed on your own film: make a test with the wedge sheet or a strip of levels.");
+  }
+  const { tones, warnings } = tonesFromReading(test.reading);
+  const correction = correctionFromTones({ tones, target });
+  return {
+    test,
+    tones,
+    calibration: calibrationOf(store, test),
+    correction: { ...correction, warnings: [...warnings, ...correction.warnings, ...differences(store, test, use)] },
+  };
+}
+
+function calibrationOf(store: Tools["store"], test: SavedTest): Calibration {
+  const { lampId, supportId, coatingId, filmId, name, madeAt, exposureSeconds } = test.request;
+  const film = filmId ? store.films.find(filmId) : undefined;
+  return {
+    testId: test.id,
+    testName: name,
+    madeAt: madeAt ?? test.createdAt,
+    lamp: store.lamps.find(lampId)?.name ?? "",
+    support: store.supports.find(supportId)?.name ?? "",
+    coating: store.coatings.find(coatingId)?.name ?? "",
+    film: film?.name ?? "",
+    device: film?.device ?? "",
+    exposureSeconds: exposureSeconds ?? null,
+    invented: test.invented,
+    madeBy: version,
+  };
+}
+
+/** What the next print changes against the calibration, in words. @throws InputError "not-found" for an unknown material */
+function differences(store: Tools["store"], test: SavedTest, use: PlannedUse): Warning[] {
+  const warnings: Warning[] = [];
+  const compare = (what: string, table: { get(id: string): { name: string } }, planned: string | undefined, used: string | null | undefined, consequence: string) => {
+    if (planned === undefined || planned === "" || planned === used) return;
+    const next = table.get(planned).name;
+    const before = used ? `"${table.get(used).name}"` : `no named ${what}`;
+    warnings.push({ code: `other-${what}`, message: `This curve was measured with ${before}, and the next print uses the ${what} "${next}": ${consequence}` });
+  };
+  compare("lamp", store.lamps, use.lampId, test.request.lampId, "tones can shift, since lamps differ in colour of light and in how it falls. Find the new time first; make a new sheet if the middle tones are off.");
+  compare("support", store.supports, use.supportId, test.request.supportId, "papers and fabrics differ in contrast and in their darkest blue. Expect a tone error until a sheet is printed on it.");
+  compare("coating", store.coatings, use.coatingId, test.request.coatingId, "another mixture has another contrast. Expect a tone error until a sheet is printed with it.");
+  compare("film", store.films, use.filmId, test.request.filmId, "film and ink decide how much light each grey level lets through, so the curve does not hold. Print a sheet on this film.");
+  const nextDevice = use.filmId ? store.films.get(use.filmId).device : undefined;
+  const usedDevice = test.request.filmId ? store.films.find(test.request.filmId)?.device : undefined;
+  if (nextDevice !== undefined && usedDevice !== undefined && nextDevice !== usedDevice) {
+    warnings.push({ code: "other-device", message: `The calibration's film was printed by "${usedDevice || "an unnamed device"}", the next negative will be by "${nextDevice || "an unnamed device"}": another printer lays down other densities, so the curve does not hold.` });
+  }
+  return warnings;
+}
