@@ -47,7 +47,7 @@ export function createApp(dependencies: Dependencies): Express {
   app.use(apiEnd(app));
   app.use(answerProblemInApi);
   app.use(demoRoutes(dependencies));
-  app.use(pageRoutes());
+  app.use(pageRoutes(dependencies));
   app.use(pageNotFound);
   app.use(answerProblemPage);
   app.use(answerProblem);

@@ -1,12 +1,15 @@
 // Opens what the app needs, listens, and closes it all again.
 import { createServer, type Server } from "node:http";
+import { availableParallelism } from "node:os";
+import { join } from "node:path";
 import { createApp } from "#src/app.ts";
-import { InputError } from "#shared/errors.ts";
-import type { ImagingPool } from "#src/imaging/jobs.ts";
+import { createImagingPool } from "#src/imaging/pool.ts";
 import { readSettings, type Settings } from "#src/settings.ts";
 import { openStore, type Store } from "#src/store/store.ts";
 import { StoreError } from "#src/store/store-error.ts";
 
+/** Most worker threads that read pictures; each may hold a few hundred megabytes. */
+const maxImagingThreads = 4;
 /** Requests under way may take this long to finish when the server is told to stop. */
 const closingSeconds = 10;
 
@@ -14,10 +17,10 @@ const closingSeconds = 10;
 export async function start(_options: { demo: boolean }): Promise<void> {
   const settings = orStop(() => readSettings());
   const store = orStop(() => openStore(settings.dataDir));
-  const imaging: ImagingPool = {
-    run: () => Promise.reject(new InputError("busy", "The reader of pictures is not ready yet: try again later.")),
-    close: async () => {},
-  };
+  const imaging = createImagingPool({
+    workerFile: join(settings.rootDir, ".build", "imaging-worker.mjs"),
+    threads: Math.min(maxImagingThreads, availableParallelism()),
+  });
   const server = createServer(createApp({ settings, store, imaging }));
   try {
     await listen(server, settings);

@@ -15,6 +15,8 @@ export const lampInputSchema = z.object({
   widthMm: z.number().gt(0).max(10_000).nullish(),
   heightMm: z.number().gt(0).max(10_000).nullish(),
   distanceMm: z.number().gt(0).max(10_000).nullish(),
+  /** Tubes side by side across the width, each as long as the height; absent: taken for an even panel. */
+  tubeCount: z.int("give a whole number of tubes").min(1).max(200).nullish(),
   archived: z.boolean().default(false),
 });
 export const supportInputSchema = z.object({

@@ -1,12 +1,102 @@
-// Finds the strip in a picture by itself.
+// Finds the strip in a picture by itself, or asks for its corners with the best guess in hand.
 import { InputError } from "#shared/errors.ts";
-import type { Reading, Tablet, Warning } from "#shared/schema/reading.ts";
+import { askBelow, findingConfidence, warnBelow } from "#shared/reading/finding-confidence.ts";
+import type { Corners, Reading, Tablet, Warning } from "#shared/schema/reading.ts";
+import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import type { Raster } from "./decode.ts";
+import { edgeGroups } from "./find/edge-groups.ts";
+import { edgeSegments } from "./find/edge-segments.ts";
+import { fitStrip, type FoundStrip } from "./find/fit-strip.ts";
+import { smallPicture, smoothed, type Field, type SmallPicture } from "./find/small-picture.ts";
+
+/** Blueness differing by this much over the picture (log10) shows that it holds a blue print. */
+const leastBlueRange = 0.15;
+
+/** From this confidence on, no other candidate is looked at. */
+const sureFrom = 0.97;
+
+export interface Candidate extends FoundStrip {
+  readonly confidence: number;
+}
+
+/** Strips that could lie in a picture, likeliest first. */
+export function stripCandidates(small: SmallPicture, steps: number): Candidate[] {
+  const found: Candidate[] = [];
+  for (const field of fieldsToSearch(small)) {
+    const smooth = smoothed(field, 1);
+    for (const group of edgeGroups(edgeSegments(smooth))) {
+      const strip = fitStrip(smooth, group, steps);
+      if (strip === null) continue;
+      const confidence = findingConfidence(strip.evidence, steps);
+      found.push({ ...strip, confidence });
+      // Groups come likeliest first, so one that leaves no doubt ends the search.
+      if (confidence >= sureFrom) break;
+    }
+  }
+  return found.sort((a, b) => b.confidence - a.confidence);
+}
+
+/** Blueness first, since light, shadow and grey things do not show in it; darkness where there is no colour. */
+function fieldsToSearch(small: SmallPicture): Field[] {
+  if (small.blueness === null) return [small.darkness];
+  const sample = small.blueness.values.filter((_, i) => i % 101 === 0).sort();
+  const range = sample[Math.floor(sample.length * 0.995)]! - sample[Math.floor(sample.length * 0.05)]!;
+  return range > leastBlueRange ? [small.blueness] : [small.darkness];
+}
+
+/** Whether step 1 is the dark end: by the order of the inputs. Null when they do not run one way. */
+function darkFirst(tablet: Tablet): boolean | null {
+  const inputs = stepInputs(tablet);
+  const rising = inputs.every((value, i) => i === 0 || value >= inputs[i - 1]!);
+  const falling = inputs.every((value, i) => i === 0 || value <= inputs[i - 1]!);
+  if (rising === falling) return null;
+  // More film density or a higher grey level prints paler; more seconds print darker.
+  return tablet.kind === "timed" ? falling : rising;
+}
 
 /**
- * Where the strip lies.
- * @throws InputError "no-tablet-found" when that cannot be told
+ * Where the strip lies, with the confidence that it is so.
+ * @param raster upright picture
+ * @param tablet what lay on the print
+ * @param warnings receives what the user should check
+ * @throws InputError "no-tablet-found" below the stated confidence; `extra.guess` holds the likeliest corners, if any
  */
-export function findTablet(_raster: Raster, _tablet: Tablet, _warnings: Warning[]): Reading["location"] {
-  throw new InputError("no-tablet-found", "The strip could not be found with confidence in this picture. Mark its four corners, starting at step 1 (the darkest blue).", { field: "corners" });
+export function findTablet(raster: Raster, tablet: Tablet, warnings: Warning[]): Reading["location"] {
+  const steps = stepInputs(tablet).length;
+  const first = darkFirst(tablet);
+  if (first === null) {
+    throw new InputError("no-tablet-found", "The steps of this strip do not run from dark to pale in order, so it cannot be found by itself. Mark its four corners, starting at step 1.", { field: "corners" });
+  }
+  const small = smallPicture(raster);
+  const [best] = stripCandidates(small, steps);
+  const corners = best === undefined ? null : inStepOrder(scaled(best.corners, small.factor), first);
+  const inside = corners !== null && corners.every(([x, y]) => x >= -1 && y >= -1 && x <= raster.width + 1 && y <= raster.height + 1);
+  if (best === undefined || corners === null || best.confidence < askBelow || !inside) {
+    const outside = best !== undefined && corners !== null && best.confidence >= askBelow && !inside;
+    throw new InputError(
+      "no-tablet-found",
+      outside
+        ? `The strip seems to run out of the picture: ${steps} steps do not fit inside it. Take the picture again with the whole strip and some paper round it, or check the number of steps and mark the corners.`
+        : best === undefined
+          ? "No strip was found in this picture. Take it from nearer and straight above, so that the strip fills at least a third of the picture, or mark its four corners, starting at step 1 (the darkest blue)."
+          : "The strip could not be found with confidence in this picture. Check the corners that are suggested, or mark them yourself, starting at step 1 (the darkest blue).",
+      { field: "corners", extra: corners === null ? {} : { guess: corners.map(([x, y]) => [clampTo(x, raster.width), clampTo(y, raster.height)]), confidence: best!.confidence } },
+    );
+  }
+  const between = best.evidence.stepsBetweenEnds;
+  if (between !== null && between !== steps) {
+    warnings.push({ code: "step-count", message: `About ${between} steps are visible, but ${steps} were declared. Check the kind of tablet and the corners.` });
+  }
+  if (best.confidence < warnBelow) {
+    warnings.push({ code: "location-uncertain", message: `The strip was found with a confidence of ${Math.round(best.confidence * 100)} %. Look at the boxes on the picture, and move the corners if they do not fit the steps.` });
+  }
+  return { method: "found", corners, confidence: Math.round(best.confidence * 1000) / 1000 };
+}
+
+const clampTo = (value: number, most: number) => Math.min(Math.max(Math.round(value * 10) / 10, 0), most);
+const scaled = (corners: Corners, factor: number) => corners.map(([x, y]) => [x * factor, y * factor]) as unknown as Corners;
+
+/** Found corners start at the dark end; a strip whose step 1 is pale is read from the other end. */
+function inStepOrder([a, b, c, d]: Corners, isDarkFirst: boolean): Corners {
+  return isDarkFirst ? [a, b, c, d] : [c, d, a, b];
 }

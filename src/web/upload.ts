@@ -74,7 +74,7 @@ export async function receiveUpload(request: Request, response: Response): Promi
   if (Number(request.headers["content-length"] ?? 0) > maxUploadBytes + maxTextBytes) throw tooLarge();
   const storage = new CountingStorage();
   response.once("close", () => storage.release());
-  const receive = multer({ storage, limits: { files: maxFiles, fields: 40, fieldSize: maxTextBytes, fieldNameSize: 100, fieldNestingDepth: 1, parts: 60 } }).any();
+  const receive = multer({ storage, limits: { files: maxFiles, fields: 80, fieldSize: maxTextBytes, fieldNameSize: 100, fieldNestingDepth: 1, parts: 100 } }).any();
   await new Promise<void>((resolve, reject) => {
     receive(request, response, (error: unknown) => (error === undefined || error === null ? resolve() : reject(inOurWords(error))));
   });

@@ -1,11 +1,20 @@
 // All page routes, in one router. A new page is one line here and one in the navigation.
 import { Router } from "express";
+import type { Tools } from "#src/studio/tools.ts";
 import { homeRoutes } from "#src/web/pages/home.ts";
+import { materialPageRoutes } from "#src/web/pages/materials.ts";
+import { newTestRoutes } from "#src/web/pages/new-test.ts";
+import { pictureRoutes } from "#src/web/pages/pictures.ts";
 import { preferencesRoutes } from "#src/web/pages/preferences.ts";
+import { testPageRoutes } from "#src/web/pages/tests.ts";
 
-export function pageRoutes(): Router {
+export function pageRoutes(tools: Tools): Router {
   const router = Router();
   router.use(preferencesRoutes());
-  router.use(homeRoutes());
+  router.use(homeRoutes(tools));
+  router.use(pictureRoutes(tools));
+  router.use(newTestRoutes(tools));
+  router.use(testPageRoutes(tools));
+  router.use(materialPageRoutes(tools));
   return router;
 }

@@ -1,0 +1,98 @@
+// The corners page: handles over the picture, measured anew as they move.
+import { formatDensity } from "#shared/format/number.ts";
+import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
+import { cornerEditor } from "./parts/corner-editor.ts";
+import { liveReading } from "./parts/live-reading.ts";
+import { pageData } from "./parts/page-data.ts";
+
+interface CornersData {
+  readonly pictureId: string;
+  readonly width: number;
+  readonly height: number;
+  readonly corners: Corners;
+  readonly tablet: Tablet;
+  readonly steps: number | null;
+  readonly reading: Reading | null;
+}
+
+function element<Kind extends HTMLElement>(selector: string): Kind {
+  const found = document.querySelector<Kind>(selector);
+  if (found === null) throw new TypeError(`The corners page misses ${selector}.`);
+  return found;
+}
+
+const data = pageData<CornersData>();
+const root = element<HTMLElement>("[data-corner-editor]");
+const state = element<HTMLElement>("[data-live-state]");
+const problem = element<HTMLElement>("[data-live-problem]");
+const list = element<HTMLOListElement>("[data-live-steps]");
+const numbers = element<HTMLDetailsElement>("[data-corner-numbers]");
+
+function fields(): HTMLInputElement[][] {
+  return [0, 1, 2, 3].map((corner) => [0, 1].map((axis) => element<HTMLInputElement>(`[name="corners.${corner}.${axis}"]`)));
+}
+
+function writeFields(corners: Corners): void {
+  fields().forEach((pair, corner) => pair.forEach((field, axis) => {
+    field.value = String(Math.round((corners[corner]?.[axis] ?? 0) * 10) / 10);
+  }));
+}
+
+function showReading(reading: Reading): void {
+  state.textContent = `${reading.steps.length} steps measured.`;
+  problem.hidden = true;
+  list.classList.remove("stale");
+  list.replaceChildren(
+    ...reading.steps.map((step) => {
+      const row = document.createElement("li");
+      row.classList.toggle("flagged", step.flags.length > 0);
+      const add = (className: string, text: string): void => {
+        const span = document.createElement("span");
+        span.className = className;
+        span.textContent = text;
+        row.append(span);
+      };
+      add("live-index", String(step.index));
+      add("live-density", formatDensity(step.red));
+      if (step.flags.length > 0) add("live-flags", step.flags.join(", ").replaceAll("-", " "));
+      return row;
+    }),
+  );
+  editor.showBoxes(reading.steps.map((step) => ({ box: step.box, flags: step.flags, label: `Step ${step.index}: red density ${formatDensity(step.red)}${step.flags.length > 0 ? ` (${step.flags.join(", ")})` : ""}` })));
+}
+
+const measure = liveReading({
+  pictureId: data.pictureId,
+  tablet: data.tablet,
+  measured: showReading,
+  refused(detail) {
+    state.textContent = "";
+    problem.hidden = false;
+    problem.textContent = detail;
+    list.replaceChildren();
+  },
+  busy() {
+    state.textContent = "Measuring …";
+    list.classList.add("stale");
+  },
+});
+
+const editor = cornerEditor({
+  root,
+  picture: { width: data.width, height: data.height },
+  corners: data.corners,
+  steps: data.steps,
+  changed(corners, settled) {
+    writeFields(corners);
+    measure(corners, settled);
+  },
+});
+
+numbers.open = false;
+numbers.addEventListener("change", () => {
+  const typed = fields().map((pair) => pair.map((field) => field.valueAsNumber));
+  if (typed.flat().every((value) => Number.isFinite(value))) editor.setCorners(typed as unknown as Corners);
+});
+
+if (data.reading !== null) showReading(data.reading);
+else if (data.tablet.kind !== "sheet") measure(data.corners, true);

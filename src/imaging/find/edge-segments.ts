@@ -1,0 +1,158 @@
+// Straight edges of a field: connected pixels whose slopes point the same way.
+import type { Field } from "./small-picture.ts";
+
+/** A straight edge. */
+export interface Segment {
+  /** Middle [small px]. */
+  readonly x: number;
+  readonly y: number;
+  /** Unit vector across the edge, from higher values (bluer, darker) to lower ones. */
+  readonly acrossX: number;
+  readonly acrossY: number;
+  /** Length [small px]. */
+  readonly length: number;
+  /** Mean slope of the field across the edge [per small px]. */
+  readonly strength: number;
+}
+
+/** Slopes weaker than this are never an edge (density or log ratio per small pixel). */
+const leastSlope = 0.006;
+/** ... nor are slopes below this multiple of the picture's middle slope, which measures grain and weave. */
+const slopeOverMiddle = 2.2;
+/** Slopes of one edge agree within this angle: cosine of 24 degrees. */
+const sameDirection = Math.cos((24 * Math.PI) / 180);
+const fewestPixels = 10;
+const shortestEdge = 7;
+/** Length over width of an edge that is a line. */
+const leastSlimness = 1.8;
+/** Edges kept, strongest and longest first. */
+const mostSegments = 4000;
+
+/** The straight edges of a field, longest times strongest first. */
+export function edgeSegments(field: Field): Segment[] {
+  const { width, height, values } = field;
+  const gx = new Float32Array(values.length);
+  const gy = new Float32Array(values.length);
+  const slope = new Float32Array(values.length);
+  for (let y = 1; y < height - 1; y++) {
+    for (let x = 1; x < width - 1; x++) {
+      const at = y * width + x;
+      const dx = (values[at + 1]! - values[at - 1]!) / 2;
+      const dy = (values[at + width]! - values[at - width]!) / 2;
+      gx[at] = -dx;
+      gy[at] = -dy;
+      slope[at] = Math.sqrt(dx * dx + dy * dy);
+    }
+  }
+  const sample = new Float32Array(Math.ceil(slope.length / 17));
+  for (let i = 0, at = 0; at < slope.length; i++, at += 17) sample[i] = slope[at]!;
+  sample.sort();
+  const threshold = Math.max(leastSlope, slopeOverMiddle * (sample[sample.length >> 1] ?? 0));
+
+  // Strongest seeds first, by buckets of slope.
+  const buckets = 64;
+  const highest = Math.max(threshold * 2, sample[Math.floor(sample.length * 0.999)] ?? 0);
+  const bucketOf = (at: number) => Math.min(buckets - 1, Math.floor(((slope[at]! - threshold) / (highest - threshold)) * buckets));
+  const counts = new Uint32Array(buckets + 1);
+  let total = 0;
+  for (let at = 0; at < slope.length; at++) {
+    if (slope[at]! <= threshold) continue;
+    counts[buckets - 1 - bucketOf(at)]!++;
+    total++;
+  }
+  let start = 0;
+  for (let b = 0; b <= buckets; b++) {
+    const count = counts[b]!;
+    counts[b] = start;
+    start += count;
+  }
+  const order = new Uint32Array(total);
+  for (let at = 0; at < slope.length; at++) {
+    if (slope[at]! <= threshold) continue;
+    order[counts[buckets - 1 - bucketOf(at)]!++] = at;
+  }
+
+  const taken = new Uint8Array(values.length);
+  const region = new Uint32Array(values.length);
+  const segments: Segment[] = [];
+  const neighbours = [1, -1, width, -width, width + 1, width - 1, -width + 1, -width - 1];
+  for (const seed of order) {
+    if (taken[seed] === 1) continue;
+    taken[seed] = 1;
+    region[0] = seed;
+    let size = 1;
+    let sumX = gx[seed]! / slope[seed]!;
+    let sumY = gy[seed]! / slope[seed]!;
+    for (let i = 0; i < size; i++) {
+      const norm = Math.hypot(sumX, sumY);
+      for (const step of neighbours) {
+        const at = region[i]! + step;
+        if (taken[at] !== 0 || !(slope[at]! > threshold)) continue;
+        const ux = gx[at]! / slope[at]!;
+        const uy = gy[at]! / slope[at]!;
+        if (ux * sumX + uy * sumY < sameDirection * norm) continue;
+        taken[at] = 1;
+        region[size++] = at;
+        sumX += ux;
+        sumY += uy;
+      }
+    }
+    if (size < fewestPixels) continue;
+    const segment = segmentOf(region.subarray(0, size), width, slope, sumX, sumY);
+    if (segment !== null) segments.push(segment);
+  }
+  segments.sort((a, b) => b.length * b.strength - a.length * a.strength);
+  return segments.slice(0, mostSegments);
+}
+
+/** The line through a region, or null when it is a blob. */
+function segmentOf(region: Uint32Array, width: number, slope: Float32Array, sumX: number, sumY: number): Segment | null {
+  let weight = 0;
+  let mx = 0;
+  let my = 0;
+  let strength = 0;
+  for (const at of region) {
+    const w = slope[at]!;
+    weight += w;
+    mx += w * (at % width);
+    my += w * Math.floor(at / width);
+    strength += w;
+  }
+  mx /= weight;
+  my /= weight;
+  let xx = 0;
+  let xy = 0;
+  let yy = 0;
+  for (const at of region) {
+    const w = slope[at]! / weight;
+    const dx = (at % width) - mx;
+    const dy = Math.floor(at / width) - my;
+    xx += w * dx * dx;
+    xy += w * dx * dy;
+    yy += w * dy * dy;
+  }
+  const angle = 0.5 * Math.atan2(2 * xy, xx - yy);
+  const alongX = Math.cos(angle);
+  const alongY = Math.sin(angle);
+  let low = Infinity;
+  let high = -Infinity;
+  for (const at of region) {
+    const p = ((at % width) - mx) * alongX + (Math.floor(at / width) - my) * alongY;
+    low = Math.min(low, p);
+    high = Math.max(high, p);
+  }
+  const length = high - low + 1;
+  const spread = Math.sqrt(Math.max(0, xx * alongY * alongY - 2 * xy * alongX * alongY + yy * alongX * alongX));
+  if (length < shortestEdge || length < leastSlimness * 3.5 * Math.max(spread, 0.3)) return null;
+  // The perpendicular that points the way the slopes do.
+  const side = -alongY * sumX + alongX * sumY >= 0 ? 1 : -1;
+  const middle = (low + high) / 2;
+  return {
+    x: mx + middle * alongX + 0.5,
+    y: my + middle * alongY + 0.5,
+    acrossX: -alongY * side,
+    acrossY: alongX * side,
+    length,
+    strength: strength / region.length,
+  };
+}

@@ -1,0 +1,165 @@
+// A straightened view of the neighbourhood of a suspected strip: s runs along it, t across it.
+import type { EdgeGroup } from "./edge-groups.ts";
+import type { Segment } from "./edge-segments.ts";
+import { valueAt, type Field } from "./small-picture.ts";
+
+/** A frame of straight axes laid over the small picture. */
+export interface StripFrame {
+  readonly originX: number;
+  readonly originY: number;
+  readonly alongX: number;
+  readonly alongY: number;
+  /** How far boundaries lean: s shifts by lean(s) * t. Two numbers: at s = 0, and change with s. */
+  readonly lean: readonly [number, number];
+  /** Long edges: t = edge[0] + edge[1] * s. */
+  readonly top: readonly [number, number];
+  readonly bottom: readonly [number, number];
+  /** Range of s inside the picture along the middle line. */
+  readonly sFrom: number;
+  readonly sTo: number;
+}
+
+/** A point of the frame in small pixels. */
+export function frameToSmall(frame: StripFrame, s: number, t: number): [number, number] {
+  return [frame.originX + frame.alongX * s - frame.alongY * t, frame.originY + frame.alongY * s + frame.alongX * t];
+}
+
+const weightedMedian = (pairs: readonly (readonly [number, number])[]) => {
+  const sorted = [...pairs].sort((a, b) => a[0] - b[0]);
+  const half = sorted.reduce((sum, pair) => sum + pair[1], 0) / 2;
+  let sum = 0;
+  for (const [value, weight] of sorted) {
+    sum += weight;
+    if (sum >= half) return value;
+  }
+  return 0;
+};
+
+/** Straight line y = a + b x by weighted least squares, with b held towards 0 by a prior of the given size. */
+function heldLine(points: readonly (readonly [number, number, number])[], slopeSize: number, noise: number): readonly [number, number] {
+  let [w, x, y, xx, xy] = [0, 0, 0, 0, 0];
+  for (const [px, py, pw] of points) {
+    w += pw;
+    x += pw * px;
+    y += pw * py;
+    xx += pw * px * px;
+    xy += pw * px * py;
+  }
+  if (w === 0) return [0, 0];
+  const held = w * (noise / slopeSize) ** 2 / Math.max(1, points.length);
+  const slope = (xy - (x * y) / w) / (xx - (x * x) / w + held);
+  return [(y - slope * x) / w, slope];
+}
+
+/** Where along the line through the origin the picture ends, both ways. */
+function spanInside(x: number, y: number, dx: number, dy: number, width: number, height: number): [number, number] {
+  let low = -Infinity;
+  let high = Infinity;
+  for (const [p, d, size] of [[x, dx, width], [y, dy, height]] as const) {
+    if (Math.abs(d) < 1e-9) continue;
+    const [a, b] = [-p / d, (size - p) / d];
+    low = Math.max(low, Math.min(a, b));
+    high = Math.min(high, Math.max(a, b));
+  }
+  return [low, high];
+}
+
+/** First frame of a group: axis through its boundaries, long edges half its height away. */
+export function frameOfGroup(group: EdgeGroup, field: Field): StripFrame {
+  const { alongX, alongY, members, heightPx } = group;
+  const placed = members.map((member) => place(member, alongX, alongY));
+  const originS = weightedMedian(placed.map((p) => [p.s, p.length]));
+  const originT = weightedMedian(placed.map((p) => [p.t, p.length]));
+  // Short pieces of a boundary lie off the middle; long ones say where the axis runs and how it turns.
+  const long = placed.filter((p) => p.length > 0.6 * heightPx);
+  const axis = heldLine(long.map((p) => [p.s - originS, p.t - originT, p.length]), 0.05, 2);
+  const turn = Math.atan(axis[1]);
+  const [c, n] = [Math.cos(turn), Math.sin(turn)];
+  const [ax, ay] = [alongX * c - alongY * n, alongX * n + alongY * c];
+  const x = alongX * originS - alongY * (originT + axis[0]);
+  const y = alongY * originS + alongX * (originT + axis[0]);
+  const lean = heldLine(placed.map((p) => [p.s - originS, -(p.acrossT * c - p.acrossS * n) / Math.max(0.5, p.acrossS * c + p.acrossT * n), p.length * p.length]), 0.002, 0.05);
+  const [sFrom, sTo] = spanInside(x, y, ax, ay, field.width, field.height);
+  return { originX: x, originY: y, alongX: ax, alongY: ay, lean: [lean[0], lean[1]], top: [-heightPx / 2, 0], bottom: [heightPx / 2, 0], sFrom, sTo };
+}
+
+function place(segment: Segment, alongX: number, alongY: number) {
+  return {
+    s: segment.x * alongX + segment.y * alongY,
+    t: -segment.x * alongY + segment.y * alongX,
+    acrossS: segment.acrossX * alongX + segment.acrossY * alongY,
+    acrossT: -segment.acrossX * alongY + segment.acrossY * alongX,
+    length: segment.length,
+  };
+}
+
+/** Value of a field at a place given by the boundary through (s, middle) and a share across (0 top, 1 bottom). */
+export function valueAcross(field: Field, frame: StripFrame, s: number, share: number): number {
+  const t = (frame.top[0] + frame.top[1] * s) * (1 - share) + (frame.bottom[0] + frame.bottom[1] * s) * share;
+  const leaned = s + (frame.lean[0] + frame.lean[1] * s) * t;
+  const [x, y] = frameToSmall(frame, leaned, t);
+  return valueAt(field, x, y);
+}
+
+/** Places across the strip at which the profile is taken. */
+const profileShares = Array.from({ length: 15 }, (_, i) => 0.15 + (0.7 * i) / 14);
+
+/** Mean of the field across the middle of the strip, for every whole s from sFrom to sTo. A trimmed mean: hairs and specks drop out. */
+export function profileAlong(field: Field, frame: StripFrame): { from: number; values: Float32Array } {
+  const from = Math.ceil(frame.sFrom);
+  const count = Math.max(0, Math.floor(frame.sTo) - from);
+  const values = new Float32Array(count);
+  const across = new Float32Array(profileShares.length);
+  for (let i = 0; i < count; i++) {
+    for (let j = 0; j < across.length; j++) across[j] = valueAcross(field, frame, from + i, profileShares[j]!);
+    across.sort();
+    let sum = 0;
+    for (let j = 3; j < across.length - 3; j++) sum += across[j]!;
+    values[i] = sum / (across.length - 6);
+  }
+  return { from, values };
+}
+
+/** Moves the long edges to where the field changes across the strip, as straight lines. @param range s of the boundaries that are sure */
+export function settleLongEdges(field: Field, frame: StripFrame, range: readonly [number, number]): { frame: StripFrame; strength: readonly [number, number] } {
+  const height = frame.bottom[0] - frame.top[0];
+  const reach = Math.max(3, 0.45 * height);
+  const extra = 0.35 * (range[1] - range[0]);
+  const s0 = Math.max(frame.sFrom, range[0] - extra);
+  const s1 = Math.min(frame.sTo, range[1] + extra);
+  const columns = Math.max(8, Math.min(80, Math.round(s1 - s0)));
+  const settle = (edge: readonly [number, number]): { line: readonly [number, number]; strength: number } => {
+    const half = Math.ceil(reach);
+    // Change across the edge at every column and offset, capped so that one strong column does not decide.
+    const change = new Float32Array(columns * (2 * half + 1));
+    for (let i = 0; i < columns; i++) {
+      const s = s0 + ((s1 - s0) * (i + 0.5)) / columns;
+      for (let k = -half; k <= half; k++) {
+        const t = edge[0] + edge[1] * s + k;
+        const leaned = s + (frame.lean[0] + frame.lean[1] * s) * t;
+        const [ax, ay] = frameToSmall(frame, leaned, t - 1);
+        const [bx, by] = frameToSmall(frame, leaned, t + 1);
+        change[i * (2 * half + 1) + k + half] = Math.min(Math.abs(valueAt(field, bx, by) - valueAt(field, ax, ay)), 0.4);
+      }
+    }
+    let best = { score: -1, offset: 0, slope: 0 };
+    const middle = (s0 + s1) / 2;
+    for (let slope = -0.12; slope <= 0.1201; slope += 0.01) {
+      for (let offset = -half; offset <= half; offset++) {
+        let sum = 0;
+        for (let i = 0; i < columns; i++) {
+          const s = s0 + ((s1 - s0) * (i + 0.5)) / columns;
+          const k = Math.round(offset + slope * (s - middle));
+          if (k >= -half && k <= half) sum += change[i * (2 * half + 1) + k + half]!;
+        }
+        // Prefer the place that the boundaries' ends suggest when little speaks for another.
+        const score = sum * (1 - 0.35 * (Math.abs(offset) / half) ** 2);
+        if (score > best.score) best = { score, offset, slope };
+      }
+    }
+    return { line: [edge[0] + best.offset - best.slope * middle, edge[1] + best.slope], strength: best.score / columns };
+  };
+  const top = settle(frame.top);
+  const bottom = settle(frame.bottom);
+  return { frame: { ...frame, top: top.line, bottom: bottom.line }, strength: [top.strength, bottom.strength] };
+}

@@ -1,0 +1,83 @@
+// What someone typed into a form, kept word for word so that a page that asks again shows it again.
+import { parseDuration } from "#shared/format/duration.ts";
+
+/** Field name to text. */
+export type FormValues = Readonly<Record<string, string>>;
+
+/** Field name to what is wrong with it, in plain words. */
+export type FieldErrors = Record<string, string>;
+
+/** The text fields of a parsed body; lists keep their last value, anything else is dropped. */
+export function formValuesFrom(body: unknown): FormValues {
+  const values: Record<string, string> = {};
+  if (typeof body !== "object" || body === null) return values;
+  for (const [name, value] of Object.entries(body)) {
+    const last: unknown = Array.isArray(value) ? value.at(-1) : value;
+    if (typeof last === "string") values[name] = last;
+  }
+  return values;
+}
+
+/** Text without its outer blanks; empty when absent. */
+export function textOf(values: FormValues, name: string): string {
+  return (values[name] ?? "").trim();
+}
+
+/** A number as typed, with point or comma; undefined when empty, NaN when it is not a number. */
+export function numberOf(values: FormValues, name: string): number | undefined {
+  const text = textOf(values, name).replace(",", ".");
+  if (text === "") return undefined;
+  return /^[-+]?(\d+\.?\d*|\.\d+)$/.test(text) ? Number(text) : Number.NaN;
+}
+
+/** Seconds from a minutes field and a seconds field; undefined when both are empty, NaN when either is no number. */
+export function secondsOf(values: FormValues, minutesName: string, secondsName: string): number | undefined {
+  // Someone may type "8:30" into the minutes and be understood.
+  const clock = textOf(values, minutesName);
+  if (clock.includes(":")) return parseDuration(clock) ?? Number.NaN;
+  const minutes = numberOf(values, minutesName);
+  const seconds = numberOf(values, secondsName);
+  if (minutes === undefined && seconds === undefined) return undefined;
+  return (minutes ?? 0) * 60 + (seconds ?? 0);
+}
+
+/** Numbers parted by blanks, semicolons, line ends or commas; with semicolons or line ends present a comma is a decimal comma. */
+export function numberListOf(text: string): number[] {
+  const decimalComma = !/\d\.\d/.test(text) && /[;\n]/.test(text) && /\d,\d/.test(text);
+  const parts = (decimalComma ? text.replaceAll(",", ".") : text.replaceAll(",", " ")).split(/[\s;]+/).filter((part) => part !== "");
+  return parts.map((part) => (/^[-+]?(\d+\.?\d*|\.\d+)$/.test(part) ? Number(part) : Number.NaN));
+}
+
+/** Times parted by blanks, commas, semicolons or line ends, each as parseDuration understands it. */
+export function durationListOf(text: string): number[] {
+  return text
+    .replaceAll(/(\d)\s+(s|sec|seconds?|m|min|minutes?|h|hours?)\b/gi, "$1$2")
+    .split(/[\s,;]+/)
+    .filter((part) => part !== "")
+    .map((part) => parseDuration(part) ?? Number.NaN);
+}
+
+/** Whether a box is ticked. */
+export function isTicked(values: FormValues, name: string): boolean {
+  return textOf(values, name) !== "";
+}
+
+/**
+ * An instant with offset from a date-and-time field and an offset such as "+02:00".
+ * Without an offset the clock of this machine is taken, as it stands on that day.
+ * @returns undefined when the field is empty or no date
+ */
+export function instantOfLocal(local: string, offset: string): string | undefined {
+  const match = /^(\d{4}-\d\d-\d\d)T(\d\d:\d\d)(?::\d\d)?$/.exec(local.trim());
+  if (match === null) return undefined;
+  const [, day = "", time = ""] = match;
+  const known = /^[+-]\d\d:\d\d$/.test(offset.trim()) ? offset.trim() : offsetHere(`${day}T${time}`);
+  const instant = `${day}T${time}:00${known}`;
+  return Number.isNaN(Date.parse(instant)) ? undefined : instant;
+}
+
+function offsetHere(local: string): string {
+  const minutes = -new Date(local).getTimezoneOffset();
+  const size = Math.abs(Number.isFinite(minutes) ? minutes : 0);
+  return `${minutes < 0 ? "-" : "+"}${String(Math.floor(size / 60)).padStart(2, "0")}:${String(size % 60).padStart(2, "0")}`;
+}

@@ -1,0 +1,101 @@
+// Choosing a lamp, support, coating and film on a form, or adding one in place.
+import type { MaterialKind } from "#shared/schema/materials.ts";
+import type { Store } from "#src/store/store.ts";
+import { numberOf, textOf, type FieldErrors, type FormValues } from "./form-values.ts";
+
+/** Ids chosen on a form; absent where nothing was. */
+export interface MaterialIds {
+  readonly lampId?: string;
+  readonly supportId?: string;
+  readonly coatingId?: string;
+  readonly filmId?: string;
+}
+
+/** What views/partials/material-field.ejs prints. */
+export interface MaterialField {
+  readonly id: string;
+  readonly name: string;
+  readonly newName: string;
+  readonly label: string;
+  readonly hint: string;
+  readonly addLabel: string;
+  readonly options: readonly { readonly id: string; readonly name: string }[];
+  readonly selected: string;
+  readonly newValue: string;
+  /** Text of the empty choice where none is allowed. */
+  readonly optional: string;
+  readonly error: string;
+  readonly extra: { readonly label: string; readonly name: string; readonly value: string; readonly hint: string } | null;
+}
+
+interface FieldWords {
+  readonly kind: MaterialKind;
+  readonly name: "lampId" | "supportId" | "coatingId" | "filmId";
+  readonly newName: string;
+  readonly label: string;
+  readonly hint: string;
+  readonly addLabel: string;
+  readonly optional: string;
+  readonly missing: string;
+}
+
+const fields: readonly FieldWords[] = [
+  { kind: "lamps", name: "lampId", newName: "newLampName", label: "Light", hint: "The UV box, or the sun.", addLabel: "Add another light", optional: "", missing: "Choose the light, or add it." },
+  { kind: "supports", name: "supportId", newName: "newSupportName", label: "Paper or fabric", hint: "What was coated.", addLabel: "Add another paper or fabric", optional: "", missing: "Choose the paper or fabric, or add it." },
+  { kind: "coatings", name: "coatingId", newName: "newCoatingName", label: "Coating", hint: "The sensitizer as you mix and apply it.", addLabel: "Add another coating", optional: "", missing: "Choose the coating, or add it." },
+  { kind: "films", name: "filmId", newName: "newFilmName", label: "Film of your negatives", hint: "The clear film that the next negative is printed on, with its printer. Its base slows the light, so the time depends on it.", addLabel: "Add another film", optional: "No film", missing: "" },
+];
+
+export function materialFields(store: Store, values: FormValues, errors: FieldErrors = {}): MaterialField[] {
+  return fields.map(({ kind, name, newName, label, hint, addLabel, optional }) => ({
+    id: name,
+    name,
+    newName,
+    label,
+    hint,
+    addLabel,
+    optional,
+    options: store[kind].list().map((material) => ({ id: material.id, name: material.name })),
+    selected: textOf(values, name),
+    newValue: textOf(values, newName),
+    error: errors[name] ?? "",
+    extra: kind === "films" ? { label: "Base density under your light, if known", name: "newFilmBaseDensity", value: textOf(values, "newFilmBaseDensity"), hint: "Clear polyester film is often 0.05 to 0.20 (from memory). Leave it empty when you do not know." } : null,
+  }));
+}
+
+/**
+ * The ids that the form chose. A name typed in place wins over the list, and a name that is already there is not added twice.
+ * @param errors receives what is missing
+ * @param add whether to add names typed in place; otherwise they stand as "new", for looking at the rest of the form first
+ */
+export function chosenMaterials(store: Store, values: FormValues, errors: FieldErrors, add: boolean): MaterialIds {
+  const ids: Partial<Record<FieldWords["name"], string>> = {};
+  for (const { kind, name, newName, missing } of fields) {
+    const typed = textOf(values, newName).slice(0, 120);
+    const chosen = textOf(values, name);
+    if (typed !== "") ids[name] = idOfName(store, kind, typed) ?? (add ? addByName(store, kind, typed, values) : "new");
+    else if (chosen !== "" && store[kind].find(chosen) !== undefined) ids[name] = chosen;
+    else if (missing !== "") errors[name] = missing;
+  }
+  return ids;
+}
+
+function idOfName(store: Store, kind: MaterialKind, name: string): string | undefined {
+  return store[kind].list({ archived: true }).find((material) => material.name.toLowerCase() === name.toLowerCase())?.id;
+}
+
+function addByName(store: Store, kind: MaterialKind, name: string, values: FormValues): string {
+  const common = { name, notes: "", archived: false };
+  switch (kind) {
+    case "lamps":
+      return store.lamps.create({ ...common, kind: /\bsun\b/i.test(name) ? "sun" : "other" }).id;
+    case "supports":
+      return store.supports.create({ ...common, kind: /cotton|cloth|fabric|linen|silk/i.test(name) ? "fabric" : "paper" }).id;
+    case "coatings":
+      return store.coatings.create(common).id;
+    case "films": {
+      const baseDensity = numberOf(values, "newFilmBaseDensity");
+      return store.films.create({ ...common, device: "", baseDensity: baseDensity !== undefined && baseDensity >= 0 && baseDensity <= 3 ? baseDensity : null }).id;
+    }
+  }
+}

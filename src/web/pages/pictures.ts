@@ -1,0 +1,39 @@
+// Stored pictures for pages: small copies, and measuring a stored picture anew without sending it again.
+import express, { Router } from "express";
+import { z } from "zod";
+import { InputError } from "#shared/errors.ts";
+import { readingRequestSchema } from "#shared/schema/reading.ts";
+import { measurePrint } from "#src/studio/measure-print.ts";
+import { keepPicture, previewPicture, previewSidesPx } from "#src/studio/preview-picture.ts";
+import type { Tools } from "#src/studio/tools.ts";
+import { closingSignal } from "#src/web/api/readings.ts";
+import { printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
+
+const oneYearSeconds = 31_536_000;
+const maxRequestBytes = 200_000;
+
+const sideSchema = z.object({ side: z.coerce.number().default(previewSidesPx[1]) });
+
+export function pictureRoutes(tools: Tools): Router {
+  const router = Router();
+  router.post("/pictures", async (request, response) => {
+    const { photos } = printPicturesFrom(await receiveUpload(request, response));
+    const [photo] = photos;
+    if (photo === undefined) throw new InputError("bad-request", "The picture is missing.", { field: "photo" });
+    response.status(201).json(await keepPicture(tools, photo));
+  });
+  router.get("/pictures/:id", async (request, response) => {
+    const { side } = sideSchema.parse(request.query);
+    const wanted = previewSidesPx.find((each) => each === side);
+    if (wanted === undefined) throw new InputError("bad-request", `Pictures come in these sizes: ${previewSidesPx.join(" or ")} pixels.`, { field: "side" });
+    const jpeg = await previewPicture(tools, request.params.id, wanted);
+    // The name is the content's own hash, so that a copy never grows old.
+    response.set("cache-control", `private, max-age=${oneYearSeconds}, immutable`).type("jpeg").send(Buffer.from(jpeg));
+  });
+  router.post("/pictures/:id/readings", express.json({ limit: maxRequestBytes }), async (request, response) => {
+    const readingRequest = readingRequestSchema.parse(request.body);
+    const picture = await tools.store.pictures.read(request.params.id);
+    response.json(await measurePrint(tools, { request: readingRequest, pictures: { photos: [picture] }, signal: closingSignal(response) }));
+  });
+  return router;
+}

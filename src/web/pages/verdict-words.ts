@@ -1,0 +1,16 @@
+// What each verdict is called on a page. The word carries the meaning; icon and colour only follow it.
+import type { Verdict } from "#shared/schema/curve.ts";
+
+export interface VerdictWords {
+  readonly tone: "ok" | "caution" | "stop";
+  readonly word: string;
+  readonly text: string;
+}
+
+export const verdictWords: Readonly<Record<Verdict, VerdictWords>> = {
+  ok: { tone: "ok", word: "Good test", text: "The strip runs from paper white to its deepest blue, so the time can be read from it." },
+  "test-too-short": { tone: "caution", word: "Test too short", text: "The darkest step has not reached the deepest blue of this paper and coating. Make another test with the longer time below." },
+  "test-too-long": { tone: "caution", word: "Test too long", text: "Too few steps lie in the tones between white and deepest blue. Make another test with the shorter time below." },
+  reversal: { tone: "caution", word: "Over-exposed steps", text: "The most exposed steps have turned lighter again. They are left out; the time is read from the steps before the turn." },
+  unreliable: { tone: "stop", word: "Not to be relied on", text: "The measurements do not make one clear curve. Look at the reasons and the picture, then test again." },
+};

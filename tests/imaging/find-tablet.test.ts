@@ -1,0 +1,50 @@
+import { describe, expect, it } from "vitest";
+import { measureReading } from "#src/imaging/measure-reading.ts";
+import type { Corners } from "#shared/schema/reading.ts";
+import { blueprintDensities, stripFile, type StripPicture } from "../support/strip-picture.ts";
+
+const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
+const corners: Corners = [[100, 120], [940, 120], [940, 280], [100, 280]];
+const plain: StripPicture = { width: 1040, height: 400, corners, densities: blueprintDensities, grain: 0.01 };
+
+/** Greatest distance of a found corner from its true place, as a share of the step's width. */
+function misplacement(found: Corners, truth: Corners, steps: number): number {
+  const stepPx = Math.hypot(truth[1][0] - truth[0][0], truth[1][1] - truth[0][1]) / steps;
+  return Math.max(...found.map(([x, y], i) => Math.hypot(x - truth[i]![0], y - truth[i]![1]))) / stepPx;
+}
+
+describe("finding a strip", () => {
+  const turned: Corners = [[940, 280], [100, 280], [100, 120], [940, 120]];
+  const upright: Corners = [[280, 80], [280, 920], [120, 920], [120, 80]];
+  const pictures: readonly (readonly [string, StripPicture])[] = [
+    ["on white paper", plain],
+    ["in fully exposed blue", { ...plain, around: () => [1.4, 0.59, 0.22] }],
+    ["upside down", { ...plain, corners: turned }],
+    ["on its side", { ...plain, width: 400, height: 1000, corners: upright }],
+    ["tilted", { ...plain, corners: [[150, 90], [900, 160], [880, 300], [130, 300]] }],
+    ["under falling light", { ...plain, light: (x, y) => 1 - 0.5 * x - 0.2 * y }],
+  ];
+  it.each(pictures)("when it lies %s, puts the corners right", async (_where, picture) => {
+    const reading = await measureReading({ picture: await stripFile(picture), request: { tablet } });
+    expect(reading.location.method).toBe("found");
+    expect(misplacement(reading.location.corners, picture.corners, 21)).toBeLessThan(0.2);
+    expect(reading.steps[0]!.red).toBeGreaterThan(1.4);
+  });
+
+  it("when the levels run from white to black, starts at the pale end", async () => {
+    const levels = Array.from({ length: 21 }, (_, i) => Math.round(255 - (i * 255) / 20));
+    const reading = await measureReading({ picture: await stripFile(plain), request: { tablet: { kind: "levels", levels } } });
+    expect(reading.steps[0]!.red).toBeLessThan(0.05);
+    expect(misplacement(reading.location.corners, turned, 21)).toBeLessThan(0.2);
+  });
+
+  it("when there is no strip, refuses and asks for the corners", async () => {
+    const empty = await stripFile({ ...plain, densities: Array.from({ length: 21 }, () => 0) });
+    await expect(measureReading({ picture: empty, request: { tablet } })).rejects.toMatchObject({ code: "no-tablet-found", field: "corners" });
+  });
+
+  it("when one end runs out of the picture, refuses with the likeliest corners", async () => {
+    const cut = await stripFile({ ...plain, width: 700 });
+    await expect(measureReading({ picture: cut, request: { tablet } })).rejects.toMatchObject({ code: "no-tablet-found", extra: { guess: expect.any(Array) } });
+  });
+});
