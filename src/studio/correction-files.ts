@@ -1,0 +1,54 @@
+// The tone curve of a test as a file, in every open format.
+import { cgatsText } from "#src/output/cgats.ts";
+import { csvText } from "#src/output/csv.ts";
+import { deviceLinkProfile } from "#src/output/icc-device-link.ts";
+import { tablePng } from "#src/output/png.ts";
+import type { TestCorrection } from "./correct.ts";
+
+/** Wanted level and level to send, one pair a line. */
+export function correctionCsv(levels: readonly number[]): string {
+  return csvText(["wanted_level", "level_to_send"], levels.map((level, index) => [(index * 255) / (levels.length - 1), level]));
+}
+
+/** ICC DeviceLink of the 256 levels. */
+export function correctionProfile({ calibration, correction }: TestCorrection, space: Parameters<typeof deviceLinkProfile>[0]["space"]): Uint8Array {
+  const description = `Wedgewright tone correction (${correction.target}): ${[calibration.testName, calibration.lamp, calibration.support, calibration.coating, calibration.film].filter((part) => part !== "").join(", ")}`;
+  return deviceLinkProfile({ description, madeAt: new Date(calibration.madeAt), space, curve: correction.levels.map((level) => level / 255) });
+}
+
+/** 256 x 1 picture of the levels. */
+export function correctionPng({ correction }: TestCorrection): Uint8Array {
+  return tablePng(correction.levels);
+}
+
+/** Two tables: the curve itself, then the tones it was drawn from. */
+export function correctionCgats({ correction, calibration }: TestCorrection, levels: readonly number[]): string {
+  const header = (descriptor: string): [string, string][] => [
+    ["ORIGINATOR", `Wedgewright ${calibration.madeBy}`],
+    ["DESCRIPTOR", descriptor],
+    ["CREATED", calibration.madeAt],
+    ["PRINT_CONDITIONS", [calibration.lamp, calibration.support, calibration.coating, calibration.film, calibration.device, calibration.exposureSeconds === null ? "" : `${calibration.exposureSeconds} s`].filter((part) => part !== "").join("; ")],
+  ];
+  const notes: [string, string][] = [
+    ["TEST_ID", calibration.testId],
+    ["TEST_NAME", calibration.testName],
+    ["TARGET", correction.target],
+    ...(calibration.invented ? [["REMARK", "Invented demo data, not a real print"] as [string, string]] : []),
+  ];
+  return cgatsText([
+    {
+      header: header("Tone correction: grey levels of a positive, wanted and to send to the film printer, 0-255"),
+      notes,
+      fields: ["SAMPLE_ID", "LEVEL_WANTED", "LEVEL_TO_SEND"],
+      ownFields: ["LEVEL_WANTED", "LEVEL_TO_SEND"],
+      rows: levels.map((level, index) => [index + 1, (index * 255) / (levels.length - 1), level]),
+    },
+    {
+      header: header("Tones measured on the print: grey level sent as a positive, visual density above paper, L*, standard uncertainty of density"),
+      notes,
+      fields: ["SAMPLE_ID", "LEVEL_SENT", "D_VIS", "LAB_L", "STDEV_D"],
+      ownFields: ["LEVEL_SENT", "STDEV_D"],
+      rows: correction.tones.map((tone, index) => [index + 1, tone.level, tone.density, tone.lightness, tone.sigma]),
+    },
+  ]);
+}
