@@ -32,6 +32,8 @@ export interface PlotSeries {
   readonly points: readonly PlotPoint[];
   /** Which of the six series looks (colour, dash and marker together) to use; from 1. */
   readonly look?: number;
+  /** Left out of the key under the plot, when another series of the same look already stands there. */
+  readonly unkeyed?: boolean;
 }
 
 export interface PlotSpec {
@@ -42,6 +44,8 @@ export interface PlotSpec {
   readonly x: PlotAxis;
   readonly y: PlotAxis;
   readonly series: readonly PlotSeries[];
+  /** Several named curves: the key shows line and marker together. */
+  readonly overlaid?: boolean;
   /** A straight line across the plot at one x, such as "now" or the recommended time. */
   readonly lines?: readonly { readonly x: number; readonly label: string }[];
 }

@@ -53,6 +53,7 @@ export function photoPicker(root: HTMLElement): void {
   const cameraLabel = root.querySelector<HTMLElement>("[data-camera]");
   if (camera !== null && cameraLabel !== null && matchMedia("(pointer: coarse)").matches) {
     camera.disabled = false;
+    camera.hidden = false;
     camera.tabIndex = 0;
     cameraLabel.hidden = false;
     camera.addEventListener("change", () => take(camera.files));

@@ -70,8 +70,9 @@ export function curvePlot(curve: Curve): PlotSpec {
 export function overlaidCurvesPlot(curves: readonly { readonly name: string; readonly curve: Curve }[]): PlotSpec {
   return {
     title: "Curves over each other",
+    overlaid: true,
     summary: `The characteristic curves of ${curves.map(({ name }) => name).join(", ")}. A curve further to the left needs less light.`,
     ...axesOf(curves.map(({ curve }) => curve)),
-    series: curves.flatMap(({ name, curve }, index) => [curveBand(curve, `${name}: 95 % band`, index + 1), curveLine(curve, name, index + 1), measuredSteps(curve, `${name}: steps`, index + 1)]),
+    series: curves.flatMap(({ name, curve }, index) => [{ ...curveBand(curve, `${name}: 95 % band`, index + 1), unkeyed: true }, curveLine(curve, name, index + 1), { ...measuredSteps(curve, `${name}: steps`, index + 1), unkeyed: true }]),
   };
 }

@@ -21,9 +21,34 @@ export interface SvgSeries {
   readonly name: string;
   readonly kind: PlotSeries["kind"];
   readonly look: number;
+  readonly isKeyed: boolean;
+  /** Marker of the key, in a box of 36 by 16. */
+  readonly keyMarker: string;
   /** Path of the line or outline of the band; empty for points. */
   readonly path: string;
-  readonly points: readonly { readonly x: number; readonly y: number; readonly lowerY: number | null; readonly upperY: number | null; readonly label: string; readonly leftOut: boolean; readonly anchor: "start" | "end"; readonly labelX: number }[];
+  readonly points: readonly { readonly marker: string; readonly x: number; readonly y: number; readonly lowerY: number | null; readonly upperY: number | null; readonly label: string; readonly leftOut: boolean; readonly anchor: "start" | "end"; readonly labelX: number }[];
+}
+
+const pointRadius = 4.5;
+const markRadius = 7;
+
+/** Outline of a marker. Each look has a shape of its own, so that colour is never needed: circle, square, triangle, diamond, cross, star. */
+function markerPath(look: number, x: number, y: number, radius: number): string {
+  const corners = (...offsets: readonly (readonly [number, number])[]): string => `M${offsets.map(([dx, dy]) => `${px(x + dx * radius)} ${px(y + dy * radius)}`).join("L")}Z`;
+  switch (((look - 1) % 6) + 1) {
+    case 2:
+      return corners([-0.85, -0.85], [0.85, -0.85], [0.85, 0.85], [-0.85, 0.85]);
+    case 3:
+      return corners([0, -1.1], [1.05, 0.8], [-1.05, 0.8]);
+    case 4:
+      return corners([0, -1.2], [1.2, 0], [0, 1.2], [-1.2, 0]);
+    case 5:
+      return corners([-0.35, -1.1], [0.35, -1.1], [0.35, -0.35], [1.1, -0.35], [1.1, 0.35], [0.35, 0.35], [0.35, 1.1], [-0.35, 1.1], [-0.35, 0.35], [-1.1, 0.35], [-1.1, -0.35], [-0.35, -0.35]);
+    case 6:
+      return corners([0, -1.3], [0.3, -0.4], [1.2, -0.4], [0.5, 0.2], [0.8, 1.1], [0, 0.55], [-0.8, 1.1], [-0.5, 0.2], [-1.2, -0.4], [-0.3, -0.4]);
+    default:
+      return `M${px(x - radius)} ${px(y)}a${radius} ${radius} 0 1 0 ${2 * radius} 0a${radius} ${radius} 0 1 0 ${-2 * radius} 0Z`;
+  }
 }
 
 /** One decimal of a pixel is enough. */
@@ -52,6 +77,8 @@ export function svgPlot(spec: PlotSpec): SvgPlot {
       name: series.name,
       kind: series.kind,
       look: series.look ?? index + 1,
+      isKeyed: series.unkeyed !== true,
+      keyMarker: series.kind === "marks" ? markerPath(1, 18, 8, markRadius - 0.5) : markerPath(series.look ?? index + 1, 18, 8, pointRadius),
       path:
         series.kind === "line"
           ? pathOf(series.points)
@@ -61,6 +88,7 @@ export function svgPlot(spec: PlotSpec): SvgPlot {
       points:
         series.kind === "points" || series.kind === "marks"
           ? series.points.map((point) => ({
+              marker: series.kind === "marks" ? markerPath(1, toX(point.x), toY(point.y), markRadius) : markerPath(series.look ?? index + 1, toX(point.x), toY(point.y), pointRadius),
               x: toX(point.x),
               y: toY(point.y),
               lowerY: point.lower === undefined ? null : toY(point.lower),

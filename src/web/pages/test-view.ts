@@ -4,11 +4,11 @@ import { formatDay, formatDayAndTime } from "#shared/format/instant.ts";
 import { formatDensity, formatFixed, formatLightness, formatLogH, formatShare } from "#shared/format/number.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
 import type { Curve } from "#shared/schema/curve.ts";
-import type { Reading } from "#shared/schema/reading.ts";
+import type { Reading, Warning } from "#shared/schema/reading.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import type { Store } from "#src/store/store.ts";
 import { curvePlot } from "./curve-plot.ts";
-import { verdictWords, type VerdictWords } from "./verdict-words.ts";
+import { isMinorWarning, verdictWords, type VerdictWords } from "./verdict-words.ts";
 
 export interface TimeWords {
   readonly shown: string;
@@ -22,11 +22,15 @@ export interface ResultView {
   readonly madeOn: string;
   readonly time: TimeWords | null;
   readonly range: { readonly lower: TimeWords; readonly upper: TimeWords } | null;
+  /** Where only one end of the range is known: "more than 1:36". */
+  readonly oneSided: string | null;
   readonly conditionsOfTime: string;
   readonly verdict: VerdictWords;
   readonly next: TimeWords | null;
   readonly reasons: readonly string[];
-  readonly warnings: readonly { readonly code: string; readonly message: string }[];
+  readonly warnings: readonly Warning[];
+  /** Minor ones, shown last. */
+  readonly remarks: readonly Warning[];
   readonly plot: PlotSpec | null;
   readonly figures: readonly Figure[];
   readonly stepTable: StepTable;
@@ -176,11 +180,13 @@ export function resultView(store: Store, test: SavedTest): ResultView {
     madeOn: formatDay(request.madeAt ?? test.createdAt),
     time: exposure.seconds === null ? null : timeWords(exposure.seconds),
     range: exposure.lowerSeconds === null || exposure.upperSeconds === null ? null : { lower: timeWords(exposure.lowerSeconds), upper: timeWords(exposure.upperSeconds) },
+    oneSided: exposure.seconds !== null || exposure.nextTestSeconds === null ? null : exposure.lowerSeconds !== null ? `more than ${formatDuration(exposure.lowerSeconds)}` : exposure.upperSeconds !== null ? `less than ${formatDuration(exposure.upperSeconds)}` : null,
     conditionsOfTime: `For ${formatShare(exposure.targetShare)} of the deepest blue, ${film === undefined ? "with no film over the coating" : `through ${film.name}`} (density ${formatDensity(exposure.filmDensity)}).`,
     verdict: verdictWords[exposure.verdict],
     next: exposure.nextTestSeconds === null ? null : timeWords(exposure.nextTestSeconds),
     reasons: exposure.reasons,
-    warnings: test.warnings,
+    warnings: test.warnings.filter(({ code }) => !isMinorWarning(code)),
+    remarks: test.warnings.filter(({ code }) => isMinorWarning(code)),
     plot: curve === null || curve.samples.length === 0 ? null : curvePlot(curve),
     figures: curve === null ? [] : figuresOf(curve),
     stepTable: stepTable(test.reading, request.tablet.kind),

@@ -14,3 +14,10 @@ export const verdictWords: Readonly<Record<Verdict, VerdictWords>> = {
   reversal: { tone: "caution", word: "Over-exposed steps", text: "The most exposed steps have turned lighter again. They are left out; the time is read from the steps before the turn." },
   unreliable: { tone: "stop", word: "Not to be relied on", text: "The measurements do not make one clear curve. Look at the reasons and the picture, then test again." },
 };
+
+/** Remarks that change nothing about the answer; they stand below it. Everything else stands beside it. */
+const minorWarnings = new Set(["profile-missing", "profile-tables", "profile-unreadable", "light-uneven"]);
+
+export function isMinorWarning(code: string): boolean {
+  return minorWarnings.has(code);
+}

@@ -1,0 +1,113 @@
+// Every page that can be reached by links: nothing sticks out at phone and desktop width, nothing in the console, no accessibility rule broken.
+import { createRequire } from "node:module";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import type { Browser, Page } from "playwright-core";
+import { temporaryFolder } from "../support/temporary-folder.ts";
+import { chromiumPath, launchChromium } from "./chromium.ts";
+import { fillStudio } from "./fill-studio.ts";
+import { serveApp, type TestServer } from "./serve.ts";
+
+const executablePath = chromiumPath();
+const axeFile = createRequire(import.meta.url).resolve("axe-core/axe.min.js");
+
+/** Addresses that answer with something other than a page. */
+const noPage = /^\/(api|pictures|scripts|styles|icons)\/|\.(pdf|png|csv|icc|txt|json|html)(\?|$)/;
+/** Most pages visited, so that a page that links without end is found out. */
+const mostPages = 60;
+
+interface Finding {
+  readonly path: string;
+  readonly what: string;
+}
+
+/** One address for all records of a kind: ids and queries do not make a new page. */
+function kindOf(path: string): string {
+  const [bare = "", query = ""] = path.split("?");
+  const names = [...new URLSearchParams(query).keys()].sort().join(",");
+  return `${bare.replaceAll(/\/[\w-]{12}(?=\/|$)/g, "/:id")}${names === "" ? "" : `?${names}`}`;
+}
+
+async function axeFindings(page: Page, path: string, rules?: readonly string[]): Promise<Finding[]> {
+  await page.addScriptTag({ path: axeFile });
+  const options = rules === undefined ? { resultTypes: ["violations"] } : { resultTypes: ["violations"], runOnly: { type: "rule", values: rules } };
+  const violations = (await page.evaluate(`axe.run(document, ${JSON.stringify(options)}).then((result) => result.violations.map((each) => each.id + ": " + each.nodes.slice(0, 3).map((node) => node.html.slice(0, 160) + " " + (node.any[0]?.message ?? "")).join(" | ")))`)) as string[];
+  return violations.map((what) => ({ path, what }));
+}
+
+describe.skipIf(executablePath === undefined)("every page", () => {
+  let server: TestServer;
+  let browser: Browser;
+  let page: Page;
+  const consoleErrors: Finding[] = [];
+  const tooWide: Finding[] = [];
+  const broken: Finding[] = [];
+  const failed: Finding[] = [];
+  const visited = new Map<string, string>();
+
+  beforeAll(async () => {
+    server = await serveApp(temporaryFolder());
+    const [paper = "", cotton = ""] = await fillStudio(server.address, ["scan-on-paper", "cotton", "under-exposed", "grey-levels"]);
+    browser = await launchChromium(executablePath ?? "");
+    const context = await browser.newContext({ bypassCSP: true });
+    page = await context.newPage();
+    page.on("console", (message) => {
+      if (message.type() === "error" && !/status of 4\d\d/.test(message.text())) consoleErrors.push({ path: page.url(), what: message.text() });
+    });
+    page.on("pageerror", (error) => consoleErrors.push({ path: page.url(), what: error.message }));
+    const waiting = ["/", `/comparisons?testId=${paper}&testId=${cotton}`, "/no-such-page"];
+    while (waiting.length > 0 && visited.size < mostPages) {
+      const path = waiting.shift() ?? "/";
+      if (visited.has(kindOf(path))) continue;
+      visited.set(kindOf(path), path);
+      await page.setViewportSize({ width: 1280, height: 900 });
+      const response = await page.goto(server.address + path, { waitUntil: "load" });
+      if ((response?.status() ?? 0) >= 400 && path !== "/no-such-page") failed.push({ path, what: String(response?.status()) });
+      if (!/html/.test(response?.headers()["content-type"] ?? "")) continue;
+      broken.push(...(await axeFindings(page, path)));
+      for (const width of [1280, 390]) {
+        await page.setViewportSize({ width, height: 844 });
+        const extra = Number(await page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth"));
+        if (extra > 0) tooWide.push({ path, what: `${extra} px at ${width}` });
+      }
+      const links = (await page.evaluate("[...document.querySelectorAll('a[href]')].map((link) => link.href)")) as string[];
+      waiting.push(...links.filter((link) => link.startsWith(server.address)).map((link) => link.slice(server.address.length).split("#")[0] ?? "/").filter((link) => link !== "" && !noPage.test(link)));
+    }
+  }, 120_000);
+
+  afterAll(async () => {
+    await browser?.close();
+    await server?.close();
+  });
+
+  it("is reached by links, and none of the links is dead", () => {
+    expect(failed).toEqual([]);
+    expect(visited.size).toBeGreaterThan(12);
+    expect(visited.size).toBeLessThan(mostPages);
+  });
+
+  it("breaks no accessibility rule", () => {
+    expect(broken).toEqual([]);
+  });
+
+  it("fits the phone and the desktop", () => {
+    expect(tooWide).toEqual([]);
+  });
+
+  it("leaves nothing in the console", () => {
+    expect(consoleErrors).toEqual([]);
+  });
+
+  it("keeps its contrast in the dark and in the darkroom", async () => {
+    const findings: Finding[] = [];
+    for (const theme of ["dark", "darkroom"]) {
+      await page.context().addCookies([{ name: "theme", value: theme, url: server.address }]);
+      for (const kind of ["/", "/tests/new", "/tests/:id", "/tests/:id/corners", "/materials"]) {
+        await page.goto(server.address + (visited.get(kind) ?? kind));
+        // The red sheet over the darkroom's pages takes away light but no contrast of red on black.
+        await page.addStyleTag({ content: "body::after { display: none !important; }" });
+        findings.push(...(await axeFindings(page, `${theme} ${kind}`, ["color-contrast"])));
+      }
+    }
+    expect(findings).toEqual([]);
+  });
+});

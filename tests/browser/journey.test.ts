@@ -1,0 +1,125 @@
+// One journey from the first page to an answer, as a person makes it, in a real browser.
+import { join } from "node:path";
+import sharp from "sharp";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import type { Browser, Page } from "playwright-core";
+import { rootDir } from "#src/settings.ts";
+import { temporaryFolder } from "../support/temporary-folder.ts";
+import { chromiumPath, launchChromium } from "./chromium.ts";
+import { serveApp, type TestServer } from "./serve.ts";
+
+const executablePath = chromiumPath();
+const scan = join(rootDir, "samples", "pictures", "scan-on-paper.jpg");
+
+describe.skipIf(executablePath === undefined)("the way from the first page to an answer", () => {
+  let server: TestServer;
+  let browser: Browser;
+  let page: Page;
+  const consoleErrors: string[] = [];
+
+  beforeAll(async () => {
+    server = await serveApp(temporaryFolder());
+    browser = await launchChromium(executablePath ?? "");
+    page = await browser.newPage({ viewport: { width: 390, height: 844 } });
+    page.on("console", (message) => {
+      // A 422 that the page answers in words is logged by Chromium all the same.
+      if (message.type() === "error" && !/status of 4\d\d/.test(message.text())) consoleErrors.push(message.text());
+    });
+    page.on("pageerror", (error) => consoleErrors.push(error.message));
+  });
+
+  afterAll(async () => {
+    await browser?.close();
+    await server?.close();
+  });
+
+  async function fillTest(picture: string | { name: string; mimeType: string; buffer: Buffer }): Promise<void> {
+    await page.setInputFiles("#photo", picture);
+    await page.check('input[name="tabletChoice"][value="even-21"]');
+    await page.fill("#lampId-new", "Box on the bench");
+    await page.fill("#supportId-new", "Rag paper");
+    await page.fill("#coatingId-new", "Two-part blue");
+    await page.fill("#exposure-minutes", "20");
+    await page.fill("#exposure-seconds", "0");
+  }
+
+  it("leads from the first page over the form to a time in large type", async () => {
+    await page.goto(server.address);
+    await page.getByRole("link", { name: "New test" }).first().click();
+    await fillTest(scan);
+    await page.getByRole("button", { name: "Read the picture" }).click();
+    await page.waitForURL(/\/tests\/(?!new)[\w-]+$/);
+    const time = await page.locator(".answer-time").innerText();
+    expect(time).toMatch(/\d+:\d\d/);
+    expect(await page.locator(".answer-range").innerText()).toContain("95 % confidence");
+    await page.waitForSelector(".plot canvas");
+    expect(await page.locator(".steps tbody tr").count()).toBe(21);
+    expect(server.store.tests.count()).toBe(1);
+    expect(server.store.lamps.list().map((lamp) => lamp.name)).toEqual(["Box on the bench"]);
+  });
+
+  it("measures anew while a handle is moved by keyboard, and takes the move back", async () => {
+    await page.getByRole("link", { name: "Adjust corners" }).click();
+    await page.waitForSelector(".corner-handle");
+    const field = page.locator('[name="corners.1.0"]');
+    const before = Number(await field.inputValue());
+    await page.getByRole("slider", { name: /Corner 2/ }).focus();
+    await page.keyboard.press("Shift+ArrowLeft");
+    await page.keyboard.press("ArrowLeft");
+    expect(Number(await field.inputValue())).toBeCloseTo(before - 21, 1);
+    await page.waitForResponse(/\/readings$/);
+    await page.locator("[data-live-state]").getByText("21 steps measured").waitFor();
+    await page.keyboard.press("Control+z");
+    await page.keyboard.press("Control+z");
+    expect(Number(await field.inputValue())).toBeCloseTo(before, 1);
+  });
+
+  it("moves a handle by mouse under a loupe, and keeps the corners that were saved", async () => {
+    const handle = page.getByRole("slider", { name: /Corner 3/ });
+    const box = await handle.boundingBox();
+    if (box === null) throw new Error("The handle is nowhere.");
+    await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+    await page.mouse.down();
+    await page.mouse.move(box.x + box.width / 2 + 3, box.y + box.height / 2 + 3);
+    expect(await page.locator("[data-loupe]").isVisible()).toBe(true);
+    await page.mouse.up();
+    expect(await page.locator("[data-loupe]").isVisible()).toBe(false);
+    const wanted = Number(await page.locator('[name="corners.2.0"]').inputValue());
+    await page.getByRole("button", { name: "Keep these corners" }).click();
+    await page.waitForURL(/\/tests\/[\w-]+$/);
+    const [test] = server.store.tests.list().tests;
+    const corners = server.store.tests.get(test?.id ?? "").request.corners;
+    expect(corners?.[2]?.[0]).toBeCloseTo(wanted, 1);
+  });
+
+  it("keeps picture and words when no tablet is found, and asks for the corners", async () => {
+    const blank = await sharp({ create: { width: 900, height: 600, channels: 3, background: "#d8d4cc" } }).jpeg().toBuffer();
+    await page.goto(`${server.address}/tests/new`);
+    await page.getByText("Add another light").click();
+    await page.getByText("Add another paper or fabric").click();
+    await page.getByText("Add another coating").click();
+    await fillTest({ name: "blank.jpg", mimeType: "image/jpeg", buffer: blank });
+    await page.getByText("More about this test").click();
+    await page.fill("#notes", "kept word for word");
+    await page.getByRole("button", { name: "Read the picture" }).click();
+    await page.getByRole("heading", { name: "Where is the tablet?" }).waitFor();
+    await page.waitForSelector(".corner-handle");
+    expect(await page.locator('input[name="notes"]').inputValue()).toBe("kept word for word");
+    expect(await page.locator('input[name="pictureId"]').inputValue()).toMatch(/^[0-9a-f]{64}$/);
+    expect(server.store.lamps.list()).toHaveLength(1);
+    expect(server.store.tests.count()).toBe(1);
+  });
+
+  it("deletes a test after asking", async () => {
+    await page.goto(`${server.address}/tests`);
+    await page.locator(".test-card a").first().click();
+    await page.getByRole("link", { name: "Delete" }).click();
+    await page.getByRole("button", { name: "Delete" }).click();
+    await page.getByText("No test yet").waitFor();
+    expect(server.store.tests.count()).toBe(0);
+  });
+
+  it("left nothing in the console on the way", () => {
+    expect(consoleErrors).toEqual([]);
+  });
+});
