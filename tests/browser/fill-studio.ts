@@ -22,7 +22,8 @@ export async function fillStudio(address: string, keys: readonly string[]): Prom
     const found = studio.tests.find((test) => test.key === key);
     if (found === undefined) throw new Error(`There is no sample "${key}".`);
     const truth = JSON.parse(readFileSync(join(folder, "pictures", `${key}.truth.json`), "utf8")) as { corners: unknown };
-    const { key: _key, seed: _seed, about: _about, kind: _kind, megapixels: _megapixels, ...request } = found;
+    const { key: _key, seed: _seed, about: _about, kind: _kind, megapixels: _megapixels, ...fields } = found;
+    const request: Record<string, unknown> = { ...fields };
     for (const field of ["lampId", "supportId", "coatingId", "filmId"]) if (field in request) request[field] = ids.get(request[field]);
     const form = new FormData();
     form.append("photo", new Blob([readFileSync(join(folder, "pictures", `${key}.jpg`))]), `${key}.jpg`);

@@ -117,6 +117,11 @@ export function testPageRoutes(tools: Tools): Router {
     renderPage(response, "tests/show", { title: testTitle(store, test), here: "tests" }, resultView(store, test));
   });
 
+  router.get("/tests/:id/large", (request, response) => {
+    const test = store.tests.get(request.params.id);
+    renderPage(response, "tests/large", { title: testTitle(store, test), here: "tests", scripts: ["at-the-box"] }, resultView(store, test));
+  });
+
   function showCorners(response: Parameters<typeof renderPage>[0], test: SavedTest, problem: InputError | null, values: FormValues): void {
     const sent = cornersSchema.safeParse(cornersFrom(values, {}));
     const { view, data } = cornersPage({
