@@ -189,7 +189,6 @@ export async function liveChart(box: HTMLElement, first: PlotSpec): Promise<Live
   canvas.setAttribute("role", "img");
   canvas.setAttribute("aria-label", `${spec.title}. ${spec.summary}`);
   box.classList.add("plot-live");
-  box.querySelector(".plot-still")?.setAttribute("hidden", "");
   box.append(canvas);
   let chart = new Chart(canvas, configurationOf(spec));
   const redraw = (): void => {
