@@ -80,6 +80,8 @@ export const answerProblem: ErrorRequestHandler = (error, _request, response, ne
     next(error);
     return;
   }
+  // The asker has gone away: nobody is there to answer, and nothing went wrong.
+  if (response.destroyed) return;
   const problem = problemFrom(error);
   if (problem.status === 500) console.error(error);
   response.status(problem.status).type("application/problem+json").send(JSON.stringify(problem));

@@ -31,7 +31,7 @@ export const pageNotFound: RequestHandler = (request, _response, next) => {
 
 /** Stands before the JSON problem handler and takes what belongs to pages. */
 export const answerProblemPage: ErrorRequestHandler = (error, request, response, next) => {
-  if (response.headersSent || !wantsPage(request)) {
+  if (response.headersSent || response.destroyed || !wantsPage(request)) {
     next(error);
     return;
   }
