@@ -7,6 +7,7 @@ import type { Settings } from "#src/settings.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { apiEnd, answerProblemInApi } from "#src/web/api/api-end.ts";
 import { materialRoutes } from "#src/web/api/materials.ts";
+import { printRoutes } from "#src/web/api/prints.ts";
 import { readingRoutes } from "#src/web/api/readings.ts";
 import { sampleRoutes } from "#src/web/api/samples.ts";
 import { correctionRoutes } from "#src/web/api/correction.ts";
@@ -44,6 +45,7 @@ export function createApp(dependencies: Dependencies): Express {
   app.use(testRoutes(dependencies));
   app.use(sampleRoutes(dependencies));
   app.use(correctionRoutes(dependencies));
+  app.use(printRoutes(dependencies));
   app.use(apiEnd(app));
   app.use(answerProblemInApi);
   app.use(demoRoutes(dependencies));

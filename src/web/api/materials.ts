@@ -1,7 +1,8 @@
-// Lamps, supports, coatings and films over HTTP: four resources of one shape.
+// Lamps, supports, coatings and films over HTTP: resources of one shape, and the stock solutions on the shelf with them.
 import { Router } from "express";
 import { z } from "zod";
 import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
+import { stockInputSchema } from "#shared/schema/stocks.ts";
 import type { MaterialTable } from "#src/store/materials.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { jsonBody } from "./json-body.ts";
@@ -14,10 +15,11 @@ export function materialRoutes({ store }: Pick<Tools, "store">): Router {
   addRoutes(router, "/api/supports", store.supports, supportInputSchema);
   addRoutes(router, "/api/coatings", store.coatings, coatingInputSchema);
   addRoutes(router, "/api/films", store.films, filmInputSchema);
+  addRoutes(router, "/api/stocks", store.stocks, stockInputSchema);
   return router;
 }
 
-function addRoutes<Material extends object, Input>(router: Router, path: string, table: MaterialTable<Material, Input>, schema: z.ZodType<Input>): void {
+function addRoutes<Material extends object, Input>(router: Router, path: string, table: Omit<MaterialTable<Material, Input>, "countTests">, schema: z.ZodType<Input>): void {
   router.get(path, (request, response) => {
     const { archived } = listQuerySchema.parse(request.query);
     response.json(table.list({ archived: archived === "true" }));

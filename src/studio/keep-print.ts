@@ -1,0 +1,53 @@
+// Prints in work: begun from a procedure, changed while they run, judged when they are dry.
+import { defaultProcedure, runStepsFrom } from "#shared/exposure/procedure.ts";
+import { printInputSchema, printPatchSchema, type PrintRequest, type SavedPrint } from "#shared/schema/prints.ts";
+import { checkMaterials } from "./check-materials.ts";
+import type { Tools } from "./tools.ts";
+
+/**
+ * Begins a print: its steps come from the request, else from the coating's procedure, else from the default one.
+ * @throws InputError "bad-request" for unknown materials
+ */
+export function beginPrint({ store }: Pick<Tools, "store">, request: PrintRequest): SavedPrint {
+  checkMaterials(store, request);
+  const procedure = store.coatings.get(request.coatingId).procedure ?? defaultProcedure;
+  return store.prints.save(printInputSchema.parse({ ...request, steps: request.steps ?? runStepsFrom(procedure, request.exposureSeconds) }));
+}
+
+/**
+ * Changes any part of a print.
+ * @throws InputError "not-found", or "bad-request" for unknown materials
+ * @throws ZodError when the changed print is not one
+ */
+export function changePrint({ store }: Pick<Tools, "store">, id: string, patch: unknown): SavedPrint {
+  const changes = printPatchSchema.parse(patch);
+  const input = printInputSchema.parse({ ...store.prints.get(id), ...changes });
+  checkMaterials(store, input);
+  return store.prints.replace(id, input);
+}
+
+/** Largest side of a print's picture as it is looked at when it comes in, pixels. */
+const lookPx = 64;
+
+/**
+ * Keeps a picture of the finished print; the one before it goes unless something else uses it.
+ * @throws InputError "not-found", "not-a-picture" or "picture-too-large"
+ */
+export async function keepPrintPicture({ store, imaging }: Tools, id: string, bytes: Uint8Array): Promise<SavedPrint> {
+  const before = store.prints.get(id).pictureId;
+  await imaging.run("preview", { picture: bytes, maxSidePx: lookPx });
+  const written = await store.pictures.write(bytes);
+  try {
+    return store.transaction(() => store.prints.replace(id, printInputSchema.parse(store.prints.get(id)), { pictureId: store.pictures.keep(written) }));
+  } finally {
+    store.pictures.letGo(written);
+    if (before !== null) store.pictures.removeIfUnused(before);
+  }
+}
+
+/** @throws InputError "not-found" */
+export function deletePrint({ store }: Pick<Tools, "store">, id: string): void {
+  const { pictureId } = store.prints.get(id);
+  store.transaction(() => store.prints.remove(id));
+  if (pictureId !== null) store.pictures.removeIfUnused(pictureId);
+}
