@@ -1,0 +1,83 @@
+// Whether a calibration still holds: the speed of one lamp, support and coating over its tests.
+import { controlChart, type ControlChart } from "#shared/statistics/control-chart.ts";
+
+/** log10(2): one stop in log exposure. */
+const logHPerStop = Math.log10(2);
+
+/** Two coatings of one batch differ by about this much in log H (a twentieth of a stop). common practice, no source */
+const coatingSdLogH = 0.015;
+
+/** A moving-range spread from fewer tests says little, so the chart is only a hint. common practice, no source */
+const fewTests = 5;
+
+export interface DriftTest {
+  readonly id: string;
+  /** Instant at which it was made, ISO 8601. */
+  readonly madeAt: string;
+  /** log10 of the seconds that bare coating needs to the shoulder. */
+  readonly logSeconds: number;
+  /** Its standard uncertainty. */
+  readonly sigmaLogSeconds: number;
+}
+
+export interface Drift {
+  /** Oldest first. */
+  readonly tests: readonly DriftTest[];
+  readonly chart: ControlChart;
+  /** How much longer the newest test needs than the centre of the ones before [stops]; negative: shorter. */
+  readonly newestStops: number;
+  readonly isRetestAdvised: boolean;
+  /** One or two plain sentences. */
+  readonly sentence: string;
+}
+
+/**
+ * Control chart of log speed, oldest test first; the newest is held against all before it.
+ * @returns null with fewer than three tests: two cannot show a drift
+ */
+export function driftOf(unsorted: readonly DriftTest[]): Drift | null {
+  const tests = [...unsorted].sort((a, b) => Date.parse(a.madeAt) - Date.parse(b.madeAt));
+  if (tests.length < 3) return null;
+  const values = tests.map((test) => test.logSeconds);
+  const measured = Math.sqrt(tests.reduce((sum, test) => sum + test.sigmaLogSeconds ** 2, 0) / tests.length);
+  const chart = controlChart(values, { leastSd: Math.hypot(measured, coatingSdLogH), baseline: values.length - 1 });
+  const newestStops = ((values.at(-1) ?? chart.centre) - chart.centre) / logHPerStop;
+  return { tests, chart, newestStops, isRetestAdvised: chart.signal !== null, sentence: sentenceOf({ chart, newestStops, count: tests.length }) };
+}
+
+function sentenceOf({ chart, newestStops, count }: { chart: ControlChart; newestStops: number; count: number }): string {
+  const size = `${Math.abs(newestStops).toFixed(1)} stop ${newestStops > 0 ? "slower" : "faster"}`;
+  const hint = count < fewTests ? ` With ${count} tests this is a hint only.` : "";
+  switch (chart.signal) {
+    case "beyond-limits":
+      return `The newest test is ${size} than the ones before, more than chance explains. Repeat it; if it stays so, use the newest time and look for the cause: lamp, a new lot, humidity.${hint}`;
+    case "two-of-three":
+      return `Two of the last three tests lie far on one side (the newest ${size}). Repeat the test before costly work.${hint}`;
+    case "run":
+      return `The last tests all lie on one side of the earlier ones (the newest ${size}): the calibration is drifting. Use the newest time and test again soon.`;
+    case null:
+      return `The tests agree with each other; the newest is ${size} than the mean of the others, which is within chance.${hint}`;
+  }
+}
+
+export interface RetestDue {
+  /** Day on which the next test is due, year-month-day. */
+  readonly on: string;
+  /** Lamp hours at which it is due; null when the hours are not kept. */
+  readonly atLampHours: number | null;
+}
+
+/** A calibration is checked at least twice a year, and every 100 lamp hours. common practice, no source */
+const retestMonths = 6;
+const retestLampHours = 100;
+
+/**
+ * When the next test is due.
+ * @param madeAt instant of the newest test, ISO 8601
+ * @param lampHours the lamp's hours at that test; null when nobody noted them
+ */
+export function retestDue(madeAt: string, lampHours: number | null): RetestDue {
+  const [year = 1970, month = 1, day = 1] = madeAt.slice(0, 10).split("-").map(Number);
+  const due = new Date(Date.UTC(year, month - 1 + retestMonths, Math.min(day, 28)));
+  return { on: due.toISOString().slice(0, 10), atLampHours: lampHours === null ? null : lampHours + retestLampHours };
+}

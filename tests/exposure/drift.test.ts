@@ -1,0 +1,35 @@
+import { describe, expect, it } from "vitest";
+import { driftOf, retestDue, type DriftTest } from "#shared/exposure/drift.ts";
+
+const tests = (...logSeconds: readonly number[]): DriftTest[] =>
+  logSeconds.map((value, index) => ({ id: `t${index}`, madeAt: new Date(Date.UTC(2026, index, 3)).toISOString(), logSeconds: value, sigmaLogSeconds: 0.02 }));
+
+describe("driftOf", () => {
+  it("when there are two tests, says nothing", () => {
+    expect(driftOf(tests(2.7, 2.9))).toBeNull();
+  });
+
+  it("when the tests scatter as they measure, advises nothing", () => {
+    const drift = driftOf(tests(2.7, 2.72, 2.69, 2.71, 2.7, 2.72));
+    expect(drift?.isRetestAdvised).toBe(false);
+    expect(drift?.sentence).toContain("agree");
+  });
+
+  it("when the newest needs half a stop more, advises a test, whatever the order they come in", () => {
+    const drift = driftOf(tests(2.7, 2.72, 2.69, 2.71, 2.705, 2.86).reverse());
+    expect(drift?.isRetestAdvised).toBe(true);
+    expect(drift?.newestStops).toBeCloseTo((2.86 - 2.705) / Math.log10(2), 6);
+    expect(drift?.sentence).toContain("0.5 stop slower");
+  });
+
+  it("when the spread between tests is tiny, still allows for coating and measurement", () => {
+    expect(driftOf(tests(2.7, 2.7, 2.7, 2.74))?.isRetestAdvised).toBe(false);
+  });
+});
+
+describe("retestDue", () => {
+  it("when the test was made in late August, is due half a year on", () => {
+    expect(retestDue("2026-08-31T10:00:00+02:00", 240)).toEqual({ on: "2027-02-28", atLampHours: 340 });
+    expect(retestDue("2026-05-01T10:00:00Z", null)).toEqual({ on: "2026-11-01", atLampHours: null });
+  });
+});
