@@ -7,6 +7,7 @@ import type { Settings } from "#src/settings.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { apiEnd, answerProblemInApi } from "#src/web/api/api-end.ts";
 import { materialRoutes } from "#src/web/api/materials.ts";
+import { calibrationRoutes } from "#src/web/api/calibrations.ts";
 import { printRoutes } from "#src/web/api/prints.ts";
 import { readingRoutes } from "#src/web/api/readings.ts";
 import { sampleRoutes } from "#src/web/api/samples.ts";
@@ -46,6 +47,7 @@ export function createApp(dependencies: Dependencies): Express {
   app.use(sampleRoutes(dependencies));
   app.use(correctionRoutes(dependencies));
   app.use(printRoutes(dependencies));
+  app.use(calibrationRoutes(dependencies));
   app.use(apiEnd(app));
   app.use(answerProblemInApi);
   app.use(demoRoutes(dependencies));

@@ -1,0 +1,50 @@
+// Calibrations as a file: out with their pictures, in again with every picture measured anew.
+import { Router } from "express";
+import { once } from "node:events";
+import { z } from "zod";
+import { InputError } from "#shared/errors.ts";
+import { maxSharedTests } from "#shared/schema/sharing.ts";
+import { testFilterSchema } from "#shared/schema/test.ts";
+import { importCalibrations } from "#src/studio/import-calibrations.ts";
+import { sharedCalibrations } from "#src/studio/share-calibrations.ts";
+import type { Tools } from "#src/studio/tools.ts";
+import { receiveUpload } from "#src/web/upload.ts";
+
+const shareQuerySchema = testFilterSchema.omit({ limit: true, after: true }).extend({
+  /** One id or several, separated by commas; instead of the filters. */
+  testIds: z.string().max(20_000).optional(),
+});
+
+export function calibrationRoutes(tools: Tools): Router {
+  const router = Router();
+  router.get("/api/calibrations", async (request, response) => {
+    const { testIds, ...filter } = shareQuerySchema.parse(request.query);
+    const ids = testIds === undefined ? tools.store.tests.list({ ...filter, limit: maxSharedTests }).tests.map((test) => test.id) : [...new Set(testIds.split(",").filter((id) => id !== ""))];
+    if (ids.length === 0) throw new InputError("not-found", "No test fits: choose at least one to share.");
+    if (ids.length > maxSharedTests) throw new InputError("bad-request", `A file holds at most ${maxSharedTests} tests: share them in parts.`, { field: "testIds" });
+    const pieces = sharedCalibrations(tools, ids);
+    const first = await pieces.next();
+    response.type("json").attachment("calibrations.json");
+    response.write(first.value);
+    for await (const piece of pieces) {
+      if (response.destroyed) return;
+      if (!response.write(piece)) await Promise.race([once(response, "drain"), once(response, "close")]);
+    }
+    response.end();
+  });
+  router.post("/api/calibrations", async (request, response) => {
+    const upload = await receiveUpload(request, response);
+    const file = upload.files.find((each) => each.field === "calibrations");
+    if (file === undefined) throw new InputError("bad-request", 'The file is missing: send it as the file "calibrations".', { field: "calibrations" });
+    response.status(201).json(await importCalibrations(tools, parsedJson(file.bytes)));
+  });
+  return router;
+}
+
+function parsedJson(bytes: Uint8Array): unknown {
+  try {
+    return JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(bytes));
+  } catch (cause) {
+    throw new InputError("bad-request", "This file is not readable JSON: choose the file of shared calibrations as it was saved.", { field: "calibrations", cause });
+  }
+}
