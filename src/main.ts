@@ -5,6 +5,7 @@ import { join } from "node:path";
 import { createApp } from "#src/app.ts";
 import { createImagingPool } from "#src/imaging/pool.ts";
 import { readSettings, type Settings } from "#src/settings.ts";
+import { loadSamples } from "#src/studio/load-samples.ts";
 import { openStore, type Store } from "#src/store/store.ts";
 import { StoreError } from "#src/store/store-error.ts";
 
@@ -14,7 +15,7 @@ const maxImagingThreads = 4;
 const closingSeconds = 10;
 
 /** Starts the server and prints its address. Ends the process with one clear line when it cannot. */
-export async function start(_options: { demo: boolean }): Promise<void> {
+export async function start({ demo }: { demo: boolean }): Promise<void> {
   const settings = orStop(() => readSettings());
   const store = orStop(() => openStore(settings.dataDir));
   const imaging = createImagingPool({
@@ -27,6 +28,10 @@ export async function start(_options: { demo: boolean }): Promise<void> {
   } catch (error) {
     store.close();
     stop(listenTrouble(error, settings));
+  }
+  if (demo) {
+    const { name, added } = await loadSamples({ store, imaging }, join(settings.rootDir, "samples"));
+    console.log(`${name}: ${added} sample tests loaded into ${settings.dataDir}.`);
   }
   console.log(`Wedgewright is ready at http://${addressOf(server, settings)}`);
   closeWhenTold(server, { store, imaging });
