@@ -1,10 +1,11 @@
 // The two commands: install what is missing, build, then start the server, the demo, the bench or the tests.
-// Plain JavaScript without dependencies, since nothing is installed yet when it runs.
-import { spawnSync } from "node:child_process";
-import { createHash } from "node:crypto";
-import { existsSync, readFileSync, writeFileSync } from "node:fs";
-import { dirname, join } from "node:path";
-import { fileURLToPath } from "node:url";
+// Plain JavaScript without dependencies, since nothing is installed yet when it runs, and in words that an old Node
+// still reads, so that it can be told that it is too old.
+import { spawnSync } from "child_process";
+import { createHash } from "crypto";
+import { existsSync, readFileSync, writeFileSync } from "fs";
+import { dirname, join } from "path";
+import { fileURLToPath, pathToFileURL } from "url";
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const oldestNodeMajor = 20;
@@ -16,10 +17,10 @@ function stop(line) {
 }
 
 /** Runs a command in the project's root, showing its output; ends the process with its code when it fails. */
-function run(command, args) {
-  const result = spawnSync(command, args, { cwd: root, stdio: "inherit" });
+function run(command, args, environment = {}) {
+  const result = spawnSync(command, args, { cwd: root, stdio: "inherit", env: { ...process.env, ...environment }, shell: process.platform === "win32" && command === "npm" });
   if (result.error) stop(`Could not run ${command}: ${result.error.message}`);
-  if (result.status !== 0) process.exit(result.status ?? 1);
+  if (result.status !== 0) process.exit(result.status === null ? 1 : result.status);
 }
 
 function installIfMissing() {
@@ -31,24 +32,31 @@ function installIfMissing() {
   writeFileSync(stamp, wanted);
 }
 
+/** Runs `start` of the built server in this process, so that signals reach it. */
+function startServer(options) {
+  import(pathToFileURL(join(root, ".build", "main.mjs")).href).then((main) => main.start(options)).catch((error) => {
+    console.error(error);
+    process.exit(1);
+  });
+}
+
 if (Number(process.versions.node.split(".")[0]) < oldestNodeMajor) {
   stop(`Wedgewright needs Node ${oldestNodeMajor} or newer; this is ${process.versions.node}. Install a newer Node and start again.`);
 }
 
 const [task = "start", ...rest] = process.argv.slice(2);
+if (!["start", "demo", "test", "bench"].includes(task)) stop(`Unknown task "${task}": use start, demo, bench or test.`);
 installIfMissing();
 run(process.execPath, [join(root, "src", "build.mjs")]);
 switch (task) {
   case "start":
   case "demo":
-    await import(join(root, ".build", "main.mjs")).then((main) => main.start({ demo: task === "demo" }));
+    startServer({ demo: task === "demo" });
     break;
   case "test":
-    run(process.execPath, [join(root, "node_modules", "vitest", "vitest.mjs"), "run", ...rest]);
+    run(process.execPath, [join(root, "node_modules", "vitest", "vitest.mjs"), "run", ...rest], { NODE_ENV: "test" });
     break;
   case "bench":
     run(process.execPath, ["--import", "tsx", join(root, "tests", "bench", "main.ts"), ...rest]);
     break;
-  default:
-    stop(`Unknown task "${task}": use start, demo, bench or test.`);
 }

@@ -36,10 +36,10 @@ export const databaseName = "wedgewright.db";
  * @throws StoreError with one plain line when the folder cannot be used.
  */
 export function openStore(dataDir: string, { now = () => new Date(), migrations: steps = migrations }: StoreOptions = {}): Store {
-  const sql = openDatabase(dataDir);
+  const sql = orUnusable(dataDir, () => openDatabase(dataDir));
   try {
-    migrate(sql, steps);
-    const pictures = pictureFolder({ sql, dataDir, now });
+    orUnusable(dataDir, () => migrate(sql, steps));
+    const pictures = orUnusable(dataDir, () => pictureFolder({ sql, dataDir, now }));
     pictures.removeOrphans();
     return {
       ...materialTables(sql, now),
@@ -58,16 +58,23 @@ export function openStore(dataDir: string, { now = () => new Date(), migrations:
 }
 
 function openDatabase(dataDir: string): Sql {
+  mkdirSync(dataDir, { recursive: true });
+  accessSync(dataDir, constants.R_OK | constants.W_OK | constants.X_OK);
+  return openSql(join(dataDir, databaseName));
+}
+
+/** What the disk or the database refuses becomes one plain line; a mistake of ours stays one. */
+function orUnusable<Result>(dataDir: string, work: () => Result): Result {
   try {
-    mkdirSync(dataDir, { recursive: true });
-    accessSync(dataDir, constants.R_OK | constants.W_OK | constants.X_OK);
-    return openSql(join(dataDir, databaseName));
+    return work();
   } catch (error) {
-    throw new StoreError(`The data folder ${dataDir} cannot be used (${reasonOf(error)}). Make it writable, or point DATA_DIR to another folder.`, { cause: error });
+    const reason = reasonOf(error);
+    if (reason === undefined) throw error;
+    throw new StoreError(`The data folder ${dataDir} cannot be used (${reason}). Make it writable, or point DATA_DIR to another folder.`, { cause: error });
   }
 }
 
-function reasonOf(error: unknown): string {
+function reasonOf(error: unknown): string | undefined {
   const code = error instanceof Error && "code" in error ? String(error.code) : "";
   switch (code) {
     case "EACCES":
@@ -88,7 +95,9 @@ function reasonOf(error: unknown): string {
       return `${databaseName} in it is damaged: restore a backup`;
     case "SQLITE_BUSY":
       return "another program holds its database";
+    case "ENOENT":
+      return "no folder can be made there";
     default:
-      return code === "" ? "it cannot be opened" : code;
+      return error instanceof StoreError || !/^(E[A-Z]+|SQLITE_CANTOPEN\w*|SQLITE_IOERR\w*)$/.test(code) ? undefined : code;
   }
 }
