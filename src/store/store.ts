@@ -1,6 +1,6 @@
 // The data folder: one SQLite database and one folder of pictures.
-import { accessSync, constants, mkdirSync } from "node:fs";
-import { join } from "node:path";
+import { accessSync, constants, existsSync, mkdirSync } from "node:fs";
+import { dirname, join } from "node:path";
 import { materialTables, stockTable, type MaterialTables, type StockTable } from "./materials.ts";
 import { migrate } from "./migrate.ts";
 import { migrations } from "./migrations/all.ts";
@@ -58,9 +58,20 @@ export function openStore(dataDir: string, { now = () => new Date(), migrations:
 }
 
 function openDatabase(dataDir: string): Sql {
-  mkdirSync(dataDir, { recursive: true });
+  makeFolder(dataDir);
   accessSync(dataDir, constants.R_OK | constants.W_OK | constants.X_OK);
   return openSql(join(dataDir, databaseName));
+}
+
+/** Step by step, since Node's own recursive way never returns where a file system such as /proc takes no folder. */
+function makeFolder(folder: string): void {
+  if (existsSync(folder)) return;
+  if (dirname(folder) !== folder) makeFolder(dirname(folder));
+  try {
+    mkdirSync(folder);
+  } catch (error) {
+    if (!existsSync(folder)) throw error;
+  }
 }
 
 /** What the disk or the database refuses becomes one plain line; a mistake of ours stays one. */
