@@ -1,0 +1,40 @@
+// Whether half the light for twice the time gives the same print.
+import { linearRegression } from "simple-statistics";
+import { studentT95 } from "#shared/statistics/student-t.ts";
+
+export interface ReciprocityTest {
+  /** log10 of irradiance on any scale that all tests share. */
+  readonly logIrradiance: number;
+  /** log10 of the seconds to one same density, on one same coating. */
+  readonly logSeconds: number;
+}
+
+export interface Reciprocity {
+  /** p in E t^p = constant: 1 keeps reciprocity; below 1, weak light needs more than its share of time. */
+  readonly exponent: number;
+  /** 95 % range; null with two tests, which leave nothing to judge the scatter by. */
+  readonly lower: number | null;
+  readonly upper: number | null;
+}
+
+/** Tests must span at least this much irradiance (a factor of two). */
+export const leastSpanLog = 0.3;
+
+/**
+ * Schwarzschild's exponent from tests at different irradiances.
+ * @returns null when they span less than a factor of two, or the time does not fall as the light grows
+ * Source: Schwarzschild1900, from memory.
+ */
+export function reciprocityExponent(tests: readonly ReciprocityTest[]): Reciprocity | null {
+  const logs = tests.map((test) => test.logIrradiance);
+  if (tests.length < 2 || Math.max(...logs) - Math.min(...logs) < leastSpanLog) return null;
+  const { m, b } = linearRegression(tests.map((test) => [test.logIrradiance, test.logSeconds]));
+  if (!(m < 0)) return null;
+  const degrees = tests.length - 2;
+  if (degrees === 0) return { exponent: -1 / m, lower: null, upper: null };
+  const mean = logs.reduce((sum, value) => sum + value, 0) / logs.length;
+  const spread = logs.reduce((sum, value) => sum + (value - mean) ** 2, 0);
+  const residual = tests.reduce((sum, test) => sum + (test.logSeconds - b - m * test.logIrradiance) ** 2, 0);
+  const half = studentT95(degrees) * Math.sqrt(residual / degrees / spread);
+  return { exponent: -1 / m, lower: m - half < 0 ? -1 / (m - half) : null, upper: m + half < 0 ? -1 / (m + half) : null };
+}

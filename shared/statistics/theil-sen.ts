@@ -1,0 +1,59 @@
+// A straight trend that up to a quarter of wild points cannot bend.
+import { medianSorted } from "simple-statistics";
+import { median } from "./robust.ts";
+
+export interface RobustTrend {
+  /** Change of y per unit of x: the median of the slopes between all pairs. */
+  readonly slope: number;
+  /** Median of what is left of y at x = 0. */
+  readonly intercept: number;
+  /** 95 % range of the slope, from the distribution of Kendall's tau with ties. */
+  readonly lowerSlope: number;
+  readonly upperSlope: number;
+}
+
+/** Two-sided 95 % point of the normal distribution. */
+const normal95 = 1.959963984540054;
+
+/**
+ * Robust straight trend of y over x.
+ * @returns null when fewer than two different x are given, and no slope exists
+ * @throws RangeError when the lists differ in length
+ * Source: Theil1950; Sen1968 equation 2.6 for the range.
+ */
+export function theilSenTrend(x: readonly number[], y: readonly number[]): RobustTrend | null {
+  if (x.length !== y.length) throw new RangeError(`a trend needs as many x as y, got ${x.length} and ${y.length}`);
+  const slopes: number[] = [];
+  for (let i = 0; i < x.length; i++) {
+    for (let j = i + 1; j < x.length; j++) {
+      if (x[i] !== x[j]) slopes.push((y[j]! - y[i]!) / (x[j]! - x[i]!));
+    }
+  }
+  if (slopes.length === 0) return null;
+  slopes.sort((a, b) => a - b);
+  // Not the regression package's own: of an even number of slopes it takes the lower middle one, not the mean of both.
+  const slope = medianSorted(slopes);
+  const intercept = median(y.map((value, i) => value - slope * x[i]!));
+  const count = y.length;
+  const variance = (kendallTerm(count) - tieTerm(x) - tieTerm(y)) / 18;
+  const half = normal95 * Math.sqrt(Math.max(0, variance));
+  const upperIndex = Math.min(roundHalfToEven((slopes.length + half) / 2), slopes.length - 1);
+  const lowerIndex = Math.max(roundHalfToEven((slopes.length - half) / 2) - 1, 0);
+  return { slope, intercept, lowerSlope: slopes[lowerIndex]!, upperSlope: slopes[upperIndex]! };
+}
+
+function kendallTerm(n: number): number {
+  return n * (n - 1) * (2 * n + 5);
+}
+
+function tieTerm(values: readonly number[]): number {
+  const counts = new Map<number, number>();
+  for (const value of values) counts.set(value, (counts.get(value) ?? 0) + 1);
+  return [...counts.values()].reduce((sum, count) => sum + kendallTerm(count), 0);
+}
+
+function roundHalfToEven(value: number): number {
+  const below = Math.floor(value);
+  if (value - below !== 0.5) return Math.round(value);
+  return below % 2 === 0 ? below : below + 1;
+}
