@@ -6,6 +6,7 @@ import { version } from "#src/version.ts";
 import type { Settings } from "#src/settings.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { apiEnd, answerProblemInApi } from "#src/web/api/api-end.ts";
+import { sunRoutes } from "#src/web/api/sun.ts";
 import { materialRoutes } from "#src/web/api/materials.ts";
 import { calibrationRoutes } from "#src/web/api/calibrations.ts";
 import { printRoutes } from "#src/web/api/prints.ts";
@@ -41,6 +42,7 @@ export function createApp(dependencies: Dependencies): Express {
   app.get("/api/health", (_request, response) => {
     response.json({ ok: true, version });
   });
+  app.use(sunRoutes(dependencies));
   app.use(materialRoutes(dependencies));
   app.use(readingRoutes(dependencies));
   app.use(testRoutes(dependencies));

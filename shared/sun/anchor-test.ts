@@ -1,14 +1,14 @@
 // A saved test that was printed in the sun, as an anchor.
 import type { LampInput } from "#shared/schema/materials.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
-import type { AnchorExposure } from "./anchor.ts";
+import { longestAnchorSeconds, type AnchorExposure } from "./anchor.ts";
 import { doseBetween, doseTable } from "./dose.ts";
 import { readyScene } from "./printing-strength.ts";
 import { sceneFrom } from "./scene.ts";
 import { cloudRange } from "./surroundings.ts";
 
 /** Why a test cannot serve as an anchor. */
-export type NoAnchorReason = "no-sun-conditions" | "no-advice" | "no-exposure-time" | "under-cloud";
+export type NoAnchorReason = "no-sun-conditions" | "no-advice" | "no-exposure-time" | "too-long" | "under-cloud";
 
 /** The part of a test that an anchor needs. */
 export type AnchorTest = Pick<SavedTest, "exposure"> & { readonly request: Pick<SavedTest["request"], "sun" | "exposureSeconds" | "tablet"> };
@@ -34,6 +34,7 @@ export function anchorExposureOfTest(test: AnchorTest, lampKind: LampInput["kind
   const timed = tablet.kind === "timed";
   const exposureSeconds = timed ? Math.max(...tablet.seconds) : test.request.exposureSeconds;
   if (exposureSeconds === undefined) return "no-exposure-time";
+  if (exposureSeconds > longestAnchorSeconds) return "too-long";
   const scene = sceneFrom({ ...sun, sky });
   const startMs = Date.parse(sun.startedAt);
   const lowerLn = Math.log(seconds / (lowerSeconds ?? seconds));

@@ -1,8 +1,7 @@
 // An anchor is a print of known outcome made in the sun. The model turns its exposure into a dose; only the ratio of two
 // modelled doses is ever shown as a time, so that the model's own level, the glass, the film and the coating cancel.
 import { doseBetween, doseTable } from "./dose.ts";
-import { readyScene, type SunLight, type SunScene } from "./printing-strength.ts";
-import { sunInScene } from "./printing-strength.ts";
+import { readyScene, sunInScene, type SunLight, type SunScene } from "./printing-strength.ts";
 import { hazeBounds, hiddenSunShares } from "./surroundings.ts";
 
 /** How an anchor's print was exposed. */
@@ -34,6 +33,9 @@ export interface Anchor {
   readonly glass: boolean;
 }
 
+/** Longest exposure that can be an anchor [s]: a day. */
+export const longestAnchorSeconds = 86_400;
+
 /** Dose on a frame while it was outside, with hidden sun counted at its likely, lowest and highest share [action-weighted J/m²]. */
 export interface CountedDose {
   readonly likely: number;
@@ -41,7 +43,8 @@ export interface CountedDose {
   readonly highest: number;
 }
 
-const stepSeconds = 60;
+/** Step of the sum [s]: one minute, five for exposures over six hours. */
+const stepFor = (exposureMs: number): number => (exposureMs > 6 * 3_600_000 ? 300 : 60);
 
 /**
  * Dose on a frame between two instants, minutes of hidden sun counted at 0.45 (0.25 to 0.75).
@@ -54,7 +57,7 @@ export function countedDose(
   outside: { readonly startMs: number; readonly endMs: number; readonly hidden?: readonly { readonly fromMs: number; readonly untilMs: number }[] },
 ): CountedDose {
   if (outside.endMs <= outside.startMs) return { likely: 0, lowest: 0, highest: 0 };
-  const table = doseTable(readyScene(scene), { startMs: outside.startMs, endMs: outside.endMs, stepSeconds });
+  const table = doseTable(readyScene(scene), { startMs: outside.startMs, endMs: outside.endMs, stepSeconds: stepFor(outside.endMs - outside.startMs) });
   const whole = doseBetween(table, outside.startMs, outside.endMs);
   let hidden = 0;
   let countedUntilMs = outside.startMs;
@@ -133,11 +136,20 @@ export function fittedHaze(exposures: readonly AnchorExposure[]): HazeFit | null
   const golden = (Math.sqrt(5) - 1) / 2;
   let low = Math.log(hazeBounds.least);
   let high = Math.log(hazeBounds.most);
+  let left = high - golden * (high - low);
+  let right = low + golden * (high - low);
+  let spreadLeft = spread(Math.exp(left));
+  let spreadRight = spread(Math.exp(right));
   while (high - low > 0.005) {
-    const left = high - golden * (high - low);
-    const right = low + golden * (high - low);
-    if (spread(Math.exp(left)) < spread(Math.exp(right))) high = right;
-    else low = left;
+    if (spreadLeft < spreadRight) {
+      [high, right, spreadRight] = [right, left, spreadLeft];
+      left = high - golden * (high - low);
+      spreadLeft = spread(Math.exp(left));
+    } else {
+      [low, left, spreadLeft] = [left, right, spreadRight];
+      right = low + golden * (high - low);
+      spreadRight = spread(Math.exp(right));
+    }
   }
   const haze = Math.exp((low + high) / 2);
   return { haze, atBound: haze < hazeBounds.least * 1.01 || haze > hazeBounds.most / 1.01, spreadBefore: spread(null), spreadAfter: spread(haze) };

@@ -1,4 +1,5 @@
 // The answer to "how long, now?": a time with its range, or a plain reason why there is none.
+import type { SunVerdict } from "#shared/schema/sun.ts";
 import type { Sky } from "#shared/schema/sun-conditions.ts";
 import type { Anchor } from "./anchor.ts";
 import { combinedAnchors, type WantedDose } from "./combined-anchors.ts";
@@ -8,8 +9,6 @@ import { readyScene, sunInScene, type SunScene } from "./printing-strength.ts";
 import { lowestUsefulHeightDegrees, sunDay, type Stretch, type SunDay } from "./sun-day.ts";
 import { cloudRange } from "./surroundings.ts";
 import { bestTilt, type TiltAdvice } from "./frame-tilt.ts";
-
-export type SunVerdict = "ok" | "not-before-sunset" | "sun-too-low" | "no-anchor" | "sky-unsuitable";
 
 /** Why there is no time, more finely than the verdict; or what is to be kept in mind with one. */
 export type SunNote =

@@ -9,6 +9,7 @@ import { pictureFolder, type Pictures } from "./pictures.ts";
 import { printTable, type PrintTable } from "./prints.ts";
 import { openSql, type Sql } from "./sql.ts";
 import { StoreError } from "./store-error.ts";
+import { sunAnchorTable, type SunAnchorTable } from "./sun-anchors.ts";
 import { testTable, type TestTable } from "./tests.ts";
 
 export interface Store extends MaterialTables {
@@ -16,6 +17,7 @@ export interface Store extends MaterialTables {
   readonly tests: TestTable;
   readonly prints: PrintTable;
   readonly stocks: StockTable;
+  readonly sunAnchors: SunAnchorTable;
   readonly pictures: Pictures;
   /** All or nothing; only the acts in src/studio open one. The work must not wait for anything. */
   transaction<Result>(work: () => Result): Result;
@@ -47,6 +49,7 @@ export function openStore(dataDir: string, { now = () => new Date(), migrations:
       tests: testTable(sql, now),
       prints: printTable(sql, now),
       stocks: stockTable(sql, now),
+      sunAnchors: sunAnchorTable(sql, now),
       pictures,
       transaction: (work) => sql.transaction(work),
       close: () => sql.close(),

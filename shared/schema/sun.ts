@@ -1,0 +1,155 @@
+// Exposures under the sun, and anchors kept from the dose clock.
+import { z } from "zod";
+import type { Warning } from "./reading.ts";
+import { hazeSchema, sunSurroundingsShape, type Sky } from "./sun-conditions.ts";
+import { instantSchema } from "./test.ts";
+
+/** Years for which the sun's position is good to the stated angle. */
+const firstYear = 1950;
+const lastYear = 2100;
+
+const sunInstantSchema = instantSchema.refine(
+  (instant) => Number(instant.slice(0, 4)) >= firstYear && Number(instant.slice(0, 4)) <= lastYear,
+  `the sun is reckoned for the years ${firstYear} to ${lastYear} only`,
+);
+
+const placeShape = {
+  latitude: z.number().min(-90, "latitudes go from -90 (south) to 90 (north)").max(90, "latitudes go from -90 (south) to 90 (north)"),
+  longitude: z.number().min(-180, "longitudes go from -180 (west) to 180 (east)").max(180, "longitudes go from -180 (west) to 180 (east)"),
+};
+const planeShape = {
+  /** 0 lies flat, 90 stands upright. */
+  tiltDegrees: z.number().min(0, "a tilt cannot be below 0").max(180, "a tilt cannot be above 180").default(0),
+  /** Clockwise from true north. */
+  facingDegrees: z.number().min(0, "facings go from 0 to 360, clockwise from north").max(360, "facings go from 0 to 360, clockwise from north").default(0),
+};
+
+/** Most anchors in one request. */
+const maxAnchors = 20;
+
+export const sunExposureRequestSchema = z
+  .object({
+    ...placeShape,
+    startAt: sunInstantSchema,
+    ...planeShape,
+    ...sunSurroundingsShape,
+    /** IANA zone whose local day is shown; the offset of startAt when absent. */
+    timeZone: z.string().max(60).optional(),
+    /** One test printed in the sun, or several of one combination. */
+    anchorTestId: z.string().min(1).optional(),
+    anchorTestIds: z.array(z.string().min(1)).max(maxAnchors, `use at most ${maxAnchors} tests`).optional(),
+    /** Anchors kept from the dose clock. */
+    anchorIds: z.array(z.string().min(1)).max(maxAnchors, `use at most ${maxAnchors} anchors`).optional(),
+    /** Wanted dose in the model's own unit: action-weighted joules per square metre. Instead of an anchor. */
+    dose: z.number().gt(0, "a dose must be above 0").max(1e9, "no print wants that much").optional(),
+    /** Whether to fit the haze to anchors of one clear day with the sun at well separated heights. */
+    fitHaze: z.boolean().default(false),
+  })
+  .refine((request) => request.dose === undefined || (request.anchorTestId === undefined && !request.anchorTestIds?.length && !request.anchorIds?.length), {
+    path: ["dose"],
+    error: "give either a dose or an anchor, not both",
+  });
+export type SunExposureRequest = z.infer<typeof sunExposureRequestSchema>;
+
+export type SunVerdict = "ok" | "not-before-sunset" | "sun-too-low" | "no-anchor" | "sky-unsuitable";
+
+/** One start on the day's plot. */
+export interface SunSeriesPoint {
+  readonly at: string;
+  readonly heightDegrees: number;
+  readonly azimuthDegrees: number;
+  /** Printing strength on the frame: action-weighted W/m² of the model, good for ratios only. */
+  readonly strength: number;
+  /** Relative to the day's best, 0-1. */
+  readonly strengthShare: number;
+  /** Time of an exposure that starts here, with its 95 % range; null where there is none. */
+  readonly seconds: number | null;
+  readonly lowerSeconds: number | null;
+  readonly upperSeconds: number | null;
+}
+
+/** An anchor as an answer names it. */
+export interface UsedAnchor {
+  readonly id: string;
+  readonly kind: "test" | "kept";
+  readonly name: string;
+  /** Dose that it says the wanted tone needs. */
+  readonly dose: number;
+  readonly at: string;
+  readonly heightDegrees: number;
+}
+
+export interface SunExposureAnswer {
+  /** Null unless the verdict is `ok`. */
+  readonly seconds: number | null;
+  readonly endAt: string | null;
+  readonly lowerSeconds: number | null;
+  /** Null with a time: the slower end of the range is not reached before sunset. */
+  readonly upperSeconds: number | null;
+  readonly verdict: SunVerdict;
+  /** Plain sentences: why this time or none, what to do next. */
+  readonly reasons: readonly string[];
+  readonly warnings: readonly Warning[];
+  readonly startAt: string;
+  /** Wanted dose, action-weighted J/m² of the model. */
+  readonly dose: number | null;
+  readonly lowerDose: number | null;
+  readonly upperDose: number | null;
+  readonly anchors: readonly UsedAnchor[];
+  /** Standard deviation of ln dose over the anchors; null with fewer than two. */
+  readonly anchorSpread: number | null;
+  /** Haze used, and whether it was fitted to the anchors. */
+  readonly haze: number;
+  readonly hazeFitted: boolean;
+  readonly sky: Sky;
+  readonly sun: { readonly heightDegrees: number; readonly azimuthDegrees: number; readonly strength: number; readonly strengthShare: number };
+  readonly tilt: { readonly tiltDegrees: number; readonly facingDegrees: number; readonly gain: number } | null;
+  readonly day: {
+    readonly date: string;
+    readonly kind: "ordinary" | "up" | "down";
+    readonly sunriseAt: string | null;
+    readonly sunsetAt: string | null;
+    readonly highestAt: string;
+    readonly highestHeightDegrees: number;
+    /** Stretches in which the sun stands at or above 10°. */
+    readonly useful: readonly { readonly fromAt: string; readonly untilAt: string }[];
+    readonly bestWindow: { readonly fromAt: string; readonly untilAt: string } | null;
+  };
+  readonly series: readonly SunSeriesPoint[];
+}
+
+/** Longest exposure that can be an anchor [s]: a day. */
+const maxAnchorSeconds = 86_400;
+/** Most stretches of hidden sun in one exposure. */
+const maxHidden = 500;
+
+export const sunAnchorInputSchema = z
+  .object({
+    name: z.string().trim().min(1, "give it a name").max(120, "keep the name under 120 characters"),
+    notes: z.string().max(4000).default(""),
+    ...placeShape,
+    ...planeShape,
+    ...sunSurroundingsShape,
+    haze: hazeSchema.optional(),
+    startedAt: sunInstantSchema,
+    endedAt: sunInstantSchema,
+    /** Stretches in which a cloud hid the sun. */
+    hidden: z.array(z.object({ fromAt: sunInstantSchema, untilAt: sunInstantSchema })).max(maxHidden, `at most ${maxHidden} hidden stretches`).default([]),
+    /** Judged by eye on the dry print: 0 came out right; 1 needs twice the light; -1 half. */
+    neededStops: z.number().min(-3, "judge within 3 stops").max(3, "judge within 3 stops").default(0),
+    supportId: z.string().min(1).nullish(),
+    coatingId: z.string().min(1).nullish(),
+    filmId: z.string().min(1).nullish(),
+  })
+  .superRefine((anchor, context) => {
+    const seconds = (Date.parse(anchor.endedAt) - Date.parse(anchor.startedAt)) / 1000;
+    if (!(seconds > 0)) context.addIssue({ code: "custom", path: ["endedAt"], message: "the end must come after the start" });
+    if (seconds > maxAnchorSeconds) context.addIssue({ code: "custom", path: ["endedAt"], message: "an exposure of more than a day cannot be an anchor" });
+    anchor.hidden.forEach((stretch, index) => {
+      if (Date.parse(stretch.untilAt) < Date.parse(stretch.fromAt)) context.addIssue({ code: "custom", path: ["hidden", index, "untilAt"], message: "the sun came back before it was hidden" });
+    });
+  });
+export type SunAnchorInput = z.infer<typeof sunAnchorInputSchema>;
+
+/** An anchor kept from the dose clock. */
+export type SunAnchor = SunAnchorInput & { readonly id: string; readonly createdAt: string };
