@@ -87,8 +87,8 @@ export function sunReasons(plan: ExposurePlan, context: { readonly clock: LocalC
 function anchorSentences(anchors: readonly NamedAnchor[], plan: ExposurePlan, clock: LocalClock): string[] {
   const [first] = anchors;
   if (first === undefined) return [];
-  if (anchors.length === 1) return [`Scaled from "${first.name}" of ${calendarDay(clock, first.atMs)}, when the sun stood ${heightIn(first.heightDegrees)}.`];
-  return [`Scaled from ${anchors.length} anchors, which differ by ${percent(Math.exp(plan.wanted?.spreadLn ?? 0) - 1)} (standard deviation).`];
+  if (anchors.length === 1) return [`Scaled by "${first.name}" of ${calendarDay(clock, first.atMs)}, when the sun stood ${heightIn(first.heightDegrees)}.`];
+  return [`Scaled by ${anchors.length} anchors, which differ by ${percent(Math.exp(plan.wanted?.spreadLn ?? 0) - 1)} (standard deviation).`];
 }
 
 const noteMessages: Readonly<Partial<Record<SunNote, string>>> = {
