@@ -98,3 +98,15 @@ export function dayStretch(clock: LocalClock, day: string): { readonly fromMs: n
 export function nextDay(day: string, days: number): string {
   return new Date(Date.parse(`${day}T00:00:00Z`) + days * dayMs).toISOString().slice(0, 10);
 }
+
+/** Hours by which a zone's clock may differ from the sun's without a slip; western China has three. */
+const mostClockHours = 3.5;
+
+/**
+ * Whether a clock can belong to a longitude: catches east typed for west and a zone left from another place.
+ * @param longitude east positive [°]
+ */
+export function clockFitsLongitude(clock: LocalClock, longitude: number, atMs: number): boolean {
+  const apart = Math.abs(clock.offsetMinutesAt(atMs) / 60 - longitude / 15) % 24;
+  return Math.min(apart, 24 - apart) <= mostClockHours;
+}

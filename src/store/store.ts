@@ -10,6 +10,7 @@ import { printTable, type PrintTable } from "./prints.ts";
 import { openSql, type Sql } from "./sql.ts";
 import { StoreError } from "./store-error.ts";
 import { sunAnchorTable, type SunAnchorTable } from "./sun-anchors.ts";
+import { sunTestIds } from "./sun-tests.ts";
 import { testTable, type TestTable } from "./tests.ts";
 
 export interface Store extends MaterialTables {
@@ -18,6 +19,8 @@ export interface Store extends MaterialTables {
   readonly prints: PrintTable;
   readonly stocks: StockTable;
   readonly sunAnchors: SunAnchorTable;
+  /** Ids of tests printed in the sun, newest first. */
+  sunTestIds(limit: number): string[];
   readonly pictures: Pictures;
   /** All or nothing; only the acts in src/studio open one. The work must not wait for anything. */
   transaction<Result>(work: () => Result): Result;
@@ -50,6 +53,7 @@ export function openStore(dataDir: string, { now = () => new Date(), migrations:
       prints: printTable(sql, now),
       stocks: stockTable(sql, now),
       sunAnchors: sunAnchorTable(sql, now),
+      sunTestIds: (limit) => sunTestIds(sql, limit),
       pictures,
       transaction: (work) => sql.transaction(work),
       close: () => sql.close(),

@@ -6,7 +6,7 @@ import { anchorFrom, fittedHaze, type Anchor, type AnchorExposure } from "#share
 import { anchorExposureOfTest } from "#shared/sun/anchor-test.ts";
 import { exposurePlan, type ExposurePlan } from "#shared/sun/exposure-plan.ts";
 import { anchorExposureOfKept } from "#shared/sun/kept-anchor.ts";
-import { calendarDay, clockOfOffset, clockOfZone, dayStretch, isoInstant, type LocalClock } from "#shared/sun/local-clock.ts";
+import { calendarDay, clockFitsLongitude, clockOfOffset, clockOfZone, dayStretch, isoInstant, type LocalClock } from "#shared/sun/local-clock.ts";
 import { sceneFrom } from "#shared/sun/scene.ts";
 import { usualHaze } from "#shared/sun/surroundings.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
@@ -18,6 +18,8 @@ interface Candidate {
   readonly kind: UsedAnchor["kind"];
   readonly name: string;
   readonly exposure: AnchorExposure;
+  /** Support, coating and film; null where not known. */
+  readonly materials: readonly (string | null)[];
 }
 
 interface Weighed {
@@ -58,6 +60,10 @@ export function planSunExposure({ store }: Pick<Tools, "store">, request: SunExp
   const warnings = sunWarnings(plan);
   if (request.fitHaze && fit === null) warnings.push({ code: "haze-not-fitted", message: "The haze was not fitted: that takes two anchors of one clear day with the sun at heights at least 20° apart." });
   if (fit?.atBound) warnings.push({ code: "haze-at-bound", message: "No believable haze makes these anchors agree: look for a slip in one of them." });
+  if (haveDifferentMaterials(candidates)) warnings.push({ code: "anchors-differ", message: "These anchors are of different papers, coatings or films, whose mean means nothing: choose those of one combination." });
+  if (request.timeZone !== undefined && !clockFitsLongitude(clock, request.longitude, startMs)) {
+    warnings.push({ code: "clock-does-not-fit", message: "The time zone does not fit the longitude. Check east and west, and the zone: such a slip is bigger than everything else here." });
+  }
   return {
     ...answerFrom(plan, clock),
     reasons: plan.verdict === "no-anchor" && unfit.length > 0 ? [...unfit, ...reasons.slice(0, 1)] : reasons,
@@ -81,16 +87,21 @@ function anchorsOf({ store }: Pick<Tools, "store">, request: SunExposureRequest)
     const name = nameOfTest(test);
     const exposure = anchorExposureOfTest(test, store.lamps.find(test.request.lampId)?.kind);
     if (typeof exposure === "string") unfit.push(unfitAnchorSentence(name, exposure));
-    else candidates.push({ id, kind: "test", name, exposure });
+    else candidates.push({ id, kind: "test", name, exposure, materials: [test.request.supportId, test.request.coatingId, test.request.filmId ?? null] });
   };
   if (request.anchorTestId !== undefined) add(request.anchorTestId, "anchorTestId");
   for (const id of new Set(request.anchorTestIds)) if (id !== request.anchorTestId) add(id, "anchorTestIds");
   for (const id of new Set(request.anchorIds)) {
     const kept = store.sunAnchors.find(id);
     if (kept === undefined) throw new InputError("bad-request", `There is no anchor "${id}". It may have been deleted; choose another.`, { field: "anchorIds" });
-    candidates.push({ id, kind: "kept", name: kept.name, exposure: anchorExposureOfKept(kept) });
+    candidates.push({ id, kind: "kept", name: kept.name, exposure: anchorExposureOfKept(kept), materials: [kept.supportId ?? null, kept.coatingId ?? null, kept.filmId ?? null] });
   }
   return { candidates, unfit };
+}
+
+/** Whether two anchors name different supports, coatings or films. */
+function haveDifferentMaterials(candidates: readonly Candidate[]): boolean {
+  return [0, 1, 2].some((which) => new Set(candidates.map(({ materials }) => materials[which]).filter((id) => id !== null)).size > 1);
 }
 
 /** What a test is called when it has no name of its own. */

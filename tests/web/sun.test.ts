@@ -155,3 +155,24 @@ describe("/api/sun/anchors", () => {
     expect(store.sunAnchors.list()).toEqual([]);
   });
 });
+
+describe("POST /api/sun/exposures, slips", () => {
+  it("when the zone cannot belong to the longitude, warns", async () => {
+    const answer = await planned({ ...inJune, longitude: 105, timeZone: "America/Denver", dose: 40_000 });
+    expect(answer.warnings.map((warning) => warning.code)).toContain("clock-does-not-fit");
+  });
+
+  it("when anchors are of different papers, warns", async () => {
+    const { app, store } = testApp();
+    const ids = [(await saveSunTest(store)).id, (await saveSunTest(store)).id];
+    const { body } = await request(app).post("/api/sun/exposures").send({ ...inJune, anchorTestIds: ids }).expect(200);
+    expect(body.warnings.map((warning: { code: string }) => warning.code)).toContain("anchors-differ");
+  });
+
+  it("lists the tests printed in the sun and no others", async () => {
+    const { store } = testApp();
+    const inSun = await saveSunTest(store);
+    await saveSunTest(store, { sun: null });
+    expect(store.sunTestIds(10)).toEqual([inSun.id]);
+  });
+});

@@ -1,11 +1,13 @@
 // Every migration, in order of its number. A new one is one import and one entry.
 import { materialsAndTests } from "./0001-materials-and-tests.ts";
 import { sunAnchors } from "./0010-sun-anchors.ts";
+import { sunTests } from "./0011-sun-tests.ts";
 import { printsAndStocks } from "./0040-prints-and-stocks.ts";
 import type { Migration } from "./migration.ts";
 
 export const migrations: readonly Migration[] = [
   materialsAndTests,
   sunAnchors,
+  sunTests,
   printsAndStocks,
 ];

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { InputError } from "#shared/errors.ts";
-import { calendarDay, clockOfOffset, clockOfZone, clockTime, dayStretch, instantOf, isoInstant, nextDay } from "#shared/sun/local-clock.ts";
+import { calendarDay, clockFitsLongitude, clockOfOffset, clockOfZone, clockTime, dayStretch, instantOf, isoInstant, nextDay } from "#shared/sun/local-clock.ts";
 
 const lisbon = clockOfZone("Europe/Lisbon");
 const denver = clockOfZone("America/Denver");
@@ -76,5 +76,15 @@ describe("nextDay", () => {
     expect(nextDay("2028-02-28", 1)).toBe("2028-02-29");
     expect(nextDay("2027-02-28", 1)).toBe("2027-03-01");
     expect(nextDay("2027-01-01", -1)).toBe("2026-12-31");
+  });
+});
+
+describe("clockFitsLongitude", () => {
+  const at = Date.parse("2026-07-01T12:00:00Z");
+  it.each([["Europe/Lisbon", -9.14], ["Europe/Madrid", -8.6], ["Asia/Shanghai", 76], ["Pacific/Kiritimati", -157.4], ["Pacific/Fiji", 178.4], ["Pacific/Fiji", -179.9], ["America/Denver", -105]])("for %s at %d°, is content", (zone, longitude) => {
+    expect(clockFitsLongitude(clockOfZone(zone), longitude, at)).toBe(true);
+  });
+  it.each([["America/Denver", 105], ["Europe/Lisbon", 151], ["Australia/Sydney", -9]])("for %s at %d°, objects", (zone, longitude) => {
+    expect(clockFitsLongitude(clockOfZone(zone), longitude, at)).toBe(false);
   });
 });
