@@ -102,6 +102,7 @@ export interface SunExposureAnswer {
   readonly haze: number;
   readonly hazeFitted: boolean;
   readonly sky: Sky;
+  readonly glass: boolean;
   readonly sun: { readonly heightDegrees: number; readonly azimuthDegrees: number; readonly strength: number; readonly strengthShare: number };
   readonly tilt: { readonly tiltDegrees: number; readonly facingDegrees: number; readonly gain: number } | null;
   readonly day: {

@@ -74,6 +74,7 @@ export function planSunExposure({ store }: Pick<Tools, "store">, request: SunExp
     haze,
     hazeFitted: fit !== null,
     sky,
+    glass: scene.glass,
   };
 }
 
@@ -113,7 +114,7 @@ export function nameOfTest(test: Pick<SavedTest, "createdAt"> & { readonly reque
 const rounded = (value: number, decimals: number): number => Number(value.toFixed(decimals));
 const secondsOrNull = (seconds: number | null): number | null => (seconds === null ? null : rounded(seconds, 1));
 
-function answerFrom(plan: ExposurePlan, clock: LocalClock): Omit<SunExposureAnswer, "reasons" | "warnings" | "anchors" | "haze" | "hazeFitted" | "sky"> {
+function answerFrom(plan: ExposurePlan, clock: LocalClock): Omit<SunExposureAnswer, "reasons" | "warnings" | "anchors" | "haze" | "hazeFitted" | "sky" | "glass"> {
   const at = (ms: number): string => isoInstant(clock, ms);
   const stretch = ({ fromMs, untilMs }: { fromMs: number; untilMs: number }): { fromAt: string; untilAt: string } => ({ fromAt: at(fromMs), untilAt: at(untilMs) });
   const { seconds, wanted, sunDay, tilt } = plan;

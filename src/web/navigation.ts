@@ -10,6 +10,7 @@ export const navigation: readonly NavigationEntry[] = [
   { key: "new-test", href: "/tests/new", label: "New test" },
   { key: "tests", href: "/tests", label: "Tests" },
   { key: "exposures", href: "/exposures", label: "Exposure lookup" },
+  { key: "sun", href: "/sun", label: "Sun" },
   { key: "comparisons", href: "/comparisons", label: "Compare" },
   { key: "materials", href: "/materials", label: "Materials" },
 ];

@@ -6,6 +6,7 @@ import { materialPageRoutes } from "#src/web/pages/materials.ts";
 import { newTestRoutes } from "#src/web/pages/new-test.ts";
 import { pictureRoutes } from "#src/web/pages/pictures.ts";
 import { preferencesRoutes } from "#src/web/pages/preferences.ts";
+import { sunPageRoutes } from "#src/web/pages/sun.ts";
 import { testPageRoutes } from "#src/web/pages/tests.ts";
 
 export function pageRoutes(tools: Tools): Router {
@@ -14,6 +15,7 @@ export function pageRoutes(tools: Tools): Router {
   router.use(homeRoutes(tools));
   router.use(pictureRoutes(tools));
   router.use(newTestRoutes(tools));
+  router.use(sunPageRoutes(tools));
   router.use(testPageRoutes(tools));
   router.use(materialPageRoutes(tools));
   return router;
