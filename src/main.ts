@@ -14,6 +14,9 @@ const maxImagingThreads = 4;
 /** Requests under way may take this long to finish when the server is told to stop. */
 const closingSeconds = 10;
 
+/** How long an idle connection is kept open. */
+const restingConnectionMs = 300_000;
+
 /** Starts the server and prints its address. Ends the process with one clear line when it cannot. */
 export async function start({ demo }: { demo: boolean }): Promise<void> {
   const settings = orStop(() => readSettings());
@@ -23,6 +26,8 @@ export async function start({ demo }: { demo: boolean }): Promise<void> {
     threads: Math.min(maxImagingThreads, availableParallelism()),
   });
   const server = createServer(createApp({ settings, store, imaging }));
+  // A phone that rests between two requests would else find its connection closed under the next upload.
+  server.keepAliveTimeout = restingConnectionMs;
   try {
     await listen(server, settings);
   } catch (error) {

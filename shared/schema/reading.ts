@@ -17,7 +17,11 @@ const stepDensitySchema = z.number().min(0, "a density cannot be below 0").max(6
 /** A film of known densities, clearest step first. */
 const listedTransmissionSchema = z.object({
   kind: z.literal("transmission"),
-  densities: z.array(stepDensitySchema).min(3, "a tablet needs at least 3 steps").max(maxSteps),
+  densities: z
+    .array(stepDensitySchema)
+    .min(3, "a tablet needs at least 3 steps")
+    .max(maxSteps)
+    .refine((densities) => densities.every((density, index) => index === 0 || density > (densities[index - 1] ?? 0)), "each step must be denser than the one before: list the clearest first, and look for a slip of the keys"),
   /** Standard uncertainty of one listed density; default depends on whether it was calibrated. */
   toleranceDensity: z.number().min(0).max(0.5).optional(),
 });

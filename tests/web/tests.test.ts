@@ -56,6 +56,7 @@ describe("POST /api/readings", () => {
     ["text for a tablet", { tablet: "21 steps" }, "tablet"],
     ["two densities", { tablet: { kind: "transmission", densities: [0.1, 0.2] } }, "tablet.densities"],
     ["text among the densities", { tablet: { kind: "transmission", densities: [0.1, "0.2", 0.3] } }, "tablet.densities.1"],
+    ["densities that fall", { tablet: { kind: "transmission", densities: [1.1, 0.6, 0.1] } }, "tablet.densities"],
     ["a negative time", { tablet: { kind: "timed", seconds: [10, -5, 2] } }, "tablet.seconds.1"],
     ["a level above 255", { tablet: { kind: "levels", levels: [0, 100, 300] } }, "tablet.levels.2"],
     ["three corners", { tablet, corners: [[0, 0], [1, 0], [1, 1]] }, "corners"],
