@@ -9,7 +9,7 @@ function shownSeconds(seconds: number): number {
 }
 
 /**
- * A time as `minutes:seconds` ("8:05"), as `hours:minutes:seconds` from one hour on, or as "4.5 s" below ten seconds.
+ * A time as `minutes:seconds` ("8:05"), as "1 h 35 min" from one hour on, where two colons would be misread, or as "4.5 s" below ten seconds.
  * @param seconds duration [s], 0 or more
  * @throws RangeError when negative or not finite
  * @example formatDuration(485) // "8:05"
@@ -20,8 +20,9 @@ export function formatDuration(seconds: number): string {
   if (shown < wholeSecondsFrom) return `${shown} s`;
   const hours = Math.floor(shown / 3600);
   const minutes = Math.floor((shown % 3600) / 60);
-  const rest = String(shown % 60).padStart(2, "0");
-  return hours > 0 ? `${hours}:${String(minutes).padStart(2, "0")}:${rest}` : `${minutes}:${rest}`;
+  const rest = shown % 60;
+  if (hours === 0) return `${minutes}:${String(rest).padStart(2, "0")}`;
+  return `${hours} h${minutes > 0 || rest > 0 ? ` ${minutes} min` : ""}${rest > 0 ? ` ${rest} s` : ""}`;
 }
 
 /**
@@ -45,7 +46,7 @@ export function spokenDuration(seconds: number): string {
 }
 
 /**
- * Seconds from what someone typed: "8:05", "1:02:03", "485" or "485 s" (seconds), "8 min", "8,5 min".
+ * Seconds from what someone typed: "8:05", "1:02:03", "485" or "485 s" (seconds), "8 min", "8,5 min", "1 h 35 min".
  * @returns duration [s], or undefined when it cannot be understood
  * @example parseDuration("8:05") // 485
  */
@@ -56,6 +57,8 @@ export function parseDuration(text: string): number | undefined {
     const [, hours = "0", minutes = "0", rest = "0"] = clock;
     return Number(rest) < 60 ? Number(hours) * 3600 + Number(minutes) * 60 + Number(rest) : undefined;
   }
+  const parts = /^(?:(\d+)\s*h)\s*(?:(\d+)\s*min)?\s*(?:(\d+)\s*s)?$/.exec(tidy);
+  if (parts !== null) return Number(parts[1]) * 3600 + Number(parts[2] ?? 0) * 60 + Number(parts[3] ?? 0);
   const amount = /^(\d+(?:\.\d+)?)\s*(s|sec|seconds?|m|min|minutes?|h|hours?)?$/.exec(tidy);
   if (amount === null) return undefined;
   const [, number = "", unit = "s"] = amount;

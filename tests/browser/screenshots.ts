@@ -22,6 +22,9 @@ try {
     page.on("pageerror", (error) => console.log(`${device} ${page.url()}: ${error.message}`));
     for (const path of paths.length > 0 ? paths : ["/"]) {
       await page.goto(address + path, { waitUntil: "networkidle" });
+      // Pictures that load only when they come near the screen are made to load.
+      await page.evaluate("document.querySelectorAll('img[loading=lazy]').forEach((image) => { image.loading = 'eager'; })");
+      await page.waitForLoadState("networkidle");
       const overflow = await page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth");
       if (overflow !== 0) console.log(`${device} ${path}: ${String(overflow)} px too wide`);
       await page.screenshot({ path: join(folder, `${(path === "/" ? "home" : path.slice(1)).replaceAll(/[^a-z0-9-]+/gi, "_")}-${device}.png`), fullPage: true });

@@ -10,8 +10,9 @@ describe("formatDuration", () => {
     [59.4, "0:59"],
     [59.5, "1:00"],
     [485, "8:05"],
-    [3599.6, "1:00:00"],
-    [7325, "2:02:05"],
+    [3599.6, "1 h"],
+    [5700, "1 h 35 min"],
+    [7325, "2 h 2 min 5 s"],
   ])("shows %d s as %s", (seconds, text) => {
     expect(formatDuration(seconds)).toBe(text);
   });
@@ -43,6 +44,7 @@ describe("parseDuration", () => {
     ["8 min", 480],
     ["8,5 min", 510],
     ["1 h", 3600],
+    ["1 h 35 min", 5700],
   ])("understands %s", (text, seconds) => {
     expect(parseDuration(text)).toBe(seconds);
   });

@@ -13,36 +13,45 @@ export interface LiveReadingOptions {
 /** Milliseconds of rest after a move before anything is asked. */
 const restMs = 180;
 
-/** A function to call with every new set of corners; `settled` ones are asked at once. */
+/** A function to call with every new set of corners; `settled` ones are asked sooner. */
 export function liveReading({ pictureId, tablet, measured, refused, busy }: LiveReadingOptions): (corners: Corners, settled: boolean) => void {
   let timer: ReturnType<typeof setTimeout> | undefined;
-  let underWay: AbortController | null = null;
+  let isAsking = false;
+  let newest: Corners | null = null;
 
   async function ask(corners: Corners): Promise<void> {
-    underWay?.abort();
-    const controller = new AbortController();
-    underWay = controller;
     busy();
     try {
       const response = await fetch(`/pictures/${pictureId}/readings`, {
         method: "POST",
         headers: { "content-type": "application/json", accept: "application/json" },
         body: JSON.stringify({ tablet, corners }),
-        signal: controller.signal,
       });
       const answer: unknown = await response.json();
-      if (controller.signal.aborted) return;
+      // An answer for corners that have moved on since would jump about under the hand.
+      if (newest !== null) return;
       if (response.ok) measured(answer as Reading);
       else refused((answer as { detail?: string }).detail ?? "The picture could not be measured here.");
     } catch (error) {
-      if (!controller.signal.aborted) refused(error instanceof TypeError ? "The server does not answer. Your corners are kept in this page." : "The answer could not be understood.");
-    } finally {
-      if (underWay === controller) underWay = null;
+      if (newest === null) refused(error instanceof TypeError ? "The server does not answer. Your corners are kept in this page." : "The answer could not be understood.");
     }
   }
 
+  /** An answer under way is waited for: stopping it would cost the server more than finishing it. */
+  async function askNewest(): Promise<void> {
+    if (isAsking) return;
+    isAsking = true;
+    while (newest !== null) {
+      const corners = newest;
+      newest = null;
+      await ask(corners);
+    }
+    isAsking = false;
+  }
+
   return (corners, settled) => {
+    newest = corners;
     clearTimeout(timer);
-    timer = setTimeout(() => void ask(corners), settled ? restMs : restMs * 1.5);
+    timer = setTimeout(() => void askNewest(), settled ? restMs : restMs * 1.5);
   };
 }

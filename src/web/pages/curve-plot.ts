@@ -6,6 +6,9 @@ import { plotAxis, type PlotPoint, type PlotSeries, type PlotSpec } from "#share
 /** Error bars and bands show 95 %: 1.96 standard uncertainties. */
 const barSigmas = 1.96;
 
+/** A density this little below paper is noise and does not lower the axis. */
+const lowestShownDensity = -0.03;
+
 const leftOutWords = { reversal: "over-exposed, left out", wild: "far from the curve, left out", flagged: "flagged in the picture, left out" } as const;
 
 function curveLine(curve: Curve, name: string, look: number): PlotSeries {
@@ -44,10 +47,11 @@ function namedPoints(curve: Curve): PlotPoint[] {
 function axesOf(curves: readonly Curve[]): Pick<PlotSpec, "x" | "y"> {
   const steps = curves.flatMap((curve) => curve.steps);
   const samples = curves.flatMap((curve) => curve.samples);
+  const densities = [0, ...steps.map((step) => step.density), ...samples.map((sample) => sample.upper)];
   const channel = curves[0]?.channel === "visual" ? "visual" : "red";
   return {
     x: plotAxis("log H (log10 of seconds in clear light)", [...steps.map((step) => step.logH), ...samples.map((sample) => sample.logH)], { count: 7 }),
-    y: plotAxis(`${channel} density above paper`, [0, ...steps.map((step) => step.density), ...samples.map((sample) => sample.upper)], { count: 6 }),
+    y: plotAxis(`${channel} density above paper`, densities, { count: 6, ...(densities.some((density) => density < lowestShownDensity) ? {} : { from: 0 }) }),
   };
 }
 
@@ -55,7 +59,7 @@ function axesOf(curves: readonly Curve[]): Pick<PlotSpec, "x" | "y"> {
 export function curvePlot(curve: Curve): PlotSpec {
   return {
     title: "Characteristic curve",
-    summary: `Density against exposure, from ${formatDensity(curve.dMin)} on paper to ${formatDensity(curve.dMax)} in the deepest blue; ${curve.steps.length} steps measured, shaded where the curve lies with 95 % confidence.`,
+    summary: `Density against exposure, from ${formatDensity(curve.dMin)} on paper to ${formatDensity(curve.steps.reduce((most, step) => Math.max(most, step.density), 0))} in the darkest step; ${curve.steps.length} steps measured, shaded where the curve lies with 95 % confidence.`,
     ...axesOf([curve]),
     series: [
       curveBand(curve, "95 % band", 1),
