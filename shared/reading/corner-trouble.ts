@@ -16,10 +16,11 @@ const turn = (a: PointPx, b: PointPx, c: PointPx) => (b[0] - a[0]) * (c[1] - b[1
 /**
  * What is wrong with four corners, in plain words, or null when they can be a strip.
  * @param corners top-left, top-right, bottom-right, bottom-left as the strip is read [px]
- * @param picture size of the upright picture [px] and the number of steps
+ * @param picture size of the upright picture [px] (infinite to look at the shape alone) and the number of steps
  */
 export function cornerTrouble(corners: Corners, picture: { readonly width: number; readonly height: number; readonly steps: number }): string | null {
-  const outside = corners.findIndex(([x, y]) => x < -edgeSlackPx || y < -edgeSlackPx || x > picture.width + edgeSlackPx || y > picture.height + edgeSlackPx);
+  const bounded = Number.isFinite(picture.width);
+  const outside = !bounded ? -1 : corners.findIndex(([x, y]) => x < -edgeSlackPx || y < -edgeSlackPx || x > picture.width + edgeSlackPx || y > picture.height + edgeSlackPx);
   if (outside >= 0) {
     return `Corner ${outside + 1} lies outside the picture (${picture.width} x ${picture.height} pixels). The whole strip must be in the picture: move the corner in, or take the picture again from a little further away.`;
   }

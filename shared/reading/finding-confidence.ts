@@ -10,8 +10,32 @@ export interface FindingEvidence {
   readonly stepsBetweenEnds: number | null;
   readonly fallingShare: number;
   readonly fall: number;
-  readonly riseInside: number;
   readonly edgeStrength: number;
+}
+
+/** How well the corners are known after all edges were taken together. */
+export interface PlacementEvidence {
+  /** Standard uncertainty of the less certain end, in steps. */
+  readonly endSigmaSteps: number;
+  /** How far seen boundaries lie from an even grid, in steps. */
+  readonly stretchSteps: number;
+  /** Steps between the last seen boundary or end and the strip's end, at the worse end. */
+  readonly unseenSteps: number;
+}
+
+const share = (value: number, none: number, full: number) => Math.min(Math.max((value - none) / (full - none), 0), 1);
+
+/** Flat paper keeps its boundaries this even, in steps; cloth and curled film do not. Source: common practice, no source. */
+const evenStretchSteps = 0.03;
+
+/**
+ * Confidence left after placement: ends that were extrapolated, the more so on stretched cloth, are less sure.
+ * @returns factor 0-1
+ * Source: common practice, no source (tuned on rendered scenes)
+ */
+export function placementConfidence({ endSigmaSteps, stretchSteps, unseenSteps }: PlacementEvidence): number {
+  const stretched = Math.max(0, stretchSteps - evenStretchSteps) * 2 * unseenSteps;
+  return 1 - 0.35 * share(Math.hypot(endSigmaSteps, stretched), 0.1, 0.4);
 }
 
 /** Below this confidence the corners are asked for. */
@@ -19,7 +43,6 @@ export const askBelow = 0.6;
 /** Below this confidence the reading says that the place should be checked. */
 export const warnBelow = 0.9;
 
-const share = (value: number, none: number, full: number) => Math.min(Math.max((value - none) / (full - none), 0), 1);
 
 /**
  * Confidence that a found strip lies within a third of a step of its true place.
@@ -37,10 +60,9 @@ export function findingConfidence(evidence: FindingEvidence, steps: number): num
     counted *
     (0.3 + 0.7 * share(evidence.boundaries, 1, needed)) *
     (1 - 0.8 * share(evidence.residualShare, 0.06, 0.2)) *
-    (evidence.darkEnd || evidence.paleEnd ? 1 - 0.7 * share(evidence.phaseError, 0.18, 0.4) : 1) *
-    (1 - share(1 - evidence.fallingShare, 0.05, 0.3)) *
+    (evidence.darkEnd || evidence.paleEnd ? 1 - 0.7 * share(evidence.phaseError, 0.25, 0.42) : 1) *
+    (1 - share(1 - evidence.fallingShare, 0.12, 0.35)) *
     share(evidence.fall, 0.08, 0.3) *
-    (1 - 0.9 * share(evidence.riseInside, 0.05, 0.2)) *
-    (0.4 + 0.6 * share(evidence.edgeStrength, 0.005, 0.03))
+    (0.2 + 0.8 * share(evidence.edgeStrength / Math.max(evidence.fall, 0.1), 0.03, 0.09))
   );
 }

@@ -25,15 +25,15 @@ export interface LightField {
 }
 
 /** Terms of the surface and how large each may reasonably be (natural logarithm over the strip), from lamps near the print and lens fall-off. Source: common practice, no source. */
-const terms: readonly { readonly at: (u: number, v: number) => number; readonly size: number }[] = [
+const terms: readonly { readonly at: (u: number, v: number) => number; readonly size: number; readonly across?: true }[] = [
   { at: () => 1, size: 10 },
   { at: (u) => u, size: 0.6 },
-  { at: (_u, v) => v, size: 0.2 },
+  { at: (_u, v) => v, size: 0.2, across: true },
   { at: (u) => u * u, size: 0.6 },
-  { at: (u, v) => u * v, size: 0.1 },
-  { at: (_u, v) => v * v, size: 0.05 },
+  { at: (u, v) => u * v, size: 0.1, across: true },
+  { at: (_u, v) => v * v, size: 0.05, across: true },
   { at: (u) => u ** 3, size: 0.3 },
-  { at: (u, v) => u * u * v, size: 0.05 },
+  { at: (u, v) => u * u * v, size: 0.05, across: true },
   { at: (u) => u ** 4, size: 0.3 },
 ];
 
@@ -86,12 +86,14 @@ const medianOf = (values: readonly number[]) => {
  * Smooth surface of paper brightness through cells of unexposed paper; robust against cells that are not.
  * Few cells give a flatter surface, since every term is held back by how large it may reasonably be.
  * @param cells paper cells, at least one
+ * @param acrossSize how much larger the change across may be than over a strip's height, for wider areas
  * @throws RangeError for an empty list
  * Source: common practice, no source (Bayesian linear regression with Tukey weights)
  */
-export function fitLightField(cells: readonly PaperCell[]): LightField {
+export function fitLightField(cells: readonly PaperCell[], { acrossSize = 1 }: { acrossSize?: number } = {}): LightField {
   if (cells.length === 0) throw new RangeError("A light field needs at least one cell of paper.");
   const n = terms.length;
+  const sizes = terms.map((term) => term.size * (term.across === true ? acrossSize : 1));
   const middle = (u: number) => 2 * u - 1;
   const rows = cells.map((cell) => Float64Array.from(terms, (term) => term.at(middle(cell.u), 2 * cell.v - 1)));
   const weights = new Float64Array(cells.length).fill(1);
@@ -99,7 +101,7 @@ export function fitLightField(cells: readonly PaperCell[]): LightField {
   let factor: Float64Array[] = [];
   let coefficients: Float64Array[] = [];
   for (let round = 0; round < 12; round++) {
-    const a = Array.from({ length: n }, (_, j) => Float64Array.from({ length: n }, (_, k) => (j === k ? terms[j]!.size ** -2 : 0)));
+    const a = Array.from({ length: n }, (_, j) => Float64Array.from({ length: n }, (_, k) => (j === k ? sizes[j]! ** -2 : 0)));
     const b = [new Float64Array(n), new Float64Array(n), new Float64Array(n)];
     rows.forEach((row, i) => {
       const w = weights[i]! / (cells[i]!.sigma ** 2 + scale ** 2);

@@ -6,13 +6,14 @@ import { homographyFromCorners, inverseHomography, mapBox, mapPoint } from "#sha
 import { evenLightField, fitLightField, type LightField } from "#shared/reading/light-field.ts";
 import { choosePaper } from "#shared/reading/paper-cells.ts";
 import { stepDensities, type MeasuredStep } from "#shared/reading/step-densities.ts";
-import type { Corners, Reading, ReadingStep, Warning } from "#shared/schema/reading.ts";
+import type { Corners, Reading, ReadingStep, Reference, Warning } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import { decodePicture, type Raster } from "./decode.ts";
 import { findTablet } from "./find-tablet.ts";
 import type { ReadingJob } from "./jobs.ts";
 import { marginCells } from "./margin.ts";
-import { pixelsOfCell, type StripMap } from "./sample.ts";
+import { pixelsOfCell, type CellBox, type StripMap } from "./sample.ts";
+import { correctTone } from "./tone-reference.ts";
 
 /** Share of a step left out at each of its edges: halos, chroma blur and a little misplacement live there. */
 const edgeShare = 0.2;
@@ -35,7 +36,7 @@ export async function measureReading({ picture, request }: ReadingJob): Promise<
   const location = request.corners === undefined ? findTablet(raster, request.tablet, warnings) : { method: "given" as const, corners: request.corners, confidence: 1 };
   const trouble = cornersError(location.corners, { width: raster.width, height: raster.height, steps: inputs.length });
   if (trouble !== null) throw trouble;
-  const steps = measureSteps(raster, location.corners, inputs, warnings);
+  const steps = measureSteps(raster, location.corners, inputs, warnings, request.reference);
   return {
     image: { width: raster.width, height: raster.height, bitsPerChannel: raster.bitsPerChannel, profile: raster.profile },
     location,
@@ -44,7 +45,7 @@ export async function measureReading({ picture, request }: ReadingJob): Promise<
   };
 }
 
-const cornersAreInOrder = (corners: Corners) => cornerTrouble(corners, { width: Number.POSITIVE_INFINITY, height: Number.POSITIVE_INFINITY, steps: 1 }) === null || corners.some((point) => point.some((value) => value < 0));
+const cornersAreInOrder = (corners: Corners) => cornerTrouble(corners, { width: Number.POSITIVE_INFINITY, height: Number.POSITIVE_INFINITY, steps: 1 }) === null;
 
 function cornersError(corners: Corners, picture: { width: number; height: number; steps: number }): InputError | null {
   const detail = cornerTrouble(corners, picture);
@@ -52,18 +53,13 @@ function cornersError(corners: Corners, picture: { width: number; height: number
 }
 
 /** Samples every step of a placed strip. Adds what is worth knowing to the warnings. */
-export function measureSteps(raster: Raster, corners: Corners, inputs: readonly number[], warnings: Warning[]): ReadingStep[] {
+export function measureSteps(decoded: Raster, corners: Corners, inputs: readonly number[], warnings: Warning[], reference?: Reference): ReadingStep[] {
   const toPicture = homographyFromCorners(corners);
   const map: StripMap = { toPicture, toStrip: inverseHomography(toPicture) };
   const count = inputs.length;
-  const measured = inputs.map((_, i) => {
-    const box = { u0: (i + edgeShare) / count, u1: (i + 1 - edgeShare) / count, v0: edgeShare, v1: 1 - edgeShare };
-    const pixels = pixelsOfCell(raster, map, box);
-    const statistics = cellStatistics(pixels);
-    if (statistics === null) throw new InputError("corners-impossible", `Step ${i + 1} covers too few pixels to be measured. Take the picture from nearer.`, { field: "corners" });
-    const step: MeasuredStep = { ...statistics, u: (i + 0.5) / count, v: 0.5, clippedShare: pixels.clippedShare, crushedShare: pixels.crushedShare, codeStep: pixels.codeStep };
-    return { box, step };
-  });
+  const lightsOf = (raster: Raster) => lightOfSteps(raster, map, count).map(({ step }) => step);
+  const { raster } = reference === undefined ? { raster: decoded } : correctTone(decoded, map, lightsOf, reference, warnings);
+  const measured = lightOfSteps(raster, map, count);
   const field = paperField(raster, map, measured.map(({ step }) => step), corners, warnings);
   const steps = measured.map(({ box, step }, i) => ({
     index: i + 1,
@@ -74,6 +70,18 @@ export function measureSteps(raster: Raster, corners: Corners, inputs: readonly 
   }));
   warnings.push(...warningsOfFlags(steps));
   return steps;
+}
+
+/** Light inside the middle of every step. */
+function lightOfSteps(raster: Raster, map: StripMap, count: number): { box: CellBox; step: MeasuredStep }[] {
+  return Array.from({ length: count }, (_, i) => {
+    const box = { u0: (i + edgeShare) / count, u1: (i + 1 - edgeShare) / count, v0: edgeShare, v1: 1 - edgeShare };
+    const pixels = pixelsOfCell(raster, map, box);
+    const statistics = cellStatistics(pixels);
+    if (statistics === null) throw new InputError("corners-impossible", `Step ${i + 1} covers too few pixels to be measured. Take the picture from nearer.`, { field: "corners" });
+    const step: MeasuredStep = { ...statistics, u: (i + 0.5) / count, v: 0.5, clippedShare: pixels.clippedShare, crushedShare: pixels.crushedShare, codeStep: pixels.codeStep };
+    return { box, step };
+  });
 }
 
 /** Light of unexposed paper over the strip, from the paper round it or else from the least exposed steps. */

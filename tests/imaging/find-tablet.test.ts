@@ -4,8 +4,8 @@ import type { Corners } from "#shared/schema/reading.ts";
 import { blueprintDensities, stripFile, type StripPicture } from "../support/strip-picture.ts";
 
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
-const corners: Corners = [[100, 120], [940, 120], [940, 280], [100, 280]];
-const plain: StripPicture = { width: 1040, height: 400, corners, densities: blueprintDensities, grain: 0.01 };
+const corners: Corners = [[80, 80], [710, 80], [710, 180], [80, 180]];
+const plain: StripPicture = { width: 790, height: 260, corners, densities: blueprintDensities, grain: 0.01 };
 
 /** Greatest distance of a found corner from its true place, as a share of the step's width. */
 function misplacement(found: Corners, truth: Corners, steps: number): number {
@@ -14,14 +14,14 @@ function misplacement(found: Corners, truth: Corners, steps: number): number {
 }
 
 describe("finding a strip", () => {
-  const turned: Corners = [[940, 280], [100, 280], [100, 120], [940, 120]];
-  const upright: Corners = [[280, 80], [280, 920], [120, 920], [120, 80]];
+  const turned: Corners = [[710, 180], [80, 180], [80, 80], [710, 80]];
+  const upright: Corners = [[180, 60], [180, 690], [80, 690], [80, 60]];
   const pictures: readonly (readonly [string, StripPicture])[] = [
     ["on white paper", plain],
     ["in fully exposed blue", { ...plain, around: () => [1.4, 0.59, 0.22] }],
     ["upside down", { ...plain, corners: turned }],
-    ["on its side", { ...plain, width: 400, height: 1000, corners: upright }],
-    ["tilted", { ...plain, corners: [[150, 90], [900, 160], [880, 300], [130, 300]] }],
+    ["on its side", { ...plain, width: 260, height: 760, corners: upright }],
+    ["tilted", { ...plain, corners: [[100, 60], [690, 105], [680, 205], [90, 190]] }],
     ["under falling light", { ...plain, light: (x, y) => 1 - 0.5 * x - 0.2 * y }],
   ];
   it.each(pictures)("when it lies %s, puts the corners right", async (_where, picture) => {
@@ -44,7 +44,7 @@ describe("finding a strip", () => {
   });
 
   it("when one end runs out of the picture, refuses with the likeliest corners", async () => {
-    const cut = await stripFile({ ...plain, width: 700 });
+    const cut = await stripFile({ ...plain, width: 500 });
     await expect(measureReading({ picture: cut, request: { tablet } })).rejects.toMatchObject({ code: "no-tablet-found", extra: { guess: expect.any(Array) } });
   });
 });

@@ -4,8 +4,8 @@ import { measureReading } from "#src/imaging/measure-reading.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import { blueprint, blueprintDensities, stripFile, type StripPicture } from "../support/strip-picture.ts";
 
-const corners: Corners = [[100, 120], [940, 120], [940, 280], [100, 280]];
-const scan: StripPicture = { width: 1040, height: 400, corners, densities: blueprintDensities, grain: 0.01 };
+const corners: Corners = [[80, 80], [710, 80], [710, 180], [80, 180]];
+const scan: StripPicture = { width: 790, height: 260, corners, densities: blueprintDensities, grain: 0.01 };
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
 const rms = (errors: readonly number[]) => Math.sqrt(errors.reduce((sum, e) => sum + e * e, 0) / errors.length);
 const errorsOf = (steps: readonly { red: number }[]) => steps.map((step, i) => step.red - blueprintDensities[i]!);
@@ -14,7 +14,7 @@ describe("measureReading with given corners", () => {
   for (const [format, bits] of [["png", 8], ["png", 16], ["tiff", 16], ["jpeg", 8], ["webp", 8]] as const) {
     it(`when the picture is a ${bits}-bit ${format}, finds the drawn densities`, async () => {
       const reading = await measureReading({ picture: await stripFile(scan, format, bits), request: { tablet, corners } });
-      expect(reading.image).toMatchObject({ width: 1040, height: 400, bitsPerChannel: bits });
+      expect(reading.image).toMatchObject({ width: 790, height: 260, bitsPerChannel: bits });
       // JPEG decoders round the colour-difference channels to whole codes, which moves red by up to 0.7 of a code. Goal 0.005.
       expect(rms(errorsOf(reading.steps))).toBeLessThan(format === "jpeg" ? 0.01 : 0.005);
       expect(reading.steps[3]!.input).toBe(0.5);
@@ -28,7 +28,7 @@ describe("measureReading with given corners", () => {
   });
 
   it("when the strip is tilted, follows its steps", async () => {
-    const tilted: Corners = [[150, 90], [900, 160], [880, 300], [130, 300]];
+    const tilted: Corners = [[100, 60], [690, 105], [680, 205], [90, 190]];
     const reading = await measureReading({ picture: await stripFile({ ...scan, corners: tilted }), request: { tablet, corners: tilted } });
     expect(rms(errorsOf(reading.steps))).toBeLessThan(0.006);
   });
@@ -57,7 +57,7 @@ describe("measureReading with given corners", () => {
     const upright = await stripFile(scan);
     const sideways = await sharp(upright).rotate(270).jpeg({ quality: 97, chromaSubsampling: "4:4:4" }).withMetadata({ orientation: 6 }).toBuffer();
     const reading = await measureReading({ picture: sideways, request: { tablet, corners } });
-    expect(reading.image).toMatchObject({ width: 1040, height: 400 });
+    expect(reading.image).toMatchObject({ width: 790, height: 260 });
     expect(rms(errorsOf(reading.steps))).toBeLessThan(0.01);
   });
 
@@ -81,10 +81,10 @@ describe("measureReading with given corners", () => {
   });
 
   it.each([
-    ["cross", [[100, 120], [940, 280], [940, 120], [100, 280]]],
-    ["are mirrored", [[940, 120], [100, 120], [100, 280], [940, 280]]],
-    ["enclose nothing", [[100, 120], [940, 120], [940, 121], [100, 121]]],
-    ["lie outside the picture", [[100, 120], [1940, 120], [1940, 280], [100, 280]]],
+    ["cross", [[80, 80], [710, 180], [710, 80], [80, 180]]],
+    ["are mirrored", [[710, 80], [80, 80], [80, 180], [710, 180]]],
+    ["enclose nothing", [[80, 80], [710, 80], [710, 81], [80, 81]]],
+    ["lie outside the picture", [[80, 80], [1710, 80], [1710, 180], [80, 180]]],
   ] as const)("when the corners %s, refuses them", async (_what, wrong) => {
     const job = measureReading({ picture: await stripFile(scan), request: { tablet, corners: wrong as unknown as Corners } });
     await expect(job).rejects.toMatchObject({ name: "InputError", code: "corners-impossible", field: "corners" });

@@ -1,0 +1,148 @@
+// Measures the reference patches in the frame and bends the picture's tables so that they come out as they are.
+import { reflectanceFromDensity } from "#shared/density/density-and-reflectance.ts";
+import { cellStatistics, medianInPlace } from "#shared/reading/cell-statistics.ts";
+import { mapPoint } from "#shared/reading/homography.ts";
+import { fitLightField, type PaperCell } from "#shared/reading/light-field.ts";
+import { choosePaper, type MarginCell, type StepLight } from "#shared/reading/paper-cells.ts";
+import { fitToneCorrection, patchTrouble, type PatchTone } from "#shared/reading/tone-reference.ts";
+import type { PointPx, Reference, Warning } from "#shared/schema/reading.ts";
+import type { Raster } from "./decode.ts";
+import { pixelsOfCell, type StripMap } from "./sample.ts";
+
+/** Rings looked at round the middle of a patch [px]. */
+const ringRadii = [2, 3, 4, 6, 8, 11, 15, 20, 27, 36, 48, 64, 90, 120];
+/** A ring belongs to the patch while its codes stay within this share of the scale. */
+const sameToneShare = 0.035;
+/** Share of the patch's own size that is measured: its edges are blurred. */
+const usedShare = 0.65;
+
+interface MeasuredPatch {
+  readonly density: number;
+  readonly at: PointPx;
+  readonly codes: readonly (readonly number[])[];
+}
+
+/** Codes of a disc, channel by channel. */
+function codesOfDisc(raster: Raster, [x, y]: PointPx, inner: number, outer: number): number[][] {
+  const codes: number[][] = Array.from({ length: raster.channels }, () => []);
+  for (let py = Math.max(0, Math.floor(y - outer)); py <= Math.min(raster.height - 1, y + outer); py++) {
+    for (let px = Math.max(0, Math.floor(x - outer)); px <= Math.min(raster.width - 1, x + outer); px++) {
+      const r = Math.hypot(px + 0.5 - x, py + 0.5 - y);
+      if (r < inner || r > outer) continue;
+      for (let c = 0; c < raster.channels; c++) codes[c]!.push(raster.data[(py * raster.width + px) * raster.channels + c]!);
+    }
+  }
+  return codes;
+}
+
+const middle = (values: readonly number[]) => medianInPlace(Float64Array.from(values));
+
+/** Measures one patch by growing from its middle as long as the tone stays. */
+function measurePatch(raster: Raster, density: number, at: PointPx): MeasuredPatch {
+  const scale = raster.bitsPerChannel === 8 ? 255 : 65_535;
+  const core = codesOfDisc(raster, at, 0, 3).map(middle);
+  let radius = ringRadii[0]!;
+  for (let i = 1; i < ringRadii.length; i++) {
+    const ring = codesOfDisc(raster, at, ringRadii[i - 1]!, ringRadii[i]!);
+    if (ring.some((codes) => codes.length === 0)) break;
+    if (ring.some((codes, c) => {
+      const limit = sameToneShare * scale;
+      const strays = codes.filter((code) => Math.abs(code - core[c]!) > limit + 0.25 * core[c]!).length / codes.length;
+      return Math.abs(middle(codes) - core[c]!) > limit || strays > 0.12;
+    })) break;
+    radius = ringRadii[i]!;
+  }
+  return { density, at, codes: codesOfDisc(raster, at, 0, Math.max(2, usedShare * radius)) };
+}
+
+/** Light of one channel of a patch under a table, robust, and its relative uncertainty. */
+function lightOf(codes: readonly number[], table: Float32Array): { light: number; sigmaShare: number } {
+  const values = Float64Array.from(codes, (code) => table[code]!);
+  const centre = medianInPlace(values.slice());
+  const spread = 1.4826 * medianInPlace(values.map((value) => Math.abs(value - centre)));
+  const kept = values.filter((value) => Math.abs(value - centre) <= 4 * Math.max(spread, 1e-4));
+  const mean = kept.reduce((sum, value) => sum + value, 0) / kept.length;
+  return { light: mean, sigmaShare: mean > 0 ? spread / mean / Math.sqrt(Math.max(1, kept.length / 10)) : 1 };
+}
+
+/** Paper over the whole area of strip and patches, on a coarse grid. */
+function widePaper(raster: Raster, map: StripMap, places: readonly PointPx[], steps: readonly StepLight[]): { cells: readonly PaperCell[]; toUnit: (u: number, v: number) => readonly [number, number] } {
+  const [us, vs] = [places.map((p) => p[0]), places.map((p) => p[1])];
+  const [u0, u1, v0, v1] = [Math.min(-0.1, ...us.map((u) => u - 0.05)), Math.max(1.1, ...us.map((u) => u + 0.05)), Math.min(-0.6, ...vs.map((v) => v - 0.5)), Math.max(1.6, ...vs.map((v) => v + 0.5))];
+  const columns = 16;
+  const rows = Math.min(16, Math.ceil((v1 - v0) / 0.4));
+  const margin: MarginCell[] = [];
+  for (let row = 0; row < rows; row++) {
+    for (let column = 0; column < columns; column++) {
+      const [u, v] = [u0 + ((u1 - u0) * (column + 0.5)) / columns, v0 + ((v1 - v0) * (row + 0.5)) / rows];
+      if (v > -0.15 && v < 1.15 && u > -0.05 && u < 1.05) continue;
+      const half = { u: (0.3 * (u1 - u0)) / columns, v: (0.3 * (v1 - v0)) / rows };
+      const pixels = pixelsOfCell(raster, map, { u0: u - half.u, u1: u + half.u, v0: v - half.v, v1: v + half.v }, { u: 4, v: 4 });
+      const statistics = cellStatistics(pixels);
+      if (statistics === null || !(statistics.mean[0] > 0)) continue;
+      margin.push({ u, v, band: `${row} ${column}`, mean: statistics.mean, sigma: statistics.sigma[0] / statistics.mean[0], spreadShare: statistics.tileSpreadShare, insideShare: pixels.insideShare, clippedShare: pixels.clippedShare });
+    }
+  }
+  const toUnit = (u: number, v: number) => [(u - u0) / (u1 - u0), (v - v0) / (v1 - v0)] as const;
+  const cells = choosePaper(margin, steps, raster.channels === 3).paper.map((cell) => {
+    const [u, v] = toUnit(cell.u, cell.v);
+    return { ...cell, u, v };
+  });
+  return { cells, toUnit };
+}
+
+/** Rounds of fitting tone and light in turn; the second hardly moves any more, the third not at all. */
+const rounds = 3;
+/** Fewest patches of paper that say how the light on the patches differs from that on the strip. */
+const fewestPaperCells = 8;
+
+/**
+ * The picture with tables that make its reference patches come out as they are.
+ * @param raster picture as decoded
+ * @param map between strip and picture
+ * @param stepsOf the steps' own light under given tables
+ * @returns the picture itself, with a warning, when the patches cannot be trusted
+ */
+export function correctTone(raster: Raster, map: StripMap, stepsOf: (raster: Raster) => readonly StepLight[], reference: Reference, warnings: Warning[]): { raster: Raster; toneSigma: number } {
+  const refuse = (why: string) => {
+    warnings.push({ code: "reference-refused", message: `The reference patches were not used: ${why}. Check their densities and positions, and keep glare and shadow off them. Without them the camera's own tone curve is unknown.` });
+    return { raster, toneSigma: 0 };
+  };
+  const outside = reference.patches.findIndex(({ at: [x, y] }) => x < 0 || y < 0 || x >= raster.width || y >= raster.height);
+  if (outside >= 0) return refuse(`patch ${outside + 1} lies outside the picture`);
+  const patches = reference.patches.map(({ density, at }) => measurePatch(raster, density, at));
+  const clipped = patches.findIndex((patch) => patch.codes.some((codes) => codes.filter((code) => code >= (raster.bitsPerChannel === 8 ? 255 : 65_535)).length > 0.02 * codes.length));
+  if (clipped >= 0) return refuse(`patch ${clipped + 1} is overexposed`);
+  const places = patches.map((patch) => mapPoint(map.toStrip, patch.at[0], patch.at[1]));
+  let tables = raster.linear;
+  let worst = 0;
+  for (let round = 0; round < rounds; round++) {
+    const current = { ...raster, linear: tables };
+    const wide = widePaper(current, map, places, stepsOf(current));
+    const field = wide.cells.length >= fewestPaperCells ? fitLightField(wide.cells, { acrossSize: 3 }) : null;
+    const atStrip = field?.logAt(...wide.toUnit(0.5, 0.5)) ?? [0, 0, 0];
+    const next: Float32Array[] = [];
+    worst = 0;
+    for (let c = 0; c < raster.channels; c++) {
+      const tones: PatchTone[] = patches.map((patch, i) => {
+        const { light, sigmaShare } = lightOf(patch.codes[c]!, raster.linear[c]!);
+        const relative = field === null ? 1 : Math.exp(field.logAt(...wide.toUnit(places[i]![0], places[i]![1]))[c]! - atStrip[c]!);
+        return { trueLight: reflectanceFromDensity(patch.density) * relative, seen: light, sigmaShare };
+      });
+      const correction = fitToneCorrection(tones);
+      const trouble = round === rounds - 1 ? patchTrouble(tones, correction) : null;
+      if (trouble !== null) return refuse(trouble);
+      worst = Math.max(worst, correction.residualDensity);
+      next.push(tableOf(raster.linear[c]!, correction.trueLight));
+    }
+    tables = next;
+  }
+  return { raster: { ...raster, linear: tables }, toneSigma: Math.max(0.004, worst) };
+}
+
+/** A table bent by a correction, kept from ever falling. */
+function tableOf(table: Float32Array, trueLight: (seen: number) => number): Float32Array {
+  const bent = Float32Array.from(table, trueLight);
+  for (let i = 1; i < bent.length; i++) bent[i] = Math.max(bent[i]!, bent[i - 1]!);
+  return bent;
+}
