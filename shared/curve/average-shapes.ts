@@ -41,37 +41,30 @@ export interface AveragedShape {
 export function averageShapes(stated: readonly WeightedStep[], sigmaPaper: number | null): AveragedShape | null {
   const symmetric = fitShape({ model: symmetricSigmoid, steps: stated, starts: symmetricStarts(stated), sigmaPaper });
   if (!symmetric) return null;
+  const base = symmetric.parameters;
+  const frame = { middle: base[2]!, rate: 4 * Math.exp(base[3]!) };
+  const candidates = [
+    { model: symmetricSigmoid, starts: [base] },
+    { model: asymmetricSigmoid, starts: [-0.8, 0.6].map((logExponent) => [...base, logExponent]) },
+    ...bendLevels.map((level) => flexibleSigmoid({ ...frame, ...level })).map((model) => ({ model, starts: [[...base, ...new Array<number>(model.extra).fill(0)]] })),
+  ];
   let scatterFactor = Math.sqrt(Math.max(0.05, symmetric.chiSquared / Math.max(1, stated.length - 4)));
-  let shapes: WeightedShape[] = [{ ...symmetric, weight: 1 }];
+  let shapes: WeightedShape[] = [];
+  let fits: (FittedShape | null)[] = [];
   let degreesOfFreedom = 1;
   // Two rounds: the first finds the scatter, the second weighs what is known beforehand rightly against it.
   for (let round = 0; round < 2; round++) {
     const factor = scatterFactor;
     const steps = stated.map((step) => ({ ...step, sigma: step.sigma * factor }));
-    const fits = fitAll(steps, symmetric.parameters, sigmaPaper);
-    if (fits.length === 0) return null;
-    shapes = supported(fits);
+    fits = candidates.map(({ model, starts }, i) => fitShape({ model, steps, starts: fits[i] ? [fits[i].parameters] : starts, sigmaPaper }));
+    shapes = supported(fits.filter((fit) => fit !== null));
+    if (shapes.length === 0) return null;
     const effective = shapes.reduce((sum, fit) => sum + fit.weight * fit.effectiveParameters, 0);
     const chiSquared = shapes.reduce((sum, fit) => sum + fit.weight * fit.chiSquared, 0) * factor ** 2;
     degreesOfFreedom = Math.max(1, stated.length - effective) + statedSigmaWeight;
     scatterFactor = Math.sqrt((chiSquared + statedSigmaWeight) / degreesOfFreedom);
   }
   return { shapes, degreesOfFreedom, scatterFactor };
-}
-
-function fitAll(steps: readonly WeightedStep[], start: readonly number[], sigmaPaper: number | null): FittedShape[] {
-  const symmetric = fitShape({ model: symmetricSigmoid, steps, starts: [start], sigmaPaper });
-  const base = (symmetric?.parameters ?? start).slice(0, 4);
-  const frame = { middle: base[2]!, rate: 4 * Math.exp(base[3]!) };
-  const fits = [
-    symmetric,
-    fitShape({ model: asymmetricSigmoid, steps, starts: [-0.8, 0.6].map((logExponent) => [...base, logExponent]), sigmaPaper }),
-    ...bendLevels.map((level) => {
-      const model = flexibleSigmoid({ ...frame, ...level });
-      return fitShape({ model, steps, starts: [[...base, ...new Array<number>(model.extra).fill(0)]], sigmaPaper });
-    }),
-  ];
-  return fits.filter((fit) => fit !== null);
 }
 
 function supported(fits: readonly FittedShape[]): WeightedShape[] {
@@ -84,6 +77,24 @@ function supported(fits: readonly FittedShape[]): WeightedShape[] {
 /** A quantity averaged over the shapes, with its standard uncertainty: within the shapes and between them. */
 export function averagedQuantity({ shapes }: AveragedShape, quantity: (shape: FittedShape, parameters: readonly number[]) => number): { value: number; sigma: number } {
   const each = shapes.map((shape) => ({ weight: shape.weight, value: quantity(shape, shape.parameters), sigma: deltaSigma(shape.covariance, shape.parameters, (parameters) => quantity(shape, parameters)) }));
+  const value = each.reduce((sum, one) => sum + one.weight * one.value, 0);
+  const variance = each.reduce((sum, one) => sum + one.weight * (one.sigma ** 2 + (one.value - value) ** 2), 0);
+  return { value, sigma: Math.sqrt(variance) };
+}
+
+/**
+ * Log exposure at which the shapes reach a share of their net density, averaged, with its standard uncertainty.
+ * The uncertainty comes from the implicit function: how far the share moves, over how steep it is there.
+ * @param share of the shape's own net density, which may itself depend on the parameters; held within 0.0001 to 0.9999
+ */
+export function averagedLogH({ shapes }: AveragedShape, share: (shape: FittedShape, parameters: readonly number[]) => number): { value: number; sigma: number } {
+  const held = (shape: FittedShape, parameters: readonly number[]) => Math.min(0.9999, Math.max(1e-4, share(shape, parameters)));
+  const each = shapes.map((shape) => {
+    const value = shape.model.logHAtShare(shape.parameters, held(shape, shape.parameters));
+    const slope = (shape.model.share(shape.parameters, value + 1e-4) - shape.model.share(shape.parameters, value - 1e-4)) / 2e-4;
+    const moved = deltaSigma(shape.covariance, shape.parameters, (parameters) => shape.model.share(parameters, value) - held(shape, parameters));
+    return { weight: shape.weight, value, sigma: moved / slope };
+  });
   const value = each.reduce((sum, one) => sum + one.weight * one.value, 0);
   const variance = each.reduce((sum, one) => sum + one.weight * (one.sigma ** 2 + (one.value - value) ** 2), 0);
   return { value, sigma: Math.sqrt(variance) };

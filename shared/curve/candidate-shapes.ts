@@ -64,7 +64,7 @@ export function flexibleSigmoid(frame: BendFrame): ShapeModel {
       const wanted = Math.log(share / (1 - share));
       let low = frame.middle - 40 / frame.rate;
       let high = frame.middle + 40 / frame.rate;
-      for (let i = 0; i < 50; i++) {
+      for (let i = 0; i < 40; i++) {
         const middle = (low + high) / 2;
         if (flexibleLogOdds(frame, parameters, middle, bendBasis(frame, middle)) < wanted) low = middle;
         else high = middle;
@@ -99,7 +99,7 @@ export function fitShape({ model, steps, starts, sigmaPaper }: { model: ShapeMod
   };
   let best: ReturnType<typeof levenbergMarquardt> | null = null;
   for (const start of starts) {
-    const fit = levenbergMarquardt({ residuals, start, maxIterations: 100, stepTolerance: 1e-7 });
+    const fit = levenbergMarquardt({ residuals, start, maxIterations: 100, stepTolerance: 3e-7, parameterFloor: 1 });
     if (Number.isFinite(fit.residualSumSquares) && (best === null || fit.residualSumSquares < best.residualSumSquares)) best = fit;
   }
   if (best === null || best.unscaledCovariance === null) return null;

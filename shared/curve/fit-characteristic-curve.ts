@@ -1,7 +1,7 @@
 // From measured steps to the characteristic curve: what is left out, which shape, how sure.
 import type { Channel, Curve, CurveSample } from "#shared/schema/curve.ts";
 import { studentT95 } from "#shared/statistics/student-t.ts";
-import { averagedDensity, averagedQuantity, averageShapes, shapeDensity, type AveragedShape } from "./average-shapes.ts";
+import { averagedDensity, averagedLogH, averagedQuantity, averageShapes, shapeDensity, type AveragedShape } from "./average-shapes.ts";
 import { asymmetricSigmoid, fitShape, symmetricStarts, type FittedShape, type WeightedStep } from "./candidate-shapes.ts";
 import { curvePoints, shoulderShare, toeDensity } from "./curve-points.ts";
 import type { CurveStep, LeftOut } from "./curve-step.ts";
@@ -65,7 +65,7 @@ function describe({ channel, sorted, kept, leftOut, average, isReversed }: { cha
   const dMax = dMin + averagedQuantity(average, netOf).value;
   const named = curvePoints({ samples, dMin, dMax }, { lowest, highest });
   const sigmaAt = (share: (shape: FittedShape, parameters: readonly number[]) => number): number | null => {
-    const { sigma } = averagedQuantity(average, (shape, parameters) => shape.model.logHAtShare(parameters, Math.min(0.9999, Math.max(1e-4, share(shape, parameters)))));
+    const { sigma } = averagedLogH(average, share);
     return Number.isFinite(sigma) && sigma < hopelessLogH ? waveFactor * sigma : null;
   };
   const shareSigmas = keptShares.map((share) => ({ share, sigmaLogH: sigmaAt((shape, parameters) => (share * netOf(shape, parameters)) / parameters[1]!) }));

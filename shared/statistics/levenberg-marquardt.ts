@@ -33,6 +33,8 @@ export interface NonlinearProblem {
   readonly maxIterations?: number;
   /** Relative change of the parameters at which the search ends. */
   readonly stepTolerance?: number;
+  /** Size below which a parameter counts as this large in that comparison; as small as the tolerance when absent. */
+  readonly parameterFloor?: number;
 }
 
 /** Directions in which a residual could still fall are flat when their cosine is below this. */
@@ -46,7 +48,7 @@ const mostAttempts = 60;
  * @throws RangeError when there are fewer residuals than parameters
  * Source: Marquardt1963; damping Nielsen1999; checked against NistStrd.
  */
-export function levenbergMarquardt({ residuals, start, maxIterations = 400, stepTolerance = 1e-11 }: NonlinearProblem): NonlinearFit {
+export function levenbergMarquardt({ residuals, start, maxIterations = 400, stepTolerance = 1e-11, parameterFloor = stepTolerance }: NonlinearProblem): NonlinearFit {
   let parameters = [...start];
   let r = residuals(parameters);
   if (r.length < parameters.length) throw new RangeError(`${parameters.length} parameters need at least as many residuals, got ${r.length}`);
@@ -76,7 +78,7 @@ export function levenbergMarquardt({ residuals, start, maxIterations = 400, step
       const step = attempt > mostAttempts ? null : dampedStep(jacobian, r, scale, damping);
       if (step === null) return finish(flatness < almostFlatCosine ? "gradient-small" : "stuck", iteration);
       const tried = parameters.map((value, j) => value + step[j]!);
-      const isTiny = step.every((value, j) => Math.abs(value) <= stepTolerance * (Math.abs(parameters[j]!) + stepTolerance));
+      const isTiny = step.every((value, j) => Math.abs(value) <= stepTolerance * (Math.abs(parameters[j]!) + parameterFloor));
       const triedResiduals = residuals(tried);
       const triedSum = sumOfSquares(triedResiduals);
       if (triedSum <= sum && Number.isFinite(triedSum)) {
