@@ -17,7 +17,7 @@ const sampleCount = 161;
 /** Shares at which the uncertainty of the log exposure is kept. */
 const keptShares = [0.5, 0.6, 0.7, 0.8, 0.85, 0.9, 0.925, 0.95, 0.97, 0.985, 0.99] as const;
 /** Coatings vary in slow waves, so that neighbouring steps err together and say a little less than their number. Tuned on simulated tests. */
-const waveFactor = 1.1;
+const waveFactor = 1.2;
 /** An uncertainty of log H beyond this is no knowledge at all. */
 const hopelessLogH = 3;
 
