@@ -1,12 +1,11 @@
 // Accuracy when the corners are given: 30 scenes, half scans, half photos, with responses outside the fitted family.
 import { randomScene } from "../../samples/render/random-scene.ts";
+import { firstReportingSeed } from "./scene-tasks.ts";
 import { isRefusal, outcomeOf, type SceneOutcome } from "./scene-outcome.ts";
 import { distributionLine, figureLine, heading, quantile, rootMeanSquare, shareOf } from "./statistics.ts";
 import type { Print } from "./main.ts";
 
 export const title = "Corners given: 15 scans, 15 photos (20 degrees, 25 % fall-off), nothing else in the frame";
-/** Seeds from here on are for reporting; whoever tunes the reader uses those below. */
-export const firstReportingSeed = 10_000;
 
 const goals = { scanDensity: 0.015, photoDensity: 0.03, timeStops: 0.15, timeShare: 0.9, rangeShare: 0.9 };
 
