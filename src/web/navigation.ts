@@ -12,5 +12,6 @@ export const navigation: readonly NavigationEntry[] = [
   { key: "exposures", href: "/exposures", label: "Exposure lookup" },
   { key: "sun", href: "/sun", label: "Sun" },
   { key: "comparisons", href: "/comparisons", label: "Compare" },
+  { key: "prints", href: "/prints", label: "Prints" },
   { key: "materials", href: "/materials", label: "Materials" },
 ];
