@@ -16,8 +16,13 @@ const sigmaPaper = 0.02;
 const sampleCount = 161;
 /** Shares at which the uncertainty of the log exposure is kept. */
 const keptShares = [0.5, 0.6, 0.7, 0.8, 0.85, 0.9, 0.925, 0.95, 0.97, 0.985, 0.99] as const;
-/** Coatings vary in slow waves, so that neighbouring steps err together and say a little less than their number. Tuned on simulated tests. */
-const waveFactor = 1.2;
+/**
+ * Coatings vary in slow waves, so that neighbouring steps err together: each says a little less than a step alone, and
+ * beyond some number of them in one strip, more steps say hardly more. Tuned on simulated tests.
+ */
+const waveFactor = 1.1;
+const stepsThatStandAlone = 25;
+
 /** An uncertainty of log H beyond this is no knowledge at all. */
 const hopelessLogH = 3;
 
@@ -53,10 +58,11 @@ function describe({ channel, sorted, kept, leftOut, average, isReversed }: { cha
   const lowest = kept[0]!.logH;
   const highest = kept[kept.length - 1]!.logH;
   const factor = studentT95(average.degreesOfFreedom);
+  const inflation = waveFactor * Math.sqrt(Math.max(1, kept.length / stepsThatStandAlone));
   const samples = Array.from({ length: sampleCount }, (_, i): CurveSample => {
     const logH = lowest + ((highest - lowest) * i) / (sampleCount - 1);
     const { value: density, sigma } = averagedQuantity(average, (shape, parameters) => shapeDensity(shape, parameters, logH));
-    const spread = factor * waveFactor * sigma;
+    const spread = factor * inflation * sigma;
     return { logH, density, lower: density - spread, upper: density + spread };
   });
   const dMin = averagedQuantity(average, (_, parameters) => parameters[0]!).value;
@@ -66,7 +72,7 @@ function describe({ channel, sorted, kept, leftOut, average, isReversed }: { cha
   const named = curvePoints({ samples, dMin, dMax }, { lowest, highest });
   const sigmaAt = (share: (shape: FittedShape, parameters: readonly number[]) => number): number | null => {
     const { sigma } = averagedLogH(average, share);
-    return Number.isFinite(sigma) && sigma < hopelessLogH ? waveFactor * sigma : null;
+    return Number.isFinite(sigma) && sigma < hopelessLogH ? inflation * sigma : null;
   };
   const shareSigmas = keptShares.map((share) => ({ share, sigmaLogH: sigmaAt((shape, parameters) => (share * netOf(shape, parameters)) / parameters[1]!) }));
   const family = bestFamily(average);
