@@ -4,6 +4,7 @@ import type { ExposurePlan, SunNote } from "#shared/sun/exposure-plan.ts";
 import type { NoAnchorReason } from "#shared/sun/anchor-test.ts";
 import { calendarDay, clockTime, type LocalClock } from "#shared/sun/local-clock.ts";
 import { plainTime } from "#shared/units/plain-time.ts";
+import { formatDay } from "./instant.ts";
 import { formatFixed } from "./number.ts";
 
 /** The anchors behind a plan, as sentences need them. */
@@ -87,7 +88,7 @@ export function sunReasons(plan: ExposurePlan, context: { readonly clock: LocalC
 function anchorSentences(anchors: readonly NamedAnchor[], plan: ExposurePlan, clock: LocalClock): string[] {
   const [first] = anchors;
   if (first === undefined) return [];
-  if (anchors.length === 1) return [`Scaled by "${first.name}" of ${calendarDay(clock, first.atMs)}, when the sun stood ${heightIn(first.heightDegrees)}.`];
+  if (anchors.length === 1) return [`Scaled by "${first.name}" of ${formatDay(calendarDay(clock, first.atMs))}, when the sun stood ${heightIn(first.heightDegrees)}.`];
   return [`Scaled by ${anchors.length} anchors, which differ by ${percent(Math.exp(plan.wanted?.spreadLn ?? 0) - 1)} (standard deviation).`];
 }
 

@@ -17,10 +17,6 @@ export interface ClockPlan {
   readonly timeZone: string;
   /** Wanted dose with its 95 % half-ranges of ln dose. */
   readonly wanted: { readonly dose: number; readonly lowerLn: number; readonly upperLn: number };
-  /** Planned time, for the words before the start. */
-  readonly seconds: number;
-  readonly lowerSeconds: number;
-  readonly upperSeconds: number | null;
   readonly anchorNames: readonly string[];
   /** Materials that all anchors share; null where they differ or are not known. */
   readonly materials: { readonly supportId: string | null; readonly coatingId: string | null; readonly filmId: string | null };

@@ -14,10 +14,11 @@ const dayMs = 86_400_000;
 
 /**
  * The clock of an IANA time zone.
- * @param zone such as "America/Denver"
+ * @param zone such as "America/Denver"; an offset such as "+02:00" is a clock that never changes
  * @throws InputError `bad-request` when there is no such zone.
  */
 export function clockOfZone(zone: string): LocalClock {
+  if (/^[+-]\d\d:\d\d$/.test(zone)) return clockOfOffset(zone);
   let format: Intl.DateTimeFormat;
   try {
     format = new Intl.DateTimeFormat("en-US", { timeZone: zone, hourCycle: "h23", year: "numeric", month: "2-digit", day: "2-digit", hour: "2-digit", minute: "2-digit", second: "2-digit" });

@@ -61,9 +61,12 @@ function sayMain(seconds: number | null, word = "–"): void {
 }
 
 function showBefore(plan: ClockPlan): void {
-  say("label", "Planned");
-  sayMain(plan.seconds);
-  say("range", `between ${formatDuration(plan.lowerSeconds)} and ${plan.upperSeconds === null ? "past sunset" : formatDuration(plan.upperSeconds)}, if it goes out now`);
+  const nowMs = Date.now();
+  const at = (ms: number): string => clockTime(clockOfZone(plan.timeZone), ms);
+  const reading = readingOf({ version: 1, plan, startedMs: nowMs, endedMs: null, hidden: [] }, nowMs);
+  say("label", "If it goes out now");
+  sayMain(reading.bringInMs === null ? null : (reading.bringInMs - nowMs) / 1000);
+  say("range", reading.bringInMs === null ? "the light does not suffice before sunset" : `in at ${at(reading.bringInMs)}, between ${at(reading.earliestMs ?? reading.bringInMs)} and ${reading.latestMs === null ? "sunset" : at(reading.latestMs)}`);
   say("share", "Nothing yet");
   element<HTMLProgressElement>("bar").value = 0;
   say("conditions", plan.anchorNames.length === 0 ? "" : `Scaled by ${plan.anchorNames.join(", ")}`);
@@ -202,7 +205,7 @@ followKeptClock(() => {
 });
 document.addEventListener("visibilitychange", show);
 setInterval(() => {
-  if (running !== null && running.endedMs === null) show();
+  if (running === null || running.endedMs === null) show();
 }, tickMs);
 void adjustScreen();
 show();

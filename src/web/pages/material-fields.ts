@@ -19,7 +19,7 @@ export interface MaterialField {
   readonly label: string;
   readonly hint: string;
   readonly addLabel: string;
-  readonly options: readonly { readonly id: string; readonly name: string }[];
+  readonly options: readonly { readonly id: string; readonly name: string; readonly kind: string }[];
   readonly selected: string;
   readonly newValue: string;
   /** Text of the empty choice where none is allowed. */
@@ -55,7 +55,7 @@ export function materialFields(store: Store, values: FormValues, errors: FieldEr
     hint,
     addLabel,
     optional,
-    options: store[kind].list().map((material) => ({ id: material.id, name: material.name })),
+    options: store[kind].list().map((material) => ({ id: material.id, name: material.name, kind: "kind" in material ? material.kind : "" })),
     selected: textOf(values, name),
     newValue: textOf(values, newName),
     error: errors[name] ?? "",
@@ -88,7 +88,7 @@ function addByName(store: Store, kind: MaterialKind, name: string, values: FormV
   const common = { name, notes: "", archived: false };
   switch (kind) {
     case "lamps":
-      return store.lamps.create({ ...common, kind: /\bsun\b/i.test(name) ? "sun" : "other" }).id;
+      return store.lamps.create({ ...common, kind: /\bshade\b/i.test(name) ? "shade" : /\bsun\b/i.test(name) ? "sun" : "other" }).id;
     case "supports":
       return store.supports.create({ ...common, kind: /cotton|cloth|fabric|linen|silk/i.test(name) ? "fabric" : "paper" }).id;
     case "coatings":

@@ -6,7 +6,7 @@ import type { SunForm } from "./sun-form.ts";
 /** What the dose clock needs of a plan. */
 export function doseClockData(store: Store, form: SunForm, answer: SunExposureAnswer | null): ClockPageData {
   const { request } = form;
-  if (request === null || answer?.seconds == null || answer.lowerSeconds === null || answer.dose === null || answer.lowerDose === null || answer.upperDose === null) return { plan: null };
+  if (request === null || answer?.seconds == null || answer.dose === null || answer.lowerDose === null || answer.upperDose === null) return { plan: null };
   return {
     plan: {
       scene: {
@@ -22,9 +22,6 @@ export function doseClockData(store: Store, form: SunForm, answer: SunExposureAn
       },
       timeZone: form.clock.name,
       wanted: { dose: answer.dose, lowerLn: Math.log(answer.dose / answer.lowerDose), upperLn: Math.log(answer.upperDose / answer.dose) },
-      seconds: answer.seconds,
-      lowerSeconds: answer.lowerSeconds,
-      upperSeconds: answer.upperSeconds,
       anchorNames: answer.anchors.map((anchor) => anchor.name),
       materials: sharedMaterials(store, answer),
     },

@@ -5,7 +5,7 @@ import { formatFixed, formatShare } from "#shared/format/number.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
 import type { SunExposureAnswer, SunVerdict } from "#shared/schema/sun.ts";
 import { cities } from "#shared/sun/cities.ts";
-import { nextDay } from "#shared/sun/local-clock.ts";
+import { clockTime, nextDay } from "#shared/sun/local-clock.ts";
 import { nameOfTest } from "#src/studio/plan-sun-exposure.ts";
 import type { Store } from "#src/store/store.ts";
 import { materialsText } from "./test-view.ts";
@@ -15,6 +15,8 @@ import type { FieldErrors, FormValues } from "./form-values.ts";
 
 /** Tests and kept anchors offered for choice. */
 const shownAnchors = 12;
+/** The dose clock is offered for plans that start within this of now. */
+const halfDayMs = 43_200_000;
 
 interface SpokenTime {
   readonly shown: string;
@@ -72,7 +74,7 @@ export interface SunPageView {
   readonly notice: { readonly tone: "stop"; readonly word: string; readonly text: string } | null;
 }
 
-const skyChoices = [
+export const skyChoices = [
   { value: "clear", label: "Clear", hint: "blue sky, sharp shadows" },
   { value: "thin-cloud", label: "Thin or small clouds", hint: "shadows, but softer at times" },
   { value: "passing-cloud", label: "Passing clouds", hint: "the sun comes and goes" },
@@ -80,7 +82,7 @@ const skyChoices = [
   { value: "open-shade", label: "Open shade", hint: "the whole sky, no sun: a light of its own" },
 ] as const;
 
-const groundChoices = [
+export const groundChoices = [
   { value: "grass", label: "grass, soil, water, paving" },
   { value: "sand", label: "bright sand" },
   { value: "snow", label: "fresh snow" },
@@ -132,10 +134,10 @@ export function anchorChoices(store: Store, chosen: readonly string[]): AnchorCh
 }
 
 /** The whole page. */
-export function sunPageView(store: Store, form: SunForm, answer: SunExposureAnswer | null): SunPageView {
+export function sunPageView(store: Store, form: SunForm, answer: SunExposureAnswer | null, nowMs: number): SunPageView {
   const count = Object.keys(form.errors).length;
   return {
-    answer: answer === null ? null : answerView(form, answer),
+    answer: answer === null ? null : answerView(form, answer, nowMs),
     values: form.values,
     errors: form.errors,
     cities,
@@ -148,7 +150,7 @@ export function sunPageView(store: Store, form: SunForm, answer: SunExposureAnsw
   };
 }
 
-function answerView(form: SunForm, answer: SunExposureAnswer): SunAnswerView {
+function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): SunAnswerView {
   const { seconds, lowerSeconds, upperSeconds, day, tilt } = answer;
   const { clock } = form;
   const [first = "", ...further] = answer.reasons;
@@ -158,7 +160,7 @@ function answerView(form: SunForm, answer: SunExposureAnswer): SunAnswerView {
     verdict: answer.verdict,
     time: seconds === null ? null : spoken(seconds),
     range: seconds === null || lowerSeconds === null ? null : { lower: spoken(lowerSeconds), upper: upperSeconds === null ? null : spoken(upperSeconds) },
-    outAndIn: answer.endAt === null ? "" : `out at ${timeOf(answer.startAt)}, in at ${timeOf(answer.endAt)}`,
+    outAndIn: answer.endAt === null ? "" : `out at ${timeOf(answer.startAt)}, in at ${clockTime(clock, Date.parse(answer.endAt))}`,
     notice: { ...verdictNotices[answer.verdict], text: first },
     reasons: further,
     warnings: answer.warnings,
@@ -181,7 +183,7 @@ function answerView(form: SunForm, answer: SunExposureAnswer): SunAnswerView {
       exposure: point.seconds === null ? "none" : formatDuration(point.seconds),
       range: point.seconds === null || point.lowerSeconds === null ? "" : `${formatDuration(point.lowerSeconds)} to ${point.upperSeconds === null ? "past sunset" : formatDuration(point.upperSeconds)}`,
     })),
-    clockHref: answer.verdict === "ok" ? `/sun/clock?${sunQuery(form)}` : null,
+    clockHref: answer.verdict === "ok" && Math.abs(Date.parse(answer.startAt) - nowMs) < halfDayMs ? `/sun/clock?${sunQuery(form, { date: "", time: "" })}` : null,
     nowHref: `/sun?${sunQuery(form, { date: "", time: "" })}`,
     earlierHref: `/sun?${sunQuery(form, { date: nextDay(day0, -1) })}`,
     laterHref: `/sun?${sunQuery(form, { date: nextDay(day0, 1) })}`,

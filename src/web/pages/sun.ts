@@ -10,10 +10,13 @@ import { renderPage } from "./render.ts";
 import { sunFormFrom, sunQuery, type SunForm } from "./sun-form.ts";
 import { sunPageView } from "./sun-view.ts";
 
-/** Values of the ticked anchor boxes; the newest sun test when the form was not sent. */
-function anchorsOf(request: Request, newest: readonly string[]): string[] {
+/** Values of the ticked anchor boxes; the newest sun test, or else the newest kept anchor, when the form was not sent. */
+function anchorsOf(request: Request, store: Tools["store"]): string[] {
   const ticked = [request.query["anchor"]].flat().filter((value): value is string => typeof value === "string");
-  return ticked.length > 0 || request.query["chosen"] !== undefined ? ticked : newest.map((id) => `test:${id}`);
+  if (ticked.length > 0 || request.query["chosen"] !== undefined) return ticked;
+  const [test] = store.sunTestIds(1);
+  if (test !== undefined) return [`test:${test}`];
+  return store.sunAnchors.list().slice(0, 1).map((anchor) => `kept:${anchor.id}`);
 }
 
 export function sunPageRoutes({ store }: Pick<Tools, "store">): Router {
@@ -21,7 +24,7 @@ export function sunPageRoutes({ store }: Pick<Tools, "store">): Router {
 
   /** The form and, where it names a place, its plan; an anchor that is gone becomes a field's error. */
   function planned(request: Request): { form: SunForm; answer: SunExposureAnswer | null } {
-    const form = sunFormFrom(formValuesFrom(request.query), anchorsOf(request, store.sunTestIds(1)), Date.now());
+    const form = sunFormFrom(formValuesFrom(request.query), anchorsOf(request, store), Date.now());
     if (form.request === null) return { form, answer: null };
     try {
       return { form, answer: planSunExposure({ store }, form.request) };
@@ -35,7 +38,7 @@ export function sunPageRoutes({ store }: Pick<Tools, "store">): Router {
   router.get("/sun", (request, response) => {
     const { form, answer } = planned(request);
     const status = Object.keys(form.errors).length > 0 ? 400 : 200;
-    renderPage(response, "sun/planner", { title: "Expose by the sun", here: "sun", scripts: ["sun-planner"], status }, sunPageView(store, form, answer));
+    renderPage(response, "sun/planner", { title: "Expose by the sun", here: "sun", scripts: ["sun-planner"], status }, sunPageView(store, form, answer, Date.now()));
   });
 
   router.get("/sun/clock", (request, response) => {

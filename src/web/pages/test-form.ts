@@ -4,6 +4,7 @@ import { testRequestSchema, type TestRequest } from "#shared/schema/test.ts";
 import { firstPlainIssue } from "#src/web/plain-issues.ts";
 import { durationListOf, instantOfLocal, isTicked, numberListOf, numberOf, secondsOf, textOf, type FieldErrors, type FormValues } from "./form-values.ts";
 import type { MaterialIds } from "./material-fields.ts";
+import { sunConditionsFrom, sunConditionValues } from "./sun-conditions-form.ts";
 
 /** A common film tablet: how many steps, how far apart. Source: common practice, no source. */
 interface EvenTablet {
@@ -77,19 +78,6 @@ export function cornersFrom(values: FormValues, errors: FieldErrors): [number, n
   return numbers.map(([x = 0, y = 0]) => [x, y]);
 }
 
-function sunFrom(values: FormValues, errors: FieldErrors): unknown {
-  const names = ["sunLatitude", "sunLongitude", "sunStartedAt"];
-  if (names.every((name) => textOf(values, name) === "")) return undefined;
-  const startedAt = instantOfLocal(textOf(values, "sunStartedAt"), textOf(values, "utcOffset"));
-  const latitude = numberOf(values, "sunLatitude");
-  const longitude = numberOf(values, "sunLongitude");
-  if (startedAt === undefined || latitude === undefined || longitude === undefined) {
-    errors["sun"] = "For a test in the sun give latitude, longitude and the start, or leave all three empty.";
-    return undefined;
-  }
-  return { latitude, longitude, startedAt, tiltDegrees: numberOf(values, "sunTiltDegrees") ?? 0, facingDegrees: numberOf(values, "sunFacingDegrees") ?? 180 };
-}
-
 /** Names of schema fields to names of form fields, where they differ. */
 const formNames: readonly (readonly [RegExp, string])[] = [
   [/^tablet\.densities/, "densities"],
@@ -141,7 +129,7 @@ export function testRequestFrom(values: FormValues, materials: MaterialIds): { r
     notes: textOf(values, "notes"),
     lampDistanceMm: numberOf(values, "lampDistanceMm"),
     lampHours: numberOf(values, "lampHours"),
-    sun: sunFrom(values, errors),
+    sun: sunConditionsFrom(values, errors),
     humidityPercent: numberOf(values, "humidityPercent"),
     temperatureC: numberOf(values, "temperatureC"),
     oxidised: isTicked(values, "oxidised"),
@@ -204,13 +192,7 @@ export function formValuesOf(request: TestRequest): FormValues {
   values["oxidised"] = request.oxidised === false ? "" : "yes";
   values["dry"] = request.dry === false ? "" : "yes";
   if (request.madeAt !== undefined) Object.assign(values, localOf(request.madeAt, "madeAt"));
-  if (request.sun) {
-    put("sunLatitude", request.sun.latitude);
-    put("sunLongitude", request.sun.longitude);
-    put("sunTiltDegrees", request.sun.tiltDegrees);
-    put("sunFacingDegrees", request.sun.facingDegrees);
-    Object.assign(values, localOf(request.sun.startedAt, "sunStartedAt"));
-  }
+  if (request.sun) Object.assign(values, sunConditionValues(request.sun));
   request.corners?.forEach(([x, y], corner) => {
     put(`corners.${corner}.0`, x);
     put(`corners.${corner}.1`, y);

@@ -40,6 +40,8 @@ export interface ResultView {
   readonly hasCorrection: boolean;
   /** A second test of the same combination would make the range smaller. */
   readonly lookupHref: string;
+  /** The day planner scaled by this test; null when it was not printed in the sun. */
+  readonly sunHref: string | null;
 }
 
 export interface Figure {
@@ -196,5 +198,13 @@ export function resultView(store: Store, test: SavedTest): ResultView {
     picture: markedPicture(test.pictureId, test.reading),
     hasCorrection,
     lookupHref: `/exposures?${query.toString()}`,
+    sunHref: sunHrefOf(test),
   };
+}
+
+function sunHrefOf(test: SavedTest): string | null {
+  const { sun } = test.request;
+  if (sun === undefined || sun === null || test.exposure.seconds === null) return null;
+  const query = new URLSearchParams({ latitude: String(sun.latitude), longitude: String(sun.longitude), tiltDegrees: String(sun.tiltDegrees), facingDegrees: String(sun.facingDegrees), sky: sun.sky ?? "clear", chosen: "yes", anchor: `test:${test.id}` });
+  return `/sun?${query.toString()}`;
 }

@@ -1,0 +1,19 @@
+// The sun's part of the test form: opens itself when the chosen light is the sun.
+import { followCity, inputNamed, putInto, zoneOfDevice } from "./sun-place.ts";
+
+export function arrangeSunConditions(): void {
+  const part = document.querySelector<HTMLDetailsElement>("[data-sun-conditions]");
+  if (part === null) return;
+  followCity(part, { latitude: "sunLatitude", longitude: "sunLongitude", timeZone: "sunTimeZone" });
+  if (inputNamed(part, "sunTimeZone")?.value === "") putInto(part, "sunTimeZone", zoneOfDevice());
+  const lamp = document.querySelector<HTMLSelectElement>('select[name="lampId"]');
+  const openForSun = (): void => {
+    if (["sun", "shade"].includes(lamp?.selectedOptions[0]?.dataset.kind ?? "")) part.open = true;
+  };
+  lamp?.addEventListener("change", openForSun);
+  openForSun();
+  const typed = document.querySelector<HTMLInputElement>('input[name="newLampName"]');
+  typed?.addEventListener("change", () => {
+    if (/\b(sun|shade)\b/i.test(typed.value)) part.open = true;
+  });
+}
