@@ -2,6 +2,9 @@ import { StoreError } from "./store-error.ts";
 import type { Migration } from "./migrations/migration.ts";
 import type { Sql } from "./sql.ts";
 
+/** Where the steps that were taken are kept. */
+export const schemaTable = "schema_steps";
+
 /**
  * Carries a database to the newest schema, each step in its own transaction.
  *

@@ -4,7 +4,7 @@ import { existsSync, mkdirSync, readdirSync, rmSync, statSync, utimesSync } from
 import { mkdir, open, readFile, rename, rm } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import { InputError } from "#shared/errors.ts";
-import { isForeignKeyError, type Sql } from "./sql.ts";
+import { isForeignKeyError, type Sql, type SqlRow } from "./sql.ts";
 
 export interface StoredPicture {
   readonly id: string;
@@ -27,6 +27,7 @@ export interface Pictures {
   keep(picture: WrittenPicture): string;
   /** Ends the wait of a written picture, kept or not; a file that nothing refers to goes. */
   letGo(picture: WrittenPicture): void;
+  list(): StoredPicture[];
   find(id: string): StoredPicture | undefined;
   /** @throws InputError "not-found". */
   get(id: string): StoredPicture;
@@ -64,11 +65,14 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
 
   const fileOf = (id: string, mediaType: PictureMediaType): string => join(folder, id.slice(0, 2), `${id}.${extensionByMediaType[mediaType]}`);
 
+  function pictureFrom(row: SqlRow): StoredPicture {
+    const [id, mediaType] = [String(row["id"]), String(row["media_type"]) as PictureMediaType];
+    return { id, mediaType, file: fileOf(id, mediaType), sizeBytes: Number(row["bytes"]) };
+  }
+
   function find(id: string): StoredPicture | undefined {
     const row = sql.get("SELECT id, media_type, bytes FROM pictures WHERE id = ?", id);
-    if (row === undefined) return undefined;
-    const mediaType = String(row["media_type"]) as PictureMediaType;
-    return { id, mediaType, file: fileOf(id, mediaType), sizeBytes: Number(row["bytes"]) };
+    return row === undefined ? undefined : pictureFrom(row);
   }
 
   function get(id: string): StoredPicture {
@@ -78,6 +82,7 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
   }
 
   return {
+    list: () => sql.all("SELECT id, media_type, bytes FROM pictures ORDER BY id").map(pictureFrom),
     find,
     get,
     read: (id) => readFile(get(id).file),
@@ -168,7 +173,18 @@ export async function writeFileSafely(file: string, bytes: Uint8Array): Promise<
   await syncFolder(dirname(folder));
 }
 
-async function syncFolder(folder: string): Promise<void> {
+/** Forces a file's bytes to the disk. */
+export async function syncFile(file: string): Promise<void> {
+  const handle = await open(file, "r+");
+  try {
+    await handle.sync();
+  } finally {
+    await handle.close();
+  }
+}
+
+/** Forces a folder's names to the disk. */
+export async function syncFolder(folder: string): Promise<void> {
   if (process.platform === "win32") return;
   const handle = await open(folder, "r");
   try {

@@ -14,6 +14,12 @@ export interface Sql {
   script(statements: string): void;
   /** All or nothing. Inside another transaction it joins that one. */
   transaction<Result>(work: () => Result): Result;
+  /**
+   * Replaces all rows by those of another database of the same schema, all or nothing.
+   * @param file a proved database in one file, which nothing else has open
+   * @param except tables that keep their rows
+   */
+  takeRowsFrom(file: string, except: readonly string[]): void;
   close(): void;
 }
 
@@ -35,6 +41,34 @@ export function openSql(file: string): Sql {
     return fresh;
   }
 
+  function transaction<Result>(work: () => Result): Result {
+    if (depth > 0) return work();
+    database.exec("BEGIN IMMEDIATE");
+    depth += 1;
+    try {
+      const result = work();
+      if (result instanceof Promise) throw new TypeError("A transaction cannot wait: its work must be synchronous.");
+      database.exec("COMMIT");
+      return result;
+    } catch (error) {
+      if (database.inTransaction) database.exec("ROLLBACK");
+      throw error;
+    } finally {
+      depth -= 1;
+    }
+  }
+
+  /** Tables of our own with their columns, quoted. */
+  function columnsByTable(): Map<string, string> {
+    const tables = database.prepare("SELECT name FROM main.sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite%'").all() as SqlRow[];
+    return new Map(
+      tables.map((table) => {
+        const columns = database.prepare(`PRAGMA main.table_info("${String(table["name"])}")`).all() as SqlRow[];
+        return [String(table["name"]), columns.map((column) => `"${String(column["name"])}"`).join(", ")];
+      }),
+    );
+  }
+
   return {
     run: (statement, ...values) => statementFor(statement).run(bindable(values)).changes,
     get: (statement, ...values) => statementFor(statement).all(bindable(values))[0] as SqlRow | undefined,
@@ -42,20 +76,20 @@ export function openSql(file: string): Sql {
     script: (statements) => {
       database.exec(statements);
     },
-    transaction(work) {
-      if (depth > 0) return work();
-      database.exec("BEGIN IMMEDIATE");
-      depth += 1;
+    transaction,
+    takeRowsFrom(file, except) {
+      const tables = [...columnsByTable()].filter(([table]) => !except.includes(table));
+      statementFor("ATTACH DATABASE ? AS incoming").run([file]);
+      // References are checked when the file is proved; inside, tables are emptied and filled in any order.
+      database.exec("PRAGMA foreign_keys = OFF");
       try {
-        const result = work();
-        if (result instanceof Promise) throw new TypeError("A transaction cannot wait: its work must be synchronous.");
-        database.exec("COMMIT");
-        return result;
-      } catch (error) {
-        if (database.inTransaction) database.exec("ROLLBACK");
-        throw error;
+        transaction(() => {
+          for (const [table] of tables) database.exec(`DELETE FROM main."${table}"`);
+          for (const [table, columns] of tables) database.exec(`INSERT INTO main."${table}" (${columns}) SELECT ${columns} FROM incoming."${table}"`);
+        });
       } finally {
-        depth -= 1;
+        database.exec("PRAGMA foreign_keys = ON");
+        database.exec("DETACH DATABASE incoming");
       }
     },
     close() {

@@ -1,12 +1,15 @@
 // The data folder: one SQLite database and one folder of pictures.
-import { accessSync, constants, existsSync, mkdirSync } from "node:fs";
+import { accessSync, constants, existsSync, mkdirSync, readdirSync, rmSync, statSync } from "node:fs";
 import { dirname, join } from "node:path";
+import { InputError } from "#shared/errors.ts";
+import { backupPieces, passingPrefix, type BackupManifest } from "./backup.ts";
 import { materialTables, stockTable, type MaterialTables, type StockTable } from "./materials.ts";
-import { migrate } from "./migrate.ts";
+import { migrate, schemaTable } from "./migrate.ts";
 import { migrations } from "./migrations/all.ts";
 import type { Migration } from "./migrations/migration.ts";
 import { pictureFolder, type Pictures } from "./pictures.ts";
 import { printTable, type PrintTable } from "./prints.ts";
+import { moveInPictures, unpackBackup } from "./restore.ts";
 import { openSql, type Sql } from "./sql.ts";
 import { StoreError } from "./store-error.ts";
 import { sunAnchorTable, type SunAnchorTable } from "./sun-anchors.ts";
@@ -24,6 +27,10 @@ export interface Store extends MaterialTables {
   readonly pictures: Pictures;
   /** All or nothing; only the acts in src/studio open one. The work must not wait for anything. */
   transaction<Result>(work: () => Result): Result;
+  /** Everything as one archive, piece by piece. */
+  backup(version: string): AsyncGenerator<Uint8Array>;
+  /** Replaces everything by an archive once all of it has been proved. @throws InputError "backup-unreadable" or "busy"; nothing has changed then. */
+  restore(source: AsyncIterable<Uint8Array>): Promise<BackupManifest>;
   close(): void;
 }
 
@@ -31,6 +38,9 @@ export interface StoreOptions {
   readonly now?: () => Date;
   readonly migrations?: readonly Migration[];
 }
+
+/** Passing files are left alone for this long. */
+const passingAgeMs = 3_600_000;
 
 /** Name of the database inside the data folder. */
 export const databaseName = "wedgewright.db";
@@ -46,6 +56,8 @@ export function openStore(dataDir: string, { now = () => new Date(), migrations:
     orUnusable(dataDir, () => migrate(sql, steps));
     const pictures = orUnusable(dataDir, () => pictureFolder({ sql, dataDir, now }));
     pictures.removeOrphans();
+    removePassingFiles(dataDir, now);
+    let isRestoring = false;
     return {
       ...materialTables(sql, now),
       dataDir,
@@ -56,11 +68,36 @@ export function openStore(dataDir: string, { now = () => new Date(), migrations:
       sunTestIds: (limit) => sunTestIds(sql, limit),
       pictures,
       transaction: (work) => sql.transaction(work),
+      backup: (version) => backupPieces({ sql, dataDir, now, version, listPictures: () => pictures.list() }),
+      async restore(source) {
+        if (isRestoring) throw new InputError("busy", "A backup is being restored already: wait until it is done.");
+        isRestoring = true;
+        try {
+          const unpacked = await unpackBackup(source, { dataDir, migrations: steps });
+          try {
+            await moveInPictures(unpacked, join(dataDir, "pictures"));
+            sql.takeRowsFrom(unpacked.database, [schemaTable]);
+            return unpacked.manifest;
+          } finally {
+            rmSync(unpacked.folder, { recursive: true, force: true });
+          }
+        } finally {
+          isRestoring = false;
+        }
+      },
       close: () => sql.close(),
     };
   } catch (error) {
     sql.close();
     throw error;
+  }
+}
+
+/** What a backup or restore that was killed left behind; younger files may belong to another process. */
+function removePassingFiles(dataDir: string, now: () => Date): void {
+  for (const name of readdirSync(dataDir)) {
+    const path = join(dataDir, name);
+    if (name.startsWith(passingPrefix) && now().getTime() - statSync(path).mtimeMs > passingAgeMs) rmSync(path, { recursive: true, force: true });
   }
 }
 

@@ -1,0 +1,25 @@
+import type { Tools } from "./tools.ts";
+import { version } from "#src/version.ts";
+
+export interface Restored {
+  /** When and by which version the backup was written. */
+  readonly createdAt: string;
+  readonly version: string;
+  readonly tests: number;
+  readonly pictures: number;
+}
+
+/** Everything as one archive, piece by piece. */
+export function backUp({ store }: Pick<Tools, "store">): AsyncGenerator<Uint8Array> {
+  return store.backup(version);
+}
+
+/**
+ * Replaces everything by a backup, once all of it has arrived and been proved.
+ *
+ * @throws InputError "backup-unreadable"; nothing has been changed then
+ */
+export async function restoreBackup({ store }: Pick<Tools, "store">, source: AsyncIterable<Uint8Array>): Promise<Restored> {
+  const manifest = await store.restore(source);
+  return { createdAt: manifest.createdAt, version: manifest.version, tests: store.tests.count(), pictures: manifest.pictures };
+}

@@ -1,0 +1,72 @@
+// Every route of the API for the document. A new route is one entry here; a test names what is missing.
+import { comparisonRequestSchema } from "#shared/schema/comparisons.ts";
+import { correctionQuerySchema } from "#shared/schema/correction.ts";
+import { exposureQuerySchema } from "#shared/schema/exposures.ts";
+import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
+import { printPatchSchema, printRequestSchema } from "#shared/schema/prints.ts";
+import { readingRequestSchema } from "#shared/schema/reading.ts";
+import { stockInputSchema } from "#shared/schema/stocks.ts";
+import { sunAnchorInputSchema, sunExposureRequestSchema } from "#shared/schema/sun.ts";
+import { testFilterSchema, testPatchSchema, testRequestSchema } from "#shared/schema/test.ts";
+import { z } from "zod";
+import type { AnswerName } from "./answers.ts";
+import type { Operation } from "./operation.ts";
+
+const archivedQuery = z.object({ archived: z.enum(["true", "false"]).default("false") });
+const photo = { name: "photo", isRequired: true };
+const printPhotos = [{ ...photo, isRepeated: true }, { name: "evenLight", isRequired: false }];
+const pictureTroubles = [413, 415, 422, 503];
+
+function materialOperations(path: string, noun: string, schema: z.ZodObject, gives: AnswerName | "object"): Record<string, Operation> {
+  return {
+    [`GET ${path}`]: { summary: `Lists every ${noun} by name`, query: archivedQuery, gives: gives === "object" ? gives : [gives] },
+    [`POST ${path}`]: { summary: `Makes a ${noun}`, body: schema, status: 201, gives, troubles: [413, 415] },
+    [`GET ${path}/{id}`]: { summary: `Shows one ${noun}`, gives, troubles: [404] },
+    [`PATCH ${path}/{id}`]: { summary: `Changes the sent fields of a ${noun}`, body: schema.partial(), gives, troubles: [404, 413, 415] },
+    [`DELETE ${path}/{id}`]: { summary: `Deletes a ${noun} that nothing uses`, status: 204, troubles: [404, 409] },
+  };
+}
+
+function correctionFile(extension: string, mediaType: string): Record<string, Operation> {
+  return { [`GET /api/tests/{id}/correction.${extension}`]: { summary: `The tone curve of a test as ${mediaType}`, query: correctionQuerySchema, gives: { files: [mediaType] }, troubles: [404, 409] } };
+}
+
+export const operations: Readonly<Record<string, Operation>> = {
+  "GET /api/health": { summary: "Says that the server is up, and its version", gives: "Health" },
+  "GET /api/openapi.json": { summary: "This document", gives: "object" },
+  ...materialOperations("/api/lamps", "lamp", lampInputSchema, "Lamp"),
+  ...materialOperations("/api/supports", "paper or fabric", supportInputSchema, "Support"),
+  ...materialOperations("/api/coatings", "coating", coatingInputSchema, "Coating"),
+  ...materialOperations("/api/films", "film", filmInputSchema, "Film"),
+  ...materialOperations("/api/stocks", "stock solution", stockInputSchema, "object"),
+  "POST /api/readings": { summary: "Measures a print without saving", form: { files: printPhotos, request: readingRequestSchema }, gives: "Reading", troubles: pictureTroubles },
+  "POST /api/tests": { summary: "Measures a test print, draws its curve and advice, and saves it all", form: { files: printPhotos, request: testRequestSchema }, status: 201, gives: "Test", troubles: pictureTroubles },
+  "GET /api/tests": { summary: "Lists tests, newest first; the Link header leads on", query: testFilterSchema, gives: ["TestSummary"] },
+  "GET /api/tests/{id}": { summary: "Shows one test", gives: "Test", troubles: [404] },
+  "PATCH /api/tests/{id}": { summary: "Changes the sent fields and assesses again; null forgets a field", body: testPatchSchema, gives: "Test", troubles: [404, 413, 415, 422, 503] },
+  "DELETE /api/tests/{id}": { summary: "Deletes a test and its pictures", status: 204, troubles: [404] },
+  "GET /api/tests/{id}/correction": { summary: "The tone curve that the next negative needs", query: correctionQuerySchema, gives: "object", troubles: [404, 409] },
+  ...correctionFile("json", "application/json"),
+  ...correctionFile("csv", "text/csv"),
+  ...correctionFile("txt", "text/plain"),
+  ...correctionFile("icc", "application/vnd.iccprofile"),
+  ...correctionFile("png", "image/png"),
+  "GET /api/exposures": { summary: "The time for a combination, tested or inferred, with its provenance", query: exposureQuerySchema, gives: "Exposure" },
+  "POST /api/comparisons": { summary: "Compares tests pairwise", body: comparisonRequestSchema, gives: "Comparison", troubles: [413, 415] },
+  "POST /api/sun/exposures": { summary: "When to bring a print in from the sun", body: sunExposureRequestSchema, gives: "object", troubles: [413, 415] },
+  "GET /api/sun/anchors": { summary: "Lists kept sun exposures that fix the scale", gives: "object" },
+  "POST /api/sun/anchors": { summary: "Keeps a sun exposure as an anchor", body: sunAnchorInputSchema, status: 201, gives: "object", troubles: [413, 415] },
+  "GET /api/sun/anchors/{id}": { summary: "Shows one anchor", gives: "object", troubles: [404] },
+  "DELETE /api/sun/anchors/{id}": { summary: "Forgets an anchor", status: 204, troubles: [404] },
+  "GET /api/prints": { summary: "Lists the print log", gives: "object" },
+  "POST /api/prints": { summary: "Begins a print", body: printRequestSchema, status: 201, gives: "object", troubles: [413, 415] },
+  "GET /api/prints/{id}": { summary: "Shows one print", gives: "object", troubles: [404] },
+  "PATCH /api/prints/{id}": { summary: "Changes the sent fields of a print", body: printPatchSchema, gives: "object", troubles: [404, 413, 415] },
+  "PUT /api/prints/{id}/picture": { summary: "Keeps a picture of the finished print", form: { files: [photo] }, gives: "object", troubles: [404, 413, 415] },
+  "DELETE /api/prints/{id}": { summary: "Deletes a print from the log", status: 204, troubles: [404] },
+  "GET /api/calibrations": { summary: "Calibrations with their pictures, to share", gives: { files: ["application/json"] }, troubles: [404] },
+  "POST /api/calibrations": { summary: "Takes shared calibrations in; every picture is measured anew", form: { files: [{ name: "calibrations", isRequired: true }] }, status: 201, gives: "object", troubles: [413, 415] },
+  "POST /api/samples": { summary: "Loads the invented studio", status: 201, gives: "object" },
+  "GET /api/backup": { summary: "Everything as one archive", gives: { files: ["application/x-tar"] }, troubles: [507] },
+  "POST /api/restore": { summary: "Replaces everything by a backup, once all of it is proved", binary: "application/x-tar", gives: "Restored", troubles: [503] },
+};
