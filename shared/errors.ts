@@ -9,6 +9,7 @@ export type InputErrorCode =
   | "picture-too-large"
   | "no-tablet-found"
   | "corners-impossible"
+  | "evenness-unknown"
   | "too-few-steps"
   | "no-correction"
   | "busy"

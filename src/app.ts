@@ -16,6 +16,8 @@ import { printRoutes } from "#src/web/api/prints.ts";
 import { readingRoutes } from "#src/web/api/readings.ts";
 import { sampleRoutes } from "#src/web/api/samples.ts";
 import { correctionRoutes } from "#src/web/api/correction.ts";
+import { evennessRoutes } from "#src/web/api/evenness.ts";
+import { sheetRoutes } from "#src/web/api/sheets.ts";
 import { testRoutes } from "#src/web/api/tests.ts";
 import { refuseOtherSites } from "#src/web/other-sites.ts";
 import { answerProblem } from "#src/web/problem.ts";
@@ -56,6 +58,8 @@ export function createApp(dependencies: Dependencies): Express {
   app.use(correctionRoutes(dependencies));
   app.use(printRoutes(dependencies));
   app.use(calibrationRoutes(dependencies));
+  app.use(evennessRoutes(dependencies));
+  app.use(sheetRoutes(dependencies));
   app.use(apiEnd(app));
   app.use(answerProblemInApi);
   app.use(demoRoutes(dependencies));

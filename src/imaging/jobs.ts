@@ -1,5 +1,7 @@
 // What can be asked of the imaging workers. The studio speaks only to this interface.
 import type { Reading, ReadingRequest } from "#shared/schema/reading.ts";
+import type { Field, FieldJob } from "./measure-field.ts";
+import type { DrawnSheet, SheetDrawing } from "./draw-sheet.ts";
 
 export interface ReadingJob {
   /** The file as it came. */
@@ -28,6 +30,8 @@ export interface Preview {
 export interface ImagingJobs {
   "measure-reading": { takes: ReadingJob; gives: Reading };
   preview: { takes: PreviewJob; gives: Preview };
+  "measure-field": { takes: FieldJob; gives: Field };
+  "draw-sheet": { takes: SheetDrawing; gives: DrawnSheet };
 }
 
 export type ImagingJobName = keyof ImagingJobs;

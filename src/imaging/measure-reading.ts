@@ -14,6 +14,7 @@ import type { ReadingJob } from "./jobs.ts";
 import { marginCells } from "./margin.ts";
 import { pixelsOfCell, type CellBox, type StripMap } from "./sample.ts";
 import { correctTone } from "./tone-reference.ts";
+import { measureSheet } from "./sheet/measure-sheet.ts";
 
 /** Share of a step left out at each of its edges: halos, chroma blur and a little misplacement live there. */
 const edgeShare = 0.2;
@@ -27,6 +28,7 @@ const unevenLight = 0.35;
  * @throws InputError when the picture cannot be read, the corners are impossible, or no tablet is found
  */
 export async function measureReading({ picture, request }: ReadingJob): Promise<Reading> {
+  if (request.tablet.kind === "sheet") return measureSheet(await decodePicture(picture), { ...request, tablet: request.tablet });
   const inputs = stepInputs(request.tablet);
   if (inputs.length === 0) throw new InputError("bad-request", "This kind of tablet is read in another way. Choose a step tablet, a timed strip or a strip of levels.", { field: "tablet" });
   if (request.corners !== undefined && !cornersAreInOrder(request.corners)) throw cornersError(request.corners, { width: Number.POSITIVE_INFINITY, height: Number.POSITIVE_INFINITY, steps: 1 });

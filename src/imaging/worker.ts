@@ -2,7 +2,9 @@
 import sharp from "sharp";
 import { parentPort } from "node:worker_threads";
 import { InputError } from "#shared/errors.ts";
+import { drawSheet } from "./draw-sheet.ts";
 import type { ImagingJobName, ImagingJobs } from "./jobs.ts";
+import { measureField } from "./measure-field.ts";
 import { measureReading } from "./measure-reading.ts";
 import type { WorkerAnswer } from "./pool.ts";
 import { makePreview } from "./preview.ts";
@@ -16,6 +18,8 @@ export interface JobContext {
 const jobs: { readonly [Name in ImagingJobName]: (takes: ImagingJobs[Name]["takes"], context: JobContext) => Promise<ImagingJobs[Name]["gives"]> } = {
   "measure-reading": measureReading,
   preview: makePreview,
+  "measure-field": measureField,
+  "draw-sheet": drawSheet,
 };
 
 // One picture uses one core, so that several at once leave room for the server; nothing is kept between pictures.

@@ -1,10 +1,12 @@
 // The tone curve of a test made with grey levels, and the conditions it is true for.
 import { correctionFromTones } from "#shared/correction/correction.ts";
 import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
+import { pooledTones } from "#shared/correction/refine-correction.ts";
 import { InputError } from "#shared/errors.ts";
 import type { Calibration, Correction, CorrectionTarget, PlannedUse, Tone } from "#shared/schema/correction.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
+import { correctionMark } from "#shared/tablet/wedge-sheet-code.ts";
 import { version } from "#src/version.ts";
 import type { Tools } from "./tools.ts";
 
@@ -32,7 +34,7 @@ export function correctionOfTest({ store }: Pick<Tools, "store">, { testId, targ
   if (kind !== "levels" && kind !== "sheet") {
     throw new InputError("no-correction", "This test was made with a step tablet or a timed strip, which measure exposure. A tone curve needs known grey levels printed on your own film: make a test with the wedge sheet or a strip of levels.");
   }
-  const { tones, warnings } = tonesFromReading(test.reading);
+  const { tones, warnings } = tonesOfTest(store, test);
   const correction = correctionFromTones({ tones, target });
   return {
     test,
@@ -40,6 +42,55 @@ export function correctionOfTest({ store }: Pick<Tools, "store">, { testId, targ
     calibration: calibrationOf(store, test),
     correction: { ...correction, warnings: [...warnings, ...correction.warnings, ...differences(store, test, use)] },
   };
+}
+
+/** Longest line of sheets printed each through the correction of the one before. */
+const mostSheetsInLine = 8;
+
+/** The test whose correction a check sheet was printed through. */
+export interface PrintedThrough {
+  readonly test: SavedTest;
+  readonly tones: readonly Tone[];
+  /** Levels that were sent for each wanted level; sheets are always printed straight in L*. */
+  readonly sentLevels: readonly number[];
+}
+
+/**
+ * Tones of a test by what was sent to the film printer. Those of a sheet printed through a correction are pooled with the
+ * tones that the correction came from.
+ * @throws InputError "no-correction" when the test that the sheet was printed through is not here
+ */
+export function tonesOfTest(store: Tools["store"], test: SavedTest, depth = 0): { tones: Tone[]; warnings: Warning[] } {
+  const own = tonesFromReading(test.reading);
+  const before = printedThrough(store, test, depth);
+  if (before === null) return own;
+  return { tones: pooledTones({ first: before.tones, sentLevels: before.sentLevels, second: own.tones }), warnings: own.warnings };
+}
+
+/** What a check sheet was printed through; null for a first sheet or a strip of levels. */
+export function printedThrough(store: Tools["store"], test: SavedTest, depth = 0): PrintedThrough | null {
+  const mark = test.reading.sheet?.correctionMark ?? null;
+  if (mark === null) return null;
+  const parent = depth >= mostSheetsInLine ? undefined : testByMark(store, mark, test.id);
+  if (parent === undefined) {
+    throw new InputError("no-correction", `This sheet was printed through the correction of a test (mark ${mark}) that is not kept here, so what was sent to the film printer is not known. Print a first sheet without a correction.`);
+  }
+  const { tones } = tonesOfTest(store, parent, depth + 1);
+  return { test: parent, tones, sentLevels: correctionFromTones({ tones, target: "lightness" }).levels };
+}
+
+/** Newest test with grey levels whose id has this mark. */
+function testByMark(store: Tools["store"], mark: string, exceptId: string): SavedTest | undefined {
+  for (const tabletKind of ["sheet", "levels"] as const) {
+    let after: string | undefined;
+    do {
+      const page = store.tests.list({ tabletKind, limit: 1000, ...(after === undefined ? {} : { after }) });
+      const found = page.tests.find(({ id }) => id !== exceptId && correctionMark(id) === mark);
+      if (found !== undefined) return store.tests.get(found.id);
+      after = page.next ?? undefined;
+    } while (after !== undefined);
+  }
+  return undefined;
 }
 
 function calibrationOf(store: Tools["store"], test: SavedTest): Calibration {

@@ -13,5 +13,6 @@ export const navigation: readonly NavigationEntry[] = [
   { key: "sun", href: "/sun", label: "Sun" },
   { key: "comparisons", href: "/comparisons", label: "Compare" },
   { key: "prints", href: "/prints", label: "Prints" },
+  { key: "sheets", href: "/sheets", label: "Wedge sheet" },
   { key: "materials", href: "/materials", label: "Materials" },
 ];

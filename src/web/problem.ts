@@ -16,6 +16,7 @@ export const statusByCode: Readonly<Record<InputErrorCode, number>> = {
   "picture-too-large": 413,
   "no-tablet-found": 422,
   "corners-impossible": 422,
+  "evenness-unknown": 422,
   "too-few-steps": 422,
   "no-correction": 409,
   busy: 503,

@@ -7,6 +7,7 @@ import { newTestRoutes } from "#src/web/pages/new-test.ts";
 import { pictureRoutes } from "#src/web/pages/pictures.ts";
 import { preferencesRoutes } from "#src/web/pages/preferences.ts";
 import { printPageRoutes } from "#src/web/pages/prints.ts";
+import { sheetPageRoutes } from "#src/web/pages/sheets.ts";
 import { sunPageRoutes } from "#src/web/pages/sun.ts";
 import { testPageRoutes } from "#src/web/pages/tests.ts";
 
@@ -17,6 +18,7 @@ export function pageRoutes(tools: Tools): Router {
   router.use(pictureRoutes(tools));
   router.use(newTestRoutes(tools));
   router.use(printPageRoutes(tools));
+  router.use(sheetPageRoutes(tools));
   router.use(sunPageRoutes(tools));
   router.use(testPageRoutes(tools));
   router.use(materialPageRoutes(tools));

@@ -1,0 +1,71 @@
+// Relative irradiance over the bed of a lamp: what is asked and what is answered.
+import { z } from "zod";
+import { cornersSchema, tabletSchema, type Corners, type Warning } from "./reading.ts";
+
+const bedFields = {
+  /** Size of the area between the corners, for places in millimetres. */
+  bedWidthMm: z.number().gt(0).max(10_000).optional(),
+  bedHeightMm: z.number().gt(0).max(10_000).optional(),
+};
+
+/** One even exposure of a coated sheet that covers the bed, read through the coating's known curve. */
+const exposureSchema = z.object({
+  kind: z.literal("exposure"),
+  /** A test of the same coating and support with a curve. */
+  testId: z.string().min(1, "choose a test of this coating, whose curve turns blue into light").max(64),
+  /** Corners of the exposed area: top-left, top-right, bottom-right, bottom-left as the bed is seen. */
+  corners: cornersSchema,
+  ...bedFields,
+});
+
+/** Several alike step tablets laid across the bed, printed in one exposure and photographed together. */
+const tabletsSchema = z.object({
+  kind: z.literal("tablets"),
+  tablet: tabletSchema,
+  /** Corners of the bed's printed area. */
+  corners: cornersSchema,
+  tablets: z.array(z.object({ corners: cornersSchema })).min(3, "at least three tablets are needed to see how the light falls").max(24),
+  ...bedFields,
+});
+
+export const evennessRequestSchema = z.discriminatedUnion("kind", [exposureSchema, tabletsSchema]);
+export type EvennessRequest = z.infer<typeof evennessRequestSchema>;
+
+export interface EvennessContour {
+  /** Stops below the best place. */
+  readonly stops: number;
+  /** Line pieces, each two places in shares of the bed's width and height. */
+  readonly pieces: readonly (readonly [number, number, number, number])[];
+}
+
+export interface Evenness {
+  readonly kind: "exposure" | "tablets";
+  readonly columns: number;
+  readonly rows: number;
+  /** Irradiance relative to the best place, row by row from the top-left corner [stops, 0 or below]. */
+  readonly stops: readonly number[];
+  /** The same as percent of the best place. */
+  readonly percent: readonly number[];
+  /** Irradiance at the best place over that at the worst. */
+  readonly worstToBestRatio: number;
+  readonly worstToBestStops: number;
+  /** Standard uncertainty of `worstToBestStops`. */
+  readonly sigmaStops: number;
+  /** How much a single small place scatters about the smooth map: coating, grain and picture [stops]. */
+  readonly noiseStops: number;
+  /** Share of the bed within a tenth of a stop of the best place. */
+  readonly withinTenthShare: number;
+  readonly best: { readonly x: number; readonly y: number };
+  readonly worst: { readonly x: number; readonly y: number };
+  /** Largest upright rectangle within a tenth of a stop of the best place, in shares of the bed, and in millimetres where its size is known. */
+  readonly workArea: { readonly x: number; readonly y: number; readonly width: number; readonly height: number; readonly widthMm: number | null; readonly heightMm: number | null };
+  readonly contours: readonly EvennessContour[];
+  /** Places that were measured, in shares of the bed. */
+  readonly places: readonly { readonly x: number; readonly y: number; readonly stops: number }[];
+  /** What separated the lamp's light from the camera's. */
+  readonly lightFrom: "even-light-picture" | "paper-border" | "paper-beside-tablets";
+  readonly corners: Corners;
+  /** Plain sentences. */
+  readonly reasons: readonly string[];
+  readonly warnings: readonly Warning[];
+}
