@@ -23,7 +23,12 @@ export interface CellStatistics {
   readonly tileSpreadShare: number;
   /** Share of tiles kept. */
   readonly keptShare: number;
+  /** Mean red light of up to four blocks across the cell, with the middle of each (0-1); blocks that were left out are missing. */
+  readonly blocks: readonly { readonly v: number; readonly red: number }[];
 }
+
+/** Blocks across a cell: large against grain, small against clouds of the coating. */
+const blocksAcross = 4;
 
 /** Makes a median absolute deviation equal to the standard deviation of normal noise. */
 const madToSigma = 1.4826;
@@ -145,7 +150,22 @@ export function cellStatistics(pixels: TiledPixels): CellStatistics | null {
     pixelSigma: inRed.spread,
     tileSpreadShare: mean[0]! > 0 ? spread / mean[0]! : 1,
     keptShare: tilesWithPixels === 0 ? 0 : goodCount / tilesWithPixels,
+    blocks: blocksOf(final[0]!, tilesU, tilesV),
   };
+}
+
+function blocksOf(reds: readonly (number | null)[], tilesU: number, tilesV: number): { v: number; red: number }[] {
+  const count = Math.min(blocksAcross, tilesV);
+  const groups = Array.from({ length: count }, () => ({ red: 0, v: 0, tiles: 0 }));
+  reds.forEach((red, t) => {
+    if (red === null) return;
+    const row = Math.floor(t / tilesU);
+    const group = groups[Math.min(count - 1, Math.floor((row * count) / tilesV))]!;
+    group.red += red;
+    group.v += (row + 0.5) / tilesV;
+    group.tiles++;
+  });
+  return groups.filter((group) => group.tiles > 0).map((group) => ({ v: group.v / group.tiles, red: group.red / group.tiles }));
 }
 
 const average = (values: readonly number[]) => (values.length === 0 ? Number.NaN : values.reduce((sum, value) => sum + value, 0) / values.length);

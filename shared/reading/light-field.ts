@@ -24,17 +24,20 @@ export interface LightField {
   readonly range: number;
 }
 
-/** Terms of the surface and how large each may reasonably be (natural logarithm over the strip), from lamps near the print and lens fall-off. Source: common practice, no source. */
-const terms: readonly { readonly at: (u: number, v: number) => number; readonly size: number; readonly across?: true }[] = [
-  { at: () => 1, size: 10 },
-  { at: (u) => u, size: 0.6 },
-  { at: (_u, v) => v, size: 0.2, across: true },
-  { at: (u) => u * u, size: 0.6 },
-  { at: (u, v) => u * v, size: 0.1, across: true },
-  { at: (_u, v) => v * v, size: 0.05, across: true },
-  { at: (u) => u ** 3, size: 0.3 },
-  { at: (u, v) => u * u * v, size: 0.05, across: true },
-  { at: (u) => u ** 4, size: 0.3 },
+/**
+ * Terms of the surface, u and v running from -1 to 1 over the area, and how large each may reasonably be (natural logarithm) when
+ * the area is `aspect` times as high as long: lamps near the print and lens fall-off. Source: common practice, no source.
+ */
+const terms: readonly { readonly at: (u: number, v: number) => number; readonly size: (aspect: number) => number }[] = [
+  { at: () => 1, size: () => 10 },
+  { at: (u) => u, size: () => 0.6 },
+  { at: (_u, v) => v, size: (aspect) => 0.6 * aspect },
+  { at: (u) => u * u, size: () => 0.5 },
+  { at: (u, v) => u * v, size: (aspect) => 0.5 * aspect },
+  { at: (_u, v) => v * v, size: (aspect) => 0.5 * aspect ** 2 },
+  { at: (u) => u ** 3, size: () => 0.15 },
+  { at: (u, v) => u * u * v, size: (aspect) => 0.15 * aspect },
+  { at: (u) => u ** 4, size: () => 0.15 },
 ];
 
 /** Cells further than this many robust standard deviations from the surface do not count at all (Tukey's biweight). */
@@ -86,14 +89,14 @@ const medianOf = (values: readonly number[]) => {
  * Smooth surface of paper brightness through cells of unexposed paper; robust against cells that are not.
  * Few cells give a flatter surface, since every term is held back by how large it may reasonably be.
  * @param cells paper cells, at least one
- * @param acrossSize how much larger the change across may be than over a strip's height, for wider areas
+ * @param aspect height of the area as a share of its length
  * @throws RangeError for an empty list
  * Source: common practice, no source (Bayesian linear regression with Tukey weights)
  */
-export function fitLightField(cells: readonly PaperCell[], { acrossSize = 1 }: { acrossSize?: number } = {}): LightField {
+export function fitLightField(cells: readonly PaperCell[], { aspect }: { aspect: number }): LightField {
   if (cells.length === 0) throw new RangeError("A light field needs at least one cell of paper.");
   const n = terms.length;
-  const sizes = terms.map((term) => term.size * (term.across === true ? acrossSize : 1));
+  const sizes = terms.map((term) => term.size(aspect));
   const middle = (u: number) => 2 * u - 1;
   const rows = cells.map((cell) => Float64Array.from(terms, (term) => term.at(middle(cell.u), 2 * cell.v - 1)));
   const weights = new Float64Array(cells.length).fill(1);

@@ -27,6 +27,8 @@ export interface StepLight {
 const mostSpreadShare = 0.1;
 /** Paper is never darker than a step beside it by more than this share in any channel. */
 const darkerSlack = 0.06;
+/** A patch with more overexposed pixels than this has a bent mean. */
+const mostClippedShare = 0.02;
 /** How far paper's colour may lie from that of the least exposed steps towards blue (log10 of blue over red). */
 const blueSlack = 0.03;
 /** ... and away from blue: the least exposed step may itself still be printed to this density difference. */
@@ -47,6 +49,8 @@ export interface PaperChoice {
   /** Shares of the judged patches. */
   readonly blueShare: number;
   readonly strangerShare: number;
+  /** Share of the paper patches that are overexposed. */
+  readonly clippedShare: number;
 }
 
 /**
@@ -59,7 +63,9 @@ export function choosePaper(cells: readonly MarginCell[], steps: readonly StepLi
   const blueness = (mean: readonly [number, number, number]) => log10Ratio(mean[2], mean[0]);
   const greenness = (mean: readonly [number, number, number]) => log10Ratio(mean[1], mean[0]);
   const sorted = [...steps].sort((a, b) => blueness(a.mean) - blueness(b.mean));
-  const pale = sorted[0]!;
+  // The palest two neighbours, not the palest step: a sticker on one step must not pass for paper.
+  const bluer = (a: StepLight, b: StepLight) => (blueness(a.mean) > blueness(b.mean) ? a : b);
+  const pale = steps.slice(1).map((step, i) => bluer(step, steps[i]!)).reduce((a, b) => (bluer(a, b) === a ? b : a));
   const paleBlue = blueness(pale.mean);
   const paleGreen = greenness(pale.mean);
   const deep = sorted[Math.floor(sorted.length * 0.6)]!;
@@ -104,9 +110,15 @@ export function choosePaper(cells: readonly MarginCell[], steps: readonly StepLi
   };
   return {
     paper: judged
-      .filter(({ cell, as }) => as === "paper" && trusted(cell.band) && cell.clippedShare < 0.02)
+      .filter(({ cell, as }) => as === "paper" && trusted(cell.band) && cell.clippedShare < mostClippedShare)
       .map(({ cell }) => ({ u: cell.u, v: cell.v, logLight: [Math.log(cell.mean[0]), Math.log(Math.max(cell.mean[1], 1e-6)), Math.log(Math.max(cell.mean[2], 1e-6))], sigma: cell.sigma })),
     blueShare: share("blue"),
     strangerShare: share("stranger"),
+    clippedShare: clippedOf(judged.filter(({ as }) => as === "paper").map(({ cell }) => cell)),
   };
+}
+
+/** Share of patches of which more than a few pixels are at the end of the scale. */
+function clippedOf(cells: readonly MarginCell[]): number {
+  return cells.length === 0 ? 0 : cells.filter((cell) => cell.clippedShare >= mostClippedShare).length / cells.length;
 }

@@ -17,6 +17,8 @@ export interface MeasuredStep {
   readonly clippedShare: number;
   readonly crushedShare: number;
   readonly codeStep: number;
+  /** Mean red light of blocks across the step, with the place of each in strip coordinates. */
+  readonly blocks: readonly { readonly v: number; readonly red: number }[];
 }
 
 export interface StepDensities {
@@ -32,8 +34,12 @@ export interface StepDensities {
 const mostEndOfScaleShare = 0.02;
 /** Fewer good tiles than this, and the step is left out. */
 const fewestKeptShare = 0.5;
+/** Fewer good tiles than this, and something lies on part of the step. */
+const partlyCoveredShare = 0.85;
 /** Tiles that differ by more than this share of the mean make a step "uneven". Source: common practice, no source. */
 const unevenSpreadShare = 0.12;
+/** From this density on, the tone correction's whole uncertainty counts. */
+const fullToneDensity = 0.3;
 /** Standard uncertainty that no single step of a print goes below: the evenness of coating and paper. Source: common practice, no source. */
 const leastSigma = 0.001;
 /** Highest red density that a reading reports; beyond it red light is lost in rounding. */
@@ -43,30 +49,35 @@ const mostDensity = 3;
  * Densities of one step above the paper at its place.
  * @param step light measured in the step
  * @param field light that unexposed paper returns
+ * @param extra unevenness of coating and paper (density), and what the file format's rounding may shift a whole area by (codes); uncertainty of a tone correction (density)
  * @returns red and visual density, L* beside the paper, standard uncertainties, and flags ("clipped", "crushed", "out-of-gamut", "uneven", "left-out")
  * Source: density-definition, cie-1976-lightness
  */
-export function stepDensities(step: MeasuredStep, field: LightField): StepDensities {
+export function stepDensities(step: MeasuredStep, field: LightField, extra: { readonly unevenness: number; readonly roundingCodes: number; readonly toneSigma?: number }): StepDensities {
   const paper = field.logAt(step.u, step.v).map(Math.exp);
   const fieldSigma = field.sigmaAt(step.u, step.v) * Math.LOG10E;
   const [r, g, b] = step.mean;
   const luminance = luminanceFromLinearSrgb(r, g, b);
   const paperLuminance = luminanceFromLinearSrgb(paper[0]!, paper[1]!, paper[2]!);
+  const visualShare = Math.min(1, Math.max(0.2, densityFromReflectance(luminance / paperLuminance) / Math.max(0.05, densityFromReflectance(Math.max(r, 1e-6) / paper[0]!))));
+  // A tone correction is right at paper by definition and less sure away from it.
+  const toneSigma = 1.5 * (extra.toneSigma ?? 0) * Math.min(1, Math.max(0, densityFromReflectance(Math.max(r, 1e-6) / paper[0]!)) / fullToneDensity);
   const flags: string[] = [];
   if (step.clippedShare > mostEndOfScaleShare) flags.push("clipped");
   if (step.crushedShare > mostEndOfScaleShare) flags.push("crushed");
   const floor = Math.max(0.5 * step.codeStep, 10 ** -mostDensity * paper[0]!);
   if (r < floor || step.crushedShare > 0.5) flags.push("out-of-gamut");
-  if (step.tileSpreadShare > unevenSpreadShare && r > 4 * step.codeStep) flags.push("uneven");
   if (step.keptShare < fewestKeptShare) flags.push("left-out");
+  else if (step.keptShare < partlyCoveredShare || (step.tileSpreadShare > unevenSpreadShare && r > 4 * step.codeStep)) flags.push("uneven");
   const redLight = Math.max(r, floor);
   const sigmaLuminance = Math.hypot(...luminanceWeights.map((weight, c) => weight * step.sigma[c]!));
   return {
     red: Math.min(densityFromReflectance(redLight / paper[0]!), mostDensity),
     visual: densityFromReflectance(luminance / paperLuminance),
     lightness: Math.min(100, lightnessFromLuminance(luminance / paperLuminance)),
-    sigma: Math.hypot((Math.LOG10E * step.sigma[0]) / redLight, fieldSigma, leastSigma),
-    sigmaVisual: Math.hypot((Math.LOG10E * sigmaLuminance) / Math.max(luminance, 1e-6), fieldSigma, leastSigma),
+    sigma: Math.hypot((Math.LOG10E * step.sigma[0]) / redLight, (Math.LOG10E * extra.roundingCodes * step.codeStep) / redLight, extra.unevenness, fieldSigma, toneSigma, leastSigma),
+    // Luminance changes less with the pigment than red does, so its share of the unevenness is smaller in proportion.
+    sigmaVisual: Math.hypot((Math.LOG10E * sigmaLuminance) / Math.max(luminance, 1e-6), extra.unevenness * visualShare, fieldSigma, toneSigma * visualShare, leastSigma),
     flags,
   };
 }

@@ -4,6 +4,7 @@ import { InputError } from "#shared/errors.ts";
 import type { Matrix3 } from "#shared/density/matrix.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import { colourMeaning } from "./colour.ts";
+import { jpegTables, redRoundingCodes, type JpegTables } from "./jpeg-tables.ts";
 import { pictureKind, type PictureKind } from "./picture-kind.ts";
 
 /** Largest picture for a reading; refused before decoding. 120 million pixels are a 6 x 8 inch scan at 1600 dpi. */
@@ -22,12 +23,16 @@ export interface Raster {
   /** Linear light of the picture's space to linear sRGB; null when they are the same or the picture is grey. */
   readonly matrix: Matrix3 | null;
   readonly profile: string;
+  /** Standard deviation, in codes, by which the file format may shift the red of a whole area. */
+  readonly roundingCodes: number;
 }
 
 export interface Decoded {
   readonly raster: Raster;
   readonly kind: PictureKind;
   readonly metadata: Metadata;
+  /** How hard a JPEG file was compressed; null for other formats. */
+  readonly tables: JpegTables | null;
   readonly warnings: readonly Warning[];
 }
 
@@ -84,6 +89,7 @@ export async function decodePicture(bytes: Uint8Array): Promise<Decoded> {
   if (info.channels !== 1 && info.channels !== 3) throw notRead("This picture has an unusual number of colour channels. Save it as plain RGB or grey and send that.");
   const meaning = colourMeaning(metadata.icc, info.channels);
   const codes = wide ? 65_536 : 256;
+  const tables = kind === "jpeg" ? jpegTables(bytes) : null;
   return {
     raster: {
       width: info.width,
@@ -94,7 +100,9 @@ export async function decodePicture(bytes: Uint8Array): Promise<Decoded> {
       linear: linearTables(meaning.curves, codes),
       matrix: meaning.matrix,
       profile: meaning.profile,
+      roundingCodes: tables === null ? 0 : redRoundingCodes(tables),
     },
+    tables,
     kind,
     metadata,
     warnings: meaning.warnings,

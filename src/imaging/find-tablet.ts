@@ -68,7 +68,7 @@ function fieldToSearch(small: SmallPicture): Field {
 }
 
 /** Whether step 1 is the dark end: by the order of the inputs. Null when they do not run one way. */
-function darkFirst(tablet: Tablet): boolean | null {
+export function darkFirst(tablet: Tablet): boolean | null {
   const inputs = stepInputs(tablet);
   const rising = inputs.every((value, i) => i === 0 || value >= inputs[i - 1]!);
   const falling = inputs.every((value, i) => i === 0 || value <= inputs[i - 1]!);

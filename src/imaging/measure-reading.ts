@@ -1,17 +1,22 @@
 // One picture to one reading: decode, place the strip, flatten the light, sample every step.
+import exifr from "exifr";
 import { InputError } from "#shared/errors.ts";
+import { blurOfBoundaries, boundaryShifts, type BoundaryProfile } from "#shared/reading/boundary-shift.ts";
 import { cellStatistics } from "#shared/reading/cell-statistics.ts";
 import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
 import { homographyFromCorners, inverseHomography, mapBox, mapPoint } from "#shared/reading/homography.ts";
 import { evenLightField, fitLightField, type LightField } from "#shared/reading/light-field.ts";
+import { oddSteps } from "#shared/reading/odd-steps.ts";
 import { choosePaper } from "#shared/reading/paper-cells.ts";
+import { pictureWarnings, reversedWarning } from "#shared/reading/picture-warnings.ts";
 import { stepDensities, type MeasuredStep } from "#shared/reading/step-densities.ts";
+import { unevennessSigmas, type StepBlocks } from "#shared/reading/unevenness.ts";
 import type { Corners, Reading, ReadingStep, Reference, Warning } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
-import { decodePicture, type Raster } from "./decode.ts";
-import { findTablet } from "./find-tablet.ts";
+import { decodePicture, type Decoded, type Raster } from "./decode.ts";
+import { darkFirst, findTablet } from "./find-tablet.ts";
 import type { ReadingJob } from "./jobs.ts";
-import { marginCells } from "./margin.ts";
+import { farBands, marginCells, nearBands } from "./margin.ts";
 import { pixelsOfCell, type CellBox, type StripMap } from "./sample.ts";
 import { correctTone } from "./tone-reference.ts";
 import { measureSheet } from "./sheet/measure-sheet.ts";
@@ -20,6 +25,8 @@ import { measureSheet } from "./sheet/measure-sheet.ts";
 const edgeShare = 0.2;
 /** Fewest patches of paper that flatten the light. */
 const fewestPaperCells = 4;
+/** With fewer patches than this, paper further away is looked for as well. */
+const plentyPaperCells = 10;
 /** Light over the strip more uneven than this (natural logarithm; half a stop) is worth telling. Source: common practice, no source. */
 const unevenLight = 0.35;
 
@@ -38,13 +45,39 @@ export async function measureReading({ picture, request }: ReadingJob): Promise<
   const location = request.corners === undefined ? findTablet(raster, request.tablet, warnings) : { method: "given" as const, corners: request.corners, confidence: 1 };
   const trouble = cornersError(location.corners, { width: raster.width, height: raster.height, steps: inputs.length });
   if (trouble !== null) throw trouble;
-  const steps = measureSteps(raster, location.corners, inputs, warnings, request.reference);
+  const measured = measureSteps(raster, location.corners, inputs, warnings, request.reference);
+  const reversed = request.tablet.kind === "levels" ? null : reversedWarning(measured.steps.map((step) => step.red), darkFirst(request.tablet));
+  if (reversed !== null) warnings.push(reversed);
+  warnings.push(
+    ...pictureWarnings({
+      corners: location.corners,
+      steps: inputs.length,
+      blurSteps: measured.blurSteps,
+      jpegTableMean: decoded.tables?.lumaMean ?? null,
+      namesCamera: await namesCamera(picture, decoded),
+      hasReference: request.reference !== undefined,
+      longSidePx: Math.max(raster.width, raster.height),
+      clippedPaperShare: measured.clippedPaperShare,
+    }),
+  );
   return {
     image: { width: raster.width, height: raster.height, bitsPerChannel: raster.bitsPerChannel, profile: raster.profile },
     location,
-    steps,
+    steps: measured.steps,
     warnings,
   };
+}
+
+/** Whether the file says which camera took it: then a camera's tone curve lies over its numbers. */
+async function namesCamera(bytes: Uint8Array, { metadata }: Decoded): Promise<boolean> {
+  if (metadata.exif === undefined) return false;
+  try {
+    const tags: unknown = await exifr.parse(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength), { pick: ["Make", "FNumber", "ExposureTime"] });
+    return typeof tags === "object" && tags !== null && ("FNumber" in tags || "ExposureTime" in tags);
+  } catch {
+    // A damaged description says nothing about the picture itself.
+    return false;
+  }
 }
 
 const cornersAreInOrder = (corners: Corners) => cornerTrouble(corners, { width: Number.POSITIVE_INFINITY, height: Number.POSITIVE_INFINITY, steps: 1 }) === null;
@@ -54,54 +87,98 @@ function cornersError(corners: Corners, picture: { width: number; height: number
   return detail === null ? null : new InputError("corners-impossible", detail, { field: "corners" });
 }
 
+export interface StripMeasurement {
+  readonly steps: ReadingStep[];
+  /** Softness of the boundaries in steps; null when none is clear. */
+  readonly blurSteps: number | null;
+  readonly clippedPaperShare: number;
+}
+
 /** Samples every step of a placed strip. Adds what is worth knowing to the warnings. */
-export function measureSteps(decoded: Raster, corners: Corners, inputs: readonly number[], warnings: Warning[], reference?: Reference): ReadingStep[] {
+export function measureSteps(decoded: Raster, corners: Corners, inputs: readonly number[], warnings: Warning[], reference?: Reference): StripMeasurement {
   const toPicture = homographyFromCorners(corners);
   const map: StripMap = { toPicture, toStrip: inverseHomography(toPicture) };
   const count = inputs.length;
-  const lightsOf = (raster: Raster) => lightOfSteps(raster, map, count).map(({ step }) => step);
-  const { raster } = reference === undefined ? { raster: decoded } : correctTone(decoded, map, lightsOf, reference, warnings);
-  const measured = lightOfSteps(raster, map, count);
-  const field = paperField(raster, map, measured.map(({ step }) => step), corners, warnings);
+  const profiles = boundaryProfiles(decoded, map, count);
+  const shifts = boundaryShifts(profiles, count);
+  const lightsOf = (raster: Raster) => lightOfSteps(raster, map, shifts).map(({ step }) => step);
+  const { raster, toneSigma } = reference === undefined ? { raster: decoded, toneSigma: 0 } : correctTone(decoded, map, lightsOf, reference, warnings);
+  const measured = lightOfSteps(raster, map, shifts);
+  const { field, clippedPaperShare } = paperField(raster, map, measured.map(({ step }) => step), corners, warnings);
+  const unevenness = unevennessSigmas(measured.map(({ step }) => blockDensities(step, field)));
+  const densities = measured.map(({ step }, i) => stepDensities(step, field, { unevenness: unevenness[i]!, roundingCodes: raster.roundingCodes, toneSigma }));
+  const odd = oddSteps(densities.map((step) => step.red), densities.map((step) => step.sigma));
   const steps = measured.map(({ box, step }, i) => ({
     index: i + 1,
     input: inputs[i]!,
-    ...stepDensities(step, field),
+    ...densities[i]!,
+    flags: odd.includes(i) && !densities[i]!.flags.includes("left-out") ? [...densities[i]!.flags, "left-out"] : densities[i]!.flags,
     centre: mapPoint(toPicture, step.u, step.v),
     box: mapBox(toPicture, box),
   }));
   warnings.push(...warningsOfFlags(steps));
-  return steps;
+  return { steps, blurSteps: blurOfBoundaries(profiles), clippedPaperShare };
 }
 
-/** Light inside the middle of every step. */
-function lightOfSteps(raster: Raster, map: StripMap, count: number): { box: CellBox; step: MeasuredStep }[] {
+/** Densities of the blocks across a step, each above the paper at its own place. */
+function blockDensities(step: MeasuredStep, field: LightField): StepBlocks {
+  const above = (red: number, v: number) => Math.LOG10E * (field.logAt(step.u, v)[0] - Math.log(Math.max(red, 1e-6)));
+  return { density: above(step.mean[0], step.v), blocks: step.blocks.map(({ v, red }) => above(red, v)) };
+}
+
+/** How far to each side of a boundary its profile reaches, in steps, and in how many bins. */
+const profileReach = 0.45;
+const profileBins = 40;
+
+/** The tone across every inner boundary. */
+function boundaryProfiles(raster: Raster, map: StripMap, count: number): BoundaryProfile[] {
+  return Array.from({ length: count - 1 }, (_, i) => {
+    const k = i + 1;
+    const pixels = pixelsOfCell(raster, map, { u0: (k - profileReach) / count, u1: (k + profileReach) / count, v0: edgeShare, v1: 1 - edgeShare }, { u: profileBins, v: 1 }, 1);
+    const sums = new Float64Array(pixels.tilesU);
+    const counts = new Uint32Array(pixels.tilesU);
+    for (let p = 0; p < pixels.count; p++) {
+      sums[pixels.tile[p]!]! += pixels.red[p]!;
+      counts[pixels.tile[p]!]!++;
+    }
+    return { k, reach: profileReach, logLight: Array.from(sums, (sum, bin) => (counts[bin]! > 0 ? Math.log(Math.max(sum / counts[bin]!, 1e-5)) : Number.NaN)) };
+  });
+}
+
+/** Light inside the middle of every step, whose boundaries may be shifted a little. */
+function lightOfSteps(raster: Raster, map: StripMap, shifts: readonly number[]): { box: CellBox; step: MeasuredStep }[] {
+  const count = shifts.length - 1;
   return Array.from({ length: count }, (_, i) => {
-    const box = { u0: (i + edgeShare) / count, u1: (i + 1 - edgeShare) / count, v0: edgeShare, v1: 1 - edgeShare };
+    const from = (i + shifts[i]!) / count;
+    const width = (i + 1 + shifts[i + 1]!) / count - from;
+    const box = { u0: from + edgeShare * width, u1: from + (1 - edgeShare) * width, v0: edgeShare, v1: 1 - edgeShare };
     const pixels = pixelsOfCell(raster, map, box);
     const statistics = cellStatistics(pixels);
     if (statistics === null) throw new InputError("corners-impossible", `Step ${i + 1} covers too few pixels to be measured. Take the picture from nearer.`, { field: "corners" });
-    const step: MeasuredStep = { ...statistics, u: (i + 0.5) / count, v: 0.5, clippedShare: pixels.clippedShare, crushedShare: pixels.crushedShare, codeStep: pixels.codeStep };
+    const blocks = statistics.blocks.map(({ v, red }) => ({ v: box.v0 + v * (box.v1 - box.v0), red }));
+    const step: MeasuredStep = { ...statistics, blocks, u: from + width / 2, v: 0.5, clippedShare: pixels.clippedShare, crushedShare: pixels.crushedShare, codeStep: pixels.codeStep };
     return { box, step };
   });
 }
 
 /** Light of unexposed paper over the strip, from the paper round it or else from the least exposed steps. */
-function paperField(raster: Raster, map: StripMap, steps: readonly MeasuredStep[], corners: Corners, warnings: Warning[]): LightField {
+function paperField(raster: Raster, map: StripMap, steps: readonly MeasuredStep[], corners: Corners, warnings: Warning[]): { field: LightField; clippedPaperShare: number } {
   const [a, b, c, d] = corners;
   const length = (Math.hypot(b[0] - a[0], b[1] - a[1]) + Math.hypot(c[0] - d[0], c[1] - d[1])) / 2;
   const height = (Math.hypot(d[0] - a[0], d[1] - a[1]) + Math.hypot(c[0] - b[0], c[1] - b[1])) / 2;
-  const cells = marginCells(raster, map, steps.length, height / length);
-  const choice = choosePaper(cells, steps, raster.channels === 3);
+  const near = marginCells(raster, map, steps.length, height / length, nearBands);
+  let choice = choosePaper(near, steps, raster.channels === 3);
+  // Round a strip in exposed coating, paper begins further out.
+  if (choice.paper.length < plentyPaperCells) choice = choosePaper([...near, ...marginCells(raster, map, steps.length, height / length, farBands)], steps, raster.channels === 3);
   if (choice.paper.length >= fewestPaperCells) {
-    const field = fitLightField(choice.paper);
+    const field = fitLightField(choice.paper, { aspect: height / length });
     const darkest = Math.min(...steps.map((step) => field.logAt(step.u, step.v)[0] - Math.log(Math.max(step.mean[0], 1e-6))));
     // Steps brighter than "paper" mean that it was not paper.
     if (field.cellsUsed >= fewestPaperCells && darkest > -0.09) {
       if (field.range > unevenLight) {
         warnings.push({ code: "light-uneven", message: `The light falls off by ${(field.range / Math.LN2).toFixed(1)} stops along the strip. It was evened out by the paper round the strip, but even light gives surer densities: use two lamps from both sides, or open shade.` });
       }
-      return field;
+      return { field, clippedPaperShare: choice.clippedShare };
     }
   }
   const palest = [...steps].sort((p, q) => q.mean[0] - p.mean[0]).slice(0, steps.length >= 8 ? 2 : 1);
@@ -110,7 +187,7 @@ function paperField(raster: Raster, map: StripMap, steps: readonly MeasuredStep[
     code: "no-paper",
     message: "No unexposed paper was found beside the strip, so zero was taken from its least exposed steps, and uneven light could not be corrected. Densities may all be too low by the same amount. Leave a margin of unexposed, washed paper round the tablet, and keep it in the picture.",
   });
-  return evenLightField([mean[0]!, mean[1]!, mean[2]!], 0.01);
+  return { field: evenLightField([mean[0]!, mean[1]!, mean[2]!], 0.01), clippedPaperShare: choice.clippedShare };
 }
 
 const listed = (indices: readonly number[]) => (indices.length === 1 ? `step ${indices[0]}` : `steps ${indices.slice(0, -1).join(", ")} and ${indices.at(-1)}`);

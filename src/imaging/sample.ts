@@ -48,8 +48,9 @@ const clamp = (value: number, low: number, high: number) => Math.min(Math.max(va
  * @param map between strip and picture
  * @param box the cell in strip coordinates
  * @param tilesMost most tiles along and across
+ * @param tilePx least side of a tile
  */
-export function pixelsOfCell(raster: Raster, map: StripMap, box: CellBox, tilesMost: { u: number; v: number } = { u: 6, v: 16 }): CellPixels {
+export function pixelsOfCell(raster: Raster, map: StripMap, box: CellBox, tilesMost: { u: number; v: number } = { u: 6, v: 16 }, tilePx = tileSidePx): CellPixels {
   const quad = mapBox(map.toPicture, box);
   const xs = quad.map((p) => p[0]);
   const ys = quad.map((p) => p[1]);
@@ -57,8 +58,8 @@ export function pixelsOfCell(raster: Raster, map: StripMap, box: CellBox, tilesM
   const stride = Math.max(1, Math.ceil(Math.sqrt(areaPx / mostPixelsPerCell)));
   const longPx = Math.hypot(quad[1][0] - quad[0][0], quad[1][1] - quad[0][1]);
   const acrossPx = Math.hypot(quad[3][0] - quad[0][0], quad[3][1] - quad[0][1]);
-  const tilesU = clamp(Math.round(longPx / (tileSidePx * stride)), 1, tilesMost.u);
-  const tilesV = clamp(Math.round(acrossPx / (tileSidePx * stride)), 1, tilesMost.v);
+  const tilesU = clamp(Math.round(longPx / (tilePx * stride)), 1, tilesMost.u);
+  const tilesV = clamp(Math.round(acrossPx / (tilePx * stride)), 1, tilesMost.v);
   const x0 = Math.floor(Math.min(...xs));
   const x1 = Math.ceil(Math.max(...xs));
   const y0 = Math.floor(Math.min(...ys));

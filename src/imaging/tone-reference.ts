@@ -10,7 +10,9 @@ import type { Raster } from "./decode.ts";
 import { pixelsOfCell, type StripMap } from "./sample.ts";
 
 /** Rings looked at round the middle of a patch [px]. */
-const ringRadii = [2, 3, 4, 6, 8, 11, 15, 20, 27, 36, 48, 64, 90, 120];
+const ringRadii = [4, 6, 8, 11, 15, 20, 27, 36, 48, 64, 90, 120];
+/** The tone of the patch is that of its middle [px]; a hair there is outvoted. */
+const coreRadius = 5;
 /** A ring belongs to the patch while its codes stay within this share of the scale. */
 const sameToneShare = 0.035;
 /** Share of the patch's own size that is measured: its edges are blurred. */
@@ -40,7 +42,7 @@ const middle = (values: readonly number[]) => medianInPlace(Float64Array.from(va
 /** Measures one patch by growing from its middle as long as the tone stays. */
 function measurePatch(raster: Raster, density: number, at: PointPx): MeasuredPatch {
   const scale = raster.bitsPerChannel === 8 ? 255 : 65_535;
-  const core = codesOfDisc(raster, at, 0, 3).map(middle);
+  const core = codesOfDisc(raster, at, 0, coreRadius).map(middle);
   let radius = ringRadii[0]!;
   for (let i = 1; i < ringRadii.length; i++) {
     const ring = codesOfDisc(raster, at, ringRadii[i - 1]!, ringRadii[i]!);
@@ -65,8 +67,19 @@ function lightOf(codes: readonly number[], table: Float32Array): { light: number
   return { light: mean, sigmaShare: mean > 0 ? spread / mean / Math.sqrt(Math.max(1, kept.length / 10)) : 1 };
 }
 
+/** Patches often lie on a card of their own, which is not the print's paper: so many spacings round each are left out. */
+const cardReach = 1.05;
+
+/** Typical distance between neighbouring patches [px]. */
+function patchSpacing(patches: readonly PointPx[]): number {
+  const nearest = patches.map((a) => Math.min(...patches.filter((b) => b !== a).map((b) => Math.hypot(a[0] - b[0], a[1] - b[1]))));
+  return middle(nearest.filter(Number.isFinite));
+}
+
 /** Paper over the whole area of strip and patches, on a coarse grid. */
-function widePaper(raster: Raster, map: StripMap, places: readonly PointPx[], steps: readonly StepLight[]): { cells: readonly PaperCell[]; toUnit: (u: number, v: number) => readonly [number, number] } {
+function widePaper(raster: Raster, map: StripMap, patches: readonly PointPx[], steps: readonly StepLight[]): { cells: readonly PaperCell[]; toUnit: (u: number, v: number) => readonly [number, number] } {
+  const places = patches.map((at) => mapPoint(map.toStrip, at[0], at[1]));
+  const away = cardReach * patchSpacing(patches);
   const [us, vs] = [places.map((p) => p[0]), places.map((p) => p[1])];
   const [u0, u1, v0, v1] = [Math.min(-0.1, ...us.map((u) => u - 0.05)), Math.max(1.1, ...us.map((u) => u + 0.05)), Math.min(-0.6, ...vs.map((v) => v - 0.5)), Math.max(1.6, ...vs.map((v) => v + 0.5))];
   const columns = 16;
@@ -76,6 +89,8 @@ function widePaper(raster: Raster, map: StripMap, places: readonly PointPx[], st
     for (let column = 0; column < columns; column++) {
       const [u, v] = [u0 + ((u1 - u0) * (column + 0.5)) / columns, v0 + ((v1 - v0) * (row + 0.5)) / rows];
       if (v > -0.15 && v < 1.15 && u > -0.05 && u < 1.05) continue;
+      const [x, y] = mapPoint(map.toPicture, u, v);
+      if (patches.some((patch) => Math.hypot(patch[0] - x, patch[1] - y) < away)) continue;
       const half = { u: (0.3 * (u1 - u0)) / columns, v: (0.3 * (v1 - v0)) / rows };
       const pixels = pixelsOfCell(raster, map, { u0: u - half.u, u1: u + half.u, v0: v - half.v, v1: v + half.v }, { u: 4, v: 4 });
       const statistics = cellStatistics(pixels);
@@ -108,18 +123,24 @@ export function correctTone(raster: Raster, map: StripMap, stepsOf: (raster: Ras
     warnings.push({ code: "reference-refused", message: `The reference patches were not used: ${why}. Check their densities and positions, and keep glare and shadow off them. Without them the camera's own tone curve is unknown.` });
     return { raster, toneSigma: 0 };
   };
-  const outside = reference.patches.findIndex(({ at: [x, y] }) => x < 0 || y < 0 || x >= raster.width || y >= raster.height);
-  if (outside >= 0) return refuse(`patch ${outside + 1} lies outside the picture`);
-  const patches = reference.patches.map(({ density, at }) => measurePatch(raster, density, at));
-  const clipped = patches.findIndex((patch) => patch.codes.some((codes) => codes.filter((code) => code >= (raster.bitsPerChannel === 8 ? 255 : 65_535)).length > 0.02 * codes.length));
-  if (clipped >= 0) return refuse(`patch ${clipped + 1} is overexposed`);
+  const top = raster.bitsPerChannel === 8 ? 255 : 65_535;
+  const isOutside = ([x, y]: PointPx) => x < 0 || y < 0 || x >= raster.width || y >= raster.height;
+  const isClipped = (patch: MeasuredPatch) => patch.codes.some((codes) => codes.filter((code) => code >= top).length > 0.02 * codes.length);
+  const inside = reference.patches.map((patch, i) => ({ ...patch, number: i + 1 })).filter(({ at }) => !isOutside(at));
+  const judged = inside.map(({ density, at, number }) => ({ number, patch: measurePatch(raster, density, at) }));
+  const patches = judged.filter(({ patch }) => !isClipped(patch)).map(({ patch }) => patch);
+  if (patches.length < reference.patches.length) {
+    const lost = reference.patches.map((_, i) => i + 1).filter((number) => !judged.some((one) => one.number === number && !isClipped(one.patch)));
+    if (patches.length < Math.min(3, reference.patches.length)) return refuse(`patch ${lost.join(", ")} lies outside the picture or is overexposed`);
+    warnings.push({ code: "reference-patches-lost", message: `Reference patch ${lost.join(", ")} lies outside the picture or is overexposed, and was left out. Keep the whole scale in the picture.` });
+  }
   const places = patches.map((patch) => mapPoint(map.toStrip, patch.at[0], patch.at[1]));
   let tables = raster.linear;
   let worst = 0;
   for (let round = 0; round < rounds; round++) {
     const current = { ...raster, linear: tables };
-    const wide = widePaper(current, map, places, stepsOf(current));
-    const field = wide.cells.length >= fewestPaperCells ? fitLightField(wide.cells, { acrossSize: 3 }) : null;
+    const wide = widePaper(current, map, patches.map((patch) => patch.at), stepsOf(current));
+    const field = wide.cells.length >= fewestPaperCells ? fitLightField(wide.cells, { aspect: 1 }) : null;
     const atStrip = field?.logAt(...wide.toUnit(0.5, 0.5)) ?? [0, 0, 0];
     const next: Float32Array[] = [];
     worst = 0;

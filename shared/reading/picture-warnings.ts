@@ -1,0 +1,80 @@
+// What may be wrong with a picture, each with what to do about it.
+import type { Corners, Warning } from "#shared/schema/reading.ts";
+
+/** What is known about a picture and the strip in it. */
+export interface PictureFacts {
+  readonly corners: Corners;
+  readonly steps: number;
+  /** Softness of the step boundaries: standard deviation of the blur in steps; null when no boundary was clear. */
+  readonly blurSteps: number | null;
+  /** Mean of the JPEG brightness table; null for other formats. */
+  readonly jpegTableMean: number | null;
+  /** Whether the file names the camera that took it. */
+  readonly namesCamera: boolean;
+  /** Whether reference patches corrected the tone curve. */
+  readonly hasReference: boolean;
+  readonly longSidePx: number;
+  /** Share of patches of paper that are overexposed. */
+  readonly clippedPaperShare: number;
+}
+
+/** Softer than this, neighbouring steps leak into the sampled middle: 20 % margin is 1.6 standard deviations. */
+const mostBlurSteps = 0.125;
+/** Fewer pixels than this for a step leave few to sample. */
+const fewPixelsPerStep = 10;
+/** Opposite sides that differ by more than this ratio mean a camera held far from square. */
+const tiltedSideRatio = 1.6;
+/** JPEG brightness tables this coarse round tones visibly: about quality 80 of the usual tables. Source: ITU-T T.81 annex K scaled, from memory. */
+const coarseTableMean = 23;
+/** Messengers shrink pictures to about this long side. Source: from memory. */
+const messengerLongSidePx = 2100;
+const mostClippedPaperShare = 0.3;
+
+const lengthPx = (a: readonly [number, number], b: readonly [number, number]) => Math.hypot(b[0] - a[0], b[1] - a[1]);
+
+/** Warnings about the picture, most serious first. */
+export function pictureWarnings(facts: PictureFacts): Warning[] {
+  const warnings: Warning[] = [];
+  const [a, b, c, d] = facts.corners;
+  const [top, bottom, left, right] = [lengthPx(a, b), lengthPx(d, c), lengthPx(a, d), lengthPx(b, c)];
+  const stepPx = Math.min(top, bottom) / facts.steps;
+  if (facts.clippedPaperShare > mostClippedPaperShare) {
+    warnings.push({ code: "paper-clipped", message: "The paper beside the strip is overexposed in the picture, so zero and the palest steps are not sure. Take the picture again a little darker: paper should come out light grey, not pure white." });
+  }
+  if (facts.blurSteps !== null && facts.blurSteps > mostBlurSteps) {
+    warnings.push({ code: "blurred", message: "The picture is blurred: the steps run into each other. Rest the camera on something, tap the strip to focus, and take it again from a little further away if it will not focus." });
+  }
+  if (stepPx < fewPixelsPerStep || Math.min(left, right) < fewPixelsPerStep) {
+    warnings.push({ code: "small-steps", message: `Each step is only ${Math.round(stepPx)} x ${Math.round(Math.min(left, right))} pixels. Take the picture from nearer or scan at a higher resolution: ten pixels and more for each step.` });
+  }
+  if (Math.max(top / bottom, bottom / top, left / right, right / left) > tiltedSideRatio) {
+    warnings.push({ code: "tilted", message: "The camera was held far from square to the print. Take the picture from straight above, so that opposite sides of the strip look equally long." });
+  }
+  if (facts.jpegTableMean !== null && facts.jpegTableMean > coarseTableMean) {
+    const sent = !facts.namesCamera && facts.longSidePx <= messengerLongSidePx;
+    warnings.push({
+      code: "recompressed",
+      message: sent
+        ? "The picture looks as if it came through a messenger, which shrinks and recompresses pictures. Send the original file instead: by mail attachment, cable or shared folder."
+        : "The picture was compressed hard, which rounds its tones. Choose the best JPEG quality in the camera or scanner program, or save as PNG or TIFF.",
+    });
+  }
+  if (facts.namesCamera && !facts.hasReference) {
+    warnings.push({ code: "tone-unchecked", message: "A camera's own tone curve cannot be seen from one picture: densities above 1 may be off by a tenth or more. Times are hardly touched, since all steps bend alike. For true densities scan the print, or lay a grey scale of known densities beside it." });
+  }
+  return warnings;
+}
+
+/**
+ * Warning when a strip runs from pale to dark where it should run from dark to pale.
+ * @param densities of the steps in order
+ * @param darkFirst whether step 1 should be the darkest; null when the order is not known
+ */
+export function reversedWarning(densities: readonly number[], darkFirst: boolean | null): Warning | null {
+  if (darkFirst === null || densities.length < 3) return null;
+  const rises = densities.slice(1).map((density, i) => density - densities[i]!).filter((rise) => Math.abs(rise) > 0.01);
+  const wrong = rises.filter((rise) => (darkFirst ? rise > 0 : rise < 0)).length;
+  const whole = darkFirst ? densities.at(-1)! - densities[0]! : densities[0]! - densities.at(-1)!;
+  if (whole < 0.15 || wrong < 0.7 * rises.length) return null;
+  return { code: "strip-reversed", message: `The strip gets ${darkFirst ? "darker" : "paler"} from step 1 on, but step 1 should be the ${darkFirst ? "darkest" : "palest"}. The corners are turned round: start with the corner at the ${darkFirst ? "darkest" : "palest"} end.` };
+}
