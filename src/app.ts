@@ -7,6 +7,7 @@ import type { Settings } from "#src/settings.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { apiEnd, answerProblemInApi } from "#src/web/api/api-end.ts";
 import { sunRoutes } from "#src/web/api/sun.ts";
+import { exposureRoutes } from "#src/web/api/exposures.ts";
 import { materialRoutes } from "#src/web/api/materials.ts";
 import { calibrationRoutes } from "#src/web/api/calibrations.ts";
 import { printRoutes } from "#src/web/api/prints.ts";
@@ -46,6 +47,7 @@ export function createApp(dependencies: Dependencies): Express {
   app.use(materialRoutes(dependencies));
   app.use(readingRoutes(dependencies));
   app.use(testRoutes(dependencies));
+  app.use(exposureRoutes(dependencies));
   app.use(sampleRoutes(dependencies));
   app.use(correctionRoutes(dependencies));
   app.use(printRoutes(dependencies));

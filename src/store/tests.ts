@@ -1,6 +1,7 @@
 // Test prints: what lists show in columns, the long parts as JSON beside them.
 import { InputError } from "#shared/errors.ts";
 import type { Channel, Verdict } from "#shared/schema/curve.ts";
+import type { TimedTest } from "#shared/exposure/exposure-for-combination.ts";
 import type { Tablet } from "#shared/schema/reading.ts";
 import { testRequestSchema, type SavedTest, type TestFilter, type TestSummary } from "#shared/schema/test.ts";
 import { newId } from "./ids.ts";
@@ -19,6 +20,8 @@ export interface TestTable {
   /** Newest first. Reads no long columns, so that a page stays quick with tens of thousands of tests. */
   list(filter?: Partial<TestFilter>): TestPage;
   count(filter?: Partial<TestFilter>): number;
+  /** The newest tests of a channel with what they tell of time, from columns alone; also those that tell nothing. */
+  listTimed(channel: Channel, limit?: number): TimedTest[];
   find(id: string): SavedTest | undefined;
   /** @throws InputError "not-found". */
   get(id: string): SavedTest;
@@ -32,6 +35,12 @@ export interface TestTable {
 
 const summaryColumns = `id, created_at, updated_at, made_at, made_ms, name, invented, lamp_id, support_id, coating_id, film_id, picture_id, tablet_kind,
   channel, exposure_seconds, verdict, seconds, lower_seconds, upper_seconds, target_share, film_density, d_max, log_exposure_range, made_by`;
+
+const timedColumns = `id, name, made_at, lamp_id, support_id, coating_id, film_id, verdict, shoulder_log_h, shoulder_sigma_log_h, degrees_of_freedom,
+  film_in_test, lamp_distance_mm, lamp_hours, under_sun`;
+
+/** Tests older than so many newer ones say little about today's lamps and bottles, and cost time. */
+const maxTimedTests = 2000;
 
 export function testTable(sql: Sql, now: () => Date): TestTable {
   function find(id: string): SavedTest | undefined {
@@ -78,6 +87,13 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
       d_max: curve?.dMax ?? null,
       log_exposure_range: curve?.logExposureRange ?? null,
       made_by: record.madeBy,
+      shoulder_log_h: exposure.seconds === null ? null : (curve?.points.shoulder?.logH ?? null),
+      shoulder_sigma_log_h: exposure.seconds === null ? null : (curve?.sigmaLogH.shoulder ?? null),
+      degrees_of_freedom: curve?.degreesOfFreedom ?? null,
+      film_in_test: request.filmInTest || request.tablet.kind === "levels" || request.tablet.kind === "sheet" ? 1 : 0,
+      lamp_distance_mm: request.lampDistanceMm ?? null,
+      lamp_hours: request.lampHours ?? null,
+      under_sun: request.sun === undefined || request.sun === null ? 0 : 1,
     };
     upsert(sql, "tests", "id", columns);
     upsert(sql, "test_records", "test_id", {
@@ -115,6 +131,9 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
       const shown = rows.slice(0, limit);
       const last = shown.at(-1);
       return { tests: shown.map(summaryFrom), next: rows.length > limit && last !== undefined ? `${String(last["made_ms"])}~${String(last["id"])}` : null };
+    },
+    listTimed(channel, limit = maxTimedTests) {
+      return sql.all(`SELECT ${timedColumns} FROM tests WHERE channel = ? ORDER BY made_ms DESC, id DESC LIMIT ?`, channel, limit).map(timedTestFrom);
     },
     count(filter = {}) {
       const { where, values } = conditionsFrom(filter);
@@ -201,6 +220,26 @@ function summaryFrom(row: SqlRow): TestSummary {
     dMax: numberOrNull(row["d_max"]),
     logExposureRange: numberOrNull(row["log_exposure_range"]),
     madeBy: String(row["made_by"]),
+  };
+}
+
+function timedTestFrom(row: SqlRow): TimedTest {
+  return {
+    id: String(row["id"]),
+    name: String(row["name"]),
+    madeAt: String(row["made_at"]),
+    lampId: String(row["lamp_id"]),
+    supportId: String(row["support_id"]),
+    coatingId: String(row["coating_id"]),
+    filmId: row["film_id"] === null ? null : String(row["film_id"]),
+    verdict: String(row["verdict"]) as Verdict,
+    shoulderLogH: numberOrNull(row["shoulder_log_h"]),
+    sigmaLogH: numberOrNull(row["shoulder_sigma_log_h"]),
+    degreesOfFreedom: numberOrNull(row["degrees_of_freedom"]),
+    filmInTest: row["film_in_test"] === 1,
+    lampDistanceMm: numberOrNull(row["lamp_distance_mm"]),
+    lampHours: numberOrNull(row["lamp_hours"]),
+    isUnderSun: row["under_sun"] === 1,
   };
 }
 

@@ -2,6 +2,7 @@
 import { materialsAndTests } from "./0001-materials-and-tests.ts";
 import { sunAnchors } from "./0010-sun-anchors.ts";
 import { sunTests } from "./0011-sun-tests.ts";
+import { whatTestsTellOfTime } from "./0002-what-tests-tell-of-time.ts";
 import { printsAndStocks } from "./0040-prints-and-stocks.ts";
 import type { Migration } from "./migration.ts";
 
@@ -9,5 +10,6 @@ export const migrations: readonly Migration[] = [
   materialsAndTests,
   sunAnchors,
   sunTests,
+  whatTestsTellOfTime,
   printsAndStocks,
 ];

@@ -1,0 +1,34 @@
+import { compareTests } from "#shared/exposure/compare-tests.ts";
+import type { Comparison, ComparisonRequest } from "#shared/schema/comparisons.ts";
+import { InputError } from "#shared/errors.ts";
+import type { Tools } from "./tools.ts";
+
+/**
+ * Compares saved tests pairwise.
+ *
+ * @throws InputError "bad-request" for a test that is not there
+ */
+export function compareSavedTests({ store }: Pick<Tools, "store">, { testIds }: ComparisonRequest): Comparison {
+  const tests = testIds.map((id) => {
+    const test = store.tests.find(id);
+    if (test === undefined) throw new InputError("bad-request", `There is no test "${id}": choose tests from the list.`, { field: "testIds" });
+    const { request } = test;
+    const [lamp, support, coating] = [store.lamps.get(request.lampId), store.supports.get(request.supportId), store.coatings.get(request.coatingId)];
+    const film = request.filmId === undefined || request.filmId === null ? null : store.films.get(request.filmId);
+    return {
+      id,
+      name: request.name,
+      lamp: { id: lamp.id, name: lamp.name },
+      support: { id: support.id, name: support.name },
+      coating: { id: coating.id, name: coating.name },
+      film: film === null ? null : { id: film.id, name: film.name, baseDensity: film.baseDensity ?? null },
+      channel: request.channel,
+      filmInTest: request.filmInTest || request.tablet.kind === "levels" || request.tablet.kind === "sheet",
+      madeAt: request.madeAt ?? request.sun?.startedAt ?? test.createdAt,
+      isUnderSun: request.sun !== undefined && request.sun !== null,
+      hasTime: test.exposure.seconds !== null,
+      curve: test.curve,
+    };
+  });
+  return compareTests(tests);
+}

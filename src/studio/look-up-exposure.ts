@@ -1,0 +1,54 @@
+// How long for this lamp, support, coating and film, from everything that was ever tested.
+import { logHAtShare } from "#shared/curve/curve-at.ts";
+import { exposureForCombination } from "#shared/exposure/exposure-for-combination.ts";
+import { InputError } from "#shared/errors.ts";
+import type { Channel } from "#shared/schema/curve.ts";
+import type { ExposureAnswer, ExposureQuery } from "#shared/schema/exposures.ts";
+import type { Tools } from "./tools.ts";
+
+/** Share of net D-max at which tests keep their shoulder. */
+const keptShare = 0.9;
+
+/**
+ * Advice for a combination, with its source and provenance.
+ *
+ * @throws InputError "bad-request" that names the id which is not there
+ */
+export function lookUpExposure({ store }: Pick<Tools, "store">, query: ExposureQuery): ExposureAnswer {
+  const lamp = store.lamps.find(query.lampId) ?? refuse("lampId", "lamp");
+  const support = store.supports.find(query.supportId) ?? refuse("supportId", "paper or fabric");
+  const coating = store.coatings.find(query.coatingId) ?? refuse("coatingId", "coating");
+  const film = query.filmId === undefined || query.filmId === "" ? null : (store.films.find(query.filmId) ?? refuse("filmId", "film"));
+  const filmDensities = new Map(store.films.list({ archived: true }).flatMap((each) => (each.baseDensity === undefined || each.baseDensity === null ? [] : [[each.id, each.baseDensity] as const])));
+  const wanted = { lamp, support, coating, film, targetShare: query.share, distanceMm: query.distanceMm ?? null, lampHours: query.lampHours ?? null };
+  const answerFor = (channel: Channel, shareShiftLogH: number): ExposureAnswer => exposureForCombination({ wanted, tests: store.tests.listTimed(channel), filmDensities, shareShiftLogH });
+  // Times are judged by the red channel; the visual one speaks only where red knows nothing better.
+  let channel: Channel = "red";
+  let answer = answerFor(channel, 0);
+  if (answer.source === "predicted" || answer.source === "unknown") {
+    const visual = answerFor("visual", 0);
+    if (rank(visual) < rank(answer)) [channel, answer] = ["visual", visual];
+  }
+  if (query.share === keptShare) return answer;
+  return answerFor(channel, shareShift(store, answer, query.share));
+}
+
+function rank(answer: ExposureAnswer): number {
+  return ["tested", "pooled", "transferred", "predicted", "unknown"].indexOf(answer.source);
+}
+
+/** log H at a share less log H at 90 %, from the curve of the weightiest test; nothing where none reaches it. */
+function shareShift(store: Tools["store"], answer: ExposureAnswer, share: number): number {
+  for (const id of answer.testIds) {
+    const curve = store.tests.find(id)?.curve;
+    if (!curve?.points.shoulder) continue;
+    const logH = logHAtShare(curve, share);
+    const kept = logHAtShare(curve, keptShare);
+    if (logH !== null && kept !== null) return logH - kept;
+  }
+  return 0;
+}
+
+function refuse(field: string, noun: string): never {
+  throw new InputError("bad-request", `There is no such ${noun}: choose one from the list, or add it first.`, { field });
+}
