@@ -43,7 +43,7 @@ export function exposurePageRoutes({ store }: Pick<Tools, "store">): Router {
         } else throw error;
       }
     }
-    const chosen = new URLSearchParams(fields.flatMap(({ name }) => (textOf(query, name) === "" ? [] : [[name, textOf(query, name)]])));
+    const chosen = new URLSearchParams(fields.flatMap(({ name }): [string, string][] => (textOf(query, name) === "" ? [] : [[name, textOf(query, name)]])));
     renderPage(response, "exposures/show", { title: "Exposure lookup", here: "exposures", status: problem !== null || Object.keys(errors).length > 0 ? 400 : 200 }, {
       fields: fields.map(({ name, kind, label, empty }) => ({
         name,

@@ -77,6 +77,18 @@ export function cornersFrom(values: FormValues, errors: FieldErrors): [number, n
   return numbers.map(([x = 0, y = 0]) => [x, y]);
 }
 
+/** Reference patches, one on a line: density, across, down. */
+function referenceFrom(values: FormValues, errors: FieldErrors): unknown {
+  const lines = textOf(values, "referencePatches").split("\n").filter((line) => line.trim() !== "");
+  if (lines.length === 0) return undefined;
+  const patches = lines.map((line) => numberListOf(line));
+  if (patches.some((patch) => patch.length !== 3 || patch.some(Number.isNaN))) {
+    errors["referencePatches"] = "Write three numbers on each line: density, pixels across, pixels down.";
+    return undefined;
+  }
+  return { patches: patches.map(([density, x, y]) => ({ density, at: [x, y] })) };
+}
+
 function sunFrom(values: FormValues, errors: FieldErrors): unknown {
   const names = ["sunLatitude", "sunLongitude", "sunStartedAt"];
   if (names.every((name) => textOf(values, name) === "")) return undefined;
@@ -100,6 +112,7 @@ const formNames: readonly (readonly [RegExp, string])[] = [
   [/^tablet\.firstDensity/, "firstDensity"],
   [/^tablet/, "tabletChoice"],
   [/^corners/, "corners"],
+  [/^reference/, "referencePatches"],
   [/^targetShare/, "targetSharePercent"],
   [/^sun/, "sun"],
 ];
@@ -121,6 +134,7 @@ function shareOfPercent(percent: number | undefined): number | undefined {
 export function testRequestFrom(values: FormValues, materials: MaterialIds): { readonly request: TestRequest } | { readonly errors: FieldErrors } {
   const errors: FieldErrors = {};
   const tablet = tabletFrom(values, errors);
+  const isTabletWrong = Object.keys(errors).length > 0;
   const exposureSeconds = secondsOf(values, "exposureMinutes", "exposureSecondsPart");
   const madeAtLocal = textOf(values, "madeAt");
   const madeAt = madeAtLocal === "" ? undefined : instantOfLocal(madeAtLocal, textOf(values, "utcOffset"));
@@ -131,6 +145,7 @@ export function testRequestFrom(values: FormValues, materials: MaterialIds): { r
   const input = {
     tablet,
     corners: cornersFrom(values, errors),
+    reference: referenceFrom(values, errors),
     ...materials,
     filmInTest: isTicked(values, "filmInTest"),
     exposureSeconds,
@@ -151,6 +166,8 @@ export function testRequestFrom(values: FormValues, materials: MaterialIds): { r
   if (!parsed.success) {
     for (const issue of parsed.error.issues) {
       const plain = firstPlainIssue({ ...parsed.error, issues: [issue] } as typeof parsed.error);
+      // The form has already said what is wrong with the tablet, in better words.
+      if (isTabletWrong && plain.field.startsWith("tablet")) continue;
       const name = formName(plain.field);
       if (errors[name] === undefined) errors[name] = sentenceOf(plain.message);
     }
@@ -211,6 +228,7 @@ export function formValuesOf(request: TestRequest): FormValues {
     put("sunFacingDegrees", request.sun.facingDegrees);
     Object.assign(values, localOf(request.sun.startedAt, "sunStartedAt"));
   }
+  if (request.reference !== undefined) values["referencePatches"] = request.reference.patches.map(({ density, at }) => [density, ...at].join(" ")).join("\n");
   request.corners?.forEach(([x, y], corner) => {
     put(`corners.${corner}.0`, x);
     put(`corners.${corner}.1`, y);
