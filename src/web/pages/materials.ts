@@ -4,10 +4,12 @@ import { ZodError } from "zod";
 import { InputError } from "#shared/errors.ts";
 import type { MaterialKind } from "#shared/schema/materials.ts";
 import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
+import { lampHistory, type LampHistory } from "#src/studio/lamp-history.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { firstPlainIssue } from "#src/web/plain-issues.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { formValuesFrom, type FieldErrors, type FormValues } from "./form-values.ts";
+import { lampPlot } from "./lamp-plot.ts";
 import { kindWords, materialInputFrom, materialKindOf, materialKinds, materialValuesOf } from "./material-forms.ts";
 import { renderPage } from "./render.ts";
 import { testCard } from "./tests.ts";
@@ -79,6 +81,7 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
   function showOne(response: Response, kind: MaterialKind, id: string, values: FormValues | null, errors: FieldErrors, status: number): void {
     const material = store[kind].get(id);
     const filter = { [testFilterNames[kind]]: id };
+    const history: LampHistory | null = kind === "lamps" ? lampHistory({ store }, id) : null;
     renderPage(response, "materials/show", { title: material.name, here: "materials", status }, {
       kind,
       id,
@@ -86,6 +89,9 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
       values: values ?? materialValuesOf(kind, material),
       errors,
       tests: store.tests.list({ ...filter, limit: shownTests }).tests.map((test) => testCard(store, test)),
+      plot: history === null ? null : lampPlot(history),
+      trend: history?.ageing.reason ?? null,
+      isRetestDue: history?.ageing.shouldRetest ?? false,
       count: store[kind].countTests(id),
       allHref: `/tests?${new URLSearchParams(filter).toString()}`,
       lookupHref: kind === "films" ? null : `/exposures?${new URLSearchParams(filter).toString()}`,

@@ -22,16 +22,18 @@ interface Sent {
   readonly values: FormValues;
   readonly photo?: Uint8Array;
   readonly evenLight?: Uint8Array;
+  readonly furtherPhotos: readonly Uint8Array[];
 }
 
 /** The form as it came: with files from the first page, without from the corners page. */
 async function receiveForm(request: Request, response: Response): Promise<Sent> {
-  if (!request.is("multipart/form-data")) return { values: formValuesFrom(request.body) };
+  if (!request.is("multipart/form-data")) return { values: formValuesFrom(request.body), furtherPhotos: [] };
   const upload = await receiveUpload(request, response);
   const file = (field: string): Uint8Array | undefined => upload.files.find((each) => each.field === field && each.bytes.byteLength > 0)?.bytes;
   const photo = file("photo");
   const evenLight = file("evenLight");
-  return { values: upload.fields, ...(photo === undefined ? {} : { photo }), ...(evenLight === undefined ? {} : { evenLight }) };
+  const furtherPhotos = upload.files.filter((each) => each.field === "furtherPhoto" && each.bytes.byteLength > 0).map((each) => each.bytes);
+  return { values: upload.fields, furtherPhotos, ...(photo === undefined ? {} : { photo }), ...(evenLight === undefined ? {} : { evenLight }) };
 }
 
 export function newTestRoutes(tools: Tools): Router {
@@ -85,7 +87,7 @@ export function newTestRoutes(tools: Tools): Router {
   });
 
   router.post("/tests/new", express.urlencoded({ extended: false, limit: maxFormBytes }), async (request, response) => {
-    const { values: sent, photo, evenLight } = await receiveForm(request, response);
+    const { values: sent, photo, evenLight, furtherPhotos } = await receiveForm(request, response);
     const values: FormValues = photo === undefined ? sent : { ...sent, pictureId: "" };
     const errors: FieldErrors = {};
     const parsed = testRequestFrom(values, chosenMaterials(store, values, errors, false));
@@ -111,7 +113,7 @@ export function newTestRoutes(tools: Tools): Router {
     }
     try {
       const picture = photo ?? (await store.pictures.read(pictureId));
-      const test = await recordTest(tools, { request: complete.request, pictures: { photos: [picture], ...(evenLight === undefined ? {} : { evenLight }) } });
+      const test = await recordTest(tools, { request: complete.request, pictures: { photos: [picture, ...furtherPhotos], ...(evenLight === undefined ? {} : { evenLight }) } });
       response.redirect(303, `/tests/${test.id}`);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;

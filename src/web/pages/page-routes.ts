@@ -1,6 +1,8 @@
 // All page routes, in one router. A new page is one line here and one in the navigation.
 import { Router } from "express";
 import type { Tools } from "#src/studio/tools.ts";
+import { comparisonPageRoutes } from "#src/web/pages/comparisons.ts";
+import { exposurePageRoutes } from "#src/web/pages/exposures.ts";
 import { homeRoutes } from "#src/web/pages/home.ts";
 import { materialPageRoutes } from "#src/web/pages/materials.ts";
 import { newTestRoutes } from "#src/web/pages/new-test.ts";
@@ -22,5 +24,7 @@ export function pageRoutes(tools: Tools): Router {
   router.use(sunPageRoutes(tools));
   router.use(testPageRoutes(tools));
   router.use(materialPageRoutes(tools));
+  router.use(exposurePageRoutes(tools));
+  router.use(comparisonPageRoutes(tools));
   return router;
 }

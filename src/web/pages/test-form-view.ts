@@ -34,7 +34,7 @@ const tabletChoices = [
   { value: "sheet", label: "Our wedge sheet", hint: "printed on your own film, for the tone curve" },
 ] as const;
 
-const furtherFields = ["name", "madeAt", "lampDistanceMm", "lampHours", "humidityPercent", "temperatureC", "targetSharePercent", "notes", "evenLight"];
+const furtherFields = ["name", "madeAt", "lampDistanceMm", "lampHours", "humidityPercent", "temperatureC", "targetSharePercent", "notes", "evenLight", "referencePatches"];
 
 export function testFormView(parts: TestFormParts): TestFormView {
   const count = Object.keys(parts.errors).length;

@@ -78,6 +78,18 @@ export function cornersFrom(values: FormValues, errors: FieldErrors): [number, n
   return numbers.map(([x = 0, y = 0]) => [x, y]);
 }
 
+/** Reference patches, one on a line: density, across, down. */
+function referenceFrom(values: FormValues, errors: FieldErrors): unknown {
+  const lines = textOf(values, "referencePatches").split("\n").filter((line) => line.trim() !== "");
+  if (lines.length === 0) return undefined;
+  const patches = lines.map((line) => numberListOf(line));
+  if (patches.some((patch) => patch.length !== 3 || patch.some(Number.isNaN))) {
+    errors["referencePatches"] = "Write three numbers on each line: density, pixels across, pixels down.";
+    return undefined;
+  }
+  return { patches: patches.map(([density, x, y]) => ({ density, at: [x, y] })) };
+}
+
 /** Names of schema fields to names of form fields, where they differ. */
 const formNames: readonly (readonly [RegExp, string])[] = [
   [/^tablet\.densities/, "densities"],
@@ -88,6 +100,7 @@ const formNames: readonly (readonly [RegExp, string])[] = [
   [/^tablet\.firstDensity/, "firstDensity"],
   [/^tablet/, "tabletChoice"],
   [/^corners/, "corners"],
+  [/^reference/, "referencePatches"],
   [/^targetShare/, "targetSharePercent"],
   [/^sun/, "sun"],
 ];
@@ -109,6 +122,7 @@ function shareOfPercent(percent: number | undefined): number | undefined {
 export function testRequestFrom(values: FormValues, materials: MaterialIds): { readonly request: TestRequest } | { readonly errors: FieldErrors } {
   const errors: FieldErrors = {};
   const tablet = tabletFrom(values, errors);
+  const isTabletWrong = Object.keys(errors).length > 0;
   const exposureSeconds = secondsOf(values, "exposureMinutes", "exposureSecondsPart");
   const madeAtLocal = textOf(values, "madeAt");
   const madeAt = madeAtLocal === "" ? undefined : instantOfLocal(madeAtLocal, textOf(values, "utcOffset"));
@@ -119,6 +133,7 @@ export function testRequestFrom(values: FormValues, materials: MaterialIds): { r
   const input = {
     tablet,
     corners: cornersFrom(values, errors),
+    reference: referenceFrom(values, errors),
     ...materials,
     filmInTest: isTicked(values, "filmInTest"),
     exposureSeconds,
@@ -139,6 +154,8 @@ export function testRequestFrom(values: FormValues, materials: MaterialIds): { r
   if (!parsed.success) {
     for (const issue of parsed.error.issues) {
       const plain = firstPlainIssue({ ...parsed.error, issues: [issue] } as typeof parsed.error);
+      // The form has already said what is wrong with the tablet, in better words.
+      if (isTabletWrong && plain.field.startsWith("tablet")) continue;
       const name = formName(plain.field);
       if (errors[name] === undefined) errors[name] = sentenceOf(plain.message);
     }
@@ -193,6 +210,7 @@ export function formValuesOf(request: TestRequest): FormValues {
   values["dry"] = request.dry === false ? "" : "yes";
   if (request.madeAt !== undefined) Object.assign(values, localOf(request.madeAt, "madeAt"));
   if (request.sun) Object.assign(values, sunConditionValues(request.sun));
+  if (request.reference !== undefined) values["referencePatches"] = request.reference.patches.map(({ density, at }) => [density, ...at].join(" ")).join("\n");
   request.corners?.forEach(([x, y], corner) => {
     put(`corners.${corner}.0`, x);
     put(`corners.${corner}.1`, y);

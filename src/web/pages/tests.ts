@@ -191,9 +191,9 @@ export function testPageRoutes(tools: Tools): Router {
       return;
     }
     try {
-      // The form shows no corners or reference: they stay as they are. What it shows and was emptied is forgotten.
-      const { corners: _corners, reference: _reference, ...written } = parsed.request;
-      const emptied = Object.fromEntries(["filmId", "exposureSeconds", "madeAt", "lampDistanceMm", "lampHours", "sun", "humidityPercent", "temperatureC"].map((name) => [name, null]));
+      // The form shows no corners: they stay as they are. What it shows and was emptied is forgotten.
+      const { corners: _corners, ...written } = parsed.request;
+      const emptied = Object.fromEntries(["filmId", "reference", "exposureSeconds", "madeAt", "lampDistanceMm", "lampHours", "sun", "humidityPercent", "temperatureC"].map((name) => [name, null]));
       await rereadTest(tools, id, { ...emptied, ...written });
       response.redirect(303, `/tests/${id}`);
     } catch (error) {

@@ -1,0 +1,71 @@
+// Exposure lookup and comparison pages on saved tests of two supports.
+import request from "supertest";
+import { beforeAll, describe, expect, it } from "vitest";
+import type { Express } from "express";
+import type { Reading, ReadingRequest } from "#shared/schema/reading.ts";
+import { recordTest } from "#src/studio/record-test.ts";
+import { testRequestSchema } from "#shared/schema/test.ts";
+import { fakeImaging } from "../../support/fake-imaging.ts";
+import { saveSampleMaterials, type SampleMaterials } from "../../support/sample-records.ts";
+import { logistic, syntheticReading, tablet21 } from "../../support/synthetic-test.ts";
+import { testApp } from "../../support/test-app.ts";
+
+const exposureSeconds = 2400;
+/** Cotton needs 10^0.2 = 1.58 times the light and reaches 0.4 less. */
+const paper = logistic({ net: 1.4, middle: 2.1 });
+const cotton = logistic({ net: 1.0, middle: 2.3 });
+
+describe("lookup and comparison", () => {
+  let app: Express;
+  let materials: SampleMaterials;
+  let clothId = "";
+  let paperTest = "";
+  let clothTest = "";
+
+  beforeAll(async () => {
+    let density = paper;
+    const made = testApp({ imaging: fakeImaging({ "measure-reading": (job): Reading => syntheticReading({ tablet: (job as { request: ReadingRequest }).request.tablet, exposureSeconds, density }) }) });
+    app = made.app;
+    materials = saveSampleMaterials(made.store);
+    clothId = made.store.supports.create({ name: "Cotton", notes: "", kind: "fabric", archived: false }).id;
+    const save = async (supportId: string, name: string, text: string): Promise<string> => {
+      const saved = await recordTest(made, { request: testRequestSchema.parse({ ...materials, supportId, name, tablet: tablet21, exposureSeconds }), pictures: { photos: [new TextEncoder().encode(text)] } });
+      return saved.id;
+    };
+    paperTest = await save(materials.supportId, "on paper", "one");
+    density = cotton;
+    clothTest = await save(clothId, "on cotton", "two");
+  });
+
+  it("gives the time of a tested combination, its range and the test it rests on", async () => {
+    const { text } = await request(app).get("/exposures").query({ lampId: materials.lampId, supportId: materials.supportId, coatingId: materials.coatingId, filmId: materials.filmId, share: "0.9", distanceMm: "" }).expect(200);
+    // Shoulder of a logistic with rate 4 at 90 %: middle + ln(9)/4 = 2.6493; through a base of 0.10: 10^2.7493 = 561 s = 9:21.
+    expect(/answer-time[^>]*"><span aria-hidden="true">([\d:]+)</.exec(text)?.[1]).toMatch(/^9:2\d$/);
+    expect(text.includes("95 % confidence")).toBe(true);
+    expect(text.includes(`/tests/${paperTest}`)).toBe(true);
+  });
+
+  it("asks for what is not chosen yet, without a fuss", async () => {
+    const { text } = await request(app).get("/exposures").query({ lampId: materials.lampId }).expect(200);
+    expect(text.includes('role="alert"')).toBe(false);
+    expect(text.includes(`value="${materials.lampId}" selected`)).toBe(true);
+  });
+
+  it("says which choice is no longer there", async () => {
+    const { text } = await request(app).get("/exposures").set("Accept", "text/html").query({ lampId: "gone", supportId: materials.supportId, coatingId: materials.coatingId }).expect(400);
+    expect(text.includes("field-error")).toBe(true);
+  });
+
+  it("compares two tests in a sentence, a plot and figures", async () => {
+    const { text } = await request(app).get(`/comparisons?testId=${paperTest}&testId=${clothTest}`).expect(200);
+    const sentence = /compared-sentence">([^<]*)</.exec(text)?.[1] ?? "";
+    expect(sentence).toMatch(/1\.[56]\d? times/);
+    expect(text.includes("plot-still")).toBe(true);
+    expect(text.match(/plot-line"/g)?.length).toBeGreaterThanOrEqual(2);
+  });
+
+  it("asks for a second test where one is ticked, and refuses a test that is gone", async () => {
+    expect((await request(app).get(`/comparisons?testId=${paperTest}`).expect(200)).text.includes("tick at least one more")).toBe(true);
+    await request(app).get(`/comparisons?testId=${paperTest}&testId=gone`).set("Accept", "text/html").expect(400);
+  });
+});
