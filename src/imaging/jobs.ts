@@ -2,6 +2,7 @@
 import type { Reading, ReadingRequest } from "#shared/schema/reading.ts";
 import type { Field, FieldJob } from "./measure-field.ts";
 import type { DrawnSheet, SheetDrawing } from "./draw-sheet.ts";
+import type { MadeNegative, NegativeJob } from "./negative/make-negative.ts";
 
 export interface ReadingJob {
   /** The file as it came. */
@@ -32,6 +33,7 @@ export interface ImagingJobs {
   preview: { takes: PreviewJob; gives: Preview };
   "measure-field": { takes: FieldJob; gives: Field };
   "draw-sheet": { takes: SheetDrawing; gives: DrawnSheet };
+  "make-negative": { takes: NegativeJob; gives: MadeNegative };
 }
 
 export type ImagingJobName = keyof ImagingJobs;

@@ -6,6 +6,7 @@ import { drawSheet } from "./draw-sheet.ts";
 import type { ImagingJobName, ImagingJobs } from "./jobs.ts";
 import { measureField } from "./measure-field.ts";
 import { measureReading } from "./measure-reading.ts";
+import { makeNegative } from "./negative/make-negative.ts";
 import type { WorkerAnswer } from "./pool.ts";
 import { makePreview } from "./preview.ts";
 
@@ -20,6 +21,7 @@ const jobs: { readonly [Name in ImagingJobName]: (takes: ImagingJobs[Name]["take
   preview: makePreview,
   "measure-field": measureField,
   "draw-sheet": drawSheet,
+  "make-negative": makeNegative,
 };
 
 // One picture uses one core, so that several at once leave room for the server; nothing is kept between pictures.
@@ -43,6 +45,7 @@ port?.on("message", async ({ id, name, job }: { id: number; name: ImagingJobName
 function buffersIn(result: unknown): ArrayBuffer[] {
   if (typeof result !== "object" || result === null) return [];
   return Object.values(result)
+    .flatMap((value: unknown) => (Array.isArray(value) ? (value as unknown[]) : [value]))
     .filter((value): value is Uint8Array<ArrayBuffer> => ArrayBuffer.isView(value) && value.buffer instanceof ArrayBuffer && value.byteLength === value.buffer.byteLength)
     .map((value) => value.buffer);
 }

@@ -12,6 +12,7 @@ export const navigation: readonly NavigationEntry[] = [
   { key: "exposures", href: "/exposures", label: "Exposure lookup" },
   { key: "sun", href: "/sun", label: "Sun" },
   { key: "comparisons", href: "/comparisons", label: "Compare" },
+  { key: "negatives", href: "/negatives", label: "Next negative" },
   { key: "prints", href: "/prints", label: "Prints" },
   { key: "sheets", href: "/sheets", label: "Wedge sheet" },
   { key: "materials", href: "/materials", label: "Materials" },

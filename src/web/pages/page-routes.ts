@@ -7,6 +7,8 @@ import { homeRoutes } from "#src/web/pages/home.ts";
 import { materialPageRoutes } from "#src/web/pages/materials.ts";
 import { newTestRoutes } from "#src/web/pages/new-test.ts";
 import { pictureRoutes } from "#src/web/pages/pictures.ts";
+import { correctionPageRoutes } from "#src/web/pages/correction.ts";
+import { negativePageRoutes } from "#src/web/pages/negatives.ts";
 import { preferencesRoutes } from "#src/web/pages/preferences.ts";
 import { printPageRoutes } from "#src/web/pages/prints.ts";
 import { sheetPageRoutes } from "#src/web/pages/sheets.ts";
@@ -22,6 +24,8 @@ export function pageRoutes(tools: Tools): Router {
   router.use(printPageRoutes(tools));
   router.use(sheetPageRoutes(tools));
   router.use(sunPageRoutes(tools));
+  router.use(correctionPageRoutes(tools));
+  router.use(negativePageRoutes(tools));
   router.use(testPageRoutes(tools));
   router.use(materialPageRoutes(tools));
   router.use(exposurePageRoutes(tools));

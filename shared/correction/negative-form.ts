@@ -1,0 +1,37 @@
+// The negative page's form as a request: used by the server for plain forms and by the page's script.
+import type { GreyWeights } from "#shared/schema/negative.ts";
+
+/** Grey mixtures to choose from. */
+export const greyMixes: Readonly<Record<string, { readonly label: string; readonly weights: GreyWeights }>> = {
+  luminance: { label: "As bright as the eye sees it", weights: { red: 0.2126, green: 0.7152, blue: 0.0722 } },
+  even: { label: "Red, green and blue alike", weights: { red: 1, green: 1, blue: 1 } },
+  red: { label: "Red light: skin bright, sky dark", weights: { red: 1, green: 0, blue: 0 } },
+  green: { label: "Green light: leaves bright", weights: { red: 0, green: 1, blue: 0 } },
+  blue: { label: "Blue light: sky bright, skin dark", weights: { red: 0, green: 0, blue: 1 } },
+};
+
+/** Names of the form's number fields that go into the request as they are. */
+const numberFields = ["widthMm", "dpi", "contrast", "sharpening", "marginMm", "filmWidthMm", "filmHeightMm", "overlapMm", "tile"] as const;
+const tickFields = ["mirror", "invert", "registrationMarks", "caption"] as const;
+const textFields = ["testId", "format", "marginTone"] as const;
+
+/**
+ * What a negative's request schema takes, from text fields. Empty fields are left out, so that defaults fill them.
+ * @param values field name to text; an absent tick box is false
+ */
+export function negativeRequestFromForm(values: Readonly<Record<string, string>>): Record<string, unknown> {
+  const text = (name: string) => (values[name] ?? "").trim();
+  const number = (name: string) => Number(text(name).replace(",", "."));
+  const request: Record<string, unknown> = {};
+  for (const name of textFields) if (text(name) !== "") request[name] = text(name);
+  for (const name of numberFields) if (text(name) !== "") request[name] = number(name);
+  for (const name of tickFields) request[name] = text(name) !== "";
+  if (text("target") === "density") request.target = "density";
+  const mix = greyMixes[text("greyMix")];
+  if (mix !== undefined) request.greyWeights = mix.weights;
+  const share = (name: string, whole: number) => (text(name) === "" ? whole : number(name)) / 100;
+  const crop = { x: share("cropLeft", 0), y: share("cropTop", 0), width: share("cropWidth", 100), height: share("cropHeight", 100) };
+  // Someone who moves the left edge and forgets the width means "the rest".
+  request.crop = { ...crop, width: Math.min(crop.width, 1 - crop.x), height: Math.min(crop.height, 1 - crop.y) };
+  return request;
+}

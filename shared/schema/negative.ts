@@ -1,0 +1,73 @@
+// The wish for one corrected negative.
+import { z } from "zod";
+import { correctionTargetSchema, plannedUseSchema } from "./correction.ts";
+
+/** Largest side of a print, mm: a banner. */
+const largestSideMm = 10_000;
+const shareSchema = z.number().min(0).max(1);
+
+/** Part of the upright picture to print, as shares of its width and height. */
+export const cropSchema = z
+  .object({ x: shareSchema, y: shareSchema, width: z.number().gt(0).max(1), height: z.number().gt(0).max(1) })
+  .refine(({ x, y, width, height }) => x + width <= 1.000001 && y + height <= 1.000001, "the crop reaches beyond the picture: its place and size are shares of the picture, 0 to 1");
+export type Crop = z.infer<typeof cropSchema>;
+
+const weightSchema = z.number().min(-2).max(3);
+/** How much red, green and blue light count in the grey; scaled to a sum of 1. */
+export const greyWeightsSchema = z
+  .object({ red: weightSchema, green: weightSchema, blue: weightSchema })
+  .refine(({ red, green, blue }) => red + green + blue > 0.1, "the grey weights must sum to more than 0.1");
+export type GreyWeights = z.infer<typeof greyWeightsSchema>;
+
+/** Luminance of linear sRGB. Source: IEC 61966-2-1 */
+export const luminanceWeights: GreyWeights = { red: 0.2126, green: 0.7152, blue: 0.0722 };
+
+export const negativeRequestSchema = z.object({
+  /** Test whose correction is used; made with a wedge sheet or a strip of levels. */
+  testId: z.string().min(1, "choose the test whose tone curve is to be used").max(60),
+  target: correctionTargetSchema.default("lightness"),
+  /** Width of the printed picture, margins not counted. */
+  widthMm: z.number().min(5, "must be at least 5 mm").max(largestSideMm),
+  dpi: z.number().min(50).max(2880).default(300),
+  /** Mirrored, so that the printed side lies on the coating and text reads right. */
+  mirror: z.boolean().default(true),
+  /** Turned into a negative: dark on film is white on the print. */
+  invert: z.boolean().default(true),
+  format: z.enum(["png", "pdf"]).default("png"),
+  crop: cropSchema.default({ x: 0, y: 0, width: 1, height: 1 }),
+  greyWeights: greyWeightsSchema.default(luminanceWeights),
+  /** Steeper (above 0) or flatter middle tones, percent. */
+  contrast: z.number().min(-50).max(50).default(0),
+  /** Local sharpening, percent. */
+  sharpening: z.number().min(0).max(100).default(0),
+  marginMm: z.number().min(0).max(200).default(0),
+  /** What the film is outside the picture: opaque keeps the paper white, clear prints the darkest blue. */
+  marginTone: z.enum(["opaque", "clear"]).default("opaque"),
+  registrationMarks: z.boolean().default(false),
+  /** A strip under the picture that names calibration, time and date. */
+  caption: z.boolean().default(false),
+  /** Date for the caption, as it shall be read. */
+  captionDate: z.string().max(40).default(""),
+  /** Size of one sheet of film; larger pictures are split into tiles. */
+  filmWidthMm: z.number().min(30).max(largestSideMm).nullish(),
+  filmHeightMm: z.number().min(30).max(largestSideMm).nullish(),
+  overlapMm: z.number().min(0).max(100).default(10),
+  /** Only this tile, counted from 1, row by row; all of them when absent. */
+  tile: z.int().min(1).max(400).nullish(),
+  ...plannedUseSchema.shape,
+});
+export type NegativeRequest = z.infer<typeof negativeRequestSchema>;
+
+/** What a negative in the making tells of itself. */
+export interface NegativeProgress {
+  readonly id: string;
+  readonly state: "working" | "done" | "failed" | "cancelled";
+  /** 0-1 */
+  readonly share: number;
+  /** Where the finished file is; null before. */
+  readonly file: string | null;
+  readonly fileName: string | null;
+  /** Plain words when it failed. */
+  readonly detail: string | null;
+  readonly warnings: readonly { readonly code: string; readonly message: string }[];
+}

@@ -1,0 +1,207 @@
+// The negative page: live preview of positive, film and print, crop by drawing, and making with progress.
+import { negativeLayout } from "#shared/correction/negative-layout.ts";
+import { contrastedShare } from "#shared/correction/negative-tone.ts";
+import { negativeRequestFromForm } from "#shared/correction/negative-form.ts";
+import { linearFromSrgb, srgbFromLinear } from "#shared/density/srgb.ts";
+import { pageData } from "./parts/page-data.ts";
+import { photoPicker } from "./parts/photo-picker.ts";
+import { makeWithProgress } from "./parts/negative-maker.ts";
+
+/** Longest side of the preview [px]. */
+const previewPx = 640;
+
+type Curve = { readonly levels: readonly number[]; readonly colours: readonly (readonly [number, number, number])[] };
+/** What the page asks of a request while it is being typed; checked by the server for good. */
+interface Sketch {
+  readonly widthMm?: number;
+  readonly dpi?: number;
+  readonly contrast?: number;
+  readonly marginMm?: number;
+  readonly overlapMm?: number;
+  readonly filmWidthMm?: number;
+  readonly filmHeightMm?: number;
+  readonly mirror: boolean;
+  readonly invert: boolean;
+  readonly caption: boolean;
+  readonly registrationMarks: boolean;
+  readonly greyWeights: { readonly red: number; readonly green: number; readonly blue: number };
+  readonly crop: { readonly x: number; readonly y: number; readonly width: number; readonly height: number };
+}
+
+const form = document.querySelector<HTMLFormElement>("[data-negative-form]");
+if (form !== null) void arrange(form);
+
+async function arrange(form: HTMLFormElement): Promise<void> {
+  const find = <Kind extends HTMLElement>(name: string): Kind => {
+    const found = form.querySelector<Kind>(`[${name}]`);
+    if (found === null) throw new TypeError(`The page lacks ${name}.`);
+    return found;
+  };
+  const curves = new Map<string, Curve>(Object.entries(pageData<{ curves: Record<string, Curve> }>().curves));
+  const photo = find<HTMLInputElement>("data-photo-input");
+  const test = form.querySelector<HTMLSelectElement>("select[name=testId]");
+  const without = find<HTMLInputElement>("data-without");
+  let picture: ImageData | null = null;
+  let pictureSize = { width: 3, height: 2 };
+
+  const sketch = (): Sketch => negativeRequestFromForm(Object.fromEntries([...new FormData(form)].filter((entry): entry is [string, string] => typeof entry[1] === "string"))) as unknown as Sketch;
+
+  const sayHowLarge = (request: Sketch): void => {
+    const words = find("data-size-words");
+    try {
+      const { widthMm = 180, dpi = 300 } = request;
+      const layout = negativeLayout({ marginMm: 0, overlapMm: 10, filmWidthMm: null, filmHeightMm: null, ...request, widthMm, dpi }, pictureSize);
+      const heightMm = (layout.heightPx / dpi) * 25.4;
+      const sheets = layout.pages.length === 1 ? "one sheet" : `${layout.columns} × ${layout.rows} sheets`;
+      const page = layout.pages[0]!;
+      const size = picture === null ? "" : `${Math.round(widthMm)} × ${Math.round(heightMm)} mm, ${layout.widthPx} × ${layout.heightPx} dots, `;
+      words.textContent = `${size}${sheets}${picture === null ? "" : ` of ${Math.ceil((page.widthPx / dpi) * 25.4)} × ${Math.ceil((page.heightPx / dpi) * 25.4)} mm film`}. 300 dots per inch are plenty on paper, 200 on cloth.`;
+    } catch (error) {
+      words.textContent = error instanceof Error ? error.message : "";
+    }
+  };
+
+  const draw = (): void => {
+    const request = sketch();
+    sayHowLarge(request);
+    const curve = curves.get(test?.value ?? "");
+    if (picture === null || curve === undefined) return;
+    drawPreview({ picture, request, curve, corrected: !without.checked, positive: find("data-positive"), negative: find("data-negative"), print: find("data-print") });
+  };
+  let waiting = 0;
+  const drawSoon = (): void => {
+    cancelAnimationFrame(waiting);
+    waiting = requestAnimationFrame(draw);
+  };
+
+  photoPicker(find("data-photo-picker"));
+  photo.addEventListener("change", async () => {
+    const file = photo.files?.[0];
+    picture = file === undefined ? null : await smallPicture(file, (size) => { pictureSize = size; });
+    find("data-preview").hidden = picture === null;
+    const noPreview = form.querySelector<HTMLElement>("[data-no-preview]");
+    if (noPreview !== null) noPreview.hidden = file === undefined || picture !== null;
+    drawSoon();
+  });
+  form.addEventListener("input", drawSoon);
+  test?.addEventListener("change", async () => {
+    const id = test.value;
+    form.querySelector<HTMLAnchorElement>("a[href$='/correction']")?.setAttribute("href", `/tests/${id}/correction`);
+    if (!curves.has(id)) {
+      const answer = await fetch(`/negatives/curves/${encodeURIComponent(id)}`, { headers: { accept: "application/json" } });
+      if (answer.ok) curves.set(id, (await answer.json()) as Curve);
+    }
+    drawSoon();
+  });
+  cropByDrawing(find<HTMLCanvasElement>("data-positive"), (crop) => {
+    for (const [name, share] of Object.entries(crop)) {
+      const field = form.querySelector<HTMLInputElement>(`input[name=${name}]`);
+      if (field !== null) field.value = share.toFixed(1);
+    }
+    drawSoon();
+  });
+  makeWithProgress(form, sketch);
+  drawSoon();
+}
+
+/** The picture upright and small; null when the browser cannot decode it. */
+async function smallPicture(file: File, tellSize: (size: { width: number; height: number }) => void): Promise<ImageData | null> {
+  try {
+    const bitmap = await createImageBitmap(file);
+    tellSize({ width: bitmap.width, height: bitmap.height });
+    const scale = Math.min(1, previewPx / Math.max(bitmap.width, bitmap.height));
+    const canvas = document.createElement("canvas");
+    canvas.width = Math.max(1, Math.round(bitmap.width * scale));
+    canvas.height = Math.max(1, Math.round(bitmap.height * scale));
+    const context = canvas.getContext("2d", { willReadFrequently: true });
+    if (context === null) return null;
+    context.fillStyle = "#fff";
+    context.fillRect(0, 0, canvas.width, canvas.height);
+    context.imageSmoothingQuality = "high";
+    context.drawImage(bitmap, 0, 0, canvas.width, canvas.height);
+    bitmap.close();
+    return context.getImageData(0, 0, canvas.width, canvas.height);
+  } catch {
+    return null;
+  }
+}
+
+const linear = Float64Array.from({ length: 256 }, (_, code) => linearFromSrgb(code / 255));
+
+function drawPreview({ picture, request, curve, corrected, positive, negative, print }: { picture: ImageData; request: Sketch; curve: Curve; corrected: boolean; positive: HTMLCanvasElement; negative: HTMLCanvasElement; print: HTMLCanvasElement }): void {
+  const { red, green, blue } = request.greyWeights;
+  const total = red + green + blue || 1;
+  const { width, height, data } = picture;
+  const grey = new Uint8Array(width * height);
+  for (let i = 0; i < grey.length; i++) {
+    const light = (red * linear[data[4 * i]!]! + green * linear[data[4 * i + 1]!]! + blue * linear[data[4 * i + 2]!]!) / total;
+    grey[i] = Math.round(255 * contrastedShare(srgbFromLinear(Math.min(1, Math.max(0, light))), request.contrast ?? 0));
+  }
+  const whole = { x: 0, y: 0, width, height };
+  const left = Math.round(request.crop.x * width);
+  const top = Math.round(request.crop.y * height);
+  const part = { x: left, y: top, width: Math.max(1, Math.min(width - left, Math.round(request.crop.width * width))), height: Math.max(1, Math.min(height - top, Math.round(request.crop.height * height))) };
+  const isCropped = part.width < width || part.height < height;
+  paint(positive, whole, (x, y) => {
+    const value = grey[y * width + x]!;
+    const isOutside = isCropped && (x < part.x || y < part.y || x >= part.x + part.width || y >= part.y + part.height);
+    const shown = isOutside ? Math.round(0.35 * value) : value;
+    return [shown, shown, shown];
+  });
+  paint(negative, part, (x, y) => {
+    const from = request.mirror ? part.width - 1 - x : x;
+    const level = curve.levels[grey[(y + part.y) * width + from + part.x]!]!;
+    const value = Math.round(request.invert ? 255 - level : level);
+    return [value, value, value];
+  });
+  paint(print, part, (x, y) => {
+    const value = grey[(y + part.y) * width + x + part.x]!;
+    return curve.colours[Math.round(corrected ? curve.levels[value]! : value)]!;
+  });
+}
+
+function paint(canvas: HTMLCanvasElement, { width, height }: { width: number; height: number }, colourAt: (x: number, y: number) => readonly [number, number, number]): void {
+  canvas.width = width;
+  canvas.height = height;
+  const context = canvas.getContext("2d");
+  if (context === null) return;
+  const image = context.createImageData(width, height);
+  for (let y = 0, i = 0; y < height; y++) {
+    for (let x = 0; x < width; x++, i += 4) {
+      const [red, green, blue] = colourAt(x, y);
+      image.data[i] = red;
+      image.data[i + 1] = green;
+      image.data[i + 2] = blue;
+      image.data[i + 3] = 255;
+    }
+  }
+  context.putImageData(image, 0, 0);
+}
+
+/** Drawing a rectangle over the positive crops it; a tap takes the crop away. */
+function cropByDrawing(canvas: HTMLCanvasElement, done: (percent: Record<"cropLeft" | "cropTop" | "cropWidth" | "cropHeight", number>) => void): void {
+  const place = (event: PointerEvent): { x: number; y: number } => {
+    const box = canvas.getBoundingClientRect();
+    return { x: Math.min(1, Math.max(0, (event.clientX - box.left) / box.width)), y: Math.min(1, Math.max(0, (event.clientY - box.top) / box.height)) };
+  };
+  let start: { x: number; y: number } | null = null;
+  const tell = (end: { x: number; y: number }): void => {
+    if (start === null) return;
+    const width = Math.abs(end.x - start.x);
+    const height = Math.abs(end.y - start.y);
+    if (width < 0.02 || height < 0.02) done({ cropLeft: 0, cropTop: 0, cropWidth: 100, cropHeight: 100 });
+    else done({ cropLeft: 100 * Math.min(start.x, end.x), cropTop: 100 * Math.min(start.y, end.y), cropWidth: 100 * width, cropHeight: 100 * height });
+  };
+  canvas.addEventListener("pointerdown", (event) => {
+    start = place(event);
+    canvas.setPointerCapture(event.pointerId);
+  });
+  canvas.addEventListener("pointermove", (event) => tell(place(event)));
+  canvas.addEventListener("pointerup", (event) => {
+    tell(place(event));
+    start = null;
+  });
+  canvas.addEventListener("pointercancel", () => {
+    start = null;
+  });
+}

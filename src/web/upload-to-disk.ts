@@ -1,0 +1,74 @@
+// A picture to print may be large: it goes to the disk as it comes, never into memory.
+import type { Request, Response } from "express";
+import multer, { MulterError } from "multer";
+import { mkdtemp, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { InputError } from "#shared/errors.ts";
+
+/** Most bytes of a picture to print: 100 million pixels of 16-bit colour, uncompressed. */
+const maxPictureBytes = 700 * 1024 * 1024;
+const maxTextBytes = 64 * 1024;
+/** Pictures that may arrive or be worked on at once. */
+const mostAtOnce = 6;
+
+let underWay = 0;
+
+export interface UploadOnDisk {
+  readonly fields: Readonly<Record<string, string>>;
+  /** Path of the picture; null when none came. */
+  readonly photo: string | null;
+  /** Folder of this upload, for further files. */
+  readonly folder: string;
+  /** Takes the folder over: it stays when the answer is out, and the taker removes it. */
+  keepFolder(): void;
+}
+
+/**
+ * Reads a multipart request whose file `photo` goes into a folder of its own, removed when the answer is out.
+ * @throws InputError "not-accepted", "picture-too-large", "busy" or "bad-request"
+ */
+export async function receiveToDisk(request: Request, response: Response): Promise<UploadOnDisk> {
+  if (!request.is("multipart/form-data")) {
+    throw new InputError("not-accepted", 'Send multipart/form-data: the picture as file "photo", the rest as JSON in the text field "request".');
+  }
+  if (Number(request.headers["content-length"] ?? 0) > maxPictureBytes + maxTextBytes) throw tooLarge();
+  if (underWay >= mostAtOnce) throw new InputError("busy", "Several pictures are being worked on at the moment: try again in a minute.");
+  underWay++;
+  const folder = await mkdtemp(join(tmpdir(), "wedgewright-"));
+  let isKept = false;
+  response.once("close", () => {
+    underWay--;
+    if (!isKept) void rm(folder, { recursive: true, force: true });
+  });
+  const storage = multer.diskStorage({ destination: folder, filename: (_request, _file, done) => done(null, "photo") });
+  const receive = multer({ storage, limits: { files: 1, fileSize: maxPictureBytes, fields: 60, fieldSize: maxTextBytes, fieldNameSize: 100, parts: 80 } }).single("photo");
+  await new Promise<void>((resolve, reject) => {
+    receive(request, response, (error: unknown) => (error === undefined || error === null ? resolve() : reject(inOurWords(error))));
+  });
+  const fields: Record<string, string> = {};
+  for (const [name, value] of Object.entries((request.body ?? {}) as Record<string, unknown>)) fields[name] = Array.isArray(value) ? String(value.at(-1)) : String(value);
+  const file = request.file;
+  return {
+    fields,
+    photo: file === undefined || file.size === 0 ? null : file.path,
+    folder,
+    keepFolder: () => {
+      isKept = true;
+    },
+  };
+}
+
+function tooLarge(): InputError {
+  return new InputError("picture-too-large", `The picture is larger than ${Math.round(maxPictureBytes / 1024 / 1024)} MB. Save it as JPEG or as a compressed TIFF.`, { field: "photo" });
+}
+
+function inOurWords(error: unknown): unknown {
+  if (error instanceof InputError) return error;
+  if (error instanceof MulterError) {
+    if (error.code === "LIMIT_FILE_SIZE") return tooLarge();
+    return new InputError("bad-request", 'The form is not as expected: send one file "photo" and one text field "request".', { cause: error, ...(error.code === "LIMIT_UNEXPECTED_FILE" ? { field: error.field ?? "photo" } : {}) });
+  }
+  if (error instanceof Error && "code" in error && error.code === "ENOSPC") return new InputError("busy", "The disk of this machine is full: make room, then send the picture again.", { cause: error });
+  return new InputError("bad-request", "The form did not arrive whole: send it again.", { cause: error });
+}
