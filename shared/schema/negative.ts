@@ -58,6 +58,9 @@ export const negativeRequestSchema = z.object({
 });
 export type NegativeRequest = z.infer<typeof negativeRequestSchema>;
 
+/** POST /api/negatives: "false" makes it in the background. */
+export const negativeQuerySchema = z.object({ wait: z.enum(["true", "false"]).default("true") });
+
 /** What a negative in the making tells of itself. */
 export interface NegativeProgress {
   readonly id: string;

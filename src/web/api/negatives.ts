@@ -1,7 +1,7 @@
 // Corrected negatives over HTTP: answered at once, or made in the background with progress.
 import { Router, type Response } from "express";
 import { InputError } from "#shared/errors.ts";
-import { negativeRequestSchema, type NegativeProgress, type NegativeRequest } from "#shared/schema/negative.ts";
+import { negativeQuerySchema, negativeRequestSchema, type NegativeProgress, type NegativeRequest } from "#shared/schema/negative.ts";
 import { makeNegative, type NegativeFile } from "#src/studio/make-negative.ts";
 import { negativeJobs, type NegativeJobs } from "#src/studio/negative-jobs.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -16,10 +16,11 @@ export function negativeRoutes(tools: Tools): Router {
   const router = Router();
   const jobs = negativeJobs(tools);
   router.post("/api/negatives", async (request, response) => {
+    const { wait } = negativeQuerySchema.parse(request.query);
     const upload = await receiveToDisk(request, response);
     const negativeRequest = dated(negativeRequestSchema.parse(jsonField({ fields: upload.fields, files: [] }, "request")));
     const file = photoOf(upload);
-    if (request.query.wait === "false") {
+    if (wait === "false") {
       const id = jobs.start({ request: negativeRequest, file, workFolder: upload.folder });
       upload.keepFolder();
       response.status(202).location(`/api/negatives/${id}`).json(progressAnswer(jobs, id));

@@ -1,10 +1,13 @@
 // Every route of the API for the document. A new route is one entry here; a test names what is missing.
 import { comparisonRequestSchema } from "#shared/schema/comparisons.ts";
 import { correctionQuerySchema } from "#shared/schema/correction.ts";
+import { evennessRequestSchema } from "#shared/schema/evenness.ts";
 import { exposureQuerySchema } from "#shared/schema/exposures.ts";
 import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
+import { negativeQuerySchema, negativeRequestSchema } from "#shared/schema/negative.ts";
 import { printPatchSchema, printRequestSchema } from "#shared/schema/prints.ts";
 import { readingRequestSchema } from "#shared/schema/reading.ts";
+import { sheetRequestSchema } from "#shared/schema/sheet.ts";
 import { stockInputSchema } from "#shared/schema/stocks.ts";
 import { sunAnchorInputSchema, sunExposureRequestSchema } from "#shared/schema/sun.ts";
 import { testFilterSchema, testPatchSchema, testRequestSchema } from "#shared/schema/test.ts";
@@ -51,6 +54,14 @@ export const operations: Readonly<Record<string, Operation>> = {
   ...correctionFile("txt", "text/plain"),
   ...correctionFile("icc", "application/vnd.iccprofile"),
   ...correctionFile("png", "image/png"),
+  "GET /api/tests/{id}/sheet-check": { summary: "How straight a sheet printed through a correction came out", gives: "object", troubles: [404, 409] },
+  "GET /api/sheets/default.png": { summary: "The wedge sheet to print on film, as a picture", query: sheetRequestSchema, gives: { files: ["image/png"] }, troubles: [404, 409, 503] },
+  "GET /api/sheets/default.pdf": { summary: "The wedge sheet to print on film, at true size", query: sheetRequestSchema, gives: { files: ["application/pdf"] }, troubles: [404, 409, 503] },
+  "POST /api/evenness": { summary: "Maps a lamp's light over its bed from a print", form: { files: [photo, { name: "evenLight", isRequired: false }], request: evennessRequestSchema }, gives: "object", troubles: pictureTroubles },
+  "POST /api/negatives": { summary: "Makes the corrected negative; with ?wait=false in the background: 202 and where to ask", query: negativeQuerySchema, form: { files: [photo], request: negativeRequestSchema }, gives: { files: ["image/png", "application/pdf"] }, troubles: [409, 413, 415, 503] },
+  "GET /api/negatives/{id}": { summary: "State, share done and warnings of a negative in the making", gives: "object", troubles: [404] },
+  "GET /api/negatives/{id}/file": { summary: "The finished negative, kept for half an hour", gives: { files: ["image/png", "application/pdf"] }, troubles: [404] },
+  "DELETE /api/negatives/{id}": { summary: "Cancels a negative in the making, or forgets a finished one", status: 204, troubles: [404] },
   "GET /api/exposures": { summary: "The time for a combination, tested or inferred, with its provenance", query: exposureQuerySchema, gives: "Exposure" },
   "POST /api/comparisons": { summary: "Compares tests pairwise", body: comparisonRequestSchema, gives: "Comparison", troubles: [413, 415] },
   "POST /api/sun/exposures": { summary: "When to bring a print in from the sun", body: sunExposureRequestSchema, gives: "object", troubles: [413, 415] },
