@@ -17,6 +17,10 @@ export const lampInputSchema = z.object({
   distanceMm: z.number().gt(0).max(10_000).nullish(),
   /** Tubes side by side across the width, each as long as the height; absent: taken for an even panel. */
   tubeCount: z.int("give a whole number of tubes").min(1).max(200).nullish(),
+  /** Whether the distance to the print can be changed. */
+  distanceVaries: z.boolean().nullish(),
+  /** Evenness of the bed, kept from its last map. */
+  evenness: z.object({ madeAt: z.string().max(40), rangeStops: z.number().min(0).max(20), evenShare: z.number().min(0).max(1) }).nullish(),
   archived: z.boolean().default(false),
 });
 export const supportInputSchema = z.object({

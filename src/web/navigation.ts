@@ -15,5 +15,6 @@ export const navigation: readonly NavigationEntry[] = [
   { key: "negatives", href: "/negatives", label: "Next negative" },
   { key: "prints", href: "/prints", label: "Prints" },
   { key: "sheets", href: "/sheets", label: "Wedge sheet" },
+  { key: "studio", href: "/studio", label: "Studio" },
   { key: "materials", href: "/materials", label: "Materials" },
 ];

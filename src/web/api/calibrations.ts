@@ -41,7 +41,8 @@ export function calibrationRoutes(tools: Tools): Router {
   return router;
 }
 
-function parsedJson(bytes: Uint8Array): unknown {
+/** The JSON of an uploaded file. @throws InputError "bad-request" */
+export function parsedJson(bytes: Uint8Array): unknown {
   try {
     return JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(bytes));
   } catch (cause) {

@@ -12,6 +12,9 @@ import { negativePageRoutes } from "#src/web/pages/negatives.ts";
 import { preferencesRoutes } from "#src/web/pages/preferences.ts";
 import { printPageRoutes } from "#src/web/pages/prints.ts";
 import { sheetPageRoutes } from "#src/web/pages/sheets.ts";
+import { reportRoutes } from "#src/web/pages/report.ts";
+import { shelfPageRoutes } from "#src/web/pages/shelf.ts";
+import { studioPageRoutes } from "#src/web/pages/studio.ts";
 import { sunPageRoutes } from "#src/web/pages/sun.ts";
 import { testPageRoutes } from "#src/web/pages/tests.ts";
 
@@ -23,6 +26,9 @@ export function pageRoutes(tools: Tools): Router {
   router.use(newTestRoutes(tools));
   router.use(printPageRoutes(tools));
   router.use(sheetPageRoutes(tools));
+  router.use(reportRoutes(tools));
+  router.use(shelfPageRoutes(tools));
+  router.use(studioPageRoutes(tools));
   router.use(sunPageRoutes(tools));
   router.use(correctionPageRoutes(tools));
   router.use(negativePageRoutes(tools));

@@ -1,0 +1,85 @@
+// One lamp and everything that was found out about it: times by paper, cloth and coating, drift, and how far its commissioning is.
+import { driftOf, retestDue, type Drift, type RetestDue } from "#shared/exposure/drift.ts";
+import type { Lamp } from "#shared/schema/materials.ts";
+import type { TestSummary } from "#shared/schema/test.ts";
+import type { Tools } from "./tools.ts";
+
+/** Tests of one lamp that are looked at; more than any box sees between two lamps. */
+const mostTests = 1000;
+/** A 95 % range is this many standard uncertainties wide to each side. */
+const rangeSigmas = 1.96;
+
+export interface BoxCombination {
+  readonly supportId: string;
+  readonly coatingId: string;
+  readonly filmId: string | null;
+  /** The newest test that gave a time. */
+  readonly newest: TestSummary & { readonly exposure: { readonly seconds: number } };
+  readonly tests: number;
+  readonly retest: RetestDue;
+  /** Null with fewer than three tests. */
+  readonly drift: Drift | null;
+}
+
+/** Steps of commissioning in their order. */
+export type CommissioningStep = "described" | "evenness" | "first-test" | "distance" | "card";
+
+export interface BoxRecord {
+  readonly lamp: Lamp;
+  readonly combinations: readonly BoxCombination[];
+  /** The newest test of all, whether it gave a time or not; null when there is none. */
+  readonly newestTest: TestSummary | null;
+  /** What is done; found from the records themselves, so that the path can be left and taken up anywhere. */
+  readonly done: Readonly<Record<CommissioningStep, boolean>>;
+}
+
+/** @throws InputError "not-found" */
+export function boxRecord({ store }: Pick<Tools, "store">, lampId: string): BoxRecord {
+  const lamp = store.lamps.get(lampId);
+  const { tests } = store.tests.list({ lampId, limit: mostTests });
+  const combinations = combinationsOf({ store }, tests);
+  const isDistanceKept = lamp.distanceVaries !== true;
+  return {
+    lamp,
+    combinations,
+    newestTest: tests[0] ?? null,
+    done: {
+      described: lamp.kind !== "other" && (lamp.kind === "sun" || lamp.kind === "shade" || (lamp.distanceMm ?? 0) > 0),
+      evenness: (lamp.evenness ?? null) !== null,
+      "first-test": combinations.length > 0,
+      distance: isDistanceKept || new Set(tests.slice(0, 60).map((test) => store.tests.get(test.id).request.lampDistanceMm ?? lamp.distanceMm ?? 0)).size > 1,
+      card: false,
+    },
+  };
+}
+
+function combinationsOf({ store }: Pick<Tools, "store">, tests: readonly TestSummary[]): BoxCombination[] {
+  const groups = new Map<string, TestSummary[]>();
+  for (const test of tests) {
+    if (test.exposure.seconds === null || test.exposure.verdict !== "ok") continue;
+    const key = JSON.stringify([test.supportId, test.coatingId, test.filmId]);
+    groups.set(key, [...(groups.get(key) ?? []), test]);
+  }
+  return [...groups.values()].flatMap((group) => {
+    const newest = group[0];
+    if (newest === undefined) return [];
+    const lampHours = store.tests.get(newest.id).request.lampHours ?? null;
+    return [
+      {
+        supportId: newest.supportId,
+        coatingId: newest.coatingId,
+        filmId: newest.filmId,
+        newest: newest as BoxCombination["newest"],
+        tests: group.length,
+        retest: retestDue(newest.madeAt, lampHours),
+        drift: driftOf(group.filter((test) => test.exposure.targetShare === newest.exposure.targetShare).flatMap(driftTest)),
+      },
+    ];
+  });
+}
+
+function driftTest(test: TestSummary): { id: string; madeAt: string; logSeconds: number; sigmaLogSeconds: number }[] {
+  const { seconds, lowerSeconds, upperSeconds } = test.exposure;
+  if (seconds === null || lowerSeconds === null || upperSeconds === null) return [];
+  return [{ id: test.id, madeAt: test.madeAt, logSeconds: Math.log10(seconds), sigmaLogSeconds: Math.log10(upperSeconds / lowerSeconds) / (2 * rangeSigmas) }];
+}
