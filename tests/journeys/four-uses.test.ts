@@ -43,6 +43,9 @@ describe("calibrating a new UV box", () => {
 
     const listed = await request(app).get("/api/tests").query({ lampId: materials.lampId }).expect(200);
     expect(listed.body.map((test: { id: string }) => test.id)).toEqual([sent.body.id]);
+    const looked = await request(app).get("/api/exposures").query(materials).expect(200);
+    expect(looked.body.testIds).toEqual([sent.body.id]);
+    expect(stopsBetween(looked.body.seconds, sent.body.exposure.seconds)).toBeLessThan(0.02);
     const page = await request(app).get(`/tests/${sent.body.id}`).expect(200);
     expect(page.text).toContain("First test");
     await request(app).delete(`/api/lamps/${materials.lampId}`).expect(409);
@@ -80,6 +83,19 @@ describe("finding a sun exposure", () => {
     expect(autumn.upperSeconds / autumn.lowerSeconds).toBeGreaterThan(noon.upperSeconds / noon.lowerSeconds);
     expect(night.seconds).toBeNull();
     expect(night.verdict).not.toBe("ok");
+  });
+});
+
+describe("comparing paper and cotton", () => {
+  it("when their tests are compared, the ratio of the true times lies in the stated range and cotton is the weaker", async () => {
+    const { body } = await request(app).post("/api/comparisons").send({ testIds: ["sample-test-scan-on-paper", "sample-test-cotton"] }).expect(200);
+    const [pair] = body.pairs;
+    const trueRatio = truthOf("cotton").shoulderSeconds / truthOf("scan-on-paper").shoulderSeconds;
+    expect(stopsBetween(pair.timeRatio.value, trueRatio)).toBeLessThan(0.25);
+    expect(pair.timeRatio.lower).toBeLessThan(pair.timeRatio.value);
+    expect(pair.timeRatio.upper).toBeGreaterThan(pair.timeRatio.value);
+    expect(pair.dMaxDifference.value).toBeLessThan(0);
+    expect(pair.sentence).toMatch(/\w{3}.*\.$/);
   });
 });
 
