@@ -83,7 +83,7 @@ describe.skipIf(executablePath === undefined)("the sun's pages", { timeout: 60_0
     await openClock();
     expect(await seen("[data-clock-main]")).toMatch(/^4:\d\d$/);
     await page.click("[data-clock-start]");
-    await page.clock.runFor(60_000);
+    await page.clock.fastForward(60_000);
     expect(await seen("[data-clock-share]")).toMatch(/^2[2-5] %/);
     await page.reload();
     expect(await seen("[data-clock-share]")).toMatch(/^2[2-5] %/);
@@ -91,7 +91,7 @@ describe.skipIf(executablePath === undefined)("the sun's pages", { timeout: 60_0
     await page.clock.fastForward(61_000);
     await page.goto(`${server.address}/sun/clock`);
     expect(await seen("[data-clock-share]")).toMatch(/^4[5-9] %/);
-    await page.clock.runFor(180_000);
+    await page.clock.fastForward(180_000);
     expect(await seen("[data-clock-main]")).toBe("Now");
     expect(await page.getAttribute("[data-clock-face]", "data-state")).toBe("due");
     expect(await axeFindings()).toEqual([]);
@@ -100,12 +100,12 @@ describe.skipIf(executablePath === undefined)("the sun's pages", { timeout: 60_0
   it("while the sun is hidden, counts less and widens the range; a press too many can be taken back", async () => {
     await openClock();
     await page.click("[data-clock-start]");
-    await page.clock.runFor(60_000);
+    await page.clock.fastForward(60_000);
     const end = async (): Promise<string> => (/at (\d\d:\d\d)/.exec(await seen("[data-clock-label]")) ?? [])[1] ?? "";
     const freeEnd = await end();
     await page.click("[data-clock-hide]");
     expect(await page.getAttribute("[data-clock-hide]", "aria-pressed")).toBe("true");
-    await page.clock.runFor(60_000);
+    await page.clock.fastForward(60_000);
     expect((await end()) > freeEnd).toBe(true);
     // A quarter of the light by the free minute, and 0.45 of a quarter by the hidden one.
     expect(await seen("[data-clock-share]")).toMatch(/^3[2-6] %/);
@@ -120,7 +120,7 @@ describe.skipIf(executablePath === undefined)("the sun's pages", { timeout: 60_0
   it("when the frame is in and the print judged, keeps the exposure as an anchor", async () => {
     await openClock();
     await page.click("[data-clock-start]");
-    await page.clock.runFor(240_000);
+    await page.clock.fastForward(240_000);
     await page.click("[data-clock-stop]");
     expect(await axeFindings()).toEqual([]);
     await page.check('input[name="neededStops"][value="0.5"]');
