@@ -5,6 +5,7 @@ import { InputError } from "#shared/errors.ts";
 import type { Tone } from "#shared/schema/correction.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import type { SheetOptions } from "#shared/tablet/wedge-sheet-layout.ts";
+import { correctionMark } from "#shared/tablet/wedge-sheet-code.ts";
 import { drawSheet } from "#src/imaging/draw-sheet.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import { printAndPhotograph } from "./print-and-photograph.ts";
@@ -64,7 +65,7 @@ export async function turnOnce({ seed, cloth, options, longSidePx, refine = true
   const correction = correctionFromTones({ tones: first, target: "lightness" });
   const outcome = { seed, cloth, before: trueStraightness(studio, uncorrected), corrected: trueStraightness(studio, correction.levels) };
   if (!refine) return { ...outcome, refined: null };
-  const second = await read(seed + 500_000, { levels: correction.levels, mark: `SEED${seed}` });
+  const second = await read(seed + 500_000, { levels: correction.levels, mark: correctionMark(`S${seed}`) });
   const better = refinedCorrection({ first, sentLevels: correction.levels, second }, "lightness");
   return { ...outcome, refined: trueStraightness(studio, better.levels) };
 }
