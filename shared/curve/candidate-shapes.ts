@@ -37,6 +37,12 @@ export interface FittedShape {
 /** Richards' exponent is held to a reasonable size by a loose normal prior on its logarithm. */
 const sigmaLogExponent = 1.2;
 
+/** Net densities and slopes that no print leaves: below and above these a penalty sets in. Source: common practice, no source. */
+const leastNet = 0.02;
+const mostNet = 3.5;
+const steepestLogSlope = 4;
+const mostIterations = 60;
+
 export const symmetricSigmoid: ShapeModel = { family: "symmetric-sigmoid", share: sigmoidShare, logHAtShare: sigmoidLogH, penalty: () => [], extra: 0 };
 
 export const asymmetricSigmoid: ShapeModel = {
@@ -93,13 +99,13 @@ export function fitShape({ model, steps, starts, sigmaPaper }: { model: ShapeMod
     }
     for (const value of model.penalty(parameters)) list.push(value);
     if (sigmaPaper !== null) list.push(bottom / sigmaPaper);
-    // Keeps the net density above zero and the slope finite where a strip is all but blank; silent for any real curve.
-    list.push(net > 0.02 ? 0 : (0.02 - net) * 100, Math.max(0, Math.abs(parameters[3]!) - 4) * 10);
+    // Keep the levels and the slope within reason where a strip shows hardly any curve; silent for any real one.
+    list.push(net > leastNet ? 0 : (leastNet - net) * 100, net < mostNet ? 0 : (net - mostNet) * 10, Math.max(0, Math.abs(parameters[3]!) - steepestLogSlope) * 10);
     return list;
   };
   let best: ReturnType<typeof levenbergMarquardt> | null = null;
   for (const start of starts) {
-    const fit = levenbergMarquardt({ residuals, start, maxIterations: 100, stepTolerance: 3e-7, parameterFloor: 1 });
+    const fit = levenbergMarquardt({ residuals, start, maxIterations: mostIterations, stepTolerance: 3e-7, parameterFloor: 1 });
     if (Number.isFinite(fit.residualSumSquares) && (best === null || fit.residualSumSquares < best.residualSumSquares)) best = fit;
   }
   if (best === null || best.unscaledCovariance === null) return null;

@@ -8,6 +8,8 @@ const smallestFallDensity = 0.04;
 const smallestFallShare = 0.03;
 /** Standard errors by which the fall must exceed chance; high, because the peak is picked from the same noisy steps. */
 const fallSignificance = 4;
+/** No step is known better than this, whatever a reading says; density. */
+const leastSigma = 0.001;
 
 /**
  * Position in the list after which densities fall though exposure rises; null when they do not.
@@ -26,7 +28,8 @@ export function lastRisingStep(steps: readonly CurveStep[]): number | null {
   // A running median can sit one place off the true peak; take the highest raw step beside it that is not wild.
   const scatter = stepScatter(steps);
   const after = steps.slice(peak);
-  const sigmas = after.map((step) => Math.hypot(step.sigma, scatter));
+  const sigmas = after.map((step) => Math.max(Math.hypot(step.sigma, scatter), leastSigma));
+  if (after[after.length - 1]!.logH - after[0]!.logH < 1e-6) return null;
   const ends = [n - 2, n - 1].map((i) => smooth[peak]! - steps[i]!.density);
   const range = smooth[peak]! - Math.min(...smooth);
   if (Math.min(...ends) < Math.max(smallestFallDensity / 2, smallestFallShare * range * 0.5)) return null;

@@ -1,11 +1,14 @@
 // From measured steps to the characteristic curve: what is left out, which shape, how sure.
 import type { Channel, Curve, CurveSample } from "#shared/schema/curve.ts";
+import { monotoneCubicAt, type MonotoneCubic } from "#shared/statistics/monotone-cubic.ts";
+import { fewRunsProbability } from "#shared/statistics/runs-test.ts";
 import { studentT95 } from "#shared/statistics/student-t.ts";
 import { averagedDensity, averagedLogH, averagedQuantity, averageShapes, shapeDensity, type AveragedShape } from "./average-shapes.ts";
 import { asymmetricSigmoid, fitShape, symmetricStarts, type FittedShape, type WeightedStep } from "./candidate-shapes.ts";
 import { curvePoints, shoulderShare, toeDensity } from "./curve-points.ts";
 import type { CurveStep, LeftOut } from "./curve-step.ts";
 import { lastRisingStep, stepScatter } from "./falling-shoulder.ts";
+import { monotoneSmooth, smoothLogH } from "./monotone-smooth.ts";
 import { wildSteps } from "./wild-steps.ts";
 
 /** Fewer usable steps than this cannot show a curve and its scatter. */
@@ -22,6 +25,10 @@ const keptShares = [0.5, 0.6, 0.7, 0.8, 0.85, 0.9, 0.925, 0.95, 0.97, 0.985, 0.9
  */
 const waveFactor = 1.1;
 const stepsThatStandAlone = 25;
+
+/** Residual runs this unlikely, with residuals this many times the local scatter, mean that no sigmoid describes the steps. */
+const fewRunsLimit = 0.05;
+const misfitFactor = 2;
 
 /** An uncertainty of log H beyond this is no knowledge at all. */
 const hopelessLogH = 3;
@@ -51,53 +58,118 @@ export function fitCharacteristicCurve({ channel, steps }: { channel: Channel; s
   const weighted = withTolerance(kept, roughSlope(kept));
   const free = averageShapes(weighted, null);
   const average = free && isToeShown(free, weighted) ? free : averageShapes(weighted, sigmaPaper);
-  return average && describe({ channel, sorted, kept, leftOut, average, isReversed: peak !== null });
+  const isReversed = peak !== null;
+  const drawn = average && describesWell(average, kept) ? drawAverage(average, kept, isReversed) : drawSmooth(weighted);
+  const measured = { lowest: kept[0]!.logH, highest: kept[kept.length - 1]!.logH };
+  const { points, logExposureRange, averageGradient } = curvePoints(drawn, measured);
+  return {
+    ...drawn.named,
+    channel,
+    dMin: drawn.dMin,
+    dMax: drawn.dMax,
+    points,
+    logExposureRange,
+    averageGradient,
+    samples: drawn.samples,
+    steps: sorted.map((step) => ({ index: step.index, logH: step.logH, density: step.density, sigma: step.sigma, leftOut: leftOut.get(step.index) ?? null })),
+    sigmaLogH: {
+      toe: points.toe && drawn.sigmaToeLogH,
+      shoulder: points.shoulder && drawn.shareSigmas.find(({ share }) => share === shoulderShare)!.sigmaLogH,
+    },
+    shareSigmas: drawn.shareSigmas,
+    reversalFromLogH: isReversed ? measured.highest : null,
+  };
 }
 
-function describe({ channel, sorted, kept, leftOut, average, isReversed }: { channel: Channel; sorted: readonly CurveStep[]; kept: readonly CurveStep[]; leftOut: ReadonlyMap<number, LeftOut>; average: AveragedShape; isReversed: boolean }): Curve {
+/** A curve as drawn, whichever way it was found. */
+interface Drawn {
+  readonly samples: readonly CurveSample[];
+  readonly dMin: number;
+  readonly dMax: number;
+  readonly sigmaToeLogH: number | null;
+  readonly shareSigmas: Curve["shareSigmas"];
+  readonly named: Pick<Curve, "family" | "parameters" | "covariance" | "residualDensity" | "degreesOfFreedom">;
+}
+
+/** Rising log exposures over the measured range. */
+function sampledLogH(kept: readonly { readonly logH: number }[]): number[] {
   const lowest = kept[0]!.logH;
   const highest = kept[kept.length - 1]!.logH;
-  const factor = studentT95(average.degreesOfFreedom);
-  const inflation = waveFactor * Math.sqrt(Math.max(1, kept.length / stepsThatStandAlone));
-  const samples = Array.from({ length: sampleCount }, (_, i): CurveSample => {
-    const logH = lowest + ((highest - lowest) * i) / (sampleCount - 1);
+  return Array.from({ length: sampleCount }, (_, i) => lowest + ((highest - lowest) * i) / (sampleCount - 1));
+}
+
+function inflationFor(count: number): number {
+  return waveFactor * Math.sqrt(Math.max(1, count / stepsThatStandAlone));
+}
+
+function drawAverage(average: AveragedShape, kept: readonly CurveStep[], isReversed: boolean): Drawn {
+  const highest = kept[kept.length - 1]!.logH;
+  const inflation = inflationFor(kept.length);
+  const factor = studentT95(average.degreesOfFreedom) * inflation;
+  const samples = sampledLogH(kept).map((logH): CurveSample => {
     const { value: density, sigma } = averagedQuantity(average, (shape, parameters) => shapeDensity(shape, parameters, logH));
-    const spread = factor * inflation * sigma;
-    return { logH, density, lower: density - spread, upper: density + spread };
+    return { logH, density, lower: density - factor * sigma, upper: density + factor * sigma };
   });
-  const dMin = averagedQuantity(average, (_, parameters) => parameters[0]!).value;
   // Where the shoulder falls, the curve's maximum is what the rising steps reach, not where the shapes would have gone.
   const netOf = (shape: FittedShape, parameters: readonly number[]) => (isReversed ? shapeDensity(shape, parameters, highest) - parameters[0]! : parameters[1]!);
-  const dMax = dMin + averagedQuantity(average, netOf).value;
-  const named = curvePoints({ samples, dMin, dMax }, { lowest, highest });
   const sigmaAt = (share: (shape: FittedShape, parameters: readonly number[]) => number): number | null => {
     const { sigma } = averagedLogH(average, share);
     return Number.isFinite(sigma) && sigma < hopelessLogH ? inflation * sigma : null;
   };
-  const shareSigmas = keptShares.map((share) => ({ share, sigmaLogH: sigmaAt((shape, parameters) => (share * netOf(shape, parameters)) / parameters[1]!) }));
+  const dMin = averagedQuantity(average, (_, parameters) => parameters[0]!).value;
   const family = bestFamily(average);
   const best = average.shapes.find((shape) => shape.model.family === family)!;
   const isNamed = family !== "monotone-smooth";
   const residualSquares = kept.reduce((sum, step) => sum + (step.density - averagedDensity(average, step.logH)) ** 2, 0);
   return {
-    channel,
-    family,
-    dMin,
-    dMax,
-    ...named,
     samples,
-    steps: sorted.map((step) => ({ index: step.index, logH: step.logH, density: step.density, sigma: step.sigma, leftOut: leftOut.get(step.index) ?? null })),
-    sigmaLogH: {
-      toe: named.points.toe ? sigmaAt((_, parameters) => toeDensity / parameters[1]!) : null,
-      shoulder: named.points.shoulder ? shareSigmas.find(({ share }) => share === shoulderShare)!.sigmaLogH : null,
+    dMin,
+    dMax: dMin + averagedQuantity(average, netOf).value,
+    sigmaToeLogH: sigmaAt((_, parameters) => toeDensity / parameters[1]!),
+    shareSigmas: keptShares.map((share) => ({ share, sigmaLogH: sigmaAt((shape, parameters) => (share * netOf(shape, parameters)) / parameters[1]!) })),
+    named: {
+      family,
+      parameters: isNamed ? best.parameters : [],
+      covariance: isNamed ? best.covariance : [],
+      residualDensity: Math.sqrt(residualSquares / Math.max(1, kept.length - best.effectiveParameters)),
+      degreesOfFreedom: average.degreesOfFreedom,
     },
-    shareSigmas,
-    parameters: isNamed ? best.parameters : [],
-    covariance: isNamed ? best.covariance : [],
-    residualDensity: Math.sqrt(residualSquares / Math.max(1, kept.length - best.effectiveParameters)),
-    degreesOfFreedom: average.degreesOfFreedom,
-    reversalFromLogH: isReversed ? highest : null,
   };
+}
+
+/** The smooth fall-back; its levels are those of its ends, for it knows no others. */
+function drawSmooth(steps: readonly WeightedStep[]): Drawn {
+  const { curve, repeats, residuals } = monotoneSmooth(steps);
+  const degreesOfFreedom = Math.max(1, steps.length / 2);
+  const factor = studentT95(degreesOfFreedom);
+  const spread = (values: readonly number[], about: number) => Math.sqrt(values.reduce((sum, value) => sum + (value - about) ** 2, 0) / values.length);
+  const samples = sampledLogH(steps).map((logH): CurveSample => {
+    const density = monotoneCubicAt(curve, logH);
+    const half = factor * spread(repeats.map((repeat) => monotoneCubicAt(repeat, logH)), density);
+    return { logH, density, lower: density - half, upper: density + half };
+  });
+  const levels = (of: MonotoneCubic) => ({ low: of.y[0]!, net: of.y[of.y.length - 1]! - of.y[0]! });
+  const sigmaAt = (density: (of: MonotoneCubic) => number) => spread(repeats.map((repeat) => smoothLogH(repeat, density(repeat))), smoothLogH(curve, density(curve)));
+  const { low, net } = levels(curve);
+  return {
+    samples,
+    dMin: low,
+    dMax: low + net,
+    sigmaToeLogH: sigmaAt((of) => levels(of).low + toeDensity),
+    shareSigmas: keptShares.map((share) => ({ share, sigmaLogH: sigmaAt((of) => levels(of).low + share * levels(of).net) })),
+    named: { family: "monotone-smooth", parameters: [], covariance: [], residualDensity: Math.sqrt(residuals.reduce((sum, value) => sum + value * value, 0) / degreesOfFreedom), degreesOfFreedom },
+  };
+}
+
+/**
+ * Whether the averaged shapes describe the steps: not when their residuals come in long runs of one sign and are much
+ * larger than the scatter of the steps about their own neighbours.
+ */
+function describesWell(average: AveragedShape, kept: readonly CurveStep[]): boolean {
+  const residuals = kept.map((step) => step.density - averagedDensity(average, step.logH));
+  const size = Math.sqrt(residuals.reduce((sum, value) => sum + value * value, 0) / kept.length);
+  const local = Math.max(stepScatter(kept), ...kept.map((step) => step.sigma).slice(0, 1), 0.003);
+  return fewRunsProbability(residuals) > fewRunsLimit || size < misfitFactor * local;
 }
 
 function isEnough(steps: readonly CurveStep[]): boolean {
@@ -116,7 +188,7 @@ function roughSlope(steps: readonly CurveStep[]): (logH: number) => number {
 
 /** Sigma of each step with the tablet's tolerance carried through the slope of the curve. */
 function withTolerance(steps: readonly CurveStep[], slope: (logH: number) => number): WeightedStep[] {
-  return steps.map((step) => ({ logH: step.logH, density: step.density, sigma: Math.hypot(Math.max(step.sigma, 1e-4), slope(step.logH) * step.sigmaLogH) }));
+  return steps.map((step) => ({ logH: step.logH, density: step.density, sigma: Math.hypot(Math.max(step.sigma, 1e-3), slope(step.logH) * step.sigmaLogH) }));
 }
 
 /** Whether the steps themselves fix the bottom level. */

@@ -8,6 +8,7 @@ import { longestSeconds, stepLogH } from "#shared/tablet/log-exposure.ts";
 import { stepToleranceLogH } from "#shared/tablet/tolerance.ts";
 import { plainTime } from "#shared/units/plain-time.ts";
 import { advice, adviseExposure, adviseOnBlank, adviseOnSolid, type AdviceTerms } from "./advise-exposure.ts";
+import { negativeAgainstCoating } from "./negative-against-coating.ts";
 import { stripState } from "./one-tone.ts";
 
 /** Flags of a reading that make a step's density worthless for the curve. */
@@ -18,6 +19,8 @@ export interface AssessTestInput {
   readonly reading: Reading;
   /** UV density of the clear film that the time shall be for; null when it is not known or no film was chosen. */
   readonly filmDensity: number | null;
+  /** UV density of the densest black that the device prints on that film, base included; null or absent when not known. */
+  readonly filmMaxDensity?: number | null;
   /** UV density of each step's grey level on the user's film, in step order, where it has been measured (strips of levels and wedge sheets). */
   readonly levelDensities?: readonly number[];
 }
@@ -26,7 +29,7 @@ export interface AssessTestInput {
  * Curve, advice and warnings of one test.
  * @returns `curve` null where the log exposure of the steps is not known, or too few of them are usable
  */
-export function assessTest({ request, reading, filmDensity, levelDensities }: AssessTestInput): Assessment {
+export function assessTest({ request, reading, filmDensity, filmMaxDensity, levelDensities }: AssessTestInput): Assessment {
   const warnings: Warning[] = [...reading.warnings];
   const say = (code: string, message: string) => warnings.push({ code, message });
   const { tablet, channel, targetShare } = request;
@@ -80,7 +83,12 @@ export function assessTest({ request, reading, filmDensity, levelDensities }: As
     return { curve, exposure: advice(terms, "unreliable", ["The steps follow no rising curve, so no time can be drawn from them. Check the corners and the kind of tablet, or repeat the test on an even coating."]), warnings };
   }
   warnAboutCurve(curve, say);
-  return { curve, exposure: adviseExposure({ curve, terms }), warnings };
+  const exposure = adviseExposure({ curve, terms });
+  if (exposure.seconds === null || filmDensity === null || filmMaxDensity === undefined || filmMaxDensity === null || filmMaxDensity <= filmDensity) return { curve, exposure, warnings };
+  const negative = negativeAgainstCoating({ curve, baseDensity: filmDensity, maxDensity: filmMaxDensity, targetShare });
+  if (negative === null) return { curve, exposure, warnings };
+  if (!negative.suits) say("negative-too-thin", negative.sentences.join(" "));
+  return { curve, exposure: negative.suits ? { ...exposure, reasons: [...exposure.reasons, ...negative.sentences] } : exposure, warnings };
 }
 
 function curveStep(step: ReadingStep, position: number, { request, levelDensities }: { request: TestRequest; levelDensities: readonly number[] | undefined }): CurveStep {

@@ -31,7 +31,7 @@ export async function recordTest({ store, imaging }: Tools, { request: untrusted
   try {
     return store.transaction(() => {
       const film = checkMaterials(store, request);
-      const assessment = assessTest({ request, reading, filmDensity: film?.baseDensity ?? null });
+      const assessment = assessTest({ request, reading, filmDensity: film?.baseDensity ?? null, filmMaxDensity: film?.maxDensity ?? null });
       const ids = written.map((picture) => store.pictures.keep(picture));
       const photoIds = ids.slice(0, pictures.photos.length);
       return store.tests.save({

@@ -24,7 +24,7 @@ export async function rereadTest({ store, imaging }: Tools, id: string, changes:
   const reading = mustMeasure ? await measurePrint({ imaging }, { request, pictures: await picturesOf(store, before) }) : before.reading;
   return store.transaction(() => {
     const film = checkMaterials(store, request);
-    const assessment = assessTest({ request, reading, filmDensity: film?.baseDensity ?? null });
+    const assessment = assessTest({ request, reading, filmDensity: film?.baseDensity ?? null, filmMaxDensity: film?.maxDensity ?? null });
     return store.tests.replace(id, {
       invented: before.invented,
       request,

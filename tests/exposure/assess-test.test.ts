@@ -113,4 +113,59 @@ describe("assessTest", () => {
     expect(curve!.channel).toBe("visual");
     expect(curve!.dMax).toBeCloseTo(0.9, 1);
   });
+
+  it("when the film's densest black is known, holds it against the coating", () => {
+    const request = testRequest({ tablet: tablet21, exposureSeconds: 1200, filmId: "film" });
+    const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating, noise: noisy(1) });
+    const thin = assessTest({ request, reading, filmDensity: 0.1, filmMaxDensity: 0.7 });
+    expect(thin.warnings.find((warning) => warning.code === "negative-too-thin")?.message).toContain("veiled");
+    const dense = assessTest({ request, reading, filmDensity: 0.1, filmMaxDensity: 2 });
+    expect(dense.warnings.map((warning) => warning.code)).not.toContain("negative-too-thin");
+    expect(dense.exposure.reasons.length).toBeGreaterThan(1);
+  });
+
+  it("when the strip is read from the wrong end, says so instead of telling a time", () => {
+    const request = testRequest({ tablet: tablet21, exposureSeconds: 1200 });
+    const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating });
+    const turned = { ...reading, steps: reading.steps.map((step, i) => ({ ...step, red: reading.steps[20 - i]!.red })) };
+    const { exposure, warnings } = assessTest({ request, reading: turned, filmDensity: null });
+    expect(exposure).toMatchObject({ verdict: "unreliable", seconds: null });
+    expect(warnings.map((warning) => warning.code)).toContain("strip-reversed");
+  });
+
+  it("for a strip uncovered in steps, gives its time from the steps' own seconds and says what a strip cannot know", () => {
+    const seconds = [2400, 1700, 1200, 850, 600, 424, 300, 212, 150, 106, 75, 53];
+    const tablet = { kind: "timed", seconds } as const;
+    const request = testRequest({ tablet: { ...tablet, seconds: [...seconds] } });
+    const { exposure, warnings } = assessTest({ request, reading: syntheticReading({ tablet: { ...tablet, seconds: [...seconds] }, exposureSeconds: 1, density: coating, noise: noisy(8) }), filmDensity: null });
+    expect(exposure.verdict).toBe("ok");
+    expect(Math.abs(Math.log2(exposure.seconds! / shoulderSeconds))).toBeLessThan(0.16);
+    expect(warnings.map((warning) => warning.code)).toContain("reciprocity");
+  });
+
+  it("whatever the densities, answers with finite numbers or null and never throws", () => {
+    const random = seededRandom(77);
+    const shapes: readonly ((i: number) => number)[] = [
+      () => 0,
+      () => 1.4,
+      () => 3 * random.uniform(),
+      (i) => (i === 3 ? 2 : 0),
+      (i) => (i % 2 === 0 ? 0 : 1.5),
+      (i) => (i < 10 ? 1.5 : 0),
+      (i) => -0.2 + 0.01 * i,
+      (i) => 1.2 - 0.06 * i,
+      (i) => Math.exp(-((i - 10) ** 2) / 8),
+      (i) => 1.5 * 10 ** (-0.15 * i),
+    ];
+    for (const [k, shape] of shapes.entries()) {
+      for (const sigma of [0, 0.02]) {
+        const request = testRequest({ tablet: tablet21, exposureSeconds: 600 });
+        const base = syntheticReading({ tablet: tablet21, exposureSeconds: 600, density: () => 0, sigma });
+        const reading = { ...base, steps: base.steps.map((step, i) => ({ ...step, red: shape(i) })) };
+        const { curve, exposure } = assessTest({ request, reading, filmDensity: 0.1 });
+        for (const value of [exposure.seconds, exposure.lowerSeconds, exposure.upperSeconds, exposure.nextTestSeconds]) expect(value === null || (Number.isFinite(value) && value > 0), `shape ${k}, sigma ${sigma}`).toBe(true);
+        expect(JSON.stringify(curve) ?? "").not.toMatch(/null,"(density|lower|upper)"|"(density|lower|upper|dMin|dMax)":null/);
+      }
+    }
+  });
 });
