@@ -26,7 +26,7 @@ export interface PlacementEvidence {
 const share = (value: number, none: number, full: number) => Math.min(Math.max((value - none) / (full - none), 0), 1);
 
 /** Flat paper keeps its boundaries this even, in steps; cloth and curled film do not. Source: common practice, no source. */
-const evenStretchSteps = 0.03;
+const evenStretchSteps = 0.02;
 
 /**
  * Confidence left after placement: ends that were extrapolated, the more so on stretched cloth, are less sure.
@@ -34,14 +34,16 @@ const evenStretchSteps = 0.03;
  * Source: common practice, no source (tuned on rendered scenes)
  */
 export function placementConfidence({ endSigmaSteps, stretchSteps, unseenSteps }: PlacementEvidence): number {
-  const stretched = Math.max(0, stretchSteps - evenStretchSteps) * 2 * unseenSteps;
+  const stretched = Math.max(0, stretchSteps - evenStretchSteps) * 5 * unseenSteps;
   return 1 - 0.35 * share(Math.hypot(endSigmaSteps, stretched), 0.1, 0.4);
 }
 
+/** An end this far from a grid line (steps) is worth a look: cloth stretches. */
+const surePhase = 0.2;
 /** Below this confidence the corners are asked for. */
 export const askBelow = 0.6;
 /** Below this confidence the reading says that the place should be checked. */
-export const warnBelow = 0.9;
+export const warnBelow = 0.92;
 
 
 /**
@@ -60,7 +62,7 @@ export function findingConfidence(evidence: FindingEvidence, steps: number): num
     counted *
     (0.3 + 0.7 * share(evidence.boundaries, 1, needed)) *
     (1 - 0.8 * share(evidence.residualShare, 0.06, 0.2)) *
-    (evidence.darkEnd || evidence.paleEnd ? 1 - 0.7 * share(evidence.phaseError, 0.25, 0.42) : 1) *
+    (evidence.darkEnd || evidence.paleEnd ? (evidence.phaseError > surePhase ? 0.9 : 1) * (1 - 0.7 * share(evidence.phaseError, 0.25, 0.42)) : 1) *
     (1 - share(1 - evidence.fallingShare, 0.12, 0.35)) *
     share(evidence.fall, 0.08, 0.3) *
     (0.2 + 0.8 * share(evidence.edgeStrength / Math.max(evidence.fall, 0.1), 0.03, 0.09))

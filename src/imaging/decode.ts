@@ -25,6 +25,8 @@ export interface Raster {
   readonly profile: string;
   /** Standard deviation, in codes, by which the file format may shift the red of a whole area. */
   readonly roundingCodes: number;
+  /** Light falling on a place, as a share, when a plain sheet was photographed as well. */
+  readonly light?: (x: number, y: number) => readonly [number, number, number];
 }
 
 export interface Decoded {

@@ -14,6 +14,7 @@ import { unevennessSigmas, type StepBlocks } from "#shared/reading/unevenness.ts
 import type { Corners, Reading, ReadingStep, Reference, Warning } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import { decodePicture, type Decoded, type Raster } from "./decode.ts";
+import { evenLightOf } from "./even-light.ts";
 import { darkFirst, findTablet } from "./find-tablet.ts";
 import type { ReadingJob } from "./jobs.ts";
 import { farBands, marginCells, nearBands } from "./margin.ts";
@@ -34,13 +35,13 @@ const unevenLight = 0.35;
  * Reads the step densities in a picture.
  * @throws InputError when the picture cannot be read, the corners are impossible, or no tablet is found
  */
-export async function measureReading({ picture, request }: ReadingJob): Promise<Reading> {
+export async function measureReading({ picture, request, evenLight }: ReadingJob): Promise<Reading> {
   if (request.tablet.kind === "sheet") return measureSheet(await decodePicture(picture), { ...request, tablet: request.tablet });
   const inputs = stepInputs(request.tablet);
   if (inputs.length === 0) throw new InputError("bad-request", "This kind of tablet is read in another way. Choose a step tablet, a timed strip or a strip of levels.", { field: "tablet" });
   if (request.corners !== undefined && !cornersAreInOrder(request.corners)) throw cornersError(request.corners, { width: Number.POSITIVE_INFINITY, height: Number.POSITIVE_INFINITY, steps: 1 });
   const decoded = await decodePicture(picture);
-  const { raster } = decoded;
+  const raster: Raster = evenLight === undefined ? decoded.raster : { ...decoded.raster, light: await evenLightOf(evenLight, decoded.raster) };
   const warnings: Warning[] = [...decoded.warnings];
   const location = request.corners === undefined ? findTablet(raster, request.tablet, warnings) : { method: "given" as const, corners: request.corners, confidence: 1 };
   const trouble = cornersError(location.corners, { width: raster.width, height: raster.height, steps: inputs.length });
@@ -127,8 +128,8 @@ function blockDensities(step: MeasuredStep, field: LightField): StepBlocks {
 }
 
 /** How far to each side of a boundary its profile reaches, in steps, and in how many bins. */
-const profileReach = 0.45;
-const profileBins = 40;
+const profileReach = 0.55;
+const profileBins = 48;
 
 /** The tone across every inner boundary. */
 function boundaryProfiles(raster: Raster, map: StripMap, count: number): BoundaryProfile[] {
@@ -183,9 +184,10 @@ function paperField(raster: Raster, map: StripMap, steps: readonly MeasuredStep[
   }
   const palest = [...steps].sort((p, q) => q.mean[0] - p.mean[0]).slice(0, steps.length >= 8 ? 2 : 1);
   const mean = ([0, 1, 2] as const).map((channel) => Math.log(Math.max(1e-6, palest.reduce((sum, step) => sum + step.mean[channel], 0) / palest.length)));
+  const uncorrected = raster.light === undefined ? ", and uneven light could not be corrected" : "";
   warnings.push({
     code: "no-paper",
-    message: "No unexposed paper was found beside the strip, so zero was taken from its least exposed steps, and uneven light could not be corrected. Densities may all be too low by the same amount. Leave a margin of unexposed, washed paper round the tablet, and keep it in the picture.",
+    message: `No unexposed paper was found beside the strip, so zero was taken from its least exposed steps${uncorrected}. Densities may all be too low by the same amount. Leave a margin of unexposed, washed paper round the tablet, and keep it in the picture.`,
   });
   return { field: evenLightField([mean[0]!, mean[1]!, mean[2]!], 0.01), clippedPaperShare: choice.clippedShare };
 }

@@ -40,6 +40,7 @@ export interface StripMap {
   readonly toStrip: Homography;
 }
 
+const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
 const clamp = (value: number, low: number, high: number) => Math.min(Math.max(value, low), high);
 
 /**
@@ -115,6 +116,15 @@ export function pixelsOfCell(raster: Raster, map: StripMap, box: CellBox, tilesM
       count++;
     }
   }
+  if (raster.light !== undefined) {
+    // Light changes slowly, so one factor for each channel serves the whole cell.
+    const light = raster.light(mean(xs), mean(ys));
+    for (let i = 0; i < count; i++) {
+      red[i]! /= light[0];
+      green[i]! /= light[1];
+      blue[i]! /= light[2];
+    }
+  }
   const meanCode = clamp(count === 0 ? 0 : Math.round(codeSum / count), 0, top - 1);
   return {
     count,
@@ -127,6 +137,6 @@ export function pixelsOfCell(raster: Raster, map: StripMap, box: CellBox, tilesM
     insideShare: clamp(count / expected, 0, 1),
     clippedShare: count === 0 ? 0 : clipped / count,
     crushedShare: count === 0 ? 0 : crushed / count,
-    codeStep: tableR[meanCode + 1]! - tableR[meanCode]!,
+    codeStep: (tableR[meanCode + 1]! - tableR[meanCode]!) / (raster.light?.(mean(xs), mean(ys))[0] ?? 1),
   };
 }

@@ -147,7 +147,8 @@ export function correctTone(raster: Raster, map: StripMap, stepsOf: (raster: Ras
     for (let c = 0; c < raster.channels; c++) {
       const tones: PatchTone[] = patches.map((patch, i) => {
         const { light, sigmaShare } = lightOf(patch.codes[c]!, raster.linear[c]!);
-        const relative = field === null ? 1 : Math.exp(field.logAt(...wide.toUnit(places[i]![0], places[i]![1]))[c]! - atStrip[c]!);
+        const even = raster.light?.(patch.at[0], patch.at[1])[c] ?? 1;
+        const relative = even * (field === null ? 1 : Math.exp(field.logAt(...wide.toUnit(places[i]![0], places[i]![1]))[c]! - atStrip[c]!));
         return { trueLight: reflectanceFromDensity(patch.density) * relative, seen: light, sigmaShare };
       });
       const correction = fitToneCorrection(tones);
