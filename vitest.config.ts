@@ -4,8 +4,8 @@ export default defineConfig({
   test: {
     globalSetup: ["tests/support/build-once.ts"],
     include: ["tests/**/*.test.ts"],
-    testTimeout: 30_000,
-    hookTimeout: 60_000,
+    testTimeout: 90_000,
+    hookTimeout: 240_000,
     maxWorkers: 2,
     reporters: ["default"],
   },

@@ -3,6 +3,7 @@ import { Router } from "express";
 import type { Tools } from "#src/studio/tools.ts";
 import { comparisonPageRoutes } from "#src/web/pages/comparisons.ts";
 import { exposurePageRoutes } from "#src/web/pages/exposures.ts";
+import { evennessPageRoutes } from "#src/web/pages/evenness.ts";
 import { homeRoutes } from "#src/web/pages/home.ts";
 import { materialPageRoutes } from "#src/web/pages/materials.ts";
 import { newTestRoutes } from "#src/web/pages/new-test.ts";
@@ -27,6 +28,7 @@ export function pageRoutes(tools: Tools): Router {
   router.use(printPageRoutes(tools));
   router.use(sheetPageRoutes(tools));
   router.use(reportRoutes(tools));
+  router.use(evennessPageRoutes(tools));
   router.use(shelfPageRoutes(tools));
   router.use(studioPageRoutes(tools));
   router.use(sunPageRoutes(tools));

@@ -1,0 +1,52 @@
+import request from "supertest";
+import { describe, expect, it } from "vitest";
+import type { Evenness } from "#shared/schema/evenness.ts";
+import { fakeImaging } from "../support/fake-imaging.ts";
+import { sampleTestRecord, savePicture, saveSampleMaterials } from "../support/sample-records.ts";
+import { testApp } from "../support/test-app.ts";
+
+const corners = { "corners.0.0": "10", "corners.0.1": "10", "corners.1.0": "90", "corners.1.1": "10", "corners.2.0": "90", "corners.2.1": "60", "corners.3.0": "10", "corners.3.1": "60" };
+
+async function studio() {
+  const { app, store } = testApp({ imaging: fakeImaging({ preview: () => ({ jpeg: new Uint8Array([0xff, 0xd8, 0xff]), fullWidth: 100, fullHeight: 70, width: 100, height: 70 }) }) });
+  const materials = saveSampleMaterials(store);
+  const pictureId = await savePicture(store);
+  const test = store.transaction(() => store.tests.save(sampleTestRecord(materials, pictureId)));
+  return { app, store, materials, pictureId, test };
+}
+
+describe("the evenness page", () => {
+  it("when no test has a curve yet, says that one is needed first", async () => {
+    const { app, materials } = await studio();
+    const { text } = await request(app).get(`/evenness?lampId=${materials.lampId}`).expect(200);
+    expect(text).toContain("First make a tablet test");
+  });
+
+  it("when no test or no picture is chosen, says which and asks again", async () => {
+    const { app, test } = await studio();
+    expect((await request(app).post("/evenness").attach("photo", Buffer.from([0xff, 0xd8, 0xff]), "a.jpg").expect(400)).text).toContain("Choose the test");
+    expect((await request(app).post("/evenness").field("testId", test.id).expect(400)).text).toContain("Choose the picture");
+  });
+
+  it("when picture and test are chosen, goes on to the corners and carries the rest along", async () => {
+    const { app, test } = await studio();
+    const { text } = await request(app).post("/evenness").field("testId", test.id).field("bedWidthMm", "400").attach("photo", Buffer.from([0xff, 0xd8, 0xff, 7]), "a.jpg").expect(200);
+    expect(text).toContain('name="bedWidthMm" value="400"');
+    expect(text).toContain('name="corners.3.1"');
+  });
+
+  it("when the picture cannot tell, shows the corners again with the reason", async () => {
+    const { app, pictureId } = await studio();
+    const { text } = await request(app).post("/evenness/map").type("form").send({ ...corners, pictureId, testId: "gone" }).expect(400);
+    expect(text).toContain("Choose a test of the same coating");
+    expect(text).toContain('name="corners.0.0" value="10"');
+  });
+
+  it("when a map is kept, its figures stay with the box", async () => {
+    const { app, store, materials } = await studio();
+    const map: Pick<Evenness, "worstToBestStops" | "withinTenthShare"> = { worstToBestStops: 0.42, withinTenthShare: 0.37 };
+    await request(app).post("/evenness/keep").type("form").send({ lampId: materials.lampId, rangeStops: String(map.worstToBestStops), evenShare: String(map.withinTenthShare) }).expect(303);
+    expect(store.lamps.get(materials.lampId).evenness).toMatchObject({ rangeStops: 0.42, evenShare: 0.37 });
+    expect((await request(app).get(`/studio/boxes/${materials.lampId}`)).text).toContain("0.42 stop");
+  });
+});
