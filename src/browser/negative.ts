@@ -55,7 +55,7 @@ async function arrange(form: HTMLFormElement): Promise<void> {
       const sheets = layout.pages.length === 1 ? "one sheet" : `${layout.columns} × ${layout.rows} sheets`;
       const page = layout.pages[0]!;
       const size = picture === null ? "" : `${Math.round(widthMm)} × ${Math.round(heightMm)} mm, ${layout.widthPx} × ${layout.heightPx} dots, `;
-      words.textContent = `${size}${sheets}${picture === null ? "" : ` of ${Math.ceil((page.widthPx / dpi) * 25.4)} × ${Math.ceil((page.heightPx / dpi) * 25.4)} mm film`}. 300 dots per inch are plenty on paper, 200 on cloth.`;
+      words.textContent = picture === null ? "300 dots per inch are plenty on paper, 200 on cloth." : `${size}${sheets} of ${Math.ceil((page.widthPx / dpi) * 25.4)} × ${Math.ceil((page.heightPx / dpi) * 25.4)} mm film. 300 dots per inch are plenty on paper, 200 on cloth.`;
     } catch (error) {
       words.textContent = error instanceof Error ? error.message : "";
     }
@@ -75,14 +75,15 @@ async function arrange(form: HTMLFormElement): Promise<void> {
   };
 
   photoPicker(find("data-photo-picker"));
-  photo.addEventListener("change", async () => {
+  const takePhoto = async (): Promise<void> => {
     const file = photo.files?.[0];
     picture = file === undefined ? null : await smallPicture(file, (size) => { pictureSize = size; });
     find("data-preview").hidden = picture === null;
     const noPreview = form.querySelector<HTMLElement>("[data-no-preview]");
     if (noPreview !== null) noPreview.hidden = file === undefined || picture !== null;
     drawSoon();
-  });
+  };
+  photo.addEventListener("change", () => void takePhoto());
   form.addEventListener("input", drawSoon);
   test?.addEventListener("change", async () => {
     const id = test.value;
@@ -101,7 +102,8 @@ async function arrange(form: HTMLFormElement): Promise<void> {
     drawSoon();
   });
   makeWithProgress(form, sketch);
-  drawSoon();
+  // A quick hand, or a page come back to, has chosen the picture already.
+  await takePhoto();
 }
 
 /** The picture upright and small; null when the browser cannot decode it. */
