@@ -39,11 +39,11 @@ export function lidCardPdf(card: LidCard): Promise<Uint8Array> {
       drawTable(
         page,
         [
-          { head: "paper or cloth, coating, film", share: 0.4 },
-          { head: "time", share: 0.16, align: "right", bold: true },
+          { head: "paper or cloth, coating, film", share: 0.36 },
+          { head: "time", share: 0.12, align: "right", bold: true },
           { head: "between", share: 0.2, align: "right" },
-          { head: "tested", share: 0.12, align: "right" },
-          { head: "again by", share: 0.12, align: "right" },
+          { head: "tested", share: 0.14, align: "right" },
+          { head: "again by", share: 0.18, align: "right" },
         ],
         card.rows.map((row) => [row.materials, row.time, row.range, row.testedOn, row.testAgain]),
         { size: 11 },
