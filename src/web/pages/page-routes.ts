@@ -7,6 +7,7 @@ import { evennessPageRoutes } from "#src/web/pages/evenness.ts";
 import { homeRoutes } from "#src/web/pages/home.ts";
 import { materialPageRoutes } from "#src/web/pages/materials.ts";
 import { newTestRoutes } from "#src/web/pages/new-test.ts";
+import { objectPageRoutes } from "#src/web/pages/objects.ts";
 import { pictureRoutes } from "#src/web/pages/pictures.ts";
 import { correctionPageRoutes } from "#src/web/pages/correction.ts";
 import { negativePageRoutes } from "#src/web/pages/negatives.ts";
@@ -29,6 +30,7 @@ export function pageRoutes(tools: Tools): Router {
   router.use(sheetPageRoutes(tools));
   router.use(reportRoutes(tools));
   router.use(evennessPageRoutes(tools));
+  router.use(objectPageRoutes(tools));
   router.use(shelfPageRoutes(tools));
   router.use(studioPageRoutes(tools));
   router.use(sunPageRoutes(tools));
