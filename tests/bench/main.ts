@@ -10,7 +10,7 @@ export interface Section {
 }
 
 /** Order in which all sections run. */
-const sections = ["given-corners", "scenes", "speed", "curve-coverage", "second-tests", "closed-loop", "negative-speed"] as const;
+const sections = ["given-corners", "scenes", "speed", "curve-coverage", "closed-loop", "negative-speed"] as const;
 
 async function main(names: readonly string[]): Promise<void> {
   const wanted = names.length > 0 ? names : sections.filter((name) => existsSync(new URL(`${name}.ts`, import.meta.url)));
