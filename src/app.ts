@@ -10,6 +10,7 @@ import { sunRoutes } from "#src/web/api/sun.ts";
 import { backupRoutes } from "#src/web/api/backup.ts";
 import { exposureRoutes } from "#src/web/api/exposures.ts";
 import { openApiRoutes } from "#src/web/api/openapi.ts";
+import { filmMeasurementRoutes } from "#src/web/api/films.ts";
 import { materialRoutes } from "#src/web/api/materials.ts";
 import { calibrationRoutes } from "#src/web/api/calibrations.ts";
 import { printRoutes } from "#src/web/api/prints.ts";
@@ -54,6 +55,7 @@ export function createApp(dependencies: Dependencies): Express {
   app.use(readingRoutes(dependencies));
   app.use(testRoutes(dependencies));
   app.use(exposureRoutes(dependencies));
+  app.use(filmMeasurementRoutes(dependencies));
   app.use(backupRoutes(dependencies));
   app.use(sampleRoutes(dependencies));
   app.use(correctionRoutes(dependencies));

@@ -62,6 +62,7 @@ export const operations: Readonly<Record<string, Operation>> = {
   "GET /api/negatives/{id}": { summary: "State, share done and warnings of a negative in the making", gives: "object", troubles: [404] },
   "GET /api/negatives/{id}/file": { summary: "The finished negative, kept for half an hour", gives: { files: ["image/png", "application/pdf"] }, troubles: [404] },
   "DELETE /api/negatives/{id}": { summary: "Cancels a negative in the making, or forgets a finished one", status: 204, troubles: [404] },
+  "GET /api/tests/{id}/film": { summary: "The UV density of each grey level of the film, measured by its print", gives: "object", troubles: [404, 409] },
   "GET /api/exposures": { summary: "The time for a combination, tested or inferred, with its provenance", query: exposureQuerySchema, gives: "Exposure" },
   "POST /api/comparisons": { summary: "Compares tests pairwise", body: comparisonRequestSchema, gives: "Comparison", troubles: [413, 415] },
   "POST /api/sun/exposures": { summary: "When to bring a print in from the sun", body: sunExposureRequestSchema, gives: "object", troubles: [413, 415] },

@@ -8,6 +8,7 @@ import { lightnessPerDensity } from "#shared/correction/tone-scale.ts";
 import { correctionQuerySchema, type Calibration, type Correction, type CorrectionPoint } from "#shared/schema/correction.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import { correctionOfTest } from "#src/studio/correct.ts";
+import { filmOfTest, keepMeasuredFilm } from "#src/studio/measure-film.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { renderPage } from "./render.ts";
 
@@ -29,7 +30,30 @@ interface CorrectionView {
   readonly warnings: readonly Warning[];
   readonly conditions: readonly { readonly term: string; readonly value: string }[];
   readonly files: readonly { readonly href: string; readonly name: string; readonly use: string }[];
+  readonly film: FilmView | null;
   readonly targets: readonly { readonly href: string; readonly label: string; readonly isHere: boolean }[];
+}
+
+interface FilmView {
+  readonly throughTestId: string;
+  readonly rows: readonly { readonly level: string; readonly density: string; readonly sigma: string }[];
+  readonly warnings: readonly Warning[];
+  /** Whether there is a film record to keep the ends with. */
+  readonly canKeep: boolean;
+}
+
+const boundWords = { exact: "", "at-most": "at most ", "at-least": "at least " } as const;
+
+function filmView(store: Tools["store"], testId: string): FilmView | null {
+  const film = filmOfTest({ store }, testId);
+  if (film === null) return null;
+  const every = Math.max(1, Math.ceil(film.levels.length / 18));
+  return {
+    throughTestId: film.throughTestId,
+    rows: film.levels.filter((_level, index) => index % every === 0 || index === film.levels.length - 1).map(({ level, filmDensity, sigmaDensity, bound }) => ({ level: formatFixed(level, 0), density: `${boundWords[bound]}${formatFixed(filmDensity, 2)}`, sigma: sigmaDensity === null ? "" : formatFixed(sigmaDensity, 2) })),
+    warnings: film.warnings,
+    canKeep: Boolean(store.tests.get(testId).request.filmId) && (film.baseDensity !== null || film.maxDensity !== null),
+  };
 }
 
 function curvePlot(correction: Correction): PlotSpec {
@@ -113,12 +137,18 @@ export function correctionPageRoutes({ store }: Pick<Tools, "store">): Router {
         file("png", "Table as a picture", "256 x 1 grey pixels, 16 bit"),
         file("json", "JSON", "everything, for your own programs"),
       ],
+      film: filmView(store, id),
       targets: [
         { href: `/tests/${id}/correction`, label: "Even steps of lightness (usual)", isHere: correction.target === "lightness" },
         { href: `/tests/${id}/correction?target=density`, label: "Even steps of density", isHere: correction.target === "density" },
       ],
     };
     renderPage(response, "corrections/show", { title: calibration.testName === "" ? "Tone curve" : `Tone curve: ${calibration.testName}`, here: "negatives" }, view);
+  });
+  router.post("/tests/:id/correction/film", (request, response) => {
+    const { id } = request.params;
+    const film = keepMeasuredFilm({ store }, id);
+    response.redirect(303, film === null ? `/tests/${id}/correction` : `/materials/films/${film.id}`);
   });
   return router;
 }

@@ -4,6 +4,8 @@ import { ZodError } from "zod";
 import { InputError } from "#shared/errors.ts";
 import type { MaterialKind } from "#shared/schema/materials.ts";
 import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
+import { formatFixed } from "#shared/format/number.ts";
+import type { Reciprocity } from "#shared/lamp/reciprocity.ts";
 import { lampHistory, type LampHistory } from "#src/studio/lamp-history.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { firstPlainIssue } from "#src/web/plain-issues.ts";
@@ -19,6 +21,13 @@ const maxFormBytes = 100_000;
 const shownTests = 12;
 
 const testFilterNames = { lamps: "lampId", supports: "supportId", coatings: "coatingId", films: "filmId" } as const;
+
+/** What the exponent means at the box. */
+function reciprocityText({ exponent, lower, upper }: Reciprocity): string {
+  const range = lower === null || upper === null ? "two tests leave nothing to judge the scatter by" : `between ${formatFixed(lower, 2)} and ${formatFixed(upper, 2)} with 95 % confidence`;
+  const isEven = lower !== null && upper !== null && lower <= 1 && upper >= 1;
+  return `Reciprocity exponent ${formatFixed(exponent, 2)} (${range}), from tests at different distances. ${isEven ? "Half the light for twice the time gives the same print, as far as these tests tell." : exponent < 1 ? "Weak light needs more than its share of time." : "Weak light needs less than its share of time; the size of the lamp may be entered wrongly."}`;
+}
 
 export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
   const router = Router();
@@ -91,6 +100,7 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
       tests: store.tests.list({ ...filter, limit: shownTests }).tests.map((test) => testCard(store, test)),
       plot: history === null ? null : lampPlot(history),
       trend: history?.ageing.reason ?? null,
+      reciprocity: history?.reciprocity == null ? null : reciprocityText(history.reciprocity),
       isRetestDue: history?.ageing.shouldRetest ?? false,
       count: store[kind].countTests(id),
       allHref: `/tests?${new URLSearchParams(filter).toString()}`,
