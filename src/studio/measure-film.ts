@@ -10,7 +10,12 @@ const mostTests = 40;
 export interface MeasuredFilm extends FilmFromPrint {
   /** The tablet test whose curve was used. */
   readonly throughTestId: string;
+  /** Whether both were printed together, as far as the records say. Two prints of one coating differ, and that difference is taken for film. */
+  readonly isSideBySide: boolean;
 }
+
+/** Tests made within this time of each other count as printed together [ms]. */
+const togetherMs = 3_600_000;
 
 /**
  * UV density of each grey level of a `levels` or `sheet` test.
@@ -27,7 +32,16 @@ export function filmOfTest({ store }: Pick<Tools, "store">, testId: string): Mea
   const printed = test.reading.steps
     .filter((step) => !step.flags.includes("left-out"))
     .map((step) => ({ level: step.input, density: channel === "red" ? step.red : step.visual, sigma: channel === "red" ? step.sigma : step.sigmaVisual }));
-  return { ...filmFromPrint({ curve: through.curve, exposureSeconds, printed }), throughTestId: through.id };
+  const film = filmFromPrint({ curve: through.curve, exposureSeconds, printed });
+  const isSideBySide = arePrintedTogether(test, through);
+  const warnings = isSideBySide ? film.warnings : [...film.warnings, { code: "film-other-print", message: "The tablet was printed at another time than this strip. Two prints of one coating differ by more than the stated uncertainty, and the difference is taken for film here: print tablet and strip side by side to be sure." }];
+  return { ...film, warnings, throughTestId: through.id, isSideBySide };
+}
+
+function arePrintedTogether(a: SavedTest, b: SavedTest): boolean {
+  if (a.pictureId === b.pictureId) return true;
+  const [first, second] = [a, b].map((test) => Date.parse(test.request.madeAt ?? ""));
+  return Math.abs((first ?? Number.NaN) - (second ?? Number.NaN)) <= togetherMs;
 }
 
 function tabletTestFor({ store }: Pick<Tools, "store">, test: SavedTest, combination: { lampId: string; supportId: string; coatingId: string }): SavedTest | undefined {
@@ -39,13 +53,13 @@ function tabletTestFor({ store }: Pick<Tools, "store">, test: SavedTest, combina
 }
 
 /**
- * Keeps base and densest black, as far as they were measured, with the film of the test.
+ * Keeps base and densest black, as far as they were measured, with the film of the test; only of a strip printed together with its tablet.
  * @throws InputError "not-found"
  */
 export function keepMeasuredFilm({ store }: Pick<Tools, "store">, testId: string): Film | null {
   const film = filmOfTest({ store }, testId);
   const { filmId } = store.tests.get(testId).request;
-  if (film === null || !filmId) return null;
+  if (film === null || !film.isSideBySide || !filmId) return null;
   const before = store.films.get(filmId);
   return store.films.replace(filmId, filmInputSchema.parse({ ...before, baseDensity: film.baseDensity === null ? before.baseDensity : Math.max(0, film.baseDensity), maxDensity: film.maxDensity ?? before.maxDensity }));
 }

@@ -58,6 +58,14 @@ describe("filmOfTest", () => {
     if (film?.maxDensity !== null) expect(kept?.maxDensity).toBe(film?.maxDensity);
   });
 
+  it("when tablet and strip were printed on different days, warns and keeps nothing", async () => {
+    const { store, materials, id } = await studio();
+    saveTablet(store, materials, await savePicture(store, "another picture"));
+    const film = filmOfTest({ store }, id);
+    expect(film?.warnings.map((warning) => warning.code)).toContain("film-other-print");
+    expect(keepMeasuredFilm({ store }, id)).toBeNull();
+  });
+
   it("when there is no tablet test of this coating, or the test is one itself, says so", async () => {
     const { app, store, materials, picture, id } = await studio();
     expect(filmOfTest({ store }, id)).toBeNull();

@@ -52,7 +52,7 @@ function filmView(store: Tools["store"], testId: string): FilmView | null {
     throughTestId: film.throughTestId,
     rows: film.levels.filter((_level, index) => index % every === 0 || index === film.levels.length - 1).map(({ level, filmDensity, sigmaDensity, bound }) => ({ level: formatFixed(level, 0), density: `${boundWords[bound]}${formatFixed(filmDensity, 2)}`, sigma: sigmaDensity === null ? "" : formatFixed(sigmaDensity, 2) })),
     warnings: film.warnings,
-    canKeep: Boolean(store.tests.get(testId).request.filmId) && (film.baseDensity !== null || film.maxDensity !== null),
+    canKeep: film.isSideBySide && Boolean(store.tests.get(testId).request.filmId) && (film.baseDensity !== null || film.maxDensity !== null),
   };
 }
 
