@@ -1,7 +1,7 @@
 // Reads a test print, draws its curve and advice, and saves it all.
-import { assessTest } from "#shared/exposure/assess-test.ts";
 import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/schema/test.ts";
 import { version } from "#src/version.ts";
+import { assessWithMaterials } from "./assess-saved.ts";
 import { checkMaterials } from "./check-materials.ts";
 import { measurePrint, type PrintPictures } from "./measure-print.ts";
 import type { Tools } from "./tools.ts";
@@ -30,8 +30,7 @@ export async function recordTest({ store, imaging }: Tools, { request: untrusted
   const written = await writeAll(store, files);
   try {
     return store.transaction(() => {
-      const film = checkMaterials(store, request);
-      const assessment = assessTest({ request, reading, filmDensity: film?.baseDensity ?? null, filmMaxDensity: film?.maxDensity ?? null });
+      const assessment = assessWithMaterials(store, request, reading);
       const ids = written.map((picture) => store.pictures.keep(picture));
       const photoIds = ids.slice(0, pictures.photos.length);
       return store.tests.save({

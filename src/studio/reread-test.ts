@@ -1,7 +1,7 @@
 // Changes what is known about a saved test, reads its pictures again where that matters, and draws curve and advice anew.
-import { assessTest } from "#shared/exposure/assess-test.ts";
 import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/schema/test.ts";
 import { version } from "#src/version.ts";
+import { assessWithMaterials } from "./assess-saved.ts";
 import { checkMaterials } from "./check-materials.ts";
 import { measurePrint, type PrintPictures } from "./measure-print.ts";
 import type { Tools } from "./tools.ts";
@@ -23,8 +23,7 @@ export async function rereadTest({ store, imaging }: Tools, id: string, changes:
   const mustMeasure = measuringFields.some((field) => JSON.stringify(request[field]) !== JSON.stringify(before.request[field]));
   const reading = mustMeasure ? await measurePrint({ imaging }, { request, pictures: await picturesOf(store, before) }) : before.reading;
   return store.transaction(() => {
-    const film = checkMaterials(store, request);
-    const assessment = assessTest({ request, reading, filmDensity: film?.baseDensity ?? null, filmMaxDensity: film?.maxDensity ?? null });
+    const assessment = assessWithMaterials(store, request, reading);
     return store.tests.replace(id, {
       invented: before.invented,
       request,
