@@ -5,7 +5,7 @@ import { InputError } from "#shared/errors.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
-import { lampInputSchema } from "#shared/schema/materials.ts";
+import { lampInputSchema, type Lamp } from "#shared/schema/materials.ts";
 import type { ImportAnswer } from "#shared/schema/sharing.ts";
 import { boxRecord, type BoxCombination, type BoxRecord } from "#src/studio/box-record.ts";
 import { importCalibrations } from "#src/studio/import-calibrations.ts";
@@ -21,6 +21,14 @@ import { testCard } from "./tests.ts";
 
 const maxFormBytes = 100_000;
 const stepOrder = ["described", "evenness", "first-test", "distance", "card"] as const;
+
+/** How lamps behave in their first minutes. Values from memory; verify them for the lamp at hand. */
+const warmUpNotes: Readonly<Partial<Record<Lamp["kind"], string>>> = {
+  tubes: "Tubes take two to five minutes to steady (from memory). Let them burn that long before every exposure, the test's as well as the print's.",
+  led: "Diodes lose five to fifteen percent in their first minutes as they heat (from memory). Begin tests and prints alike: always cold, or always warm.",
+  panel: "Let the light burn in for some minutes before every exposure, the test's as well as the print's.",
+  point: "Discharge lamps take three to five minutes to steady, and must cool before they light again (from memory). Begin tests and prints alike.",
+};
 
 export function studioPageRoutes(tools: Tools): Router {
   const router = Router();
@@ -46,6 +54,7 @@ export function studioPageRoutes(tools: Tools): Router {
       id: lamp.id,
       lamp: { kind: lamp.kind, widthMm: lamp.widthMm ?? "", heightMm: lamp.heightMm ?? "", distanceMm: lamp.distanceMm ?? "", distanceVaries: lamp.distanceVaries === true, notes: lamp.notes },
       kinds: [["tubes", "bank of tubes"], ["led", "field of diodes"], ["panel", "even panel"], ["point", "single small lamp"], ["other", "something else"]].map(([value, label]) => ({ value, label })),
+      warmUp: warmUpNotes[lamp.kind] ?? null,
       done: record.done,
       next: stepOrder.find((step) => !record.done[step]) ?? "card",
       evenness: lamp.evenness ? { day: formatDay(lamp.evenness.madeAt), range: formatFixed(lamp.evenness.rangeStops, 2), share: formatShare(lamp.evenness.evenShare) } : null,
