@@ -1,8 +1,6 @@
 // Whether a calibration still holds: the speed of one lamp, support and coating over its tests.
+import { stopsFromLogH } from "#shared/units/stops.ts";
 import { controlChart, type ControlChart } from "#shared/statistics/control-chart.ts";
-
-/** log10(2): one stop in log exposure. */
-const logHPerStop = Math.log10(2);
 
 /** Two coatings of one batch differ by about this much in log H (a twentieth of a stop). common practice, no source */
 const coatingSdLogH = 0.015;
@@ -41,7 +39,7 @@ export function driftOf(unsorted: readonly DriftTest[]): Drift | null {
   const values = tests.map((test) => test.logSeconds);
   const measured = Math.sqrt(tests.reduce((sum, test) => sum + test.sigmaLogSeconds ** 2, 0) / tests.length);
   const chart = controlChart(values, { leastSd: Math.hypot(measured, coatingSdLogH), baseline: values.length - 1 });
-  const newestStops = ((values.at(-1) ?? chart.centre) - chart.centre) / logHPerStop;
+  const newestStops = stopsFromLogH((values.at(-1) ?? chart.centre) - chart.centre);
   return { tests, chart, newestStops, isRetestAdvised: chart.signal !== null, sentence: sentenceOf({ chart, newestStops, count: tests.length }) };
 }
 

@@ -1,4 +1,5 @@
 // What an evenness map means, in plain words.
+import { rangeSigmas } from "#shared/units/normal-range.ts";
 import type { EvennessMap } from "./evenness.ts";
 
 /** Name of a place of the bed as one looks down on it. */
@@ -11,7 +12,7 @@ export function placeName({ x, y }: { readonly x: number; readonly y: number }):
 /** Sentences: how uneven, how sure, where to put the work, what noise allows. */
 export function evennessReasons(map: EvennessMap): string[] {
   const range = map.worstToBestStops;
-  const doubt = 1.96 * map.sigmaStops;
+  const doubt = rangeSigmas * map.sigmaStops;
   const lines = [`The weakest place gets ${Math.round(100 / map.worstToBestRatio)} % of the light of the strongest: ${range.toFixed(2)} stop less (give or take ${doubt.toFixed(2)}). Strongest at ${placeName(map.best)}, weakest at ${placeName(map.worst)}; "back" is the top of the picture.`];
   if (range < 2 * doubt || range < 0.1) lines.push("That is no more than this print can tell apart from its own coating: call the bed even within that.");
   const { workArea } = map;

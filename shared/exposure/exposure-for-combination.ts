@@ -1,4 +1,5 @@
 // The time for a lamp, support, coating and film: from tests of just these, from tests carried over, or from others.
+import { rangeSigmas } from "#shared/units/normal-range.ts";
 import type { Verdict } from "#shared/schema/curve.ts";
 import type { ExposureAnswer, ExposureSource } from "#shared/schema/exposures.ts";
 import type { Coating, Film, Lamp, Support } from "#shared/schema/materials.ts";
@@ -263,9 +264,9 @@ function predicted(input: ExposureInput, { answer, warnings }: PredictionTools):
     return answer("unknown", null, { provenance: [makeTest, wanted.lamp.distanceMm ? "The distance asked for is too far from the lamp's usual one to reckon." : "Enter the lamp's usual distance and size, so that another can be reckoned."], testIds: [] });
   }
   const by = (wanted.film?.baseDensity ?? 0) + input.shareShiftLogH + (change?.shiftLogH ?? 0);
-  const extra = 1.96 * (change?.sigmaLogH ?? 0);
+  const extra = rangeSigmas * (change?.sigmaLogH ?? 0);
   const half = { below: Math.hypot(prediction.logSeconds - prediction.lower, extra), above: Math.hypot(prediction.upper - prediction.logSeconds, extra) };
-  const estimate = { logSeconds: prediction.logSeconds + by, lower: prediction.logSeconds + by - half.below, upper: prediction.logSeconds + by + half.above, sigma: (half.below + half.above) / 2 / 1.96, degreesOfFreedom: 1e6 };
+  const estimate = { logSeconds: prediction.logSeconds + by, lower: prediction.logSeconds + by - half.below, upper: prediction.logSeconds + by + half.above, sigma: (half.below + half.above) / 2 / rangeSigmas, degreesOfFreedom: 1e6 };
   if (half.below + half.above > 2 * wideLogH) warnings.push({ code: "wide-range", message: `The range is wide, ${plainTime(10 ** estimate.lower)} to ${plainTime(10 ** estimate.upper)}: use it to choose the time of a first test, not of a print.` });
   const { sharing } = prediction;
   const related = rows.filter((row) => row.lampId === wanted.lamp.id || row.supportId === wanted.support.id || row.coatingId === wanted.coating.id).map((row) => row.id);

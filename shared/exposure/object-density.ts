@@ -1,8 +1,7 @@
 // Photograms of half-transparent things, such as lace or leaves: how much light the thing holds back, from its own image.
+import { stopsFromLogH } from "#shared/units/stops.ts";
 import { logHAtDensity } from "#shared/curve/curve-at.ts";
 import type { Curve } from "#shared/schema/curve.ts";
-
-const logHPerStop = Math.log10(2);
 
 export interface ObjectDensity {
   /** What the thing holds back under this light: log10 of the loss. */
@@ -35,5 +34,5 @@ export function objectDensity({ curve, exposureSeconds, printDensity }: ObjectDe
   if (logH === null) return null;
   const density = Math.log10(exposureSeconds) - logH;
   const secondsTo = (point: { readonly logH: number } | null): number | null => (point === null ? null : 10 ** (point.logH + density));
-  return { density, stops: density / logHPerStop, midSeconds: secondsTo(mid), shoulderSeconds: secondsTo(shoulder) };
+  return { density, stops: stopsFromLogH(density), midSeconds: secondsTo(mid), shoulderSeconds: secondsTo(shoulder) };
 }

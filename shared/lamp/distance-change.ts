@@ -1,4 +1,5 @@
 // What another distance between lamp and print does to the time.
+import { rangeSigmas } from "#shared/units/normal-range.ts";
 import { SimpleLinearRegression } from "ml-regression";
 import type { Lamp } from "#shared/schema/materials.ts";
 import { diskOnAxis, panelAt, pointAt, tubeBankAt } from "./lamp-geometry.ts";
@@ -70,7 +71,7 @@ export function distanceChange({ shape, fromMm, toMm, measuredMm }: { shape: Lam
   const known = [fromMm, ...measuredMm];
   if (toMm > furthestDistanceRatio * Math.max(...known) || toMm < Math.min(...known) / furthestDistanceRatio) return null;
   const inverseSquare = 2 * Math.log10(toMm / fromMm);
-  if (shape === null) return { shiftLogH: inverseSquare / 2, sigmaLogH: Math.abs(inverseSquare) / 2 / 1.96, basis: "unknown-shape" };
+  if (shape === null) return { shiftLogH: inverseSquare / 2, sigmaLogH: Math.abs(inverseSquare) / 2 / rangeSigmas, basis: "unknown-shape" };
   const shiftLogH = Math.log10(relativeIrradiance(shape, fromMm) / relativeIrradiance(shape, toMm));
   return { shiftLogH, sigmaLogH: Math.abs(shiftLogH) * shapeUncertaintyShare, basis: "shape" };
 }

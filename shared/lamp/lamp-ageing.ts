@@ -1,4 +1,5 @@
 // A lamp that grows weaker: the trend of its speed over its hours, and when to test again.
+import { rangeSigmas } from "#shared/units/normal-range.ts";
 import { theilSenTrend } from "#shared/statistics/theil-sen.ts";
 import { median, robustSigma } from "#shared/statistics/robust.ts";
 
@@ -81,5 +82,5 @@ export function ageingShift(speeds: readonly LampSpeed[], fromHours: number, toH
   const span = Math.max(...hours) - Math.min(...hours);
   if (toHours > Math.max(...hours) + span || toHours < Math.min(...hours) - span) return null;
   const hundreds = (toHours - fromHours) / 100;
-  return { shiftLogH: -ageing.slopePer100Hours * hundreds, sigmaLogH: (Math.abs(hundreds) * (ageing.upperPer100Hours - ageing.lowerPer100Hours)) / (2 * 1.96) };
+  return { shiftLogH: -ageing.slopePer100Hours * hundreds, sigmaLogH: (Math.abs(hundreds) * (ageing.upperPer100Hours - ageing.lowerPer100Hours)) / (2 * rangeSigmas) };
 }

@@ -1,4 +1,5 @@
 // Blue of a large exposed area from place to place, with the picture's own light taken out or the answer refused.
+import { stopsFromLogH } from "#shared/units/stops.ts";
 import { InputError } from "#shared/errors.ts";
 import { luminanceFromLinearSrgb } from "#shared/density/srgb.ts";
 import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
@@ -98,7 +99,7 @@ export async function measureField({ picture, evenLight, corners }: FieldJob): P
   return { places, lightFrom: "paper-border", pictureLightStops: spreadStops(whites), profile: raster.profile };
 }
 
-const spreadStops = (logs: readonly number[]): number => (logs.length === 0 ? 0 : (Math.max(...logs) - Math.min(...logs)) / Math.log10(2));
+const spreadStops = (logs: readonly number[]): number => (logs.length === 0 ? 0 : stopsFromLogH(Math.max(...logs) - Math.min(...logs)));
 
 /** Cells of bare paper round the area; null when fewer than three sides show it. */
 function paperBorder(raster: Raster, map: Homography, inside: readonly { x: number; y: number; light: Light }[]): { cells: { x: number; y: number; light: Light }[] } | null {

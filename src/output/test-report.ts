@@ -1,4 +1,5 @@
 // One test on paper: answer, picture, curve, conditions and step table.
+import { rangeSigmas } from "#shared/units/normal-range.ts";
 import type { Curve } from "#shared/schema/curve.ts";
 import { drawTable, drawText, pageDocument, pageFrame, plainLetters, type Page } from "./page-document.ts";
 
@@ -95,7 +96,7 @@ function drawCurve(page: Page, curve: Curve): void {
     page.lineWidth(1.4).strokeColor("#0c2a52").stroke();
   }
   for (const step of curve.steps) {
-    page.moveTo(x(step.logH), y(step.density - 1.96 * step.sigma)).lineTo(x(step.logH), y(step.density + 1.96 * step.sigma)).lineWidth(0.7).strokeColor("#111111").stroke();
+    page.moveTo(x(step.logH), y(step.density - rangeSigmas * step.sigma)).lineTo(x(step.logH), y(step.density + rangeSigmas * step.sigma)).lineWidth(0.7).strokeColor("#111111").stroke();
     page.circle(x(step.logH), y(step.density), 2.2);
     if (step.leftOut === null) page.fillAndStroke("#265792", "#111111");
     else page.fillAndStroke("#ffffff", "#111111");

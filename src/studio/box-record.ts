@@ -1,4 +1,5 @@
 // One lamp and everything that was found out about it: times by paper, cloth and coating, drift, and how far its commissioning is.
+import { rangeSigmas } from "#shared/units/normal-range.ts";
 import { driftOf, retestDue, type Drift, type RetestDue } from "#shared/exposure/drift.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
 import type { TestSummary } from "#shared/schema/test.ts";
@@ -6,8 +7,6 @@ import type { Tools } from "./tools.ts";
 
 /** Tests of one lamp that are looked at; more than any box sees between two lamps. */
 const mostTests = 1000;
-/** A 95 % range is this many standard uncertainties wide to each side. */
-const rangeSigmas = 1.96;
 
 export interface BoxCombination {
   readonly supportId: string;

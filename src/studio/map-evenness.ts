@@ -1,4 +1,5 @@
 // Draws the map of a lamp's light over its bed, from one even exposure or from several tablets.
+import { stopsFromLogH } from "#shared/units/stops.ts";
 import { logHAtDensity, logHAtShare, shareAt } from "#shared/curve/curve-at.ts";
 import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
 import { InputError } from "#shared/errors.ts";
@@ -17,7 +18,6 @@ const tellingShares = { least: 0.08, most: 0.94 };
 /** Share of the bed that must print within them. */
 const leastTelling = 0.7;
 const fewestTellingSteps = 3;
-const oneStop = Math.log10(2);
 
 export interface EvennessPictures {
   readonly photo: Uint8Array;
@@ -41,7 +41,7 @@ async function fromExposure({ store, imaging }: Tools, request: Extract<Evenness
     const logH = logHAtDensity(curve, curve.channel === "red" ? place.red : place.visual);
     if (logH === null) return [];
     const share = shareAt(curve, logH);
-    return share < tellingShares.least || share > tellingShares.most ? [] : [{ x: place.x, y: place.y, stops: logH / oneStop }];
+    return share < tellingShares.least || share > tellingShares.most ? [] : [{ x: place.x, y: place.y, stops: stopsFromLogH(logH) }];
   });
   if (places.length < leastTelling * field.places.length) {
     const middle = logHAtShare(curve, 0.5);
@@ -74,7 +74,7 @@ async function fromTablets({ imaging }: Tools, request: Extract<EvennessRequest,
   const places = read.map(({ place, steps }, i): MeasuredPlace => {
     const shift = shiftOf(curve, request.tablet, steps);
     if (shift === null) throw new InputError("evenness-unknown", `Tablet ${i + 1} has too few steps of middle blue to be compared with the others. Check its corners, and the exposure.`, { field: `tablets.${i}.corners` });
-    return { x: place[0], y: place[1], stops: shift / oneStop };
+    return { x: place[0], y: place[1], stops: stopsFromLogH(shift) };
   });
   const warnings: Warning[] = read.some(({ warnings: own }) => own.some(({ code }) => code === "no-paper"))
     ? [{ code: "no-paper", message: "Beside some tablets no bare paper was found, so the picture's own light could not be taken out there. Leave bare paper round each tablet." }]

@@ -1,4 +1,5 @@
 // The tone curve of a test as a page: plots, points to type, files, and which way is which.
+import { rangeSigmas } from "#shared/units/normal-range.ts";
 import { Router } from "express";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
@@ -12,8 +13,6 @@ import { filmOfTest, keepMeasuredFilm } from "#src/studio/measure-film.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { renderPage } from "./render.ts";
 
-/** Error bars show 95 %: 1.96 standard uncertainties. */
-const barSigmas = 1.96;
 /** Every so many levels make a row of the table. */
 const tableStep = 15;
 const greyAxis = { label: "", min: 0, max: 255, ticks: [0, 32, 64, 96, 128, 160, 192, 224, 255].map((at) => ({ at, label: String(at) })) };
@@ -87,7 +86,7 @@ function scalePlot(correction: Correction): PlotSpec {
         kind: "points",
         look: 2,
         points: correction.tones.map((tone) => {
-          const reach = barSigmas * tone.sigma * lightnessPerDensity(tone.lightness);
+          const reach = rangeSigmas * tone.sigma * lightnessPerDensity(tone.lightness);
           return { x: tone.level, y: tone.lightness, lower: tone.lightness - reach, upper: tone.lightness + reach, label: `Level ${formatFixed(tone.level, 0)}: L* ${formatLightness(tone.lightness)} ± ${formatLightness(reach)}` };
         }),
       },

@@ -1,10 +1,8 @@
 // The characteristic curve as a plot: measured steps with error bars, fitted curve with its band, toe, mid and shoulder.
+import { rangeSigmas } from "#shared/units/normal-range.ts";
 import type { Curve } from "#shared/schema/curve.ts";
 import { formatDensity, formatLogH } from "#shared/format/number.ts";
 import { plotAxis, type PlotPoint, type PlotSeries, type PlotSpec } from "#shared/format/plot.ts";
-
-/** Error bars and bands show 95 %: 1.96 standard uncertainties. */
-const barSigmas = 1.96;
 
 /** A density this little below paper is noise and does not lower the axis. */
 const lowestShownDensity = -0.03;
@@ -32,10 +30,10 @@ function measuredSteps(curve: Curve, name: string, look: number): PlotSeries {
     points: curve.steps.map((step) => ({
       x: fine(step.logH),
       y: fine(step.density),
-      lower: fine(step.density - barSigmas * step.sigma),
-      upper: fine(step.density + barSigmas * step.sigma),
+      lower: fine(step.density - rangeSigmas * step.sigma),
+      upper: fine(step.density + rangeSigmas * step.sigma),
       leftOut: step.leftOut !== null,
-      label: `Step ${step.index}: density ${formatDensity(step.density)} ± ${formatDensity(barSigmas * step.sigma)} at log H ${formatLogH(step.logH)}${step.leftOut === null ? "" : ` (${leftOutWords[step.leftOut]})`}`,
+      label: `Step ${step.index}: density ${formatDensity(step.density)} ± ${formatDensity(rangeSigmas * step.sigma)} at log H ${formatLogH(step.logH)}${step.leftOut === null ? "" : ` (${leftOutWords[step.leftOut]})`}`,
     })),
   };
 }

@@ -1,17 +1,17 @@
 // The control chart of one combination: each test's time in stops against the mean of the earlier ones.
+import { rangeSigmas } from "#shared/units/normal-range.ts";
+import { stopsFromLogH } from "#shared/units/stops.ts";
 import type { Drift } from "#shared/exposure/drift.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatStops } from "#shared/format/number.ts";
 import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
 
-const rangeSigmas = 1.96;
-
 export function controlChartPlot({ tests, chart }: Drift): PlotSpec {
-  const stops = (logSeconds: number): number => (logSeconds - chart.centre) / Math.log10(2);
-  const limit = (3 * chart.sd) / Math.log10(2);
+  const stops = (logSeconds: number): number => stopsFromLogH(logSeconds - chart.centre);
+  const limit = stopsFromLogH(3 * chart.sd);
   const points = tests.map((test, index) => {
     const y = stops(test.logSeconds);
-    const half = (rangeSigmas * test.sigmaLogSeconds) / Math.log10(2);
+    const half = stopsFromLogH(rangeSigmas * test.sigmaLogSeconds);
     return { x: index + 1, y, lower: y - half, upper: y + half, label: `${formatDay(test.madeAt)}: ${formatStops(y)}` };
   });
   const last = tests.length;

@@ -1,4 +1,5 @@
 // The wedge sheet: its options, its file, what to do with it, the sheets already read; and how straight a check sheet came out.
+import { rangeSigmas } from "#shared/units/normal-range.ts";
 import { Router, type Request } from "express";
 import { formatLightness } from "#shared/format/number.ts";
 import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
@@ -91,7 +92,7 @@ function checkPlot({ before, after }: SheetCheck): PlotSpec {
     series: [
       { name: "straight", kind: "line", look: 3, points: [dark, light].map((tone) => ({ x: tone.level, y: tone.wantedLightness })) },
       { name: "without the correction", kind: "points", look: 2, points: before.tones.map((tone) => ({ x: tone.level, y: tone.lightness, label: `Level ${Math.round(tone.level)}: L* ${tone.lightness.toFixed(1)} without the correction` })) },
-      { name: "through the correction (bars: 95 %)", kind: "points", look: 1, points: after.tones.map((tone) => ({ x: tone.level, y: tone.lightness, lower: tone.lightness - 1.96 * tone.sigma, upper: tone.lightness + 1.96 * tone.sigma, label: `Level ${Math.round(tone.level)}: L* ${tone.lightness.toFixed(1)}, wanted ${tone.wantedLightness.toFixed(1)}` })) },
+      { name: "through the correction (bars: 95 %)", kind: "points", look: 1, points: after.tones.map((tone) => ({ x: tone.level, y: tone.lightness, lower: tone.lightness - rangeSigmas * tone.sigma, upper: tone.lightness + rangeSigmas * tone.sigma, label: `Level ${Math.round(tone.level)}: L* ${tone.lightness.toFixed(1)}, wanted ${tone.wantedLightness.toFixed(1)}` })) },
     ],
   };
 }
