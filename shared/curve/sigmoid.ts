@@ -54,9 +54,3 @@ export function sigmoidLogH(parameters: SigmoidParameters, share: number): numbe
   const z = Math.log(Math.expm1(-Math.log(share) / exponent));
   return parameters[2]! + (logFactor - z) / rate;
 }
-
-/** Density gained per unit of log H. */
-export function sigmoidGradient(parameters: SigmoidParameters, logH: number): number {
-  const delta = 1e-4;
-  return (sigmoidDensity(parameters, logH + delta) - sigmoidDensity(parameters, logH - delta)) / (2 * delta);
-}

@@ -11,8 +11,6 @@ export interface Chromaticities {
 
 /** Source: iec-61966-2-1 (primaries of ITU-R BT.709, white D65). */
 export const srgbChromaticities: Chromaticities = { red: [0.64, 0.33], green: [0.3, 0.6], blue: [0.15, 0.06], white: [0.3127, 0.329] };
-/** Source: from memory (primaries of SMPTE RP 431-2, white D65). */
-export const displayP3Chromaticities: Chromaticities = { red: [0.68, 0.32], green: [0.265, 0.69], blue: [0.15, 0.06], white: [0.3127, 0.329] };
 
 /** White of the ICC connection space, D50. Source: icc-profile-format. */
 export const d50: Vector3 = [0.9642, 1, 0.8249];

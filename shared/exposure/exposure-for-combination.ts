@@ -110,11 +110,19 @@ export function exposureForCombination(input: ExposureInput): ExposureAnswer {
     const changes = [...new Set(used.flatMap((each) => each.changes))];
     const only = used.length === 1 ? used[0] : undefined;
     const source = exact.length === 0 ? "transferred" : only === undefined ? "pooled" : "tested";
-    const origin = only === undefined ? `From ${used.length} tests of this lamp, support and coating, taken together: ${byWeight.map(labelOf).join("; ")}.` : `From the test ${labelOf(only.test)}, made with this lamp, support and coating.`;
+    const origin = only === undefined ? `From ${used.length} tests of this lamp, support and coating, taken together: ${labelsOf(byWeight)}.` : `From the test ${labelOf(only.test)}, made with this lamp, support and coating.`;
     return answer(source, shifted(estimate, input.shareShiftLogH), { provenance: [origin, ...changes], testIds: byWeight.map((test) => test.id), verdict: source === "tested" ? (only?.test.verdict ?? null) : null });
   }
   if (own.length > 0) notes.push(...unreachedNotes(own));
   return predicted(input, { answer, warnings });
+}
+
+/** Tests named in one sentence; the answer's `testIds` has them all. */
+const mostNamed = 5;
+
+function labelsOf(tests: readonly TimedTest[]): string {
+  const named = tests.slice(0, mostNamed).map(labelOf).join("; ");
+  return tests.length > mostNamed ? `${named}; and ${tests.length - mostNamed} more` : named;
 }
 
 function labelOf(test: TimedTest): string {

@@ -113,9 +113,3 @@ function bindable(values: readonly SqlValue[]): SqlValue[] {
 export function isForeignKeyError(error: unknown): boolean {
   return error instanceof Error && "code" in error && error.code === "SQLITE_CONSTRAINT_FOREIGNKEY";
 }
-
-/** Whether an error says that the disk is full. */
-export function isDiskFullError(error: unknown): boolean {
-  if (!(error instanceof Error) || !("code" in error)) return false;
-  return error.code === "SQLITE_FULL" || error.code === "ENOSPC" || error.code === "EDQUOT";
-}

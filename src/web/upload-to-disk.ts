@@ -69,6 +69,6 @@ function inOurWords(error: unknown): unknown {
     if (error.code === "LIMIT_FILE_SIZE") return tooLarge();
     return new InputError("bad-request", 'The form is not as expected: send one file "photo" and one text field "request".', { cause: error, ...(error.code === "LIMIT_UNEXPECTED_FILE" ? { field: error.field ?? "photo" } : {}) });
   }
-  if (error instanceof Error && "code" in error && error.code === "ENOSPC") return new InputError("busy", "The disk of this machine is full: make room, then send the picture again.", { cause: error });
+  if (error instanceof Error && "code" in error && error.code === "ENOSPC") return new InputError("disk-full", "The disk of this machine is full: make room, then send the picture again.", { cause: error });
   return new InputError("bad-request", "The form did not arrive whole: send it again.", { cause: error });
 }

@@ -127,7 +127,7 @@ function mapView(map: Evenness, pictureId: string) {
     width: drawnWidth,
     height,
     // One blue, paler where the light is weaker; labels and lines carry the numbers.
-    cells: map.stops.map((stops, index) => ({ x: (index % map.columns) * cell.width, y: Math.floor(index / map.columns) * cell.height, width: cell.width + 0.5, height: cell.height + 0.5, opacity: Math.round(Math.max(0.06, 0.62 + stops * 0.55) * 100) / 100 })),
+    cells: map.stops.map((stops, index) => ({ x: (index % map.columns) * cell.width, y: Math.floor(index / map.columns) * cell.height, width: cell.width, height: cell.height, opacity: Math.round(Math.max(0.06, 0.62 + stops * 0.55) * 100) / 100 })),
     contours: map.contours.map((contour) => ({ label: formatStops(contour.stops === 0 ? 0 : -Math.abs(contour.stops)), path: contour.pieces.map(([x1, y1, x2, y2]) => `M${x(x1)} ${y(y1)}L${x(x2)} ${y(y2)}`).join("") })),
     labels: rows.flatMap((row) => columns.map((column) => ({ x: x((column + 0.5) / map.columns), y: y((row + 0.5) / map.rows), text: formatFixed(stopsAt(row, column), 2) }))),
     work: { x: x(map.workArea.x), y: y(map.workArea.y), width: x(map.workArea.width), height: y(map.workArea.height) },

@@ -1,10 +1,8 @@
 // A lamp's speed over its hours as a plot, in stops against its first test.
 import { formatStops } from "#shared/format/number.ts";
+import { stopsFromLogH } from "#shared/units/stops.ts";
 import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
 import type { LampHistory } from "#src/studio/lamp-history.ts";
-
-/** log10 of one stop. */
-const logPerStop = Math.log10(2);
 
 /** The plot, or null while fewer than two different hours were noted. */
 export function lampPlot({ speeds, ageing }: LampHistory): PlotSpec | null {
@@ -12,7 +10,7 @@ export function lampPlot({ speeds, ageing }: LampHistory): PlotSpec | null {
   const [first] = sorted;
   const last = sorted.at(-1);
   if (first === undefined || last === undefined || first.hours === last.hours) return null;
-  const stops = (logSpeed: number): number => (logSpeed - first.logSpeed) / logPerStop;
+  const stops = (logSpeed: number): number => stopsFromLogH(logSpeed - first.logSpeed);
   const points = sorted.map(({ hours, logSpeed }) => ({ x: hours, y: stops(logSpeed), label: `${Math.round(hours)} h: ${formatStops(stops(logSpeed))}` }));
   const slope = ageing.slopePer100Hours;
   // The trend line goes through the middle of the tests.
