@@ -1,6 +1,7 @@
 // The view object of the new-test form, also used for changing what was written about a saved test.
 import type { FieldErrors, FormValues } from "./form-values.ts";
 import type { MaterialField } from "./material-fields.ts";
+import { stripSeries, type StripSeries } from "./strip-series.ts";
 import { sunConditionsView, type SunConditionsView } from "./sun-conditions-form.ts";
 
 export interface TestFormParts {
@@ -19,6 +20,7 @@ export interface TestFormParts {
 export interface TestFormView extends TestFormParts {
   readonly notice: { readonly tone: "stop"; readonly word: string; readonly text: string } | null;
   readonly tabletChoices: readonly { readonly value: string; readonly label: string; readonly hint: string }[];
+  readonly stripSeries: readonly StripSeries[];
   readonly furtherOpen: boolean;
   readonly sunConditions: SunConditionsView;
 }
@@ -42,6 +44,7 @@ export function testFormView(parts: TestFormParts): TestFormView {
     ...parts,
     notice: count === 0 ? null : { tone: "stop", word: count === 1 ? "One thing needs another look" : `${count} things need another look`, text: Object.values(parts.errors).join(" ") },
     tabletChoices,
+    stripSeries,
     sunConditions: sunConditionsView(parts.values, parts.errors, parts.materials.some((field) => field.options.some((option) => option.id === field.selected && (option.kind === "sun" || option.kind === "shade")))),
     furtherOpen: furtherFields.some((name) => parts.errors[name] !== undefined),
   };

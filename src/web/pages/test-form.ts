@@ -5,6 +5,7 @@ import { firstPlainIssue } from "#src/web/plain-issues.ts";
 import { durationListOf, instantOfLocal, isTicked, numberListOf, numberOf, secondsOf, textOf, type FieldErrors, type FormValues } from "./form-values.ts";
 import type { MaterialIds } from "./material-fields.ts";
 import { sunConditionsFrom, sunConditionValues } from "./sun-conditions-form.ts";
+import { stripSeries } from "./strip-series.ts";
 
 /** A common film tablet: how many steps, how far apart. Source: common practice, no source. */
 interface EvenTablet {
@@ -50,8 +51,10 @@ function tabletFrom(values: FormValues, errors: FieldErrors): unknown {
       return { kind: "transmission", densities };
     }
     case "timed": {
+      const series = stripSeries.find(({ key }) => key === textOf(values, "timedSeries"));
+      if (textOf(values, "timedTimes") === "" && series !== undefined) return { kind: "timed", seconds: series.seconds };
       const times = durationListOf(textOf(values, "timedTimes"));
-      if (times.length < 3 || times.some(Number.isNaN)) errors["timedTimes"] = "Write the time of each step, longest first, such as 16:00 8:00 4:00 2:00: at least three times.";
+      if (times.length < 3 || times.some(Number.isNaN)) errors["timedTimes"] = "Write the time of each step, longest first, such as 16:00 8:00 4:00 2:00: at least three times. Or choose a series.";
       return { kind: "timed", seconds: textOf(values, "timedMeaning") === "waits" ? totalsFromWaits(times) : times };
     }
     case "levels": {

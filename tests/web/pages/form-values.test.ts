@@ -62,6 +62,12 @@ describe("the new-test form", () => {
     expect(parsed).toMatchObject({ request: { tablet: { kind: "timed", seconds: [120, 60, 30] } } });
   });
 
+  it("takes a doubling series that was chosen instead of typed times, and typed times before a series", () => {
+    const chosen = { ...freshTestForm, tabletChoice: "timed", timedSeries: "960-8-1" };
+    expect(testRequestFrom(chosen, materials)).toMatchObject({ request: { tablet: { kind: "timed", seconds: [960, 480, 240, 120, 60, 30, 15, 7.5] } } });
+    expect(testRequestFrom({ ...chosen, timedTimes: "60 30 15" }, materials)).toMatchObject({ request: { tablet: { kind: "timed", seconds: [60, 30, 15] } } });
+  });
+
   it("names every field at fault in plain words", () => {
     const parsed = testRequestFrom({ ...freshTestForm, tabletChoice: "listed", densities: "0.05 x", exposureMinutes: "", humidityPercent: "200" }, materials);
     expect(Object.keys("errors" in parsed ? parsed.errors : {}).sort()).toEqual(["densities", "exposureSeconds", "humidityPercent"]);
