@@ -1,9 +1,12 @@
 // The negative page's form as a request: used by the server for plain forms and by the page's script.
+import { luminanceWeights } from "#shared/density/srgb.ts";
 import type { GreyWeights } from "#shared/schema/negative.ts";
+
+const [redWeight, greenWeight, blueWeight] = luminanceWeights;
 
 /** Grey mixtures to choose from. */
 export const greyMixes: Readonly<Record<string, { readonly label: string; readonly weights: GreyWeights }>> = {
-  luminance: { label: "As bright as the eye sees it", weights: { red: 0.2126, green: 0.7152, blue: 0.0722 } },
+  luminance: { label: "As bright as the eye sees it", weights: { red: redWeight, green: greenWeight, blue: blueWeight } },
   even: { label: "Red, green and blue alike", weights: { red: 1, green: 1, blue: 1 } },
   red: { label: "Red light: skin bright, sky dark", weights: { red: 1, green: 0, blue: 0 } },
   green: { label: "Green light: leaves bright", weights: { red: 0, green: 1, blue: 0 } },

@@ -1,13 +1,12 @@
 // What a finished print looks like on a screen, from what was measured of it.
-import { srgbFromLinear } from "#shared/density/srgb.ts";
+import { luminanceWeights, srgbFromLinear } from "#shared/density/srgb.ts";
 
 /** 8-bit sRGB. */
 export type ScreenColour = readonly [red: number, green: number, blue: number];
 
 /** A blue layer passes blue light best: its blue density is taken as this share of its green density. A picture's reading gives red and luminance only. common practice, no source */
 const blueShareOfGreen = 0.5;
-/** Parts of luminance. Source: iec-61966-2-1 */
-const luminance = { red: 0.2126, green: 0.7152, blue: 0.0722 } as const;
+const [redWeight, greenWeight, blueWeight] = luminanceWeights;
 /** Green densities that are tried. */
 const densestGreen = 4;
 
@@ -18,8 +17,8 @@ const densestGreen = 4;
  */
 export function printColour(red: number, visual: number): ScreenColour {
   const redLight = Math.min(1, 10 ** -red);
-  const rest = Math.max(0, 10 ** -visual - luminance.red * redLight);
-  const light = (green: number) => luminance.green * 10 ** -green + luminance.blue * 10 ** (-blueShareOfGreen * green);
+  const rest = Math.max(0, 10 ** -visual - redWeight * redLight);
+  const light = (green: number) => greenWeight * 10 ** -green + blueWeight * 10 ** (-blueShareOfGreen * green);
   let low = 0;
   let high = densestGreen;
   for (let round = 0; round < 40; round++) {
