@@ -1,20 +1,18 @@
 // Finds the strip in a picture by itself, or asks for its corners with the best guess in hand.
 import { InputError } from "#shared/errors.ts";
-import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
-import { askBelow, findingConfidence, placementConfidence, warnBelow } from "#shared/reading/finding-confidence.ts";
+import { askBelow, identityConfidence, placementConfidence, warnBelow } from "#shared/reading/finding-confidence.ts";
 import type { Corners, Reading, Tablet, Warning } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import type { Raster } from "./decode.ts";
 import { edgeGroups } from "./find/edge-groups.ts";
 import { edgeSegments } from "./find/edge-segments.ts";
-import { fitStrip, type FoundStrip } from "./find/fit-strip.ts";
-import { refineCorners } from "./find/refine-corners.ts";
+import { placeStrip, type FoundStrip } from "./find/place-strip.ts";
 import { smallPicture, smoothed, type Field, type SmallPicture } from "./find/small-picture.ts";
 
 /** Blueness differing by this much over the picture (log10) shows that it holds a blue print. */
 const leastBlueRange = 0.15;
 
-/** From this confidence on, no other candidate is looked at. */
+/** A strip as certain as this to be the one in the picture ends the search. */
 const sureFrom = 0.97;
 
 /** Rounds of smoothing tried in turn: fine steps first, then grain and weave. */
@@ -22,47 +20,34 @@ const smoothings = [1, 5, 14] as const;
 
 export interface Candidate extends FoundStrip {
   readonly confidence: number;
-  /** How well its corners are known; absent when they were not settled. */
-  readonly placement?: { readonly endSigmaSteps: readonly [number, number]; readonly stretchSteps: number; readonly unseenSteps: number };
 }
-
-/** Candidates below this confidence are not worth placing exactly, except the best. */
-const placeFrom = 0.3;
 
 /** Strips that could lie in a picture, likeliest first. */
 export function stripCandidates(small: SmallPicture, steps: number): Candidate[] {
   const found: Candidate[] = [];
-  const field = fieldToSearch(small);
+  const likeliestFirst = () => found.sort((a, b) => b.confidence - a.confidence);
+  let field = fieldToSearch(small);
+  let done = 0;
   for (const passes of smoothings) {
-    const smooth = smoothed(field, passes);
-    for (const group of edgeGroups(edgeSegments(smooth))) {
-      const strip = fitStrip(smooth, group, steps);
+    field = smoothed(field, passes - done);
+    done = passes;
+    for (const group of edgeGroups(edgeSegments(field))) {
+      const strip = placeStrip(field, group, steps);
       if (strip === null) continue;
-      const rough = findingConfidence(strip.evidence, steps);
-      const candidate = rough >= placeFrom ? placed(smooth, strip, steps, rough) : { ...strip, confidence: rough };
-      found.push(candidate);
+      const identity = identityConfidence(strip.evidence, steps);
+      found.push({ ...strip, confidence: identity * placementConfidence(strip.evidence) });
       // Groups come likeliest first, so one that leaves no doubt ends the search.
-      if (rough >= sureFrom) return found.sort((a, b) => b.confidence - a.confidence);
+      if (identity >= sureFrom) return likeliestFirst();
     }
   }
-  return found.sort((a, b) => b.confidence - a.confidence);
-}
-
-/** The strip with its corners settled by all edges, and the confidence that is left. */
-function placed(field: Field, strip: FoundStrip, steps: number, rough: number): Candidate {
-  const { darkEnd, paleEnd } = strip.evidence;
-  const refined = refineCorners(field, strip.corners, steps, { boundaries: strip.boundariesSeen, darkEnd, paleEnd });
-  if (cornerTrouble(refined.corners, { width: Infinity, height: Infinity, steps }) !== null) return { ...strip, confidence: rough / 2 };
-  const [first, last] = [strip.boundariesSeen[0] ?? 0, strip.boundariesSeen.at(-1) ?? steps];
-  const unseenSteps = Math.max(darkEnd ? 0 : first, paleEnd ? 0 : steps - last);
-  const confidence = rough * placementConfidence({ endSigmaSteps: Math.max(...refined.endSigmaSteps), stretchSteps: refined.stretchSteps, unseenSteps });
-  return { ...strip, corners: refined.corners, confidence, placement: { ...refined, unseenSteps } };
+  return likeliestFirst();
 }
 
 /** Blueness first, since light, shadow and grey things do not show in it; darkness where there is no colour. */
 function fieldToSearch(small: SmallPicture): Field {
   if (small.blueness === null) return small.darkness;
-  const sample = small.blueness.values.filter((_, i) => i % 101 === 0).sort();
+  const { values } = small.blueness;
+  const sample = Float32Array.from({ length: Math.ceil(values.length / 101) }, (_, i) => values[i * 101]!).sort();
   const range = sample[Math.floor(sample.length * 0.995)]! - sample[Math.floor(sample.length * 0.05)]!;
   return range > leastBlueRange ? small.blueness : small.darkness;
 }

@@ -15,6 +15,7 @@ function misplacement(found: Corners, truth: Corners, steps: number): number {
 
 describe("finding a strip", () => {
   const turned: Corners = [[710, 180], [80, 180], [80, 80], [710, 80]];
+  const redSticker = [0.05, 0.7, 0.9] as const;
   const upright: Corners = [[180, 60], [180, 690], [80, 690], [80, 60]];
   const pictures: readonly (readonly [string, StripPicture])[] = [
     ["on white paper", plain],
@@ -22,13 +23,18 @@ describe("finding a strip", () => {
     ["upside down", { ...plain, corners: turned }],
     ["on its side", { ...plain, width: 260, height: 760, corners: upright }],
     ["tilted", { ...plain, corners: [[100, 60], [690, 105], [680, 205], [90, 190]] }],
+    ["in blue with a narrow coated border", { ...plain, around: (u, v) => (Math.abs(u - 0.5) < 0.53 && Math.abs(v - 0.5) < 0.8 ? [1.4, 0.59, 0.22] : [0, 0, 0]) }],
+    ["with a red sticker on half of its first step", { ...plain, over: (u, v) => (u < 1 / 21 && v < 0.5 ? redSticker : null) }],
+    ["with a white sticker on half of its third step", { ...plain, over: (u, v) => (Math.abs(u - 2.5 / 21) < 0.02 && v > 0.45 ? [0, 0, 0] : null) }],
+    ["with a sheet edge beyond its pale end", { ...plain, around: (u) => (u > 1.06 ? [0.9, 1, 1.1] : [0, 0, 0]) }],
     ["under falling light", { ...plain, light: (x, y) => 1 - 0.5 * x - 0.2 * y }],
   ];
   it.each(pictures)("when it lies %s, puts the corners right", async (_where, picture) => {
     const reading = await measureReading({ picture: await stripFile(picture), request: { tablet } });
     expect(reading.location.method).toBe("found");
     expect(misplacement(reading.location.corners, picture.corners, 21)).toBeLessThan(0.2);
-    expect(reading.steps[0]!.red).toBeGreaterThan(1.4);
+    // The fourth step, as a thing may lie on the first ones.
+    expect(reading.steps[3]!.red).toBeGreaterThan(1.3);
   });
 
   it("when the levels run from white to black, starts at the pale end", async () => {
@@ -36,6 +42,13 @@ describe("finding a strip", () => {
     const reading = await measureReading({ picture: await stripFile(plain), request: { tablet: { kind: "levels", levels } } });
     expect(reading.steps[0]!.red).toBeLessThan(0.05);
     expect(misplacement(reading.location.corners, turned, 21)).toBeLessThan(0.2);
+  });
+
+  it("when another number of steps is declared, does not keep quiet", async () => {
+    const blue: StripPicture = { ...plain, around: () => [1.4, 0.59, 0.22] };
+    const reading = measureReading({ picture: await stripFile(blue), request: { tablet: { ...tablet, steps: 14 } } });
+    const said = await reading.then(({ warnings }) => warnings.map(({ code }) => code), (error: { code: string }) => [error.code]);
+    expect(said.some((code) => ["step-count", "location-uncertain", "no-tablet-found"].includes(code))).toBe(true);
   });
 
   it("when there is no strip, refuses and asks for the corners", async () => {

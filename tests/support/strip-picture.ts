@@ -17,6 +17,8 @@ export interface StripPicture {
   readonly light?: (x: number, y: number) => number;
   /** Density of what lies at a place outside the strip, paper when 0 or absent. */
   readonly around?: (u: number, v: number) => readonly [number, number, number];
+  /** Density of a thing lying over strip and paper at a place, null where there is none. */
+  readonly over?: (u: number, v: number) => readonly [number, number, number] | null;
   /** Standard deviation of each pixel's light as a share: once for all channels together (grain), once for each alone (sensor). */
   readonly grain?: number;
   readonly seed?: number;
@@ -36,7 +38,7 @@ export function noiseFrom(seed: number): () => number {
 
 /** Linear RGB of the picture, row by row. */
 export function stripLight(picture: StripPicture): Float32Array {
-  const { width, height, corners, densities, paper = [0.8, 0.78, 0.74], light = () => 1, around = () => [0, 0, 0], grain = 0, seed = 1 } = picture;
+  const { width, height, corners, densities, paper = [0.8, 0.78, 0.74], light = () => 1, around = () => [0, 0, 0], over = () => null, grain = 0, seed = 1 } = picture;
   const toStrip = inverseHomography(homographyFromCorners(corners));
   const noise = noiseFrom(seed);
   const out = new Float32Array(width * height * 3);
@@ -47,7 +49,7 @@ export function stripLight(picture: StripPicture): Float32Array {
       const v = (toStrip[3] * (x + 0.5) + toStrip[4] * (y + 0.5) + toStrip[5]) / w;
       const inside = u >= 0 && u < 1 && v >= 0 && v < 1;
       const density = inside ? densities[Math.floor(u * densities.length)]! : 0;
-      const d = inside ? blueprint.map((k) => k * density) : around(u, v);
+      const d = over(u, v) ?? (inside ? blueprint.map((k) => k * density) : around(u, v));
       const factor = light(x / width, y / height) * (1 + grain * noise());
       for (let c = 0; c < 3; c++) out[(y * width + x) * 3 + c] = paper[c]! * factor * (1 + grain * noise()) * 10 ** -d[c]!;
     }

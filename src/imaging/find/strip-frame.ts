@@ -51,6 +51,15 @@ function heldLine(points: readonly (readonly [number, number, number])[], slopeS
   return [(y - slope * x) / w, slope];
 }
 
+/** ... robust: points further off than twice the noise lose their weight. */
+export function robustHeldLine(points: readonly (readonly [number, number, number])[], slopeSize: number, noise: number): readonly [number, number] {
+  let line = heldLine(points, slopeSize, noise);
+  for (let round = 0; round < 5; round++) {
+    line = heldLine(points.map(([x, y, w]) => [x, y, w / (1 + ((y - line[0] - line[1] * x) / (2 * noise)) ** 2)]), slopeSize, noise);
+  }
+  return line;
+}
+
 /** Where along the line through the origin the picture ends, both ways. */
 function spanInside(x: number, y: number, dx: number, dy: number, width: number, height: number): [number, number] {
   let low = -Infinity;
@@ -63,6 +72,9 @@ function spanInside(x: number, y: number, dx: number, dy: number, width: number,
   }
   return [low, high];
 }
+
+/** How fast the lean of the boundaries changes along the strip [per small px]: a tilted camera turns them by a few degrees over some hundred pixels. */
+const usualLeanChangePerPx = 0.0003;
 
 /** First frame of a group: axis through its boundaries, long edges half its height away. */
 export function frameOfGroup(group: EdgeGroup, field: Field): StripFrame {
@@ -78,7 +90,7 @@ export function frameOfGroup(group: EdgeGroup, field: Field): StripFrame {
   const [ax, ay] = [alongX * c - alongY * n, alongX * n + alongY * c];
   const x = alongX * originS - alongY * (originT + axis[0]);
   const y = alongY * originS + alongX * (originT + axis[0]);
-  const lean = heldLine(placed.map((p) => [p.s - originS, -(p.acrossT * c - p.acrossS * n) / Math.max(0.5, p.acrossS * c + p.acrossT * n), p.length * p.length]), 0.002, 0.05);
+  const lean = robustHeldLine(placed.map((p) => [p.s - originS, -(p.acrossT * c - p.acrossS * n) / Math.max(0.5, p.acrossS * c + p.acrossT * n), p.length * p.length]), usualLeanChangePerPx, 0.05);
   const [sFrom, sTo] = spanInside(x, y, ax, ay, field.width, field.height);
   return { originX: x, originY: y, alongX: ax, alongY: ay, lean: [lean[0], lean[1]], top: [-heightPx / 2, 0], bottom: [heightPx / 2, 0], sFrom, sTo };
 }
@@ -99,25 +111,6 @@ export function valueAcross(field: Field, frame: StripFrame, s: number, share: n
   const leaned = s + (frame.lean[0] + frame.lean[1] * s) * t;
   const [x, y] = frameToSmall(frame, leaned, t);
   return valueAt(field, x, y);
-}
-
-/** Places across the strip at which the profile is taken. */
-const profileShares = Array.from({ length: 15 }, (_, i) => 0.15 + (0.7 * i) / 14);
-
-/** Mean of the field across the middle of the strip, for every whole s from sFrom to sTo. A trimmed mean: hairs and specks drop out. */
-export function profileAlong(field: Field, frame: StripFrame): { from: number; values: Float32Array } {
-  const from = Math.ceil(frame.sFrom);
-  const count = Math.max(0, Math.floor(frame.sTo) - from);
-  const values = new Float32Array(count);
-  const across = new Float32Array(profileShares.length);
-  for (let i = 0; i < count; i++) {
-    for (let j = 0; j < across.length; j++) across[j] = valueAcross(field, frame, from + i, profileShares[j]!);
-    across.sort();
-    let sum = 0;
-    for (let j = 3; j < across.length - 3; j++) sum += across[j]!;
-    values[i] = sum / (across.length - 6);
-  }
-  return { from, values };
 }
 
 /** Widest look for the long edges, in strip heights from the middle. */
@@ -190,11 +183,13 @@ export function settleLongEdges(field: Field, frame: StripFrame, range: readonly
     }
     const middle = (s0 + s1) / 2;
     let best = { score: -1, offset: 0, slope: 0 };
+    const tilted = new Int32Array(columns);
     for (let slope = -0.15; slope <= 0.1501; slope += 0.01) {
+      for (let i = 0; i < columns; i++) tilted[i] = Math.round(slope * (place(i) - middle));
       for (let offset = -half; offset <= half; offset++) {
         let sum = 0;
         for (let i = 0; i < columns; i++) {
-          const k = Math.round(offset + slope * (place(i) - middle));
+          const k = offset + tilted[i]!;
           if (k >= -half && k <= half) sum += change[i * wide + k + half]!;
         }
         // Prefer the place that the boundaries' ends suggest when little speaks for another.

@@ -1,0 +1,73 @@
+// The place of every step boundary along a strip, with its uncertainty: an even grid in perspective, and a smooth bend for
+// cloth that stretches, as far as the seen boundaries ask for it.
+import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
+import type { Boundary, StepComb } from "./step-comb.ts";
+
+export interface FittedPlaces {
+  /** The comb's number of the strip's first end. */
+  readonly startK: number;
+  /** Place of a boundary counted from the strip's first end (0 to steps), and its standard uncertainty [small px]. */
+  at(k: number): { readonly s: number; readonly sigma: number };
+  /** Spacing there [small px]. */
+  pitchAt(k: number): number;
+  /** Sum of squares that the fit leaves, uncommon ones held down; compares numberings. */
+  readonly cost: number;
+  /** Root mean square distance of the seen boundaries from their fitted places, in steps. */
+  readonly residualSteps: number;
+}
+
+/** Stretch of cloth along a strip, as shares of its length: bow to one side, and wave. Paper needs less. Source: common practice, no source. */
+const bowShare = 0.007;
+const waveShare = 0.004;
+/** Boundaries lie this close to a smooth course, in steps. */
+const unevenSteps = 0.03;
+/** An end is placed to this many small pixels, and this share of a step. */
+const endSigmaPx = 0.5;
+const endSigmaSteps = 0.05;
+const farSigmaSteps = 0.15;
+/** Departures beyond this many sigmas lose their weight. */
+const usual = 2.5;
+
+/**
+ * Fits the course of the boundaries.
+ * @param startK the comb's number of the strip's first end, as supposed
+ * @param end an end that was seen, with the comb's number supposed for it
+ * @param farS where the other end may lie [small px]; it only judges the numbering
+ */
+export function fitPlaces({ grid, boundaries }: StepComb, { steps, startK, expectedShrink, shrinkSigma, end, farS }: { readonly steps: number; readonly startK: number; readonly expectedShrink: number; readonly shrinkSigma: number; readonly end: { readonly k: number; readonly s: number } | null; readonly farS: number | null }): FittedPlaces {
+  const length = steps * grid.pitch;
+  const row = (k: number): number[] => {
+    const x = (k - startK) / steps;
+    return [1, k / (1 + expectedShrink * k), 2 * x * (1 - x) * length, Math.sin(2 * Math.PI * Math.min(Math.max(x, -0.2), 1.2)) * length];
+  };
+  // A perspective other than the expected one bends the grid as a bow does.
+  const bowSigma = Math.hypot(bowShare, (shrinkSigma * steps) / 2);
+  const seen: (Boundary | { readonly k: number; readonly s: number; readonly sigma: number })[] = boundaries.filter((b) => b.k > startK && b.k < startK + steps && b.k !== end?.k).map((b) => ({ ...b, sigma: Math.hypot(b.sigma, unevenSteps * grid.pitch) }));
+  if (end !== null) seen.push({ ...end, sigma: Math.hypot(endSigmaPx, endSigmaSteps * grid.pitch) });
+  const design = [...seen.map((b) => row(b.k)), [0, 0, 1, 0], [0, 0, 0, 1], [0, 1, 0, 0]];
+  const response = [...seen.map((b) => b.s), 0, 0, grid.pitch];
+  const prior = [bowSigma, waveShare, 0.3 * grid.pitch];
+  let weights = seen.map(() => 1);
+  let fit = linearLeastSquares({ design, response, sigma: [...seen.map((b) => b.sigma), ...prior] });
+  const placed = (k: number) => row(k).reduce((sum, value, j) => sum + value * fit.coefficients[j]!, 0);
+  for (let round = 0; round < 4; round++) {
+    weights = seen.map((b) => 1 / (1 + ((b.s - placed(b.k)) / (usual * b.sigma)) ** 2));
+    fit = linearLeastSquares({ design, response, sigma: [...seen.map((b, i) => b.sigma / Math.sqrt(weights[i]!)), ...prior] });
+  }
+  const departures = seen.map((b) => (b.s - placed(b.k)) / b.sigma);
+  const priorCost = (fit.coefficients[2]! / bowSigma) ** 2 + (fit.coefficients[3]! / waveShare) ** 2;
+  const farK = end?.k === startK ? startK + steps : startK;
+  const farDeparture = farS === null ? 0 : (farS - placed(farK)) / (farSigmaSteps * grid.pitch);
+  const pitchAt = (k: number) => placed(startK + k + 0.5) - placed(startK + k - 0.5);
+  return {
+    startK,
+    at: (k) => {
+      const r = row(startK + k);
+      const variance = r.reduce((sum, ri, i) => sum + ri * r.reduce((inner, rj, j) => inner + fit.unscaledCovariance[i]![j]! * rj, 0), 0);
+      return { s: placed(startK + k), sigma: Math.sqrt(Math.max(0, variance)) };
+    },
+    pitchAt,
+    cost: departures.reduce((sum, z) => sum + usual ** 2 * Math.log1p((z / usual) ** 2), 0) + priorCost + 2 * usual ** 2 * Math.log1p((farDeparture / usual) ** 2),
+    residualSteps: Math.sqrt(seen.reduce((sum, b) => sum + Math.min(Math.abs(b.s - placed(b.k)) / grid.pitch, 0.5) ** 2, 0) / seen.length),
+  };
+}

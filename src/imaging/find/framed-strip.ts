@@ -1,0 +1,84 @@
+// A strip's frame with the boundaries seen along it: the long edges foretell the perspective, the boundaries say how they lean.
+import type { EdgeGroup } from "./edge-groups.ts";
+import type { Field } from "./small-picture.ts";
+import { pitchAt, steepestNear, stepComb, type StepComb } from "./step-comb.ts";
+import { rowShare, stripBand, type StripBand } from "./strip-band.ts";
+import { frameOfGroup, heightFromBoundaries, robustHeldLine, settleLongEdges, type LongEdge, type StripFrame } from "./strip-frame.ts";
+
+/** A picture taken at any usable tilt shrinks by less than this along the strip: standard deviation, for the whole strip. */
+const tiltShrink = 0.08;
+/** How much the lean of the boundaries usually changes over the strip, and how well one boundary shows its own. */
+const usualLeanChange = 0.15;
+const leanNoise = 0.02;
+/** Bend of stretched cloth that the comb allows for, for the whole strip. */
+const combBend = 0.015;
+
+export interface FramedStrip {
+  readonly frame: StripFrame;
+  readonly edges: readonly [LongEdge, LongEdge];
+  readonly band: StripBand;
+  readonly comb: StepComb;
+  /** Perspective that the long edges and a usual tilt foretell, for the comb's boundary 0. */
+  readonly shrink: { readonly expected: number; readonly sigma: number };
+}
+
+/**
+ * Lays a frame over a group of edges and follows the boundaries along it.
+ * @param field blueness, or darkness for grey pictures
+ * @param steps declared number of steps
+ * @returns null when nothing strip-like remains
+ */
+export function frameStrip(field: Field, group: EdgeGroup, steps: number): FramedStrip | null {
+  const first = frameOfGroup(group, field);
+  const places = group.members.map((member) => ({ s: alongFrame(first, member), pitch: group.pitchPx })).sort((a, b) => a.s - b.s);
+  const rough = framed(field, first, places, group.pitchPx, steps);
+  if (rough === null) return null;
+  // Once the boundaries are known, the edges beside them are looked at again.
+  const { grid, boundaries } = rough.comb;
+  return framed(field, { ...rough.frame, lean: leanOfBoundaries(rough, steps, null) }, boundaries.map((b) => ({ s: b.s, pitch: pitchAt(grid, b.k) })), grid.pitch, steps);
+}
+
+function framed(field: Field, first: StripFrame, places: readonly { readonly s: number; readonly pitch: number }[], pitch: number, steps: number): FramedStrip | null {
+  const raised = heightFromBoundaries(field, first, places);
+  if (raised.bottom[0] - raised.top[0] < 4) return null;
+  const { frame, edges } = settleLongEdges(field, raised, [places[0]!.s, places.at(-1)!.s]);
+  const height = frame.bottom[0] - frame.top[0];
+  if (height < 4) return null;
+  const band = stripBand(field, frame);
+  const middle = places[places.length >> 1]!.s;
+  const heightThere = height + (frame.bottom[1] - frame.top[1]) * middle;
+  const fromEdges = { expected: (-(frame.bottom[1] - frame.top[1]) * pitch) / heightThere, sigma: Math.max(0.0004, (Math.hypot(edges[0].slopeSigma, edges[1].slopeSigma) * pitch) / heightThere) };
+  const usual = tiltShrink / steps;
+  const weight = 1 / (1 + (fromEdges.sigma / usual) ** 2);
+  const shrink = { expected: fromEdges.expected * weight, sigma: fromEdges.sigma * Math.sqrt(weight) };
+  const spread = Math.hypot(shrink.sigma, (2 * combBend) / steps);
+  const comb = stepComb(band, { places: places.map((p) => p.s), pitch }, [-1.5, -0.75, 0, 0.75, 1.5].map((z) => shrink.expected + z * spread), middle);
+  if (comb === null || comb.boundaries.length < 2) return null;
+  return { frame, edges, band, comb, shrink };
+}
+
+/** How the boundaries lean, from where they, and an end that rises, lie in the upper and the lower rows of the band. */
+export function leanOfBoundaries({ frame, band, comb: { grid, boundaries, noise } }: Pick<FramedStrip, "frame" | "band" | "comb">, steps: number, endS: number | null): readonly [number, number] {
+  const height = frame.bottom[0] - frame.top[0];
+  const third = Math.floor(band.rows.length / 3);
+  const parts = [band.rowSums.slice(0, third), band.rowSums.slice(-third)].map((rows) => rows[0]!.map((_, i) => rows.reduce((sum, row) => sum + row[i]!, 0) / third));
+  const rising = parts.map((sums) => sums.map((sum) => -sum));
+  const apart = (rowShare(band.rows.length - 1) - rowShare(0)) * height * (1 - (third - 1) / (band.rows.length - 1));
+  const pointAt = (s: number, pitch: number, weight: number, sums: readonly Float64Array[]): [number, number, number][] => {
+    const [upper, lower] = sums.map((part) => steepestNear(band, s, pitch, noise, part));
+    return upper === null || lower === null || upper === undefined || lower === undefined ? [] : [[s, (lower - upper) / apart, weight]];
+  };
+  const points = boundaries.flatMap((b) => pointAt(b.s, pitchAt(grid, b.k), Math.min(b.fall, 0.1), parts));
+  if (endS !== null) points.push(...pointAt(endS, grid.pitch, 0.2, rising));
+  const [residual, change] = robustHeldLine(points, usualLeanChange / (steps * grid.pitch), leanNoise);
+  return [frame.lean[0] + residual, frame.lean[1] + change];
+}
+
+/** Place of a segment's middle along the frame, its boundary's lean taken out. */
+function alongFrame(frame: StripFrame, member: { readonly x: number; readonly y: number }): number {
+  const dx = member.x - frame.originX;
+  const dy = member.y - frame.originY;
+  const s = dx * frame.alongX + dy * frame.alongY;
+  const t = -dx * frame.alongY + dy * frame.alongX;
+  return s - (frame.lean[0] + frame.lean[1] * s) * t;
+}

@@ -1,0 +1,204 @@
+// Where the step boundaries lie along a strip: an even comb laid over the falls of the field, then followed tooth by tooth.
+import { fallAt, stripFallAt, type StripBand } from "./strip-band.ts";
+
+/** The even grid of step boundaries, as perspective shows it: s(k) = start + pitch k / (1 + shrink k). */
+export interface StepGrid {
+  /** Place of boundary 0 along the strip [small px]. */
+  readonly start: number;
+  /** Spacing at boundary 0 [small px]. */
+  readonly pitch: number;
+  /** Perspective: how the spacing shrinks with k. */
+  readonly shrink: number;
+}
+
+/** A boundary seen along the strip. */
+export interface Boundary {
+  readonly k: number;
+  readonly s: number;
+  /** Fall of the field across it. */
+  readonly fall: number;
+  /** Standard uncertainty of its place [small px]. */
+  readonly sigma: number;
+}
+
+export interface StepComb {
+  readonly grid: StepGrid;
+  readonly boundaries: readonly Boundary[];
+  /** Standard deviation of the fall where there is no boundary. */
+  readonly noise: number;
+}
+
+/** Place of boundary k (any number, also between boundaries). */
+export const gridAt = ({ start, pitch, shrink }: StepGrid, k: number): number => start + (pitch * k) / (1 + shrink * k);
+
+/** Spacing at boundary k [small px]. */
+export const pitchAt = ({ pitch, shrink }: StepGrid, k: number): number => pitch / (1 + shrink * k) ** 2;
+
+/** The boundary number at a place; the inverse of gridAt. */
+export const gridIndex = ({ start, pitch, shrink }: StepGrid, s: number): number => (s - start) / (pitch - shrink * (s - start));
+
+/** Falls are taken over this share of the pitch on either side: wide enough for weave, too narrow for the next boundary. */
+const halfShare = 0.36;
+/** Multiples of the group's pitch that are tried. */
+const pitchMultiples = [1, 0.5, 2] as const;
+/** ... and how far round them. */
+const pitchSpread = 0.09;
+const phases = 16;
+/** A tooth has to earn this share of a typical fall, or it counts against the comb. */
+const toothCost = 0.22;
+/** A tooth counts for at most this many typical falls, and costs at most this many when the field rises there. */
+const mostGain = 1.4;
+const mostLoss = 2;
+/** Furthest a boundary may lie from where its neighbours say, share of the pitch. */
+const followSlack = 0.27;
+/** A boundary is seen when the fall exceeds the noise this many times. */
+const seenOverNoise = 3;
+const leastFall = 0.004;
+const leastNoise = 0.0012;
+const mostMissed = 2;
+/** A fall this many times that of its neighbours, and at least this large, is the edge of a thing lying there. */
+const likeNeighbours = 3.5;
+const leastEdgeOfThing = 0.06;
+
+/**
+ * The comb that catches most falls.
+ * @param group places of the boundaries the group was made of, and its pitch [small px]
+ * @param shrinks perspectives to try, for boundary 0 at `origin`
+ * @returns null when nothing like a row of steps is there
+ */
+export function stepComb(band: StripBand, group: { readonly places: readonly number[]; readonly pitch: number }, shrinks: readonly number[], origin: number): StepComb | null {
+  const falls = group.places.map((s) => stripFallAt(band, s, halfShare * group.pitch)).filter((fall) => fall > 0).sort((a, b) => a - b);
+  const typical = falls[falls.length >> 1];
+  if (typical === undefined) return null;
+  let best: { score: number; grid: StepGrid; first: number; last: number } | null = null;
+  for (const multiple of pitchMultiples) {
+    for (let i = -6; i <= 6; i++) {
+      const pitch = group.pitch * multiple * (1 + (pitchSpread * i) / 6);
+      if (pitch < 3) continue;
+      for (const shrink of shrinks) {
+        for (let phase = 0; phase < phases; phase++) {
+          const grid = { start: origin + (pitch * phase) / phases, pitch, shrink };
+          const run = bestRun(band, grid, typical);
+          if (best === null || run.score > best.score) best = { ...run, grid };
+        }
+      }
+    }
+  }
+  if (best === null || best.last - best.first < 1) return null;
+  return follow(band, best.grid, best.first, best.last);
+}
+
+/** The run of teeth that earns most. */
+function bestRun(band: StripBand, grid: StepGrid, typical: number): { score: number; first: number; last: number } {
+  let best = { score: 0, first: 0, last: -1 };
+  let sum = 0;
+  let runFrom = 0;
+  const to = band.from + band.count;
+  const reach = (s: number) => (s - grid.start) / grid.pitch;
+  const [k0, k1] = [Math.max(-90, Math.ceil(reach(band.from)) - 12), Math.min(90, Math.floor(reach(to)) + 12)];
+  for (let k = k0; k <= k1; k++) {
+    const scale = 1 + grid.shrink * k;
+    if (scale < 0.3) continue;
+    const s = grid.start + (grid.pitch * k) / scale;
+    if (s < band.from || s > to) continue;
+    const pitch = grid.pitch / (scale * scale);
+    const half = halfShare * pitch;
+    const on = stripFallAt(band, s, half);
+    const off = Math.abs(fallAt(band, s + 0.5 * pitch, half));
+    const gain = Math.min(Math.max(on / typical, -mostLoss), mostGain) - 0.7 * Math.min(off / typical, mostGain) - toothCost;
+    if (sum <= 0) {
+      sum = 0;
+      runFrom = k;
+    }
+    sum += gain;
+    if (sum > best.score) best = { score: sum, first: runFrom, last: k };
+  }
+  return best;
+}
+
+/** Settles every tooth at the steepest place near it, then follows the boundaries outwards as neighbours foretell them. */
+function follow(band: StripBand, grid: StepGrid, first: number, last: number): StepComb {
+  const off: number[] = [];
+  for (let k = first; k <= last; k++) off.push(Math.abs(fallAt(band, gridAt(grid, k + 0.5), halfShare * pitchAt(grid, k))));
+  off.sort((a, b) => a - b);
+  // The 30 % quantile of a half-normal distribution is 0.385 sigma; the quieter places are free of stickers and hairs.
+  const noise = Math.max(leastNoise, off[Math.floor(off.length * 0.3)]! / 0.385);
+  const seen = new Map<number, Boundary>();
+  const look = (k: number, expected: number, slack: number) => {
+    const boundary = steepest(band, k, expected, pitchAt(grid, k), slack, noise);
+    if (boundary !== null) seen.set(k, boundary);
+    return boundary !== null;
+  };
+  for (let k = first; k <= last; k++) look(k, gridAt(grid, k), 0.34);
+  if (seen.size === 0) return { grid, boundaries: [], noise };
+  for (const direction of [-1, 1] as const) {
+    let missed = 0;
+    for (let k = direction < 0 ? first - 1 : last + 1; missed < mostMissed && Math.abs(k) < 120; k += direction) {
+      const expected = foretold(seen, grid, k);
+      const pitch = pitchAt(grid, k);
+      if (!Number.isFinite(expected) || expected < band.from || expected > band.from + band.count) break;
+      if (risesTowards(band, expected, pitch, direction, Math.max(0.05, 0.3 * totalFall([...seen.values()])))) break;
+      missed = look(k, expected, followSlack) ? 0 : missed + 1;
+    }
+  }
+  const inOrder = [...seen.values()].sort((a, b) => a.k - b.k);
+  return { grid, boundaries: inOrder.filter((b, i) => b.fall <= likeNeighbours * Math.max(...[-2, -1, 1, 2].map((off) => inOrder[i + off]?.fall ?? 0), leastEdgeOfThing)), noise };
+}
+
+/** Fall over all boundaries; one that falls far more than its like (the edge of a sticker) counts no more than they. */
+export function totalFall(boundaries: readonly Boundary[]): number {
+  const falls = boundaries.map((b) => b.fall).sort((a, b) => a - b);
+  const most = 3 * (falls[falls.length >> 1] ?? 0);
+  return falls.reduce((sum, fall) => sum + Math.min(fall, most), 0);
+}
+
+/** Where the nearest seen boundaries say that boundary k lies: their mean departure from the grid, and its trend. */
+function foretold(seen: ReadonlyMap<number, Boundary>, grid: StepGrid, k: number): number {
+  const near = [...seen.values()].sort((a, b) => Math.abs(a.k - k) - Math.abs(b.k - k)).slice(0, 6);
+  const departures = near.map((b) => b.s - gridAt(grid, b.k));
+  const meanK = near.reduce((sum, b) => sum + b.k, 0) / near.length;
+  const meanD = departures.reduce((sum, d) => sum + d, 0) / near.length;
+  let [xy, xx] = [0, 6];
+  near.forEach((b, i) => {
+    xy += (b.k - meanK) * (departures[i]! - meanD);
+    xx += (b.k - meanK) ** 2;
+  });
+  return gridAt(grid, k) + meanD + (xy / xx) * (k - meanK);
+}
+
+/** Whether the field rises, as at an end of the strip, within the step before a boundary as seen from the run. */
+function risesTowards(band: StripBand, s: number, pitch: number, direction: -1 | 1, limit: number): boolean {
+  for (let share = 0; share < 1.05; share += 0.15) if (-fallAt(band, s - direction * share * pitch, 0.3 * pitch) > limit) return true;
+  return false;
+}
+
+/** Boundary k where the strip falls most near an expected place; null when nothing stands out of the noise. */
+function steepest(band: StripBand, k: number, expected: number, pitch: number, slack: number, noise: number): Boundary | null {
+  const half = 0.3 * pitch;
+  const found = steepestPlace((s) => stripFallAt(band, s, half), expected, half, slack * pitch);
+  if (found === null || found.fall < Math.max(leastFall, seenOverNoise * noise)) return null;
+  return { k, ...found, sigma: Math.hypot(0.25, 0.02 * pitch, (0.6 * half * noise) / found.fall) };
+}
+
+/** Where a part of the strip falls most near a boundary [small px along]; null when nothing stands out. */
+export function steepestNear(band: StripBand, s: number, pitch: number, noise: number, sums: Float64Array): number | null {
+  const half = 0.3 * pitch;
+  const found = steepestPlace((at) => fallAt(band, at, half, sums), s, half, 0.3 * pitch);
+  return found === null || found.fall < Math.max(leastFall, 2 * noise) ? null : found.s;
+}
+
+/** The greatest fall within a reach of an expected place; null when it lies at the end of the reach. */
+function steepestPlace(fallNear: (s: number) => number, expected: number, half: number, reach: number): { s: number; fall: number } | null {
+  const stepPx = Math.max(0.25, half / 18);
+  const count = Math.ceil(reach / stepPx);
+  let best = { i: 0, fall: -Infinity };
+  for (let i = -count; i <= count; i++) {
+    const fall = fallNear(expected + i * stepPx);
+    if (fall > best.fall) best = { i, fall };
+  }
+  if (!(best.fall > 0) || Math.abs(best.i) === count) return null;
+  const s = expected + best.i * stepPx;
+  // The response to a step is a triangle: the balance of its flanks says where its tip is.
+  const balance = fallNear(s + half / 2) - fallNear(s - half / 2);
+  return { s: s + Math.min(Math.max((half * balance) / (2 * best.fall), -half / 4), half / 4), fall: best.fall };
+}

@@ -1,0 +1,97 @@
+// The field along a strip's frame: its middle, row by row, and what lies beside it.
+import type { Field } from "./small-picture.ts";
+import { valueAcross, type StripFrame } from "./strip-frame.ts";
+
+export interface StripBand {
+  /** Place along the strip of the first column [small px]. */
+  readonly from: number;
+  readonly count: number;
+  /** Field along the strip, one row for each place across it, without the edges. */
+  readonly rows: readonly Float32Array[];
+  /** Sums of the rows from the first column on, one longer than the rows. */
+  readonly rowSums: readonly Float64Array[];
+  /** Sums of the middle value across the strip. */
+  readonly sums: Float64Array;
+  /** Sums of the field beside the strip, above and below. */
+  readonly beside: readonly [Float64Array, Float64Array];
+}
+
+/** Places across the strip (0 top, 1 bottom); its edges are left out. */
+const rowCount = 13;
+export const rowShare = (row: number): number => 0.14 + (0.72 * row) / (rowCount - 1);
+/** Rows about the middle one that are averaged: things that cover a third of the height drop out. */
+const middleRows = 5;
+/** How far beside the strip it is looked, in its heights, and at least [small px]. */
+const besideShares = [0.12, 0.19, 0.26];
+const leastBesidePx = 2.5;
+
+/** Samples the field along the frame, as far as it lies in the picture. */
+export function stripBand(field: Field, frame: StripFrame): StripBand {
+  const from = Math.ceil(frame.sFrom);
+  const count = Math.max(0, Math.floor(frame.sTo) - from);
+  const height = frame.bottom[0] - frame.top[0];
+  const rows = Array.from({ length: rowCount }, (_, row) => sampled(field, frame, from, count, rowShare(row)));
+  const rowSums = rows.map(runningSums);
+  const middle = new Float32Array(count);
+  const across = new Float32Array(rows.length);
+  const firstKept = (rows.length - middleRows) >> 1;
+  for (let i = 0; i < count; i++) {
+    for (let j = 0; j < rows.length; j++) across[j] = rows[j]![i]!;
+    across.sort();
+    let sum = 0;
+    for (let j = 0; j < middleRows; j++) sum += across[firstKept + j]!;
+    middle[i] = sum / middleRows;
+  }
+  const besideAt = (side: -1 | 1): Float64Array => {
+    const sum = new Float32Array(count);
+    for (const share of besideShares) {
+      const away = Math.max(share, (share / besideShares[0]!) * (leastBesidePx / height));
+      const line = sampled(field, frame, from, count, side < 0 ? -away : 1 + away);
+      for (let i = 0; i < count; i++) sum[i]! += line[i]! / besideShares.length;
+    }
+    return runningSums(sum);
+  };
+  return { from, count, rows, rowSums, sums: runningSums(middle), beside: [besideAt(-1), besideAt(1)] };
+}
+
+function sampled(field: Field, frame: StripFrame, from: number, count: number, share: number): Float32Array {
+  const line = new Float32Array(count);
+  for (let i = 0; i < count; i++) line[i] = valueAcross(field, frame, from + i + 0.5, share);
+  return line;
+}
+
+function runningSums(values: Float32Array): Float64Array {
+  const sums = new Float64Array(values.length + 1);
+  for (let i = 0; i < values.length; i++) sums[i + 1] = sums[i]! + values[i]!;
+  return sums;
+}
+
+/** Mean of what was summed between two places along the strip; NaN when they lie outside the picture. */
+export function meanAlong(band: StripBand, sums: Float64Array, s0: number, s1: number): number {
+  const a = s0 - band.from;
+  const b = s1 - band.from;
+  if (a < 0 || b > band.count || b - a < 1e-6) return Number.NaN;
+  return (sumTo(sums, b) - sumTo(sums, a)) / (b - a);
+}
+
+function sumTo(sums: Float64Array, at: number): number {
+  const i = Math.min(at | 0, sums.length - 2);
+  return sums[i]! + (sums[i + 1]! - sums[i]!) * (at - i);
+}
+
+/** How much the field falls at a place along the strip: mean over a stretch before it less the mean after it; 0 outside the picture. */
+export function fallAt(band: StripBand, s: number, half: number, sums: Float64Array = band.sums): number {
+  const at = s - band.from;
+  const a = at - half;
+  const b = at + half;
+  if (!(a >= 0) || !(b <= band.count)) return 0;
+  return (2 * sumTo(sums, at) - sumTo(sums, a) - sumTo(sums, b)) / half;
+}
+
+/** ... of the strip alone: what falls beside it as well, on both sides, is an edge of the sheet or a shadow. */
+export function stripFallAt(band: StripBand, s: number, half: number): number {
+  const fall = fallAt(band, s, half);
+  if (fall <= 0) return fall;
+  const beside = Math.min(fallAt(band, s, half, band.beside[0]), fallAt(band, s, half, band.beside[1]));
+  return beside > 0 ? Math.max(0, fall - beside) : fall;
+}

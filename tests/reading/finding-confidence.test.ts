@@ -1,0 +1,26 @@
+import { describe, expect, it } from "vitest";
+import { askBelow, identityConfidence, placementConfidence, warnBelow, type FindingEvidence } from "#shared/reading/finding-confidence.ts";
+
+const sure: FindingEvidence = { boundaries: 12, boundariesBeyond: 0, residualSteps: 0.03, darkEnd: true, paleEnd: false, stepsBetweenEnds: null, stepsToFarEnd: null, countMargin: 24, endSigmaSteps: 0.05, fallingShare: 1, fall: 0.9, edgeStrength: 0.15 };
+
+describe("the confidence in a found strip", () => {
+  it("when everything speaks for it, needs no look", () => {
+    expect(identityConfidence(sure, 21) * placementConfidence(sure)).toBeGreaterThan(warnBelow);
+  });
+
+  it.each([
+    ["no end is seen", { darkEnd: false }],
+    ["both ends are seen with another number of steps between them", { paleEnd: true, stepsBetweenEnds: 19 }],
+    ["counting one step further fits as well", { countMargin: 0 }],
+    ["the steps do not fall", { fallingShare: 0.6 }],
+    ["hardly anything falls", { fall: 0.1 }],
+  ] as const)("when %s, asks for the corners", (_what, doubt) => {
+    expect(identityConfidence({ ...sure, ...doubt }, 21)).toBeLessThan(askBelow);
+  });
+
+  it("of an end with a standard uncertainty of half a step is the normal share within one sigma, 68 % (a little less for what a seen end leaves open)", () => {
+    // 0.6827: the normal distribution within one standard deviation, any handbook table.
+    expect(placementConfidence({ endSigmaSteps: 0.5 })).toBeLessThan(0.6827);
+    expect(placementConfidence({ endSigmaSteps: Math.sqrt(0.25 - 0.01) })).toBeCloseTo(0.6827, 3);
+  });
+});
