@@ -30,66 +30,36 @@ const mostSegments = 4000;
 
 /** The straight edges of a field, longest times strongest first. */
 export function edgeSegments(field: Field): Segment[] {
-  const { width, height, values } = field;
-  const gx = new Float32Array(values.length);
-  const gy = new Float32Array(values.length);
-  const slope = new Float32Array(values.length);
-  for (let y = 1; y < height - 1; y++) {
-    for (let x = 1; x < width - 1; x++) {
-      const at = y * width + x;
-      const dx = (values[at + 1]! - values[at - 1]!) / 2;
-      const dy = (values[at + width]! - values[at - width]!) / 2;
-      gx[at] = -dx;
-      gy[at] = -dy;
-      slope[at] = Math.sqrt(dx * dx + dy * dy);
-    }
-  }
+  const { width, values } = field;
+  const slope = slopes(field);
   const sample = new Float32Array(Math.ceil(slope.length / 17));
   for (let i = 0, at = 0; at < slope.length; i++, at += 17) sample[i] = slope[at]!;
   sample.sort();
   const threshold = Math.max(leastSlope, slopeOverMiddle * (sample[sample.length >> 1] ?? 0));
-
-  // Strongest seeds first, by buckets of slope.
-  const buckets = 64;
   const highest = Math.max(threshold * 2, sample[Math.floor(sample.length * 0.999)] ?? 0);
-  const bucketOf = (at: number) => Math.min(buckets - 1, Math.floor(((slope[at]! - threshold) / (highest - threshold)) * buckets));
-  const counts = new Uint32Array(buckets + 1);
-  let total = 0;
-  for (let at = 0; at < slope.length; at++) {
-    if (slope[at]! <= threshold) continue;
-    counts[buckets - 1 - bucketOf(at)]!++;
-    total++;
-  }
-  let start = 0;
-  for (let b = 0; b <= buckets; b++) {
-    const count = counts[b]!;
-    counts[b] = start;
-    start += count;
-  }
-  const order = new Uint32Array(total);
-  for (let at = 0; at < slope.length; at++) {
-    if (slope[at]! <= threshold) continue;
-    order[counts[buckets - 1 - bucketOf(at)]!++] = at;
-  }
+  const order = strongestFirst(slope, threshold, highest);
 
   const taken = new Uint8Array(values.length);
-  const region = new Uint32Array(values.length);
+  const region = new Uint32Array(order.length);
   const segments: Segment[] = [];
   const neighbours = [1, -1, width, -width, width + 1, width - 1, -width + 1, -width - 1];
+  // Unit vector of the slope, towards lower values.
+  const unitX = (at: number) => Math.fround(-(values[at + 1]! - values[at - 1]!) / 2) / slope[at]!;
+  const unitY = (at: number) => Math.fround(-(values[at + width]! - values[at - width]!) / 2) / slope[at]!;
   for (const seed of order) {
     if (taken[seed] === 1) continue;
     taken[seed] = 1;
     region[0] = seed;
     let size = 1;
-    let sumX = gx[seed]! / slope[seed]!;
-    let sumY = gy[seed]! / slope[seed]!;
+    let sumX = unitX(seed);
+    let sumY = unitY(seed);
     for (let i = 0; i < size; i++) {
-      const norm = Math.hypot(sumX, sumY);
+      const norm = Math.sqrt(sumX * sumX + sumY * sumY);
       for (const step of neighbours) {
         const at = region[i]! + step;
         if (taken[at] !== 0 || !(slope[at]! > threshold)) continue;
-        const ux = gx[at]! / slope[at]!;
-        const uy = gy[at]! / slope[at]!;
+        const ux = unitX(at);
+        const uy = unitY(at);
         if (ux * sumX + uy * sumY < sameDirection * norm) continue;
         taken[at] = 1;
         region[size++] = at;
@@ -103,6 +73,46 @@ export function edgeSegments(field: Field): Segment[] {
   }
   segments.sort((a, b) => b.length * b.strength - a.length * a.strength);
   return segments.slice(0, mostSegments);
+}
+
+/** How steep the field is at every place [per small px]; 0 along the rim. */
+function slopes({ width, height, values }: Field): Float32Array {
+  const slope = new Float32Array(values.length);
+  for (let y = 1; y < height - 1; y++) slopesOfRow(slope, values, y * width, width);
+  return slope;
+}
+
+/** A function of a row: called often, it is made quick early, in the first picture already. */
+function slopesOfRow(slope: Float32Array, values: Float32Array, from: number, width: number): void {
+  for (let at = from + 1; at < from + width - 1; at++) {
+    const dx = (values[at + 1]! - values[at - 1]!) / 2;
+    const dy = (values[at + width]! - values[at - width]!) / 2;
+    slope[at] = Math.sqrt(dx * dx + dy * dy);
+  }
+}
+
+/** Places steeper than the threshold, strongest first by buckets of slope. */
+function strongestFirst(slope: Float32Array, threshold: number, highest: number): Uint32Array {
+  const buckets = 64;
+  const bucketOf = (at: number) => Math.min(buckets - 1, Math.floor(((slope[at]! - threshold) / (highest - threshold)) * buckets));
+  const steep = steepPlaces(slope, threshold);
+  const starts = new Uint32Array(buckets + 1);
+  for (const at of steep) starts[buckets - bucketOf(at)]!++;
+  for (let b = 1; b <= buckets; b++) starts[b]! += starts[b - 1]!;
+  const order = new Uint32Array(steep.length);
+  for (const at of steep) order[starts[buckets - 1 - bucketOf(at)]!++] = at;
+  return order;
+}
+
+function steepPlaces(slope: Float32Array, threshold: number): number[] {
+  const steep: number[] = [];
+  const atOnce = 4096;
+  for (let from = 0; from < slope.length; from += atOnce) addSteep(steep, slope, { threshold, from, to: Math.min(slope.length, from + atOnce) });
+  return steep;
+}
+
+function addSteep(steep: number[], slope: Float32Array, { threshold, from, to }: { threshold: number; from: number; to: number }): void {
+  for (let at = from; at < to; at++) if (slope[at]! > threshold) steep.push(at);
 }
 
 /** The line through a region, or null when it is a blob. */
