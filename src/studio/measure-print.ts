@@ -15,11 +15,12 @@ export interface PrintPictures {
 /**
  * Reads a print. Given corners belong to the first photo; the tablet is found anew in the others.
  *
+ * @param keepAs names the first photo's content, so that it is measured again soon without being decoded again
  * @throws InputError whatever makes a picture unreadable.
  */
 export async function measurePrint(
   { imaging }: Pick<Tools, "imaging">,
-  { request, pictures, signal }: { request: ReadingRequest; pictures: PrintPictures; signal?: AbortSignal },
+  { request, pictures, signal, keepAs }: { request: ReadingRequest; pictures: PrintPictures; signal?: AbortSignal; keepAs?: string },
 ): Promise<Reading> {
   const options = signal === undefined ? {} : { signal };
   const evenLight = pictures.evenLight === undefined ? {} : { evenLight: pictures.evenLight };
@@ -29,7 +30,7 @@ export async function measurePrint(
   const first = await imaging.run(
     "measure-reading",
     { picture: firstPhoto, request: { tablet, ...(corners === undefined ? {} : { corners }), ...(reference === undefined ? {} : { reference }) }, ...evenLight },
-    options,
+    { ...options, ...(keepAs === undefined ? {} : { keepAs }) },
   );
   if (furtherPhotos.length === 0) return first;
   if (reference !== undefined) {

@@ -64,7 +64,7 @@ export function newTestRoutes(tools: Tools): Router {
     const picture = await pictureSize(tools, pictureId);
     const parsed = testRequestFrom({ ...values }, { lampId: "x", supportId: "x", coatingId: "x" });
     const typed = "request" in parsed ? parsed.request.corners : undefined;
-    const guess = cornersSchema.safeParse(error.extra?.["corners"]);
+    const guess = cornersSchema.safeParse(error.extra?.["guess"]);
     const corners: Corners = typed ?? (guess.success ? guess.data : guessedCorners(picture.width, picture.height));
     const { view, data } = cornersPage({
       action: "/tests/new",
