@@ -37,6 +37,18 @@ export async function measurePrint(
     throw new InputError("bad-request", "The places of the reference patches are those of one picture: send that picture alone.", { field: "reference" });
   }
   const further: Reading[] = [];
-  for (const picture of furtherPhotos) further.push(await imaging.run("measure-reading", { picture, request: { tablet }, ...evenLight }, options));
+  for (const [i, picture] of furtherPhotos.entries()) {
+    try {
+      further.push(await imaging.run("measure-reading", { picture, request: { tablet }, ...evenLight }, options));
+    } catch (error) {
+      throw inFurtherPhoto(error, i + 2);
+    }
+  }
   return averageReadings([first, ...further]);
+}
+
+/** The trouble with a photo after the first: corners cannot mend it, since they belong to the first. */
+function inFurtherPhoto(error: unknown, photoNumber: number): unknown {
+  if (!(error instanceof InputError) || error.field === "evenLight" || error.code === "busy") return error;
+  return new InputError(error.code, `Picture ${photoNumber} of this print: ${error.detail} Or leave this picture out: the others can be read without it.`, { field: "photo", extra: { ...error.extra, photoNumber }, cause: error });
 }
