@@ -1,4 +1,5 @@
 // Straight edges of a field: connected pixels whose slopes point the same way.
+import { valueAtRank } from "#shared/reading/cell-statistics.ts";
 import type { Field } from "./small-picture.ts";
 
 /** A straight edge. */
@@ -34,45 +35,67 @@ export function edgeSegments(field: Field): Segment[] {
   const slope = slopes(field);
   const sample = new Float32Array(Math.ceil(slope.length / 17));
   for (let i = 0, at = 0; at < slope.length; i++, at += 17) sample[i] = slope[at]!;
-  sample.sort();
-  const threshold = Math.max(leastSlope, slopeOverMiddle * (sample[sample.length >> 1] ?? 0));
-  const highest = Math.max(threshold * 2, sample[Math.floor(sample.length * 0.999)] ?? 0);
+  const rank = (share: number) => valueAtRank(sample, Math.floor(sample.length * share));
+  const threshold = Math.max(leastSlope, slopeOverMiddle * rank(0.5));
+  const highest = Math.max(threshold * 2, rank(0.999));
   const order = strongestFirst(slope, threshold, highest);
 
-  const taken = new Uint8Array(values.length);
-  const region = new Uint32Array(order.length);
+  const places: SteepPlaces = {
+    width,
+    values,
+    slope,
+    threshold,
+    taken: new Uint8Array(values.length),
+    room: new Uint32Array(order.length),
+    neighbours: [1, -1, width, -width, width + 1, width - 1, -width + 1, -width - 1],
+  };
   const segments: Segment[] = [];
-  const neighbours = [1, -1, width, -width, width + 1, width - 1, -width + 1, -width - 1];
-  // Unit vector of the slope, towards lower values.
-  const unitX = (at: number) => Math.fround(-(values[at + 1]! - values[at - 1]!) / 2) / slope[at]!;
-  const unitY = (at: number) => Math.fround(-(values[at + width]! - values[at - width]!) / 2) / slope[at]!;
   for (const seed of order) {
-    if (taken[seed] === 1) continue;
-    taken[seed] = 1;
-    region[0] = seed;
-    let size = 1;
-    let sumX = unitX(seed);
-    let sumY = unitY(seed);
-    for (let i = 0; i < size; i++) {
-      const norm = Math.sqrt(sumX * sumX + sumY * sumY);
-      for (const step of neighbours) {
-        const at = region[i]! + step;
-        if (taken[at] !== 0 || !(slope[at]! > threshold)) continue;
-        const ux = unitX(at);
-        const uy = unitY(at);
-        if (ux * sumX + uy * sumY < sameDirection * norm) continue;
-        taken[at] = 1;
-        region[size++] = at;
-        sumX += ux;
-        sumY += uy;
-      }
-    }
-    if (size < fewestPixels) continue;
-    const segment = segmentOf(region.subarray(0, size), width, slope, sumX, sumY);
+    const region = places.taken[seed] === 1 ? null : regionOf(places, seed);
+    const segment = region === null ? null : segmentOf(region.places, width, slope, region.sumX, region.sumY);
     if (segment !== null) segments.push(segment);
   }
   segments.sort((a, b) => b.length * b.strength - a.length * a.strength);
   return segments.slice(0, mostSegments);
+}
+
+interface SteepPlaces {
+  readonly width: number;
+  readonly values: Float32Array;
+  readonly slope: Float32Array;
+  readonly threshold: number;
+  /** 1 where a place already belongs to a region. */
+  readonly taken: Uint8Array;
+  /** Holds the places of one region at a time. */
+  readonly room: Uint32Array;
+  /** Ways from a place to its eight neighbours. */
+  readonly neighbours: readonly number[];
+}
+
+/** Connected places round a seed whose slopes point the same way, with the sum of their unit vectors; null when they are few. */
+function regionOf({ width, values, slope, threshold, taken, room, neighbours }: SteepPlaces, seed: number): { places: Uint32Array; sumX: number; sumY: number } | null {
+  taken[seed] = 1;
+  room[0] = seed;
+  let size = 1;
+  // A slope's unit vector points towards lower values.
+  let sumX = Math.fround(-(values[seed + 1]! - values[seed - 1]!) / 2) / slope[seed]!;
+  let sumY = Math.fround(-(values[seed + width]! - values[seed - width]!) / 2) / slope[seed]!;
+  for (let i = 0; i < size; i++) {
+    const norm = Math.sqrt(sumX * sumX + sumY * sumY);
+    for (let n = 0; n < neighbours.length; n++) {
+      const at = room[i]! + neighbours[n]!;
+      const steepness = slope[at]!;
+      if (!(steepness > threshold) || taken[at] !== 0) continue;
+      const unitX = Math.fround(-(values[at + 1]! - values[at - 1]!) / 2) / steepness;
+      const unitY = Math.fround(-(values[at + width]! - values[at - width]!) / 2) / steepness;
+      if (unitX * sumX + unitY * sumY < sameDirection * norm) continue;
+      taken[at] = 1;
+      room[size++] = at;
+      sumX += unitX;
+      sumY += unitY;
+    }
+  }
+  return size < fewestPixels ? null : { places: room.subarray(0, size), sumX, sumY };
 }
 
 /** How steep the field is at every place [per small px]; 0 along the rim. */
