@@ -41,8 +41,11 @@ const fewestKeptShare = 0.6;
 
 /** Middle value of the first `count` numbers; rearranges them. */
 export function medianInPlace(values: Float32Array | Float64Array, count = values.length): number {
-  if (count === 0) return Number.NaN;
-  const k = count >> 1;
+  return count === 0 ? Number.NaN : valueAtRank(values, count >> 1, count);
+}
+
+/** The number that would stand at place k, from 0, if the first `count` were sorted; rearranges them. */
+export function valueAtRank(values: Float32Array | Float64Array, k: number, count = values.length): number {
   let low = 0;
   let high = count - 1;
   while (low < high) {

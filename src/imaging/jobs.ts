@@ -1,5 +1,6 @@
 // What can be asked of the imaging workers. The studio speaks only to this interface.
 import type { Reading, ReadingRequest } from "#shared/schema/reading.ts";
+import type { Decoded } from "./decode.ts";
 import type { Field, FieldJob } from "./measure-field.ts";
 import type { DrawnSheet, SheetDrawing } from "./draw-sheet.ts";
 import type { MadeNegative, NegativeJob } from "./negative/make-negative.ts";
@@ -38,8 +39,26 @@ export interface ImagingJobs {
 
 export type ImagingJobName = keyof ImagingJobs;
 
+export interface ImagingRunOptions {
+  readonly signal?: AbortSignal;
+  /** Told how much is done, 0-1. */
+  readonly onProgress?: (share: number) => void;
+  /** Names the content of the job's picture, and keeps it decoded for a short while: the next run under this name need not decode it again. */
+  readonly keepAs?: string;
+}
+
+/** What a job finds round it while it runs. */
+export interface JobContext {
+  /** Tells the waiting side how much is done, 0-1. */
+  readonly onProgress: (share: number) => void;
+  /** The job's picture, when it was decoded before. */
+  readonly kept?: Decoded;
+  /** Hands the decoded picture, in shared memory, to whoever measures it next; absent when nobody is expected to. */
+  readonly keep?: (decoded: Decoded) => void;
+}
+
 export interface ImagingPool {
   /** Runs one job in a worker thread. Rejects with InputError for a bad picture, "busy" when too much waits. */
-  run<Name extends ImagingJobName>(name: Name, job: ImagingJobs[Name]["takes"], options?: { signal?: AbortSignal; onProgress?: (share: number) => void }): Promise<ImagingJobs[Name]["gives"]>;
+  run<Name extends ImagingJobName>(name: Name, job: ImagingJobs[Name]["takes"], options?: ImagingRunOptions): Promise<ImagingJobs[Name]["gives"]>;
   close(): Promise<void>;
 }

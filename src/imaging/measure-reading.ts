@@ -16,7 +16,8 @@ import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import { decodePicture, type Decoded, type Raster } from "./decode.ts";
 import { evenLightOf } from "./even-light.ts";
 import { darkFirst, findTablet } from "./find-tablet.ts";
-import type { ReadingJob } from "./jobs.ts";
+import type { JobContext, ReadingJob } from "./jobs.ts";
+import { inSharedMemory } from "./kept-rasters.ts";
 import { farBands, marginCells, nearBands } from "./margin.ts";
 import { pixelsOfCell, type CellBox, type StripMap } from "./sample.ts";
 import { correctTone } from "./tone-reference.ts";
@@ -35,12 +36,12 @@ const unevenLight = 0.35;
  * Reads the step densities in a picture.
  * @throws InputError when the picture cannot be read, the corners are impossible, or no tablet is found
  */
-export async function measureReading({ picture, request, evenLight }: ReadingJob): Promise<Reading> {
-  if (request.tablet.kind === "sheet") return measureSheet(await decodePicture(picture), { ...request, tablet: request.tablet });
+export async function measureReading({ picture, request, evenLight }: ReadingJob, context: KeptPicture = {}): Promise<Reading> {
+  if (request.tablet.kind === "sheet") return measureSheet(await decodedFor(picture, context), { ...request, tablet: request.tablet });
   const inputs = stepInputs(request.tablet);
   if (inputs.length === 0) throw new InputError("bad-request", "This kind of tablet is read in another way. Choose a step tablet, a timed strip or a strip of levels.", { field: "tablet" });
   if (request.corners !== undefined && !cornersAreInOrder(request.corners)) throw cornersError(request.corners, { width: Number.POSITIVE_INFINITY, height: Number.POSITIVE_INFINITY, steps: 1 });
-  const decoded = await decodePicture(picture);
+  const decoded = await decodedFor(picture, context);
   const raster: Raster = evenLight === undefined ? decoded.raster : { ...decoded.raster, light: await evenLightOf(evenLight, decoded.raster) };
   const warnings: Warning[] = [...decoded.warnings];
   const location = request.corners === undefined ? findTablet(raster, request.tablet, warnings) : { method: "given" as const, corners: request.corners, confidence: 1 };
@@ -67,6 +68,18 @@ export async function measureReading({ picture, request, evenLight }: ReadingJob
     steps: measured.steps,
     warnings,
   };
+}
+
+type KeptPicture = Pick<JobContext, "kept" | "keep">;
+
+/** The picture decoded, now or before. */
+async function decodedFor(picture: Uint8Array, { kept, keep }: KeptPicture): Promise<Decoded> {
+  if (kept !== undefined) return kept;
+  const decoded = await decodePicture(picture);
+  if (keep === undefined) return decoded;
+  const shared = inSharedMemory(decoded);
+  keep(shared);
+  return shared;
 }
 
 /** Whether the file says which camera took it: then a camera's tone curve lies over its numbers. */

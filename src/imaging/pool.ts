@@ -1,7 +1,9 @@
 // Keeps pictures off the server's own thread: a few workers, a short queue, and a fresh worker whenever one dies.
 import { Worker } from "node:worker_threads";
 import { InputError, type InputErrorCode } from "#shared/errors.ts";
-import type { ImagingJobName, ImagingJobs, ImagingPool } from "./jobs.ts";
+import type { Decoded } from "./decode.ts";
+import type { ImagingJobName, ImagingJobs, ImagingPool, ImagingRunOptions } from "./jobs.ts";
+import { KeptRasters, type KeptRastersOptions } from "./kept-rasters.ts";
 
 export interface PoolOptions {
   /** The bundled worker, .build/imaging-worker.mjs. */
@@ -14,12 +16,24 @@ export interface PoolOptions {
   readonly timeLimitSeconds?: number;
   /** JavaScript memory of one worker; pictures themselves live outside it. Default 768. */
   readonly heapMb?: number;
+  /** Limits of what is kept decoded between jobs. */
+  readonly kept?: KeptRastersOptions;
 }
 
-/** What a worker answers: a result, progress, or trouble. */
+/** What a worker is sent. */
+export interface WorkerTask {
+  readonly id: number;
+  readonly name: ImagingJobName;
+  readonly job: unknown;
+  readonly kept: Decoded | undefined;
+  readonly mayKeep: boolean;
+}
+
+/** What a worker answers: a result, progress, a decoded picture for the next job, or trouble. */
 export type WorkerAnswer =
   | { readonly id: number; readonly kind: "done"; readonly result: unknown }
   | { readonly id: number; readonly kind: "progress"; readonly share: number }
+  | { readonly id: number; readonly kind: "keep"; readonly decoded: Decoded }
   | { readonly id: number; readonly kind: "input-error"; readonly code: InputErrorCode; readonly detail: string; readonly field: string | undefined; readonly extra: Readonly<Record<string, unknown>> | undefined }
   | { readonly id: number; readonly kind: "failure"; readonly message: string; readonly stack: string | undefined };
 
@@ -31,18 +45,21 @@ interface Waiting {
   readonly reject: (reason: unknown) => void;
   readonly onProgress: ((share: number) => void) | undefined;
   readonly signal: AbortSignal | undefined;
+  readonly keepAs: string | undefined;
   stopListening: () => void;
 }
 
 class Crew implements ImagingPool {
-  readonly #options: Required<PoolOptions>;
+  readonly #options: Required<Omit<PoolOptions, "kept">>;
+  readonly #kept: KeptRasters;
   readonly #queue: Waiting[] = [];
   readonly #idle: Worker[] = [];
   readonly #busy = new Map<Worker, { readonly waiting: Waiting; readonly timer: NodeJS.Timeout }>();
   #nextId = 1;
   #closed = false;
 
-  constructor(options: PoolOptions) {
+  constructor({ kept, ...options }: PoolOptions) {
+    this.#kept = new KeptRasters(kept);
     this.#options = { queueLimit: 16, timeLimitSeconds: 120, heapMb: 768, ...options };
     if (!(this.#options.threads >= 1)) throw new RangeError("An imaging pool needs at least one thread.");
   }
@@ -50,7 +67,7 @@ class Crew implements ImagingPool {
   run<Name extends ImagingJobName>(
     name: Name,
     job: ImagingJobs[Name]["takes"],
-    options: { signal?: AbortSignal; onProgress?: (share: number) => void } = {},
+    options: ImagingRunOptions = {},
   ): Promise<ImagingJobs[Name]["gives"]> {
     return new Promise<unknown>((resolve, reject) => {
       if (this.#closed) return reject(new InputError("busy", "The server is stopping: try again in a moment."));
@@ -59,7 +76,7 @@ class Crew implements ImagingPool {
       if (allBusy && this.#queue.length >= this.#options.queueLimit) {
         return reject(new InputError("busy", "Many pictures are being read at the moment: wait a little and send this one again."));
       }
-      const waiting: Waiting = { id: this.#nextId++, name, job, resolve, reject, onProgress: options.onProgress, signal: options.signal, stopListening: () => {} };
+      const waiting: Waiting = { id: this.#nextId++, name, job, resolve, reject, onProgress: options.onProgress, signal: options.signal, keepAs: options.keepAs, stopListening: () => {} };
       if (options.signal) {
         const signal = options.signal;
         const stop = () => this.#abandon(waiting, stopped(signal));
@@ -73,6 +90,7 @@ class Crew implements ImagingPool {
 
   async close(): Promise<void> {
     this.#closed = true;
+    this.#kept.clear();
     const stopping = new InputError("busy", "The server is stopping: try again in a moment.");
     for (const waiting of this.#queue.splice(0)) this.#settle(waiting, () => waiting.reject(stopping));
     const workers = [...this.#idle.splice(0), ...this.#busy.keys()];
@@ -99,7 +117,9 @@ class Crew implements ImagingPool {
       );
       this.#busy.set(worker, { waiting, timer });
       worker.ref();
-      worker.postMessage({ id: waiting.id, name: waiting.name, job: waiting.job });
+      const { id, name, job, keepAs } = waiting;
+      const kept = keepAs === undefined ? undefined : this.#kept.find(keepAs);
+      worker.postMessage({ id, name, job, kept, mayKeep: keepAs !== undefined } satisfies WorkerTask);
     }
   }
 
@@ -118,6 +138,10 @@ class Crew implements ImagingPool {
     const { waiting, timer } = running;
     if (answer.kind === "progress") {
       waiting.onProgress?.(answer.share);
+      return;
+    }
+    if (answer.kind === "keep") {
+      if (waiting.keepAs !== undefined) this.#kept.keep(waiting.keepAs, answer.decoded);
       return;
     }
     clearTimeout(timer);

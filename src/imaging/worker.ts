@@ -3,17 +3,12 @@ import sharp from "sharp";
 import { parentPort } from "node:worker_threads";
 import { InputError } from "#shared/errors.ts";
 import { drawSheet } from "./draw-sheet.ts";
-import type { ImagingJobName, ImagingJobs } from "./jobs.ts";
+import type { ImagingJobName, ImagingJobs, JobContext } from "./jobs.ts";
 import { measureField } from "./measure-field.ts";
 import { measureReading } from "./measure-reading.ts";
 import { makeNegative } from "./negative/make-negative.ts";
-import type { WorkerAnswer } from "./pool.ts";
+import type { WorkerAnswer, WorkerTask } from "./pool.ts";
 import { makePreview } from "./preview.ts";
-
-export interface JobContext {
-  /** Tells the waiting side how much is done, 0-1. */
-  readonly onProgress: (share: number) => void;
-}
 
 /** One line for every kind of job. */
 const jobs: { readonly [Name in ImagingJobName]: (takes: ImagingJobs[Name]["takes"], context: JobContext) => Promise<ImagingJobs[Name]["gives"]> } = {
@@ -29,10 +24,15 @@ sharp.concurrency(1);
 sharp.cache(false);
 
 const port = parentPort;
-port?.on("message", async ({ id, name, job }: { id: number; name: ImagingJobName; job: never }) => {
+port?.on("message", async ({ id, name, job, kept, mayKeep }: WorkerTask) => {
   const send = (answer: WorkerAnswer, transfer: readonly ArrayBuffer[] = []) => port.postMessage(answer, transfer);
   try {
-    const result = await jobs[name](job, { onProgress: (share) => send({ id, kind: "progress", share }) });
+    const context: JobContext = {
+      onProgress: (share) => send({ id, kind: "progress", share }),
+      ...(kept === undefined ? {} : { kept }),
+      ...(mayKeep ? { keep: (decoded) => send({ id, kind: "keep", decoded }) } : {}),
+    };
+    const result = await jobs[name](job as never, context);
     send({ id, kind: "done", result }, buffersIn(result));
   } catch (error) {
     if (error instanceof InputError) send({ id, kind: "input-error", code: error.code, detail: error.detail, field: error.field, extra: error.extra });

@@ -15,11 +15,12 @@ export interface PrintPictures {
 /**
  * Reads a print. Given corners belong to the first photo; the tablet is found anew in the others.
  *
+ * @param keepAs names the first photo's content, so that it is measured again soon without being decoded again
  * @throws InputError whatever makes a picture unreadable.
  */
 export async function measurePrint(
   { imaging }: Pick<Tools, "imaging">,
-  { request, pictures, signal }: { request: ReadingRequest; pictures: PrintPictures; signal?: AbortSignal },
+  { request, pictures, signal, keepAs }: { request: ReadingRequest; pictures: PrintPictures; signal?: AbortSignal; keepAs?: string },
 ): Promise<Reading> {
   const options = signal === undefined ? {} : { signal };
   const evenLight = pictures.evenLight === undefined ? {} : { evenLight: pictures.evenLight };
@@ -29,13 +30,25 @@ export async function measurePrint(
   const first = await imaging.run(
     "measure-reading",
     { picture: firstPhoto, request: { tablet, ...(corners === undefined ? {} : { corners }), ...(reference === undefined ? {} : { reference }) }, ...evenLight },
-    options,
+    { ...options, ...(keepAs === undefined ? {} : { keepAs }) },
   );
   if (furtherPhotos.length === 0) return first;
   if (reference !== undefined) {
     throw new InputError("bad-request", "The places of the reference patches are those of one picture: send that picture alone.", { field: "reference" });
   }
   const further: Reading[] = [];
-  for (const picture of furtherPhotos) further.push(await imaging.run("measure-reading", { picture, request: { tablet }, ...evenLight }, options));
+  for (const [i, picture] of furtherPhotos.entries()) {
+    try {
+      further.push(await imaging.run("measure-reading", { picture, request: { tablet }, ...evenLight }, options));
+    } catch (error) {
+      throw inFurtherPhoto(error, i + 2);
+    }
+  }
   return averageReadings([first, ...further]);
+}
+
+/** The trouble with a photo after the first: corners cannot mend it, since they belong to the first. */
+function inFurtherPhoto(error: unknown, photoNumber: number): unknown {
+  if (!(error instanceof InputError) || error.field === "evenLight" || error.code === "busy") return error;
+  return new InputError(error.code, `Picture ${photoNumber} of this print: ${error.detail} Or leave this picture out: the others can be read without it.`, { field: "photo", extra: { ...error.extra, photoNumber }, cause: error });
 }

@@ -92,7 +92,7 @@ describe.skipIf(executablePath === undefined)("the way from the first page to an
     expect(corners?.[2]?.[0]).toBeCloseTo(wanted, 1);
   });
 
-  it("keeps picture and words when no tablet is found, and asks for the corners", async () => {
+  it("keeps pictures and words when no tablet is found, and asks for the corners", async () => {
     const blank = await sharp({ create: { width: 900, height: 600, channels: 3, background: "#d8d4cc" } }).jpeg().toBuffer();
     await page.goto(`${server.address}/tests/new`);
     await page.getByText("Add another light").click();
@@ -101,11 +101,13 @@ describe.skipIf(executablePath === undefined)("the way from the first page to an
     await fillTest({ name: "blank.jpg", mimeType: "image/jpeg", buffer: blank });
     await page.getByText("More about this test").click();
     await page.fill("#notes", "kept word for word");
+    await page.setInputFiles("#further-photos", [{ name: "again.jpg", mimeType: "image/jpeg", buffer: blank }]);
+    await page.setInputFiles("#even-light", { name: "sheet.jpg", mimeType: "image/jpeg", buffer: blank });
     await page.getByRole("button", { name: "Read the picture" }).click();
     await page.getByRole("heading", { name: "Where is the tablet?" }).waitFor();
     await page.waitForSelector(".corner-handle");
     expect(await page.locator('input[name="notes"]').inputValue()).toBe("kept word for word");
-    expect(await page.locator('input[name="pictureId"]').inputValue()).toMatch(/^[0-9a-f]{64}$/);
+    for (const name of ["pictureId", "furtherPictureId.0", "evenLightPictureId"]) expect(await page.locator(`input[name="${name}"]`).inputValue()).toMatch(/^[0-9a-f]{64}$/);
     expect(server.store.lamps.list()).toHaveLength(1);
     expect(server.store.tests.count()).toBe(1);
   });

@@ -1,4 +1,5 @@
 // Straight edges of a field: connected pixels whose slopes point the same way.
+import { valueAtRank } from "#shared/reading/cell-statistics.ts";
 import type { Field } from "./small-picture.ts";
 
 /** A straight edge. */
@@ -30,79 +31,111 @@ const mostSegments = 4000;
 
 /** The straight edges of a field, longest times strongest first. */
 export function edgeSegments(field: Field): Segment[] {
-  const { width, height, values } = field;
-  const gx = new Float32Array(values.length);
-  const gy = new Float32Array(values.length);
-  const slope = new Float32Array(values.length);
-  for (let y = 1; y < height - 1; y++) {
-    for (let x = 1; x < width - 1; x++) {
-      const at = y * width + x;
-      const dx = (values[at + 1]! - values[at - 1]!) / 2;
-      const dy = (values[at + width]! - values[at - width]!) / 2;
-      gx[at] = -dx;
-      gy[at] = -dy;
-      slope[at] = Math.sqrt(dx * dx + dy * dy);
-    }
-  }
+  const { width, values } = field;
+  const slope = slopes(field);
   const sample = new Float32Array(Math.ceil(slope.length / 17));
   for (let i = 0, at = 0; at < slope.length; i++, at += 17) sample[i] = slope[at]!;
-  sample.sort();
-  const threshold = Math.max(leastSlope, slopeOverMiddle * (sample[sample.length >> 1] ?? 0));
+  const rank = (share: number) => valueAtRank(sample, Math.floor(sample.length * share));
+  const threshold = Math.max(leastSlope, slopeOverMiddle * rank(0.5));
+  const highest = Math.max(threshold * 2, rank(0.999));
+  const order = strongestFirst(slope, threshold, highest);
 
-  // Strongest seeds first, by buckets of slope.
-  const buckets = 64;
-  const highest = Math.max(threshold * 2, sample[Math.floor(sample.length * 0.999)] ?? 0);
-  const bucketOf = (at: number) => Math.min(buckets - 1, Math.floor(((slope[at]! - threshold) / (highest - threshold)) * buckets));
-  const counts = new Uint32Array(buckets + 1);
-  let total = 0;
-  for (let at = 0; at < slope.length; at++) {
-    if (slope[at]! <= threshold) continue;
-    counts[buckets - 1 - bucketOf(at)]!++;
-    total++;
-  }
-  let start = 0;
-  for (let b = 0; b <= buckets; b++) {
-    const count = counts[b]!;
-    counts[b] = start;
-    start += count;
-  }
-  const order = new Uint32Array(total);
-  for (let at = 0; at < slope.length; at++) {
-    if (slope[at]! <= threshold) continue;
-    order[counts[buckets - 1 - bucketOf(at)]!++] = at;
-  }
-
-  const taken = new Uint8Array(values.length);
-  const region = new Uint32Array(values.length);
+  const places: SteepPlaces = {
+    width,
+    values,
+    slope,
+    threshold,
+    taken: new Uint8Array(values.length),
+    room: new Uint32Array(order.length),
+    neighbours: [1, -1, width, -width, width + 1, width - 1, -width + 1, -width - 1],
+  };
   const segments: Segment[] = [];
-  const neighbours = [1, -1, width, -width, width + 1, width - 1, -width + 1, -width - 1];
   for (const seed of order) {
-    if (taken[seed] === 1) continue;
-    taken[seed] = 1;
-    region[0] = seed;
-    let size = 1;
-    let sumX = gx[seed]! / slope[seed]!;
-    let sumY = gy[seed]! / slope[seed]!;
-    for (let i = 0; i < size; i++) {
-      const norm = Math.hypot(sumX, sumY);
-      for (const step of neighbours) {
-        const at = region[i]! + step;
-        if (taken[at] !== 0 || !(slope[at]! > threshold)) continue;
-        const ux = gx[at]! / slope[at]!;
-        const uy = gy[at]! / slope[at]!;
-        if (ux * sumX + uy * sumY < sameDirection * norm) continue;
-        taken[at] = 1;
-        region[size++] = at;
-        sumX += ux;
-        sumY += uy;
-      }
-    }
-    if (size < fewestPixels) continue;
-    const segment = segmentOf(region.subarray(0, size), width, slope, sumX, sumY);
+    const region = places.taken[seed] === 1 ? null : regionOf(places, seed);
+    const segment = region === null ? null : segmentOf(region.places, width, slope, region.sumX, region.sumY);
     if (segment !== null) segments.push(segment);
   }
   segments.sort((a, b) => b.length * b.strength - a.length * a.strength);
   return segments.slice(0, mostSegments);
+}
+
+interface SteepPlaces {
+  readonly width: number;
+  readonly values: Float32Array;
+  readonly slope: Float32Array;
+  readonly threshold: number;
+  /** 1 where a place already belongs to a region. */
+  readonly taken: Uint8Array;
+  /** Holds the places of one region at a time. */
+  readonly room: Uint32Array;
+  /** Ways from a place to its eight neighbours. */
+  readonly neighbours: readonly number[];
+}
+
+/** Connected places round a seed whose slopes point the same way, with the sum of their unit vectors; null when they are few. */
+function regionOf({ width, values, slope, threshold, taken, room, neighbours }: SteepPlaces, seed: number): { places: Uint32Array; sumX: number; sumY: number } | null {
+  taken[seed] = 1;
+  room[0] = seed;
+  let size = 1;
+  // A slope's unit vector points towards lower values.
+  let sumX = Math.fround(-(values[seed + 1]! - values[seed - 1]!) / 2) / slope[seed]!;
+  let sumY = Math.fround(-(values[seed + width]! - values[seed - width]!) / 2) / slope[seed]!;
+  for (let i = 0; i < size; i++) {
+    const norm = Math.sqrt(sumX * sumX + sumY * sumY);
+    for (let n = 0; n < neighbours.length; n++) {
+      const at = room[i]! + neighbours[n]!;
+      const steepness = slope[at]!;
+      if (!(steepness > threshold) || taken[at] !== 0) continue;
+      const unitX = Math.fround(-(values[at + 1]! - values[at - 1]!) / 2) / steepness;
+      const unitY = Math.fround(-(values[at + width]! - values[at - width]!) / 2) / steepness;
+      if (unitX * sumX + unitY * sumY < sameDirection * norm) continue;
+      taken[at] = 1;
+      room[size++] = at;
+      sumX += unitX;
+      sumY += unitY;
+    }
+  }
+  return size < fewestPixels ? null : { places: room.subarray(0, size), sumX, sumY };
+}
+
+/** How steep the field is at every place [per small px]; 0 along the rim. */
+function slopes({ width, height, values }: Field): Float32Array {
+  const slope = new Float32Array(values.length);
+  for (let y = 1; y < height - 1; y++) slopesOfRow(slope, values, y * width, width);
+  return slope;
+}
+
+/** A function of a row: called often, it is made quick early, in the first picture already. */
+function slopesOfRow(slope: Float32Array, values: Float32Array, from: number, width: number): void {
+  for (let at = from + 1; at < from + width - 1; at++) {
+    const dx = (values[at + 1]! - values[at - 1]!) / 2;
+    const dy = (values[at + width]! - values[at - width]!) / 2;
+    slope[at] = Math.sqrt(dx * dx + dy * dy);
+  }
+}
+
+/** Places steeper than the threshold, strongest first by buckets of slope. */
+function strongestFirst(slope: Float32Array, threshold: number, highest: number): Uint32Array {
+  const buckets = 64;
+  const bucketOf = (at: number) => Math.min(buckets - 1, Math.floor(((slope[at]! - threshold) / (highest - threshold)) * buckets));
+  const steep = steepPlaces(slope, threshold);
+  const starts = new Uint32Array(buckets + 1);
+  for (const at of steep) starts[buckets - bucketOf(at)]!++;
+  for (let b = 1; b <= buckets; b++) starts[b]! += starts[b - 1]!;
+  const order = new Uint32Array(steep.length);
+  for (const at of steep) order[starts[buckets - 1 - bucketOf(at)]!++] = at;
+  return order;
+}
+
+function steepPlaces(slope: Float32Array, threshold: number): number[] {
+  const steep: number[] = [];
+  const atOnce = 4096;
+  for (let from = 0; from < slope.length; from += atOnce) addSteep(steep, slope, { threshold, from, to: Math.min(slope.length, from + atOnce) });
+  return steep;
+}
+
+function addSteep(steep: number[], slope: Float32Array, { threshold, from, to }: { threshold: number; from: number; to: number }): void {
+  for (let at = from; at < to; at++) if (slope[at]! > threshold) steep.push(at);
 }
 
 /** The line through a region, or null when it is a blob. */

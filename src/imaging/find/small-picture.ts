@@ -1,4 +1,5 @@
 // A small copy of the picture on which the strip is looked for: how blue and how dark every place is.
+import type { Matrix3 } from "#shared/density/matrix.ts";
 import type { Raster } from "../decode.ts";
 
 /** A field of values over the small picture, row by row. */
@@ -13,7 +14,7 @@ export interface SmallPicture {
   readonly height: number;
   /** Full pixels for one small pixel. */
   readonly factor: number;
-  /** -log10 of red light: how dark the place is. */
+  /** -log10 of red light: how dark the place is. Worked out when it is first asked for. */
   readonly darkness: Field;
   /** log10 of blue over red light: how blue the place is, whatever the light falling on it; null for grey pictures. */
   readonly blueness: Field | null;
@@ -31,64 +32,116 @@ export function smallPicture(raster: Raster, longest = longSide): SmallPicture {
   const factor = Math.max(1, Math.max(raster.width, raster.height) / longest);
   const width = Math.max(1, Math.floor(raster.width / factor));
   const height = Math.max(1, Math.floor(raster.height / factor));
-  const { data, channels, matrix } = raster;
-  const [tableR, tableG, tableB] = [raster.linear[0]!, raster.linear[channels === 1 ? 0 : 1]!, raster.linear[channels === 1 ? 0 : 2]!];
-  const darkness = new Float32Array(width * height);
-  const blueness = channels === 1 ? null : new Float32Array(width * height);
   const reads = Math.min(mostReads, Math.max(1, Math.round(factor)));
-  const offsets = Array.from({ length: reads }, (_, i) => ((i + 0.5) * factor) / reads);
-  for (let y = 0; y < height; y++) {
-    const rows = offsets.map((offset) => Math.min(raster.height - 1, Math.floor(y * factor + offset)) * raster.width);
-    for (let x = 0; x < width; x++) {
-      let r = 0;
-      let g = 0;
-      let b = 0;
-      for (const offset of offsets) {
-        const column = Math.min(raster.width - 1, Math.floor(x * factor + offset));
-        for (const row of rows) {
-          const at = (row + column) * channels;
-          r += tableR[data[at]!]!;
-          if (channels === 1) continue;
-          g += tableG[data[at + 1]!]!;
-          b += tableB[data[at + 2]!]!;
-        }
-      }
-      const count = reads * reads;
-      const at = y * width + x;
-      if (blueness === null) {
-        darkness[at] = -Math.log10(Math.max(r / count, darkFloor));
-        continue;
-      }
-      const red = matrix === null ? r : matrix[0] * r + matrix[1] * g + matrix[2] * b;
-      const blue = matrix === null ? b : matrix[6] * r + matrix[7] * g + matrix[8] * b;
-      darkness[at] = -Math.log10(Math.max(red / count, darkFloor));
-      // Both get the floor added, so that black is not blue.
-      blueness[at] = Math.log10((Math.max(blue, 0) / count + darkFloor) / (Math.max(red, 0) / count + darkFloor));
+  /** Where along a side of the picture each small pixel is read, one place after the other. */
+  const places = (count: number, most: number, step: number) =>
+    Int32Array.from({ length: count * reads }, (_, i) => step * Math.min(most - 1, Math.floor(Math.floor(i / reads) * factor + (((i % reads) + 0.5) * factor) / reads)));
+  const columns = places(width, raster.width, raster.channels);
+  const rows = places(height, raster.height, raster.channels * raster.width);
+  const fieldOf = (channels: readonly number[], valuesOfRow: (values: Float32Array, light: RowLight) => void): Field => {
+    const values = new Float32Array(width * height);
+    const light: RowLight = [new Float64Array(width), new Float64Array(width), new Float64Array(width)];
+    for (let y = 0; y < height; y++) {
+      const rowsHere = rows.subarray(y * reads, (y + 1) * reads);
+      for (const channel of channels) meanOfRow(light[channel]!, raster, channel, { columns, rows: rowsHere });
+      if (raster.matrix !== null) intoSrgb(light, raster.matrix);
+      valuesOfRow(values.subarray(y * width, (y + 1) * width), light);
+    }
+    return { width, height, values };
+  };
+  const withMatrix = raster.matrix !== null;
+  let darkness: Field | null = null;
+  return {
+    width,
+    height,
+    factor,
+    get darkness() {
+      darkness ??= fieldOf(withMatrix ? [0, 1, 2] : [0], darknessOfRow);
+      return darkness;
+    },
+    blueness: raster.channels === 1 ? null : fieldOf(withMatrix ? [0, 1, 2] : [0, 2], bluenessOfRow),
+  };
+}
+
+/** Mean red, green and blue light along one row of the small picture. */
+type RowLight = readonly [Float64Array, Float64Array, Float64Array];
+
+// What runs for each pixel stands in functions of a row: called often, they are made quick early, in the first picture already.
+
+function meanOfRow(light: Float64Array, { data, linear }: Raster, channel: number, { columns, rows }: { columns: Int32Array; rows: Int32Array }): void {
+  const table = linear[channel]!;
+  const reads = rows.length;
+  light.fill(0);
+  if (reads === mostReads) addThreeByThree(light, data, table, { columns, from: [rows[0]! + channel, rows[1]! + channel, rows[2]! + channel] });
+  else {
+    for (const row of rows) {
+      for (let i = 0; i < columns.length; i++) light[Math.floor(i / reads)]! += table[data[row + channel + columns[i]!]!]!;
     }
   }
-  return { width, height, factor, darkness: { width, height, values: darkness }, blueness: blueness === null ? null : { width, height, values: blueness } };
+  for (let x = 0; x < light.length; x++) light[x]! /= reads * reads;
+}
+
+/** The case of all larger pictures, written out because an inner loop of three takes twice as long. */
+function addThreeByThree(light: Float64Array, data: Raster["data"], table: Float32Array, { columns, from: [a, b, c] }: { columns: Int32Array; from: readonly [number, number, number] }): void {
+  for (let x = 0, i = 0; x < light.length; x++, i += 3) {
+    const p = columns[i]!;
+    const q = columns[i + 1]!;
+    const r = columns[i + 2]!;
+    light[x] =
+      table[data[a + p]!]! + table[data[a + q]!]! + table[data[a + r]!]! +
+      table[data[b + p]!]! + table[data[b + q]!]! + table[data[b + r]!]! +
+      table[data[c + p]!]! + table[data[c + q]!]! + table[data[c + r]!]!;
+  }
+}
+
+/** Red and blue of a row in linear sRGB. */
+function intoSrgb([red, green, blue]: RowLight, matrix: Matrix3): void {
+  for (let x = 0; x < red.length; x++) {
+    const r = red[x]!;
+    const g = green[x]!;
+    const b = blue[x]!;
+    red[x] = matrix[0] * r + matrix[1] * g + matrix[2] * b;
+    blue[x] = matrix[6] * r + matrix[7] * g + matrix[8] * b;
+  }
+}
+
+function darknessOfRow(values: Float32Array, [red]: RowLight): void {
+  for (let x = 0; x < values.length; x++) values[x] = -Math.log10(Math.max(red[x]!, darkFloor));
+}
+
+/** Both get the floor added, so that black is not blue. */
+function bluenessOfRow(values: Float32Array, [red, , blue]: RowLight): void {
+  for (let x = 0; x < values.length; x++) values[x] = Math.log10((Math.max(blue[x]!, 0) + darkFloor) / (Math.max(red[x]!, 0) + darkFloor));
 }
 
 /** The field smoothed by a 3 x 3 binomial kernel, `times` over. */
 export function smoothed(field: Field, times: number): Field {
   const { width, height } = field;
-  let from = field.values;
+  if (times === 0) return field;
+  const out = new Float32Array(field.values.length);
+  // Rows smoothed along themselves: above, here and below. Each pass after the first works in place.
+  let [above, here, below] = [new Float32Array(width), new Float32Array(width), new Float32Array(width)];
   for (let pass = 0; pass < times; pass++) {
-    const rows = new Float32Array(from.length);
+    const from = pass === 0 ? field.values : out;
+    smoothAlong(here, from, 0);
+    above.set(here);
     for (let y = 0; y < height; y++) {
-      const row = y * width;
-      for (let x = 0; x < width; x++) rows[row + x] = (from[row + Math.max(0, x - 1)]! + 2 * from[row + x]! + from[row + Math.min(width - 1, x + 1)]!) / 4;
+      if (y + 1 < height) smoothAlong(below, from, (y + 1) * width);
+      else below.set(here);
+      smoothAcross(out, y * width, above, here, below);
+      [above, here, below] = [here, below, above];
     }
-    const out = new Float32Array(from.length);
-    for (let y = 0; y < height; y++) {
-      const above = Math.max(0, y - 1) * width;
-      const here = y * width;
-      const below = Math.min(height - 1, y + 1) * width;
-      for (let x = 0; x < width; x++) out[here + x] = (rows[above + x]! + 2 * rows[here + x]! + rows[below + x]!) / 4;
-    }
-    from = out;
   }
-  return { width, height, values: from };
+  return { width, height, values: out };
+}
+
+function smoothAlong(row: Float32Array, values: Float32Array, from: number): void {
+  const last = row.length - 1;
+  for (let x = 0; x <= last; x++) row[x] = (values[from + Math.max(0, x - 1)]! + 2 * values[from + x]! + values[from + Math.min(last, x + 1)]!) / 4;
+}
+
+function smoothAcross(values: Float32Array, from: number, above: Float32Array, here: Float32Array, below: Float32Array): void {
+  for (let x = 0; x < here.length; x++) values[from + x] = (above[x]! + 2 * here[x]! + below[x]!) / 4;
 }
 
 /** Value of a field between pixels; the nearest edge value outside. Coordinates are continuous, pixel centres at half numbers. */

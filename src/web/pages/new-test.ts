@@ -8,6 +8,7 @@ import type { Tools } from "#src/studio/tools.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import { cornersPage, guessedCorners } from "./corners-view.ts";
+import { furtherFiles, furtherPictures, keepFurther, keptFurther } from "./further-pictures.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "./form-values.ts";
 import { chosenMaterials, materialFields } from "./material-fields.ts";
 import { renderPage } from "./render.ts";
@@ -53,6 +54,7 @@ export function newTestRoutes(tools: Tools): Router {
         errors,
         photo: true,
         pictureId: isKept ? pictureId : "",
+        kept: keptFurther(tools, values),
         materials: materialFields(store, values, errors),
         lead: "A dry print of a step tablet, or of a strip uncovered in steps, photographed or scanned. Wedgewright reads its tones and says how long to expose.",
         sendLabel: "Read the picture",
@@ -64,7 +66,7 @@ export function newTestRoutes(tools: Tools): Router {
     const picture = await pictureSize(tools, pictureId);
     const parsed = testRequestFrom({ ...values }, { lampId: "x", supportId: "x", coatingId: "x" });
     const typed = "request" in parsed ? parsed.request.corners : undefined;
-    const guess = cornersSchema.safeParse(error.extra?.["corners"]);
+    const guess = cornersSchema.safeParse(error.extra?.["guess"]);
     const corners: Corners = typed ?? (guess.success ? guess.data : guessedCorners(picture.width, picture.height));
     const { view, data } = cornersPage({
       action: "/tests/new",
@@ -89,6 +91,12 @@ export function newTestRoutes(tools: Tools): Router {
   router.post("/tests/new", express.urlencoded({ extended: false, limit: maxFormBytes }), async (request, response) => {
     const { values: sent, photo, evenLight, furtherPhotos } = await receiveForm(request, response);
     const values: FormValues = photo === undefined ? sent : { ...sent, pictureId: "" };
+    const further = furtherPictures(tools, sent, { photos: furtherPhotos, ...(evenLight === undefined ? {} : { evenLight }) });
+    /** The form again, with every picture that came with it kept. */
+    const askAgain = async (again: FormValues, troubles: FieldErrors, status: number): Promise<void> => {
+      const kept = await keepFurther(tools, further);
+      await showForm(response, { ...again, ...kept.values }, { ...kept.errors, ...troubles }, status);
+    };
     const errors: FieldErrors = {};
     const parsed = testRequestFrom(values, chosenMaterials(store, values, errors, false));
     if ("errors" in parsed) Object.assign(errors, { ...parsed.errors, ...errors });
@@ -99,26 +107,33 @@ export function newTestRoutes(tools: Tools): Router {
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       errors["photo"] = error.detail;
-      await showForm(response, values, errors, problemFrom(error).status);
+      await askAgain(values, errors, problemFrom(error).status);
       return;
     }
     if (Object.keys(errors).length > 0 || "errors" in parsed) {
-      await showForm(response, { ...values, pictureId }, errors, 400);
+      await askAgain({ ...values, pictureId }, errors, 400);
       return;
     }
     const complete = testRequestFrom(values, chosenMaterials(store, values, errors, true));
     if ("errors" in complete) {
-      await showForm(response, { ...values, pictureId }, complete.errors, 400);
+      await askAgain({ ...values, pictureId }, complete.errors, 400);
       return;
     }
     try {
       const picture = photo ?? (await store.pictures.read(pictureId));
-      const test = await recordTest(tools, { request: complete.request, pictures: { photos: [picture, ...furtherPhotos], ...(evenLight === undefined ? {} : { evenLight }) } });
+      const files = await furtherFiles(tools, further);
+      const test = await recordTest(tools, { request: complete.request, pictures: { ...files, photos: [picture, ...files.photos] } });
       response.redirect(303, `/tests/${test.id}`);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
-      if (mendedByCorners.has(error.code)) await showCorners(response, { ...values, ...chosenIds(complete.request) }, pictureId, error);
-      else await showForm(response, { ...values, pictureId }, { [error.field ?? "photo"]: error.detail }, problemFrom(error).status);
+      const inFurtherPhoto = error.extra?.["photoNumber"] !== undefined;
+      if (inFurtherPhoto || !mendedByCorners.has(error.code)) {
+        const field = inFurtherPhoto ? "furtherPhoto" : (error.field ?? "photo");
+        await askAgain({ ...values, ...chosenIds(complete.request), pictureId }, { [field]: error.detail }, problemFrom(error).status);
+        return;
+      }
+      const kept = await keepFurther(tools, further);
+      await showCorners(response, { ...values, ...chosenIds(complete.request), ...kept.values }, pictureId, error);
     }
   });
 

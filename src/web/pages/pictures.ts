@@ -32,8 +32,10 @@ export function pictureRoutes(tools: Tools): Router {
   });
   router.post("/pictures/:id/readings", express.json({ limit: maxRequestBytes }), async (request, response) => {
     const readingRequest = readingRequestSchema.parse(request.body);
-    const picture = await tools.store.pictures.read(request.params.id);
-    response.json(await measurePrint(tools, { request: readingRequest, pictures: { photos: [picture] }, signal: closingSignal(response) }));
+    const { id } = request.params;
+    const picture = await tools.store.pictures.read(id);
+    // Corners being dragged ask many times in a row; the name is the content's own hash, so one that is kept is the right one.
+    response.json(await measurePrint(tools, { request: readingRequest, pictures: { photos: [picture] }, signal: closingSignal(response), keepAs: id }));
   });
   return router;
 }

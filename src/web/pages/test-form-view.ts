@@ -1,4 +1,5 @@
 // The view object of the new-test form, also used for changing what was written about a saved test.
+import type { KeptFurther } from "./further-pictures.ts";
 import type { FieldErrors, FormValues } from "./form-values.ts";
 import type { MaterialField } from "./material-fields.ts";
 import { stripSeries, type StripSeries } from "./strip-series.ts";
@@ -14,10 +15,13 @@ export interface TestFormParts {
   readonly photo: boolean;
   /** A picture that was sent before and is kept. */
   readonly pictureId: string;
+  /** Further pictures that were sent before and are kept. */
+  readonly kept?: KeptFurther;
   readonly materials: readonly MaterialField[];
 }
 
 export interface TestFormView extends TestFormParts {
+  readonly kept: KeptFurther;
   readonly notice: { readonly tone: "stop"; readonly word: string; readonly text: string } | null;
   readonly tabletChoices: readonly { readonly value: string; readonly label: string; readonly hint: string }[];
   readonly stripSeries: readonly StripSeries[];
@@ -36,16 +40,18 @@ const tabletChoices = [
   { value: "sheet", label: "Our wedge sheet", hint: "printed on your own film, for the tone curve" },
 ] as const;
 
-const furtherFields = ["name", "madeAt", "lampDistanceMm", "lampHours", "humidityPercent", "temperatureC", "targetSharePercent", "notes", "evenLight", "referencePatches"];
+const furtherFields = ["name", "madeAt", "lampDistanceMm", "lampHours", "humidityPercent", "temperatureC", "targetSharePercent", "notes", "evenLight", "furtherPhoto", "referencePatches"];
 
 export function testFormView(parts: TestFormParts): TestFormView {
   const count = Object.keys(parts.errors).length;
+  const kept = parts.kept ?? { evenLight: null, photos: [] };
   return {
     ...parts,
+    kept,
     notice: count === 0 ? null : { tone: "stop", word: count === 1 ? "One thing needs another look" : `${count} things need another look`, text: Object.values(parts.errors).join(" ") },
     tabletChoices,
     stripSeries,
     sunConditions: sunConditionsView(parts.values, parts.errors, parts.materials.some((field) => field.options.some((option) => option.id === field.selected && (option.kind === "sun" || option.kind === "shade")))),
-    furtherOpen: furtherFields.some((name) => parts.errors[name] !== undefined),
+    furtherOpen: kept.evenLight !== null || kept.photos.length > 0 || furtherFields.some((name) => parts.errors[name] !== undefined),
   };
 }

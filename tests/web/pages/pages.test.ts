@@ -2,7 +2,7 @@
 import request from "supertest";
 import { describe, expect, it } from "vitest";
 import { InputError } from "#shared/errors.ts";
-import type { Preview } from "#src/imaging/jobs.ts";
+import type { Preview, ReadingJob } from "#src/imaging/jobs.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
 import { sampleReading, sampleTestRecord, saveSampleMaterials, savePicture } from "../../support/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
@@ -57,7 +57,7 @@ describe("sending the new-test form", () => {
   it("when no tablet is found, shows the corners with the best guess and everything typed; those corners then finish the test", async () => {
     let isFound = false;
     const { app, store } = appWith(() => {
-      if (!isFound) throw new InputError("no-tablet-found", "No tablet was found: show its corners.", { extra: { corners: [[61, 52], [540, 52], [540, 150], [61, 150]] } });
+      if (!isFound) throw new InputError("no-tablet-found", "No tablet was found: show its corners.", { extra: { guess: [[61, 52], [540, 52], [540, 150], [61, 150]] } });
       return sampleReading();
     });
     const { text } = await sendForm(app, typed).expect(422);
@@ -71,6 +71,85 @@ describe("sending the new-test form", () => {
     const [test] = store.tests.list().tests;
     expect(store.tests.get(test?.id ?? "").request).toMatchObject({ notes: "kept word for word", corners: [[61, 52], [540, 52], [540, 150], [61, 150]], exposureSeconds: 480 });
     expect(store.lamps.list()).toHaveLength(1);
+  });
+
+  const corners = [[61, 52], [540, 52], [540, 150], [61, 150]] as const;
+  /** The fields of a page as a browser would send them again: hidden ones, and ticked boxes. */
+  const fieldsOf = (html: string): Record<string, string> =>
+    Object.fromEntries([...html.matchAll(/<input type="(?:hidden|checkbox)" name="([^"]+)" value="([^"]*)"( checked)?[^>]*>/g)].filter(([tag, , , checked]) => !tag.includes("checkbox") || checked !== undefined).map(([, name = "", value = ""]) => [name, value]));
+  /** An imaging pool that notes what it was asked to read. */
+  function notingApp(measure: (read: { pictures: string[]; evenLight: string | undefined }) => unknown) {
+    const text = (bytes: Uint8Array) => Buffer.from(bytes).toString();
+    const read = { pictures: [] as string[], evenLight: undefined as string | undefined };
+    const imaging = fakeImaging({
+      preview,
+      "measure-reading": (job) => {
+        const { picture: bytes, evenLight } = job as ReadingJob;
+        read.pictures.push(text(bytes));
+        read.evenLight = evenLight === undefined ? undefined : text(evenLight);
+        return measure(read);
+      },
+    });
+    return { ...testApp({ imaging }), read };
+  }
+  const sendAll = (app: Parameters<typeof request>[0], fields: Readonly<Record<string, string>>): request.Test =>
+    sendForm(app, fields).attach("furtherPhoto", Buffer.from("a second picture"), "2.jpg").attach("furtherPhoto", Buffer.from("a third picture"), "3.jpg").attach("evenLight", Buffer.from("a sheet"), "sheet.jpg");
+
+  it("when no tablet is found, keeps further pictures and the sheet: the corners alone then finish the test", async () => {
+    let isFound = false;
+    const { app, store, read } = notingApp(() => {
+      if (!isFound) throw new InputError("no-tablet-found", "No tablet was found: show its corners.");
+      return sampleReading();
+    });
+    const { text } = await sendAll(app, typed).expect(422);
+    isFound = true;
+    read.pictures.length = 0;
+    const fields = { ...fieldsOf(text), ...Object.fromEntries(corners.flatMap(([x, y], index) => [[`corners.${index}.0`, String(x)], [`corners.${index}.1`, String(y)]])) };
+    await request(app).post("/tests/new").type("form").send(fields).expect(303);
+    expect(read).toEqual({ pictures: ["a picture", "a second picture", "a third picture"], evenLight: "a sheet" });
+    const [test] = store.tests.list().tests;
+    const { furtherPictures } = store.tests.get(test?.id ?? "");
+    expect(furtherPictures.photos).toHaveLength(2);
+    expect(Buffer.from(await store.pictures.read(furtherPictures.evenLight ?? "")).toString()).toBe("a sheet");
+  });
+
+  it("with a field missing, keeps further pictures and the sheet; an unticked one is left out, a new one takes the place of the old", async () => {
+    const { app, read } = notingApp(sampleReading);
+    const { text } = await sendAll(app, { ...typed, newCoatingName: "" }).expect(400);
+    expect(text).toContain("Further picture 2 is kept.");
+    const { "furtherPictureId.0": _unticked, ...kept } = fieldsOf(text);
+    await sendForm(app, { ...typed, ...kept }, false).attach("evenLight", Buffer.from("another sheet"), "sheet.jpg").expect(303);
+    expect(read).toEqual({ pictures: ["a picture", "a third picture"], evenLight: "another sheet" });
+  });
+
+  it("when the tablet is not found in a further picture, says in which, and asks for no corners of the first", async () => {
+    const { app, read } = notingApp(({ pictures }) => {
+      if (pictures.at(-1) === "a second picture") throw new InputError("no-tablet-found", "No tablet was found.");
+      return sampleReading();
+    });
+    const { text } = await sendAll(app, typed).expect(422);
+    expect(text).toContain("Picture 2 of this print: No tablet was found.");
+    expect(text).not.toContain("Where is the tablet?");
+    const { "furtherPictureId.0": _unticked, ...kept } = fieldsOf(text);
+    read.pictures.length = 0;
+    await sendForm(app, { ...typed, ...kept }, false).expect(303);
+    expect(read.pictures).toEqual(["a picture", "a third picture"]);
+  });
+
+  it("when a further file is no picture, says so and keeps the rest", async () => {
+    const { app } = testApp({
+      imaging: fakeImaging({
+        preview: (job) => {
+          if (Buffer.from((job as ReadingJob).picture).toString() === "a third picture") throw new InputError("not-a-picture", "This file is not a picture.");
+          return preview();
+        },
+        "measure-reading": sampleReading,
+      }),
+    });
+    const { text } = await sendAll(app, { ...typed, newCoatingName: "" }).expect(400);
+    expect(text).toContain("This file is not a picture.");
+    expect(Object.keys(fieldsOf(text))).toEqual(expect.arrayContaining(["evenLightPictureId", "furtherPictureId.0"]));
+    expect(Object.keys(fieldsOf(text))).not.toContain("furtherPictureId.1");
   });
 
   it("escapes what was typed", async () => {
