@@ -17,9 +17,9 @@ import { decodePicture, type Decoded, type Raster } from "./decode.ts";
 import { evenLightOf } from "./even-light.ts";
 import { darkFirst, findTablet } from "./find-tablet.ts";
 import type { ReadingJob } from "./jobs.ts";
-import { farBands, marginCells, nearBands } from "./margin.ts";
+import { farBands, marginCells, nearBands, type Band } from "./margin.ts";
 import { pixelsOfCell, type CellBox, type StripMap } from "./sample.ts";
-import { correctTone } from "./tone-reference.ts";
+import { correctTone, isOnCard } from "./tone-reference.ts";
 import { measureSheet } from "./sheet/measure-sheet.ts";
 
 /** Share of a step left out at each of its edges: halos, chroma blur and a little misplacement live there. */
@@ -105,7 +105,7 @@ export function measureSteps(decoded: Raster, corners: Corners, inputs: readonly
   const lightsOf = (raster: Raster) => lightOfSteps(raster, map, shifts).map(({ step }) => step);
   const { raster, toneSigma } = reference === undefined ? { raster: decoded, toneSigma: 0 } : correctTone(decoded, map, lightsOf, reference, warnings);
   const measured = lightOfSteps(raster, map, shifts);
-  const { field, clippedPaperShare } = paperField(raster, map, measured.map(({ step }) => step), corners, warnings);
+  const { field, clippedPaperShare } = paperField(raster, map, measured.map(({ step }) => step), corners, warnings, reference);
   const unevenness = unevennessSigmas(measured.map(({ step }) => blockDensities(step, field)));
   const densities = measured.map(({ step }, i) => stepDensities(step, field, { unevenness: unevenness[i]!, roundingCodes: raster.roundingCodes, toneSigma }));
   const odd = oddSteps(densities.map((step) => step.red), densities.map((step) => step.sigma));
@@ -163,14 +163,16 @@ function lightOfSteps(raster: Raster, map: StripMap, shifts: readonly number[]):
 }
 
 /** Light of unexposed paper over the strip, from the paper round it or else from the least exposed steps. */
-function paperField(raster: Raster, map: StripMap, steps: readonly MeasuredStep[], corners: Corners, warnings: Warning[]): { field: LightField; clippedPaperShare: number } {
+function paperField(raster: Raster, map: StripMap, steps: readonly MeasuredStep[], corners: Corners, warnings: Warning[], reference?: Reference): { field: LightField; clippedPaperShare: number } {
   const [a, b, c, d] = corners;
   const length = (Math.hypot(b[0] - a[0], b[1] - a[1]) + Math.hypot(c[0] - d[0], c[1] - d[1])) / 2;
   const height = (Math.hypot(d[0] - a[0], d[1] - a[1]) + Math.hypot(c[0] - b[0], c[1] - b[1])) / 2;
-  const near = marginCells(raster, map, steps.length, height / length, nearBands);
+  const onCard = reference === undefined ? () => false : isOnCard(reference.patches.map((patch) => patch.at));
+  const cellsIn = (bands: readonly Band[]) => marginCells(raster, map, steps.length, height / length, bands).filter(({ u, v }) => !onCard(mapPoint(map.toPicture, u, v)));
+  const near = cellsIn(nearBands);
   let choice = choosePaper(near, steps, raster.channels === 3);
   // Round a strip in exposed coating, paper begins further out.
-  if (choice.paper.length < plentyPaperCells) choice = choosePaper([...near, ...marginCells(raster, map, steps.length, height / length, farBands)], steps, raster.channels === 3);
+  if (choice.paper.length < plentyPaperCells) choice = choosePaper([...near, ...cellsIn(farBands)], steps, raster.channels === 3);
   if (choice.paper.length >= fewestPaperCells) {
     const field = fitLightField(choice.paper, { aspect: height / length });
     const darkest = Math.min(...steps.map((step) => field.logAt(step.u, step.v)[0] - Math.log(Math.max(step.mean[0], 1e-6))));

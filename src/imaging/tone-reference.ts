@@ -70,16 +70,20 @@ function lightOf(codes: readonly number[], table: Float32Array): { light: number
 /** Patches often lie on a card of their own, which is not the print's paper: so many spacings round each are left out. */
 const cardReach = 1.05;
 
-/** Typical distance between neighbouring patches [px]. */
-function patchSpacing(patches: readonly PointPx[]): number {
-  const nearest = patches.map((a) => Math.min(...patches.filter((b) => b !== a).map((b) => Math.hypot(a[0] - b[0], a[1] - b[1]))));
-  return middle(nearest.filter(Number.isFinite));
+/**
+ * Whether a place of the picture may lie on the card of the patches.
+ * @param patches places of the patches [px], two or more
+ */
+export function isOnCard(patches: readonly PointPx[]): (at: PointPx) => boolean {
+  const apart = (a: PointPx, b: PointPx) => Math.hypot(a[0] - b[0], a[1] - b[1]);
+  const spacing = middle(patches.map((a) => Math.min(...patches.filter((b) => b !== a).map((b) => apart(a, b)))));
+  return (at) => patches.some((patch) => apart(patch, at) < cardReach * spacing);
 }
 
 /** Paper over the whole area of strip and patches, on a coarse grid. */
 function widePaper(raster: Raster, map: StripMap, patches: readonly PointPx[], steps: readonly StepLight[]): { cells: readonly PaperCell[]; toUnit: (u: number, v: number) => readonly [number, number] } {
   const places = patches.map((at) => mapPoint(map.toStrip, at[0], at[1]));
-  const away = cardReach * patchSpacing(patches);
+  const onCard = isOnCard(patches);
   const [us, vs] = [places.map((p) => p[0]), places.map((p) => p[1])];
   const [u0, u1, v0, v1] = [Math.min(-0.1, ...us.map((u) => u - 0.05)), Math.max(1.1, ...us.map((u) => u + 0.05)), Math.min(-0.6, ...vs.map((v) => v - 0.5)), Math.max(1.6, ...vs.map((v) => v + 0.5))];
   const columns = 16;
@@ -89,8 +93,7 @@ function widePaper(raster: Raster, map: StripMap, patches: readonly PointPx[], s
     for (let column = 0; column < columns; column++) {
       const [u, v] = [u0 + ((u1 - u0) * (column + 0.5)) / columns, v0 + ((v1 - v0) * (row + 0.5)) / rows];
       if (v > -0.15 && v < 1.15 && u > -0.05 && u < 1.05) continue;
-      const [x, y] = mapPoint(map.toPicture, u, v);
-      if (patches.some((patch) => Math.hypot(patch[0] - x, patch[1] - y) < away)) continue;
+      if (onCard(mapPoint(map.toPicture, u, v))) continue;
       const half = { u: (0.3 * (u1 - u0)) / columns, v: (0.3 * (v1 - v0)) / rows };
       const pixels = pixelsOfCell(raster, map, { u0: u - half.u, u1: u + half.u, v0: v - half.v, v1: v + half.v }, { u: 4, v: 4 });
       const statistics = cellStatistics(pixels);
