@@ -38,8 +38,6 @@ const fewestKeptShare = 0.5;
 const partlyCoveredShare = 0.85;
 /** Tiles that differ by more than this share of the mean make a step "uneven". Source: common practice, no source. */
 const unevenSpreadShare = 0.12;
-/** From this density on, the tone correction's whole uncertainty counts. */
-const fullToneDensity = 0.3;
 /** Standard uncertainty that no single step of a print goes below: the evenness of coating and paper. Source: common practice, no source. */
 const leastSigma = 0.001;
 /** Highest red density that a reading reports; beyond it red light is lost in rounding. */
@@ -49,7 +47,7 @@ const mostDensity = 3;
  * Densities of one step above the paper at its place.
  * @param step light measured in the step
  * @param field light that unexposed paper returns
- * @param extra unevenness of coating and paper (density), and what the file format's rounding may shift a whole area by (codes); uncertainty of a tone correction (density)
+ * @param extra unevenness of coating and paper (density), and what the file format's rounding may shift a whole area by (codes); uncertainty of a tone correction at this step (density)
  * @returns red and visual density, L* beside the paper, standard uncertainties, and flags ("clipped", "crushed", "out-of-gamut", "uneven", "left-out")
  * Source: density-definition, cie-1976-lightness
  */
@@ -60,8 +58,7 @@ export function stepDensities(step: MeasuredStep, field: LightField, extra: { re
   const luminance = luminanceFromLinearSrgb(r, g, b);
   const paperLuminance = luminanceFromLinearSrgb(paper[0]!, paper[1]!, paper[2]!);
   const visualShare = Math.min(1, Math.max(0.2, densityFromReflectance(luminance / paperLuminance) / Math.max(0.05, densityFromReflectance(Math.max(r, 1e-6) / paper[0]!))));
-  // A tone correction is right at paper by definition and less sure away from it.
-  const toneSigma = 1.5 * (extra.toneSigma ?? 0) * Math.min(1, Math.max(0, densityFromReflectance(Math.max(r, 1e-6) / paper[0]!)) / fullToneDensity);
+  const toneSigma = extra.toneSigma ?? 0;
   const flags: string[] = [];
   if (step.clippedShare > mostEndOfScaleShare) flags.push("clipped");
   if (step.crushedShare > mostEndOfScaleShare) flags.push("crushed");

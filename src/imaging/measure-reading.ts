@@ -6,8 +6,9 @@ import { cellStatistics } from "#shared/reading/cell-statistics.ts";
 import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
 import { homographyFromCorners, inverseHomography, mapBox, mapPoint } from "#shared/reading/homography.ts";
 import { evenLightField, fitLightField, type LightField } from "#shared/reading/light-field.ts";
+import { cellsOfOneSurface } from "#shared/reading/one-surface.ts";
 import { oddSteps } from "#shared/reading/odd-steps.ts";
-import { choosePaper } from "#shared/reading/paper-cells.ts";
+import { choosePaper, type MarginCell, type PaperChoice } from "#shared/reading/paper-cells.ts";
 import { pictureWarnings, reversedWarning } from "#shared/reading/picture-warnings.ts";
 import { stepDensities, type MeasuredStep } from "#shared/reading/step-densities.ts";
 import { unevennessSigmas, type StepBlocks } from "#shared/reading/unevenness.ts";
@@ -28,6 +29,8 @@ const edgeShare = 0.2;
 const fewestPaperCells = 4;
 /** With fewer patches than this, paper further away is looked for as well. */
 const plentyPaperCells = 10;
+/** Paper known better than this all along the strip (natural logarithm) need not be looked for further away. */
+const surePaper = 0.02;
 /** Light over the strip more uneven than this (natural logarithm; half a stop) is worth telling. Source: common practice, no source. */
 const unevenLight = 0.35;
 
@@ -103,11 +106,13 @@ export function measureSteps(decoded: Raster, corners: Corners, inputs: readonly
   const profiles = boundaryProfiles(decoded, map, count);
   const shifts = boundaryShifts(profiles, count);
   const lightsOf = (raster: Raster) => lightOfSteps(raster, map, shifts).map(({ step }) => step);
-  const { raster, toneSigma } = reference === undefined ? { raster: decoded, toneSigma: 0 } : correctTone(decoded, map, lightsOf, reference, warnings);
+  const tone = reference === undefined ? null : correctTone(decoded, map, lightsOf, reference, warnings);
+  const raster = tone?.raster ?? decoded;
   const measured = lightOfSteps(raster, map, shifts);
   const { field, clippedPaperShare } = paperField(raster, map, measured.map(({ step }) => step), corners, warnings, reference);
   const unevenness = unevennessSigmas(measured.map(({ step }) => blockDensities(step, field)));
-  const densities = measured.map(({ step }, i) => stepDensities(step, field, { unevenness: unevenness[i]!, roundingCodes: raster.roundingCodes, toneSigma }));
+  const toneSigma = (step: MeasuredStep) => tone?.sigmaBetween(step.mean[0], Math.exp(field.logAt(step.u, step.v)[0])) ?? 0;
+  const densities = measured.map(({ step }, i) => stepDensities(step, field, { unevenness: unevenness[i]!, roundingCodes: raster.roundingCodes, toneSigma: toneSigma(step) }));
   const odd = oddSteps(densities.map((step) => step.red), densities.map((step) => step.sigma));
   const steps = measured.map(({ box, step }, i) => ({
     index: i + 1,
@@ -170,12 +175,18 @@ function paperField(raster: Raster, map: StripMap, steps: readonly MeasuredStep[
   const onCard = reference === undefined ? () => false : isOnCard(reference.patches.map((patch) => patch.at));
   const cellsIn = (bands: readonly Band[]) => marginCells(raster, map, steps.length, height / length, bands).filter(({ u, v }) => !onCard(mapPoint(map.toPicture, u, v)));
   const near = cellsIn(nearBands);
-  let choice = choosePaper(near, steps, raster.channels === 3);
-  // Round a strip in exposed coating, paper begins further out.
-  if (choice.paper.length < plentyPaperCells) choice = choosePaper([...near, ...cellsIn(farBands)], steps, raster.channels === 3);
-  if (choice.paper.length >= fewestPaperCells) {
-    const field = fitLightField(choice.paper, { aspect: height / length });
-    const darkest = Math.min(...steps.map((step) => field.logAt(step.u, step.v)[0] - Math.log(Math.max(step.mean[0], 1e-6))));
+  const aspect = height / length;
+  const paperAmong = (cells: readonly MarginCell[]): { choice: PaperChoice; field: LightField | null } => {
+    const choice = choosePaper(cells, steps, raster.channels === 3);
+    const paper = cellsOfOneSurface(choice.paper, aspect);
+    return { choice, field: paper.length < fewestPaperCells ? null : fitLightField(paper, { aspect }) };
+  };
+  let { choice, field } = paperAmong(near);
+  const isSure = field !== null && Math.max(...[0, 0.5, 1].map((u) => field!.sigmaAt(u, 0.5))) < surePaper;
+  // Round a strip in exposed coating, paper begins further out; paper on one side alone says little about the other.
+  if (!isSure || choice.paper.length < plentyPaperCells) ({ choice, field } = paperAmong([...near, ...cellsIn(farBands)]));
+  if (field !== null) {
+    const darkest = Math.min(...steps.map((step) => field!.logAt(step.u, step.v)[0] - Math.log(Math.max(step.mean[0], 1e-6))));
     // Steps brighter than "paper" mean that it was not paper.
     if (field.cellsUsed >= fewestPaperCells && darkest > -0.09) {
       if (field.range > unevenLight) {
