@@ -29,15 +29,15 @@ export interface ToneCorrection {
 
 /** Ends of the code scale, where an S-shaped curve has no inverse. */
 const nearEnds = 0.002;
-/** Certified patches themselves are known to about this density. Source: camera-photometry note (tables of one chart differ by 0.006 to 0.014). */
-const patchSigmaDensity = 0.006;
+/** Patches of a reference chart are known to about this density. Source: camera-photometry note (2005 table of one chart beside averages of many charts: 0.000 to 0.012, root mean square 0.006, all but the black patch below 0.005). */
+const patchSigmaDensity = 0.005;
 /** What cameras do, and how far from it they stray: flare, contrast, brightness of the curve. Source: common practice, no source. */
 const priors = { flare: 0.008, flareSigma: 0.012, contrastSigma: 0.35, shiftSigma: 0.6, gainSigma: 0.5 };
 /**
  * Bumps of the curve that no S has: their number over the code scale, and how high they usually are (share of the scale).
  * Source: common practice, no source.
  */
-const bumps = { count: 8, sigma: 0.008 };
+const bumps = { count: 8, sigma: 0.005 };
 /** Gain, flare, contrast, shift. */
 const shapeCount = 4;
 

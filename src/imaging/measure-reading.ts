@@ -3,6 +3,7 @@ import exifr from "exifr";
 import { InputError } from "#shared/errors.ts";
 import { blurOfBoundaries, boundaryShifts, type BoundaryProfile } from "#shared/reading/boundary-shift.ts";
 import { cellStatistics } from "#shared/reading/cell-statistics.ts";
+import { stepsOffColourLine, type ColourDensities } from "#shared/reading/colour-line.ts";
 import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
 import { homographyFromCorners, inverseHomography, mapBox, mapPoint } from "#shared/reading/homography.ts";
 import { evenLightField, fitLightField, type LightField } from "#shared/reading/light-field.ts";
@@ -10,7 +11,7 @@ import { cellsOfOneSurface } from "#shared/reading/one-surface.ts";
 import { oddSteps } from "#shared/reading/odd-steps.ts";
 import { choosePaper, type MarginCell, type PaperChoice } from "#shared/reading/paper-cells.ts";
 import { pictureWarnings, reversedWarning } from "#shared/reading/picture-warnings.ts";
-import { stepDensities, type MeasuredStep } from "#shared/reading/step-densities.ts";
+import { stepDensities, type MeasuredStep, type StepDensities } from "#shared/reading/step-densities.ts";
 import { unevennessSigmas, type StepBlocks } from "#shared/reading/unevenness.ts";
 import type { Corners, Reading, ReadingStep, Reference, Warning } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
@@ -20,7 +21,7 @@ import { darkFirst, findTablet } from "./find-tablet.ts";
 import type { ReadingJob } from "./jobs.ts";
 import { farBands, marginCells, nearBands, type Band } from "./margin.ts";
 import { pixelsOfCell, type CellBox, type StripMap } from "./sample.ts";
-import { correctTone, isOnCard } from "./tone-reference.ts";
+import { beyondPatches, correctTone, isOnCard } from "./tone-reference.ts";
 import { measureSheet } from "./sheet/measure-sheet.ts";
 
 /** Share of a step left out at each of its edges: halos, chroma blur and a little misplacement live there. */
@@ -110,10 +111,14 @@ export function measureSteps(decoded: Raster, corners: Corners, inputs: readonly
   const raster = tone?.raster ?? decoded;
   const measured = lightOfSteps(raster, map, shifts);
   const { field, clippedPaperShare } = paperField(raster, map, measured.map(({ step }) => step), corners, warnings, reference);
+  if (tone !== null) warnings.push(...beyondPatches(tone, measured.map(({ step }) => step.mean[0]), Math.max(...measured.map(({ step }) => Math.exp(field.logAt(step.u, step.v)[0])))));
   const unevenness = unevennessSigmas(measured.map(({ step }) => blockDensities(step, field)));
   const toneSigma = (step: MeasuredStep) => tone?.sigmaBetween(step.mean[0], Math.exp(field.logAt(step.u, step.v)[0])) ?? 0;
   const densities = measured.map(({ step }, i) => stepDensities(step, field, { unevenness: unevenness[i]!, roundingCodes: raster.roundingCodes, toneSigma: toneSigma(step) }));
-  const odd = oddSteps(densities.map((step) => step.red), densities.map((step) => step.sigma));
+  const odd = [
+    ...oddSteps(densities.map((step) => step.red), densities.map((step) => step.sigma)),
+    ...(raster.channels === 1 ? [] : stepsOffColourLine(measured.map(({ step }, i) => colourDensities(step, densities[i]!, field)))),
+  ];
   const steps = measured.map(({ box, step }, i) => ({
     index: i + 1,
     input: inputs[i]!,
@@ -124,6 +129,16 @@ export function measureSteps(decoded: Raster, corners: Corners, inputs: readonly
   }));
   warnings.push(...warningsOfFlags(steps));
   return { steps, blurSteps: blurOfBoundaries(profiles), clippedPaperShare };
+}
+
+/** Hues that a step cannot show because a channel is cut off, or because half of it is covered anyway. */
+const huelessFlags: readonly string[] = ["clipped", "crushed", "out-of-gamut", "left-out"];
+
+function colourDensities(step: MeasuredStep, { red, sigma, flags }: StepDensities, field: LightField): ColourDensities {
+  const paper = field.logAt(step.u, step.v);
+  const [green, blue] = ([1, 2] as const).map((c) => Math.LOG10E * (paper[c] - Math.log(Math.max(step.mean[c], 1e-6))));
+  const [greenSigma, blueSigma] = ([1, 2] as const).map((c) => (Math.LOG10E * step.sigma[c]) / Math.max(step.mean[c], 1e-6));
+  return { red, green: green!, blue: blue!, sigma: { red: sigma, green: greenSigma!, blue: blueSigma! }, isWhole: !flags.some((flag) => huelessFlags.includes(flag)) };
 }
 
 /** Densities of the blocks across a step, each above the paper at its own place. */
@@ -214,7 +229,7 @@ function warningsOfFlags(steps: readonly ReadingStep[]): Warning[] {
     clipped: (which) => `The picture is overexposed in ${which}: the brightest values are cut off. Take it again a little darker, so that paper white stays below the end of the scale.`,
     crushed: (which) => `Red light is cut off at black in ${which}, so these densities are only lower limits. Scan or photograph with 16 bits, a wider colour space, or a little more exposure.`,
     "out-of-gamut": (which) => `The blue of ${which} lies outside the colours that the picture can hold, so its red density is only a lower limit. Use a wider colour space (Display P3 or wider) or a raw development.`,
-    uneven: (which) => `The tone inside ${which} is uneven: brush streaks, a stain, or corners that do not fit. Check the boxes on the picture.`,
+    uneven: (which) => `The tone inside ${which} is uneven: brush streaks, a stain, something lying on part of it, or corners that do not fit. Check the boxes on the picture.`,
     "left-out": (which) => `Something lies on ${which} (a hair, a sticker, a stain), so it was left out.`,
   };
   return Object.entries(messages).flatMap(([flag, message]) => {

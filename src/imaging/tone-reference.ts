@@ -162,12 +162,15 @@ export function correctTone(raster: Raster, map: StripMap, stepsOf: (raster: Ras
   for (let round = 0; round < rounds; round++) {
     const current = { ...raster, linear: tables };
     const lightOn = lightOnPatches(current, map, patches.map((patch) => patch.at), places, stepsOf(current));
+    if (!lightOn.isKnown && round === rounds - 1) {
+      warnings.push({ code: "reference-light-unknown", message: "Too little unexposed paper shows how the light on the reference patches differs from that on the strip, so the densities are less sure. Lay the patches close to the strip, and keep the paper round both in the picture." });
+    }
     const next: Float32Array[] = [];
     for (let c = 0; c < raster.channels; c++) {
       const tones: PatchTone[] = patches.map((patch, i) => {
         const { light, sigmaShare } = lightOf(patch.codes[c]!, raster.linear[c]!, raster.roundingCodes);
         const even = raster.light?.(patch.at[0], patch.at[1])[c] ?? 1;
-        return { trueLight: reflectanceFromDensity(patch.density) * even * lightOn[i]!.light[c]!, seen: light, sigmaShare, lightErrors: lightOn[i]!.errors };
+        return { trueLight: reflectanceFromDensity(patch.density) * even * lightOn.patches[i]!.light[c]!, seen: light, sigmaShare, lightErrors: lightOn.patches[i]!.errors };
       });
       const correction = fitToneCorrection(tones);
       const trouble = round === rounds - 1 ? patchTrouble(tones, correction) : null;
@@ -183,17 +186,47 @@ export function correctTone(raster: Raster, map: StripMap, stepsOf: (raster: Ras
   return { raster: { ...raster, linear: tables }, ...red! };
 }
 
+interface LightOnPatches {
+  readonly patches: readonly { readonly light: readonly number[]; readonly errors: readonly number[] }[];
+  readonly isKnown: boolean;
+}
+
 /** Light that falls on each patch beside that on the strip's middle, and its errors, by the paper round both. */
-function lightOnPatches(raster: Raster, map: StripMap, patches: readonly PointPx[], places: readonly (readonly [number, number])[], steps: readonly StepLight[]): { light: readonly number[]; errors: readonly number[] }[] {
+function lightOnPatches(raster: Raster, map: StripMap, patches: readonly PointPx[], places: readonly (readonly [number, number])[], steps: readonly StepLight[]): LightOnPatches {
   const wide = widePaper(raster, map, patches, steps);
-  if (wide.cells.length < fewestPaperCells) return patches.map((_, i) => ({ light: [1, 1, 1], errors: [unknownLight * (patches.length < 2 ? 0 : (2 * i) / (patches.length - 1) - 1)] }));
+  if (wide.cells.length < fewestPaperCells) {
+    return { isKnown: false, patches: patches.map((_, i) => ({ light: [1, 1, 1], errors: [unknownLight * ((2 * i) / (patches.length - 1) - 1)] })) };
+  }
   const field = fitLightField(wide.cells, { aspect: 1 });
   const strip = wide.toUnit(0.5, 0.5);
   const [logAtStrip, errorsAtStrip] = [field.logAt(...strip), field.errorsAt(...strip)];
-  return places.map((place) => {
-    const at = wide.toUnit(place[0], place[1]);
-    return { light: field.logAt(...at).map((log, c) => Math.exp(log - logAtStrip[c]!)), errors: field.errorsAt(...at).map((error, k) => error - errorsAtStrip[k]!) };
-  });
+  return {
+    isKnown: true,
+    patches: places.map((place) => {
+      const at = wide.toUnit(place[0], place[1]);
+      return { light: field.logAt(...at).map((log, c) => Math.exp(log - logAtStrip[c]!)), errors: field.errorsAt(...at).map((error, k) => error - errorsAtStrip[k]!) };
+    }),
+  };
+}
+
+/** Steps and paper beyond the patches by more than this density are told. */
+const beyondDensity = 0.1;
+
+/**
+ * What the patches do not reach, so that the camera's curve is guessed there.
+ * @param steps red light of every step under the corrected tables
+ * @param paper greatest red light of the paper over the strip
+ */
+export function beyondPatches({ reach }: ToneCorrected, steps: readonly number[], paper: number): Warning[] {
+  const warnings: Warning[] = [];
+  const dark = steps.flatMap((red, i) => (Math.log10(reach.darkest / Math.max(red, 1e-6)) > beyondDensity ? [i + 1] : []));
+  if (dark.length > 0) {
+    warnings.push({ code: "reference-too-pale", message: `${dark.length === 1 ? `Step ${dark[0]} is` : `${dark.length} steps, among them step ${dark[0]}, are`} darker in red than the darkest reference patch. The camera's tone curve is guessed there, and the densities are less sure. Add a darker patch, or scan the print.` });
+  }
+  if (Math.log10(paper / reach.brightest) > beyondDensity) {
+    warnings.push({ code: "reference-too-dark", message: "The unexposed paper is brighter than the palest reference patch that could be used. The camera's tone curve is guessed there, and with it the zero of all densities. Keep a white patch in the picture, about as bright as the paper." });
+  }
+  return warnings;
 }
 
 /** A table bent by a correction, kept from ever falling. */
