@@ -187,8 +187,8 @@ function paperField(raster: Raster, map: StripMap, steps: readonly MeasuredStep[
   const [a, b, c, d] = corners;
   const length = (Math.hypot(b[0] - a[0], b[1] - a[1]) + Math.hypot(c[0] - d[0], c[1] - d[1])) / 2;
   const height = (Math.hypot(d[0] - a[0], d[1] - a[1]) + Math.hypot(c[0] - b[0], c[1] - b[1])) / 2;
-  const onCard = reference === undefined ? () => false : isOnCard(reference.patches.map((patch) => patch.at));
-  const cellsIn = (bands: readonly Band[]) => marginCells(raster, map, steps.length, height / length, bands).filter(({ u, v }) => !onCard(mapPoint(map.toPicture, u, v)));
+  const onCard = reference === undefined ? () => false : isOnCard(map, reference.patches.map((patch) => patch.at));
+  const cellsIn = (bands: readonly Band[]) => marginCells(raster, map, steps.length, height / length, bands).filter(({ u, v }) => !onCard(u, v));
   const near = cellsIn(nearBands);
   const aspect = height / length;
   const paperAmong = (cells: readonly MarginCell[]): { choice: PaperChoice; field: LightField | null } => {

@@ -70,29 +70,33 @@ function lightOf(codes: readonly number[], table: Float32Array, roundingCodes: n
   return { light: mean, sigmaShare: mean > 0 ? Math.hypot(spread / Math.sqrt(Math.max(1, kept.length / 10)), rounding) / mean : 1 };
 }
 
-/** Patches often lie on a card of their own, which is not the print's paper: so many spacings round each are left out. */
+/** Patches often lie on a card of their own, which is not the print's paper: so many spacings round each are left out, */
 const cardReach = 1.05;
+/** but no more than so many heights of the strip, since single patches may lie far apart. */
+const mostCardReach = 1.2;
+
+const apart = (a: PointPx, b: PointPx) => Math.hypot(a[0] - b[0], a[1] - b[1]);
+
+/** Height and length of the strip through its middle [px]. */
+const stripSize = ({ toPicture }: StripMap) => ({
+  height: apart(mapPoint(toPicture, 0.5, 0), mapPoint(toPicture, 0.5, 1)),
+  length: apart(mapPoint(toPicture, 0, 0.5), mapPoint(toPicture, 1, 0.5)),
+});
 
 /**
- * Whether a place of the picture may lie on the card of the patches.
- * @param patches places of the patches [px], two or more
+ * Whether a place of the strip's plane may lie on the card of the patches.
+ * @param patches places of the patches in the picture, two or more
  */
-export function isOnCard(patches: readonly PointPx[]): (at: PointPx) => boolean {
-  const apart = (a: PointPx, b: PointPx) => Math.hypot(a[0] - b[0], a[1] - b[1]);
+export function isOnCard(map: StripMap, patches: readonly PointPx[]): (u: number, v: number) => boolean {
   const spacing = middle(patches.map((a) => Math.min(...patches.filter((b) => b !== a).map((b) => apart(a, b)))));
-  return (at) => patches.some((patch) => apart(patch, at) < cardReach * spacing);
-}
-
-/** Height of the strip as a share of its length, both through its middle. */
-function aspectOf({ toPicture }: StripMap): number {
-  const apart = (a: PointPx, b: PointPx) => Math.hypot(a[0] - b[0], a[1] - b[1]);
-  return apart(mapPoint(toPicture, 0.5, 0), mapPoint(toPicture, 0.5, 1)) / apart(mapPoint(toPicture, 0, 0.5), mapPoint(toPicture, 1, 0.5));
+  const reach = Math.min(cardReach * spacing, mostCardReach * stripSize(map).height);
+  return (u, v) => patches.some((patch) => apart(patch, mapPoint(map.toPicture, u, v)) < reach);
 }
 
 /** Paper over the whole area of strip and patches, on a coarse grid. */
 function widePaper(raster: Raster, map: StripMap, patches: readonly PointPx[], steps: readonly StepLight[]): { cells: readonly PaperCell[]; toUnit: (u: number, v: number) => readonly [number, number] } {
   const places = patches.map((at) => mapPoint(map.toStrip, at[0], at[1]));
-  const onCard = isOnCard(patches);
+  const onCard = isOnCard(map, patches);
   const [us, vs] = [places.map((p) => p[0]), places.map((p) => p[1])];
   const [u0, u1, v0, v1] = [Math.min(-0.1, ...us.map((u) => u - 0.05)), Math.max(1.1, ...us.map((u) => u + 0.05)), Math.min(-0.6, ...vs.map((v) => v - 0.5)), Math.max(1.6, ...vs.map((v) => v + 0.5))];
   const columns = 16;
@@ -102,7 +106,7 @@ function widePaper(raster: Raster, map: StripMap, patches: readonly PointPx[], s
     for (let column = 0; column < columns; column++) {
       const [u, v] = [u0 + ((u1 - u0) * (column + 0.5)) / columns, v0 + ((v1 - v0) * (row + 0.5)) / rows];
       if (v > -0.15 && v < 1.15 && u > -0.05 && u < 1.05) continue;
-      if (onCard(mapPoint(map.toPicture, u, v))) continue;
+      if (onCard(u, v)) continue;
       const half = { u: (0.3 * (u1 - u0)) / columns, v: (0.3 * (v1 - v0)) / rows };
       const pixels = pixelsOfCell(raster, map, { u0: u - half.u, u1: u + half.u, v0: v - half.v, v1: v + half.v }, { u: 4, v: 4 });
       const statistics = cellStatistics(pixels);
@@ -111,7 +115,8 @@ function widePaper(raster: Raster, map: StripMap, patches: readonly PointPx[], s
     }
   }
   const toUnit = (u: number, v: number) => [(u - u0) / (u1 - u0), (v - v0) / (v1 - v0)] as const;
-  const cells = cellsOfOneSurface(choosePaper(margin, steps, raster.channels === 3).paper, aspectOf(map)).map((cell) => {
+  const { height, length } = stripSize(map);
+  const cells = cellsOfOneSurface(choosePaper(margin, steps, raster.channels === 3).paper, height / length).map((cell) => {
     const [u, v] = toUnit(cell.u, cell.v);
     return { ...cell, u, v };
   });
