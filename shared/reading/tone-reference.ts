@@ -29,8 +29,12 @@ export interface ToneCorrection {
 
 /** Ends of the code scale, where an S-shaped curve has no inverse. */
 const nearEnds = 0.002;
-/** Patches of a reference chart are known to about this density. Source: camera-photometry note (2005 table of one chart beside averages of many charts: 0.000 to 0.012, root mean square 0.006, all but the black patch below 0.005). */
-const patchSigmaDensity = 0.005;
+/**
+ * How well the density of a patch of a reference chart is known: a constant part and one for each unit of density.
+ * Source: camera-photometry note (2005 table of one chart beside averages of many: 0.0001, 0.0007, 0.0044, 0.0007, 0.0049 and
+ * 0.0124 at densities 0.05 to 1.5, which this line meets with a root mean square of 1.0).
+ */
+const patchSigma = { constant: 0.0015, perDensity: 0.004 };
 /** What cameras do, and how far from it they stray: flare, contrast, brightness of the curve. Source: common practice, no source. */
 const priors = { flare: 0.008, flareSigma: 0.012, contrastSigma: 0.35, shiftSigma: 0.6, gainSigma: 0.5 };
 /**
@@ -75,7 +79,7 @@ function undone(seen: number, p: readonly number[]): number {
 export function fitToneCorrection(patches: readonly PatchTone[]): ToneCorrection {
   if (patches.length < 2) throw new RangeError("A tone correction needs at least two patches.");
   const lights = patches[0]!.lightErrors.length;
-  const sigma = patches.map((patch) => Math.hypot(patchSigmaDensity, Math.LOG10E * patch.sigmaShare));
+  const sigma = patches.map(({ trueLight, sigmaShare }) => Math.hypot(patchSigma.constant + patchSigma.perDensity * Math.max(0, -Math.log10(trueLight)), Math.LOG10E * sigmaShare));
   const misses = (p: readonly number[]) => patches.map(({ seen, trueLight, lightErrors }) => {
     const moved = lightErrors.reduce((sum, size, k) => sum + size * p[shapeCount + bumps.count + k]!, 0);
     return Math.log10(undone(seen, p) / trueLight) - Math.LOG10E * moved;
