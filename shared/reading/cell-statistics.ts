@@ -1,4 +1,5 @@
 // One tone from many pixels: specks, hairs and stickers are left out, and what is left says how sure the mean is.
+import { twoTonesOf, type TwoTones } from "./two-tones.ts";
 
 /** Pixels of a cell in linear light, with the tile (row by row, tilesU in a row) that each lies in. */
 export interface TiledPixels {
@@ -8,8 +9,11 @@ export interface TiledPixels {
   readonly tile: Uint16Array;
   readonly tilesU: number;
   readonly tilesV: number;
-  /** Size of one code in linear light. */
+  /** Size of one code of red, and of green, in linear light at the cell's level. */
   readonly codeStep: number;
+  readonly greenCodeStep: number;
+  /** By how many codes (standard deviation) the file format's rounding may shift a whole tile. */
+  readonly roundingCodes: number;
 }
 
 export interface CellStatistics {
@@ -23,6 +27,10 @@ export interface CellStatistics {
   readonly tileSpreadShare: number;
   /** Share of tiles kept. */
   readonly keptShare: number;
+  /** Share of single pixels far from the mean: specks, a hair. */
+  readonly strayShare: number;
+  /** The two tones of the tiles, outliers included, in the channel that tells them apart best; null with too few tiles. */
+  readonly twoTones: TwoTones | null;
   /** Mean red light of up to four blocks across the cell, with the middle of each (0-1); blocks that were left out are missing. */
   readonly blocks: readonly { readonly v: number; readonly red: number }[];
 }
@@ -38,6 +46,14 @@ const speckLimit = 4.5;
 const tileLimit = 3.5;
 /** Fewest of a tile's pixels that must survive for the tile to count. */
 const fewestKeptShare = 0.6;
+
+/** Pixels scatter by at least about this many codes. */
+const leastPixelCodes = 0.75;
+/** Rounding to whole codes shifts the mean of a tile by about this many of them. */
+const leastTileCodes = 0.3;
+/** Pixels that differ from the mean by this share are strays; the noise of dark red stays below it with this many codes more. */
+const strayShareOfMean = 0.3;
+const strayRedCodes = 4;
 
 /** Middle value of the first `count` numbers; rearranges them. */
 export function medianInPlace(values: Float32Array | Float64Array, count = values.length): number {
@@ -111,20 +127,24 @@ export function sigmaOfTileMean(values: readonly (number | null)[], tilesU: numb
  * @returns null when fewer than four pixels lie in the cell
  */
 export function cellStatistics(pixels: TiledPixels): CellStatistics | null {
-  const { red, green, blue, tile, tilesU, tilesV, codeStep } = pixels;
+  const { red, green, blue, tile, tilesU, tilesV, codeStep, greenCodeStep } = pixels;
+  const tileCodes = Math.max(leastTileCodes, pixels.roundingCodes);
+  const tileSteps = [tileCodes * codeStep, tileCodes * greenCodeStep] as const;
   if (red.length < 4) return null;
-  const floor = 0.75 * codeStep;
   const inRed = middleAndSpread(red);
   const inGreen = middleAndSpread(green);
-  const redLimit = speckLimit * Math.max(inRed.spread, floor);
-  const greenLimit = speckLimit * Math.max(inGreen.spread, floor);
+  const redLimit = speckLimit * Math.max(inRed.spread, leastPixelCodes * codeStep);
+  const greenLimit = speckLimit * Math.max(inGreen.spread, leastPixelCodes * greenCodeStep);
   const tiles = tilesU * tilesV;
   const sums = [new Float64Array(tiles), new Float64Array(tiles), new Float64Array(tiles)] as const;
+  const whole = [new Float64Array(tiles), new Float64Array(tiles)] as const;
   const kept = new Float64Array(tiles);
   const all = new Float64Array(tiles);
   for (let i = 0; i < red.length; i++) {
     const t = tile[i]!;
     all[t]!++;
+    whole[0][t]! += red[i]!;
+    whole[1][t]! += green[i]!;
     if (Math.abs(red[i]! - inRed.middle) > redLimit || Math.abs(green[i]! - inGreen.middle) > greenLimit) continue;
     kept[t]!++;
     sums[0][t]! += red[i]!;
@@ -134,9 +154,9 @@ export function cellStatistics(pixels: TiledPixels): CellStatistics | null {
   const usable = Array.from({ length: tiles }, (_, t) => kept[t]! > 0 && kept[t]! >= fewestKeptShare * all[t]!);
   const meansOf = (channel: 0 | 1 | 2) => usable.map((ok, t) => (ok ? sums[channel][t]! / kept[t]! : null));
   const first = [meansOf(0), meansOf(1), meansOf(2)] as const;
-  const screens = [first[0], first[1]].map((means) => {
+  const screens = [first[0], first[1]].map((means, c) => {
     const { middle, spread } = middleAndSpread(Float64Array.from(means.filter((value) => value !== null)));
-    return { middle, limit: tileLimit * Math.max(spread, 0.3 * codeStep, 0.002 * Math.abs(middle)) };
+    return { middle, limit: tileLimit * Math.max(spread, tileSteps[c as 0 | 1], 0.002 * Math.abs(middle)) };
   });
   const good = usable.map((ok, t) => ok && screens.every(({ middle, limit }, c) => Math.abs(first[c as 0 | 1][t]! - middle) <= limit));
   const goodCount = good.filter(Boolean).length;
@@ -144,6 +164,10 @@ export function cellStatistics(pixels: TiledPixels): CellStatistics | null {
   const final = ([0, 1, 2] as const).map((channel) => first[channel].map((value, t) => (used[t] ? value : null)));
   const tilesWithPixels = Array.from(all).filter((count) => count > 0).length;
   const mean = final.map((values) => average(values.filter((value) => value !== null)));
+  const strayFrom = [strayShareOfMean * mean[0]! + strayRedCodes * codeStep, strayShareOfMean * mean[1]!] as const;
+  let strays = 0;
+  for (let i = 0; i < red.length; i++) if (Math.abs(red[i]! - mean[0]!) > strayFrom[0] || Math.abs(green[i]! - mean[1]!) > strayFrom[1]) strays++;
+  const tones = whole.map((light, c) => twoTonesOf(Array.from(light, (value, t) => value / all[t]!).filter(Number.isFinite), tileSteps[c as 0 | 1]));
   const rounding = (codeStep / Math.sqrt(12)) * Math.exp(-2 * (Math.PI * Math.min(inRed.spread / codeStep, 3)) ** 2);
   const sigma = final.map((values) => Math.hypot(sigmaOfTileMean(values, tilesU), rounding, inRed.spread / Math.sqrt(red.length)));
   const spread = middleAndSpread(Float64Array.from(final[0]!.filter((value) => value !== null))).spread;
@@ -153,6 +177,8 @@ export function cellStatistics(pixels: TiledPixels): CellStatistics | null {
     pixelSigma: inRed.spread,
     tileSpreadShare: mean[0]! > 0 ? spread / mean[0]! : 1,
     keptShare: tilesWithPixels === 0 ? 0 : goodCount / tilesWithPixels,
+    strayShare: strays / red.length,
+    twoTones: tones[0] === null || (tones[1] !== null && tones[1]!.separation > tones[0]!.separation) ? tones[1]! : tones[0]!,
     blocks: blocksOf(final[0]!, tilesU, tilesV),
   };
 }

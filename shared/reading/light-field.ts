@@ -16,6 +16,8 @@ export interface LightField {
   readonly logAt: (u: number, v: number) => readonly [number, number, number];
   /** Standard uncertainty of these logarithms at a place (one value for all three). */
   readonly sigmaAt: (u: number, v: number) => number;
+  /** How far each of the surface's independent unknowns, at one standard deviation, moves these logarithms at a place. */
+  readonly errorsAt: (u: number, v: number) => readonly number[];
   /** Cells that the fit believed. */
   readonly cellsUsed: number;
   /** Spread of the believed cells about the surface, natural logarithm. */
@@ -129,10 +131,12 @@ export function fitLightField(cells: readonly PaperCell[], { aspect }: { aspect:
     const row = at(u, v);
     return [dot(row, coefficients[0]!), dot(row, coefficients[1]!), dot(row, coefficients[2]!)];
   };
+  const errorsAt = (u: number, v: number) => [...forward(factor, at(u, v))];
   const along = Array.from({ length: 21 }, (_, i) => logAt(i / 20, 0.5)[0]);
   return {
     logAt,
-    sigmaAt: (u, v) => Math.hypot(...forward(factor, at(u, v))),
+    sigmaAt: (u, v) => Math.hypot(...errorsAt(u, v)),
+    errorsAt,
     cellsUsed: weights.filter((w) => w > 0.1).length,
     residual: scale,
     range: Math.max(...along) - Math.min(...along),
@@ -151,5 +155,5 @@ function dot(a: Float64Array, b: Float64Array): number {
  * @param sigma standard uncertainty of these logarithms
  */
 export function evenLightField(logLight: readonly [number, number, number], sigma: number): LightField {
-  return { logAt: () => logLight, sigmaAt: () => sigma, cellsUsed: 0, residual: sigma, range: 0 };
+  return { logAt: () => logLight, sigmaAt: () => sigma, errorsAt: () => [sigma], cellsUsed: 0, residual: sigma, range: 0 };
 }

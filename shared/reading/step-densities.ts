@@ -3,6 +3,7 @@ import { densityFromReflectance } from "#shared/density/density-and-reflectance.
 import { lightnessFromLuminance } from "#shared/density/lightness.ts";
 import { luminanceFromLinearSrgb, luminanceWeights } from "#shared/density/srgb.ts";
 import type { LightField } from "./light-field.ts";
+import type { TwoTones } from "./two-tones.ts";
 
 /** What was measured inside one step. */
 export interface MeasuredStep {
@@ -14,6 +15,8 @@ export interface MeasuredStep {
   readonly sigma: readonly [number, number, number];
   readonly tileSpreadShare: number;
   readonly keptShare: number;
+  readonly strayShare: number;
+  readonly twoTones: TwoTones | null;
   readonly clippedShare: number;
   readonly crushedShare: number;
   readonly codeStep: number;
@@ -38,8 +41,12 @@ const fewestKeptShare = 0.5;
 const partlyCoveredShare = 0.85;
 /** Tiles that differ by more than this share of the mean make a step "uneven". Source: common practice, no source. */
 const unevenSpreadShare = 0.12;
-/** From this density on, the tone correction's whole uncertainty counts. */
-const fullToneDensity = 0.3;
+/** More strays than this are more than specks: a hair. */
+const mostStrayShare = 0.035;
+/** Tiles fall into two tones when these lie so far apart, in their own spread and as a share of the light, and so many tiles show the rarer one. Source: common practice, no source (normal noise 2.6, an even slope 3.5). */
+const edge = { separation: 5.5, contrast: 0.03, rarerShare: 0.1, fewestTiles: 12 };
+/** With two tones so different and so nearly equal in share, which of them is the print cannot be told. */
+const half = { contrast: 0.15, rarerShare: 0.35 };
 /** Standard uncertainty that no single step of a print goes below: the evenness of coating and paper. Source: common practice, no source. */
 const leastSigma = 0.001;
 /** Highest red density that a reading reports; beyond it red light is lost in rounding. */
@@ -49,7 +56,7 @@ const mostDensity = 3;
  * Densities of one step above the paper at its place.
  * @param step light measured in the step
  * @param field light that unexposed paper returns
- * @param extra unevenness of coating and paper (density), and what the file format's rounding may shift a whole area by (codes); uncertainty of a tone correction (density)
+ * @param extra unevenness of coating and paper (density), and what the file format's rounding may shift a whole area by (codes); uncertainty of a tone correction at this step (density)
  * @returns red and visual density, L* beside the paper, standard uncertainties, and flags ("clipped", "crushed", "out-of-gamut", "uneven", "left-out")
  * Source: density-definition, cie-1976-lightness
  */
@@ -60,15 +67,15 @@ export function stepDensities(step: MeasuredStep, field: LightField, extra: { re
   const luminance = luminanceFromLinearSrgb(r, g, b);
   const paperLuminance = luminanceFromLinearSrgb(paper[0]!, paper[1]!, paper[2]!);
   const visualShare = Math.min(1, Math.max(0.2, densityFromReflectance(luminance / paperLuminance) / Math.max(0.05, densityFromReflectance(Math.max(r, 1e-6) / paper[0]!))));
-  // A tone correction is right at paper by definition and less sure away from it.
-  const toneSigma = 1.5 * (extra.toneSigma ?? 0) * Math.min(1, Math.max(0, densityFromReflectance(Math.max(r, 1e-6) / paper[0]!)) / fullToneDensity);
+  const toneSigma = extra.toneSigma ?? 0;
   const flags: string[] = [];
   if (step.clippedShare > mostEndOfScaleShare) flags.push("clipped");
   if (step.crushedShare > mostEndOfScaleShare) flags.push("crushed");
   const floor = Math.max(0.5 * step.codeStep, 10 ** -mostDensity * paper[0]!);
   if (r < floor || step.crushedShare > 0.5) flags.push("out-of-gamut");
-  if (step.keptShare < fewestKeptShare) flags.push("left-out");
-  else if (step.keptShare < partlyCoveredShare || (step.tileSpreadShare > unevenSpreadShare && r > 4 * step.codeStep)) flags.push("uneven");
+  const covered = coverOf(step);
+  if (step.keptShare < fewestKeptShare || covered === "about half") flags.push("left-out");
+  else if (covered === "partly" || step.keptShare < partlyCoveredShare || (step.tileSpreadShare > unevenSpreadShare && r > 4 * step.codeStep)) flags.push("uneven");
   const redLight = Math.max(r, floor);
   const sigmaLuminance = Math.hypot(...luminanceWeights.map((weight, c) => weight * step.sigma[c]!));
   return {
@@ -80,4 +87,12 @@ export function stepDensities(step: MeasuredStep, field: LightField, extra: { re
     sigmaVisual: Math.hypot((Math.LOG10E * sigmaLuminance) / Math.max(luminance, 1e-6), extra.unevenness * visualShare, fieldSigma, toneSigma * visualShare, leastSigma),
     flags,
   };
+}
+
+/** How much of a step something covers, by an edge inside it or by single pixels. */
+function coverOf({ twoTones, strayShare }: MeasuredStep): "not" | "partly" | "about half" {
+  if (twoTones === null || twoTones.tiles < edge.fewestTiles || twoTones.separation < edge.separation || twoTones.contrast < edge.contrast || twoTones.rarerShare < edge.rarerShare) {
+    return strayShare > mostStrayShare ? "partly" : "not";
+  }
+  return twoTones.contrast > half.contrast && twoTones.rarerShare > half.rarerShare ? "about half" : "partly";
 }

@@ -1,7 +1,6 @@
-// Undoes a camera's own tone curve and flare with patches of known density in the picture.
+// Undoes a camera's own tone curve and flare with patches of known density in the picture, and says how surely.
 import { srgbFromLinear, linearFromSrgb } from "#shared/density/srgb.ts";
 import { levenbergMarquardt } from "#shared/statistics/levenberg-marquardt.ts";
-import { monotoneCubic, monotoneCubicAt } from "#shared/statistics/monotone-cubic.ts";
 
 /** One patch, in one colour channel. */
 export interface PatchTone {
@@ -11,23 +10,40 @@ export interface PatchTone {
   readonly seen: number;
   /** Standard uncertainty of the seen light as a share of it. */
   readonly sigmaShare: number;
+  /** How far each of the light's own unknowns, at one standard deviation, moves the natural logarithm of the light on this patch; as many for every patch. */
+  readonly lightErrors: readonly number[];
 }
 
 export interface ToneCorrection {
-  /** True light for decoded light; never falls. */
+  /** True light for decoded light. */
   readonly trueLight: (seen: number) => number;
+  /** Standard uncertainty of the density difference between two corrected lights; greater away from the patches. */
+  readonly sigmaBetween: (light: number, other: number) => number;
   /** Root mean square of what the patches still disagree by, in density. */
   readonly residualDensity: number;
+  /** That disagreement beside what was to be expected: about 1 for patches that are what they are said to be. */
+  readonly misfit: number;
   /** Flare as a share of a perfect white. */
   readonly flareShare: number;
 }
 
 /** Ends of the code scale, where an S-shaped curve has no inverse. */
 const nearEnds = 0.002;
-/** Certified patches themselves are known to about this density. Source: camera-photometry note (tables of one chart differ by 0.006 to 0.014). */
-const patchSigmaDensity = 0.006;
+/**
+ * How well the density of a patch of a reference chart is known: a constant part and one for each unit of density.
+ * Source: camera-photometry note (2005 table of one chart beside averages of many: 0.0001, 0.0007, 0.0044, 0.0007, 0.0049 and
+ * 0.0124 at densities 0.05 to 1.5, which this line meets with a root mean square of 1.0).
+ */
+const patchSigma = { constant: 0.0015, perDensity: 0.004 };
 /** What cameras do, and how far from it they stray: flare, contrast, brightness of the curve. Source: common practice, no source. */
 const priors = { flare: 0.008, flareSigma: 0.012, contrastSigma: 0.35, shiftSigma: 0.6, gainSigma: 0.5 };
+/**
+ * Bumps of the curve that no S has: their number over the code scale, and how high they usually are (share of the scale).
+ * Source: common practice, no source.
+ */
+const bumps = { count: 8, sigma: 0.005 };
+/** Gain, flare, contrast, shift. */
+const shapeCount = 4;
 
 const logit = (x: number) => {
   const held = Math.min(Math.max(x, nearEnds), 1 - nearEnds);
@@ -35,23 +51,39 @@ const logit = (x: number) => {
 };
 const sigmoid = (x: number) => 1 / (1 + Math.exp(-x));
 
-/** Light before the camera's curve, by [log gain, flare, log contrast, shift]. */
-function undone(seen: number, [logGain = 0, flare = 0, logContrast = 0, shift = 0]: readonly number[]): number {
-  const code = sigmoid((logit(srgbFromLinear(seen)) - shift) / Math.exp(logContrast));
-  return Math.max(linearFromSrgb(code) / Math.exp(logGain) - flare, 1e-5);
+/** Code that the bumps add; each is as wide as they lie apart. */
+function bumpAt(code: number, p: readonly number[]): number {
+  let sum = 0;
+  for (let k = 0; k < bumps.count; k++) {
+    const off = code * (bumps.count - 1) - k;
+    if (Math.abs(off) < 5) sum += p[shapeCount + k]! * Math.exp(-0.5 * off * off);
+  }
+  return sum;
+}
+
+/** Light before the camera's curve, by [log gain, flare, log contrast, shift, bumps ...]. */
+function undone(seen: number, p: readonly number[]): number {
+  const code = srgbFromLinear(seen);
+  const straight = sigmoid((logit(code) - p[3]!) / Math.exp(p[2]!)) + bumpAt(code, p);
+  return Math.max(linearFromSrgb(Math.max(straight, 0)) / Math.exp(p[0]!) - p[1]!, 1e-5);
 }
 
 /**
- * The correction that makes the patches come out as they are: gain and flare, an S-shaped curve on the codes, and a
- * smooth monotone remainder.
+ * The correction that makes the patches come out as they are: gain and flare, an S-shaped curve on the codes, small bumps, and
+ * the light that falls on the patches, each held to what is usual. Its uncertainty is that of all of them together, so it grows
+ * where no patch is near.
  * @param patches two or more, one channel; fewer patches leave more to what cameras usually do
  * @throws RangeError with fewer than two patches
- * Source: flare as in the flare model of sensitometric practice (linear reading = gain x (reflectance + flare)); the rest common practice, no source
+ * Source: flare as in the flare model of sensitometric practice (linear reading = gain x (reflectance + flare)); the rest common practice, no source (Bayesian least squares)
  */
 export function fitToneCorrection(patches: readonly PatchTone[]): ToneCorrection {
   if (patches.length < 2) throw new RangeError("A tone correction needs at least two patches.");
-  const sigma = patches.map((patch) => Math.hypot(patchSigmaDensity, Math.LOG10E * patch.sigmaShare));
-  const misses = (p: readonly number[]) => patches.map((patch) => Math.log10(undone(patch.seen, p) / patch.trueLight));
+  const lights = patches[0]!.lightErrors.length;
+  const sigma = patches.map(({ trueLight, sigmaShare }) => Math.hypot(patchSigma.constant + patchSigma.perDensity * Math.max(0, -Math.log10(trueLight)), Math.LOG10E * sigmaShare));
+  const misses = (p: readonly number[]) => patches.map(({ seen, trueLight, lightErrors }) => {
+    const moved = lightErrors.reduce((sum, size, k) => sum + size * p[shapeCount + bumps.count + k]!, 0);
+    return Math.log10(undone(seen, p) / trueLight) - Math.LOG10E * moved;
+  });
   const fit = levenbergMarquardt({
     residuals: (p) => [
       ...misses(p).map((miss, i) => miss / sigma[i]!),
@@ -59,41 +91,49 @@ export function fitToneCorrection(patches: readonly PatchTone[]): ToneCorrection
       (p[1]! - priors.flare) / priors.flareSigma,
       p[2]! / priors.contrastSigma,
       p[3]! / priors.shiftSigma,
+      ...p.slice(shapeCount).map((value, i) => (i < bumps.count ? value / bumps.sigma : value)),
     ],
-    start: [0, priors.flare, 0, 0],
-    maxIterations: 200,
+    start: [0, priors.flare, 0, 0, ...Array.from({ length: bumps.count + lights }, () => 0)],
+    maxIterations: 60,
+    stepTolerance: 1e-6,
+    parameterFloor: 1e-3,
   });
-  const remains = misses(fit.parameters);
-  const residualDensity = Math.sqrt(remains.reduce((sum, miss) => sum + miss * miss, 0) / remains.length);
-  // What is left is smoothed in between; patches as dark as each other share their mean.
-  const points = patches
-    .map((patch, i) => ({ at: -Math.log10(Math.max(patch.seen, 1e-6)), miss: remains[i]! }))
-    .sort((a, b) => a.at - b.at)
-    .reduce<{ at: number; miss: number; count: number }[]>((merged, { at, miss }) => {
-      const last = merged.at(-1);
-      if (last !== undefined && at - last.at < 0.02) {
-        last.miss = (last.miss * last.count + miss) / (last.count + 1);
-        last.count++;
-      } else merged.push({ at, miss, count: 1 });
-      return merged;
-    }, []);
-  const share = 0.7;
-  const remainder = points.length >= 4 ? monotoneCubic(points.map((p) => p.at), points.map((p) => share * p.miss)) : null;
-  const [first, last] = [points[0]!.at, points.at(-1)!.at];
+  const { parameters, unscaledCovariance } = fit;
+  const remains = misses(parameters);
+  const misfit = Math.sqrt(fit.residualSumSquares / patches.length);
+  const trueLight = (seen: number) => undone(seen, parameters);
+  const seenAs = (light: number) => {
+    let [low, high] = [0, 1];
+    for (let round = 0; round < 30; round++) {
+      const middle = (low + high) / 2;
+      if (trueLight(middle) < light) low = middle;
+      else high = middle;
+    }
+    return low;
+  };
   return {
-    trueLight: (seen) => {
-      const plain = undone(seen, fit.parameters);
-      if (remainder === null) return plain;
-      const at = Math.min(Math.max(-Math.log10(Math.max(seen, 1e-6)), first), last);
-      return plain * 10 ** -monotoneCubicAt(remainder, at);
+    trueLight,
+    sigmaBetween: (light, other) => {
+      if (unscaledCovariance === null) return Number.POSITIVE_INFINITY;
+      const [seen, beside] = [seenAs(light), seenAs(other)];
+      const ratio = (p: readonly number[]) => Math.log10(undone(seen, p) / undone(beside, p));
+      const slopes = parameters.map((value, k) => {
+        const by = (change: number) => ratio(parameters.map((each, j) => (j === k ? value + change : each)));
+        return (by(slopeStep) - by(-slopeStep)) / (2 * slopeStep);
+      });
+      const variance = slopes.reduce((sum, slope, j) => sum + slope * slopes.reduce((inner, other2, k) => inner + unscaledCovariance[j]![k]! * other2, 0), 0);
+      return Math.sqrt(Math.max(0, variance)) * Math.max(1, misfit);
     },
-    residualDensity,
-    flareShare: fit.parameters[1]!,
+    residualDensity: Math.sqrt(remains.reduce((sum, miss) => sum + miss * miss, 0) / remains.length),
+    misfit,
+    flareShare: parameters[1]!,
   };
 }
 
+/** Change of a parameter by which the slope of a density is taken. */
+const slopeStep = 1e-5;
 /** Patches that contradict each other by more than this cannot be one neutral scale. */
-const mostContradiction = 0.05;
+const mostMisfit = 4;
 /** Flare beyond this share means that something else was photographed. Source: camera-photometry note. */
 const mostFlareShare = 0.06;
 
@@ -109,7 +149,7 @@ export function patchTrouble(patches: readonly PatchTone[], correction: ToneCorr
       return "a patch that should be darker looks paler than another";
     }
   }
-  if (correction.residualDensity > mostContradiction) return `no camera curve fits them: they disagree by ${correction.residualDensity.toFixed(2)} in density`;
+  if (correction.misfit > mostMisfit) return `no camera curve fits them: they disagree by ${correction.residualDensity.toFixed(2)} in density`;
   if (correction.flareShare > mostFlareShare) return `they suggest ${Math.round(correction.flareShare * 100)} % stray light, more than a camera has`;
   return null;
 }

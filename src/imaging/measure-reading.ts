@@ -3,13 +3,15 @@ import exifr from "exifr";
 import { InputError } from "#shared/errors.ts";
 import { blurOfBoundaries, boundaryShifts, type BoundaryProfile } from "#shared/reading/boundary-shift.ts";
 import { cellStatistics } from "#shared/reading/cell-statistics.ts";
+import { stepsOffColourLine, type ColourDensities } from "#shared/reading/colour-line.ts";
 import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
 import { homographyFromCorners, inverseHomography, mapBox, mapPoint } from "#shared/reading/homography.ts";
 import { evenLightField, fitLightField, type LightField } from "#shared/reading/light-field.ts";
+import { cellsOfOneSurface } from "#shared/reading/one-surface.ts";
 import { oddSteps } from "#shared/reading/odd-steps.ts";
-import { choosePaper } from "#shared/reading/paper-cells.ts";
+import { choosePaper, type MarginCell, type PaperChoice } from "#shared/reading/paper-cells.ts";
 import { pictureWarnings, reversedWarning } from "#shared/reading/picture-warnings.ts";
-import { stepDensities, type MeasuredStep } from "#shared/reading/step-densities.ts";
+import { stepDensities, type MeasuredStep, type StepDensities } from "#shared/reading/step-densities.ts";
 import { unevennessSigmas, type StepBlocks } from "#shared/reading/unevenness.ts";
 import type { Corners, Reading, ReadingStep, Reference, Warning } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
@@ -18,9 +20,9 @@ import { evenLightOf } from "./even-light.ts";
 import { darkFirst, findTablet } from "./find-tablet.ts";
 import type { JobContext, ReadingJob } from "./jobs.ts";
 import { inSharedMemory } from "./kept-rasters.ts";
-import { farBands, marginCells, nearBands } from "./margin.ts";
+import { farBands, marginCells, nearBands, type Band } from "./margin.ts";
 import { pixelsOfCell, type CellBox, type StripMap } from "./sample.ts";
-import { correctTone } from "./tone-reference.ts";
+import { beyondPatches, correctTone, isOnCard } from "./tone-reference.ts";
 import { measureSheet } from "./sheet/measure-sheet.ts";
 
 /** Share of a step left out at each of its edges: halos, chroma blur and a little misplacement live there. */
@@ -29,6 +31,8 @@ const edgeShare = 0.2;
 const fewestPaperCells = 4;
 /** With fewer patches than this, paper further away is looked for as well. */
 const plentyPaperCells = 10;
+/** Paper known better than this all along the strip (natural logarithm) need not be looked for further away. */
+const surePaper = 0.02;
 /** Light over the strip more uneven than this (natural logarithm; half a stop) is worth telling. Source: common practice, no source. */
 const unevenLight = 0.35;
 
@@ -116,12 +120,18 @@ export function measureSteps(decoded: Raster, corners: Corners, inputs: readonly
   const profiles = boundaryProfiles(decoded, map, count);
   const shifts = boundaryShifts(profiles, count);
   const lightsOf = (raster: Raster) => lightOfSteps(raster, map, shifts).map(({ step }) => step);
-  const { raster, toneSigma } = reference === undefined ? { raster: decoded, toneSigma: 0 } : correctTone(decoded, map, lightsOf, reference, warnings);
+  const tone = reference === undefined ? null : correctTone(decoded, map, lightsOf, reference, warnings);
+  const raster = tone?.raster ?? decoded;
   const measured = lightOfSteps(raster, map, shifts);
-  const { field, clippedPaperShare } = paperField(raster, map, measured.map(({ step }) => step), corners, warnings);
+  const { field, clippedPaperShare } = paperField(raster, map, measured.map(({ step }) => step), corners, warnings, reference);
+  if (tone !== null) warnings.push(...beyondPatches(tone, measured.map(({ step }) => step.mean[0]), Math.max(...measured.map(({ step }) => Math.exp(field.logAt(step.u, step.v)[0])))));
   const unevenness = unevennessSigmas(measured.map(({ step }) => blockDensities(step, field)));
-  const densities = measured.map(({ step }, i) => stepDensities(step, field, { unevenness: unevenness[i]!, roundingCodes: raster.roundingCodes, toneSigma }));
-  const odd = oddSteps(densities.map((step) => step.red), densities.map((step) => step.sigma));
+  const toneSigma = (step: MeasuredStep) => tone?.sigmaBetween(step.mean[0], Math.exp(field.logAt(step.u, step.v)[0])) ?? 0;
+  const densities = measured.map(({ step }, i) => stepDensities(step, field, { unevenness: unevenness[i]!, roundingCodes: raster.roundingCodes, toneSigma: toneSigma(step) }));
+  const odd = [
+    ...oddSteps(densities.map((step) => step.red), densities.map((step) => step.sigma)),
+    ...(raster.channels === 1 ? [] : stepsOffColourLine(measured.map(({ step }, i) => colourDensities(step, densities[i]!, field)))),
+  ];
   const steps = measured.map(({ box, step }, i) => ({
     index: i + 1,
     input: inputs[i]!,
@@ -132,6 +142,16 @@ export function measureSteps(decoded: Raster, corners: Corners, inputs: readonly
   }));
   warnings.push(...warningsOfFlags(steps));
   return { steps, blurSteps: blurOfBoundaries(profiles), clippedPaperShare };
+}
+
+/** Hues that a step cannot show because a channel is cut off, or because half of it is covered anyway. */
+const huelessFlags: readonly string[] = ["clipped", "crushed", "out-of-gamut", "left-out"];
+
+function colourDensities(step: MeasuredStep, { red, sigma, flags }: StepDensities, field: LightField): ColourDensities {
+  const paper = field.logAt(step.u, step.v);
+  const [green, blue] = ([1, 2] as const).map((c) => Math.LOG10E * (paper[c] - Math.log(Math.max(step.mean[c], 1e-6))));
+  const [greenSigma, blueSigma] = ([1, 2] as const).map((c) => (Math.LOG10E * step.sigma[c]) / Math.max(step.mean[c], 1e-6));
+  return { red, green: green!, blue: blue!, sigma: { red: sigma, green: greenSigma!, blue: blueSigma! }, isWhole: !flags.some((flag) => huelessFlags.includes(flag)) };
 }
 
 /** Densities of the blocks across a step, each above the paper at its own place. */
@@ -176,17 +196,25 @@ function lightOfSteps(raster: Raster, map: StripMap, shifts: readonly number[]):
 }
 
 /** Light of unexposed paper over the strip, from the paper round it or else from the least exposed steps. */
-function paperField(raster: Raster, map: StripMap, steps: readonly MeasuredStep[], corners: Corners, warnings: Warning[]): { field: LightField; clippedPaperShare: number } {
+function paperField(raster: Raster, map: StripMap, steps: readonly MeasuredStep[], corners: Corners, warnings: Warning[], reference?: Reference): { field: LightField; clippedPaperShare: number } {
   const [a, b, c, d] = corners;
   const length = (Math.hypot(b[0] - a[0], b[1] - a[1]) + Math.hypot(c[0] - d[0], c[1] - d[1])) / 2;
   const height = (Math.hypot(d[0] - a[0], d[1] - a[1]) + Math.hypot(c[0] - b[0], c[1] - b[1])) / 2;
-  const near = marginCells(raster, map, steps.length, height / length, nearBands);
-  let choice = choosePaper(near, steps, raster.channels === 3);
-  // Round a strip in exposed coating, paper begins further out.
-  if (choice.paper.length < plentyPaperCells) choice = choosePaper([...near, ...marginCells(raster, map, steps.length, height / length, farBands)], steps, raster.channels === 3);
-  if (choice.paper.length >= fewestPaperCells) {
-    const field = fitLightField(choice.paper, { aspect: height / length });
-    const darkest = Math.min(...steps.map((step) => field.logAt(step.u, step.v)[0] - Math.log(Math.max(step.mean[0], 1e-6))));
+  const onCard = reference === undefined ? () => false : isOnCard(map, reference.patches.map((patch) => patch.at));
+  const cellsIn = (bands: readonly Band[]) => marginCells(raster, map, steps.length, height / length, bands).filter(({ u, v }) => !onCard(u, v));
+  const near = cellsIn(nearBands);
+  const aspect = height / length;
+  const paperAmong = (cells: readonly MarginCell[]): { choice: PaperChoice; field: LightField | null } => {
+    const choice = choosePaper(cells, steps, raster.channels === 3);
+    const paper = cellsOfOneSurface(choice.paper, aspect);
+    return { choice, field: paper.length < fewestPaperCells ? null : fitLightField(paper, { aspect }) };
+  };
+  let { choice, field } = paperAmong(near);
+  const isSure = field !== null && Math.max(...[0, 0.5, 1].map((u) => field!.sigmaAt(u, 0.5))) < surePaper;
+  // Round a strip in exposed coating, paper begins further out; paper on one side alone says little about the other.
+  if (!isSure || choice.paper.length < plentyPaperCells) ({ choice, field } = paperAmong([...near, ...cellsIn(farBands)]));
+  if (field !== null) {
+    const darkest = Math.min(...steps.map((step) => field!.logAt(step.u, step.v)[0] - Math.log(Math.max(step.mean[0], 1e-6))));
     // Steps brighter than "paper" mean that it was not paper.
     if (field.cellsUsed >= fewestPaperCells && darkest > -0.09) {
       if (field.range > unevenLight) {
@@ -214,7 +242,7 @@ function warningsOfFlags(steps: readonly ReadingStep[]): Warning[] {
     clipped: (which) => `The picture is overexposed in ${which}: the brightest values are cut off. Take it again a little darker, so that paper white stays below the end of the scale.`,
     crushed: (which) => `Red light is cut off at black in ${which}, so these densities are only lower limits. Scan or photograph with 16 bits, a wider colour space, or a little more exposure.`,
     "out-of-gamut": (which) => `The blue of ${which} lies outside the colours that the picture can hold, so its red density is only a lower limit. Use a wider colour space (Display P3 or wider) or a raw development.`,
-    uneven: (which) => `The tone inside ${which} is uneven: brush streaks, a stain, or corners that do not fit. Check the boxes on the picture.`,
+    uneven: (which) => `The tone inside ${which} is uneven: brush streaks, a stain, something lying on part of it, or corners that do not fit. Check the boxes on the picture.`,
     "left-out": (which) => `Something lies on ${which} (a hair, a sticker, a stain), so it was left out.`,
   };
   return Object.entries(messages).flatMap(([flag, message]) => {

@@ -25,8 +25,11 @@ export interface CellPixels {
   /** Share of pixels whose greatest channel is at the end of the scale, and whose red (least) channel is at its start. */
   readonly clippedShare: number;
   readonly crushedShare: number;
-  /** Size of one code of the red channel, in linear light, at the cell's level. */
+  /** Size of one code of the red channel, and of the green, in linear light, at the cell's level. */
   readonly codeStep: number;
+  readonly greenCodeStep: number;
+  /** By how many codes (standard deviation) the file format's rounding may shift the red of a whole area. */
+  readonly roundingCodes: number;
 }
 
 /** More pixels than this in one cell add nothing that matters; larger cells are read on a coarser grid. */
@@ -82,6 +85,7 @@ export function pixelsOfCell(raster: Raster, map: StripMap, box: CellBox, tilesM
   let clipped = 0;
   let crushed = 0;
   let codeSum = 0;
+  let greenCodeSum = 0;
   for (let y = Math.max(0, y0); y < Math.min(height, y1); y += stride) {
     const cy = y + 0.5;
     const rowU = m[1] * cy + m[2];
@@ -100,6 +104,7 @@ export function pixelsOfCell(raster: Raster, map: StripMap, box: CellBox, tilesM
       if (r === top || g === top || b === top) clipped++;
       if (r === 0) crushed++;
       codeSum += r;
+      greenCodeSum += g;
       const lr = tableR[r]!;
       const lg = tableG[g]!;
       const lb = tableB[b]!;
@@ -116,16 +121,19 @@ export function pixelsOfCell(raster: Raster, map: StripMap, box: CellBox, tilesM
       count++;
     }
   }
-  if (raster.light !== undefined) {
-    // Light changes slowly, so one factor for each channel serves the whole cell.
-    const light = raster.light(mean(xs), mean(ys));
+  // Light changes slowly, so one factor for each channel serves the whole cell.
+  const light = raster.light?.(mean(xs), mean(ys)) ?? null;
+  if (light !== null) {
     for (let i = 0; i < count; i++) {
       red[i]! /= light[0];
       green[i]! /= light[1];
       blue[i]! /= light[2];
     }
   }
-  const meanCode = clamp(count === 0 ? 0 : Math.round(codeSum / count), 0, top - 1);
+  const stepAt = (table: Float32Array, sum: number) => {
+    const code = clamp(count === 0 ? 0 : Math.round(sum / count), 0, top - 1);
+    return table[code + 1]! - table[code]!;
+  };
   return {
     count,
     red: red.subarray(0, count),
@@ -137,6 +145,8 @@ export function pixelsOfCell(raster: Raster, map: StripMap, box: CellBox, tilesM
     insideShare: clamp(count / expected, 0, 1),
     clippedShare: count === 0 ? 0 : clipped / count,
     crushedShare: count === 0 ? 0 : crushed / count,
-    codeStep: (tableR[meanCode + 1]! - tableR[meanCode]!) / (raster.light?.(mean(xs), mean(ys))[0] ?? 1),
+    roundingCodes: raster.roundingCodes,
+    codeStep: stepAt(tableR, codeSum) / (light?.[0] ?? 1),
+    greenCodeStep: stepAt(tableG, greenCodeSum) / (light?.[1] ?? 1),
   };
 }

@@ -3,6 +3,7 @@ import { reflectanceFromDensity } from "#shared/density/density-and-reflectance.
 import { cellStatistics, medianInPlace } from "#shared/reading/cell-statistics.ts";
 import { mapPoint } from "#shared/reading/homography.ts";
 import { fitLightField, type PaperCell } from "#shared/reading/light-field.ts";
+import { cellsOfOneSurface } from "#shared/reading/one-surface.ts";
 import { choosePaper, type MarginCell, type StepLight } from "#shared/reading/paper-cells.ts";
 import { fitToneCorrection, patchTrouble, type PatchTone } from "#shared/reading/tone-reference.ts";
 import type { PointPx, Reference, Warning } from "#shared/schema/reading.ts";
@@ -57,29 +58,45 @@ function measurePatch(raster: Raster, density: number, at: PointPx): MeasuredPat
   return { density, at, codes: codesOfDisc(raster, at, 0, Math.max(2, usedShare * radius)) };
 }
 
-/** Light of one channel of a patch under a table, robust, and its relative uncertainty. */
-function lightOf(codes: readonly number[], table: Float32Array): { light: number; sigmaShare: number } {
+/** Light of one channel of a patch under a table, robust, and its relative uncertainty, the file format's rounding included. */
+function lightOf(codes: readonly number[], table: Float32Array, roundingCodes: number): { light: number; sigmaShare: number } {
   const values = Float64Array.from(codes, (code) => table[code]!);
   const centre = medianInPlace(values.slice());
   const spread = 1.4826 * medianInPlace(values.map((value) => Math.abs(value - centre)));
   const kept = values.filter((value) => Math.abs(value - centre) <= 4 * Math.max(spread, 1e-4));
   const mean = kept.reduce((sum, value) => sum + value, 0) / kept.length;
-  return { light: mean, sigmaShare: mean > 0 ? spread / mean / Math.sqrt(Math.max(1, kept.length / 10)) : 1 };
+  const code = Math.min(Math.round(middle(codes)), table.length - 2);
+  const rounding = roundingCodes * (table[code + 1]! - table[code]!);
+  return { light: mean, sigmaShare: mean > 0 ? Math.hypot(spread / Math.sqrt(Math.max(1, kept.length / 10)), rounding) / mean : 1 };
 }
 
-/** Patches often lie on a card of their own, which is not the print's paper: so many spacings round each are left out. */
+/** Patches often lie on a card of their own, which is not the print's paper: so many spacings round each are left out, */
 const cardReach = 1.05;
+/** but no more than so many heights of the strip, since single patches may lie far apart. */
+const mostCardReach = 1.2;
 
-/** Typical distance between neighbouring patches [px]. */
-function patchSpacing(patches: readonly PointPx[]): number {
-  const nearest = patches.map((a) => Math.min(...patches.filter((b) => b !== a).map((b) => Math.hypot(a[0] - b[0], a[1] - b[1]))));
-  return middle(nearest.filter(Number.isFinite));
+const apart = (a: PointPx, b: PointPx) => Math.hypot(a[0] - b[0], a[1] - b[1]);
+
+/** Height and length of the strip through its middle [px]. */
+const stripSize = ({ toPicture }: StripMap) => ({
+  height: apart(mapPoint(toPicture, 0.5, 0), mapPoint(toPicture, 0.5, 1)),
+  length: apart(mapPoint(toPicture, 0, 0.5), mapPoint(toPicture, 1, 0.5)),
+});
+
+/**
+ * Whether a place of the strip's plane may lie on the card of the patches.
+ * @param patches places of the patches in the picture, two or more
+ */
+export function isOnCard(map: StripMap, patches: readonly PointPx[]): (u: number, v: number) => boolean {
+  const spacing = middle(patches.map((a) => Math.min(...patches.filter((b) => b !== a).map((b) => apart(a, b)))));
+  const reach = Math.min(cardReach * spacing, mostCardReach * stripSize(map).height);
+  return (u, v) => patches.some((patch) => apart(patch, mapPoint(map.toPicture, u, v)) < reach);
 }
 
 /** Paper over the whole area of strip and patches, on a coarse grid. */
 function widePaper(raster: Raster, map: StripMap, patches: readonly PointPx[], steps: readonly StepLight[]): { cells: readonly PaperCell[]; toUnit: (u: number, v: number) => readonly [number, number] } {
   const places = patches.map((at) => mapPoint(map.toStrip, at[0], at[1]));
-  const away = cardReach * patchSpacing(patches);
+  const onCard = isOnCard(map, patches);
   const [us, vs] = [places.map((p) => p[0]), places.map((p) => p[1])];
   const [u0, u1, v0, v1] = [Math.min(-0.1, ...us.map((u) => u - 0.05)), Math.max(1.1, ...us.map((u) => u + 0.05)), Math.min(-0.6, ...vs.map((v) => v - 0.5)), Math.max(1.6, ...vs.map((v) => v + 0.5))];
   const columns = 16;
@@ -89,8 +106,7 @@ function widePaper(raster: Raster, map: StripMap, patches: readonly PointPx[], s
     for (let column = 0; column < columns; column++) {
       const [u, v] = [u0 + ((u1 - u0) * (column + 0.5)) / columns, v0 + ((v1 - v0) * (row + 0.5)) / rows];
       if (v > -0.15 && v < 1.15 && u > -0.05 && u < 1.05) continue;
-      const [x, y] = mapPoint(map.toPicture, u, v);
-      if (patches.some((patch) => Math.hypot(patch[0] - x, patch[1] - y) < away)) continue;
+      if (onCard(u, v)) continue;
       const half = { u: (0.3 * (u1 - u0)) / columns, v: (0.3 * (v1 - v0)) / rows };
       const pixels = pixelsOfCell(raster, map, { u0: u - half.u, u1: u + half.u, v0: v - half.v, v1: v + half.v }, { u: 4, v: 4 });
       const statistics = cellStatistics(pixels);
@@ -99,7 +115,8 @@ function widePaper(raster: Raster, map: StripMap, patches: readonly PointPx[], s
     }
   }
   const toUnit = (u: number, v: number) => [(u - u0) / (u1 - u0), (v - v0) / (v1 - v0)] as const;
-  const cells = choosePaper(margin, steps, raster.channels === 3).paper.map((cell) => {
+  const { height, length } = stripSize(map);
+  const cells = cellsOfOneSurface(choosePaper(margin, steps, raster.channels === 3).paper, height / length).map((cell) => {
     const [u, v] = toUnit(cell.u, cell.v);
     return { ...cell, u, v };
   });
@@ -110,18 +127,28 @@ function widePaper(raster: Raster, map: StripMap, patches: readonly PointPx[], s
 const rounds = 3;
 /** Fewest patches of paper that say how the light on the patches differs from that on the strip. */
 const fewestPaperCells = 8;
+/** Without them: how far the light may differ over the row of patches (natural logarithm). Source: common practice, no source. */
+const unknownLight = 0.1;
+
+export interface ToneCorrected {
+  readonly raster: Raster;
+  /** Standard uncertainty (density) that the correction leaves between a step and its paper, by their red light. */
+  readonly sigmaBetween: (light: number, paper: number) => number;
+  /** Light of the darkest and of the brightest patch. */
+  readonly reach: { readonly darkest: number; readonly brightest: number };
+}
 
 /**
  * The picture with tables that make its reference patches come out as they are.
  * @param raster picture as decoded
  * @param map between strip and picture
  * @param stepsOf the steps' own light under given tables
- * @returns the picture itself, with a warning, when the patches cannot be trusted
+ * @returns null, with a warning, when the patches cannot be trusted
  */
-export function correctTone(raster: Raster, map: StripMap, stepsOf: (raster: Raster) => readonly StepLight[], reference: Reference, warnings: Warning[]): { raster: Raster; toneSigma: number } {
+export function correctTone(raster: Raster, map: StripMap, stepsOf: (raster: Raster) => readonly StepLight[], reference: Reference, warnings: Warning[]): ToneCorrected | null {
   const refuse = (why: string) => {
     warnings.push({ code: "reference-refused", message: `The reference patches were not used: ${why}. Check their densities and positions, and keep glare and shadow off them. Without them the camera's own tone curve is unknown.` });
-    return { raster, toneSigma: 0 };
+    return null;
   };
   const top = raster.bitsPerChannel === 8 ? 255 : 65_535;
   const isOutside = ([x, y]: PointPx) => x < 0 || y < 0 || x >= raster.width || y >= raster.height;
@@ -136,30 +163,75 @@ export function correctTone(raster: Raster, map: StripMap, stepsOf: (raster: Ras
   }
   const places = patches.map((patch) => mapPoint(map.toStrip, patch.at[0], patch.at[1]));
   let tables = raster.linear;
-  let worst = 0;
+  let red: Pick<ToneCorrected, "sigmaBetween" | "reach"> | null = null;
   for (let round = 0; round < rounds; round++) {
     const current = { ...raster, linear: tables };
-    const wide = widePaper(current, map, patches.map((patch) => patch.at), stepsOf(current));
-    const field = wide.cells.length >= fewestPaperCells ? fitLightField(wide.cells, { aspect: 1 }) : null;
-    const atStrip = field?.logAt(...wide.toUnit(0.5, 0.5)) ?? [0, 0, 0];
+    const lightOn = lightOnPatches(current, map, patches.map((patch) => patch.at), places, stepsOf(current));
+    if (!lightOn.isKnown && round === rounds - 1) {
+      warnings.push({ code: "reference-light-unknown", message: "Too little unexposed paper shows how the light on the reference patches differs from that on the strip, so the densities are less sure. Lay the patches close to the strip, and keep the paper round both in the picture." });
+    }
     const next: Float32Array[] = [];
-    worst = 0;
     for (let c = 0; c < raster.channels; c++) {
       const tones: PatchTone[] = patches.map((patch, i) => {
-        const { light, sigmaShare } = lightOf(patch.codes[c]!, raster.linear[c]!);
+        const { light, sigmaShare } = lightOf(patch.codes[c]!, raster.linear[c]!, raster.roundingCodes);
         const even = raster.light?.(patch.at[0], patch.at[1])[c] ?? 1;
-        const relative = even * (field === null ? 1 : Math.exp(field.logAt(...wide.toUnit(places[i]![0], places[i]![1]))[c]! - atStrip[c]!));
-        return { trueLight: reflectanceFromDensity(patch.density) * relative, seen: light, sigmaShare };
+        return { trueLight: reflectanceFromDensity(patch.density) * even * lightOn.patches[i]!.light[c]!, seen: light, sigmaShare, lightErrors: lightOn.patches[i]!.errors };
       });
       const correction = fitToneCorrection(tones);
       const trouble = round === rounds - 1 ? patchTrouble(tones, correction) : null;
       if (trouble !== null) return refuse(trouble);
-      worst = Math.max(worst, correction.residualDensity);
+      if (c === 0) {
+        const lights = tones.map((tone) => correction.trueLight(tone.seen));
+        red = { sigmaBetween: correction.sigmaBetween, reach: { darkest: Math.min(...lights), brightest: Math.max(...lights) } };
+      }
       next.push(tableOf(raster.linear[c]!, correction.trueLight));
     }
     tables = next;
   }
-  return { raster: { ...raster, linear: tables }, toneSigma: Math.max(0.004, worst) };
+  return { raster: { ...raster, linear: tables }, ...red! };
+}
+
+interface LightOnPatches {
+  readonly patches: readonly { readonly light: readonly number[]; readonly errors: readonly number[] }[];
+  readonly isKnown: boolean;
+}
+
+/** Light that falls on each patch beside that on the strip's middle, and its errors, by the paper round both. */
+function lightOnPatches(raster: Raster, map: StripMap, patches: readonly PointPx[], places: readonly (readonly [number, number])[], steps: readonly StepLight[]): LightOnPatches {
+  const wide = widePaper(raster, map, patches, steps);
+  if (wide.cells.length < fewestPaperCells) {
+    return { isKnown: false, patches: patches.map((_, i) => ({ light: [1, 1, 1], errors: [unknownLight * ((2 * i) / (patches.length - 1) - 1)] })) };
+  }
+  const field = fitLightField(wide.cells, { aspect: 1 });
+  const strip = wide.toUnit(0.5, 0.5);
+  const [logAtStrip, errorsAtStrip] = [field.logAt(...strip), field.errorsAt(...strip)];
+  return {
+    isKnown: true,
+    patches: places.map((place) => {
+      const at = wide.toUnit(place[0], place[1]);
+      return { light: field.logAt(...at).map((log, c) => Math.exp(log - logAtStrip[c]!)), errors: field.errorsAt(...at).map((error, k) => error - errorsAtStrip[k]!) };
+    }),
+  };
+}
+
+/** Steps and paper beyond the patches by more than this density are told. */
+const beyondDensity = 0.1;
+
+/**
+ * What the patches do not reach, so that the camera's curve is guessed there.
+ * @param steps red light of every step under the corrected tables
+ * @param paper greatest red light of the paper over the strip
+ */
+export function beyondPatches({ reach }: ToneCorrected, steps: readonly number[], paper: number): Warning[] {
+  const warnings: Warning[] = [];
+  const dark = steps.flatMap((red, i) => (Math.log10(reach.darkest / Math.max(red, 1e-6)) > beyondDensity ? [i + 1] : []));
+  if (dark.length > 0) {
+    warnings.push({ code: "reference-too-pale", message: `${dark.length === 1 ? `Step ${dark[0]} is` : `${dark.length} steps, among them step ${dark[0]}, are`} darker in red than the darkest reference patch. The camera's tone curve is guessed there, and the densities are less sure. Add a darker patch, or scan the print.` });
+  }
+  if (Math.log10(paper / reach.brightest) > beyondDensity) {
+    warnings.push({ code: "reference-too-dark", message: "The unexposed paper is brighter than the palest reference patch that could be used. The camera's tone curve is guessed there, and with it the zero of all densities. Keep a white patch in the picture, about as bright as the paper." });
+  }
+  return warnings;
 }
 
 /** A table bent by a correction, kept from ever falling. */

@@ -2,7 +2,6 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { fitLightField, type PaperCell } from "#shared/reading/light-field.ts";
 import { oddSteps } from "#shared/reading/odd-steps.ts";
-import { fitToneCorrection, patchTrouble } from "#shared/reading/tone-reference.ts";
 import { unevennessSigmas } from "#shared/reading/unevenness.ts";
 import { noiseFrom } from "../support/strip-picture.ts";
 
@@ -65,36 +64,5 @@ describe("unevennessSigmas", () => {
     expect(sigmas[19]! / ((share * (19 / 14)) / 2)).toBeGreaterThan(0.75);
     expect(sigmas[19]! / ((share * (19 / 14)) / 2)).toBeLessThan(1.35);
     expect(sigmas[0]!).toBeLessThan(0.002);
-  });
-});
-
-describe("fitToneCorrection", () => {
-  const densities = [0.05, 0.23, 0.44, 0.7, 1.05, 1.5];
-  /** A camera of its own: stray light, a power other than sRGB's, and a shoulder. */
-  const camera = (light: number, power: number, flare: number) => {
-    const bent = (0.8 * (light + flare)) ** power;
-    return bent * (1 + 0.15 * (1 - bent));
-  };
-
-  it("with six patches, mends power, shoulder and flare to 0.02 density up to the darkest patch", () => {
-    fc.assert(
-      fc.property(fc.double({ min: 0.8, max: 1.35, noNaN: true }), fc.double({ min: 0, max: 0.02, noNaN: true }), (power, flare) => {
-        const patches = densities.map((density) => ({ trueLight: 10 ** -density, seen: camera(10 ** -density, power, flare), sigmaShare: 0.002 }));
-        const correction = fitToneCorrection(patches);
-        expect(patchTrouble(patches, correction)).toBeNull();
-        for (let density = 0.05; density <= 1.5; density += 0.05) {
-          const found = -Math.log10(correction.trueLight(camera(10 ** -density, power, flare)));
-          expect(Math.abs(found - density)).toBeLessThan(0.02);
-        }
-      }),
-      { seed: 6, numRuns: 40 },
-    );
-  });
-
-  it("when two patches are mixed up, says that they contradict each other", () => {
-    const seen = densities.map((density) => camera(10 ** -density, 1, 0.01));
-    [seen[2], seen[3]] = [seen[3]!, seen[2]!];
-    const patches = densities.map((density, i) => ({ trueLight: 10 ** -density, seen: seen[i]!, sigmaShare: 0.002 }));
-    expect(patchTrouble(patches, fitToneCorrection(patches))).toMatch(/paler than another/);
   });
 });

@@ -1,0 +1,64 @@
+// A print turns from paper to blue along one line of colour. A step off that line has something else on it.
+import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
+
+/** Densities of one step above paper, with their standard uncertainties. */
+export interface ColourDensities {
+  readonly red: number;
+  readonly green: number;
+  readonly blue: number;
+  readonly sigma: { readonly red: number; readonly green: number; readonly blue: number };
+  /** False where a channel is cut off, so that hue says nothing. */
+  readonly isWhole: boolean;
+}
+
+/** A step further than this off the line (density) is not print; stain stays below. Source: common practice, no source. */
+const offLineDensity = 0.06;
+/** ... and by more than this many standard uncertainties. */
+const offLineSigmas = 6;
+/** Terms of the line: green and blue density as a polynomial of red density. */
+const terms = 4;
+/** Fewest steps that show a line and what strays from it. */
+const fewestSteps = terms + 3;
+const biweightLimit = 4.685;
+const leastScale = 0.004;
+const rounds = 12;
+
+const median = (values: readonly number[]) => [...values].sort((a, b) => a - b)[values.length >> 1]!;
+
+/**
+ * Indices (from 0) of steps whose hue does not belong to the print.
+ * @param steps in any order; grey pictures have no hue and give none
+ * @returns none with fewer than seven whole steps
+ * Source: common practice, no source (polynomial with Tukey weights)
+ */
+export function stepsOffColourLine(steps: readonly ColourDensities[]): number[] {
+  const whole = steps.map((step, i) => ({ step, i })).filter(({ step }) => step.isWhole);
+  if (whole.length < fewestSteps) return [];
+  const rows = whole.map(({ step }) => Array.from({ length: terms }, (_, k) => step.red ** k));
+  const off = (channel: "green" | "blue") => {
+    const values = whole.map(({ step }) => step[channel]);
+    // A start that no single step can pull: each value beside the middle one of its neighbours in red density.
+    const byRed = whole.map((_, k) => k).sort((p, q) => whole[p]!.step.red - whole[q]!.step.red);
+    let misses = values.map((value, k) => {
+      const rank = byRed.indexOf(k);
+      return value - median(byRed.slice(Math.max(0, rank - 2), rank + 3).map((near) => values[near]!));
+    });
+    let coefficients: readonly number[] = [];
+    for (let round = 0; round < rounds; round++) {
+      const scale = Math.max(leastScale, 1.4826 * median(misses.map(Math.abs)));
+      const sigma = misses.map((miss) => {
+        const far = Math.abs(miss) / (biweightLimit * scale);
+        return far >= 1 ? 1e6 : 1 / (1 - far * far);
+      });
+      coefficients = linearLeastSquares({ design: rows, response: values, sigma }).coefficients;
+      misses = values.map((value, k) => value - rows[k]!.reduce((sum, term, j) => sum + term * coefficients[j]!, 0));
+    }
+    return misses.map((miss, k) => {
+      const { step } = whole[k]!;
+      const slope = coefficients.slice(1).reduce((sum, coefficient, j) => sum + (j + 1) * coefficient * step.red ** j, 0);
+      return Math.abs(miss) > Math.max(offLineDensity, offLineSigmas * Math.hypot(step.sigma[channel], slope * step.sigma.red));
+    });
+  };
+  const [green, blue] = [off("green"), off("blue")];
+  return whole.filter((_, k) => green[k] || blue[k]).map(({ i }) => i);
+}

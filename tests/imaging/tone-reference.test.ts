@@ -1,0 +1,55 @@
+import { describe, expect, it } from "vitest";
+import { homographyFromCorners, inverseHomography } from "#shared/reading/homography.ts";
+import type { Reading, ReadingRequest } from "#shared/schema/reading.ts";
+import { measureReading } from "#src/imaging/measure-reading.ts";
+import { isOnCard } from "#src/imaging/tone-reference.ts";
+import { randomScene } from "../../samples/render/random-scene.ts";
+import { renderScene } from "../../samples/render/render-scene.ts";
+import { pictureFile } from "../../samples/render/write-picture.ts";
+
+const rendered = renderScene(randomScene(4712, { kind: "toned-photo", megapixels: 2, exposed: "well", clutter: false }));
+const { truth } = rendered;
+const picture = await pictureFile(rendered);
+const patches = truth.request.reference!.patches;
+const read = (change: Partial<ReadingRequest>) => measureReading({ picture, request: { ...truth.request, corners: truth.corners, ...change } });
+const judged = (reading: Reading) => reading.steps.map((step, i) => ({ step, known: truth.steps[i]! })).filter(({ known }) => known.redPrinted !== null && known.redPrinted < 1.4);
+const codes = (reading: Reading) => reading.warnings.map((warning) => warning.code);
+const meanSigma = (reading: Reading) => judged(reading).reduce((sum, { step }) => sum + step.sigma, 0) / judged(reading).length;
+
+describe("a photo with reference patches", () => {
+  it("when six patches cover the print's range, undoes the camera's curve and says how surely", async () => {
+    const reading = await read({});
+    const errors = judged(reading).map(({ step, known }) => step.red - known.redPrinted!);
+    expect(Math.sqrt(errors.reduce((sum, error) => sum + error ** 2, 0) / errors.length)).toBeLessThan(0.015);
+    judged(reading).forEach(({ step }, i) => expect(Math.abs(errors[i]!)).toBeLessThan(4 * step.sigma));
+    expect(codes(reading).filter((code) => code.startsWith("reference"))).toEqual([]);
+  });
+
+  it("when the dark patches are missing, warns and is less sure of the dark steps", async () => {
+    const [whole, pale] = await Promise.all([read({}), read({ reference: { patches: patches.slice(0, 4) } })]);
+    expect(codes(pale)).toContain("reference-too-pale");
+    expect(pale.steps[0]!.sigma).toBeGreaterThan(2 * whole.steps[0]!.sigma);
+  });
+
+  it("when the white patch is missing, warns and is less sure of every step", async () => {
+    const [whole, dark] = await Promise.all([read({}), read({ reference: { patches: patches.slice(1) } })]);
+    expect(codes(dark)).toContain("reference-too-dark");
+    expect(meanSigma(dark)).toBeGreaterThan(1.3 * meanSigma(whole));
+  });
+
+  it("when the patches contradict each other, does not use them and says what to do", async () => {
+    const mixed = patches.map((patch, i) => ({ ...patch, density: patches[i === 2 ? 3 : i === 3 ? 2 : i]!.density }));
+    const reading = await read({ reference: { patches: mixed } });
+    const refusal = reading.warnings.find((warning) => warning.code === "reference-refused");
+    expect(refusal?.message).toMatch(/Check their densities and positions/);
+  });
+});
+
+describe("isOnCard", () => {
+  it("when two patches lie far apart, keeps the paper between them", () => {
+    const toPicture = homographyFromCorners([[0, 0], [1000, 0], [1000, 150], [0, 150]]);
+    const onCard = isOnCard({ toPicture, toStrip: inverseHomography(toPicture) }, [[50, 300], [950, 300]]);
+    expect(onCard(0.06, 1.9)).toBe(true);
+    expect(onCard(0.5, 2)).toBe(false);
+  });
+});
