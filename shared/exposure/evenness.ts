@@ -26,7 +26,7 @@ const leastGain = 0.1;
 /** How many places the known uncertainties count for beside the scatter about the surface, which few places show badly. common practice, no source */
 const knownWeight = 4;
 /** Standard uncertainty of what the surface adds beyond the outermost places, as a share of it; chosen on simulated boxes of tubes so that the range holds 95 of 100 */
-const beyondDoubt = 0.75;
+export const beyondDoubt = 0.75;
 /** Numbers of contour lines that can still be read. */
 const mostContours = 8;
 

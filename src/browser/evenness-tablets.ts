@@ -5,6 +5,7 @@ import { pageData } from "./parts/page-data.ts";
 
 interface Row {
   readonly key: string;
+  readonly name: string;
   readonly short: string;
   readonly corners: Corners;
   readonly hasPlace: boolean;
@@ -68,12 +69,19 @@ if (root !== null && form !== null) {
     changed: (corners) => writeCorners(marked, corners),
   });
 
+  const nextPart = form.querySelector<HTMLElement>("[data-next-part]");
+  const nextButton = form.querySelector<HTMLButtonElement>("[data-next]");
+  const nextRow = (): Row | undefined => data.rows[data.rows.findIndex(({ key }) => key === marked) + 1];
+
   const turnTo = (key: string): void => {
     marked = key;
     const corners = cornersByKey.get(key);
     if (corners === undefined) return;
     editor.turnTo({ corners, steps: key === "bed" ? null : data.steps, others: data.rows.filter((row) => row.key !== key).map((row) => ({ name: row.short, corners: cornersByKey.get(row.key) ?? row.corners })) });
     for (const row of data.rows) rowElement(row.key)?.classList.toggle("marked", row.key === key);
+    const next = nextRow();
+    if (nextPart !== null) nextPart.hidden = next === undefined;
+    if (nextButton !== null && next !== undefined) nextButton.textContent = `Next: ${next.name}`;
     drawPlan();
   };
 
@@ -93,6 +101,12 @@ if (root !== null && form !== null) {
   form.addEventListener("change", (event) => {
     const field = event.target as HTMLInputElement;
     if (field.name === "marked") turnTo(field.value);
+  });
+  nextButton?.addEventListener("click", () => {
+    const choice = form.querySelector<HTMLInputElement>(`input[name="marked"][value="${nextRow()?.key ?? marked}"]`);
+    if (choice === null) return;
+    choice.checked = true;
+    turnTo(choice.value);
   });
   form.addEventListener("input", drawPlan);
   if (plan !== null) layByPressing(plan);

@@ -69,7 +69,8 @@ describe.skipIf(executablePath === undefined)("mapping a bed from several tablet
   });
 
   it("marks tablets by handle from the keyboard, by the handle that moves all corners, and by numbers", async () => {
-    await page.getByRole("radio", { name: "Tablet 2" }).check();
+    await page.getByRole("button", { name: "Next: Tablet 2" }).click();
+    expect(await page.getByRole("radio", { name: "Tablet 2" }).isChecked()).toBe(true);
     const before = Number(await field("tablets.1.corners.0.0").inputValue());
     await page.getByRole("slider", { name: "Corner 1, top left" }).focus();
     await page.keyboard.press("Shift+ArrowRight");

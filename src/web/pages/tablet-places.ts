@@ -97,5 +97,5 @@ function guessedCorners({ x, y }: { x: number; y: number }, width: number, heigh
 
 /** What the page's script starts from. */
 export function tabletsData(rows: readonly TabletRow[], { width, height, tablet, bed }: { width: number; height: number; tablet: Tablet; bed: { widthMm: number; heightMm: number } }) {
-  return { width, height, steps: declaredSteps(tablet), bed, rows: rows.map(({ key, short, corners, place }) => ({ key, short, corners, hasPlace: place !== null })) };
+  return { width, height, steps: declaredSteps(tablet), bed, rows: rows.map(({ key, name, short, corners, place }) => ({ key, name, short, corners, hasPlace: place !== null })) };
 }
