@@ -7,7 +7,7 @@ import { lightAtTablets, type ReadTablet } from "#shared/exposure/evenness-from-
 import { evennessReasons } from "#shared/exposure/evenness-reasons.ts";
 import { homographyFromCorners, inverseHomography, mapPoint, type Homography } from "#shared/reading/homography.ts";
 import type { Evenness, EvennessRequest } from "#shared/schema/evenness.ts";
-import type { Corners, Warning } from "#shared/schema/reading.ts";
+import type { Warning } from "#shared/schema/reading.ts";
 import { plainTime } from "#shared/units/plain-time.ts";
 import type { Tools } from "./tools.ts";
 
