@@ -78,6 +78,7 @@ export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTe
     reasons.push(`Beyond the deepest blue the strip gets lighter again: it was over-exposed there, and those steps were left out. The time can still be told; a test of ${plainTime(seconds)} would show the shoulder better.`);
     return advice(terms, "reversal", reasons, { ...range, nextTestSeconds: seconds });
   }
+  reasons.push("The range is about this print. Prints made alike commonly differ by about a tenth of a stop besides (common practice, no source): a second test, taken together with this one, shows by how much yours do.");
   return advice(terms, "ok", reasons, range);
 }
 
