@@ -2,7 +2,7 @@ import js from "@eslint/js";
 import tseslint from "typescript-eslint";
 
 export default tseslint.config(
-  { ignores: ["node_modules/", ".build/", "static/scripts/", "data/", "coverage/"] },
+  { ignores: ["node_modules/", ".build/", ".bench/", "static/scripts/", "data/", "coverage/"] },
   js.configs.recommended,
   ...tseslint.configs.recommended,
   {

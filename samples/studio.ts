@@ -7,6 +7,7 @@ import { seededRandom } from "./render/random.ts";
 import type { Pigment } from "./render/colour.ts";
 import type { Response } from "./render/response.ts";
 import type { Scene } from "./render/scene.ts";
+import type { BedScene, TubeBox } from "./render/tablets-on-bed.ts";
 
 /** The studio of samples/studio.json. */
 export function readStudio(file: string | URL = new URL("studio.json", import.meta.url)): SampleStudio {
@@ -46,4 +47,31 @@ export function studioScene(test: SampleTest): Scene {
 
 function nominalLogHOf(tablet: Tablet, exposureSeconds: number): number[] {
   return filmDensities(tablet).map((density) => Math.log10(exposureSeconds) - density);
+}
+
+/** Bed of Box One in the picture of five tablets: eight tubes, the one nearest the front worn to seven tenths. */
+const boxOne: TubeBox = {
+  bedWidthMm: 560, bedHeightMm: 420, heightMm: 90, tubeLengthMm: 600, strayShare: 0.3,
+  tubes: Array.from({ length: 8 }, (_, index) => ({ backMm: (index + 0.5) * 52.5, output: index === 7 ? 0.7 : 1 })),
+};
+const bedTablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
+const bedExposureSeconds = 1080;
+/** The step of middle blue at that exposure. */
+const bedPlaceStep = 6;
+
+/** One 21-step tablet printed at five places of Box One's bed, the pieces photographed side by side. */
+export function bedScene(): BedScene {
+  const { print } = randomScene(51, { kind: "photo", clutter: false, tablet: bedTablet });
+  const random = seededRandom(51);
+  const nominalLogH = nominalLogHOf(bedTablet, bedExposureSeconds);
+  const pxPerMm = 7;
+  const pieces = [[62, 40], [476, 40], [270, 210], [62, 380], [476, 380]] as const;
+  return {
+    seed: 51, box: boxOne, placeStep: bedPlaceStep, widthPx: 2300, heightPx: 1560, pxPerMm, vignetteShare: 0.3, slopeShare: 0.18, noise: 0.004, blurPx: 0.8, coatingSigmaLogH: 0.006,
+    print: { ...print, lengthMm: 110, widthMm: 16, response: paperResponse, pigment: paperPigment, surround: "white", sheetBorderMm: [18, 16, 18, 16], exposureSeconds: bedExposureSeconds, nominalLogH, logH: nominalLogH.map((logH) => logH + 0.008 * random.normal()) },
+    pieces: pieces.map(([leftMm, backMm], index) => ({
+      leftMm, backMm, turnedDegrees: random.between(-3, 3),
+      at: [600 + (index % 2) * 1100, 290 + Math.floor(index / 2) * 480],
+    })),
+  };
 }

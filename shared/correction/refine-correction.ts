@@ -33,12 +33,15 @@ export interface RefineInput {
   readonly second: readonly Tone[];
 }
 
-/** How a print through a correction differs from its target, straight in L* unless `wantedShare` says otherwise. */
-export function correctionResidual(tones: readonly Tone[], wantedShare: (level: number) => number = (level) => level / topLevel): Residual {
+/**
+ * How a print through a correction differs from what the correction aimed at: even steps of L* or of density between the
+ * print's own darkest and lightest tone.
+ */
+export function correctionResidual(tones: readonly Tone[], target: "lightness" | "density"): Residual {
   const sorted = [...tones].sort((a, b) => a.level - b.level);
   const [darkest, lightest] = ends(sorted);
   const checked = sorted.map(({ level, lightness, sigma }): CheckedTone => {
-    const wantedLightness = darkest + wantedShare(level) * (lightest - darkest);
+    const wantedLightness = lightnessBetween(darkest, lightest, level / topLevel, target);
     return { level, lightness, wantedLightness, difference: lightness - wantedLightness, sigma: lightnessSigma(lightness, sigma) };
   });
   const inner = checked.slice(1, -1).map(({ difference }) => Math.abs(difference));
@@ -83,6 +86,12 @@ function ends(sorted: readonly Tone[]): [number, number] {
   const [first, last] = [sorted[0], sorted.at(-1)];
   if (first === undefined || last === undefined) throw new RangeError("No tones.");
   return [first.lightness, last.lightness];
+}
+
+/** L* at a share of the way from darkest to lightest. Even steps of density are even ratios of L* + 16. Source: cie-1976-lightness */
+function lightnessBetween(darkest: number, lightest: number, share: number, target: "lightness" | "density"): number {
+  if (target === "lightness") return darkest + share * (lightest - darkest);
+  return (darkest + 16) ** (1 - share) * (lightest + 16) ** share - 16;
 }
 
 /** Change of density for a change of L*, from the L* formula's cube root. Source: cie-1976-lightness */

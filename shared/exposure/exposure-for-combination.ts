@@ -105,12 +105,12 @@ export function exposureForCombination(input: ExposureInput): ExposureAnswer {
 
   if (used.length > 0) {
     const { estimate, doTestsDisagree } = poolLogSeconds(used);
-    if (doTestsDisagree) warnings.push({ code: "tests-disagree", message: "The tests of this combination differ by more than their own ranges allow: something changed between them (bottle, distance, humidity, lamp). The range holds their scatter; repeat the test that looks odd." });
+    if (doTestsDisagree) warnings.push({ code: "tests-disagree", message: "The tests of this combination differ by more than their own ranges and the usual scatter of prints allow: something changed between them (bottle, distance, humidity, lamp). The range holds their scatter; repeat the test that looks odd." });
     const byWeight = [...used].sort((a, b) => a.sigma - b.sigma).map((each) => each.test);
     const changes = [...new Set(used.flatMap((each) => each.changes))];
     const only = used.length === 1 ? used[0] : undefined;
     const source = exact.length === 0 ? "transferred" : only === undefined ? "pooled" : "tested";
-    const origin = only === undefined ? `From ${used.length} tests of this lamp, support and coating, taken together: ${labelsOf(byWeight)}.` : `From the test ${labelOf(only.test)}, made with this lamp, support and coating.`;
+    const origin = only === undefined ? `From ${used.length} tests of this lamp, support and coating, taken together: ${labelsOf(byWeight)}.` : `From the test ${labelOf(only.test)}, made with this lamp, support and coating. Its range is about that print: how much the next one differs shows only when the test is repeated.`;
     return answer(source, shifted(estimate, input.shareShiftLogH), { provenance: [origin, ...changes], testIds: byWeight.map((test) => test.id), verdict: source === "tested" ? (only?.test.verdict ?? null) : null });
   }
   if (own.length > 0) notes.push(...unreachedNotes(own));

@@ -18,17 +18,34 @@ const exposureSchema = z.object({
   ...bedFields,
 });
 
-/** Several alike step tablets laid across the bed, printed in one exposure and photographed together. */
+const share = z.number("give both shares of a place").min(0, "a place lies on the bed: shares of its width and depth from 0 to 1").max(1, "a place lies on the bed: shares of its width and depth from 0 to 1");
+
+/** Numbers of tablets that a map is drawn from. */
+export const tabletCounts = { fewest: 3, most: 24 } as const;
+
+/** Several alike step tablets laid across the bed, exposed alike and photographed together. */
 const tabletsSchema = z.object({
   kind: z.literal("tablets"),
   tablet: tabletSchema,
-  /** Corners of the bed's printed area. */
-  corners: cornersSchema,
-  tablets: z.array(z.object({ corners: cornersSchema })).min(3, "at least three tablets are needed to see how the light falls").max(24),
+  /** Corners of the bed's printed area, where one sheet carries all tablets; else each tablet says its `place`. */
+  corners: cornersSchema.optional(),
+  tablets: z
+    .array(z.object({
+      corners: cornersSchema,
+      /** Where the tablet's steps of middle blue lay: shares of the bed's width from the left and of its depth from the back. */
+      place: z.object({ x: share, y: share }).optional(),
+    }))
+    .min(tabletCounts.fewest, "at least three tablets are needed to see how the light falls")
+    .max(tabletCounts.most),
   ...bedFields,
 });
 
-export const evennessRequestSchema = z.discriminatedUnion("kind", [exposureSchema, tabletsSchema]);
+export const evennessRequestSchema = z.discriminatedUnion("kind", [exposureSchema, tabletsSchema]).superRefine((asked, context) => {
+  if (asked.kind !== "tablets" || asked.corners !== undefined) return;
+  asked.tablets.forEach(({ place }, index) => {
+    if (place === undefined) context.addIssue({ code: "custom", path: ["tablets", index, "place"], message: "say where on the bed this tablet lay, or give the corners of the bed in the picture" });
+  });
+});
 export type EvennessRequest = z.infer<typeof evennessRequestSchema>;
 
 export interface EvennessContour {
@@ -51,6 +68,8 @@ export interface Evenness {
   readonly worstToBestStops: number;
   /** Standard uncertainty of `worstToBestStops`. */
   readonly sigmaStops: number;
+  /** Part of `worstToBestStops` that lies beyond the outermost places measured, where the map carries on what it saw. */
+  readonly beyondStops: number;
   /** How much a single small place scatters about the smooth map: coating, grain and picture [stops]. */
   readonly noiseStops: number;
   /** Share of the bed within a tenth of a stop of the best place. */
@@ -64,7 +83,8 @@ export interface Evenness {
   readonly places: readonly { readonly x: number; readonly y: number; readonly stops: number }[];
   /** What separated the lamp's light from the camera's. */
   readonly lightFrom: "even-light-picture" | "paper-border" | "paper-beside-tablets";
-  readonly corners: Corners;
+  /** Corners of the bed in the picture; null when the tablets said their places. */
+  readonly corners: Corners | null;
   /** Plain sentences. */
   readonly reasons: readonly string[];
   readonly warnings: readonly Warning[];

@@ -37,8 +37,8 @@ export type PrintInput = z.infer<typeof printInputSchema>;
 export const printRequestSchema = printInputSchema.extend({ steps: printInputSchema.shape.steps.optional() });
 export type PrintRequest = z.infer<typeof printRequestSchema>;
 
+/** What may be sent to change a print; the changed whole is checked with printInputSchema. */
 export const printPatchSchema = printInputSchema.partial();
-export type PrintPatch = z.infer<typeof printPatchSchema>;
 
 export interface SavedPrint extends PrintInput {
   readonly id: string;

@@ -107,7 +107,7 @@ export interface ReadingStep {
 /** What a wedge sheet's print tells beyond its steps. */
 export interface SheetReading {
   readonly layout: { readonly version: number; readonly levels: number; readonly replicates: number; readonly widthMm: number };
-  /** Mark of the test whose correction the sheet was printed through (`correctionMark` of its id), or null for a first sheet. */
+  /** Mark of the correction that the sheet was printed through (`correctionMark` of its test and target), or null for a first sheet. */
   readonly correctionMark: string | null;
   /** True when the print reads mirrored: the other side of the film lay on the coating. */
   readonly mirrored: boolean;

@@ -5,16 +5,28 @@ import { sheetLayoutVersion, sheetLimits, type SheetOptions } from "./wedge-shee
 export interface SheetCode {
   readonly version: number;
   readonly options: SheetOptions;
-  /** Mark of the test whose correction the sheet was printed through; null for a first sheet. */
+  /** Mark of the correction that the sheet was printed through (`correctionMark`); null for a first sheet. */
   readonly correctionMark: string | null;
 }
 
 const codeWord = "WEDGEWRIGHT";
 const markLength = 8;
 
-/** Short mark of a test for the code: the first 8 letters and digits of its id, in capitals (so that the code stays small). */
-export function correctionMark(testId: string): string {
-  return testId.replace(/[^0-9a-z]/gi, "").toUpperCase().slice(0, markLength);
+/** Targets of a correction that a sheet can be printed through; a list of points does not fit the code. */
+export type SheetTarget = "lightness" | "density";
+const densityEnding = "/D";
+
+/**
+ * Short mark of a correction for the code: the first 8 letters and digits of its test's id, in capitals (so that the code stays
+ * small), and an ending where it aims at anything but even steps of lightness.
+ */
+export function correctionMark(testId: string, target: SheetTarget = "lightness"): string {
+  return `${testId.replace(/[^0-9a-z]/gi, "").toUpperCase().slice(0, markLength)}${target === "density" ? densityEnding : ""}`;
+}
+
+/** What a mark's correction aimed at. */
+export function targetOfMark(mark: string): SheetTarget {
+  return mark.endsWith(densityEnding) ? "density" : "lightness";
 }
 
 /**
@@ -30,7 +42,7 @@ export function sheetCodeText({ version, options, correctionMark: mark }: SheetC
  * @throws InputError when the sheet is of a newer arrangement than this program knows
  */
 export function parseSheetCode(text: string): SheetCode | null {
-  const match = /^WEDGEWRIGHT (\d{1,3})\/(\d{1,3})\/(\d{1,2})\/(\d{2,3}(?:\.\d)?)(?:\/([0-9A-Z]{1,8}))?$/.exec(text.trim());
+  const match = /^WEDGEWRIGHT (\d{1,3})\/(\d{1,3})\/(\d{1,2})\/(\d{2,3}(?:\.\d)?)(?:\/([0-9A-Z]{1,8}(?:\/D)?))?$/.exec(text.trim());
   if (match === null) return null;
   const [version, levels, replicates, widthMm] = match.slice(1, 5).map(Number) as [number, number, number, number];
   if (version > sheetLayoutVersion) {

@@ -1,10 +1,10 @@
 // Counts the running steps of prints from their starting times, so that a reload or a sleeping phone loses nothing.
 import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
-import { allowSound, chime, keepScreenOn } from "./parts/attention.ts";
+import { allowSound, chime, keepScreenOn, watchSound, type ScreenState } from "./parts/attention.ts";
+import { releaseForm } from "./parts/form-guard.ts";
+import { serverClockOffsetMs } from "./parts/server-clock.ts";
 
 const tickMs = 500;
-/** A press that allowed sound is remembered over the page that answers it. */
-const soundKey = "timer-sound";
 
 interface Timer {
   readonly element: HTMLElement;
@@ -15,13 +15,23 @@ interface Timer {
   wasOver: boolean;
 }
 
-const timers: Timer[] = [...document.querySelectorAll<HTMLElement>("[data-timer]")].map((element) => {
-  const seconds = element.dataset.seconds === undefined ? null : Number(element.dataset.seconds);
-  const startedMs = Number(element.dataset.startedMs);
-  const step = element.closest(".run-step, .print-card-step")?.querySelector("h3, strong")?.textContent ?? "step";
-  const print = element.closest<HTMLElement>("[data-print-name]")?.dataset.printName ?? "";
-  return { element, seconds, startedMs, name: print === "" ? step : `${step}, ${print}`, wasOver: seconds !== null && Date.now() > startedMs + seconds * 1000 };
-});
+let offsetMs = 0;
+let timers: Timer[] = [];
+let screenState: ScreenState = "free";
+let isSoundOn = false;
+
+const nowMs = (): number => Date.now() + offsetMs;
+const isOver = ({ seconds, startedMs }: Pick<Timer, "seconds" | "startedMs">): boolean => seconds !== null && nowMs() >= startedMs + seconds * 1000;
+
+function timersOfPage(): Timer[] {
+  return [...document.querySelectorAll<HTMLElement>("[data-timer]")].map((element) => {
+    const seconds = element.dataset.seconds === undefined ? null : Number(element.dataset.seconds);
+    const startedMs = Number(element.dataset.startedMs);
+    const step = element.closest(".run-step, .print-card-step")?.querySelector("h3, strong")?.textContent ?? "step";
+    const print = element.closest<HTMLElement>("[data-print-name]")?.dataset.printName ?? "";
+    return { element, seconds, startedMs, name: print === "" ? step : `${step}, ${print}`, wasOver: isOver({ seconds, startedMs }) };
+  });
+}
 
 function say(timer: Timer, part: string, text: string): void {
   const target = timer.element.querySelector(`[data-timer-${part}]`);
@@ -29,21 +39,21 @@ function say(timer: Timer, part: string, text: string): void {
 }
 
 function show(timer: Timer): void {
-  const ran = Math.max(0, (Date.now() - timer.startedMs) / 1000);
+  const ran = Math.max(0, (nowMs() - timer.startedMs) / 1000);
   const left = timer.seconds === null ? null : timer.seconds - ran;
-  const isOver = left !== null && left <= 0;
+  const over = isOver(timer);
   // Counting down shows the second that is still running, so that zero means over.
-  const shown = left === null ? Math.floor(ran) : isOver ? Math.floor(-left) : Math.ceil(left);
-  say(timer, "word", left === null ? "runs for" : isOver ? "over by" : "still");
+  const shown = left === null ? Math.floor(ran) : over ? Math.floor(-left) : Math.ceil(left);
+  say(timer, "word", left === null ? "runs for" : over ? "over by" : "still");
   say(timer, "time", formatDuration(shown));
   say(timer, "spoken", spokenDuration(shown));
-  timer.element.classList.toggle("over", isOver);
-  if (isOver && !timer.wasOver) {
+  timer.element.classList.toggle("over", over);
+  if (over && !timer.wasOver) {
     chime();
     const status = document.querySelector("[data-timer-status]");
     if (status !== null) status.textContent = `Time is up: ${timer.name}.`;
   }
-  timer.wasOver = isOver;
+  timer.wasOver = over;
 }
 
 function tick(): void {
@@ -53,16 +63,80 @@ function tick(): void {
   document.title = over.length === 0 ? title : `Time is up: ${over[0]?.name ?? ""} · ${title}`;
 }
 
-document.addEventListener("submit", (event) => {
-  if (event.target instanceof HTMLFormElement && event.target.dataset.allowSound !== undefined) sessionStorage.setItem(soundKey, "yes");
-});
-document.addEventListener("pointerdown", allowSound, { once: true });
-document.addEventListener("keydown", allowSound, { once: true });
-
-if (timers.length > 0) {
-  if (sessionStorage.getItem(soundKey) === "yes") allowSound();
-  void keepScreenOn(() => true)();
-  tick();
-  setInterval(tick, tickMs);
-  document.addEventListener("visibilitychange", tick);
+/** Says what will not happen by itself on this device while a step runs. */
+function showLimits(): void {
+  const hide = (part: string, isHidden: boolean): void => {
+    document.querySelector(`[data-attention-${part}]`)?.toggleAttribute("hidden", isHidden);
+  };
+  const runs = timers.length > 0;
+  hide("sound", !runs || isSoundOn);
+  hide("sleep", !runs || (screenState !== "unavailable" && screenState !== "refused"));
+  hide("awake", !runs || screenState !== "kept-on");
 }
+
+const adjustScreen = keepScreenOn(() => timers.length > 0, (state) => {
+  screenState = state;
+  showLimits();
+});
+
+function begin(): void {
+  timers = timersOfPage();
+  tick();
+  showLimits();
+  void adjustScreen();
+}
+
+/**
+ * Sends a press of a run sheet and shows the answer in the same page, so that the sound which the press allowed stays allowed;
+ * a page loaded anew would be silent in most browsers until it is touched again.
+ */
+async function pressWithin(form: HTMLFormElement): Promise<void> {
+  try {
+    const body = new URLSearchParams([...new FormData(form)].map(([name, value]): [string, string] => [name, String(value)]));
+    const response = await fetch(form.action, { method: "POST", body });
+    const answer = new DOMParser().parseFromString(await response.text(), "text/html");
+    const [next, here] = [answer.querySelector("[data-run-part]"), document.querySelector("[data-run-part]")];
+    if (next === null || here === null) throw new TypeError("The answer shows no run sheet.");
+    // Notes being written beside the run sheet stay as they are.
+    here.replaceChildren(...next.childNodes);
+    document.title = answer.title;
+    history.replaceState(null, "", response.url);
+    begin();
+    here.querySelector<HTMLElement>(".run-step.running button, .print-card-step button")?.focus({ preventScroll: true });
+  } catch {
+    releaseForm(form);
+    form.submit();
+  }
+}
+
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (!(form instanceof HTMLFormElement) || form.dataset.timerPress === undefined || event.defaultPrevented) return;
+  event.preventDefault();
+  allowSound();
+  void pressWithin(form);
+});
+for (const press of ["pointerdown", "keydown"]) {
+  document.addEventListener(press, () => {
+    if (!isSoundOn) allowSound();
+  });
+}
+document.addEventListener("visibilitychange", () => {
+  // A call or another app may have taken the sound away meanwhile.
+  if (document.visibilityState === "visible" && timers.length > 0) allowSound();
+  tick();
+});
+
+watchSound((isOn) => {
+  isSoundOn = isOn;
+  showLimits();
+});
+begin();
+// Some browsers let a page sound that was reached by a press on the page before.
+if (timers.length > 0) allowSound();
+setInterval(tick, tickMs);
+void serverClockOffsetMs().then((offset) => {
+  offsetMs = offset;
+  timers = timersOfPage();
+  tick();
+});

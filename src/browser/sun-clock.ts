@@ -20,7 +20,9 @@ function element<Kind extends HTMLElement>(name: string): Kind {
 const offered = pageData<ClockPageData>().plan;
 let running = keptClock();
 let wasDue = false;
-const adjustScreen = keepScreenOn(() => running !== null && running.endedMs === null);
+const adjustScreen = keepScreenOn(() => running !== null && running.endedMs === null, (state) => {
+  element("sleep").hidden = state === "kept-on" || state === "free";
+});
 
 /** Changes the clock, keeps it on the device and shows it. */
 function change(next: RunningClock | null): void {

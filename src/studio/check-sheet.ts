@@ -1,8 +1,9 @@
-// How straight a print through a correction came out, and what the next curve will be.
+// How close a print through a correction came to what that aimed at, and what the next curve will be.
 import { correctionFromTones } from "#shared/correction/correction.ts";
 import { correctionResidual, type Residual } from "#shared/correction/refine-correction.ts";
 import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
 import { InputError } from "#shared/errors.ts";
+import type { SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
 import type { Tools } from "./tools.ts";
 import { printedThrough, tonesOfTest } from "./correct.ts";
 
@@ -11,6 +12,8 @@ export interface SheetCheck {
   /** The test whose correction the sheet was printed through. */
   readonly throughTestId: string;
   readonly throughTestName: string;
+  /** What that correction aimed at, and the print is judged by. */
+  readonly target: SheetTarget;
   /** What the same levels gave without a correction. */
   readonly before: Residual;
   /** What they gave through it. */
@@ -33,28 +36,32 @@ export function checkSheet({ store }: Pick<Tools, "store">, testId: string): She
   const test = store.tests.get(testId);
   const through = printedThrough(store, test);
   if (through === null) throw new InputError("no-correction", "This test is not a check sheet: it was not printed through a correction. Print the wedge sheet through a test's correction, make a test of that print, and look here.");
-  const after = correctionResidual(tonesFromReading(test.reading).tones);
+  const after = correctionResidual(tonesFromReading(test.reading).tones, through.target);
   // Tones of a line of sheets lie close together in level: the first sheet's own are what "before" means.
-  const before = correctionResidual(tonesFromReading(through.test.reading).tones);
-  const refined = correctionFromTones({ tones: tonesOfTest(store, test).tones, target: "lightness" });
+  const before = correctionResidual(tonesFromReading(through.test.reading).tones, through.target);
+  const refined = correctionFromTones({ tones: tonesOfTest(store, test).tones, target: through.target });
   const largestChangeLevels = Math.max(...refined.levels.map((level, i) => Math.abs(level - through.sentLevels[i]!)));
   return {
     testId,
     throughTestId: through.test.id,
     throughTestName: through.test.request.name,
+    target: through.target,
     before,
     after,
     refinedLevels: refined.levels,
     largestChangeLevels,
     isStraight: isStraight(after),
-    advice: adviceFrom(after, largestChangeLevels),
+    advice: adviceFrom(after, largestChangeLevels, through.target),
   };
 }
 
 const isStraight = (after: Residual): boolean => after.mean <= straightEnough.mean && after.worst <= straightEnough.worst;
 
-function adviceFrom(after: Residual, largestChangeLevels: number): string {
-  const found = `Through the correction the tones lie L* ${after.mean.toFixed(1)} from a straight scale on average, ${after.worst.toFixed(1)} at worst.`;
-  if (isStraight(after)) return `${found} That is as straight as prints repeat: go on with this curve. The refined one differs by at most ${largestChangeLevels.toFixed(1)} grey levels.`;
+/** The scale that a target asks for, in words. */
+export const scaleWords: Readonly<Record<SheetTarget, string>> = { lightness: "a scale of even lightness", density: "a scale of even density" };
+
+function adviceFrom(after: Residual, largestChangeLevels: number, target: SheetTarget): string {
+  const found = `The correction aimed at ${scaleWords[target]}. Through it the tones lie L* ${after.mean.toFixed(1)} from that on average, ${after.worst.toFixed(1)} at worst.`;
+  if (isStraight(after)) return `${found} That is as close as prints repeat: go on with this curve. The refined one differs by at most ${largestChangeLevels.toFixed(1)} grey levels.`;
   return `${found} Make the next negative with this test's own correction, which averages both prints. Half of what is left may be this one print's coating or exposure, so a third sheet is worth its film only if the next print is still off.`;
 }

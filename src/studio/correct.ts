@@ -6,7 +6,7 @@ import { InputError } from "#shared/errors.ts";
 import type { Calibration, Correction, CorrectionTarget, PlannedUse, Tone } from "#shared/schema/correction.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
-import { correctionMark } from "#shared/tablet/wedge-sheet-code.ts";
+import { correctionMark, targetOfMark, type SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
 import { version } from "#src/version.ts";
 import type { Tools } from "./tools.ts";
 
@@ -51,7 +51,9 @@ const mostSheetsInLine = 8;
 export interface PrintedThrough {
   readonly test: SavedTest;
   readonly tones: readonly Tone[];
-  /** Levels that were sent for each wanted level; sheets are always printed straight in L*. */
+  /** What that correction aimed at. */
+  readonly target: SheetTarget;
+  /** Levels that were sent for each wanted level. */
   readonly sentLevels: readonly number[];
 }
 
@@ -76,7 +78,8 @@ export function printedThrough(store: Tools["store"], test: SavedTest, depth = 0
     throw new InputError("no-correction", `This sheet was printed through the correction of a test (mark ${mark}) that is not kept here, so what was sent to the film printer is not known. Print a first sheet without a correction.`);
   }
   const { tones } = tonesOfTest(store, parent, depth + 1);
-  return { test: parent, tones, sentLevels: correctionFromTones({ tones, target: "lightness" }).levels };
+  const target = targetOfMark(mark);
+  return { test: parent, tones, target, sentLevels: correctionFromTones({ tones, target }).levels };
 }
 
 /** Newest test with grey levels whose id has this mark. */
@@ -85,7 +88,7 @@ function testByMark(store: Tools["store"], mark: string, exceptId: string): Save
     let after: string | undefined;
     do {
       const page = store.tests.list({ tabletKind, limit: 1000, ...(after === undefined ? {} : { after }) });
-      const found = page.tests.find(({ id }) => id !== exceptId && correctionMark(id) === mark);
+      const found = page.tests.find(({ id }) => id !== exceptId && correctionMark(id, targetOfMark(mark)) === mark);
       if (found !== undefined) return store.tests.get(found.id);
       after = page.next ?? undefined;
     } while (after !== undefined);

@@ -22,7 +22,7 @@ export async function makeSheet({ imaging }: Pick<Tools, "imaging">, { request, 
   const drawing: SheetDrawing = { options: layout.options, paper: request.paper, dpi: request.dpi, mirror: request.mirror, ...(correction === undefined ? {} : { correction }) };
   const drawn = await imaging.run("draw-sheet", drawing, signal === undefined ? {} : { signal });
   const { levels, replicates, widthMm } = layout.options;
-  const name = `wedge-sheet-${levels}x${replicates}-${widthMm}mm-${request.paper}${correction === undefined ? "" : `-${correction.mark}`}.${format}`;
+  const name = `wedge-sheet-${levels}x${replicates}-${widthMm}mm-${request.paper}${correction === undefined ? "" : `-${correction.mark.replace("/", "-")}`}.${format}`;
   if (format === "png") return { bytes: drawn.png, name };
   const { widthMm: pageWidthMm, heightMm: pageHeightMm } = paperSizesMm[request.paper];
   // Whole pixels: the picture may differ from the page by half a pixel, never by a scale.

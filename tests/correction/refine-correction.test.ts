@@ -20,16 +20,26 @@ function trueDistance(sentLevels: readonly number[]): number {
 
 describe("correctionResidual", () => {
   it("of a straight print, is nought", () => {
-    const residual = correctionResidual(levels.map((level) => tone(level, 30 + (level / 255) * 65)));
+    const residual = correctionResidual(levels.map((level) => tone(level, 30 + (level / 255) * 65)), "lightness");
     expect(residual.mean).toBeLessThan(1e-9);
     expect(residual.worst).toBeLessThan(1e-9);
   });
 
   it("of a print bent by three L* in the middle, says so and where", () => {
-    const residual = correctionResidual(levels.map((level) => tone(level, 30 + (level / 255) * 65 + 3 * Math.sin((Math.PI * level) / 255))));
+    const residual = correctionResidual(levels.map((level) => tone(level, 30 + (level / 255) * 65 + 3 * Math.sin((Math.PI * level) / 255))), "lightness");
     expect(residual.worst).toBeCloseTo(3, 2);
     const worst = residual.tones.reduce((most, each) => (each.difference > most.difference ? each : most));
     expect(Math.abs(worst.level - 128)).toBeLessThan(10);
+  });
+
+  it("of a print in even steps of density, is nought against density and far from even lightness", () => {
+    const [dark, light] = [densityOf(30), densityOf(95)];
+    const even = levels.map((level): Tone => {
+      const density = dark + (level / 255) * (light - dark);
+      return { level, density, lightness: 116 * 10 ** (-density / 3) - 16, sigma: 0.006 };
+    });
+    expect(correctionResidual(even, "density").worst).toBeLessThan(1e-9);
+    expect(correctionResidual(even, "lightness").worst).toBeGreaterThan(4);
   });
 });
 

@@ -46,6 +46,8 @@ describe("assessTest", () => {
     expect(exposure.lowerSeconds!).toBeLessThanOrEqual(shoulderSeconds * 10 ** 0.1 * 1.05);
     expect(exposure.nextTestSeconds!).toBeGreaterThan(seconds);
     expect(assess(exposure.nextTestSeconds!, 3).exposure.verdict).toBe("ok");
+    // A next test many times as long is explained, and its guess called one.
+    expect(exposure.reasons.join(" ").includes("can only be guessed")).toBe(exposure.nextTestSeconds! > 4 * seconds);
   });
 
   it("when the strip is blank, asks for a much longer test and for a look at the coated side", () => {

@@ -2,6 +2,8 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { evennessMap } from "#shared/exposure/evenness.ts";
 import { evennessReasons, placeName } from "#shared/exposure/evenness-reasons.ts";
+import { irradianceUnder, type TubeBox } from "../../samples/render/tablets-on-bed.ts";
+import { plannedPlaces } from "#src/web/pages/tablet-places.ts";
 import { chance } from "../bench/closed-loop/chance.ts";
 
 const grid = (count: number, stops: (x: number, y: number) => number) => Array.from({ length: count * count }, (_, i) => {
@@ -67,5 +69,19 @@ describe("evennessMap", () => {
     expect(map.worstToBestStops).toBeCloseTo(0.5 * (23 / 24), 1);
     expect(placeName(map.best)).toContain("left");
     expect(() => evennessMap([{ x: 0, y: 0, stops: 0 }])).toThrow(RangeError);
+  });
+
+  it.each([[5, 0.93], [9, 0.93]])("from %i tablets under boxes of worn tubes, holds the true difference in its range", (count, leastHeld) => {
+    const boxes = 200;
+    let held = 0;
+    for (let seed = 1; seed <= boxes; seed++) {
+      const random = chance(seed);
+      const box: TubeBox = { bedWidthMm: 560, bedHeightMm: 420, heightMm: random.between(70, 130), tubeLengthMm: 600, strayShare: random.between(0.2, 0.6), tubes: Array.from({ length: 8 }, (_, i) => ({ backMm: (i + 0.5) * 52.5, output: random.between(0.7, 1) })) };
+      const light = (x: number, y: number): number => Math.log2(irradianceUnder(box, x * box.bedWidthMm, y * box.bedHeightMm));
+      const map = evennessMap(plannedPlaces(count).map(({ x, y }) => ({ x, y, stops: light(x, y) + random.normal(0.035), sigmaStops: 0.035 })));
+      const cells = Array.from({ length: 24 * 24 }, (_, i) => light(((i % 24) + 0.5) / 24, (Math.floor(i / 24) + 0.5) / 24));
+      if (Math.abs(map.worstToBestStops - (Math.max(...cells) - Math.min(...cells))) < 1.96 * map.sigmaStops) held++;
+    }
+    expect(held / boxes).toBeGreaterThanOrEqual(leastHeld);
   });
 });

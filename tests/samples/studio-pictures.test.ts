@@ -5,7 +5,8 @@ import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { renderScene, sceneTruth } from "../../samples/render/render-scene.ts";
 import type { Truth } from "../../samples/render/scene.ts";
-import { readStudio, studioScene } from "../../samples/studio.ts";
+import { renderBed } from "../../samples/render/tablets-on-bed.ts";
+import { bedScene, readStudio, studioScene } from "../../samples/studio.ts";
 
 const folder = new URL("../../samples/pictures/", import.meta.url);
 const studio = readStudio();
@@ -51,6 +52,19 @@ describe("the invented studio", () => {
     kept.corners.forEach((corner, index) => expect(Math.hypot(corner[0] - truth.corners[index]![0], corner[1] - truth.corners[index]![1])).toBeLessThan(1e-6));
     const { width, height, orientation = 1 } = await sharp(picture).metadata();
     expect(orientation > 4 ? [height, width] : [width, height]).toEqual([truth.picture.width, truth.picture.height]);
+  });
+
+  it("when the bed of five tablets is rendered again, picture and truth are those kept beside each other", () => {
+    const beds = new URL("../../samples/beds/", import.meta.url);
+    const kept = JSON.parse(readFileSync(new URL("five-tablets.truth.json", beds), "utf8")) as { note: string; pictureSha256: string; worstToBestStops: number; tablets: { stops: number; corners: [number, number][] }[] };
+    expect(kept.note).toMatch(/^Invented/);
+    expect(createHash("sha256").update(readFileSync(new URL("five-tablets.jpg", beds))).digest("hex")).toBe(kept.pictureSha256);
+    const truth = renderBed(bedScene());
+    expect(kept.worstToBestStops).toBeCloseTo(truth.worstToBestStops, 9);
+    kept.tablets.forEach(({ stops, corners }, i) => {
+      expect(stops).toBeCloseTo(truth.stops[i]!, 9);
+      corners.forEach(([x, y], corner) => expect(Math.hypot(x - truth.corners[i]![corner]![0], y - truth.corners[i]![corner]![1])).toBeLessThan(1e-6));
+    });
   });
 
   it("when the strip of grey levels is rendered again, the kept picture has the same pixels but for its JPEG", async () => {

@@ -8,6 +8,7 @@ describe("the sheet's code", () => {
     const codes: SheetCode[] = [
       { version: 1, options: { levels: 41, replicates: 4, widthMm: 160 }, correctionMark: null },
       { version: 1, options: { levels: 128, replicates: 8, widthMm: 152.5 }, correctionMark: correctionMark("0f3a-99bc-11") },
+      { version: 1, options: { levels: 41, replicates: 4, widthMm: 160 }, correctionMark: correctionMark("0f3a-99bc-11", "density") },
     ];
     for (const code of codes) expect(parseSheetCode(sheetCodeText(code))).toEqual(code);
   });

@@ -1,4 +1,5 @@
 // Photos of a bed's print are painted here: lamp fall, coating curve and camera fall-off are known and independent.
+import { readFileSync } from "node:fs";
 import sharp from "sharp";
 import request from "supertest";
 import { describe, expect, it } from "vitest";
@@ -96,5 +97,53 @@ describe("POST /api/evenness", () => {
     const response = await send(app, asked, await photo({}));
     expect(response.status).toBe(400);
     expect(response.body.field).toBe(field);
+  });
+});
+
+interface BedTruth {
+  readonly bedWidthMm: number;
+  readonly bedHeightMm: number;
+  readonly tablet: object;
+  readonly tablets: readonly { readonly leftMm: number; readonly backMm: number; readonly corners: [number, number][]; readonly stops: number }[];
+  readonly worstToBestStops: number;
+  readonly withinTenthShare: number;
+}
+
+describe("POST /api/evenness with several tablets", () => {
+  const folder = new URL("../../samples/beds/", import.meta.url);
+  const truth = JSON.parse(readFileSync(new URL("five-tablets.truth.json", folder), "utf8")) as BedTruth;
+  const picture = readFileSync(new URL("five-tablets.jpg", folder));
+  const placeOf = ({ leftMm, backMm }: { leftMm: number; backMm: number }) => ({ x: leftMm / truth.bedWidthMm, y: backMm / truth.bedHeightMm });
+  const asked = { kind: "tablets", tablet: truth.tablet, bedWidthMm: truth.bedWidthMm, bedHeightMm: truth.bedHeightMm };
+
+  it("on pieces of paper whose places are told, finds each place's light and a range that holds the whole bed's", async () => {
+    const { app } = await studioWithCurve();
+    const { status, body } = await send(app, { ...asked, tablets: truth.tablets.map((tablet) => ({ corners: tablet.corners, place: placeOf(tablet) })) }, picture);
+    expect(status).toBe(200);
+    expect(body).toMatchObject({ kind: "tablets", lightFrom: "paper-beside-tablets", corners: null });
+    const middle = 2;
+    truth.tablets.forEach(({ stops }, i) => {
+      const found = body.places[i].stops - body.places[middle].stops;
+      expect(Math.abs(found - (stops - truth.tablets[middle]!.stops)), `tablet ${i + 1}`).toBeLessThan(0.07);
+    });
+    expect(Math.abs(body.worstToBestStops - truth.worstToBestStops)).toBeLessThan(1.96 * body.sigmaStops);
+    expect(body.sigmaStops).toBeLessThan(0.16);
+    expect(Math.hypot(body.best.x - 0.5, body.best.y - 0.4)).toBeLessThan(0.2);
+    expect(body.worst.y).toBeGreaterThan(0.9);
+    expect(Math.abs(body.withinTenthShare - truth.withinTenthShare)).toBeLessThan(0.12);
+  });
+
+  it("without places or bed corners, asks for the first tablet's place", async () => {
+    const { app } = await studioWithCurve();
+    const { status, body } = await send(app, { ...asked, tablets: truth.tablets.map(({ corners: own }) => ({ corners: own })) }, picture);
+    expect(status).toBe(400);
+    expect(body.field).toBe("tablets.0.place");
+  });
+
+  it("all on one line, refuses to speak of the bed beside it", async () => {
+    const { app } = await studioWithCurve();
+    const { status, body } = await send(app, { ...asked, tablets: truth.tablets.map((tablet, i) => ({ corners: tablet.corners, place: { x: 0.1 + 0.2 * i, y: 0.5 } })) }, picture);
+    expect(status).toBe(422);
+    expect(body).toMatchObject({ code: "evenness-unknown", field: "tablets" });
   });
 });

@@ -28,6 +28,14 @@ describe("/api/prints", () => {
     expect(listed.body.prints).toMatchObject([{ id: body.id, outcome: "too-light" }]);
   });
 
+  it("when one field is changed, leaves name, notes and the rest as they were", async () => {
+    const { app, store } = testApp();
+    const { lampId, supportId, coatingId } = saveSampleMaterials(store);
+    const { body } = await request(app).post("/api/prints").send({ lampId, supportId, coatingId, exposureSeconds: 60, name: "Apron", notes: "left half thin" });
+    const { body: changed } = await request(app).patch(`/api/prints/${body.id}`).send({ areaCm2: 400 }).expect(200);
+    expect(changed).toMatchObject({ name: "Apron", notes: "left half thin", areaCm2: 400 });
+  });
+
   it("when the lamp is unknown or the time is negative, refuses and names the field", async () => {
     const { app, store } = testApp();
     const { supportId, coatingId } = saveSampleMaterials(store);

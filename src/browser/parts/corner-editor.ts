@@ -9,6 +9,8 @@ export interface CornerEditorOptions {
   readonly corners: Corners;
   /** Steps to draw boxes for; null draws the outline alone. */
   readonly steps: number | null;
+  /** A fifth handle that moves all four corners together. */
+  readonly hasWhole?: boolean;
   /** Called at every move; `settled` when a drag ends, an arrow key is pressed or a move is taken back. */
   readonly changed: (corners: Corners, settled: boolean) => void;
 }
@@ -16,10 +18,18 @@ export interface CornerEditorOptions {
 export interface CornerEditor {
   readonly corners: () => Corners;
   setCorners(corners: Corners): void;
+  /** Turns to another outline of the same picture; the rest are drawn faintly, each with its name. Moves made before cannot be taken back. */
+  turnTo(shown: { readonly corners: Corners; readonly steps: number | null; readonly others: readonly NamedOutline[] }): void;
   /** Draws what was measured: its boxes instead of the reckoned ones, with flags on the strip. */
   showBoxes(boxes: readonly { readonly box: Corners; readonly flags: readonly string[]; readonly label: string }[] | null): void;
 }
 
+export interface NamedOutline {
+  readonly corners: Corners;
+  readonly name: string;
+}
+
+const wholeWords = "All four corners together";
 const handleWords = ["Corner 1, top left of the tablet", "Corner 2, top right", "Corner 3, bottom right", "Corner 4, bottom left"] as const;
 /** Pixels of the picture that an arrow key moves a handle by, alone and with Shift. */
 const keyStep = 1;
@@ -45,7 +55,7 @@ function part<Kind extends Element>(root: HTMLElement, name: string): Kind {
   return found;
 }
 
-export function cornerEditor({ root, picture, corners: first, steps, changed }: CornerEditorOptions): CornerEditor {
+export function cornerEditor({ root, picture, corners: first, steps: firstSteps, hasWhole = false, changed }: CornerEditorOptions): CornerEditor {
   const stage = part<HTMLElement>(root, "stage");
   const plane = part<HTMLElement>(root, "plane");
   const image = part<HTMLImageElement>(root, "picture");
@@ -54,11 +64,13 @@ export function cornerEditor({ root, picture, corners: first, steps, changed }: 
   const undoButton = part<HTMLButtonElement>(root, "undo");
 
   let corners: Corners = first;
+  let steps = firstSteps;
+  let others: readonly NamedOutline[] = [];
   let view: ViewBox = { scale: 1, left: 0, top: 0 };
   let measured: Parameters<CornerEditor["showBoxes"]>[0] = null;
   const past: Corners[] = [];
 
-  const handles = handleWords.map((words, index) => {
+  const handles = [...handleWords, ...(hasWhole ? [wholeWords] : [])].map((words, index) => {
     const handle = document.createElement("button");
     handle.type = "button";
     handle.className = "corner-handle";
@@ -68,12 +80,17 @@ export function cornerEditor({ root, picture, corners: first, steps, changed }: 
     handle.setAttribute("aria-valuemin", "0");
     handle.setAttribute("aria-valuemax", String(picture.width));
     const number = document.createElement("span");
-    number.textContent = String(index + 1);
+    if (index < handleWords.length) number.textContent = String(index + 1);
+    else handle.classList.add("whole");
     number.setAttribute("aria-hidden", "true");
     handle.append(number);
     stage.append(handle);
     return handle;
   });
+
+  const middle = (outline: Corners): PointPx => [outline.reduce((sum, [x]) => sum + x, 0) / 4, outline.reduce((sum, [, y]) => sum + y, 0) / 4];
+  /** Where a handle stands: on its corner, the fifth in the middle of them. */
+  const standsAt = (index: number): PointPx => corners[index] ?? middle(corners);
 
   const stageSize = (): { width: number; height: number } => ({ width: stage.clientWidth, height: stage.clientHeight });
 
@@ -89,9 +106,8 @@ export function cornerEditor({ root, picture, corners: first, steps, changed }: 
     plane.style.height = `${picture.height * view.scale}px`;
     plane.style.transform = `translate(${view.left}px, ${view.top}px)`;
     stage.classList.toggle("zoomed", view.scale > fitView(stageSize(), picture).scale * 1.001);
-    corners.forEach(([x, y], index) => {
-      const handle = handles[index];
-      if (handle === undefined) return;
+    handles.forEach((handle, index) => {
+      const [x, y] = standsAt(index);
       handle.style.left = `${view.left + x * view.scale}px`;
       handle.style.top = `${view.top + y * view.scale}px`;
       handle.setAttribute("aria-valuenow", String(Math.round(x)));
@@ -102,7 +118,14 @@ export function cornerEditor({ root, picture, corners: first, steps, changed }: 
 
   function drawOverlay(): void {
     const points = (list: readonly PointPx[]): string => list.map(([x, y]) => `${x.toFixed(1)},${y.toFixed(1)}`).join(" ");
-    const drawn: SVGElement[] = [svg("polygon", { class: "strip-outline", points: points(corners) })];
+    const drawn: SVGElement[] = [];
+    for (const other of others) {
+      const [x, y] = middle(other.corners);
+      const name = svg("text", { class: "step-end", x: x.toFixed(1), y: y.toFixed(1), "font-size": String(16 / view.scale), "text-anchor": "middle", "dominant-baseline": "central" });
+      name.textContent = other.name;
+      drawn.push(svg("polygon", { class: "other-outline", points: points(other.corners) }), name);
+    }
+    drawn.push(svg("polygon", { class: "strip-outline", points: points(corners) }));
     let map: ReturnType<typeof homographyFromCorners> | null = null;
     try {
       map = homographyFromCorners(corners);
@@ -140,9 +163,16 @@ export function cornerEditor({ root, picture, corners: first, steps, changed }: 
     undoButton.disabled = false;
   }
 
+  /** Moves one corner, or all of them by the fifth handle, and never out of the picture. */
   function move(index: number, to: PointPx, settled: boolean): void {
-    const held: PointPx = [Math.min(picture.width, Math.max(0, to[0])), Math.min(picture.height, Math.max(0, to[1]))];
-    corners = corners.map((corner, each) => (each === index ? held : corner)) as Corners;
+    const from = standsAt(index);
+    const moving = index < handleWords.length ? [from] : corners;
+    const within = (axis: 0 | 1, most: number): number => {
+      const places = moving.map((corner) => corner[axis]);
+      return Math.max(0 - Math.min(...places), Math.min(most - Math.max(...places), to[axis] - from[axis]));
+    };
+    const [dx, dy] = [within(0, picture.width), within(1, picture.height)];
+    corners = corners.map(([x, y], each): PointPx => (moving === corners || each === index ? [x + dx, y + dy] : [x, y])) as Corners;
     measured = null;
     draw();
     changed(corners, settled);
@@ -163,7 +193,7 @@ export function cornerEditor({ root, picture, corners: first, steps, changed }: 
   }
 
   function showLoupe(index: number): void {
-    const [x, y] = corners[index] ?? [0, 0];
+    const [x, y] = standsAt(index);
     const scale = Math.max(2, view.scale * loupeZoom);
     const half = loupe.clientWidth / 2;
     loupe.hidden = false;
@@ -182,7 +212,7 @@ export function cornerEditor({ root, picture, corners: first, steps, changed }: 
       event.stopPropagation();
       handle.focus({ preventScroll: true });
       handle.setPointerCapture(event.pointerId);
-      const start = corners[index] ?? [0, 0];
+      const start = standsAt(index);
       const from = { x: event.clientX, y: event.clientY };
       let hasMoved = false;
       handle.classList.add("held");
@@ -213,15 +243,15 @@ export function cornerEditor({ root, picture, corners: first, steps, changed }: 
       event.preventDefault();
       // A held-down key is one move to take back.
       if (!event.repeat) remember();
-      const [x, y] = corners[index] ?? [0, 0];
+      const [x, y] = standsAt(index);
       move(index, [x + step[0], y + step[1]], true);
-      view = showPoint(view, corners[index] ?? [0, 0], stageSize(), picture);
+      view = showPoint(view, standsAt(index), stageSize(), picture);
       draw();
       showLoupe(index);
     });
     handle.addEventListener("focus", () => {
       if (!handle.matches(":focus-visible")) return;
-      view = showPoint(view, corners[index] ?? [0, 0], stageSize(), picture);
+      view = showPoint(view, standsAt(index), stageSize(), picture);
       draw();
       showLoupe(index);
     });
@@ -313,6 +343,13 @@ export function cornerEditor({ root, picture, corners: first, steps, changed }: 
     setCorners(next) {
       remember();
       replaceAll(next);
+    },
+    turnTo(shown) {
+      ({ corners, steps, others } = shown);
+      measured = null;
+      past.length = 0;
+      undoButton.disabled = true;
+      draw();
     },
     showBoxes(boxes) {
       measured = boxes;

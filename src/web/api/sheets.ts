@@ -12,7 +12,7 @@ export function sheetRoutes(tools: Tools): Router {
   const router = Router();
   const send = (format: "png" | "pdf") => async (request: Request, response: Response): Promise<void> => {
     const sheet = sheetRequestSchema.parse(request.query);
-    const correction = sheet.testId === undefined ? undefined : { levels: correctionOfTest(tools, { testId: sheet.testId, target: "lightness" }).correction.levels, mark: correctionMark(sheet.testId) };
+    const correction = sheet.testId === undefined ? undefined : { levels: correctionOfTest(tools, { testId: sheet.testId, target: sheet.target }).correction.levels, mark: correctionMark(sheet.testId, sheet.target) };
     const file = await makeSheet(tools, { request: sheet, format, ...(correction === undefined ? {} : { correction }), signal: closingSignal(response) });
     response
       .type(format === "png" ? "image/png" : "application/pdf")

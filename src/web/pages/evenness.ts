@@ -1,9 +1,8 @@
-// The evenness of a bed: a picture of one even exposure, its corners, and the map of the light.
+// The evenness of a bed: the form for an even sheet or several tablets; and of an even sheet its corners and the map of the light.
 import express, { Router, type Response } from "express";
 import { ZodError } from "zod";
 import { InputError } from "#shared/errors.ts";
-import { formatFixed, formatShare, formatStops } from "#shared/format/number.ts";
-import { evennessRequestSchema, type Evenness } from "#shared/schema/evenness.ts";
+import { evennessRequestSchema, tabletCounts } from "#shared/schema/evenness.ts";
 import { lampInputSchema } from "#shared/schema/materials.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import { mapEvenness } from "#src/studio/map-evenness.ts";
@@ -13,9 +12,14 @@ import { closingSignal } from "#src/web/api/readings.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import { cornerWords } from "./corners-view.ts";
-import { formValuesFrom, numberOf, textOf, type FormValues } from "./form-values.ts";
+import { evennessMapView } from "./evenness-map-view.ts";
+import { evennessTabletRoutes, showTablets, tabletFormErrors } from "./evenness-tablets.ts";
+import { formValuesFrom, numberOf, textOf, type FieldErrors, type FormValues } from "./form-values.ts";
 import { renderPage } from "./render.ts";
-import { cornersFrom } from "./test-form.ts";
+import { stripSeries } from "./strip-series.ts";
+import { tabletCount } from "./tablet-places.ts";
+import { cornersFrom, freshTestForm } from "./test-form.ts";
+import { tabletChoices } from "./test-form-view.ts";
 import { testCard } from "./tests.ts";
 
 const maxFormBytes = 100_000;
@@ -23,8 +27,6 @@ const maxFormBytes = 100_000;
 const offeredTests = 60;
 /** First guess of the bed's corners: this share in from each edge of the picture. */
 const guessMargin = 0.12;
-/** Width of the drawn map in its own units; its height follows the bed. */
-const drawnWidth = 720;
 const carriedNames = ["pictureId", "evenLightId", "testId", "lampId", "bedWidthMm", "bedHeightMm"] as const;
 
 export function evennessPageRoutes(tools: Tools): Router {
@@ -32,13 +34,25 @@ export function evennessPageRoutes(tools: Tools): Router {
   const { store } = tools;
   const form = express.urlencoded({ extended: false, limit: maxFormBytes });
 
-  function showForm(response: Response, values: FormValues, problem: string | null, status: number): void {
-    renderPage(response, "evenness/form", { title: "Map the evenness of a box", here: "studio", status }, {
+  function showForm(response: Response, values: FormValues, errors: FieldErrors, status: number): void {
+    const isTablets = textOf(values, "kind") === "tablets";
+    const lamp = store.lamps.find(textOf(values, "lampId"));
+    const pictureId = store.pictures.find(textOf(values, "pictureId")) === undefined ? "" : textOf(values, "pictureId");
+    renderPage(response, isTablets ? "evenness/tablets-form" : "evenness/form", { title: "Map the evenness of a box", here: "studio", status }, {
+      ways: [{ kind: "exposure", words: "One even sheet" }, { kind: "tablets", words: "Several tablets" }].map((way) => ({ words: way.words, isHere: (way.kind === "tablets") === isTablets, href: `/evenness?${new URLSearchParams({ kind: way.kind, ...(lamp === undefined ? {} : { lampId: lamp.id }) }).toString()}` })),
       lamps: store.lamps.list().map(({ id, name }) => ({ id, name, isChosen: id === textOf(values, "lampId") })),
-      tests: store.tests.list({ limit: offeredTests }).tests.filter((test) => test.dMax !== null).map((test) => ({ ...testCard(store, test), isChosen: test.id === textOf(values, "testId") })),
+      tests: isTablets ? [] : store.tests.list({ limit: offeredTests }).tests.filter((test) => test.dMax !== null).map((test) => ({ ...testCard(store, test), isChosen: test.id === textOf(values, "testId") })),
       bedWidthMm: textOf(values, "bedWidthMm"),
       bedHeightMm: textOf(values, "bedHeightMm"),
-      problem,
+      placing: textOf(values, "placing"),
+      count: tabletCount(values).count,
+      counts: tabletCounts,
+      values: { ...freshTestForm, ...values },
+      tabletChoices: tabletChoices.filter(({ value }) => value !== "levels" && value !== "sheet"),
+      stripSeries,
+      errors,
+      pictureId,
+      problem: Object.values(errors).join(" "),
     });
   }
 
@@ -56,23 +70,35 @@ export function evennessPageRoutes(tools: Tools): Router {
   }
 
   router.get("/evenness", (request, response) => {
-    showForm(response, formValuesFrom(request.query), null, 200);
+    showForm(response, formValuesFrom(request.query), {}, 200);
   });
 
   router.post("/evenness", async (request, response) => {
     const { fields, files } = await receiveUpload(request, response);
     const file = (name: string): Uint8Array | undefined => files.find((each) => each.field === name && each.bytes.byteLength > 0)?.bytes;
+    let values: FormValues = fields;
     try {
-      if (textOf(fields, "testId") === "") throw new InputError("bad-request", "Choose the test whose curve turns blue into light: the same coating on the same paper.", { field: "testId" });
       const photo = file("photo");
-      if (photo === undefined) throw new InputError("bad-request", "Choose the picture of the exposed sheet.", { field: "photo" });
+      if (photo !== undefined) values = { ...values, pictureId: (await keepPicture(tools, photo)).pictureId };
+      const isTablets = textOf(values, "kind") === "tablets";
+      const errors = isTablets ? tabletFormErrors(values) : {};
+      if (!isTablets && textOf(values, "testId") === "") errors["testId"] = "Choose the test whose curve turns blue into light: the same coating on the same paper.";
+      if (store.pictures.find(textOf(values, "pictureId")) === undefined) errors["photo"] = isTablets ? "Choose the picture of the tablets." : "Choose the picture of the exposed sheet.";
+      if (Object.keys(errors).length > 0) {
+        showForm(response, values, errors, 400);
+        return;
+      }
+      if (isTablets) {
+        await showTablets(tools, response, { values, problem: null, status: 200 });
+        return;
+      }
       const evenLight = file("evenLight");
-      const { pictureId } = await keepPicture(tools, photo);
-      const evenLightId = evenLight === undefined ? "" : (await keepPicture(tools, evenLight)).pictureId;
-      await showCorners(response, { ...fields, pictureId, evenLightId }, undefined, null, 200);
+      if (evenLight !== undefined) values = { ...values, evenLightId: (await keepPicture(tools, evenLight)).pictureId };
+      await showCorners(response, values, undefined, null, 200);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
-      showForm(response, fields, error.detail, problemFrom(error).status);
+      const problem = problemFrom(error);
+      showForm(response, { ...values, pictureId: "" }, { [problem.field ?? "photo"]: problem.detail }, problem.status);
     }
   });
 
@@ -92,15 +118,16 @@ export function evennessPageRoutes(tools: Tools): Router {
       const evenLightId = textOf(values, "evenLightId");
       const pictures = { photo, ...(evenLightId === "" ? {} : { evenLight: await store.pictures.read(evenLightId) }) };
       const map = await mapEvenness(tools, { request: asked, pictures, signal: closingSignal(response) });
-      const lamp = store.lamps.find(textOf(values, "lampId"));
-      renderPage(response, "evenness/map", { title: "Evenness of the bed", here: "studio" }, { ...mapView(map, textOf(values, "pictureId")), lamp: lamp === undefined ? null : { id: lamp.id, name: lamp.name } });
+      renderPage(response, "evenness/map", { title: "Evenness of the bed", here: "studio" }, evennessMapView(store, map, textOf(values, "lampId")));
     } catch (error) {
       if (!(error instanceof InputError) && !(error instanceof ZodError)) throw error;
       const problem = problemFrom(error);
-      if (store.pictures.find(textOf(values, "pictureId")) === undefined) showForm(response, values, "The picture is no longer kept: choose it again.", 400);
+      if (store.pictures.find(textOf(values, "pictureId")) === undefined) showForm(response, values, { photo: "The picture is no longer kept: choose it again." }, 400);
       else await showCorners(response, values, corners, errors["corners"] ?? problem.detail, problem.status);
     }
   });
+
+  router.use(evennessTabletRoutes(tools, showForm));
 
   router.post("/evenness/keep", form, (request, response) => {
     const values = formValuesFrom(request.body);
@@ -110,40 +137,4 @@ export function evennessPageRoutes(tools: Tools): Router {
     response.redirect(303, `/studio/boxes/${lampId}`);
   });
   return router;
-}
-
-/** The map as rectangles, contour lines and labels of an SVG, and the same as a table. */
-function mapView(map: Evenness, pictureId: string) {
-  const bedRatio = map.workArea.widthMm !== null && map.workArea.heightMm !== null ? (map.workArea.heightMm / map.workArea.height) / (map.workArea.widthMm / map.workArea.width) : cornersRatio(map.corners);
-  const height = Math.round(drawnWidth * Math.min(2, Math.max(0.35, bedRatio)));
-  const cell = { width: drawnWidth / map.columns, height: height / map.rows };
-  const x = (share: number): number => Math.round(share * drawnWidth * 10) / 10;
-  const y = (share: number): number => Math.round(share * height * 10) / 10;
-  const stopsAt = (row: number, column: number): number => map.stops[row * map.columns + column] ?? 0;
-  const pick = (count: number, most: number): number[] => Array.from({ length: Math.min(count, most) }, (_, index) => Math.floor(((index + 0.5) * count) / Math.min(count, most)));
-  const [rows, columns] = [pick(map.rows, 5), pick(map.columns, 5)];
-  return {
-    pictureId,
-    width: drawnWidth,
-    height,
-    // One blue, paler where the light is weaker; labels and lines carry the numbers.
-    cells: map.stops.map((stops, index) => ({ x: (index % map.columns) * cell.width, y: Math.floor(index / map.columns) * cell.height, width: cell.width, height: cell.height, opacity: Math.round(Math.max(0.06, 0.62 + stops * 0.55) * 100) / 100 })),
-    contours: map.contours.map((contour) => ({ label: formatStops(contour.stops === 0 ? 0 : -Math.abs(contour.stops)), path: contour.pieces.map(([x1, y1, x2, y2]) => `M${x(x1)} ${y(y1)}L${x(x2)} ${y(y2)}`).join("") })),
-    labels: rows.flatMap((row) => columns.map((column) => ({ x: x((column + 0.5) / map.columns), y: y((row + 0.5) / map.rows), text: formatFixed(stopsAt(row, column), 2) }))),
-    work: { x: x(map.workArea.x), y: y(map.workArea.y), width: x(map.workArea.width), height: y(map.workArea.height) },
-    range: formatFixed(map.worstToBestStops, 2),
-    percent: formatShare(1 / map.worstToBestRatio),
-    within: formatShare(map.withinTenthShare),
-    reasons: map.reasons,
-    warnings: map.warnings.map(({ message }) => message),
-    table: rows.map((row) => columns.map((column) => `${formatFixed(stopsAt(row, column), 2)} (${formatFixed(map.percent[row * map.columns + column] ?? 0, 0)} %)`)),
-    rangeStops: map.worstToBestStops,
-    evenShare: map.withinTenthShare,
-  };
-}
-
-/** Height over width of the area between four corners, by its middle lines. */
-function cornersRatio([a, b, c, d]: Corners): number {
-  const length = (p: readonly [number, number], q: readonly [number, number]): number => Math.hypot(p[0] - q[0], p[1] - q[1]);
-  return (length(a, d) + length(b, c)) / Math.max(1, length(a, b) + length(d, c));
 }

@@ -7,7 +7,7 @@ import { InputError } from "#shared/errors.ts";
 import { sheetRequestSchema, type SheetRequest } from "#shared/schema/sheet.ts";
 import { sheetDefaults, sheetLayout, sheetLimits } from "#shared/tablet/wedge-sheet-layout.ts";
 import { sheetPage } from "#shared/tablet/wedge-sheet-page.ts";
-import { checkSheet, type SheetCheck } from "#src/studio/check-sheet.ts";
+import { checkSheet, scaleWords, type SheetCheck } from "#src/studio/check-sheet.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { renderPage } from "./render.ts";
@@ -29,7 +29,7 @@ export function sheetPageRoutes(tools: Tools): Router {
     const query = options === null ? null : queryOf({ ...sheetDefaults, ...options });
     const layout = options === null ? null : sheetLayout(options);
     renderPage(response, "sheets/make", { title: "The wedge sheet", here: "sheets", status: problem === null ? 200 : 400 }, {
-      values: { ...Object.fromEntries(Object.entries(sheetDefaults).map(([name, value]) => [name, String(value)])), paper: "a4", dpi: "300", mirror: "true", testId: "", ...asked },
+      values: { ...Object.fromEntries(Object.entries(sheetDefaults).map(([name, value]) => [name, String(value)])), paper: "a4", dpi: "300", mirror: "true", testId: "", target: "lightness", ...asked },
       limits: sheetLimits,
       problem,
       query,
@@ -46,6 +46,7 @@ export function sheetPageRoutes(tools: Tools): Router {
     renderPage(response, "sheets/check", { title: "How straight the print came out", here: "sheets" }, {
       check,
       isGood: check.isStraight,
+      scaleWords: scaleWords[check.target],
       plot: checkPlot(check),
       rows: check.after.tones.map((tone) => ({
         level: Math.round(tone.level), wanted: formatLightness(tone.wantedLightness), got: formatLightness(tone.lightness), difference: signed(tone.difference), sigma: tone.sigma.toFixed(1),
@@ -80,17 +81,16 @@ function optionsFrom(asked: Readonly<Record<string, string>>): { options: SheetR
   }
 }
 
-/** Lightness against wanted level: before, through the correction, and the straight line. */
-function checkPlot({ before, after }: SheetCheck): PlotSpec {
+/** Lightness against wanted level: before, through the correction, and what the correction aimed at. */
+function checkPlot({ before, after, target }: SheetCheck): PlotSpec {
   const all = [...before.tones, ...after.tones];
-  const [dark, light] = [after.tones[0]!, after.tones.at(-1)!];
   return {
     title: "Lightness of the print",
-    summary: `L* against the wanted grey level. Through the correction the tones lie ${after.mean.toFixed(1)} from the straight line on average, ${after.worst.toFixed(1)} at worst; without it ${before.mean.toFixed(1)} and ${before.worst.toFixed(1)}.`,
+    summary: `L* against the wanted grey level. Through the correction the tones lie ${after.mean.toFixed(1)} from ${scaleWords[target]} on average, ${after.worst.toFixed(1)} at worst; without it ${before.mean.toFixed(1)} and ${before.worst.toFixed(1)}.`,
     x: plotAxis("wanted grey level (0 darkest, 255 white)", [0, 255], { count: 6 }),
     y: plotAxis("lightness L*", all.map((tone) => tone.lightness), { count: 6 }),
     series: [
-      { name: "straight", kind: "line", look: 3, points: [dark, light].map((tone) => ({ x: tone.level, y: tone.wantedLightness })) },
+      { name: `wanted: even ${target}`, kind: "line", look: 3, points: after.tones.map((tone) => ({ x: tone.level, y: tone.wantedLightness })) },
       { name: "without the correction", kind: "points", look: 2, points: before.tones.map((tone) => ({ x: tone.level, y: tone.lightness, label: `Level ${Math.round(tone.level)}: L* ${tone.lightness.toFixed(1)} without the correction` })) },
       { name: "through the correction (bars: 95 %)", kind: "points", look: 1, points: after.tones.map((tone) => ({ x: tone.level, y: tone.lightness, lower: tone.lightness - rangeSigmas * tone.sigma, upper: tone.lightness + rangeSigmas * tone.sigma, label: `Level ${Math.round(tone.level)}: L* ${tone.lightness.toFixed(1)}, wanted ${tone.wantedLightness.toFixed(1)}` })) },
     ],

@@ -29,7 +29,7 @@ export interface TestFormView extends TestFormParts {
   readonly sunConditions: SunConditionsView;
 }
 
-const tabletChoices = [
+export const tabletChoices = [
   { value: "even-21", label: "Film tablet, 21 steps", hint: "0.15 apart (common practice)" },
   { value: "even-31", label: "Film tablet, 31 steps", hint: "0.10 apart (common practice)" },
   { value: "even-41", label: "Film tablet, 41 steps", hint: "0.05 apart (common practice)" },

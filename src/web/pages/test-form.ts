@@ -37,7 +37,8 @@ export const freshTestForm: FormValues = {
   oxidised: "yes",
 };
 
-function tabletFrom(values: FormValues, errors: FieldErrors): unknown {
+/** The tablet that the form speaks of, for a schema to judge. */
+export function tabletFrom(values: FormValues, errors: FieldErrors): unknown {
   const choice = textOf(values, "tabletChoice");
   const even = evenTablets[choice];
   const firstDensity = numberOf(values, "firstDensity") ?? usualFirstDensity;
@@ -70,12 +71,12 @@ function tabletFrom(values: FormValues, errors: FieldErrors): unknown {
   }
 }
 
-/** The four corners from their eight number fields; undefined when none is filled. */
-export function cornersFrom(values: FormValues, errors: FieldErrors): [number, number][] | undefined {
-  const numbers = [0, 1, 2, 3].map((corner) => [numberOf(values, `corners.${corner}.0`), numberOf(values, `corners.${corner}.1`)] as const);
+/** The four corners from their eight number fields, `prefix` before each name; undefined when none is filled. */
+export function cornersFrom(values: FormValues, errors: FieldErrors, prefix = ""): [number, number][] | undefined {
+  const numbers = [0, 1, 2, 3].map((corner) => [numberOf(values, `${prefix}corners.${corner}.0`), numberOf(values, `${prefix}corners.${corner}.1`)] as const);
   if (numbers.every(([x, y]) => x === undefined && y === undefined)) return undefined;
   if (numbers.some(([x, y]) => x === undefined || y === undefined || Number.isNaN(x) || Number.isNaN(y))) {
-    errors["corners"] = "Give both numbers of all four corners, or leave all eight empty.";
+    errors[`${prefix}corners`] = "Give both numbers of all four corners, or leave all eight empty.";
     return undefined;
   }
   return numbers.map(([x = 0, y = 0]) => [x, y]);

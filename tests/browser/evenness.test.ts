@@ -1,0 +1,136 @@
+// The light of a bed from several tablets, marked by hand in a real browser; the rendered picture's truth says what must come out.
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import type { Browser, Page } from "playwright-core";
+import { rootDir } from "#src/settings.ts";
+import { temporaryFolder } from "../support/temporary-folder.ts";
+import { chromiumPath, launchChromium } from "./chromium.ts";
+import { serveApp, type TestServer } from "./serve.ts";
+
+const executablePath = chromiumPath();
+const picture = join(rootDir, "samples", "beds", "five-tablets.jpg");
+const truth = JSON.parse(readFileSync(join(rootDir, "samples", "beds", "five-tablets.truth.json"), "utf8")) as {
+  bedWidthMm: number;
+  bedHeightMm: number;
+  tablets: { leftMm: number; backMm: number; corners: [number, number][] }[];
+  worstToBestStops: number;
+};
+
+describe.skipIf(executablePath === undefined)("mapping a bed from several tablets", () => {
+  let server: TestServer;
+  let browser: Browser;
+  let page: Page;
+  let lampId = "";
+  const errors: string[] = [];
+
+  beforeAll(async () => {
+    server = await serveApp(temporaryFolder());
+    const made = await fetch(`${server.address}/api/lamps`, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify({ name: "Box One (sample)", kind: "tubes" }) });
+    lampId = ((await made.json()) as { id: string }).id;
+    browser = await launchChromium(executablePath ?? "");
+    page = await browser.newPage({ viewport: { width: 390, height: 844 }, hasTouch: true });
+    page.on("console", (message) => {
+      if (message.type() === "error" && !/status of 4\d\d/.test(message.text())) errors.push(message.text());
+    });
+    page.on("pageerror", (error) => errors.push(error.message));
+  });
+
+  afterAll(async () => {
+    await browser?.close();
+    await server?.close();
+  });
+
+  const field = (name: string) => page.locator(`[name="${name}"]`);
+  async function typeCorners(tablet: number): Promise<void> {
+    const row = page.locator(`[data-row="tablets.${tablet}"]`);
+    await row.locator("summary").click();
+    for (const [corner, point] of (truth.tablets[tablet]?.corners ?? []).entries()) for (const [axis, value] of point.entries()) await field(`tablets.${tablet}.corners.${corner}.${axis}`).fill(value.toFixed(1));
+    await row.locator("summary").click();
+  }
+
+  it("begins at the box's own page and keeps what was typed when something is missing", async () => {
+    await page.goto(`${server.address}/studio/boxes/${lampId}`);
+    await page.getByRole("link", { name: "From several tablets" }).click();
+    await page.setInputFiles("#even-photo", picture);
+    await page.fill("#even-count", "4");
+    await page.evaluate("document.querySelector('form.test-form').noValidate = true");
+    await page.fill("#even-width", String(truth.bedWidthMm));
+    await page.getByRole("button", { name: "Go on to the tablets" }).click();
+    expect(await page.locator(".notice").first().innerText()).toContain("how deep the bed is");
+    expect(await page.inputValue("#even-width")).toBe(String(truth.bedWidthMm));
+    expect(await page.inputValue("#even-count")).toBe("4");
+    expect(await page.locator("#even-lamp option:checked").innerText()).toBe("Box One (sample)");
+    await page.fill("#even-height", String(truth.bedHeightMm));
+    // The picture was kept and need not be chosen again.
+    await page.getByRole("button", { name: "Go on to the tablets" }).click();
+    await page.waitForSelector(".corner-handle");
+    expect(await page.locator(".tablet-row").count()).toBe(4);
+  });
+
+  it("marks tablets by handle from the keyboard, by the handle that moves all corners, and by numbers", async () => {
+    await page.getByRole("button", { name: "Next: Tablet 2" }).click();
+    expect(await page.getByRole("radio", { name: "Tablet 2" }).isChecked()).toBe(true);
+    const before = Number(await field("tablets.1.corners.0.0").inputValue());
+    await page.getByRole("slider", { name: "Corner 1, top left" }).focus();
+    await page.keyboard.press("Shift+ArrowRight");
+    expect(Number(await field("tablets.1.corners.0.0").inputValue())).toBeCloseTo(before + 20, 1);
+    const others = [Number(await field("tablets.1.corners.1.0").inputValue()), Number(await field("tablets.1.corners.2.1").inputValue())] as const;
+    await page.getByRole("slider", { name: "All four corners together" }).focus();
+    await page.keyboard.press("Shift+ArrowLeft");
+    await page.keyboard.press("Shift+ArrowDown");
+    expect(Number(await field("tablets.1.corners.0.0").inputValue())).toBeCloseTo(before, 1);
+    expect(Number(await field("tablets.1.corners.1.0").inputValue())).toBeCloseTo(others[0] - 20, 1);
+    expect(Number(await field("tablets.1.corners.2.1").inputValue())).toBeCloseTo(others[1] + 20, 1);
+    for (const tablet of [0, 1, 2, 3]) await typeCorners(tablet);
+  });
+
+  it("takes one more tablet without losing the marks made", async () => {
+    const kept = await field("tablets.3.corners.2.1").inputValue();
+    await page.getByRole("button", { name: "One more tablet" }).click();
+    await page.waitForSelector('[data-row="tablets.4"]');
+    expect(await field("tablets.3.corners.2.1").inputValue()).toBe(kept);
+    await typeCorners(4);
+  });
+
+  it("when a place lies beside the bed, says which tablet and keeps the rest", async () => {
+    for (const [index, { leftMm, backMm }] of truth.tablets.entries()) {
+      await field(`tablets.${index}.leftMm`).fill(String(leftMm));
+      await field(`tablets.${index}.backMm`).fill(String(backMm));
+    }
+    await field("tablets.3.leftMm").fill("900");
+    await page.evaluate("document.querySelector('[data-tablets-form]').noValidate = true");
+    await page.getByRole("button", { name: "Draw the map" }).click();
+    expect(await page.locator(".notice").innerText()).toContain("Tablet 4: say in millimetres");
+    await page.waitForSelector(".corner-handle");
+    expect(await page.getByRole("radio", { name: "Tablet 4" }).isChecked()).toBe(true);
+    expect(await field("tablets.4.backMm").inputValue()).toBe(String(truth.tablets[4]?.backMm));
+    await field("tablets.3.leftMm").fill(String(truth.tablets[3]?.leftMm));
+  });
+
+  it("lays the chosen tablet where the plan is pressed", async () => {
+    const plan = page.locator("[data-plan-picture]");
+    const box = await plan.boundingBox();
+    if (box === null) throw new Error("The plan is nowhere.");
+    await plan.click({ position: { x: box.width / 4, y: box.height / 2 } });
+    expect(Math.abs(Number(await field("tablets.3.leftMm").inputValue()) - truth.bedWidthMm / 4)).toBeLessThan(4);
+    expect(Math.abs(Number(await field("tablets.3.backMm").inputValue()) - truth.bedHeightMm / 2)).toBeLessThan(4);
+    await field("tablets.3.leftMm").fill(String(truth.tablets[3]?.leftMm));
+    await field("tablets.3.backMm").fill(String(truth.tablets[3]?.backMm));
+  });
+
+  it("draws a map whose range holds the truth, and keeps it with the box", async () => {
+    await page.getByRole("button", { name: "Draw the map" }).click();
+    await page.waitForSelector(".evenness-map");
+    const [, range, doubt] = /: ([\d.]+) stop less \(give or take ([\d.]+)\)/.exec(await page.locator(".reasons").innerText()) ?? [];
+    expect(Math.abs(Number(range) - truth.worstToBestStops)).toBeLessThan(Number(doubt));
+    expect(await page.locator(".bed-spot").count()).toBe(5);
+    expect(await page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")).toBe(0);
+    await page.getByRole("button", { name: "Keep with Box One" }).click();
+    expect(await page.locator("main").innerText()).toContain(`differed by ${range} stop`);
+  });
+
+  it("leaves nothing in the console", () => {
+    expect(errors).toEqual([]);
+  });
+});
