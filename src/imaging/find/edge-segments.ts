@@ -127,15 +127,19 @@ function strongestFirst(slope: Float32Array, threshold: number, highest: number)
   return order;
 }
 
-function steepPlaces(slope: Float32Array, threshold: number): number[] {
-  const steep: number[] = [];
+function steepPlaces(slope: Float32Array, threshold: number): Uint32Array {
+  const room = new Uint32Array(slope.length);
   const atOnce = 4096;
-  for (let from = 0; from < slope.length; from += atOnce) addSteep(steep, slope, { threshold, from, to: Math.min(slope.length, from + atOnce) });
-  return steep;
+  let count = 0;
+  for (let from = 0; from < slope.length; from += atOnce) count = addSteep(room, count, slope.subarray(from, from + atOnce), { threshold, from });
+  return room.subarray(0, count);
 }
 
-function addSteep(steep: number[], slope: Float32Array, { threshold, from, to }: { threshold: number; from: number; to: number }): void {
-  for (let at = from; at < to; at++) if (slope[at]! > threshold) steep.push(at);
+/** Adds the steep places of a stretch; gives how many there are now. */
+function addSteep(room: Uint32Array, count: number, slope: Float32Array, { threshold, from }: { threshold: number; from: number }): number {
+  let next = count;
+  for (let i = 0; i < slope.length; i++) if (slope[i]! > threshold) room[next++] = from + i;
+  return next;
 }
 
 /** The line through a region, or null when it is a blob. */

@@ -137,7 +137,8 @@ export function smoothed(field: Field, times: number): Field {
 
 function smoothAlong(row: Float32Array, values: Float32Array, from: number): void {
   const last = row.length - 1;
-  for (let x = 0; x <= last; x++) row[x] = (values[from + Math.max(0, x - 1)]! + 2 * values[from + x]! + values[from + Math.min(last, x + 1)]!) / 4;
+  for (let x = 1; x < last; x++) row[x] = (values[from + x - 1]! + 2 * values[from + x]! + values[from + x + 1]!) / 4;
+  for (const x of [0, last]) row[x] = (values[from + Math.max(0, x - 1)]! + 2 * values[from + x]! + values[from + Math.min(last, x + 1)]!) / 4;
 }
 
 function smoothAcross(values: Float32Array, from: number, above: Float32Array, here: Float32Array, below: Float32Array): void {

@@ -158,6 +158,12 @@ export interface LongEdge {
   readonly slopeSigma: number;
 }
 
+/** Adds a column of changes, shifted, to the sums; what is shifted out of range is left out. */
+function addShifted(sums: Float64Array, change: Float32Array, from: number, shift: number): void {
+  const to = Math.min(sums.length, sums.length - shift);
+  for (let k = Math.max(0, -shift); k < to; k++) sums[k]! += change[from + k + shift]!;
+}
+
 /** Moves the long edges to where the field changes across the strip, as straight lines. @param range s of the boundaries that are sure */
 export function settleLongEdges(field: Field, frame: StripFrame, range: readonly [number, number]): { frame: StripFrame; edges: readonly [LongEdge, LongEdge] } {
   const height = frame.bottom[0] - frame.top[0];
@@ -184,16 +190,14 @@ export function settleLongEdges(field: Field, frame: StripFrame, range: readonly
     const middle = (s0 + s1) / 2;
     let best = { score: -1, offset: 0, slope: 0 };
     const tilted = new Int32Array(columns);
+    const sums = new Float64Array(wide);
     for (let slope = -0.15; slope <= 0.1501; slope += 0.01) {
       for (let i = 0; i < columns; i++) tilted[i] = Math.round(slope * (place(i) - middle));
+      sums.fill(0);
+      for (let i = 0; i < columns; i++) addShifted(sums, change, i * wide, tilted[i]!);
       for (let offset = -half; offset <= half; offset++) {
-        let sum = 0;
-        for (let i = 0; i < columns; i++) {
-          const k = offset + tilted[i]!;
-          if (k >= -half && k <= half) sum += change[i * wide + k + half]!;
-        }
         // Prefer the place that the boundaries' ends suggest when little speaks for another.
-        const score = sum * (1 - 0.35 * (Math.abs(offset) / half) ** 2);
+        const score = sums[offset + half]! * (1 - 0.35 * (Math.abs(offset) / half) ** 2);
         if (score > best.score) best = { score, offset, slope };
       }
     }
