@@ -13,7 +13,7 @@ import { smallPicture, smoothed, type Field, type SmallPicture } from "./find/sm
 const leastBlueRange = 0.15;
 
 /** A strip as certain as this to be the one in the picture ends the search. */
-const sureFrom = 0.97;
+const sureFrom = 0.9;
 
 /** Rounds of smoothing tried in turn: fine steps first, then grain and weave. */
 const smoothings = [1, 5, 14] as const;

@@ -35,11 +35,14 @@ export function marginBoxes(steps: number, aspect: number, bands: readonly Band[
   return boxes;
 }
 
+/** There are many patches of paper, and each needs few pixels. */
+const mostPixelsPerPatch = 3000;
+
 /** Measures the patches beside a strip; those outside the picture are left out. */
 export function marginCells(raster: Raster, map: StripMap, steps: number, aspect: number, bands: readonly Band[]): MarginCell[] {
   const cells: MarginCell[] = [];
   for (const { box, band } of marginBoxes(steps, aspect, bands)) {
-    const pixels = pixelsOfCell(raster, map, box, { u: 4, v: 4 });
+    const pixels = pixelsOfCell(raster, map, box, { tilesU: 4, tilesV: 4, mostPixels: mostPixelsPerPatch });
     const statistics = cellStatistics(pixels);
     if (statistics === null || !(statistics.mean[0] > 0)) continue;
     cells.push({

@@ -168,7 +168,7 @@ const profileBins = 48;
 function boundaryProfiles(raster: Raster, map: StripMap, count: number): BoundaryProfile[] {
   return Array.from({ length: count - 1 }, (_, i) => {
     const k = i + 1;
-    const pixels = pixelsOfCell(raster, map, { u0: (k - profileReach) / count, u1: (k + profileReach) / count, v0: edgeShare, v1: 1 - edgeShare }, { u: profileBins, v: 1 }, 1);
+    const pixels = pixelsOfCell(raster, map, { u0: (k - profileReach) / count, u1: (k + profileReach) / count, v0: edgeShare, v1: 1 - edgeShare }, { tilesU: profileBins, tilesV: 1, tilePx: 1 });
     const sums = new Float64Array(pixels.tilesU);
     const counts = new Uint32Array(pixels.tilesU);
     for (let p = 0; p < pixels.count; p++) {

@@ -32,10 +32,21 @@ export interface CellPixels {
   readonly roundingCodes: number;
 }
 
-/** More pixels than this in one cell add nothing that matters; larger cells are read on a coarser grid. */
-const mostPixelsPerCell = 24_000;
+/** More pixels than this in one step add nothing that matters; larger cells are read on a coarser grid. */
+const mostPixelsPerStep = 12_000;
 /** A tile is about this many pixels on a side, so that its mean is steady and JPEG blocks are told apart. */
 const tileSidePx = 8;
+
+/** How finely a cell is read. */
+export interface CellGrid {
+  /** Most tiles along and across. */
+  readonly tilesU: number;
+  readonly tilesV: number;
+  /** Least side of a tile [px]. */
+  readonly tilePx?: number;
+  /** Most pixels read, about. */
+  readonly mostPixels?: number;
+}
 
 /** Whether strip geometry is usable both ways. */
 export interface StripMap {
@@ -51,19 +62,18 @@ const clamp = (value: number, low: number, high: number) => Math.min(Math.max(va
  * @param raster upright picture
  * @param map between strip and picture
  * @param box the cell in strip coordinates
- * @param tilesMost most tiles along and across
- * @param tilePx least side of a tile
+ * @param grid how finely it is read; as a step is when absent
  */
-export function pixelsOfCell(raster: Raster, map: StripMap, box: CellBox, tilesMost: { u: number; v: number } = { u: 6, v: 16 }, tilePx = tileSidePx): CellPixels {
+export function pixelsOfCell(raster: Raster, map: StripMap, box: CellBox, { tilesU: mostU, tilesV: mostV, tilePx = tileSidePx, mostPixels = mostPixelsPerStep }: CellGrid = { tilesU: 6, tilesV: 16 }): CellPixels {
   const quad = mapBox(map.toPicture, box);
   const xs = quad.map((p) => p[0]);
   const ys = quad.map((p) => p[1]);
   const areaPx = Math.abs((quad[2][0] - quad[0][0]) * (quad[3][1] - quad[1][1]) - (quad[3][0] - quad[1][0]) * (quad[2][1] - quad[0][1])) / 2;
-  const stride = Math.max(1, Math.ceil(Math.sqrt(areaPx / mostPixelsPerCell)));
+  const stride = Math.max(1, Math.ceil(Math.sqrt(areaPx / mostPixels)));
   const longPx = Math.hypot(quad[1][0] - quad[0][0], quad[1][1] - quad[0][1]);
   const acrossPx = Math.hypot(quad[3][0] - quad[0][0], quad[3][1] - quad[0][1]);
-  const tilesU = clamp(Math.round(longPx / (tilePx * stride)), 1, tilesMost.u);
-  const tilesV = clamp(Math.round(acrossPx / (tilePx * stride)), 1, tilesMost.v);
+  const tilesU = clamp(Math.round(longPx / (tilePx * stride)), 1, mostU);
+  const tilesV = clamp(Math.round(acrossPx / (tilePx * stride)), 1, mostV);
   const x0 = Math.floor(Math.min(...xs));
   const x1 = Math.ceil(Math.max(...xs));
   const y0 = Math.floor(Math.min(...ys));

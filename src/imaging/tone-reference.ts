@@ -108,7 +108,7 @@ function widePaper(raster: Raster, map: StripMap, patches: readonly PointPx[], s
       if (v > -0.15 && v < 1.15 && u > -0.05 && u < 1.05) continue;
       if (onCard(u, v)) continue;
       const half = { u: (0.3 * (u1 - u0)) / columns, v: (0.3 * (v1 - v0)) / rows };
-      const pixels = pixelsOfCell(raster, map, { u0: u - half.u, u1: u + half.u, v0: v - half.v, v1: v + half.v }, { u: 4, v: 4 });
+      const pixels = pixelsOfCell(raster, map, { u0: u - half.u, u1: u + half.u, v0: v - half.v, v1: v + half.v }, { tilesU: 4, tilesV: 4 });
       const statistics = cellStatistics(pixels);
       if (statistics === null || !(statistics.mean[0] > 0)) continue;
       margin.push({ u, v, band: `${row} ${column}`, mean: statistics.mean, sigma: statistics.sigma[0] / statistics.mean[0], spreadShare: statistics.tileSpreadShare, insideShare: pixels.insideShare, clippedShare: pixels.clippedShare });

@@ -1,6 +1,9 @@
 import { describe, expect, it } from "vitest";
+import sharp from "sharp";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import type { Corners } from "#shared/schema/reading.ts";
+import { InputError } from "#shared/errors.ts";
+import { seededRandom } from "#shared/statistics/random.ts";
 import { blueprintDensities, stripFile, type StripPicture } from "../support/strip-picture.ts";
 
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
@@ -54,6 +57,26 @@ describe("finding a strip", () => {
   it("when there is no strip, refuses and asks for the corners", async () => {
     const empty = await stripFile({ ...plain, densities: Array.from({ length: 21 }, () => 0) });
     await expect(measureReading({ picture: empty, request: { tablet } })).rejects.toMatchObject({ code: "no-tablet-found", field: "corners" });
+  });
+
+  it("whatever the picture, gives a place or asks for the corners", async () => {
+    for (let seed = 1; seed <= 24; seed++) {
+      const random = seededRandom(seed);
+      const between = (low: number, high: number) => low + (high - low) * random.uniform();
+      const [width, height] = [Math.round(between(40, 500)), Math.round(between(40, 400))];
+      const period = between(5, 60);
+      const turn = between(0, Math.PI);
+      const data = Buffer.alloc(width * height * 3);
+      for (let i = 0; i < width * height; i++) {
+        const along = ((i % width) * Math.cos(turn) + Math.floor(i / width) * Math.sin(turn)) / period;
+        const step = seed % 3 === 0 ? Math.floor(along) % 2 : seed % 3 === 1 ? (along % 20) / 20 : random.uniform();
+        for (let c = 0; c < 3; c++) data[3 * i + c] = Math.min(255, Math.max(0, Math.round(255 * Math.abs(step) ** (1 + c) + 6 * random.normal())));
+      }
+      const picture = await sharp(data, { raw: { width, height, channels: 3 } }).png().toBuffer();
+      const steps = [2, 5, 21, 41][seed % 4]!;
+      const refusal = await measureReading({ picture, request: { tablet: { ...tablet, steps } } }).then(() => null, (error: unknown) => error);
+      if (refusal !== null) expect(refusal, `picture ${seed}`).toBeInstanceOf(InputError);
+    }
   });
 
   it("when one end runs out of the picture, refuses with the likeliest corners", async () => {

@@ -42,7 +42,9 @@ export function fitPlaces({ grid, boundaries }: StepComb, { steps, startK, expec
   };
   // A perspective other than the expected one bends the grid as a bow does.
   const bowSigma = Math.hypot(bowShare, (shrinkSigma * steps) / 2);
-  const seen: (Boundary | { readonly k: number; readonly s: number; readonly sigma: number })[] = boundaries.filter((b) => b.k > startK && b.k < startK + steps && b.k !== end?.k).map((b) => ({ ...b, sigma: Math.hypot(b.sigma, unevenSteps * grid.pitch) }));
+  const inside = boundaries.filter((b) => b.k > startK && b.k < startK + steps && b.k !== end?.k);
+  // A supposed start that leaves no boundary inside costs too much to be chosen, and yet has to be counted.
+  const seen: Pick<Boundary, "k" | "s" | "sigma">[] = (inside.length > 0 ? inside : boundaries).map(({ k, s, sigma }) => ({ k, s, sigma: Math.hypot(sigma, unevenSteps * grid.pitch) }));
   if (end !== null) seen.push({ ...end, sigma: Math.hypot(endSigmaPx, endSigmaSteps * grid.pitch) });
   const design = [...seen.map((b) => row(b.k)), [0, 0, 1, 0], [0, 0, 0, 1], [0, 1, 0, 0]];
   const response = [...seen.map((b) => b.s), 0, 0, grid.pitch];

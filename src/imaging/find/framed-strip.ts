@@ -31,14 +31,14 @@ export interface FramedStrip {
 export function frameStrip(field: Field, group: EdgeGroup, steps: number): FramedStrip | null {
   const first = frameOfGroup(group, field);
   const places = group.members.map((member) => ({ s: alongFrame(first, member), pitch: group.pitchPx })).sort((a, b) => a.s - b.s);
-  const rough = framed(field, first, places, group.pitchPx, steps);
+  const rough = framed(field, first, places, group.pitchPx, steps, false);
   if (rough === null) return null;
   // Once the boundaries are known, the edges beside them are looked at again.
   const { grid, boundaries } = rough.comb;
-  return framed(field, { ...rough.frame, lean: leanOfBoundaries(rough, steps, null) }, boundaries.map((b) => ({ s: b.s, pitch: pitchAt(grid, b.k) })), grid.pitch, steps);
+  return framed(field, { ...rough.frame, lean: leanOfBoundaries(rough, steps, null) }, boundaries.map((b) => ({ s: b.s, pitch: pitchAt(grid, b.k) })), grid.pitch, steps, true);
 }
 
-function framed(field: Field, first: StripFrame, places: readonly { readonly s: number; readonly pitch: number }[], pitch: number, steps: number): FramedStrip | null {
+function framed(field: Field, first: StripFrame, places: readonly { readonly s: number; readonly pitch: number }[], pitch: number, steps: number, isPitchSure: boolean): FramedStrip | null {
   const raised = heightFromBoundaries(field, first, places);
   if (raised.bottom[0] - raised.top[0] < 4) return null;
   const { frame, edges } = settleLongEdges(field, raised, [places[0]!.s, places.at(-1)!.s]);
@@ -51,8 +51,7 @@ function framed(field: Field, first: StripFrame, places: readonly { readonly s: 
   const usual = tiltShrink / steps;
   const weight = 1 / (1 + (fromEdges.sigma / usual) ** 2);
   const shrink = { expected: fromEdges.expected * weight, sigma: fromEdges.sigma * Math.sqrt(weight) };
-  const spread = Math.hypot(shrink.sigma, (2 * combBend) / steps);
-  const comb = stepComb(band, { places: places.map((p) => p.s), pitch }, [-1.5, -0.75, 0, 0.75, 1.5].map((z) => shrink.expected + z * spread), middle);
+  const comb = stepComb(band, { places: places.map((p) => p.s), pitch, shrink: shrink.expected, shrinkSpread: Math.hypot(shrink.sigma, (2 * combBend) / steps), origin: middle }, isPitchSure);
   if (comb === null || comb.boundaries.length < 2) return null;
   return { frame, edges, band, comb, shrink };
 }

@@ -106,12 +106,12 @@ function intoSrgb([red, green, blue]: RowLight, matrix: Matrix3): void {
 }
 
 function darknessOfRow(values: Float32Array, [red]: RowLight): void {
-  for (let x = 0; x < values.length; x++) values[x] = -Math.log10(Math.max(red[x]!, darkFloor));
+  for (let x = 0; x < values.length; x++) values[x] = -Math.LOG10E * Math.log(Math.max(red[x]!, darkFloor));
 }
 
 /** Both get the floor added, so that black is not blue. */
 function bluenessOfRow(values: Float32Array, [red, , blue]: RowLight): void {
-  for (let x = 0; x < values.length; x++) values[x] = Math.log10((Math.max(blue[x]!, 0) + darkFloor) / (Math.max(red[x]!, 0) + darkFloor));
+  for (let x = 0; x < values.length; x++) values[x] = Math.LOG10E * Math.log((Math.max(blue[x]!, 0) + darkFloor) / (Math.max(red[x]!, 0) + darkFloor));
 }
 
 /** The field smoothed by a 3 x 3 binomial kernel, `times` over. */

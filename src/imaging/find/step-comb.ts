@@ -39,10 +39,9 @@ export const gridIndex = ({ start, pitch, shrink }: StepGrid, s: number): number
 
 /** Falls are taken over this share of the pitch on either side: wide enough for weave, too narrow for the next boundary. */
 const halfShare = 0.36;
-/** Multiples of the group's pitch that are tried. */
-const pitchMultiples = [1, 0.5, 2] as const;
-/** ... and how far round them. */
-const pitchSpread = 0.09;
+/** How far round the pitch it is looked for, share, on either side; in steps fine enough for thirty boundaries. */
+const pitchSteps = 6;
+const pitchStepShare = 0.015;
 const phases = 16;
 /** A tooth has to earn this share of a typical fall, or it counts against the comb. */
 const toothCost = 0.22;
@@ -62,28 +61,30 @@ const leastEdgeOfThing = 0.06;
 
 /**
  * The comb that catches most falls.
- * @param group places of the boundaries the group was made of, and its pitch [small px]
- * @param shrinks perspectives to try, for boundary 0 at `origin`
+ * @param supposed places of boundaries, their pitch [small px], and the perspective for boundary 0 at `origin` with its spread
+ * @param isPitchSure false looks at half and at twice the pitch as well
  * @returns null when nothing like a row of steps is there
  */
-export function stepComb(band: StripBand, group: { readonly places: readonly number[]; readonly pitch: number }, shrinks: readonly number[], origin: number): StepComb | null {
-  const falls = group.places.map((s) => stripFallAt(band, s, halfShare * group.pitch)).filter((fall) => fall > 0).sort((a, b) => a - b);
+export function stepComb(band: StripBand, supposed: { readonly places: readonly number[]; readonly pitch: number; readonly shrink: number; readonly shrinkSpread: number; readonly origin: number }, isPitchSure: boolean): StepComb | null {
+  const falls = supposed.places.map((s) => stripFallAt(band, s, halfShare * supposed.pitch)).filter((fall) => fall > 0).sort((a, b) => a - b);
   const typical = falls[falls.length >> 1];
   if (typical === undefined) return null;
-  let best: { score: number; grid: StepGrid; first: number; last: number } | null = null;
-  for (const multiple of pitchMultiples) {
-    for (let i = -6; i <= 6; i++) {
-      const pitch = group.pitch * multiple * (1 + (pitchSpread * i) / 6);
+  let best = null as { score: number; grid: StepGrid; first: number; last: number } | null;
+  const search = (multiple: number, shrinks: readonly number[]) => {
+    for (let i = -pitchSteps; i <= pitchSteps; i++) {
+      const pitch = supposed.pitch * multiple * (1 + pitchStepShare * i);
       if (pitch < 3) continue;
-      for (const shrink of shrinks) {
+      for (const z of shrinks) {
         for (let phase = 0; phase < phases; phase++) {
-          const grid = { start: origin + (pitch * phase) / phases, pitch, shrink };
+          const grid = { start: supposed.origin + (pitch * phase) / phases, pitch, shrink: supposed.shrink + z * supposed.shrinkSpread };
           const run = bestRun(band, grid, typical);
           if (best === null || run.score > best.score) best = { ...run, grid };
         }
       }
     }
-  }
+  };
+  search(1, [-1.5, -0.75, 0, 0.75, 1.5]);
+  if (!isPitchSure) for (const multiple of [0.5, 2]) search(multiple, [0]);
   if (best === null || best.last - best.first < 1) return null;
   return follow(band, best.grid, best.first, best.last);
 }

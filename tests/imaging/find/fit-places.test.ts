@@ -41,6 +41,14 @@ describe("the course of the boundaries", () => {
     expect(costs[1]!).toBeLessThan(Math.min(costs[0]!, costs[2]!) - 8);
   });
 
+  it("when a supposed start leaves no boundary inside, is still given, at a higher cost", () => {
+    const { comb } = combOf(2, 3, 0, 9);
+    const wrong = fitPlaces(comb, { ...ask, startK: 30, end: { k: 30, s: 0 } });
+    expect(Number.isFinite(wrong.at(steps).s)).toBe(true);
+    expect(wrong.cost).toBeGreaterThan(fitPlaces(comb, { ...ask, end: { k: 0, s: 0 } }).cost);
+    expect(Number.isFinite(fitPlaces(comb, { ...ask, startK: 30, end: null }).cost)).toBe(true);
+  });
+
   it("when one boundary is the edge of something else, keeps to the others", () => {
     const { comb, placeOf } = combOf(1, 16, 0, 7);
     const boundaries = comb.boundaries.map((b) => (b.k === 9 ? { ...b, s: b.s + 7 } : b));
