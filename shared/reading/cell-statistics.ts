@@ -1,4 +1,5 @@
 // One tone from many pixels: specks, hairs and stickers are left out, and what is left says how sure the mean is.
+import { medianInPlace } from "#shared/statistics/value-at-rank.ts";
 import { twoTonesOf, type TwoTones } from "./two-tones.ts";
 
 /** Pixels of a cell in linear light, with the tile (row by row, tilesU in a row) that each lies in. */
@@ -54,35 +55,6 @@ const leastTileCodes = 0.3;
 /** Pixels that differ from the mean by this share are strays; the noise of dark red stays below it with this many codes more. */
 const strayShareOfMean = 0.3;
 const strayRedCodes = 4;
-
-/** Middle value of the first `count` numbers; rearranges them. */
-export function medianInPlace(values: Float32Array | Float64Array, count = values.length): number {
-  return count === 0 ? Number.NaN : valueAtRank(values, count >> 1, count);
-}
-
-/** The number that would stand at place k, from 0, if the first `count` were sorted; rearranges them. */
-export function valueAtRank(values: Float32Array | Float64Array, k: number, count = values.length): number {
-  let low = 0;
-  let high = count - 1;
-  while (low < high) {
-    const pivot = values[(low + high) >> 1]!;
-    let i = low;
-    let j = high;
-    while (i <= j) {
-      while (values[i]! < pivot) i++;
-      while (values[j]! > pivot) j--;
-      if (i <= j) {
-        const kept = values[i]!;
-        values[i++] = values[j]!;
-        values[j--] = kept;
-      }
-    }
-    if (k <= j) high = j;
-    else if (k >= i) low = i;
-    else break;
-  }
-  return values[k]!;
-}
 
 /** Median and robust standard deviation of a list. */
 export function middleAndSpread(values: Float32Array | Float64Array): { middle: number; spread: number } {

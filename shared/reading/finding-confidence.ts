@@ -27,6 +27,7 @@ export interface FindingEvidence {
   readonly edgeStrength: number;
 }
 
+/** 0 at or beyond `none`, 1 at or beyond `full`, even between. */
 const share = (value: number, none: number, full: number) => Math.min(Math.max((value - none) / (full - none), 0), 1);
 
 /** An end further off than this many steps puts steps in the wrong place. */
@@ -38,6 +39,11 @@ export const askBelow = 0.6;
 /** Below this confidence the reading says that the place should be checked. */
 export const warnBelow = 0.97;
 
+/** As many boundaries as this are a row of steps beyond doubt. */
+const plentyBoundaries = 5;
+/** What is left of the confidence when a piece of evidence is as bad as can be. */
+const left = { noEnd: 0.35, otherCount: 0.4, otherFarEnd: 0.7, fewBoundaries: 0.3, boundariesBeyond: 0.75, uneven: 0.2, faintEdges: 0.2 } as const;
+
 /**
  * Confidence that what was found is the strip, counted from its right end.
  * @param evidence what the finder saw
@@ -46,25 +52,28 @@ export const warnBelow = 0.97;
  * Source: common practice, no source (weights tuned on rendered scenes)
  */
 export function identityConfidence(evidence: FindingEvidence, steps: number): number {
-  const needed = Math.min(5, Math.max(2, steps - 1));
-  const isEndSeen = evidence.darkEnd || evidence.paleEnd;
-  return (
-    (isEndSeen ? 1 / (1 + 2 * Math.exp(-evidence.countMargin / 3)) : 0.35) *
-    (evidence.stepsBetweenEnds === null || evidence.stepsBetweenEnds === steps ? 1 : 0.4) *
-    (evidence.stepsToFarEnd === null || evidence.stepsToFarEnd === steps ? 1 : 0.7) *
-    (0.3 + 0.7 * share(evidence.boundaries, 1, needed)) *
-    (1 - 0.25 * share(evidence.boundariesBeyond, 0, 3)) *
-    (1 - 0.8 * share(evidence.residualSteps, 0.08, 0.2)) *
-    (1 - share(1 - evidence.fallingShare, 0.15, 0.4)) *
-    share(evidence.fall, 0.08, 0.3) *
-    (0.2 + 0.8 * share(evidence.edgeStrength / Math.max(evidence.fall, 0.1), 0.015, 0.06))
-  );
+  const keep = (least: number, good: number) => least + (1 - least) * good;
+  // Two rival counts, each as likely as its sum of squares says; the squares are related, so they count for two thirds.
+  const counted = 1 / (1 + 2 * Math.exp(-evidence.countMargin / 3));
+  const factors = [
+    evidence.darkEnd || evidence.paleEnd ? counted : left.noEnd,
+    evidence.stepsBetweenEnds === null || evidence.stepsBetweenEnds === steps ? 1 : left.otherCount,
+    evidence.stepsToFarEnd === null || evidence.stepsToFarEnd === steps ? 1 : left.otherFarEnd,
+    keep(left.fewBoundaries, share(evidence.boundaries, 1, Math.min(plentyBoundaries, Math.max(2, steps - 1)))),
+    keep(left.boundariesBeyond, share(evidence.boundariesBeyond, 3, 0)),
+    keep(left.uneven, share(evidence.residualSteps, 0.2, 0.08)),
+    share(evidence.fallingShare, 0.6, 0.85),
+    share(evidence.fall, 0.08, 0.3),
+    keep(left.faintEdges, share(evidence.edgeStrength / Math.max(evidence.fall, 0.1), 0.015, 0.06)),
+  ];
+  return factors.reduce((product, factor) => product * factor, 1);
 }
 
 /**
- * Confidence that both ends lie within half a step of where they were put: an end that was not seen is as uncertain as the
- * course of the boundaries beyond the last one seen.
+ * Confidence that the less certain end lies within half a step of where it was put: an end that was not seen is as uncertain as
+ * the course of the boundaries beyond the last one seen.
  * @returns share 0-1, from the normal distribution
+ * Source: common practice, no source (0.1 step from rendered scenes)
  */
 export function placementConfidence({ endSigmaSteps }: Pick<FindingEvidence, "endSigmaSteps">): number {
   return 2 * cumulativeStdNormalProbability(misplacedSteps / Math.hypot(endSigmaSteps, seenSigmaSteps)) - 1;

@@ -121,7 +121,7 @@ export function fitToneCorrection(patches: readonly PatchTone[]): ToneCorrection
         const by = (change: number) => ratio(parameters.map((each, j) => (j === k ? value + change : each)));
         return (by(slopeStep) - by(-slopeStep)) / (2 * slopeStep);
       });
-      const variance = slopes.reduce((sum, slope, j) => sum + slope * slopes.reduce((inner, other2, k) => inner + unscaledCovariance[j]![k]! * other2, 0), 0);
+      const variance = slopes.reduce((sum, slope, j) => sum + slope * slopes.reduce((inner, besideIt, k) => inner + unscaledCovariance[j]![k]! * besideIt, 0), 0);
       return Math.sqrt(Math.max(0, variance)) * Math.max(1, misfit);
     },
     residualDensity: Math.sqrt(remains.reduce((sum, miss) => sum + miss * miss, 0) / remains.length),
@@ -132,7 +132,7 @@ export function fitToneCorrection(patches: readonly PatchTone[]): ToneCorrection
 
 /** Change of a parameter by which the slope of a density is taken. */
 const slopeStep = 1e-5;
-/** Patches that contradict each other by more than this cannot be one neutral scale. */
+/** Patches that disagree by more than this many times what was to be expected cannot be one neutral scale. Source: common practice, no source. */
 const mostMisfit = 4;
 /** Flare beyond this share means that something else was photographed. Source: camera-photometry note. */
 const mostFlareShare = 0.06;

@@ -1,6 +1,6 @@
 // A second picture, of a plain sheet in the same place under the same light, says how light falls and how the lens darkens.
 import { InputError } from "#shared/errors.ts";
-import { medianInPlace } from "#shared/reading/cell-statistics.ts";
+import { medianInPlace } from "#shared/statistics/value-at-rank.ts";
 import { decodePicture, type Raster } from "./decode.ts";
 
 /** Light at a place of the picture as a share of the brightest place: red, green, blue. */

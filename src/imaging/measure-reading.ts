@@ -144,7 +144,7 @@ export function measureSteps(decoded: Raster, corners: Corners, inputs: readonly
   return { steps, blurSteps: blurOfBoundaries(profiles), clippedPaperShare };
 }
 
-/** Hues that a step cannot show because a channel is cut off, or because half of it is covered anyway. */
+/** Flags of steps whose hue says nothing: a channel is cut off, or half of the step is covered. */
 const huelessFlags: readonly string[] = ["clipped", "crushed", "out-of-gamut", "left-out"];
 
 function colourDensities(step: MeasuredStep, { red, sigma, flags }: StepDensities, field: LightField): ColourDensities {

@@ -3,7 +3,7 @@ import { Worker } from "node:worker_threads";
 import { InputError, type InputErrorCode } from "#shared/errors.ts";
 import type { Decoded } from "./decode.ts";
 import type { ImagingJobName, ImagingJobs, ImagingPool, ImagingRunOptions } from "./jobs.ts";
-import { KeptRasters, type KeptRastersOptions } from "./kept-rasters.ts";
+import { KeptRasters } from "./kept-rasters.ts";
 
 export interface PoolOptions {
   /** The bundled worker, .build/imaging-worker.mjs. */
@@ -16,8 +16,6 @@ export interface PoolOptions {
   readonly timeLimitSeconds?: number;
   /** JavaScript memory of one worker; pictures themselves live outside it. Default 768. */
   readonly heapMb?: number;
-  /** Limits of what is kept decoded between jobs. */
-  readonly kept?: KeptRastersOptions;
 }
 
 /** What a worker is sent. */
@@ -50,16 +48,15 @@ interface Waiting {
 }
 
 class Crew implements ImagingPool {
-  readonly #options: Required<Omit<PoolOptions, "kept">>;
-  readonly #kept: KeptRasters;
+  readonly #options: Required<PoolOptions>;
+  readonly #kept = new KeptRasters();
   readonly #queue: Waiting[] = [];
   readonly #idle: Worker[] = [];
   readonly #busy = new Map<Worker, { readonly waiting: Waiting; readonly timer: NodeJS.Timeout }>();
   #nextId = 1;
   #closed = false;
 
-  constructor({ kept, ...options }: PoolOptions) {
-    this.#kept = new KeptRasters(kept);
+  constructor(options: PoolOptions) {
     this.#options = { queueLimit: 16, timeLimitSeconds: 120, heapMb: 768, ...options };
     if (!(this.#options.threads >= 1)) throw new RangeError("An imaging pool needs at least one thread.");
   }

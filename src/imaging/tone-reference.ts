@@ -1,6 +1,7 @@
 // Measures the reference patches in the frame and bends the picture's tables so that they come out as they are.
 import { reflectanceFromDensity } from "#shared/density/density-and-reflectance.ts";
-import { cellStatistics, medianInPlace } from "#shared/reading/cell-statistics.ts";
+import { cellStatistics } from "#shared/reading/cell-statistics.ts";
+import { medianInPlace } from "#shared/statistics/value-at-rank.ts";
 import { mapPoint } from "#shared/reading/homography.ts";
 import { fitLightField, type PaperCell } from "#shared/reading/light-field.ts";
 import { cellsOfOneSurface } from "#shared/reading/one-surface.ts";

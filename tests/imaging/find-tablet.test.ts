@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import sharp from "sharp";
 import { measureReading } from "#src/imaging/measure-reading.ts";
-import type { Corners } from "#shared/schema/reading.ts";
+import { askBelow } from "#shared/reading/finding-confidence.ts";
+import type { Corners, Reading } from "#shared/schema/reading.ts";
 import { InputError } from "#shared/errors.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
 import { blueprintDensities, stripFile, type StripPicture } from "../support/strip-picture.ts";
@@ -74,8 +75,12 @@ describe("finding a strip", () => {
       }
       const picture = await sharp(data, { raw: { width, height, channels: 3 } }).png().toBuffer();
       const steps = [2, 5, 21, 41][seed % 4]!;
-      const refusal = await measureReading({ picture, request: { tablet: { ...tablet, steps } } }).then(() => null, (error: unknown) => error);
-      if (refusal !== null) expect(refusal, `picture ${seed}`).toBeInstanceOf(InputError);
+      const outcome = await measureReading({ picture, request: { tablet: { ...tablet, steps } } }).catch((error: unknown) => error);
+      if (outcome instanceof InputError) continue;
+      expect(outcome, `picture ${seed}`).not.toBeInstanceOf(Error);
+      const { corners: found, confidence } = (outcome as Reading).location;
+      expect(confidence).toBeGreaterThanOrEqual(askBelow);
+      for (const [x, y] of found) expect([x >= -1, x <= width + 1, y >= -1, y <= height + 1]).toEqual([true, true, true, true]);
     }
   });
 

@@ -1,5 +1,5 @@
 // Straight edges of a field: connected pixels whose slopes point the same way.
-import { valueAtRank } from "#shared/reading/cell-statistics.ts";
+import { valueAtRank } from "#shared/statistics/value-at-rank.ts";
 import type { Field } from "./small-picture.ts";
 
 /** A straight edge. */

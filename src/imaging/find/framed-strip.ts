@@ -1,4 +1,5 @@
 // A strip's frame with the boundaries seen along it: the long edges foretell the perspective, the boundaries say how they lean.
+// Numbers: common practice, no source (tuned on rendered scenes).
 import type { EdgeGroup } from "./edge-groups.ts";
 import type { Field } from "./small-picture.ts";
 import { pitchAt, steepestNear, stepComb, type StepComb } from "./step-comb.ts";
@@ -10,6 +11,12 @@ const tiltShrink = 0.08;
 /** How much the lean of the boundaries usually changes over the strip, and how well one boundary shows its own. */
 const usualLeanChange = 0.15;
 const leanNoise = 0.02;
+/** Boundaries that fall by more than this (log10) count alike. */
+const mostBoundaryWeight = 0.1;
+/** A strip is at least this high [small px]. */
+const leastHeightPx = 4;
+/** The long edges never tell the perspective better than this, for one step. */
+const leastShrinkSigma = 0.0004;
 /** Bend of stretched cloth that the comb allows for, for the whole strip. */
 const combBend = 0.015;
 
@@ -31,23 +38,23 @@ export interface FramedStrip {
 export function frameStrip(field: Field, group: EdgeGroup, steps: number): FramedStrip | null {
   const first = frameOfGroup(group, field);
   const places = group.members.map((member) => ({ s: alongFrame(first, member), pitch: group.pitchPx })).sort((a, b) => a.s - b.s);
-  const rough = framed(field, first, places, group.pitchPx, steps, false);
+  const rough = framed(field, first, { places, pitch: group.pitchPx, steps, isPitchSure: false });
   if (rough === null) return null;
   // Once the boundaries are known, the edges beside them are looked at again.
   const { grid, boundaries } = rough.comb;
-  return framed(field, { ...rough.frame, lean: leanOfBoundaries(rough, steps, null) }, boundaries.map((b) => ({ s: b.s, pitch: pitchAt(grid, b.k) })), grid.pitch, steps, true);
+  return framed(field, { ...rough.frame, lean: leanOfBoundaries(rough, steps, null) }, { places: boundaries.map((b) => ({ s: b.s, pitch: pitchAt(grid, b.k) })), pitch: grid.pitch, steps, isPitchSure: true });
 }
 
-function framed(field: Field, first: StripFrame, places: readonly { readonly s: number; readonly pitch: number }[], pitch: number, steps: number, isPitchSure: boolean): FramedStrip | null {
+function framed(field: Field, first: StripFrame, { places, pitch, steps, isPitchSure }: { readonly places: readonly { readonly s: number; readonly pitch: number }[]; readonly pitch: number; readonly steps: number; readonly isPitchSure: boolean }): FramedStrip | null {
   const raised = heightFromBoundaries(field, first, places);
-  if (raised.bottom[0] - raised.top[0] < 4) return null;
+  if (raised.bottom[0] - raised.top[0] < leastHeightPx) return null;
   const { frame, edges } = settleLongEdges(field, raised, [places[0]!.s, places.at(-1)!.s]);
   const height = frame.bottom[0] - frame.top[0];
-  if (height < 4) return null;
+  if (height < leastHeightPx) return null;
   const band = stripBand(field, frame);
   const middle = places[places.length >> 1]!.s;
   const heightThere = height + (frame.bottom[1] - frame.top[1]) * middle;
-  const fromEdges = { expected: (-(frame.bottom[1] - frame.top[1]) * pitch) / heightThere, sigma: Math.max(0.0004, (Math.hypot(edges[0].slopeSigma, edges[1].slopeSigma) * pitch) / heightThere) };
+  const fromEdges = { expected: (-(frame.bottom[1] - frame.top[1]) * pitch) / heightThere, sigma: Math.max(leastShrinkSigma, (Math.hypot(edges[0].slopeSigma, edges[1].slopeSigma) * pitch) / heightThere) };
   const usual = tiltShrink / steps;
   const weight = 1 / (1 + (fromEdges.sigma / usual) ** 2);
   const shrink = { expected: fromEdges.expected * weight, sigma: fromEdges.sigma * Math.sqrt(weight) };
@@ -60,15 +67,17 @@ function framed(field: Field, first: StripFrame, places: readonly { readonly s: 
 export function leanOfBoundaries({ frame, band, comb: { grid, boundaries, noise } }: Pick<FramedStrip, "frame" | "band" | "comb">, steps: number, endS: number | null): readonly [number, number] {
   const height = frame.bottom[0] - frame.top[0];
   const third = Math.floor(band.rows.length / 3);
-  const parts = [band.rowSums.slice(0, third), band.rowSums.slice(-third)].map((rows) => rows[0]!.map((_, i) => rows.reduce((sum, row) => sum + row[i]!, 0) / third));
-  const rising = parts.map((sums) => sums.map((sum) => -sum));
+  const sumsOf = (rows: readonly Float64Array[]) => rows[0]!.map((_, i) => rows.reduce((sum, row) => sum + row[i]!, 0) / rows.length);
+  const upper = sumsOf(band.rowSums.slice(0, third));
+  const lower = sumsOf(band.rowSums.slice(-third));
   const apart = (rowShare(band.rows.length - 1) - rowShare(0)) * height * (1 - (third - 1) / (band.rows.length - 1));
-  const pointAt = (s: number, pitch: number, weight: number, sums: readonly Float64Array[]): [number, number, number][] => {
-    const [upper, lower] = sums.map((part) => steepestNear(band, s, pitch, noise, part));
-    return upper === null || lower === null || upper === undefined || lower === undefined ? [] : [[s, (lower - upper) / apart, weight]];
+  const points: [number, number, number][] = [];
+  const addPoint = (s: number, pitch: number, weight: number, isRise: boolean) => {
+    const [up, low] = [upper, lower].map((sums) => steepestNear(band, { s, pitch, noise, sums: isRise ? sums.map((sum) => -sum) : sums }) ?? Number.NaN);
+    if (Number.isFinite(up! + low!)) points.push([s, (low! - up!) / apart, weight]);
   };
-  const points = boundaries.flatMap((b) => pointAt(b.s, pitchAt(grid, b.k), Math.min(b.fall, 0.1), parts));
-  if (endS !== null) points.push(...pointAt(endS, grid.pitch, 0.2, rising));
+  for (const b of boundaries) addPoint(b.s, pitchAt(grid, b.k), Math.min(b.fall, mostBoundaryWeight), false);
+  if (endS !== null) addPoint(endS, grid.pitch, 2 * mostBoundaryWeight, true);
   const [residual, change] = robustHeldLine(points, usualLeanChange / (steps * grid.pitch), leanNoise);
   return [frame.lean[0] + residual, frame.lean[1] + change];
 }

@@ -1,4 +1,5 @@
 // Turns a group of edges into a strip: where its long edges, boundaries and ends lie, how sure that is, and what speaks for it.
+// Numbers: common practice, no source (tuned on rendered scenes).
 import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
 import type { FindingEvidence } from "#shared/reading/finding-confidence.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
@@ -6,7 +7,7 @@ import type { EdgeGroup } from "./edge-groups.ts";
 import { fitPlaces, type FittedPlaces } from "./fit-places.ts";
 import { frameStrip, leanOfBoundaries, type FramedStrip } from "./framed-strip.ts";
 import type { Field } from "./small-picture.ts";
-import { gridIndex, totalFall, type StepComb } from "./step-comb.ts";
+import { gridIndex, leastRiseOfEnd, type StepComb } from "./step-comb.ts";
 import { meanAlong } from "./strip-band.ts";
 import { endNextTo, farEnd, type EndKind } from "./strip-ends.ts";
 import { frameToSmall, type StripFrame } from "./strip-frame.ts";
@@ -19,9 +20,8 @@ export interface FoundStrip {
 
 /** Corners are checked for shape only; whether they lie in the picture is asked later. */
 const everywhere = { width: Infinity, height: Infinity, steps: 1 };
-/** An end of the strip changes the field by at least this much (log10), and by this share of the fall over the seen boundaries. */
-const leastEndRise = 0.05;
-const endShareOfFall = 0.3;
+/** An end rises this many times the noise. */
+const riseOverNoise = 4;
 /** Steps may get darker again by this much (log10) and still count as falling. */
 const fallSlack = 0.02;
 /**
@@ -37,14 +37,14 @@ export function placeStrip(field: Field, group: EdgeGroup, steps: number): Found
 
 function strip(framed: FramedStrip, steps: number): FoundStrip | null {
   const { frame, edges, band, comb } = framed;
-  const leastRise = Math.max(leastEndRise, 4 * comb.noise, endShareOfFall * totalFall(comb.boundaries));
-  const dark = endNextTo(band, comb, "dark", steps, leastRise);
-  const pale = endNextTo(band, comb, "pale", steps, leastRise);
+  const leastRise = Math.max(riseOverNoise * comb.noise, leastRiseOfEnd(comb.boundaries));
+  const dark = endNextTo(band, comb, { kind: "dark", steps, leastRise });
+  const pale = endNextTo(band, comb, { kind: "pale", steps, leastRise });
   const relied: EndKind = dark !== null && (pale === null || Math.abs(dark.contrast) >= Math.abs(pale.contrast)) ? "dark" : "pale";
   const end = relied === "dark" ? dark : pale;
   const farK = relied === "dark" ? steps : 0;
   const farS = end === null ? null : farEnd(band, comb, relied === "dark" ? "pale" : "dark");
-  const [best, second] = coursesFrom(framed, steps, relied, end?.s ?? null, farS);
+  const [best, second] = coursesFrom(framed, steps, { kind: relied, endS: end?.s ?? null, farS });
   const corners = cornersOf(frame, end === null ? frame.lean : leanOfBoundaries(framed, steps, end.s), best, steps);
   if (corners.some((point) => point.some((value) => !Number.isFinite(value))) || cornerTrouble(corners, everywhere) !== null) return null;
   const means = Array.from({ length: steps }, (_, i) => meanAlong(band, band.sums, best.at(i + 0.25).s, best.at(i + 0.75).s)).filter((value) => !Number.isNaN(value));
@@ -69,14 +69,14 @@ function strip(framed: FramedStrip, steps: number): FoundStrip | null {
 }
 
 /** Courses of the boundaries, likeliest first: counted from the seen end, and from a step before and after it; without an end, one about the middle. */
-function coursesFrom({ comb, shrink }: FramedStrip, steps: number, relied: EndKind, endS: number | null, farS: number | null): [FittedPlaces, ...FittedPlaces[]] {
+function coursesFrom({ comb, shrink }: FramedStrip, steps: number, { kind, endS, farS }: { readonly kind: EndKind; readonly endS: number | null; readonly farS: number | null }): [FittedPlaces, ...FittedPlaces[]] {
   const shared = { steps, expectedShrink: shrink.expected, shrinkSigma: shrink.sigma, farS };
   if (endS === null) {
     const middleK = (comb.boundaries[0]!.k + comb.boundaries.at(-1)!.k) / 2;
     return [fitPlaces(comb, { ...shared, startK: Math.round(middleK - steps / 2), end: null })];
   }
   const nearest = Math.round(nearestK(comb, endS));
-  const course = (k: number) => fitPlaces(comb, { ...shared, startK: relied === "dark" ? k : k - steps, end: { k, s: endS } });
+  const course = (k: number) => fitPlaces(comb, { ...shared, startK: kind === "dark" ? k : k - steps, end: { k, s: endS } });
   const courses: [FittedPlaces, ...FittedPlaces[]] = [course(nearest), course(nearest - 1), course(nearest + 1)];
   return courses.sort((a, b) => a.cost - b.cost);
 }

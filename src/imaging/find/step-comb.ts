@@ -1,4 +1,5 @@
 // Where the step boundaries lie along a strip: an even comb laid over the falls of the field, then followed tooth by tooth.
+// Numbers: common practice, no source (tuned on rendered scenes).
 import { fallAt, stripFallAt, type StripBand } from "./strip-band.ts";
 
 /** The even grid of step boundaries, as perspective shows it: s(k) = start + pitch k / (1 + shrink k). */
@@ -55,6 +56,20 @@ const seenOverNoise = 3;
 const leastFall = 0.004;
 const leastNoise = 0.0012;
 const mostMissed = 2;
+/** Furthest a tooth of the comb may lie from the boundary it stands for, share of the pitch. */
+const settleSlack = 0.34;
+/** Falls are settled over a narrower stretch than they are caught, share of the pitch. */
+const settleHalfShare = 0.3;
+/** What a fall midway between two teeth costs, share of what it would earn on one. */
+const betweenCost = 0.7;
+/** A comb has at most this many teeth on either side of where it starts. */
+const mostTeeth = 120;
+/** A boundary is placed at best to this many small pixels, and this share of the pitch. */
+const placeSigmaPx = 0.25;
+const placeSigmaShare = 0.02;
+/** An end of the strip rises by at least this much (log10), and by this share of the fall over the boundaries. */
+const leastEndRise = 0.05;
+const endShareOfFall = 0.3;
 /** A fall this many times that of its neighbours, and at least this large, is the edge of a thing lying there. */
 const likeNeighbours = 3.5;
 const leastEdgeOfThing = 0.06;
@@ -96,7 +111,8 @@ function bestRun(band: StripBand, grid: StepGrid, typical: number): { score: num
   let runFrom = 0;
   const to = band.from + band.count;
   const reach = (s: number) => (s - grid.start) / grid.pitch;
-  const [k0, k1] = [Math.max(-90, Math.ceil(reach(band.from)) - 12), Math.min(90, Math.floor(reach(to)) + 12)];
+  // Perspective may bring a few more teeth into the picture than an even comb has.
+  const [k0, k1] = [Math.max(-mostTeeth, Math.ceil(reach(band.from)) - 12), Math.min(mostTeeth, Math.floor(reach(to)) + 12)];
   for (let k = k0; k <= k1; k++) {
     const scale = 1 + grid.shrink * k;
     if (scale < 0.3) continue;
@@ -106,7 +122,7 @@ function bestRun(band: StripBand, grid: StepGrid, typical: number): { score: num
     const half = halfShare * pitch;
     const on = stripFallAt(band, s, half);
     const off = Math.abs(fallAt(band, s + 0.5 * pitch, half));
-    const gain = Math.min(Math.max(on / typical, -mostLoss), mostGain) - 0.7 * Math.min(off / typical, mostGain) - toothCost;
+    const gain = Math.min(Math.max(on / typical, -mostLoss), mostGain) - betweenCost * Math.min(off / typical, mostGain) - toothCost;
     if (sum <= 0) {
       sum = 0;
       runFrom = k;
@@ -126,19 +142,19 @@ function follow(band: StripBand, grid: StepGrid, first: number, last: number): S
   const noise = Math.max(leastNoise, off[Math.floor(off.length * 0.3)]! / 0.385);
   const seen = new Map<number, Boundary>();
   const look = (k: number, expected: number, slack: number) => {
-    const boundary = steepest(band, k, expected, pitchAt(grid, k), slack, noise);
+    const boundary = steepest(band, { k, expected, pitch: pitchAt(grid, k), slack, noise });
     if (boundary !== null) seen.set(k, boundary);
     return boundary !== null;
   };
-  for (let k = first; k <= last; k++) look(k, gridAt(grid, k), 0.34);
+  for (let k = first; k <= last; k++) look(k, gridAt(grid, k), settleSlack);
   if (seen.size === 0) return { grid, boundaries: [], noise };
   for (const direction of [-1, 1] as const) {
     let missed = 0;
-    for (let k = direction < 0 ? first - 1 : last + 1; missed < mostMissed && Math.abs(k) < 120; k += direction) {
+    for (let k = direction < 0 ? first - 1 : last + 1; missed < mostMissed && Math.abs(k) < mostTeeth; k += direction) {
       const expected = foretold(seen, grid, k);
       const pitch = pitchAt(grid, k);
       if (!Number.isFinite(expected) || expected < band.from || expected > band.from + band.count) break;
-      if (risesTowards(band, expected, pitch, direction, Math.max(0.05, 0.3 * totalFall([...seen.values()])))) break;
+      if (risesTowards(band, { s: expected, pitch, direction, leastRise: leastRiseOfEnd([...seen.values()]) })) break;
       missed = look(k, expected, followSlack) ? 0 : missed + 1;
     }
   }
@@ -147,10 +163,15 @@ function follow(band: StripBand, grid: StepGrid, first: number, last: number): S
 }
 
 /** Fall over all boundaries; one that falls far more than its like (the edge of a sticker) counts no more than they. */
-export function totalFall(boundaries: readonly Boundary[]): number {
+function totalFall(boundaries: readonly Boundary[]): number {
   const falls = boundaries.map((b) => b.fall).sort((a, b) => a - b);
   const most = 3 * (falls[falls.length >> 1] ?? 0);
   return falls.reduce((sum, fall) => sum + Math.min(fall, most), 0);
+}
+
+/** The least rise of the field that can be an end of the strip. */
+export function leastRiseOfEnd(boundaries: readonly Boundary[]): number {
+  return Math.max(leastEndRise, endShareOfFall * totalFall(boundaries));
 }
 
 /** Where the nearest seen boundaries say that boundary k lies: their mean departure from the grid, and its trend. */
@@ -168,23 +189,23 @@ function foretold(seen: ReadonlyMap<number, Boundary>, grid: StepGrid, k: number
 }
 
 /** Whether the field rises, as at an end of the strip, within the step before a boundary as seen from the run. */
-function risesTowards(band: StripBand, s: number, pitch: number, direction: -1 | 1, limit: number): boolean {
-  for (let share = 0; share < 1.05; share += 0.15) if (-fallAt(band, s - direction * share * pitch, 0.3 * pitch) > limit) return true;
+function risesTowards(band: StripBand, { s, pitch, direction, leastRise }: { readonly s: number; readonly pitch: number; readonly direction: -1 | 1; readonly leastRise: number }): boolean {
+  for (let share = 0; share < 1.05; share += 0.15) if (-fallAt(band, s - direction * share * pitch, settleHalfShare * pitch) > leastRise) return true;
   return false;
 }
 
 /** Boundary k where the strip falls most near an expected place; null when nothing stands out of the noise. */
-function steepest(band: StripBand, k: number, expected: number, pitch: number, slack: number, noise: number): Boundary | null {
-  const half = 0.3 * pitch;
+function steepest(band: StripBand, { k, expected, pitch, slack, noise }: { readonly k: number; readonly expected: number; readonly pitch: number; readonly slack: number; readonly noise: number }): Boundary | null {
+  const half = settleHalfShare * pitch;
   const found = steepestPlace((s) => stripFallAt(band, s, half), expected, half, slack * pitch);
   if (found === null || found.fall < Math.max(leastFall, seenOverNoise * noise)) return null;
-  return { k, ...found, sigma: Math.hypot(0.25, 0.02 * pitch, (0.6 * half * noise) / found.fall) };
+  return { k, ...found, sigma: Math.hypot(placeSigmaPx, placeSigmaShare * pitch, (0.6 * half * noise) / found.fall) };
 }
 
 /** Where a part of the strip falls most near a boundary [small px along]; null when nothing stands out. */
-export function steepestNear(band: StripBand, s: number, pitch: number, noise: number, sums: Float64Array): number | null {
-  const half = 0.3 * pitch;
-  const found = steepestPlace((at) => fallAt(band, at, half, sums), s, half, 0.3 * pitch);
+export function steepestNear(band: StripBand, { s, pitch, noise, sums }: { readonly s: number; readonly pitch: number; readonly noise: number; readonly sums: Float64Array }): number | null {
+  const half = settleHalfShare * pitch;
+  const found = steepestPlace((at) => fallAt(band, at, half, sums), s, half, half);
   return found === null || found.fall < Math.max(leastFall, 2 * noise) ? null : found.s;
 }
 

@@ -1,4 +1,5 @@
 // The field along a strip's frame: its middle, row by row, and what lies beside it.
+// Numbers: common practice, no source (tuned on rendered scenes).
 import type { Field } from "./small-picture.ts";
 import { valueAcross, type StripFrame } from "./strip-frame.ts";
 
