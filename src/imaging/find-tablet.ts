@@ -15,6 +15,9 @@ const leastBlueRange = 0.15;
 /** A strip as certain as this to be the one in the picture ends the search. */
 const sureFrom = 0.9;
 
+/** Below this confidence the likeliest place helps nobody, and is not shown. */
+const worthShowing = 0.15;
+
 /** Rounds of smoothing tried in turn: fine steps first, then grain and weave. */
 const smoothings = [1, 5, 14] as const;
 
@@ -76,7 +79,8 @@ export function findTablet(raster: Raster, tablet: Tablet, warnings: Warning[]):
     throw new InputError("no-tablet-found", "The steps of this strip do not run from dark to pale in order, so it cannot be found by itself. Mark its four corners, starting at step 1.", { field: "corners" });
   }
   const small = smallPicture(raster);
-  const [best] = stripCandidates(small, steps);
+  const [likeliest] = stripCandidates(small, steps);
+  const best = likeliest !== undefined && likeliest.confidence >= worthShowing ? likeliest : undefined;
   const corners = best === undefined ? null : inStepOrder(scaled(best.corners, small.factor), first);
   const inside = corners !== null && corners.every(([x, y]) => x >= -1 && y >= -1 && x <= raster.width + 1 && y <= raster.height + 1);
   if (best === undefined || corners === null || best.confidence < askBelow || !inside) {

@@ -19,8 +19,8 @@ export interface CornersView {
   readonly ends: readonly { readonly x: number; readonly y: number; readonly text: string }[];
   readonly hidden: readonly { readonly name: string; readonly value: string }[];
   readonly saveLabel: string;
-  readonly backHref: string;
-  readonly backLabel: string;
+  /** Where one may go instead of saving; null goes back to the form with everything that was typed. */
+  readonly back: { readonly href: string; readonly label: string } | null;
   readonly steps: readonly { readonly index: number; readonly density: string; readonly flags: string }[];
 }
 
@@ -74,7 +74,7 @@ export interface CornersPageParts {
   /** Everything typed before, carried along. */
   readonly carried: FormValues;
   readonly saveLabel: string;
-  readonly back: { readonly href: string; readonly label: string };
+  readonly back: CornersView["back"];
 }
 
 export function cornersPage(parts: CornersPageParts): { readonly view: CornersView; readonly data: CornersData } {
@@ -102,8 +102,7 @@ export function cornersPage(parts: CornersPageParts): { readonly view: CornersVi
       ends: drawn === null || steps === null ? [] : [{ x: drawn.ends[0][0], y: drawn.ends[0][1], text: "1" }, { x: drawn.ends[1][0], y: drawn.ends[1][1], text: String(steps) }],
       hidden: Object.entries(parts.carried).flatMap(([name, value]) => (name.startsWith("corners.") || value === "" ? [] : [{ name, value }])),
       saveLabel: parts.saveLabel,
-      backHref: parts.back.href,
-      backLabel: parts.back.label,
+      back: parts.back,
       steps: reading?.steps.map((step) => ({ index: step.index, density: formatDensity(step.red), flags: step.flags.join(", ") })) ?? [],
     },
     data: { pictureId: parts.pictureId, width, height, corners, tablet, steps, reading },

@@ -79,7 +79,7 @@ export function newTestRoutes(tools: Tools): Router {
       reading: null,
       carried: { ...values, pictureId },
       saveLabel: "Read the picture here",
-      back: { href: "/tests/new", label: "Start again" },
+      back: null,
     });
     renderPage(response, "tests/corners", { title: "Where is the tablet?", here: "new-test", scripts: ["corners"], data, status: problemFrom(error).status }, view);
   }
@@ -112,6 +112,12 @@ export function newTestRoutes(tools: Tools): Router {
     }
     if (Object.keys(errors).length > 0 || "errors" in parsed) {
       await askAgain({ ...values, pictureId }, errors, 400);
+      return;
+    }
+    if (textOf(values, "again") !== "") {
+      // Back from the corners: the form finds the tablet anew, once its number of steps is mended.
+      const typed = Object.fromEntries(Object.entries(values).filter(([name]) => name !== "again" && !name.startsWith("corners.")));
+      await askAgain({ ...typed, pictureId }, {}, 200);
       return;
     }
     const complete = testRequestFrom(values, chosenMaterials(store, values, errors, true));

@@ -1,6 +1,6 @@
 // The day under the sun as two plots: how strong it prints, and how long it takes.
 import { plotAxis, type PlotAxis, type PlotSpec, type PlotTick } from "#shared/format/plot.ts";
-import { formatDuration } from "#shared/format/duration.ts";
+import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
 import { formatShare } from "#shared/format/number.ts";
 import type { SunExposureAnswer } from "#shared/schema/sun.ts";
 import { clockTime, type LocalClock } from "#shared/sun/local-clock.ts";
@@ -55,7 +55,8 @@ export function strengthPlot(answer: SunExposureAnswer, clock: LocalClock): Plot
 export function timePlot(answer: SunExposureAnswer, clock: LocalClock): PlotSpec | null {
   const timed = answer.series.flatMap((point) => (point.seconds === null ? [] : [{ at: point.at, seconds: point.seconds, lower: point.lowerSeconds ?? point.seconds, upper: point.upperSeconds ?? point.seconds }]));
   if (timed.length < 2) return null;
-  const shortest = timed.reduce((least, point) => Math.min(least, point.seconds), Infinity);
+  const quickest = timed.reduce((least, point) => (point.seconds < least.seconds ? point : least));
+  const shortest = quickest.seconds;
   const shown = timed.filter((point) => point.seconds <= shortest * shownTimes);
   const { axis, hourOf } = hourAxis(answer, clock);
   const unit = shortest * shownTimes > 240 ? { seconds: 60, label: "minutes" } : { seconds: 1, label: "seconds" };
@@ -63,7 +64,7 @@ export function timePlot(answer: SunExposureAnswer, clock: LocalClock): PlotSpec
   const start = hourOf(answer.startAt);
   return {
     title: "Exposure at each hour",
-    summary: `How long a print takes that goes out at that time, with its 95 % range. Shortest: ${formatDuration(shortest)}.`,
+    summary: `How long a print takes that goes out at that time, with its 95 % range. The shortest takes ${spokenDuration(shortest)}, for a print that goes out at ${quickest.at.slice(11, 16)}.`,
     x: axis,
     y,
     series: [

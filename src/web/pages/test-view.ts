@@ -8,7 +8,7 @@ import type { Reading, Warning } from "#shared/schema/reading.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import type { Store } from "#src/store/store.ts";
 import { curvePlot } from "./curve-plot.ts";
-import { isMinorWarning, verdictWords, type VerdictWords } from "./verdict-words.ts";
+import { goodIfInPlace, isMinorWarning, placeWarnings, verdictWords, type VerdictWords } from "./verdict-words.ts";
 
 export interface TimeWords {
   readonly shown: string;
@@ -159,12 +159,15 @@ function conditionsOf(test: SavedTest): { term: string; value: string }[] {
     ["Film over the tablet", request.filmInTest ? "yes" : "no"],
     ["Sun", request.sun == null ? null : `${request.sun.latitude}°, ${request.sun.longitude}°, from ${formatDayAndTime(request.sun.startedAt)}`],
     ["Picture", `${reading.image.width} × ${reading.image.height} pixels, ${reading.image.bitsPerChannel} bit, ${reading.image.profile}`],
-    ["Tablet", reading.location.method === "given" ? "corners shown by you" : `found by itself, confidence ${formatShare(reading.location.confidence)}`],
+    ["Tablet", reading.location.method === "given" ? "by corners that were given" : `found by itself, confidence ${confidenceWords(reading.location.confidence)}`],
     ["Read by", `Wedgewright ${test.madeBy}`],
     ["Notes", request.notes === "" ? null : request.notes],
   ];
   return rows.flatMap(([term, value]) => (value === null ? [] : [{ term, value }]));
 }
+
+/** Never rounded up to certainty. */
+const confidenceWords = (confidence: number): string => (confidence >= 0.99 ? "over 99 %" : formatShare(Math.floor(confidence * 100) / 100));
 
 /** "Box A · Watercolour paper · Classic blue · Clear film". */
 export function materialsText(store: Store, ids: { readonly lampId: string; readonly supportId: string; readonly coatingId: string; readonly filmId?: string | null | undefined }): string {
@@ -186,7 +189,7 @@ export function resultView(store: Store, test: SavedTest): ResultView {
     range: exposure.lowerSeconds === null || exposure.upperSeconds === null ? null : { lower: timeWords(exposure.lowerSeconds), upper: timeWords(exposure.upperSeconds) },
     oneSided: exposure.seconds !== null || exposure.nextTestSeconds === null ? null : exposure.lowerSeconds !== null ? `more than ${formatDuration(exposure.lowerSeconds)}` : exposure.upperSeconds !== null ? `less than ${formatDuration(exposure.upperSeconds)}` : null,
     conditionsOfTime: `For ${formatShare(exposure.targetShare)} of the deepest blue, ${film === undefined ? "with no film over the coating" : `through ${film.name}`} (density ${formatDensity(exposure.filmDensity)}).`,
-    verdict: verdictWords[exposure.verdict],
+    verdict: exposure.verdict === "ok" && test.warnings.some(({ code }) => placeWarnings.has(code)) ? goodIfInPlace : verdictWords[exposure.verdict],
     next: exposure.nextTestSeconds === null ? null : timeWords(exposure.nextTestSeconds),
     reasons: exposure.reasons,
     warnings: test.warnings.filter(({ code }) => !isMinorWarning(code)),

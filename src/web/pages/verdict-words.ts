@@ -15,6 +15,12 @@ export const verdictWords: Readonly<Record<Verdict, VerdictWords>> = {
   unreliable: { tone: "stop", word: "Not to be relied on", text: "The measurements do not make one clear curve. Look at the reasons and the picture, then test again." },
 };
 
+/** Warnings that the steps may not have been counted in their right place. */
+export const placeWarnings: ReadonlySet<string> = new Set(["location-uncertain", "step-count"]);
+
+/** A good test, as far as its steps are the declared ones. */
+export const goodIfInPlace: VerdictWords = { tone: "caution", word: "Good test, if the steps are in their place", text: "The strip runs from paper white to its deepest blue. Before you use the time, look at the boxes on the picture: does every step have one, and is the number of steps the one that the tablet has?" };
+
 /** Remarks that change nothing about the answer; they stand below it. Everything else stands beside it. */
 const minorWarnings = new Set(["profile-missing", "profile-tables", "profile-unreadable", "light-uneven"]);
 

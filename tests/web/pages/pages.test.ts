@@ -113,6 +113,20 @@ describe("sending the new-test form", () => {
     expect(Buffer.from(await store.pictures.read(furtherPictures.evenLight ?? "")).toString()).toBe("a sheet");
   });
 
+  it("from the corners back to the form, keeps every picture and what was typed, and forgets the corners", async () => {
+    const { app, store } = notingApp(() => {
+      throw new InputError("no-tablet-found", "No tablet was found: show its corners.");
+    });
+    const { text } = await sendAll(app, typed).expect(422);
+    const sent = { ...fieldsOf(text), again: "form", "corners.0.0": "61", "corners.0.1": "52" };
+    const { text: form } = await request(app).post("/tests/new").type("form").send(sent).expect(200);
+    expect(form).toContain("kept word for word");
+    expect(Object.keys(fieldsOf(form)).filter((name) => name.startsWith("furtherPictureId"))).toHaveLength(2);
+    expect(fieldsOf(form)["pictureId"]).toBe(fieldsOf(text)["pictureId"]);
+    expect(form).not.toContain('value="61"');
+    expect(store.tests.count()).toBe(0);
+  });
+
   it("with a field missing, keeps further pictures and the sheet; an unticked one is left out, a new one takes the place of the old", async () => {
     const { app, read } = notingApp(sampleReading);
     const { text } = await sendAll(app, { ...typed, newCoatingName: "" }).expect(400);
