@@ -110,14 +110,14 @@ export function newTestRoutes(tools: Tools): Router {
       await askAgain(values, errors, problemFrom(error).status);
       return;
     }
-    if (Object.keys(errors).length > 0 || "errors" in parsed) {
-      await askAgain({ ...values, pictureId }, errors, 400);
-      return;
-    }
     if (textOf(values, "again") !== "") {
       // Back from the corners: the form finds the tablet anew, once its number of steps is mended.
       const typed = Object.fromEntries(Object.entries(values).filter(([name]) => name !== "again" && !name.startsWith("corners.")));
       await askAgain({ ...typed, pictureId }, {}, 200);
+      return;
+    }
+    if (Object.keys(errors).length > 0 || "errors" in parsed) {
+      await askAgain({ ...values, pictureId }, errors, 400);
       return;
     }
     const complete = testRequestFrom(values, chosenMaterials(store, values, errors, true));
