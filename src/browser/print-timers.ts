@@ -91,9 +91,16 @@ function begin(): void {
  * a page loaded anew would be silent in most browsers until it is touched again.
  */
 async function pressWithin(form: HTMLFormElement): Promise<void> {
+  const body = new URLSearchParams([...new FormData(form)].map(([name, value]): [string, string] => [name, String(value)]));
+  let response: Response;
   try {
-    const body = new URLSearchParams([...new FormData(form)].map(([name, value]): [string, string] => [name, String(value)]));
-    const response = await fetch(form.action, { method: "POST", body });
+    response = await fetch(form.action, { method: "POST", body });
+  } catch {
+    releaseForm(form);
+    form.submit();
+    return;
+  }
+  try {
     const answer = new DOMParser().parseFromString(await response.text(), "text/html");
     const [next, here] = [answer.querySelector("[data-run-part]"), document.querySelector("[data-run-part]")];
     if (next === null || here === null) throw new TypeError("The answer shows no run sheet.");
@@ -104,8 +111,8 @@ async function pressWithin(form: HTMLFormElement): Promise<void> {
     begin();
     here.querySelector<HTMLElement>(".run-step.running button, .print-card-step button")?.focus({ preventScroll: true });
   } catch {
-    releaseForm(form);
-    form.submit();
+    // The press has been answered and must not be sent again: show what it did.
+    location.reload();
   }
 }
 

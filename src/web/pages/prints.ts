@@ -146,13 +146,15 @@ function warningsFor(store: Store, print: SavedPrint): string[] {
 }
 
 /**
- * The steps after a press: beginning one ends the one that runs, and an end can be taken back.
+ * The steps after a press: beginning one ends the one that runs, and an end can be taken back. A press that comes twice changes nothing.
  * @throws InputError "bad-request" when there is no such step or press
  */
 function stepsAfter(steps: readonly RunStep[], index: number, act: string, at: string): RunStep[] {
-  if (steps[index] === undefined) throw new InputError("bad-request", "There is no such step: load the page again.");
+  const pressed = steps[index];
+  if (pressed === undefined) throw new InputError("bad-request", "There is no such step: load the page again.");
   switch (act) {
     case "start": {
+      if (pressed.startedAt !== null && pressed.endedAt === null) return [...steps];
       const running = currentStepIndex(steps);
       return steps.map((step, each) => {
         if (each === index) return { ...step, startedAt: at, endedAt: null };
@@ -160,7 +162,7 @@ function stepsAfter(steps: readonly RunStep[], index: number, act: string, at: s
       });
     }
     case "end":
-      return steps.map((step, each) => (each === index ? { ...step, startedAt: step.startedAt ?? at, endedAt: at } : step));
+      return steps.map((step, each) => (each === index ? { ...step, startedAt: step.startedAt ?? at, endedAt: step.endedAt ?? at } : step));
     case "reset":
       return steps.map((step, each) => (each === index ? { ...step, startedAt: null, endedAt: null } : step));
     default:
