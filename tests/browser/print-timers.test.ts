@@ -183,7 +183,7 @@ describe.skipIf(executablePath === undefined)("the timers of a run sheet", { tim
     expect(await isShown("awake")).toBe(false);
   });
 
-  it("over plain http in the local network, says that the phone may fall asleep and what to do", async () => {
+  it("over plain http in the local network, says that the device may fall asleep and what to do", async () => {
     const id = await beginPrint("Lan", 60);
     await page.goto(`${lanAddress}/prints/${id}`);
     expect(await page.evaluate("'wakeLock' in navigator")).toBe(false);
