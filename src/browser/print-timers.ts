@@ -7,6 +7,8 @@ import { serverClockOffsetMs } from "./parts/server-clock.ts";
 const tickMs = 500;
 
 interface Timer {
+  /** The print and the step. */
+  readonly key: string;
   readonly element: HTMLElement;
   readonly startedMs: number;
   /** Planned seconds; null when the step ends by looking. */
@@ -27,9 +29,12 @@ function timersOfPage(): Timer[] {
   return [...document.querySelectorAll<HTMLElement>("[data-timer]")].map((element) => {
     const seconds = element.dataset.seconds === undefined ? null : Number(element.dataset.seconds);
     const startedMs = Number(element.dataset.startedMs);
-    const step = element.closest(".run-step, .print-card-step")?.querySelector("h3, strong")?.textContent ?? "step";
+    const part = element.closest(".run-step, .print-card-step");
+    const step = part?.querySelector("h3, strong")?.textContent ?? "step";
+    // The press that ends a step goes to the address of that step of that print.
+    const key = part?.querySelector("form")?.action ?? "";
     const print = element.closest<HTMLElement>("[data-print-name]")?.dataset.printName ?? "";
-    return { element, seconds, startedMs, name: print === "" ? step : `${step}, ${print}`, wasOver: isOver({ seconds, startedMs }) };
+    return { key, element, seconds, startedMs, name: print === "" ? step : `${step}, ${print}`, wasOver: isOver({ seconds, startedMs }) };
   });
 }
 
@@ -79,8 +84,14 @@ const adjustScreen = keepScreenOn(() => timers.length > 0, (state) => {
   showLimits();
 });
 
+/** Takes up the steps that the page shows now. One that ended since the last tick is still to be called. */
 function begin(): void {
+  const before = timers;
   timers = timersOfPage();
+  for (const timer of timers) {
+    const same = before.find(({ key, startedMs }) => key === timer.key && startedMs === timer.startedMs);
+    if (same !== undefined) timer.wasOver = same.wasOver;
+  }
   tick();
   showLimits();
   void adjustScreen();
@@ -143,7 +154,9 @@ begin();
 if (timers.length > 0) allowSound();
 setInterval(tick, tickMs);
 void serverClockOffsetMs().then((offset) => {
+  if (offset === 0) return;
   offsetMs = offset;
+  // What was over by the wrong clock says nothing.
   timers = timersOfPage();
   tick();
 });

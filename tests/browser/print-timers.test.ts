@@ -149,6 +149,22 @@ describe.skipIf(executablePath === undefined)("the timers of a run sheet", { tim
     expect(server.store.prints.get(first).steps[0]?.endedAt).not.toBeNull();
   });
 
+  it("when a step ends just before another print's press, still calls its end", async () => {
+    await beginPrint("Short", 2);
+    await beginPrint("Later", 60);
+    // No tick comes by itself, so that the press is the first to see that the time is up.
+    await page.addInitScript("window.setInterval = () => 0;");
+    await page.goto(`${server.address}/prints`);
+    await page.getByRole("button", { name: "Start First bath of Short" }).click();
+    await page.waitForSelector('[data-print-name="Short"] .timer');
+    await page.waitForTimeout(2500);
+    expect((await seen()).vibrated).toHaveLength(0);
+    await page.getByRole("button", { name: "Start First bath of Later" }).click();
+    await page.waitForSelector('[data-print-name="Later"] .timer');
+    expect((await seen()).vibrated).toHaveLength(1);
+    expect(await page.locator("[data-timer-status]").innerText()).toContain("Time is up: First bath, Short");
+  });
+
   it("when the answer to a press shows no run sheet, loads the page anew and presses nothing twice", async () => {
     const id = await beginPrint("Once", 60);
     let presses = 0;
