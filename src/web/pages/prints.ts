@@ -4,7 +4,7 @@ import { InputError } from "#shared/errors.ts";
 import { keepingWarnings } from "#shared/coating/keeping.ts";
 import { currentStepIndex, printStateOf } from "#shared/exposure/procedure.ts";
 import { formatDuration } from "#shared/format/duration.ts";
-import { outcomeSchema, printRequestSchema, type RunStep, type SavedPrint } from "#shared/schema/prints.ts";
+import { outcomeSchema, printPatchSchema, printRequestSchema, type RunStep, type SavedPrint } from "#shared/schema/prints.ts";
 import { beginPrint, changePrint, deletePrint, keepPrintPicture } from "#src/studio/keep-print.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { Store } from "#src/store/store.ts";
@@ -110,12 +110,12 @@ export function printPageRoutes(tools: Tools): Router {
     const photo = files.find((file) => file.field === "photo" && file.bytes.byteLength > 0);
     const outcome = outcomeSchema.safeParse(textOf(values, "outcome"));
     try {
-      changePrint(tools, id, {
+      changePrint(tools, id, printPatchSchema.parse({
         outcome: outcome.success ? outcome.data : null,
         notes: textOf(values, "notes"),
         areaCm2: numberOf(values, "areaCm2") ?? null,
         coatingMl: numberOf(values, "coatingMl") ?? null,
-      });
+      }));
       if (photo !== undefined) await keepPrintPicture(tools, id, photo.bytes);
       response.redirect(303, `/prints/${id}`);
     } catch (error) {
