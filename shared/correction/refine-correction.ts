@@ -1,6 +1,8 @@
 // The second look: a sheet printed through a correction tells how straight the print came out, and makes the next curve better.
 import { correctionFromTones } from "./correction.ts";
 import { topLevel } from "./grey-level.ts";
+import { lightnessPerDensity } from "./tone-scale.ts";
+import { lightnessFromLuminance, luminanceFromLightness } from "#shared/density/lightness.ts";
 import type { Correction, CorrectionTarget, Tone } from "#shared/schema/correction.ts";
 
 /** How one wanted level came out. */
@@ -42,7 +44,7 @@ export function correctionResidual(tones: readonly Tone[], target: "lightness" |
   const [darkest, lightest] = ends(sorted);
   const checked = sorted.map(({ level, lightness, sigma }): CheckedTone => {
     const wantedLightness = lightnessBetween(darkest, lightest, level / topLevel, target);
-    return { level, lightness, wantedLightness, difference: lightness - wantedLightness, sigma: lightnessSigma(lightness, sigma) };
+    return { level, lightness, wantedLightness, difference: lightness - wantedLightness, sigma: lightnessPerDensity(lightness) * sigma };
   });
   const inner = checked.slice(1, -1).map(({ difference }) => Math.abs(difference));
   return { tones: checked, mean: inner.length === 0 ? 0 : inner.reduce((sum, value) => sum + value, 0) / inner.length, worst: Math.max(0, ...inner) };
@@ -88,17 +90,13 @@ function ends(sorted: readonly Tone[]): [number, number] {
   return [first.lightness, last.lightness];
 }
 
-/** L* at a share of the way from darkest to lightest. Even steps of density are even ratios of L* + 16. Source: cie-1976-lightness */
+/** L* at a share of the way from darkest to lightest. Even steps of density are even ratios of luminance. Source: cie-1976-lightness */
 function lightnessBetween(darkest: number, lightest: number, share: number, target: "lightness" | "density"): number {
   if (target === "lightness") return darkest + share * (lightest - darkest);
-  return (darkest + 16) ** (1 - share) * (lightest + 16) ** share - 16;
+  return lightnessFromLuminance(luminanceFromLightness(darkest) ** (1 - share) * luminanceFromLightness(lightest) ** share);
 }
 
 /** Change of density for a change of L*, from the L* formula's cube root. Source: cie-1976-lightness */
 function densityShift(from: number, to: number): number {
   return 3 * Math.log10((from + 16) / (to + 16));
-}
-
-function lightnessSigma(lightness: number, sigma: number): number {
-  return ((lightness + 16) * Math.LN10 * sigma) / 3;
 }

@@ -37,8 +37,11 @@ export type PrintInput = z.infer<typeof printInputSchema>;
 export const printRequestSchema = printInputSchema.extend({ steps: printInputSchema.shape.steps.optional() });
 export type PrintRequest = z.infer<typeof printRequestSchema>;
 
-/** What may be sent to change a print; the changed whole is checked with printInputSchema. */
-export const printPatchSchema = printInputSchema.partial();
+/** What may be sent to change a print. What is not sent stays, so nothing here has a default. */
+export const printPatchSchema = printInputSchema
+  .extend({ name: printInputSchema.shape.name.unwrap(), notes: printInputSchema.shape.notes.unwrap() })
+  .partial();
+export type PrintPatch = z.infer<typeof printPatchSchema>;
 
 export interface SavedPrint extends PrintInput {
   readonly id: string;

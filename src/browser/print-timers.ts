@@ -7,6 +7,8 @@ import { serverClockOffsetMs } from "./parts/server-clock.ts";
 const tickMs = 500;
 
 interface Timer {
+  /** The print and the step. */
+  readonly key: string;
   readonly element: HTMLElement;
   readonly startedMs: number;
   /** Planned seconds; null when the step ends by looking. */
@@ -27,9 +29,12 @@ function timersOfPage(): Timer[] {
   return [...document.querySelectorAll<HTMLElement>("[data-timer]")].map((element) => {
     const seconds = element.dataset.seconds === undefined ? null : Number(element.dataset.seconds);
     const startedMs = Number(element.dataset.startedMs);
-    const step = element.closest(".run-step, .print-card-step")?.querySelector("h3, strong")?.textContent ?? "step";
+    const part = element.closest(".run-step, .print-card-step");
+    const step = part?.querySelector("h3, strong")?.textContent ?? "step";
+    // The press that ends a step goes to the address of that step of that print.
+    const key = part?.querySelector("form")?.action ?? "";
     const print = element.closest<HTMLElement>("[data-print-name]")?.dataset.printName ?? "";
-    return { element, seconds, startedMs, name: print === "" ? step : `${step}, ${print}`, wasOver: isOver({ seconds, startedMs }) };
+    return { key, element, seconds, startedMs, name: print === "" ? step : `${step}, ${print}`, wasOver: isOver({ seconds, startedMs }) };
   });
 }
 
@@ -79,8 +84,14 @@ const adjustScreen = keepScreenOn(() => timers.length > 0, (state) => {
   showLimits();
 });
 
+/** Takes up the steps that the page shows now. One that ended since the last tick is still to be called. */
 function begin(): void {
+  const before = timers;
   timers = timersOfPage();
+  for (const timer of timers) {
+    const same = before.find(({ key, startedMs }) => key === timer.key && startedMs === timer.startedMs);
+    if (same !== undefined) timer.wasOver = same.wasOver;
+  }
   tick();
   showLimits();
   void adjustScreen();
@@ -91,9 +102,16 @@ function begin(): void {
  * a page loaded anew would be silent in most browsers until it is touched again.
  */
 async function pressWithin(form: HTMLFormElement): Promise<void> {
+  const body = new URLSearchParams([...new FormData(form)].map(([name, value]): [string, string] => [name, String(value)]));
+  let response: Response;
   try {
-    const body = new URLSearchParams([...new FormData(form)].map(([name, value]): [string, string] => [name, String(value)]));
-    const response = await fetch(form.action, { method: "POST", body });
+    response = await fetch(form.action, { method: "POST", body });
+  } catch {
+    releaseForm(form);
+    form.submit();
+    return;
+  }
+  try {
     const answer = new DOMParser().parseFromString(await response.text(), "text/html");
     const [next, here] = [answer.querySelector("[data-run-part]"), document.querySelector("[data-run-part]")];
     if (next === null || here === null) throw new TypeError("The answer shows no run sheet.");
@@ -104,8 +122,8 @@ async function pressWithin(form: HTMLFormElement): Promise<void> {
     begin();
     here.querySelector<HTMLElement>(".run-step.running button, .print-card-step button")?.focus({ preventScroll: true });
   } catch {
-    releaseForm(form);
-    form.submit();
+    // The press has been answered and must not be sent again: show what it did.
+    location.reload();
   }
 }
 
@@ -136,7 +154,9 @@ begin();
 if (timers.length > 0) allowSound();
 setInterval(tick, tickMs);
 void serverClockOffsetMs().then((offset) => {
+  if (offset === 0) return;
   offsetMs = offset;
+  // What was over by the wrong clock says nothing.
   timers = timersOfPage();
   tick();
 });

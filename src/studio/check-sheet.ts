@@ -63,5 +63,5 @@ export const scaleWords: Readonly<Record<SheetTarget, string>> = { lightness: "a
 function adviceFrom(after: Residual, largestChangeLevels: number, target: SheetTarget): string {
   const found = `The correction aimed at ${scaleWords[target]}. Through it the tones lie L* ${after.mean.toFixed(1)} from that on average, ${after.worst.toFixed(1)} at worst.`;
   if (isStraight(after)) return `${found} That is as close as prints repeat: go on with this curve. The refined one differs by at most ${largestChangeLevels.toFixed(1)} grey levels.`;
-  return `${found} Make the next negative with this test's own correction, which averages both prints. Half of what is left may be this one print's coating or exposure, so a third sheet is worth its film only if the next print is still off.`;
+  return `${found} Make the next negative with this test's own correction for even steps of ${target}, which averages both prints. Half of what is left may be this one print's coating or exposure, so a third sheet is worth its film only if the next print is still off.`;
 }

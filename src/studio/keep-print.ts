@@ -1,6 +1,6 @@
 // Prints in work: begun from a procedure, changed while they run, judged when they are dry.
 import { defaultProcedure, runStepsFrom } from "#shared/exposure/procedure.ts";
-import { printInputSchema, type PrintRequest, type SavedPrint } from "#shared/schema/prints.ts";
+import { printInputSchema, type PrintPatch, type PrintRequest, type SavedPrint } from "#shared/schema/prints.ts";
 import { checkMaterials } from "./check-materials.ts";
 import type { Tools } from "./tools.ts";
 
@@ -17,9 +17,8 @@ export function beginPrint({ store }: Pick<Tools, "store">, request: PrintReques
 /**
  * Changes any part of a print; what is not named stays.
  * @throws InputError "not-found", or "bad-request" for unknown materials
- * @throws ZodError when the changed print is not one
  */
-export function changePrint({ store }: Pick<Tools, "store">, id: string, changes: Readonly<Record<string, unknown>>): SavedPrint {
+export function changePrint({ store }: Pick<Tools, "store">, id: string, changes: Readonly<PrintPatch>): SavedPrint {
   const input = printInputSchema.parse({ ...store.prints.get(id), ...changes });
   checkMaterials(store, input);
   return store.prints.replace(id, input);

@@ -1,4 +1,5 @@
 // Draws the map of a lamp's light over its bed, from one even exposure or from several tablets.
+import { createHash } from "node:crypto";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import { logHAtDensity, logHAtShare, shareAt } from "#shared/curve/curve-at.ts";
 import { InputError } from "#shared/errors.ts";
@@ -55,11 +56,13 @@ async function fromTablets({ imaging }: Tools, request: Extract<EvennessRequest,
     throw new InputError("bad-request", "Strips of grey levels have no known densities. Lay step tablets, or timed strips uncovered together.", { field: "tablet" });
   }
   const toBed = request.corners === undefined ? null : inverseHomography(homographyFromCorners(request.corners));
+  // Every tablet lies in the same picture, which is decoded once: the name is its content's own hash.
+  const keepAs = createHash("sha256").update(pictures.photo).digest("hex");
   const read: ReadTablet[] = [];
   let isPaperMissing = false;
   for (const [i, { corners, place }] of request.tablets.entries()) {
     try {
-      const reading = await imaging.run("measure-reading", { picture: pictures.photo, request: { tablet: request.tablet, corners } }, options);
+      const reading = await imaging.run("measure-reading", { picture: pictures.photo, request: { tablet: request.tablet, corners } }, { ...options, keepAs });
       read.push({ placeOf: place === undefined ? placeOnBed(toBed) : () => place, steps: reading.steps });
       isPaperMissing ||= reading.warnings.some(({ code }) => code === "no-paper");
     } catch (error) {

@@ -50,5 +50,8 @@ export async function measurePrint(
 /** The trouble with a photo after the first: corners cannot mend it, since they belong to the first. */
 function inFurtherPhoto(error: unknown, photoNumber: number): unknown {
   if (!(error instanceof InputError) || error.field === "evenLight" || error.code === "busy") return error;
-  return new InputError(error.code, `Picture ${photoNumber} of this print: ${error.detail} Or leave this picture out: the others can be read without it.`, { field: "photo", extra: { ...error.extra, photoNumber }, cause: error });
+  const detail = error.code === "no-tablet-found" && error.field !== "photo"
+    ? `No tablet was found in picture ${photoNumber}: take it again, or leave it out.`
+    : `Picture ${photoNumber} of this print: ${error.detail} Or leave this picture out: the others can be read without it.`;
+  return new InputError(error.code, detail, { field: "photo", extra: { ...error.extra, photoNumber }, cause: error });
 }

@@ -7,7 +7,8 @@ import { InputError } from "#shared/errors.ts";
 export const maxUploadBytes = 80 * 1024 * 1024;
 /** Most bytes held for all requests together, so that many senders cannot take the whole memory. */
 const maxHeldBytes = 400 * 1024 * 1024;
-const maxFiles = 9;
+/** Most pictures of one request. */
+export const maxFiles = 9;
 const maxTextBytes = 1024 * 1024;
 
 export interface Upload {

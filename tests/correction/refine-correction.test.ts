@@ -41,6 +41,15 @@ describe("correctionResidual", () => {
     expect(correctionResidual(even, "density").worst).toBeLessThan(1e-9);
     expect(correctionResidual(even, "lightness").worst).toBeGreaterThan(4);
   });
+
+  it("of a print so dark that L* goes by its straight line, still wants even steps of density", () => {
+    // CIE 1976: below a luminance of (6/29)^3, L* is (29/3)^3 times the luminance; density 2.5 and 0.5 meet at 1.5, luminance 0.0316.
+    const dark = (29 / 3) ** 3 * 10 ** -2.5;
+    const [middle, light] = [-1.5, -0.5].map((logLuminance) => 116 * Math.cbrt(10 ** logLuminance) - 16) as [number, number];
+    const print: Tone[] = [[0, dark, 2.5], [127.5, middle, 1.5], [255, light, 0.5]].map(([level, lightness, density]) => ({ level: level!, lightness: lightness!, density: density!, sigma: 0.006 }));
+    expect(dark).toBeLessThan(8);
+    expect(correctionResidual(print, "density").worst).toBeLessThan(1e-9);
+  });
 });
 
 describe("refinedCorrection", () => {

@@ -46,8 +46,20 @@ describe("assessTest", () => {
     expect(exposure.lowerSeconds!).toBeLessThanOrEqual(shoulderSeconds * 10 ** 0.1 * 1.05);
     expect(exposure.nextTestSeconds!).toBeGreaterThan(seconds);
     expect(assess(exposure.nextTestSeconds!, 3).exposure.verdict).toBe("ok");
-    // A next test many times as long is explained, and its guess called one.
-    expect(exposure.reasons.join(" ").includes("can only be guessed")).toBe(exposure.nextTestSeconds! > 4 * seconds);
+  });
+
+  it("when the next test is many times as long, explains that and calls its guess one", () => {
+    const { exposure } = assess(200, 2);
+    expect(exposure.nextTestSeconds! / 200).toBeGreaterThan(10);
+    expect(exposure.reasons.join(" ")).toContain("can only be guessed");
+  });
+
+  it("when the next test is only a few times as long, as of a short tablet that ends near the shoulder, speaks of no guess", () => {
+    const tablet = { kind: "transmission", steps: 11, increment: 0.15, firstDensity: 0.05 } as const;
+    const { exposure } = assessTest({ request: testRequest({ tablet, exposureSeconds: 380 }), reading: syntheticReading({ tablet, exposureSeconds: 380, density: coating, noise: noisy(2) }), filmDensity: null });
+    expect(exposure.verdict).toBe("test-too-short");
+    expect(exposure.nextTestSeconds! / 380).toBeLessThan(3.5);
+    expect(exposure.reasons.join(" ")).not.toContain("guess");
   });
 
   it("when the strip is blank, asks for a much longer test and for a look at the coated side", () => {

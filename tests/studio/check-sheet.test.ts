@@ -1,31 +1,13 @@
 // A second sheet printed through a correction, by an invented print whose tones are known.
 import { describe, expect, it } from "vitest";
-import { sentAt } from "#shared/correction/refine-correction.ts";
-import type { Reading } from "#shared/schema/reading.ts";
-import { correctionMark, type SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
+import type { SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
 import { checkSheet } from "#src/studio/check-sheet.ts";
-import { correctionOfTest } from "#src/studio/correct.ts";
-import { levelsReading, saveLevelsTest } from "../support/levels-test.ts";
-import { printedDensity, printedLightness, usualPrint } from "../support/printed-strip.ts";
-import { sampleTestRecord, savePicture } from "../support/sample-records.ts";
+import { saveCheckSheet } from "../support/check-sheet.ts";
 import { testApp } from "../support/test-app.ts";
 
 async function checkedThrough(printedFor: SheetTarget, marked: SheetTarget) {
   const { store } = testApp();
-  const { id, materials } = await saveLevelsTest(store);
-  const sent = correctionOfTest({ store }, { testId: id, target: printedFor }).correction.levels;
-  const plain = levelsReading(usualPrint, 32);
-  const steps = plain.steps.map((step) => {
-    const density = printedDensity(usualPrint, sentAt(sent, step.input));
-    return { ...step, visual: density, lightness: printedLightness(density) };
-  });
-  const sheet: Reading["sheet"] = {
-    layout: { version: 1, levels: 32, replicates: 1, widthMm: 160 }, correctionMark: correctionMark(id, marked), mirrored: false, inverted: false, registration: "code-and-marks",
-    unevenness: { columns: 1, rows: 1, percent: [0], worstPercent: 0 }, patches: [],
-  };
-  const record = sampleTestRecord(materials, await savePicture(store), { tablet: { kind: "sheet" } });
-  const second = store.transaction(() => store.tests.save({ ...record, reading: { ...plain, steps, sheet } }));
-  return checkSheet({ store }, second.id);
+  return checkSheet({ store }, await saveCheckSheet(store, { printedFor, marked }));
 }
 
 describe("checkSheet", () => {

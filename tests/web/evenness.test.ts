@@ -1,4 +1,5 @@
 // Photos of a bed's print are painted here: lamp fall, coating curve and camera fall-off are known and independent.
+import { createHash } from "node:crypto";
 import { readFileSync } from "node:fs";
 import sharp from "sharp";
 import request from "supertest";
@@ -131,6 +132,14 @@ describe("POST /api/evenness with several tablets", () => {
     expect(Math.hypot(body.best.x - 0.5, body.best.y - 0.4)).toBeLessThan(0.2);
     expect(body.worst.y).toBeGreaterThan(0.9);
     expect(Math.abs(body.withinTenthShare - truth.withinTenthShare)).toBeLessThan(0.12);
+  });
+
+  it("has the picture decoded once for all its tablets, under the hash of its content", async () => {
+    const names: (string | undefined)[] = [];
+    const imaging = fakeImaging();
+    const { app } = testApp({ imaging: { ...imaging, run: (name, job, options) => { names.push(options?.keepAs); return imaging.run(name, job); } } });
+    await send(app, { ...asked, tablets: truth.tablets.map((tablet) => ({ corners: tablet.corners, place: placeOf(tablet) })) }, picture);
+    expect(names).toEqual(truth.tablets.map(() => createHash("sha256").update(picture).digest("hex")));
   });
 
   it("without places or bed corners, asks for the first tablet's place", async () => {

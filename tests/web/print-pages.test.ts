@@ -42,6 +42,18 @@ describe("the pages of prints", () => {
     await request(app).post(`${path}/steps/0/jump`).expect(400);
   });
 
+  it("when a press comes twice, lets the step run on from its first start and end at its first end", async () => {
+    const { app, store, path, id } = await studioWithPrint();
+    const steps = store.prints.get(id).steps.map((step, i) => (i === 1 ? { ...step, startedAt: "2026-05-01T12:00:00Z" } : step));
+    await request(app).patch(`/api/prints/${id}`).send({ steps }).expect(200);
+    await request(app).post(`${path}/steps/1/start`).expect(303);
+    expect(store.prints.get(id).steps).toEqual(steps);
+    const ended = steps.map((step, i) => (i === 1 ? { ...step, endedAt: "2026-05-01T12:05:00Z" } : step));
+    await request(app).patch(`/api/prints/${id}`).send({ steps: ended }).expect(200);
+    await request(app).post(`${path}/steps/1/end`).expect(303);
+    expect(store.prints.get(id).steps).toEqual(ended);
+  });
+
   it("when two prints came out too light at the calibrated time, holds that against the calibration", async () => {
     const { app, store, path, id, ids } = await studioWithPrint();
     const finished = store.prints.get(id).steps.map((step) => ({ ...step, startedAt: "2026-05-01T12:00:00Z", endedAt: "2026-05-01T12:08:30Z" }));

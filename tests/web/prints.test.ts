@@ -36,6 +36,28 @@ describe("/api/prints", () => {
     expect(changed).toMatchObject({ name: "Apron", notes: "left half thin", areaCm2: 400 });
   });
 
+  it.each([
+    [{ notes: 3 }, "notes"],
+    [{ areaCm2: -4 }, "areaCm2"],
+    [{ steps: [] }, "steps"],
+    [{ name: "x".repeat(121) }, "name"],
+  ])("when it is changed to %j, refuses, names %s and changes nothing", async (changes, field) => {
+    const { app, store } = testApp();
+    const { lampId, supportId, coatingId } = saveSampleMaterials(store);
+    const { body } = await request(app).post("/api/prints").send({ lampId, supportId, coatingId, exposureSeconds: 60, name: "Apron" });
+    const refused = await request(app).patch(`/api/prints/${body.id}`).send(changes).expect(400);
+    expect(refused.body.field).toBe(field);
+    expect(store.prints.get(body.id)).toEqual(body);
+  });
+
+  it("describes a change as one that needs no field and sets none that is not sent", async () => {
+    const { body } = await request(testApp().app).get("/api/openapi.json").expect(200);
+    const schema = body.paths["/api/prints/{id}"].patch.requestBody.content["application/json"].schema;
+    expect(schema.required ?? []).toEqual([]);
+    expect(schema.properties.name.default).toBeUndefined();
+    expect(schema.properties.notes.default).toBeUndefined();
+  });
+
   it("when the lamp is unknown or the time is negative, refuses and names the field", async () => {
     const { app, store } = testApp();
     const { supportId, coatingId } = saveSampleMaterials(store);

@@ -7,6 +7,7 @@ import { describe, expect, it } from "vitest";
 import { sheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
 import { sheetPage } from "#shared/tablet/wedge-sheet-page.ts";
 import { drawSheet, type SheetDrawing } from "#src/imaging/draw-sheet.ts";
+import { saveCheckSheet } from "../support/check-sheet.ts";
 import { fakeImaging } from "../support/fake-imaging.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 import { testApp } from "../support/test-app.ts";
@@ -92,5 +93,31 @@ describe("GET /api/sheets/default.pdf", () => {
     const columns = line.trim().split(/\s+/);
     expect(columns.slice(5, 8)).toEqual(["gray", "1", "8"]);
     expect(columns.slice(12, 14)).toEqual(["150", "150"]);
+  });
+});
+
+describe("GET /tests/:id/sheet-check", () => {
+  it.each([
+    ["lightness", "density"],
+    ["density", "lightness"],
+  ] as const)("of a sheet printed for even %s, leads to the refined curve for the same", async (target, other) => {
+    const { app: served, store } = testApp();
+    const id = await saveCheckSheet(store, { printedFor: target });
+    const page = await request(served).get(`/tests/${id}/sheet-check`).expect(200);
+    const href = /<a class="button" href="([^"]+)">(?:(?!<\/a>)[\s\S])*The refined curve<\/a>/.exec(page.text)?.[1] ?? "";
+    const shown = await request(served).get(href).expect(200);
+    const check = await request(served).get(`/api/tests/${id}/sheet-check`).expect(200);
+    const levels = async (of: string): Promise<number[]> => (await request(served).get(`/api/tests/${id}/correction?target=${of}`).expect(200)).body.levels;
+    // The page's files are made by the address that gives the levels which the check promised.
+    expect(shown.text.includes("correction.csv?target=density")).toBe(target === "density");
+    expect(check.body.refinedLevels).toEqual(await levels(target));
+    expect(check.body.refinedLevels).not.toEqual(await levels(other));
+  });
+
+  it("of a sheet that is not straight yet, names in its advice the correction to use", async () => {
+    const { app: served, store } = testApp();
+    const id = await saveCheckSheet(store, { printedFor: "lightness", marked: "density" });
+    const check = await request(served).get(`/api/tests/${id}/sheet-check`).expect(200);
+    expect(check.body.advice).toContain("correction for even steps of density");
   });
 });

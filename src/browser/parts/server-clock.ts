@@ -9,7 +9,7 @@ export async function serverClockOffsetMs(): Promise<number> {
     const before = Date.now();
     const response = await fetch("/api/health", { cache: "no-store" });
     const then = Date.parse(response.headers.get("date") ?? "");
-    // The header counts whole seconds, so on average it is half a second late.
+    // The header counts whole seconds, so on average it is half a second behind.
     const offset = then + 500 - (before + Date.now()) / 2;
     return Number.isFinite(offset) && Math.abs(offset) >= leastMs ? offset : 0;
   } catch {

@@ -2,7 +2,7 @@
 import { Router } from "express";
 import { z } from "zod";
 import { InputError } from "#shared/errors.ts";
-import { printRequestSchema } from "#shared/schema/prints.ts";
+import { printPatchSchema, printRequestSchema } from "#shared/schema/prints.ts";
 import { beginPrint, changePrint, deletePrint, keepPrintPicture } from "#src/studio/keep-print.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { receiveUpload } from "#src/web/upload.ts";
@@ -31,7 +31,7 @@ export function printRoutes(tools: Tools): Router {
     response.json(store.prints.get(request.params.id));
   });
   router.patch("/api/prints/:id", (request, response) => {
-    response.json(changePrint(tools, request.params.id, jsonBody(request)));
+    response.json(changePrint(tools, request.params.id, printPatchSchema.parse(jsonBody(request))));
   });
   router.put("/api/prints/:id/picture", async (request, response) => {
     const upload = await receiveUpload(request, response);

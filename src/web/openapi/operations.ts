@@ -54,7 +54,7 @@ export const operations: Readonly<Record<string, Operation>> = {
   ...correctionFile("txt", "text/plain"),
   ...correctionFile("icc", "application/vnd.iccprofile"),
   ...correctionFile("png", "image/png"),
-  "GET /api/tests/{id}/sheet-check": { summary: "How straight a sheet printed through a correction came out", gives: "object", troubles: [404, 409] },
+  "GET /api/tests/{id}/sheet-check": { summary: "How close a sheet printed through a correction came to what that aimed at", gives: "object", troubles: [404, 409] },
   "GET /api/sheets/default.png": { summary: "The wedge sheet to print on film, as a picture", query: sheetRequestSchema, gives: { files: ["image/png"] }, troubles: [404, 409, 503] },
   "GET /api/sheets/default.pdf": { summary: "The wedge sheet to print on film, at true size", query: sheetRequestSchema, gives: { files: ["application/pdf"] }, troubles: [404, 409, 503] },
   "POST /api/evenness": { summary: "Maps a lamp's light over its bed from a print", form: { files: [photo, { name: "evenLight", isRequired: false }], request: evennessRequestSchema }, gives: "object", troubles: pictureTroubles },

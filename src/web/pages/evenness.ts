@@ -37,7 +37,7 @@ export function evennessPageRoutes(tools: Tools): Router {
   function showForm(response: Response, values: FormValues, errors: FieldErrors, status: number): void {
     const isTablets = textOf(values, "kind") === "tablets";
     const lamp = store.lamps.find(textOf(values, "lampId"));
-    const pictureId = store.pictures.find(textOf(values, "pictureId")) === undefined ? "" : textOf(values, "pictureId");
+    const keptId = (name: string): string => (store.pictures.find(textOf(values, name)) === undefined ? "" : textOf(values, name));
     renderPage(response, isTablets ? "evenness/tablets-form" : "evenness/form", { title: "Map the evenness of a box", here: "studio", status }, {
       ways: [{ kind: "exposure", words: "One even sheet" }, { kind: "tablets", words: "Several tablets" }].map((way) => ({ words: way.words, isHere: (way.kind === "tablets") === isTablets, href: `/evenness?${new URLSearchParams({ kind: way.kind, ...(lamp === undefined ? {} : { lampId: lamp.id }) }).toString()}` })),
       lamps: store.lamps.list().map(({ id, name }) => ({ id, name, isChosen: id === textOf(values, "lampId") })),
@@ -51,7 +51,8 @@ export function evennessPageRoutes(tools: Tools): Router {
       tabletChoices: tabletChoices.filter(({ value }) => value !== "levels" && value !== "sheet"),
       stripSeries,
       errors,
-      pictureId,
+      pictureId: keptId("pictureId"),
+      evenLightId: keptId("evenLightId"),
       problem: Object.values(errors).join(" "),
     });
   }
@@ -77,23 +78,35 @@ export function evennessPageRoutes(tools: Tools): Router {
     const { fields, files } = await receiveUpload(request, response);
     const file = (name: string): Uint8Array | undefined => files.find((each) => each.field === name && each.bytes.byteLength > 0)?.bytes;
     let values: FormValues = fields;
+    const isTablets = textOf(values, "kind") === "tablets";
+    const errors: FieldErrors = isTablets ? tabletFormErrors(values) : {};
+    let status = 400;
+    /** Keeps a picture before anything else can send the form back; a new one takes the place of one that was kept. */
+    const keep = async (name: string, idName: string): Promise<void> => {
+      const bytes = file(name);
+      if (bytes === undefined) return;
+      try {
+        values = { ...values, [idName]: (await keepPicture(tools, bytes)).pictureId };
+      } catch (error) {
+        if (!(error instanceof InputError)) throw error;
+        values = { ...values, [idName]: "" };
+        errors[name] = error.detail;
+        ({ status } = problemFrom(error));
+      }
+    };
     try {
-      const photo = file("photo");
-      if (photo !== undefined) values = { ...values, pictureId: (await keepPicture(tools, photo)).pictureId };
-      const isTablets = textOf(values, "kind") === "tablets";
-      const errors = isTablets ? tabletFormErrors(values) : {};
+      await keep("photo", "pictureId");
+      if (!isTablets) await keep("evenLight", "evenLightId");
       if (!isTablets && textOf(values, "testId") === "") errors["testId"] = "Choose the test whose curve turns blue into light: the same coating on the same paper.";
-      if (store.pictures.find(textOf(values, "pictureId")) === undefined) errors["photo"] = isTablets ? "Choose the picture of the tablets." : "Choose the picture of the exposed sheet.";
+      if (store.pictures.find(textOf(values, "pictureId")) === undefined) errors["photo"] ??= isTablets ? "Choose the picture of the tablets." : "Choose the picture of the exposed sheet.";
       if (Object.keys(errors).length > 0) {
-        showForm(response, values, errors, 400);
+        showForm(response, values, errors, status);
         return;
       }
       if (isTablets) {
         await showTablets(tools, response, { values, problem: null, status: 200 });
         return;
       }
-      const evenLight = file("evenLight");
-      if (evenLight !== undefined) values = { ...values, evenLightId: (await keepPicture(tools, evenLight)).pictureId };
       await showCorners(response, values, undefined, null, 200);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;

@@ -2,10 +2,11 @@
 import { InputError } from "#shared/errors.ts";
 import { keepPicture } from "#src/studio/preview-picture.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { maxFiles } from "#src/web/upload.ts";
 import { textOf, type FieldErrors, type FormValues } from "./form-values.ts";
 
-/** Further pictures of one print that a form carries; an upload holds fewer. */
-const mostFurther = 8;
+/** Further pictures of one print that a form carries: as many as come with the first one. */
+const mostFurther = maxFiles - 1;
 const evenLightField = "evenLightPictureId";
 const furtherFields: readonly string[] = Array.from({ length: mostFurther }, (_, i) => `furtherPictureId.${i}`);
 
@@ -64,6 +65,7 @@ export async function keepFurther(tools: Tools, { evenLight, photos }: FurtherPi
     }
   };
   if (evenLight !== null) await keep(evenLightField, "evenLight", evenLight);
+  if (photos.length > mostFurther) errors["furtherPhoto"] = `Only the first ${mostFurther} further pictures are kept.`;
   for (const [i, photo] of photos.slice(0, mostFurther).entries()) await keep(furtherFields[i]!, "furtherPhoto", photo);
   return { values, errors };
 }

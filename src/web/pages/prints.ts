@@ -4,7 +4,7 @@ import { InputError } from "#shared/errors.ts";
 import { keepingWarnings } from "#shared/coating/keeping.ts";
 import { currentStepIndex, printStateOf } from "#shared/exposure/procedure.ts";
 import { formatDuration } from "#shared/format/duration.ts";
-import { outcomeSchema, printRequestSchema, type RunStep, type SavedPrint } from "#shared/schema/prints.ts";
+import { outcomeSchema, printPatchSchema, printRequestSchema, type RunStep, type SavedPrint } from "#shared/schema/prints.ts";
 import { beginPrint, changePrint, deletePrint, keepPrintPicture } from "#src/studio/keep-print.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { Store } from "#src/store/store.ts";
@@ -110,12 +110,12 @@ export function printPageRoutes(tools: Tools): Router {
     const photo = files.find((file) => file.field === "photo" && file.bytes.byteLength > 0);
     const outcome = outcomeSchema.safeParse(textOf(values, "outcome"));
     try {
-      changePrint(tools, id, {
+      changePrint(tools, id, printPatchSchema.parse({
         outcome: outcome.success ? outcome.data : null,
         notes: textOf(values, "notes"),
         areaCm2: numberOf(values, "areaCm2") ?? null,
         coatingMl: numberOf(values, "coatingMl") ?? null,
-      });
+      }));
       if (photo !== undefined) await keepPrintPicture(tools, id, photo.bytes);
       response.redirect(303, `/prints/${id}`);
     } catch (error) {
@@ -146,13 +146,15 @@ function warningsFor(store: Store, print: SavedPrint): string[] {
 }
 
 /**
- * The steps after a press: beginning one ends the one that runs, and an end can be taken back.
+ * The steps after a press: beginning one ends the one that runs, and an end can be taken back. A press that comes twice changes nothing.
  * @throws InputError "bad-request" when there is no such step or press
  */
 function stepsAfter(steps: readonly RunStep[], index: number, act: string, at: string): RunStep[] {
-  if (steps[index] === undefined) throw new InputError("bad-request", "There is no such step: load the page again.");
+  const pressed = steps[index];
+  if (pressed === undefined) throw new InputError("bad-request", "There is no such step: load the page again.");
   switch (act) {
     case "start": {
+      if (pressed.startedAt !== null && pressed.endedAt === null) return [...steps];
       const running = currentStepIndex(steps);
       return steps.map((step, each) => {
         if (each === index) return { ...step, startedAt: at, endedAt: null };
@@ -160,7 +162,7 @@ function stepsAfter(steps: readonly RunStep[], index: number, act: string, at: s
       });
     }
     case "end":
-      return steps.map((step, each) => (each === index ? { ...step, startedAt: step.startedAt ?? at, endedAt: at } : step));
+      return steps.map((step, each) => (each === index ? { ...step, startedAt: step.startedAt ?? at, endedAt: step.endedAt ?? at } : step));
     case "reset":
       return steps.map((step, each) => (each === index ? { ...step, startedAt: null, endedAt: null } : step));
     default:

@@ -39,7 +39,7 @@ function rowsOf(count: number): number[] {
   return Array.from({ length: rows }, (_, row) => Math.floor(count / rows) + (row < count % rows ? 1 : 0));
 }
 
-export interface TabletsAsked {
+interface TabletsAsked {
   readonly corners: Corners | undefined;
   readonly tablets: readonly { readonly corners: Corners | undefined; readonly place?: { readonly x: number; readonly y: number } }[];
 }

@@ -142,7 +142,7 @@ describe("sending the new-test form", () => {
       return sampleReading();
     });
     const { text } = await sendAll(app, typed).expect(422);
-    expect(text).toContain("Picture 2 of this print: No tablet was found.");
+    expect(text).toContain("No tablet was found in picture 2: take it again, or leave it out.");
     expect(text).not.toContain("Where is the tablet?");
     const { "furtherPictureId.0": _unticked, ...kept } = fieldsOf(text);
     read.pictures.length = 0;
