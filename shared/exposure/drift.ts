@@ -1,6 +1,7 @@
 // Whether a calibration still holds: the speed of one lamp, support and coating over its tests.
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import { controlChart, type ControlChart } from "#shared/statistics/control-chart.ts";
+import { doLogSecondsDisagree } from "./pool-log-seconds.ts";
 
 /** Two coatings of one batch differ by about this much in log H (a twentieth of a stop). common practice, no source */
 const coatingSdLogH = 0.015;
@@ -14,7 +15,7 @@ export interface DriftTest {
   readonly madeAt: string;
   /** log10 of the seconds that bare coating needs to the shoulder. */
   readonly logSeconds: number;
-  /** Its standard uncertainty. */
+  /** Standard deviation of the normal distribution that has its 95 % range. */
   readonly sigmaLogSeconds: number;
 }
 
@@ -24,6 +25,8 @@ export interface Drift {
   readonly chart: ControlChart;
   /** How much longer the newest test needs than the centre of the ones before [stops]; negative: shorter. */
   readonly newestStops: number;
+  /** More than the tests' own ranges and the usual scatter of prints allow. The chart alone cannot tell: its band grows with their scatter. */
+  readonly doTestsDisagree: boolean;
   readonly isRetestAdvised: boolean;
   /** One or two plain sentences. */
   readonly sentence: string;
@@ -40,10 +43,12 @@ export function driftOf(unsorted: readonly DriftTest[]): Drift | null {
   const measured = Math.sqrt(tests.reduce((sum, test) => sum + test.sigmaLogSeconds ** 2, 0) / tests.length);
   const chart = controlChart(values, { leastSd: Math.hypot(measured, coatingSdLogH), baseline: values.length - 1 });
   const newestStops = stopsFromLogH((values.at(-1) ?? chart.centre) - chart.centre);
-  return { tests, chart, newestStops, isRetestAdvised: chart.signal !== null, sentence: sentenceOf({ chart, newestStops, count: tests.length }) };
+  const doTestsDisagree = doLogSecondsDisagree(tests.map(({ logSeconds, sigmaLogSeconds }) => ({ logSeconds, variance: sigmaLogSeconds ** 2 })));
+  const sentence = sentenceOf({ chart, newestStops, doTestsDisagree, count: tests.length });
+  return { tests, chart, newestStops, doTestsDisagree, isRetestAdvised: chart.signal !== null || doTestsDisagree, sentence };
 }
 
-function sentenceOf({ chart, newestStops, count }: { chart: ControlChart; newestStops: number; count: number }): string {
+function sentenceOf({ chart, newestStops, doTestsDisagree, count }: Pick<Drift, "chart" | "newestStops" | "doTestsDisagree"> & { readonly count: number }): string {
   const size = `${Math.abs(newestStops).toFixed(1)} stop ${newestStops > 0 ? "slower" : "faster"}`;
   const hint = count < fewTests ? ` With ${count} tests this is a hint only.` : "";
   switch (chart.signal) {
@@ -54,6 +59,7 @@ function sentenceOf({ chart, newestStops, count }: { chart: ControlChart; newest
     case "run":
       return `The last tests all lie on one side of the earlier ones (the newest ${size}): the calibration is drifting. Use the newest time and test again soon.`;
     case null:
+      if (doTestsDisagree) return `The tests disagree by more than their own ranges and the usual scatter of prints allow; the newest is ${size} than the mean of the others. Repeat the test, and look for what changed between them: lamp, coating batch, wash.`;
       return `The tests agree with each other; the newest is ${size} than the mean of the others, which is within chance.${hint}`;
   }
 }

@@ -52,11 +52,20 @@ export function poolLogSeconds(estimates: readonly LogSecondsEstimate[]): { esti
   const logSeconds = sum(fits.map(({ mean }, i) => weights[i]! * mean)) / total;
   // 1.96 standard deviations hold 95 % of such a mixture of normals very nearly, as they do of Student's t.
   const sigma = Math.sqrt(sum(fits.map(({ mean, variance }, i) => weights[i]! * (variance + (mean - logSeconds) ** 2))) / total);
-  const { chiSquare } = meanWith(tests, printScatter.median);
   return {
     estimate: { logSeconds, lower: logSeconds - rangeSigmas * sigma, upper: logSeconds + rangeSigmas * sigma, sigma, degreesOfFreedom: sum(estimates.map((each) => each.degreesOfFreedom)) },
-    doTestsDisagree: chiSquareZ(chiSquare, tests.length - 1) > disagreementZ,
+    doTestsDisagree: doLogSecondsDisagree(tests),
   };
+}
+
+/**
+ * Whether tests of one combination differ by more than their own uncertainty and the usual scatter of prints allow.
+ * @param tests log10 of seconds, each with the variance of the normal distribution that has its 95 % range; fewer than two never disagree
+ * Source: WilsonHilferty1931 for the chi-square's tail.
+ */
+export function doLogSecondsDisagree(tests: readonly { readonly logSeconds: number; readonly variance: number }[]): boolean {
+  if (tests.length < 2) return false;
+  return chiSquareZ(meanWith(tests, printScatter.median).chiSquare, tests.length - 1) > disagreementZ;
 }
 
 /** Weighted mean for a scatter between prints, its variance, and how well the tests go with that scatter. */

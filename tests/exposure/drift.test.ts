@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { driftOf, retestDue, type DriftTest } from "#shared/exposure/drift.ts";
+import { poolLogSeconds } from "#shared/exposure/pool-log-seconds.ts";
 
 const tests = (...logSeconds: readonly number[]): DriftTest[] =>
   logSeconds.map((value, index) => ({ id: `t${index}`, madeAt: new Date(Date.UTC(2026, index, 3)).toISOString(), logSeconds: value, sigmaLogSeconds: 0.02 }));
@@ -20,6 +21,22 @@ describe("driftOf", () => {
     expect(drift?.isRetestAdvised).toBe(true);
     expect(drift?.newestStops).toBeCloseTo((2.86 - 2.705) / Math.log10(2), 6);
     expect(drift?.sentence).toContain("0.5 stop slower");
+  });
+
+  it("when the tests scatter far beyond their own ranges, says that they disagree and what to do", () => {
+    // Their 95 % ranges are +-0.04 and lie apart, while the moving range is as wide as the scatter, so the chart has no signal.
+    const drift = driftOf(tests(2.5, 2.9, 2.55, 2.95));
+    expect(drift?.chart.signal).toBeNull();
+    expect(drift).toMatchObject({ doTestsDisagree: true, isRetestAdvised: true });
+    expect(drift?.sentence).not.toContain("agree with each other");
+    expect(drift?.sentence).toMatch(/The tests disagree.*Repeat the test.*lamp, coating batch, wash/);
+  });
+
+  it("when the tests are pooled, agrees with that about whether they disagree", () => {
+    for (const logSeconds of [[2.7, 2.72, 2.69], [2.7, 2.76, 2.73], [2.6, 2.8, 2.7], [2.5, 2.9, 2.55, 2.95]]) {
+      const pooled = poolLogSeconds(logSeconds.map((value) => ({ logSeconds: value, sigma: 0.02, degreesOfFreedom: 100_000, lower: 0, upper: 0 })));
+      expect(driftOf(tests(...logSeconds))?.doTestsDisagree).toBe(pooled.doTestsDisagree);
+    }
   });
 
   it("when the spread between tests is tiny, still allows for coating and measurement", () => {
