@@ -2,7 +2,9 @@
 import { rangeSigmas } from "#shared/units/normal-range.ts";
 import { driftOf, retestDue, type Drift, type RetestDue } from "#shared/exposure/drift.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
+import { exposureQuerySchema, type ExposureSource } from "#shared/schema/exposures.ts";
 import type { TestSummary } from "#shared/schema/test.ts";
+import { lookUpExposure } from "./look-up-exposure.ts";
 import type { Tools } from "./tools.ts";
 
 /** Tests of one lamp that are looked at; more than any box sees between two lamps. */
@@ -12,16 +14,27 @@ export interface BoxCombination {
   readonly supportId: string;
   readonly coatingId: string;
   readonly filmId: string | null;
-  /** The newest test that gave a time. */
+  /** The newest test that gave a time; the time to print by is `baseTimeOf`. */
   readonly newest: TestSummary & { readonly exposure: { readonly seconds: number } };
-  readonly tests: number;
   readonly retest: RetestDue;
   /** Null with fewer than three tests. */
   readonly drift: Drift | null;
 }
 
+/** The time of a combination as the lookup answers it: one answer wherever it stands. */
+export interface BaseTime {
+  readonly seconds: number;
+  /** 95 % range; null when it was never told. */
+  readonly lowerSeconds: number | null;
+  readonly upperSeconds: number | null;
+  /** "newest": the lookup has no time to give, so the newest test's own stands alone. */
+  readonly source: Exclude<ExposureSource, "unknown"> | "newest";
+  /** Tests that it rests on. */
+  readonly tests: number;
+}
+
 /** Steps of commissioning in their order. */
-export type CommissioningStep = "described" | "evenness" | "first-test" | "distance" | "card";
+export type CommissioningStep = "described" | "evenness" | "first-test" | "distance";
 
 export interface BoxRecord {
   readonly lamp: Lamp;
@@ -36,8 +49,9 @@ export interface BoxRecord {
 export function boxRecord({ store }: Pick<Tools, "store">, lampId: string): BoxRecord {
   const lamp = store.lamps.get(lampId);
   const { tests } = store.tests.list({ lampId, limit: mostTests });
-  const combinations = combinationsOf({ store }, tests);
-  const isDistanceKept = lamp.distanceVaries !== true;
+  const combinations = combinationsOf({ store }, tests, lamp.distanceMm ?? undefined);
+  // Absent until the description was kept once: an unticked box that nobody saw is no answer.
+  const isDistanceKept = lamp.distanceVaries === false;
   return {
     lamp,
     combinations,
@@ -47,12 +61,19 @@ export function boxRecord({ store }: Pick<Tools, "store">, lampId: string): BoxR
       evenness: (lamp.evenness ?? null) !== null,
       "first-test": combinations.length > 0,
       distance: isDistanceKept || new Set(tests.slice(0, 60).map((test) => store.tests.get(test.id).request.lampDistanceMm ?? lamp.distanceMm ?? 0)).size > 1,
-      card: false,
     },
   };
 }
 
-function combinationsOf({ store }: Pick<Tools, "store">, tests: readonly TestSummary[]): BoxCombination[] {
+/** What the lookup answers for a combination of a box. */
+export function baseTimeOf({ store }: Pick<Tools, "store">, { newest, supportId, coatingId, filmId }: BoxCombination): BaseTime {
+  const { seconds, lowerSeconds, upperSeconds, source, testIds } = lookUpExposure({ store }, exposureQuerySchema.parse({ lampId: newest.lampId, supportId, coatingId, filmId: filmId ?? undefined }));
+  if (seconds !== null && source !== "unknown") return { seconds, lowerSeconds, upperSeconds, source, tests: testIds.length };
+  const { exposure } = newest;
+  return { seconds: exposure.seconds, lowerSeconds: exposure.lowerSeconds, upperSeconds: exposure.upperSeconds, source: "newest", tests: 1 };
+}
+
+function combinationsOf({ store }: Pick<Tools, "store">, tests: readonly TestSummary[], usualMm: number | undefined): BoxCombination[] {
   const groups = new Map<string, TestSummary[]>();
   for (const test of tests) {
     if (test.exposure.seconds === null || test.exposure.verdict !== "ok") continue;
@@ -62,16 +83,17 @@ function combinationsOf({ store }: Pick<Tools, "store">, tests: readonly TestSum
   return [...groups.values()].flatMap((group) => {
     const newest = group[0];
     if (newest === undefined) return [];
-    const lampHours = store.tests.get(newest.id).request.lampHours ?? null;
+    const { lampHours, lampDistanceMm } = store.tests.get(newest.id).request;
+    // At another distance the time is another one, and says nothing about drift.
+    const isComparable = (test: TestSummary): boolean => test.exposure.targetShare === newest.exposure.targetShare && (store.tests.get(test.id).request.lampDistanceMm ?? usualMm) === (lampDistanceMm ?? usualMm);
     return [
       {
         supportId: newest.supportId,
         coatingId: newest.coatingId,
         filmId: newest.filmId,
         newest: newest as BoxCombination["newest"],
-        tests: group.length,
-        retest: retestDue(newest.madeAt, lampHours),
-        drift: driftOf(group.filter((test) => test.exposure.targetShare === newest.exposure.targetShare).flatMap(driftTest)),
+        retest: retestDue(newest.madeAt, lampHours ?? null),
+        drift: driftOf(group.filter(isComparable).flatMap(driftTest)),
       },
     ];
   });

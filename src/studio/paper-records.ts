@@ -5,7 +5,7 @@ import { formatFixed, formatShare } from "#shared/format/number.ts";
 import { codeModules } from "#src/imaging/matrix-code.ts";
 import { lidCardPdf, mostCardRows } from "#src/output/lid-card.ts";
 import { testReportPdf, type TestReport } from "#src/output/test-report.ts";
-import { boxRecord } from "./box-record.ts";
+import { baseTimeOf, boxRecord } from "./box-record.ts";
 import type { Tools } from "./tools.ts";
 
 /** Cautions of any UV box, short enough for its lid. common practice, no source */
@@ -24,20 +24,24 @@ const lidCautions: readonly string[] = [
 export async function makeLidCard({ store }: Pick<Tools, "store">, { lampId, address, now }: { lampId: string; address: string; now: Date }): Promise<Uint8Array> {
   const { lamp, combinations } = boxRecord({ store }, lampId);
   const name = (material: { name: string } | undefined): string => material?.name ?? "forgotten";
-  const rows = combinations.map((each) => ({
-    materials: [name(store.supports.find(each.supportId)), name(store.coatings.find(each.coatingId)), each.filmId === null ? "no film" : name(store.films.find(each.filmId))].join(", "),
-    time: formatDuration(each.newest.exposure.seconds),
-    range: each.newest.exposure.lowerSeconds === null || each.newest.exposure.upperSeconds === null ? "" : `${formatDuration(each.newest.exposure.lowerSeconds)} to ${formatDuration(each.newest.exposure.upperSeconds)}`,
-    testedOn: each.newest.madeAt.slice(0, 10),
-    testAgain: each.retest.atLampHours === null ? each.retest.on : `${each.retest.on}, or ${Math.round(each.retest.atLampHours)} h`,
-  }));
+  const rows = combinations.slice(0, mostCardRows).map((each) => {
+    const { seconds, lowerSeconds, upperSeconds, source } = baseTimeOf({ store }, each);
+    const materials = [name(store.supports.find(each.supportId)), name(store.coatings.find(each.coatingId)), each.filmId === null ? "no film" : name(store.films.find(each.filmId))].join(", ");
+    return {
+      materials: source === "newest" ? `${materials} (newest test alone)` : materials,
+      time: formatDuration(seconds),
+      range: lowerSeconds === null || upperSeconds === null ? "" : `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`,
+      testedOn: each.newest.madeAt.slice(0, 10),
+      testAgain: each.retest.atLampHours === null ? each.retest.on : `${each.retest.on}, or ${Math.round(each.retest.atLampHours)} h`,
+    };
+  });
   const distance = lamp.distanceMm ? ` Times hold at ${Math.round(lamp.distanceMm)} mm from the light.` : "";
   return lidCardPdf({
     name: lamp.name,
     description: `${lamp.notes.split("\n")[0] ?? ""}${distance}`.trim(),
     printedOn: formatDay(now.toISOString()),
-    rows: rows.slice(0, mostCardRows),
-    leftOut: Math.max(0, rows.length - mostCardRows),
+    rows,
+    leftOut: combinations.length - rows.length,
     evenness: lamp.evenness ? `Evenness of the bed (${formatDay(lamp.evenness.madeAt)}): brightest to dimmest ${formatFixed(lamp.evenness.rangeStops, 2)} stop; ${formatShare(lamp.evenness.evenShare)} of it within a tenth of a stop.` : "",
     cautions: lidCautions,
     address,

@@ -1,6 +1,7 @@
 import type { Express } from "express";
 import request from "supertest";
 import { beforeEach, describe, expect, it } from "vitest";
+import { formatDuration } from "#shared/format/duration.ts";
 import type { ExposureAnswer } from "#shared/schema/exposures.ts";
 import { curveImaging, picturedCurve, shoulderAboveMiddle } from "../support/curve-imaging.ts";
 import { testApp } from "../support/test-app.ts";
@@ -194,5 +195,36 @@ describe("POST /api/comparisons", () => {
   ])("when sent %s, answers 400 and names the field", async (_case, testIds) => {
     const answer = await request(app).post("/api/comparisons").send({ testIds: testIds() }).expect(400);
     expect(answer.body.field).toBe("testIds");
+  });
+});
+
+describe("GET /studio/boxes/:id beside the lookup", () => {
+  it("when a combination was tested three times, shows and prints by the lookup's time of all three, not the newest's", async () => {
+    await saveTest({ seed: 1 });
+    await saveTest({ seed: 2 });
+    const newest = await saveTest({ seed: 3, middle: 2.1 });
+    const answer = await lookUp();
+    const page = await request(app).get(`/studio/boxes/${ids["lamp"]}`).expect(200);
+    expect(page.text).toContain(`"timer-time">${formatDuration(answer.seconds!)}</strong>`);
+    expect(page.text).toContain(`${formatDuration(answer.lowerSeconds!)} to ${formatDuration(answer.upperSeconds!)}`);
+    expect(page.text).toContain(`advisedSeconds=${answer.seconds}`);
+    expect(page.text).toContain("3 tests taken together");
+    const { exposure } = (await request(app).get(`/api/tests/${newest}`)).body as { exposure: { seconds: number } };
+    expect(page.text).not.toContain(`"timer-time">${formatDuration(exposure.seconds)}</strong>`);
+  });
+
+  it("when the lookup finds that the tests contradict each other, says so too, and not that they agree", async () => {
+    for (const middle of [2, 2.35, 2.05, 2.4]) await saveTest({ middle, exposureSeconds: 1500 });
+    expect((await lookUp()).warnings.map((warning) => warning.code)).toContain("tests-disagree");
+    const page = await request(app).get(`/studio/boxes/${ids["lamp"]}`).expect(200);
+    expect(page.text).toContain("The tests disagree");
+    expect(page.text).not.toContain("agree with each other");
+    expect((await request(app).get("/studio")).text).toContain("The tests disagree");
+  });
+
+  it("when a test was made at another distance, does not call that a drift", async () => {
+    for (const seed of [1, 2, 3]) await saveTest({ seed });
+    await saveTest({ seed: 4, middle: 2.3, lampDistanceMm: 200, madeAt: "2020-01-01T10:00:00Z" });
+    expect((await request(app).get(`/studio/boxes/${ids["lamp"]}`)).text).toContain("agree with each other");
   });
 });

@@ -17,11 +17,19 @@ describe("the pages of the studio", () => {
     const { app, store } = await studio();
     const made = await request(app).post("/studio/boxes").type("form").send({ name: "Box by the door" }).expect(303);
     const path = made.headers["location"] ?? "";
-    expect((await request(app).get(path).expect(200)).text).toContain("Describe it");
+    const fresh = (await request(app).get(path).expect(200)).text;
+    expect(fresh).toContain("Describe it");
+    expect(fresh).toContain("Four steps");
+    expect(fresh).toContain("Say in step 1 whether the distance can be changed");
+    expect(fresh).not.toContain('<span class="tag">done</span>');
+    expect((await request(app).get("/studio").expect(200)).text).toContain("0 of 4 steps");
     await request(app).post(path).type("form").send({ kind: "tubes", distanceMm: "150", distanceVaries: "yes", notes: "six tubes" }).expect(303);
     const lamp = store.lamps.get(path.split("/").at(-1) ?? "");
     expect(lamp).toMatchObject({ kind: "tubes", distanceMm: 150, distanceVaries: true, notes: "six tubes", widthMm: null });
     expect((await request(app).get("/studio").expect(200)).text).toContain("1 of 4 steps");
+    await request(app).post(path).type("form").send({ kind: "tubes", distanceMm: "150", notes: "six tubes" }).expect(303);
+    expect((await request(app).get("/studio").expect(200)).text).toContain("2 of 4 steps");
+    expect((await request(app).get(path)).text).toContain("The distance of this box does not change");
   });
 
   it("when a box has a tested time, shows it with the day of the next test, and prints its lid card on one page", async () => {
@@ -29,6 +37,8 @@ describe("the pages of the studio", () => {
     saveTest("2026-05-01T10:00:00Z");
     const page = await request(app).get(`/studio/boxes/${materials.lampId}`).expect(200);
     expect(page.text).toContain("test again by 1 November 2026");
+    // The sample has no curve, so the lookup has nothing to pool.
+    expect(page.text).toContain("newest test alone");
     const card = await request(app).get(`/studio/boxes/${materials.lampId}/card.pdf`).expect(200);
     expect(card.headers["content-type"]).toContain("application/pdf");
     const pdf = (card.body as Buffer).toString("latin1");

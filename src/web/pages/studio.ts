@@ -7,7 +7,7 @@ import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
 import { lampInputSchema, type Lamp } from "#shared/schema/materials.ts";
 import type { ImportAnswer } from "#shared/schema/sharing.ts";
-import { boxRecord, type BoxCombination, type BoxRecord } from "#src/studio/box-record.ts";
+import { baseTimeOf, boxRecord, type BaseTime, type BoxCombination, type BoxRecord } from "#src/studio/box-record.ts";
 import { importCalibrations } from "#src/studio/import-calibrations.ts";
 import { makeLidCard } from "#src/studio/paper-records.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -20,7 +20,7 @@ import { renderPage } from "./render.ts";
 import { testCard } from "./tests.ts";
 
 const maxFormBytes = 100_000;
-const stepOrder = ["described", "evenness", "first-test", "distance", "card"] as const;
+const stepOrder = ["described", "evenness", "first-test", "distance"] as const;
 
 /** How lamps behave in their first minutes. Values from memory; verify them for the lamp at hand. */
 const warmUpNotes: Readonly<Partial<Record<Lamp["kind"], string>>> = {
@@ -52,7 +52,7 @@ export function studioPageRoutes(tools: Tools): Router {
     const { lamp } = record;
     renderPage(response, "studio/box", { title: lamp.name, here: "studio" }, {
       id: lamp.id,
-      lamp: { kind: lamp.kind, widthMm: lamp.widthMm ?? "", heightMm: lamp.heightMm ?? "", distanceMm: lamp.distanceMm ?? "", distanceVaries: lamp.distanceVaries === true, notes: lamp.notes },
+      lamp: { kind: lamp.kind, widthMm: lamp.widthMm ?? "", heightMm: lamp.heightMm ?? "", distanceMm: lamp.distanceMm ?? "", distanceVaries: lamp.distanceVaries ?? null, notes: lamp.notes },
       kinds: [["tubes", "bank of tubes"], ["led", "field of diodes"], ["panel", "even panel"], ["point", "single small lamp"], ["other", "something else"]].map(([value, label]) => ({ value, label })),
       warmUp: warmUpNotes[lamp.kind] ?? null,
       done: record.done,
@@ -122,26 +122,45 @@ function boxCard(record: BoxRecord): { id: string; name: string; done: number; s
   return {
     id: record.lamp.id,
     name: record.lamp.name,
-    done: stepOrder.filter((step) => step !== "card" && record.done[step]).length,
-    steps: stepOrder.length - 1,
+    done: stepOrder.filter((step) => record.done[step]).length,
+    steps: stepOrder.length,
     times: record.combinations.length,
     alert: drifting?.drift?.sentence ?? null,
   };
 }
 
+function basisWords({ source, tests }: BaseTime): string {
+  const count = `${tests} ${tests === 1 ? "test" : "tests"}`;
+  switch (source) {
+    case "newest":
+      return "newest test alone";
+    case "tested":
+      return count;
+    case "pooled":
+      return `${count} taken together`;
+    case "transferred":
+      return `carried over from ${count}`;
+    case "predicted":
+      return `drawn from ${count} of other combinations`;
+  }
+}
+
 function combinationView(store: Store, each: BoxCombination) {
-  const { seconds, lowerSeconds, upperSeconds } = each.newest.exposure;
+  const time = baseTimeOf({ store }, each);
+  const { seconds, lowerSeconds, upperSeconds } = time;
+  const materialIds = { lampId: each.newest.lampId, supportId: each.supportId, coatingId: each.coatingId, ...(each.filmId === null ? {} : { filmId: each.filmId }) };
   return {
     materials: [store.supports.find(each.supportId)?.name, store.coatings.find(each.coatingId)?.name, each.filmId === null ? "no film" : store.films.find(each.filmId)?.name].filter((name) => name !== undefined).join(" · "),
-    testId: each.newest.id,
+    href: time.source === "newest" ? `/tests/${each.newest.id}` : `/exposures?${new URLSearchParams(materialIds).toString()}`,
     time: formatDuration(seconds),
     range: lowerSeconds === null || upperSeconds === null ? "" : `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`,
+    basis: basisWords(time),
+    testId: each.newest.id,
     day: formatDay(each.newest.madeAt),
     again: `${formatDay(each.retest.on)}${each.retest.atLampHours === null ? "" : `, or at ${Math.round(each.retest.atLampHours)} lamp hours`}`,
-    tests: each.tests,
     drift: each.drift === null ? null : { tone: each.drift.isRetestAdvised ? "caution" : "ok", sentence: each.drift.sentence, plot: controlChartPlot(each.drift) },
     printQuery: new URLSearchParams({
-      lampId: each.newest.lampId, supportId: each.supportId, coatingId: each.coatingId, ...(each.filmId === null ? {} : { filmId: each.filmId }),
+      ...materialIds,
       exposureSeconds: String(Math.round(seconds)), advisedSeconds: String(seconds),
       ...(lowerSeconds === null || upperSeconds === null ? {} : { advisedLowerSeconds: String(lowerSeconds), advisedUpperSeconds: String(upperSeconds) }),
     }).toString(),
