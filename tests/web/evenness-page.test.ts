@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
 import { InputError } from "#shared/errors.ts";
 import type { Evenness } from "#shared/schema/evenness.ts";
+import { lampInputSchema } from "#shared/schema/materials.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { fakeImaging } from "../support/fake-imaging.ts";
 import { sampleTestRecord, savePicture, saveSampleMaterials } from "../support/sample-records.ts";
@@ -26,6 +27,18 @@ describe("the evenness page", () => {
     const { app, materials } = await studio();
     const { text } = await request(app).get(`/evenness?lampId=${materials.lampId}`).expect(200);
     expect(text).toContain("First make a tablet test");
+  });
+
+  it("when the box is chosen already, fills in the size that its record has, but never over what was typed", async () => {
+    const { app, store, materials: { lampId } } = await studio();
+    store.lamps.replace(lampId, lampInputSchema.parse({ ...store.lamps.get(lampId), widthMm: 610, heightMm: 420 }));
+    const { text } = await request(app).get(`/evenness?kind=tablets&lampId=${lampId}`).expect(200);
+    expect(text).toMatch(/name="bedWidthMm"[^>]* value="610"/);
+    expect(text).toMatch(/name="bedHeightMm"[^>]* value="420"/);
+    expect(text).toContain("the shining area of Box");
+    const typed = await request(app).post("/evenness").field("kind", "tablets").field("lampId", lampId).field("bedWidthMm", "300").field("bedHeightMm", "").expect(400);
+    expect(typed.text).toMatch(/name="bedWidthMm"[^>]* value="300"/);
+    expect(typed.text).toMatch(/name="bedHeightMm"[^>]* value=""/);
   });
 
   it("when no test or no picture is chosen, says which and asks again", async () => {
