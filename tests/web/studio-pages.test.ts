@@ -46,6 +46,16 @@ describe("the pages of the studio", () => {
     expect(pdf.match(/\/Type \/Page\b/g)).toHaveLength(1);
   });
 
+  it("when the page was opened by an address of this machine alone, says so beside the lid card", async () => {
+    const { app, materials } = await studio();
+    for (const path of ["/studio", `/studio/boxes/${materials.lampId}`]) {
+      for (const host of ["127.0.0.1:8080", "localhost:8080", "[::1]:8080"]) {
+        expect((await request(app).get(path).set("Host", host)).text).toContain(`The code on the card will open http://${host}`);
+      }
+      expect((await request(app).get(path).set("Host", "192.168.1.20:8080")).text).not.toContain("The code on the card will open");
+    }
+  });
+
   it("when a combination was tested three times, draws its control chart", async () => {
     const { app, materials, saveTest } = await studio();
     ["2026-01-01T10:00:00Z", "2026-02-01T10:00:00Z", "2026-03-01T10:00:00Z"].forEach(saveTest);

@@ -35,8 +35,9 @@ export function studioPageRoutes(tools: Tools): Router {
   const { store } = tools;
   const form = express.urlencoded({ extended: false, limit: maxFormBytes });
 
-  router.get("/studio", (_request, response) => {
+  router.get("/studio", (request, response) => {
     renderPage(response, "studio/hub", { title: "Studio", here: "studio" }, {
+      localAddress: localAddressOf(request),
       boxes: store.lamps.list().filter((lamp) => lamp.kind !== "sun" && lamp.kind !== "shade").map((lamp) => boxCard(boxRecord(tools, lamp.id))),
     });
   });
@@ -52,6 +53,7 @@ export function studioPageRoutes(tools: Tools): Router {
     const { lamp } = record;
     renderPage(response, "studio/box", { title: lamp.name, here: "studio" }, {
       id: lamp.id,
+      localAddress: localAddressOf(request),
       lamp: { kind: lamp.kind, widthMm: lamp.widthMm ?? "", heightMm: lamp.heightMm ?? "", distanceMm: lamp.distanceMm ?? "", distanceVaries: lamp.distanceVaries ?? null, notes: lamp.notes },
       kinds: [["tubes", "bank of tubes"], ["led", "field of diodes"], ["panel", "even panel"], ["point", "single small lamp"], ["other", "something else"]].map(([value, label]) => ({ value, label })),
       warmUp: warmUpNotes[lamp.kind] ?? null,
@@ -115,6 +117,15 @@ export function studioPageRoutes(tools: Tools): Router {
 /** Address by which this request reached the server. */
 function addressOf(request: Request): string {
   return `${request.protocol}://${request.get("host") ?? "127.0.0.1"}`;
+}
+
+/** Its address when only this machine can open it, so that a code with it is no use on a phone; null otherwise. */
+function localAddressOf(request: Request): string | null {
+  return isLocalHost(request.hostname) ? addressOf(request) : null;
+}
+
+function isLocalHost(name: string): boolean {
+  return name === "localhost" || name.endsWith(".localhost") || name === "[::1]" || /^127\.\d+\.\d+\.\d+$/.test(name);
 }
 
 function boxCard(record: BoxRecord): { id: string; name: string; done: number; steps: number; times: number; alert: string | null } {
