@@ -11,9 +11,5 @@ import { checkMaterials } from "./check-materials.ts";
  */
 export function assessWithMaterials(store: Store, request: TestRequest, reading: Reading): Assessment {
   const film = checkMaterials(store, request);
-  const assessment = assessTest({ request, reading, filmDensity: film?.baseDensity ?? null, filmMaxDensity: film?.maxDensity ?? null });
-  const isClothFound = reading.location.method === "found" && request.tablet.kind !== "sheet" && store.supports.get(request.supportId).kind === "fabric";
-  if (!isClothFound || assessment.warnings.some(({ code }) => code === "location-uncertain")) return assessment;
-  // Cloth stretches, and a strip on it is found in its place less surely than the finder itself can tell.
-  return { ...assessment, warnings: [...assessment.warnings, { code: "location-uncertain", message: "The strip was found by itself on fabric, which stretches: look whether the boxes on the picture fit the steps, and move the corners if they do not." }] };
+  return assessTest({ request, reading, filmDensity: film?.baseDensity ?? null, filmMaxDensity: film?.maxDensity ?? null });
 }
