@@ -1,6 +1,6 @@
 // Four handles over a picture: by mouse, touch or keyboard, with zoom, a loupe and undo. It knows corners and boxes, not what is measured there.
-import { homographyFromCorners, mapBox, mapPoint } from "#shared/reading/homography.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
+import { middleOf, movedInside, overlayShapes, type MeasuredBox, type NamedOutline } from "./corner-outline.ts";
 import { fitView, panView, showPoint, zoomView, type ViewBox } from "./view-box.ts";
 
 export interface CornerEditorOptions {
@@ -21,12 +21,7 @@ export interface CornerEditor {
   /** Turns to another outline of the same picture; the rest are drawn faintly, each with its name. Moves made before cannot be taken back. */
   turnTo(shown: { readonly corners: Corners; readonly steps: number | null; readonly others: readonly NamedOutline[] }): void;
   /** Draws what was measured: its boxes instead of the reckoned ones, with flags on the strip. */
-  showBoxes(boxes: readonly { readonly box: Corners; readonly flags: readonly string[]; readonly label: string }[] | null): void;
-}
-
-export interface NamedOutline {
-  readonly corners: Corners;
-  readonly name: string;
+  showBoxes(boxes: readonly MeasuredBox[] | null): void;
 }
 
 const wholeWords = "All four corners together";
@@ -37,17 +32,10 @@ const fastKeyStep = 20;
 const zoomStep = 1.5;
 /** How much more the loupe enlarges than the view; never less than two screen pixels for one of the picture. */
 const loupeZoom = 3;
-const boxMargin = 0.2;
+/** Size of the letters on the picture, on the screen. */
+const labelScreenPx = 16;
 /** Greatest height of the stage, as a share of the window's. */
 const stageHeightShare = 0.72;
-
-const svgNamespace = "http://www.w3.org/2000/svg";
-
-function svg<Name extends keyof SVGElementTagNameMap>(name: Name, attributes: Readonly<Record<string, string>>): SVGElementTagNameMap[Name] {
-  const element = document.createElementNS(svgNamespace, name);
-  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
-  return element;
-}
 
 function part<Kind extends Element>(root: HTMLElement, name: string): Kind {
   const found = root.querySelector<Kind>(`[data-${name}]`);
@@ -67,7 +55,7 @@ export function cornerEditor({ root, picture, corners: first, steps: firstSteps,
   let steps = firstSteps;
   let others: readonly NamedOutline[] = [];
   let view: ViewBox = { scale: 1, left: 0, top: 0 };
-  let measured: Parameters<CornerEditor["showBoxes"]>[0] = null;
+  let measured: readonly MeasuredBox[] | null = null;
   const past: Corners[] = [];
 
   const handles = [...handleWords, ...(hasWhole ? [wholeWords] : [])].map((words, index) => {
@@ -88,9 +76,8 @@ export function cornerEditor({ root, picture, corners: first, steps: firstSteps,
     return handle;
   });
 
-  const middle = (outline: Corners): PointPx => [outline.reduce((sum, [x]) => sum + x, 0) / 4, outline.reduce((sum, [, y]) => sum + y, 0) / 4];
   /** Where a handle stands: on its corner, the fifth in the middle of them. */
-  const standsAt = (index: number): PointPx => corners[index] ?? middle(corners);
+  const standsAt = (index: number): PointPx => corners[index] ?? middleOf(corners);
 
   const stageSize = (): { width: number; height: number } => ({ width: stage.clientWidth, height: stage.clientHeight });
 
@@ -117,44 +104,7 @@ export function cornerEditor({ root, picture, corners: first, steps: firstSteps,
   }
 
   function drawOverlay(): void {
-    const points = (list: readonly PointPx[]): string => list.map(([x, y]) => `${x.toFixed(1)},${y.toFixed(1)}`).join(" ");
-    const drawn: SVGElement[] = [];
-    for (const other of others) {
-      const [x, y] = middle(other.corners);
-      const name = svg("text", { class: "step-end", x: x.toFixed(1), y: y.toFixed(1), "font-size": String(16 / view.scale), "text-anchor": "middle", "dominant-baseline": "central" });
-      name.textContent = other.name;
-      drawn.push(svg("polygon", { class: "other-outline", points: points(other.corners) }), name);
-    }
-    drawn.push(svg("polygon", { class: "strip-outline", points: points(corners) }));
-    let map: ReturnType<typeof homographyFromCorners> | null = null;
-    try {
-      map = homographyFromCorners(corners);
-    } catch {
-      // Three corners on a line: the outline shows it.
-    }
-    if (measured !== null) {
-      for (const { box, flags, label } of measured) {
-        const polygon = svg("polygon", { class: flags.length > 0 ? "step-box flagged" : "step-box", points: points(box) });
-        const title = svg("title", {});
-        title.textContent = label;
-        polygon.append(title);
-        drawn.push(polygon);
-        if (flags.length > 0) drawn.push(svg("path", { class: "flag-cross", d: `M${box[0].join(" ")}L${box[2].join(" ")}M${box[1].join(" ")}L${box[3].join(" ")}` }));
-      }
-    } else if (map !== null && steps !== null) {
-      for (let step = 0; step < steps; step += 1) {
-        drawn.push(svg("polygon", { class: "step-box", points: points(mapBox(map, { u0: (step + boxMargin) / steps, u1: (step + 1 - boxMargin) / steps, v0: boxMargin, v1: 1 - boxMargin })) }));
-      }
-    }
-    if (map !== null && steps !== null) {
-      for (const [text, u] of [["1", 0.5 / steps], [String(steps), 1 - 0.5 / steps]] as const) {
-        const [x, y] = mapPoint(map, u, 0.5);
-        const label = svg("text", { class: "step-end", x: x.toFixed(1), y: y.toFixed(1), "font-size": String(16 / view.scale), "text-anchor": "middle", "dominant-baseline": "central" });
-        label.textContent = text;
-        drawn.push(label);
-      }
-    }
-    overlay.replaceChildren(...drawn);
+    overlay.replaceChildren(...overlayShapes({ corners, steps, others, measured, labelPx: labelScreenPx / view.scale }));
   }
 
   function remember(): void {
@@ -166,13 +116,7 @@ export function cornerEditor({ root, picture, corners: first, steps: firstSteps,
   /** Moves one corner, or all of them by the fifth handle, and never out of the picture. */
   function move(index: number, to: PointPx, settled: boolean): void {
     const from = standsAt(index);
-    const moving = index < handleWords.length ? [from] : corners;
-    const within = (axis: 0 | 1, most: number): number => {
-      const places = moving.map((corner) => corner[axis]);
-      return Math.max(0 - Math.min(...places), Math.min(most - Math.max(...places), to[axis] - from[axis]));
-    };
-    const [dx, dy] = [within(0, picture.width), within(1, picture.height)];
-    corners = corners.map(([x, y], each): PointPx => (moving === corners || each === index ? [x + dx, y + dy] : [x, y])) as Corners;
+    corners = movedInside(corners, index < handleWords.length ? index : null, [to[0] - from[0], to[1] - from[1]], picture);
     measured = null;
     draw();
     changed(corners, settled);

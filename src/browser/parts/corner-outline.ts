@@ -1,0 +1,77 @@
+// Outlines of tablets on a picture: how they are moved, and how they are drawn with their boxes and names.
+import { homographyFromCorners, mapBox, mapPoint } from "#shared/reading/homography.ts";
+import type { Corners, PointPx } from "#shared/schema/reading.ts";
+
+export interface NamedOutline {
+  readonly corners: Corners;
+  readonly name: string;
+}
+
+/** What was measured in one step, where. */
+export interface MeasuredBox {
+  readonly box: Corners;
+  readonly flags: readonly string[];
+  readonly label: string;
+}
+
+/** Share of a step left free between its edge and its reckoned box. */
+const boxMargin = 0.2;
+
+const svgNamespace = "http://www.w3.org/2000/svg";
+
+function svg<Name extends keyof SVGElementTagNameMap>(name: Name, attributes: Readonly<Record<string, string>>): SVGElementTagNameMap[Name] {
+  const element = document.createElementNS(svgNamespace, name);
+  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
+  return element;
+}
+
+/** Middle of four corners. */
+export const middleOf = (outline: Corners): PointPx => [outline.reduce((sum, [x]) => sum + x, 0) / 4, outline.reduce((sum, [, y]) => sum + y, 0) / 4];
+
+/** Corners with one of them, or with null all four, moved by so many pixels of the picture, and never out of it. */
+export function movedInside(corners: Corners, index: number | null, by: PointPx, picture: { readonly width: number; readonly height: number }): Corners {
+  const isMoved = (each: number): boolean => index === null || each === index;
+  const within = (axis: 0 | 1, most: number): number => {
+    const places = corners.filter((_, each) => isMoved(each)).map((corner) => corner[axis]);
+    return Math.max(0 - Math.min(...places), Math.min(most - Math.max(...places), by[axis]));
+  };
+  const [dx, dy] = [within(0, picture.width), within(1, picture.height)];
+  return corners.map(([x, y], each): PointPx => (isMoved(each) ? [x + dx, y + dy] : [x, y])) as Corners;
+}
+
+const pointsOf = (list: readonly PointPx[]): string => list.map(([x, y]) => `${x.toFixed(1)},${y.toFixed(1)}`).join(" ");
+
+function nameAt([x, y]: PointPx, text: string, labelPx: number): SVGElement {
+  const name = svg("text", { class: "step-end", x: x.toFixed(1), y: y.toFixed(1), "font-size": String(labelPx), "text-anchor": "middle", "dominant-baseline": "central" });
+  name.textContent = text;
+  return name;
+}
+
+/**
+ * The shapes over the picture: other outlines, this one, its boxes as measured or else as reckoned, and its first and last step.
+ * @param labelPx size of the letters, in pixels of the picture
+ */
+export function overlayShapes({ corners, steps, others, measured, labelPx }: { readonly corners: Corners; readonly steps: number | null; readonly others: readonly NamedOutline[]; readonly measured: readonly MeasuredBox[] | null; readonly labelPx: number }): SVGElement[] {
+  const outlines = others.flatMap((other) => [svg("polygon", { class: "other-outline", points: pointsOf(other.corners) }), nameAt(middleOf(other.corners), other.name, labelPx)]);
+  const shapes: SVGElement[] = [...outlines, svg("polygon", { class: "strip-outline", points: pointsOf(corners) }), ...(measured ?? []).flatMap(measuredShapes)];
+  if (steps === null) return shapes;
+  let map: ReturnType<typeof homographyFromCorners>;
+  try {
+    map = homographyFromCorners(corners);
+  } catch {
+    // Three corners on a line: the outline shows it.
+    return shapes;
+  }
+  for (let step = 0; measured === null && step < steps; step += 1) {
+    shapes.push(svg("polygon", { class: "step-box", points: pointsOf(mapBox(map, { u0: (step + boxMargin) / steps, u1: (step + 1 - boxMargin) / steps, v0: boxMargin, v1: 1 - boxMargin })) }));
+  }
+  return [...shapes, nameAt(mapPoint(map, 0.5 / steps, 0.5), "1", labelPx), nameAt(mapPoint(map, 1 - 0.5 / steps, 0.5), String(steps), labelPx)];
+}
+
+function measuredShapes({ box, flags, label }: MeasuredBox): SVGElement[] {
+  const polygon = svg("polygon", { class: flags.length > 0 ? "step-box flagged" : "step-box", points: pointsOf(box) });
+  const title = svg("title", {});
+  title.textContent = label;
+  polygon.append(title);
+  return flags.length === 0 ? [polygon] : [polygon, svg("path", { class: "flag-cross", d: `M${box[0].join(" ")}L${box[2].join(" ")}M${box[1].join(" ")}L${box[3].join(" ")}` })];
+}
