@@ -1,6 +1,7 @@
 // Four handles over a picture: by mouse, touch or keyboard, with zoom, a loupe and undo. It knows corners and boxes, not what is measured there.
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
-import { middleOf, movedInside, overlayShapes, type MeasuredBox, type NamedOutline } from "./corner-outline.ts";
+import { middleOf, movedInside } from "./corner-moves.ts";
+import { overlayShapes, type MeasuredBox, type NamedOutline } from "./corner-outline.ts";
 import { fitView, panView, showPoint, zoomView, type ViewBox } from "./view-box.ts";
 
 export interface CornerEditorOptions {

@@ -1,6 +1,7 @@
-// Outlines of tablets on a picture: how they are moved, and how they are drawn with their boxes and names.
+// Outlines of tablets on a picture, drawn with their boxes and names.
 import { homographyFromCorners, mapBox, mapPoint } from "#shared/reading/homography.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
+import { middleOf } from "./corner-moves.ts";
 
 export interface NamedOutline {
   readonly corners: Corners;
@@ -23,20 +24,6 @@ function svg<Name extends keyof SVGElementTagNameMap>(name: Name, attributes: Re
   const element = document.createElementNS(svgNamespace, name);
   for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
   return element;
-}
-
-/** Middle of four corners. */
-export const middleOf = (outline: Corners): PointPx => [outline.reduce((sum, [x]) => sum + x, 0) / 4, outline.reduce((sum, [, y]) => sum + y, 0) / 4];
-
-/** Corners with one of them, or with null all four, moved by so many pixels of the picture, and never out of it. */
-export function movedInside(corners: Corners, index: number | null, by: PointPx, picture: { readonly width: number; readonly height: number }): Corners {
-  const isMoved = (each: number): boolean => index === null || each === index;
-  const within = (axis: 0 | 1, most: number): number => {
-    const places = corners.filter((_, each) => isMoved(each)).map((corner) => corner[axis]);
-    return Math.max(0 - Math.min(...places), Math.min(most - Math.max(...places), by[axis]));
-  };
-  const [dx, dy] = [within(0, picture.width), within(1, picture.height)];
-  return corners.map(([x, y], each): PointPx => (isMoved(each) ? [x + dx, y + dy] : [x, y])) as Corners;
 }
 
 const pointsOf = (list: readonly PointPx[]): string => list.map(([x, y]) => `${x.toFixed(1)},${y.toFixed(1)}`).join(" ");

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { movedInside } from "#src/browser/parts/corner-outline.ts";
+import { movedInside } from "#src/browser/parts/corner-moves.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 
 const picture = { width: 100, height: 80 };
