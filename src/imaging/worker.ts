@@ -41,11 +41,14 @@ port?.on("message", async ({ id, name, job, kept, mayKeep }: WorkerTask) => {
   }
 });
 
-/** The buffers of a result that can be handed over instead of copied: those wholly filled by one typed array. */
+/**
+ * The buffers of a result that can be handed over instead of copied: those wholly filled by one typed array. A `Buffer` is copied,
+ * since its memory may belong to the library that made it, and Node 22 and newer refuse to hand such memory over.
+ */
 function buffersIn(result: unknown): ArrayBuffer[] {
   if (typeof result !== "object" || result === null) return [];
   return Object.values(result)
     .flatMap((value: unknown) => (Array.isArray(value) ? (value as unknown[]) : [value]))
-    .filter((value): value is Uint8Array<ArrayBuffer> => ArrayBuffer.isView(value) && value.buffer instanceof ArrayBuffer && value.byteLength === value.buffer.byteLength)
+    .filter((value): value is Uint8Array<ArrayBuffer> => ArrayBuffer.isView(value) && !Buffer.isBuffer(value) && value.buffer instanceof ArrayBuffer && value.byteLength === value.buffer.byteLength)
     .map((value) => value.buffer);
 }
