@@ -1,8 +1,8 @@
 // Picture files, named by the SHA-256 of their bytes, beside the database.
 import { randomBytes, webcrypto } from "node:crypto";
-import { existsSync, mkdirSync, readdirSync, rmSync, statSync, utimesSync } from "node:fs";
+import { existsSync, mkdirSync, readdirSync, renameSync, rmSync, statSync, utimesSync } from "node:fs";
 import { mkdir, open, readFile, rename, rm } from "node:fs/promises";
-import { dirname, join } from "node:path";
+import { basename, dirname, join } from "node:path";
 import { InputError } from "#shared/errors.ts";
 import { isForeignKeyError, type Sql, type SqlRow } from "./sql.ts";
 
@@ -34,8 +34,13 @@ export interface Pictures {
   read(id: string): Promise<Uint8Array>;
   /** Forgets the picture unless something refers to it. */
   removeIfUnused(id: string): void;
-  /** Removes rows and files that nothing refers to, and temporary files; gives the number of files removed. */
-  removeOrphans(options?: { minimumAgeMs?: number }): number;
+  /** Removes pictures that were sent and never used, and half-written files; gives the number of files removed. */
+  removeUnused(options?: { minimumAgeMs?: number }): number;
+  /**
+   * Moves files that the database does not know out of the way, into the folder `lost` beside the pictures: a database that was lost
+   * or put back from an old copy must not cost a picture. Gives the number of files moved.
+   */
+  setUnknownAside(options?: { minimumAgeMs?: number }): number;
 }
 
 export type PictureMediaType = "image/jpeg" | "image/png" | "image/tiff" | "image/webp" | "application/octet-stream";
@@ -51,8 +56,28 @@ const extensionByMediaType: Readonly<Record<PictureMediaType, string>> = {
 /** Another process may be between a file and its row, so that young files are never taken for orphans. */
 const youngMs = 3_600_000;
 
+/** Name of the folder of pictures inside the data folder. */
+export const picturesFolderName = "pictures";
+
+/** Ending of a file that is being written. */
+const unfinishedEnding = ".part";
+
+/** Where files go that the database does not know; nothing in it is ever removed by the program. */
+export const lostFolderName = "lost";
+
+/** Number of whole picture files in a data folder, known to its database or not. */
+export function countPictureFiles(dataDir: string): number {
+  const folder = join(dataDir, picturesFolderName);
+  return existsSync(folder) ? filesIn(folder).filter((file) => !file.endsWith(unfinishedEnding)).length : 0;
+}
+
+function filesIn(folder: string): string[] {
+  const parts = readdirSync(folder, { withFileTypes: true }).filter((part) => part.isDirectory());
+  return parts.flatMap((part) => readdirSync(join(folder, part.name)).map((name) => join(folder, part.name, name)));
+}
+
 export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string; now: () => Date }): Pictures {
-  const folder = join(dataDir, "pictures");
+  const folder = join(dataDir, picturesFolderName);
   mkdirSync(folder, { recursive: true });
 
   /** Files between their writing and their row, which nobody may remove. */
@@ -69,6 +94,8 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
     const [id, mediaType] = [String(row["id"]), String(row["media_type"]) as PictureMediaType];
     return { id, mediaType, file: fileOf(id, mediaType), sizeBytes: Number(row["bytes"]) };
   }
+
+  const oldFiles = (minimumAgeMs: number): string[] => filesIn(folder).filter((file) => statSync(file).mtimeMs <= now().getTime() - minimumAgeMs);
 
   function find(id: string): StoredPicture | undefined {
     const row = sql.get("SELECT id, media_type, bytes FROM pictures WHERE id = ?", id);
@@ -119,28 +146,33 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
       }
       if (!waiting.has(id)) rmSync(picture.file, { force: true });
     },
-    removeOrphans({ minimumAgeMs = youngMs } = {}) {
-      removeUnreferencedRows(sql, new Date(now().getTime() - minimumAgeMs));
-      const kept = new Set(sql.all("SELECT id FROM pictures").map((row) => String(row["id"])));
-      const oldest = now().getTime() - minimumAgeMs;
+    removeUnused({ minimumAgeMs = youngMs } = {}) {
       let removed = 0;
-      for (const part of readdirSync(folder, { withFileTypes: true })) {
-        if (!part.isDirectory()) continue;
-        for (const name of readdirSync(join(folder, part.name))) {
-          const file = join(folder, part.name, name);
-          if (kept.has(name.split(".")[0] ?? "") && !name.endsWith(".part")) continue;
-          if (statSync(file).mtimeMs > oldest) continue;
-          rmSync(file, { force: true });
-          removed += 1;
-        }
+      for (const picture of unreferencedPictures(sql, new Date(now().getTime() - minimumAgeMs)).map(pictureFrom)) {
+        sql.run("DELETE FROM pictures WHERE id = ?", picture.id);
+        if (waiting.has(picture.id) || !existsSync(picture.file)) continue;
+        rmSync(picture.file);
+        removed += 1;
+      }
+      for (const file of oldFiles(minimumAgeMs).filter((name) => name.endsWith(unfinishedEnding))) {
+        rmSync(file, { force: true });
+        removed += 1;
       }
       return removed;
+    },
+    setUnknownAside({ minimumAgeMs = youngMs } = {}) {
+      const known = new Set(sql.all("SELECT id FROM pictures").map((row) => String(row["id"])));
+      const unknown = oldFiles(minimumAgeMs).filter((file) => !known.has(basename(file).split(".")[0] ?? "") && !file.endsWith(unfinishedEnding));
+      const lost = join(dataDir, lostFolderName);
+      if (unknown.length > 0) mkdirSync(lost, { recursive: true });
+      for (const file of unknown) renameSync(file, join(lost, basename(file)));
+      return unknown.length;
     },
   };
 }
 
 /** Rows older than `before` to which no other table refers, whichever tables there are. */
-function removeUnreferencedRows(sql: Sql, before: Date): void {
+function unreferencedPictures(sql: Sql, before: Date): SqlRow[] {
   const references: string[] = [];
   for (const table of sql.all("SELECT name FROM sqlite_schema WHERE type = 'table'")) {
     const name = String(table["name"]);
@@ -148,14 +180,14 @@ function removeUnreferencedRows(sql: Sql, before: Date): void {
       if (key["table"] === "pictures") references.push(`id NOT IN (SELECT "${String(key["from"])}" FROM "${name}" WHERE "${String(key["from"])}" IS NOT NULL)`);
     }
   }
-  sql.run(`DELETE FROM pictures WHERE created_at < ? AND ${references.join(" AND ")}`, before.toISOString());
+  return sql.all(`SELECT id, media_type, bytes FROM pictures WHERE created_at < ? AND ${references.join(" AND ")}`, before.toISOString());
 }
 
 /** Writes to a temporary name, forces it to the disk, renames it, and forces the folder: a file is whole or absent. */
 export async function writeFileSafely(file: string, bytes: Uint8Array): Promise<void> {
   const folder = dirname(file);
   await mkdir(folder, { recursive: true });
-  const temporary = `${file}.${randomBytes(4).toString("hex")}.part`;
+  const temporary = `${file}.${randomBytes(4).toString("hex")}${unfinishedEnding}`;
   try {
     const handle = await open(temporary, "wx");
     try {

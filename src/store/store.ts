@@ -7,7 +7,7 @@ import { materialTables, stockTable, type MaterialTables, type StockTable } from
 import { migrate, schemaTable } from "./migrate.ts";
 import { migrations } from "./migrations/all.ts";
 import type { Migration } from "./migrations/migration.ts";
-import { pictureFolder, type Pictures } from "./pictures.ts";
+import { countPictureFiles, pictureFolder, type Pictures } from "./pictures.ts";
 import { printTable, type PrintTable } from "./prints.ts";
 import { moveInPictures, unpackBackup } from "./restore.ts";
 import { openSql, type Sql } from "./sql.ts";
@@ -51,11 +51,16 @@ export const databaseName = "wedgewright.db";
  * @throws StoreError with one plain line when the folder cannot be used.
  */
 export function openStore(dataDir: string, { now = () => new Date(), migrations: steps = migrations }: StoreOptions = {}): Store {
+  // Before SQLite makes an empty database there, and before it drops the log of one that is missing.
+  if (isMissingOrEmpty(join(dataDir, databaseName))) refuseStrayPictures(dataDir);
   const sql = orUnusable(dataDir, () => openDatabase(dataDir));
   try {
-    orUnusable(dataDir, () => migrate(sql, steps));
+    const isNew = orUnusable(dataDir, () => sql.get("SELECT name FROM sqlite_schema WHERE name = ?", schemaTable)) === undefined;
+    if (isNew) refuseStrayPictures(dataDir);
     const pictures = orUnusable(dataDir, () => pictureFolder({ sql, dataDir, now }));
-    pictures.removeOrphans();
+    orUnusable(dataDir, () => migrate(sql, steps));
+    pictures.removeUnused();
+    pictures.setUnknownAside();
     removePassingFiles(dataDir, now);
     let isRestoring = false;
     return {
@@ -91,6 +96,20 @@ export function openStore(dataDir: string, { now = () => new Date(), migrations:
     sql.close();
     throw error;
   }
+}
+
+/** Pictures beside a database that was only just made belong to one that is missing: nothing may be touched then. */
+function refuseStrayPictures(dataDir: string): void {
+  const pictureFiles = countPictureFiles(dataDir);
+  if (pictureFiles === 0) return;
+  throw new StoreError(
+    `The data folder ${dataDir} holds ${pictureFiles} pictures, but ${databaseName} is missing or empty. Nothing was changed: put ${databaseName} back, ` +
+      `or restore a backup into an empty folder (DATA_DIR). To begin anew here, move the folder "pictures" away first.`,
+  );
+}
+
+function isMissingOrEmpty(file: string): boolean {
+  return !existsSync(file) || statSync(file).size === 0;
 }
 
 /** What a backup or restore that was killed left behind; younger files may belong to another process. */

@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, readdirSync, utimesSync, writeFileSync } from "node:fs";
+import { copyFileSync, existsSync, mkdirSync, readdirSync, renameSync, rmSync, truncateSync, utimesSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { InputError } from "#shared/errors.ts";
@@ -166,6 +166,68 @@ describe("pictures", () => {
     openStore(folder, { now: () => new Date(Date.now() + 4_000_000) }).close();
     expect(picturesIn(folder)).toHaveLength(1);
     expect(picturesIn(folder)[0]).toContain(kept.pictureId);
+  });
+});
+
+describe("closing", () => {
+  it("leaves everything in the one database file, which can be copied alone", async () => {
+    const folder = temporaryFolder();
+    const store = openStore(folder);
+    const test = await saveSampleTest(store);
+    store.close();
+    const copy = temporaryFolder();
+    copyFileSync(join(folder, databaseName), join(copy, databaseName));
+    const again = openStore(copy);
+    expect(again.tests.get(test.id)).toEqual(test);
+    again.close();
+  });
+});
+
+describe("pictures whose database is gone", () => {
+  const oldFile = (folder: string, id: string): string => join(folder, "pictures", id.slice(0, 2), `${id}.bin`);
+
+  it.each([
+    ["missing", (file: string) => rmSync(file)],
+    ["empty", (file: string) => truncateSync(file)],
+    ["without a table", (file: string) => { rmSync(file); openSql(file).close(); }],
+  ])("when the database is %s, are left alone and the start is refused", async (_case, lose) => {
+    const folder = temporaryFolder();
+    const store = openStore(folder);
+    const test = await saveSampleTest(store);
+    store.close();
+    utimesSync(oldFile(folder, test.pictureId), long, long);
+    lose(join(folder, databaseName));
+    expect(() => openStore(folder)).toThrow(/holds 1 pictures, but wedgewright.db is missing or empty/);
+    expect(() => openStore(folder)).toThrow(StoreError);
+    expect(picturesIn(folder)).toHaveLength(1);
+  });
+
+  it("when the database is put back after that, are all there", async () => {
+    const folder = temporaryFolder();
+    const store = openStore(folder);
+    const test = await saveSampleTest(store);
+    store.close();
+    utimesSync(oldFile(folder, test.pictureId), long, long);
+    renameSync(join(folder, databaseName), join(folder, "elsewhere.db"));
+    expect(() => openStore(folder)).toThrow(StoreError);
+    renameSync(join(folder, "elsewhere.db"), join(folder, databaseName));
+    const again = openStore(folder);
+    expect(again.tests.get(test.id).pictureId).toBe(test.pictureId);
+    expect(existsSync(again.pictures.get(test.pictureId).file)).toBe(true);
+    again.close();
+  });
+
+  it("when an old copy of the database was put back, are set aside, never erased", async () => {
+    const folder = temporaryFolder();
+    openStore(folder).close();
+    copyFileSync(join(folder, databaseName), join(folder, "copy.db"));
+    const store = openStore(folder);
+    const test = await saveSampleTest(store);
+    store.close();
+    utimesSync(oldFile(folder, test.pictureId), long, long);
+    renameSync(join(folder, "copy.db"), join(folder, databaseName));
+    openStore(folder).close();
+    expect(readdirSync(join(folder, "lost"))).toEqual([`${test.pictureId}.bin`]);
   });
 });
 
