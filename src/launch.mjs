@@ -2,8 +2,7 @@
 // Plain JavaScript without dependencies, since nothing is installed yet when it runs, and in words that an old Node
 // still reads, so that it can be told that it is too old.
 import { spawnSync } from "child_process";
-import { createHash } from "crypto";
-import { existsSync, readFileSync, writeFileSync } from "fs";
+import { existsSync, readFileSync } from "fs";
 import { dirname, join } from "path";
 import { fileURLToPath, pathToFileURL } from "url";
 
@@ -23,13 +22,21 @@ function run(command, args, environment = {}) {
   if (result.status !== 0) process.exit(result.status === null ? 1 : result.status);
 }
 
+/** Whether every package of the lock file stands in node_modules in its version, as npm's own record there says. */
+function isInstalled() {
+  const record = join(root, "node_modules", ".package-lock.json");
+  if (!existsSync(record)) return false;
+  const { packages: installed } = JSON.parse(readFileSync(record, "utf8"));
+  const { packages: wanted } = JSON.parse(readFileSync(join(root, "package-lock.json"), "utf8"));
+  return Object.keys(wanted)
+    .filter((place) => place !== "" && !wanted[place].optional)
+    .every((place) => installed[place] !== undefined && installed[place].version === wanted[place].version);
+}
+
 function installIfMissing() {
-  const stamp = join(root, "node_modules", ".installed-from");
-  const wanted = createHash("sha256").update(readFileSync(join(root, "package-lock.json"))).digest("hex");
-  if (existsSync(stamp) && readFileSync(stamp, "utf8") === wanted) return;
+  if (isInstalled()) return;
   console.log("Installing what is missing (once; about half a minute) ...");
   run("npm", ["ci", "--include=dev", "--no-audit", "--no-fund", "--loglevel=error"]);
-  writeFileSync(stamp, wanted);
 }
 
 /** Runs `start` of the built server in this process, so that signals reach it. */
