@@ -6,7 +6,9 @@ import { fileURLToPath } from "node:url";
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const browser = join(root, "src", "browser");
-const pageScripts = readdirSync(browser).filter((name) => name.endsWith(".ts")).map((name) => join(browser, name));
+const pageScripts = readdirSync(browser)
+  .filter((name) => name.endsWith(".ts"))
+  .map((name) => join(browser, name));
 mkdirSync(join(root, "static", "scripts"), { recursive: true });
 
 const server = {
@@ -24,9 +26,10 @@ const server = {
 
 await build({
   ...server,
-  entryPoints: [{ in: join(root, "src", "main.ts"), out: "main" }, { in: join(root, "src", "imaging", "worker.ts"), out: "imaging-worker" }].filter(
-    (entry) => existsSync(entry.in),
-  ),
+  entryPoints: [
+    { in: join(root, "src", "main.ts"), out: "main" },
+    { in: join(root, "src", "imaging", "worker.ts"), out: "imaging-worker" },
+  ].filter((entry) => existsSync(entry.in)),
 });
 if (pageScripts.length > 0) {
   await build({

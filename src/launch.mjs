@@ -17,7 +17,12 @@ function stop(line) {
 
 /** Runs a command in the project's root, showing its output; ends the process with its code when it fails. */
 function run(command, args, environment = {}) {
-  const result = spawnSync(command, args, { cwd: root, stdio: "inherit", env: { ...process.env, ...environment }, shell: process.platform === "win32" && command === "npm" });
+  const result = spawnSync(command, args, {
+    cwd: root,
+    stdio: "inherit",
+    env: { ...process.env, ...environment },
+    shell: process.platform === "win32" && command === "npm",
+  });
   if (result.error) stop(`Could not run ${command}: ${result.error.message}`);
   if (result.status !== 0) process.exit(result.status === null ? 1 : result.status);
 }
@@ -41,14 +46,18 @@ function installIfMissing() {
 
 /** Runs `start` of the built server in this process, so that signals reach it. */
 function startServer(options) {
-  import(pathToFileURL(join(root, ".build", "main.mjs")).href).then((main) => main.start(options)).catch((error) => {
-    console.error(error);
-    process.exit(1);
-  });
+  import(pathToFileURL(join(root, ".build", "main.mjs")).href)
+    .then((main) => main.start(options))
+    .catch((error) => {
+      console.error(error);
+      process.exit(1);
+    });
 }
 
 if (Number(process.versions.node.split(".")[0]) < oldestNodeMajor) {
-  stop(`Wedgewright needs Node ${oldestNodeMajor} or newer; this is ${process.versions.node}. Install a newer Node and start again.`);
+  stop(
+    `Wedgewright needs Node ${oldestNodeMajor} or newer; this is ${process.versions.node}. Install a newer Node and start again.`,
+  );
 }
 
 const [task = "start", ...rest] = process.argv.slice(2);

@@ -75,7 +75,10 @@ function listenTrouble(error: unknown, { host, port }: Settings): string {
 }
 
 /** On SIGINT or SIGTERM: takes no more requests, lets those under way finish, closes the store, and ends with success. */
-function closeWhenTold(server: Server, { store, imaging }: { store: Store; imaging: { close(): Promise<void> } }): void {
+function closeWhenTold(
+  server: Server,
+  { store, imaging }: { store: Store; imaging: { close(): Promise<void> } },
+): void {
   let isClosing = false;
   const close = (): void => {
     if (isClosing) process.exit(1);

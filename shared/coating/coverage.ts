@@ -19,8 +19,13 @@ const enoughForTenths = 10;
  * @returns null when nothing was logged
  * @example coverageOf([{ areaCm2: 600, coatingMl: 6 }])?.areaCm2PerMl // 100
  */
-export function coverageOf(prints: readonly { readonly areaCm2: number; readonly coatingMl: number }[]): Coverage | null {
-  const ratios = prints.map((print) => print.areaCm2 / print.coatingMl).filter((ratio) => Number.isFinite(ratio) && ratio > 0).sort((a, b) => a - b);
+export function coverageOf(
+  prints: readonly { readonly areaCm2: number; readonly coatingMl: number }[],
+): Coverage | null {
+  const ratios = prints
+    .map((print) => print.areaCm2 / print.coatingMl)
+    .filter((ratio) => Number.isFinite(ratio) && ratio > 0)
+    .sort((a, b) => a - b);
   if (ratios.length === 0) return null;
   const outer = ratios.length >= enoughForTenths ? 0.1 : 0;
   return {

@@ -17,7 +17,8 @@ export const defaultRecipes: readonly NamedRecipe[] = [
   {
     key: "classic-strong",
     name: "Classic, strong",
-    source: "published by a process author as 25 g ammonium iron(III) citrate and 10 g potassium ferricyanide in about 200 ml all told",
+    source:
+      "published by a process author as 25 g ammonium iron(III) citrate and 10 g potassium ferricyanide in about 200 ml all told",
     recipe: {
       volumeMl: 200,
       lines: [
@@ -50,7 +51,8 @@ export const defaultRecipes: readonly NamedRecipe[] = [
  * @example scaledRecipe({ volumeMl: 100, lines: [{ name: "a", amount: 10, unit: "g" }] }, 25).lines[0].amount // 2.5
  */
 export function scaledRecipe(recipe: Recipe, volumeMl: number): Recipe {
-  if (!(volumeMl > 0) || !Number.isFinite(volumeMl)) throw new RangeError(`A volume of ${volumeMl} ml cannot be mixed.`);
+  if (!(volumeMl > 0) || !Number.isFinite(volumeMl))
+    throw new RangeError(`A volume of ${volumeMl} ml cannot be mixed.`);
   const factor = volumeMl / recipe.volumeMl;
   return { volumeMl, lines: recipe.lines.map((line) => ({ ...line, amount: line.amount * factor })) };
 }

@@ -36,15 +36,23 @@ export function correctionFromTones(input: CorrectionInput): Correction {
   const levels = exact.map((level, index) => nearLines(points, index, level));
   const warnings: Warning[] = toneWarnings({ tones: merged, lightness });
   if (slack > harmlessSlackLightness) {
-    warnings.push({ code: "curve-simplified", message: `The exact curve bends too sharply to be described by ${points.length} points; it was straightened by up to L* ${slack} in the print. More levels, each printed several times, give a calmer curve.` });
+    warnings.push({
+      code: "curve-simplified",
+      message: `The exact curve bends too sharply to be described by ${points.length} points; it was straightened by up to L* ${slack} in the print. More levels, each printed several times, give a calmer curve.`,
+    });
   }
   return {
     target: typeof input.target === "string" ? input.target : "points",
     levels,
     points,
-    pointsWithinLevels: levels.reduce((largest, output, index) => Math.max(largest, Math.abs(lineThrough(points, index) - output)), 0),
+    pointsWithinLevels: levels.reduce(
+      (largest, output, index) => Math.max(largest, Math.abs(lineThrough(points, index) - output)),
+      0,
+    ),
     measured: { lightness: scaleLevels(lightness), density: scaleLevels(density).map((value) => 0 - value) },
-    wantedLightness: exact.map((level, index) => (scale.quantity === "density" ? lightness.valueAt(level) : wanted(index))),
+    wantedLightness: exact.map((level, index) =>
+      scale.quantity === "density" ? lightness.valueAt(level) : wanted(index),
+    ),
     tones: merged,
     warnings,
   };
@@ -56,7 +64,9 @@ export function correctionFromTones(input: CorrectionInput): Correction {
  */
 export function correctionTable(input: CorrectionInput, count: number): Float64Array {
   const { wanted, scale, points } = solve(input);
-  return Float64Array.from(invert(scale, wanted, count), (level, index) => nearLines(points, (index / (count - 1)) * topLevel, level));
+  return Float64Array.from(invert(scale, wanted, count), (level, index) =>
+    nearLines(points, (index / (count - 1)) * topLevel, level),
+  );
 }
 
 /** A level no farther from the typed lines than they may lie from the curve. */
@@ -80,7 +90,8 @@ function solve(input: CorrectionInput): Solution {
   const { merged, wanted, scale, lightness } = prepare(input);
   const exact = invert(scale, wanted, topLevel + 1);
   for (const slack of slackLightness) {
-    const moved = (level: number, by: number) => (slack === 0 ? level : lightness.levelFor(lightness.valueAt(level) + by));
+    const moved = (level: number, by: number) =>
+      slack === 0 ? level : lightness.levelFor(lightness.valueAt(level) + by);
     const lower = exact.map((level) => Math.min(level - typedWithinLevels, moved(level, -slack)));
     const upper = exact.map((level) => Math.max(level + typedWithinLevels, moved(level, slack)));
     const points = typedPoints({ levels: exact, lower, upper });
@@ -89,20 +100,43 @@ function solve(input: CorrectionInput): Solution {
   throw new RangeError("With the whole tone scale as slack two points are always enough.");
 }
 
-function prepare({ tones, target }: CorrectionInput): { merged: Tone[]; scale: ToneScale; lightness: ToneScale; wanted: (level: number) => number } {
+function prepare({ tones, target }: CorrectionInput): {
+  merged: Tone[];
+  scale: ToneScale;
+  lightness: ToneScale;
+  wanted: (level: number) => number;
+} {
   const merged = mergeTones(tones);
-  if (merged.length < 3) throw new InputError("no-correction", `A tone curve needs at least 3 different grey levels; ${merged.length} could be used. Print a strip or sheet with more levels.`);
+  if (merged.length < 3)
+    throw new InputError(
+      "no-correction",
+      `A tone curve needs at least 3 different grey levels; ${merged.length} could be used. Print a strip or sheet with more levels.`,
+    );
   const span = Math.max(...merged.map((tone) => tone.lightness)) - Math.min(...merged.map((tone) => tone.lightness));
   if (span < leastRangeLightness) {
-    throw new InputError("no-correction", `All grey levels printed nearly alike: the lightest and the darkest differ by L* ${span.toFixed(1)}, and a tone curve needs at least ${leastRangeLightness}. Check that the strip is the right one, and the exposure time.`);
+    throw new InputError(
+      "no-correction",
+      `All grey levels printed nearly alike: the lightest and the darkest differ by L* ${span.toFixed(1)}, and a tone curve needs at least ${leastRangeLightness}. Check that the strip is the right one, and the exposure time.`,
+    );
   }
   const lightness = fitToneScale(merged, "lightness");
   if (lightness.lightest - lightness.darkest < leastRangeLightness) {
-    throw new InputError("no-correction", "The print does not get lighter as the grey levels rise. Check which end of the strip is level 0, and that the levels are listed in the order printed.");
+    throw new InputError(
+      "no-correction",
+      "The print does not get lighter as the grey levels rise. Check which end of the strip is level 0, and that the levels are listed in the order printed.",
+    );
   }
   const scale = target === "density" ? fitToneScale(merged, "density") : lightness;
-  const share = typeof target === "string" ? (level: number) => level / topLevel : (level: number) => shareFromPoints(target.points, level);
-  return { merged, scale, lightness, wanted: (level) => (1 - share(level)) * scale.darkest + share(level) * scale.lightest };
+  const share =
+    typeof target === "string"
+      ? (level: number) => level / topLevel
+      : (level: number) => shareFromPoints(target.points, level);
+  return {
+    merged,
+    scale,
+    lightness,
+    wanted: (level) => (1 - share(level)) * scale.darkest + share(level) * scale.lightest,
+  };
 }
 
 function invert(scale: ToneScale, wanted: (level: number) => number, count: number): number[] {
@@ -110,7 +144,10 @@ function invert(scale: ToneScale, wanted: (level: number) => number, count: numb
 }
 
 /** Share of the way from darkest to lightest that a list of points asks for; straight between, level beyond. */
-function shareFromPoints(points: readonly { readonly level: number; readonly percent: number }[], level: number): number {
+function shareFromPoints(
+  points: readonly { readonly level: number; readonly percent: number }[],
+  level: number,
+): number {
   const after = points.findIndex((point) => point.level >= level);
   if (after === -1) return points.at(-1)!.percent / 100;
   const right = points[after]!;

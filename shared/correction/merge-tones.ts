@@ -18,9 +18,22 @@ export function mergeTones(tones: readonly Tone[]): Tone[] {
 function averageTone(repeats: readonly Tone[]): Tone {
   const weights = repeats.map(({ sigma }) => 1 / Math.max(sigma, leastSigmaDensity) ** 2);
   const total = weights.reduce((sum, weight) => sum + weight, 0);
-  const mean = (pick: (tone: Tone) => number) => repeats.reduce((sum, tone, index) => sum + weights[index]! * pick(tone), 0) / total;
+  const mean = (pick: (tone: Tone) => number) =>
+    repeats.reduce((sum, tone, index) => sum + weights[index]! * pick(tone), 0) / total;
   const density = mean((tone) => tone.density);
   const promised = Math.sqrt(1 / total);
-  const scatter = repeats.length < 2 ? 0 : Math.sqrt(repeats.reduce((sum, tone, index) => sum + weights[index]! * (tone.density - density) ** 2, 0) / total / (repeats.length - 1));
-  return { level: repeats[0]!.level, lightness: mean((tone) => tone.lightness), density, sigma: Math.max(promised, scatter) };
+  const scatter =
+    repeats.length < 2
+      ? 0
+      : Math.sqrt(
+          repeats.reduce((sum, tone, index) => sum + weights[index]! * (tone.density - density) ** 2, 0) /
+            total /
+            (repeats.length - 1),
+        );
+  return {
+    level: repeats[0]!.level,
+    lightness: mean((tone) => tone.lightness),
+    density,
+    sigma: Math.max(promised, scatter),
+  };
 }

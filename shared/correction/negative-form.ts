@@ -6,7 +6,10 @@ const [redWeight, greenWeight, blueWeight] = luminanceWeights;
 
 /** Grey mixtures to choose from. */
 export const greyMixes: Readonly<Record<string, { readonly label: string; readonly weights: GreyWeights }>> = {
-  luminance: { label: "As bright as the eye sees it", weights: { red: redWeight, green: greenWeight, blue: blueWeight } },
+  luminance: {
+    label: "As bright as the eye sees it",
+    weights: { red: redWeight, green: greenWeight, blue: blueWeight },
+  },
   even: { label: "Red, green and blue alike", weights: { red: 1, green: 1, blue: 1 } },
   red: { label: "Red light: skin bright, sky dark", weights: { red: 1, green: 0, blue: 0 } },
   green: { label: "Green light: leaves bright", weights: { red: 0, green: 1, blue: 0 } },
@@ -14,7 +17,17 @@ export const greyMixes: Readonly<Record<string, { readonly label: string; readon
 };
 
 /** Names of the form's number fields that go into the request as they are. */
-const numberFields = ["widthMm", "dpi", "contrast", "sharpening", "marginMm", "filmWidthMm", "filmHeightMm", "overlapMm", "tile"] as const;
+const numberFields = [
+  "widthMm",
+  "dpi",
+  "contrast",
+  "sharpening",
+  "marginMm",
+  "filmWidthMm",
+  "filmHeightMm",
+  "overlapMm",
+  "tile",
+] as const;
 const tickFields = ["mirror", "invert", "registrationMarks", "caption"] as const;
 const textFields = ["testId", "format", "marginTone"] as const;
 
@@ -33,7 +46,12 @@ export function negativeRequestFromForm(values: Readonly<Record<string, string>>
   const mix = greyMixes[text("greyMix")];
   if (mix !== undefined) request.greyWeights = mix.weights;
   const share = (name: string, whole: number) => (text(name) === "" ? whole : number(name)) / 100;
-  const crop = { x: share("cropLeft", 0), y: share("cropTop", 0), width: share("cropWidth", 100), height: share("cropHeight", 100) };
+  const crop = {
+    x: share("cropLeft", 0),
+    y: share("cropTop", 0),
+    width: share("cropWidth", 100),
+    height: share("cropHeight", 100),
+  };
   // Someone who moves the left edge and forgets the width means "the rest".
   request.crop = { ...crop, width: Math.min(crop.width, 1 - crop.x), height: Math.min(crop.height, 1 - crop.y) };
   return request;

@@ -48,7 +48,18 @@ export interface NegativeLayout {
   readonly pages: readonly NegativePage[];
 }
 
-type LayoutRequest = Pick<NegativeRequest, "widthMm" | "dpi" | "crop" | "marginMm" | "registrationMarks" | "caption" | "filmWidthMm" | "filmHeightMm" | "overlapMm">;
+type LayoutRequest = Pick<
+  NegativeRequest,
+  | "widthMm"
+  | "dpi"
+  | "crop"
+  | "marginMm"
+  | "registrationMarks"
+  | "caption"
+  | "filmWidthMm"
+  | "filmHeightMm"
+  | "overlapMm"
+>;
 
 /** Pixels of a length. @example pixelsOf(100, 300) // 1181 */
 export function pixelsOf(mm: number, dpi: number): number {
@@ -60,7 +71,10 @@ export function pixelsOf(mm: number, dpi: number): number {
  * @param picture size of the upright picture [px]
  * @throws InputError when the film is too small for its margins, or the negative too large
  */
-export function negativeLayout(request: LayoutRequest, picture: { readonly width: number; readonly height: number }): NegativeLayout {
+export function negativeLayout(
+  request: LayoutRequest,
+  picture: { readonly width: number; readonly height: number },
+): NegativeLayout {
   const { dpi, crop } = request;
   const px = (mm: number) => pixelsOf(mm, dpi);
   const widthPx = Math.max(1, px(request.widthMm));
@@ -69,8 +83,20 @@ export function negativeLayout(request: LayoutRequest, picture: { readonly width
   const margin = px(marginMm);
   const strip = request.caption ? px(captionStripMm) : 0;
   const overlap = px(request.overlapMm);
-  const across = tiling({ size: widthPx, film: request.filmWidthMm, room: (film) => px(film) - 2 * margin, overlap, field: "filmWidthMm" });
-  const down = tiling({ size: heightPx, film: request.filmHeightMm, room: (film) => px(film) - 2 * margin - strip, overlap, field: "filmHeightMm" });
+  const across = tiling({
+    size: widthPx,
+    film: request.filmWidthMm,
+    room: (film) => px(film) - 2 * margin,
+    overlap,
+    field: "filmWidthMm",
+  });
+  const down = tiling({
+    size: heightPx,
+    film: request.filmHeightMm,
+    room: (film) => px(film) - 2 * margin - strip,
+    overlap,
+    field: "filmHeightMm",
+  });
   const pages = down.flatMap((y, row) =>
     across.map((x, column): NegativePage => {
       const part = { x: x.start, y: y.start, width: x.length, height: y.length };
@@ -89,7 +115,11 @@ export function negativeLayout(request: LayoutRequest, picture: { readonly width
   );
   const total = pages.reduce((sum, page) => sum + page.widthPx * page.heightPx, 0);
   if (total > mostPixels || pages.some((page) => page.widthPx * page.heightPx > mostPagePixels)) {
-    throw new InputError("picture-too-large", `This negative would have ${Math.round(total / 1e6)} million pixels on ${pages.length} ${pages.length === 1 ? "sheet" : "sheets"}; at most ${mostPixels / 1e6} million together and ${mostPagePixels / 1e6} million on one sheet can be made. Choose fewer dots per inch (300 is plenty on paper, 200 on cloth) or a smaller print.`, { field: "dpi" });
+    throw new InputError(
+      "picture-too-large",
+      `This negative would have ${Math.round(total / 1e6)} million pixels on ${pages.length} ${pages.length === 1 ? "sheet" : "sheets"}; at most ${mostPixels / 1e6} million together and ${mostPagePixels / 1e6} million on one sheet can be made. Choose fewer dots per inch (300 is plenty on paper, 200 on cloth) or a smaller print.`,
+      { field: "dpi" },
+    );
   }
   return { widthPx, heightPx, rows: down.length, columns: across.length, pages };
 }
@@ -98,30 +128,74 @@ export function negativeLayout(request: LayoutRequest, picture: { readonly width
  * The sheets that shall be made: all of them, or the one tile that was asked for.
  * @throws InputError when there is no such tile, or when a PNG would have to hold several sheets
  */
-export function wantedPages({ pages }: NegativeLayout, { tile, format }: Pick<NegativeRequest, "tile" | "format">): readonly NegativePage[] {
+export function wantedPages(
+  { pages }: NegativeLayout,
+  { tile, format }: Pick<NegativeRequest, "tile" | "format">,
+): readonly NegativePage[] {
   if (tile !== null && tile !== undefined) {
     const page = pages[tile - 1];
-    if (page === undefined) throw new InputError("bad-request", `This negative has ${pages.length} ${pages.length === 1 ? "sheet" : "sheets"}: ask for one of them, counted from 1, row by row.`, { field: "tile", extra: { sheets: pages.length } });
+    if (page === undefined)
+      throw new InputError(
+        "bad-request",
+        `This negative has ${pages.length} ${pages.length === 1 ? "sheet" : "sheets"}: ask for one of them, counted from 1, row by row.`,
+        { field: "tile", extra: { sheets: pages.length } },
+      );
     return [page];
   }
   if (format === "png" && pages.length > 1) {
-    throw new InputError("bad-request", `This negative takes ${pages.length} sheets of film, and a PNG holds one. Ask for a PDF, which holds them all, or for one sheet at a time.`, { field: "format", extra: { sheets: pages.length } });
+    throw new InputError(
+      "bad-request",
+      `This negative takes ${pages.length} sheets of film, and a PNG holds one. Ask for a PDF, which holds them all, or for one sheet at a time.`,
+      { field: "format", extra: { sheets: pages.length } },
+    );
   }
   return pages;
 }
 
 /** Even parts of a length with overlap, each no longer than the film has room for. */
-function tiling({ size, film, room, overlap, field }: { size: number; film: number | null | undefined; room: (film: number) => number; overlap: number; field: string }): { start: number; length: number }[] {
+function tiling({
+  size,
+  film,
+  room,
+  overlap,
+  field,
+}: {
+  size: number;
+  film: number | null | undefined;
+  room: (film: number) => number;
+  overlap: number;
+  field: string;
+}): { start: number; length: number }[] {
   const space = film === null || film === undefined ? Infinity : room(film);
   if (size <= space) return [{ start: 0, length: size }];
-  if (space < 2 * overlap + 10) throw new InputError("bad-request", "The film is too small for these margins and this overlap: choose a larger film, narrower margins or less overlap.", { field });
+  if (space < 2 * overlap + 10)
+    throw new InputError(
+      "bad-request",
+      "The film is too small for these margins and this overlap: choose a larger film, narrower margins or less overlap.",
+      { field },
+    );
   const count = Math.ceil((size - overlap) / (space - overlap));
   const length = Math.ceil((size + (count - 1) * overlap) / count);
-  return Array.from({ length: count }, (_, index) => ({ start: Math.round((index * (size - length)) / (count - 1)), length }));
+  return Array.from({ length: count }, (_, index) => ({
+    start: Math.round((index * (size - length)) / (count - 1)),
+    length,
+  }));
 }
 
 /** Lines in the margin at each corner of the part and, where it overlaps a neighbour, at the middle of the overlap. */
-function marksFor({ part, margin, overlap, whole, px }: { part: RectanglePx; margin: number; overlap: number; whole: { widthPx: number; heightPx: number }; px: (mm: number) => number }): RectanglePx[] {
+function marksFor({
+  part,
+  margin,
+  overlap,
+  whole,
+  px,
+}: {
+  part: RectanglePx;
+  margin: number;
+  overlap: number;
+  whole: { widthPx: number; heightPx: number };
+  px: (mm: number) => number;
+}): RectanglePx[] {
   const length = Math.min(px(markLengthMm), margin - 2);
   const width = Math.max(1, px(markWidthMm));
   const gap = Math.floor((margin - length) / 2);

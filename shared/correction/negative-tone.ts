@@ -20,10 +20,19 @@ export function contrastedShare(share: number, contrastPercent: number): number 
  * @param correction grey levels 0-255 for 65,536 wanted greys, rising
  * @returns 65,536 values in 1/256 of a film level, 0 = densest film when inverted
  */
-export function negativeToneTable({ correction, contrast, invert }: { correction: ArrayLike<number>; contrast: number; invert: boolean }): Uint16Array {
+export function negativeToneTable({
+  correction,
+  contrast,
+  invert,
+}: {
+  correction: ArrayLike<number>;
+  contrast: number;
+  invert: boolean;
+}): Uint16Array {
   const last = correction.length - 1;
   return Uint16Array.from(correction, (_, code) => {
-    const wanted = contrast === 0 ? code : Math.min(last, Math.max(0, Math.round(contrastedShare(code / last, contrast) * last)));
+    const wanted =
+      contrast === 0 ? code : Math.min(last, Math.max(0, Math.round(contrastedShare(code / last, contrast) * last)));
     const level = Math.min(topLevel, Math.max(0, correction[wanted]!));
     return Math.round((invert ? topLevel - level : level) * tonePerLevel);
   });

@@ -26,7 +26,9 @@ export function printColour(red: number, visual: number): ScreenColour {
     if (light(middle) > rest) low = middle;
     else high = middle;
   }
-  return [redLight, 10 ** -low, 10 ** (-blueShareOfGreen * low)].map((linear) => Math.round(255 * srgbFromLinear(Math.min(1, Math.max(0, linear))))) as unknown as ScreenColour;
+  return [redLight, 10 ** -low, 10 ** (-blueShareOfGreen * low)].map((linear) =>
+    Math.round(255 * srgbFromLinear(Math.min(1, Math.max(0, linear)))),
+  ) as unknown as ScreenColour;
 }
 
 /**
@@ -34,7 +36,10 @@ export function printColour(red: number, visual: number): ScreenColour {
  * @param visual smooth visual density of each level 0-255
  * @param measured red and visual density of each step read
  */
-export function printColours(visual: readonly number[], measured: readonly { readonly red: number; readonly visual: number }[]): ScreenColour[] {
+export function printColours(
+  visual: readonly number[],
+  measured: readonly { readonly red: number; readonly visual: number }[],
+): ScreenColour[] {
   // Red as a parabola of visual density through the paper, by least squares.
   let [v2, v3, v4, rv, rv2] = [0, 0, 0, 0, 0];
   for (const step of measured) {

@@ -44,10 +44,20 @@ export function correctionResidual(tones: readonly Tone[], target: "lightness" |
   const [darkest, lightest] = ends(sorted);
   const checked = sorted.map(({ level, lightness, sigma }): CheckedTone => {
     const wantedLightness = lightnessBetween(darkest, lightest, level / topLevel, target);
-    return { level, lightness, wantedLightness, difference: lightness - wantedLightness, sigma: lightnessPerDensity(lightness) * sigma };
+    return {
+      level,
+      lightness,
+      wantedLightness,
+      difference: lightness - wantedLightness,
+      sigma: lightnessPerDensity(lightness) * sigma,
+    };
   });
   const inner = checked.slice(1, -1).map(({ difference }) => Math.abs(difference));
-  return { tones: checked, mean: inner.length === 0 ? 0 : inner.reduce((sum, value) => sum + value, 0) / inner.length, worst: Math.max(0, ...inner) };
+  return {
+    tones: checked,
+    mean: inner.length === 0 ? 0 : inner.reduce((sum, value) => sum + value, 0) / inner.length,
+    worst: Math.max(0, ...inner),
+  };
 }
 
 /**
@@ -62,11 +72,17 @@ export function pooledTones({ first, sentLevels, second }: RefineInput): Tone[] 
   const seconds = [...second].sort((a, b) => a.level - b.level);
   const [secondDark, secondLight] = ends(seconds);
   const stretch = (firstLight - firstDark) / (secondLight - secondDark);
-  if (!(stretch > 0) || !Number.isFinite(stretch)) throw new RangeError("A print whose tones are all alike cannot refine a correction.");
+  if (!(stretch > 0) || !Number.isFinite(stretch))
+    throw new RangeError("A print whose tones are all alike cannot refine a correction.");
   const moved = seconds.map((tone): Tone => {
     const lightness = firstDark + (tone.lightness - secondDark) * stretch;
     // The density that goes with the moved lightness, by the first print's own slope between them.
-    return { level: sentAt(sentLevels, tone.level), lightness, density: tone.density + densityShift(tone.lightness, lightness), sigma: tone.sigma * stretch };
+    return {
+      level: sentAt(sentLevels, tone.level),
+      lightness,
+      density: tone.density + densityShift(tone.lightness, lightness),
+      sigma: tone.sigma * stretch,
+    };
   });
   return [...byLevel, ...moved];
 }
@@ -93,7 +109,9 @@ function ends(sorted: readonly Tone[]): [number, number] {
 /** L* at a share of the way from darkest to lightest. Even steps of density are even ratios of luminance. Source: cie-1976-lightness */
 function lightnessBetween(darkest: number, lightest: number, share: number, target: "lightness" | "density"): number {
   if (target === "lightness") return darkest + share * (lightest - darkest);
-  return lightnessFromLuminance(luminanceFromLightness(darkest) ** (1 - share) * luminanceFromLightness(lightest) ** share);
+  return lightnessFromLuminance(
+    luminanceFromLightness(darkest) ** (1 - share) * luminanceFromLightness(lightest) ** share,
+  );
 }
 
 /** Change of density for a change of L*, from the L* formula's cube root. Source: cie-1976-lightness */

@@ -28,7 +28,8 @@ export interface UncertainPoint {
 export function risingSpline(points: readonly UncertainPoint[]): (x: number) => number {
   const first = points[0];
   const last = points.at(-1);
-  if (first === undefined || last === undefined || points.length < 3) throw new RangeError("A rising spline needs at least 3 points.");
+  if (first === undefined || last === undefined || points.length < 3)
+    throw new RangeError("A rising spline needs at least 3 points.");
   const start = first.x;
   const width = (last.x - start) / pieces;
   const count = pieces + degree;
@@ -40,12 +41,17 @@ export function risingSpline(points: readonly UncertainPoint[]): (x: number) => 
     const weight = 1 / point.sigma ** 2;
     for (let a = 0; a <= degree; a++) {
       right[row.first + a]! += weight * row.values[a]! * point.y;
-      for (let b = 0; b <= degree; b++) data[row.first + a]![row.first + b]! += weight * row.values[a]! * row.values[b]!;
+      for (let b = 0; b <= degree; b++)
+        data[row.first + a]![row.first + b]! += weight * row.values[a]! * row.values[b]!;
     }
   }
   const scale = data.reduce((largest, row, index) => Math.max(largest, row[index]!), 0);
   const bending = bendingPenalty(count);
-  const chiSquared = (coefficients: Float64Array) => rows.reduce((sum, row, index) => sum + ((valueOf(row, coefficients) - points[index]!.y) / points[index]!.sigma) ** 2, 0);
+  const chiSquared = (coefficients: Float64Array) =>
+    rows.reduce(
+      (sum, row, index) => sum + ((valueOf(row, coefficients) - points[index]!.y) / points[index]!.sigma) ** 2,
+      0,
+    );
 
   let best: { score: number; price: number } | undefined;
   for (const exponent of bendingExponents) {
@@ -58,7 +64,10 @@ export function risingSpline(points: readonly UncertainPoint[]): (x: number) => 
   let coefficients = solve(cholesky(smooth), right);
   let falling = "";
   for (let round = 0; round < 60; round++) {
-    const fallsAt = Array.from({ length: count - 1 }, (_, index) => coefficients[index + 1]! < coefficients[index]! - 1e-12);
+    const fallsAt = Array.from(
+      { length: count - 1 },
+      (_, index) => coefficients[index + 1]! < coefficients[index]! - 1e-12,
+    );
     const now = fallsAt.map(Number).join("");
     if (now === falling || !fallsAt.includes(true)) break;
     falling = now;
@@ -72,7 +81,8 @@ export function risingSpline(points: readonly UncertainPoint[]): (x: number) => 
     }
     coefficients = solve(cholesky(priced), right);
   }
-  for (let index = 1; index < count; index++) coefficients[index] = Math.max(coefficients[index]!, coefficients[index - 1]!);
+  for (let index = 1; index < count; index++)
+    coefficients[index] = Math.max(coefficients[index]!, coefficients[index - 1]!);
   return (x) => valueOf(basisAt((Math.min(last.x, Math.max(start, x)) - start) / width), coefficients);
 }
 
@@ -85,7 +95,15 @@ interface BasisRow {
 function basisAt(position: number): BasisRow {
   const first = Math.min(pieces - 1, Math.max(0, Math.floor(position)));
   const t = position - first;
-  return { first, values: [(1 - t) ** 3 / 6, (3 * t ** 3 - 6 * t ** 2 + 4) / 6, (-3 * t ** 3 + 3 * t ** 2 + 3 * t + 1) / 6, t ** 3 / 6] };
+  return {
+    first,
+    values: [
+      (1 - t) ** 3 / 6,
+      (3 * t ** 3 - 6 * t ** 2 + 4) / 6,
+      (-3 * t ** 3 + 3 * t ** 2 + 3 * t + 1) / 6,
+      t ** 3 / 6,
+    ],
+  };
 }
 
 function valueOf(row: BasisRow, coefficients: Float64Array): number {
@@ -101,7 +119,8 @@ function bendingPenalty(count: number): Float64Array[] {
   const penalty = squareOf(count);
   const difference = [1, -2, 1];
   for (let at = 0; at + 2 < count; at++) {
-    for (let a = 0; a < 3; a++) for (let b = 0; b < 3; b++) penalty[at + a]![at + b]! += difference[a]! * difference[b]!;
+    for (let a = 0; a < 3; a++)
+      for (let b = 0; b < 3; b++) penalty[at + a]![at + b]! += difference[a]! * difference[b]!;
   }
   return penalty;
 }
@@ -138,7 +157,11 @@ function solve(lower: readonly Float64Array[], right: Float64Array): Float64Arra
 }
 
 /** Degrees of freedom that the smoother spends: trace of the matrix from measured to smoothed values. */
-function traceOfSmoother(lower: readonly Float64Array[], rows: readonly BasisRow[], points: readonly UncertainPoint[]): number {
+function traceOfSmoother(
+  lower: readonly Float64Array[],
+  rows: readonly BasisRow[],
+  points: readonly UncertainPoint[],
+): number {
   let trace = 0;
   for (const [index, row] of rows.entries()) {
     const column = new Float64Array(lower.length);

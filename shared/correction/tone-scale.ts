@@ -47,7 +47,8 @@ export function fitToneScale(tones: readonly Tone[], quantity: ToneQuantity): To
   const count = Math.round((highestLevel - lowestLevel) * positionsPerLevel) + 1;
   const step = (highestLevel - lowestLevel) / (count - 1);
   const values = new Float64Array(count);
-  for (let index = 0; index < count; index++) values[index] = Math.max(curve(lowestLevel + index * step), index === 0 ? -Infinity : values[index - 1]!);
+  for (let index = 0; index < count; index++)
+    values[index] = Math.max(curve(lowestLevel + index * step), index === 0 ? -Infinity : values[index - 1]!);
   const darkest = values[0]!;
   const lightest = values[count - 1]!;
   return {
@@ -84,16 +85,26 @@ function disorder(points: readonly { readonly y: number; readonly sigma: number 
   const blocks: { value: number; weight: number; count: number }[] = [];
   for (const { y, sigma } of points) {
     blocks.push({ value: y, weight: 1 / sigma ** 2, count: 1 });
-    for (let last = blocks.length - 1; last > 0 && blocks[last - 1]!.value > blocks[last]!.value; last = blocks.length - 1) {
+    for (
+      let last = blocks.length - 1;
+      last > 0 && blocks[last - 1]!.value > blocks[last]!.value;
+      last = blocks.length - 1
+    ) {
       const upper = blocks.pop()!;
       const lower = blocks[last - 1]!;
       const weight = lower.weight + upper.weight;
-      blocks[last - 1] = { value: (lower.value * lower.weight + upper.value * upper.weight) / weight, weight, count: lower.count + upper.count };
+      blocks[last - 1] = {
+        value: (lower.value * lower.weight + upper.value * upper.weight) / weight,
+        weight,
+        count: lower.count + upper.count,
+      };
     }
   }
   const rising = blocks.flatMap(({ value, count }) => Array.from({ length: count }, () => value));
   const pooled = points.length - blocks.length;
-  return pooled < 3 ? 1 : points.reduce((sum, { y, sigma }, index) => sum + ((y - rising[index]!) / sigma) ** 2, 0) / pooled;
+  return pooled < 3
+    ? 1
+    : points.reduce((sum, { y, sigma }, index) => sum + ((y - rising[index]!) / sigma) ** 2, 0) / pooled;
 }
 
 /** Tone scale values for each whole level 0-255. */

@@ -21,25 +21,43 @@ export function toneWarnings({ tones, lightness }: { tones: readonly Tone[]; lig
 
   const blockedBelow = lightness.levelFor(lightness.darkest + lookAlikeLightness);
   if (blockedBelow - lightness.lowestLevel > harmlessLevels) {
-    say("shadows-blocked", `Grey levels ${rounded(lightness.lowestLevel)} to ${rounded(blockedBelow)} all print as the darkest blue, L* ${lightness.darkest.toFixed(1)} within ${lookAlikeLightness}: shadows as sent today are blocked there. The correction spreads them again; a shorter exposure would block fewer.`);
+    say(
+      "shadows-blocked",
+      `Grey levels ${rounded(lightness.lowestLevel)} to ${rounded(blockedBelow)} all print as the darkest blue, L* ${lightness.darkest.toFixed(1)} within ${lookAlikeLightness}: shadows as sent today are blocked there. The correction spreads them again; a shorter exposure would block fewer.`,
+    );
   }
   const emptyAbove = lightness.levelFor(lightness.lightest - lookAlikeLightness);
   if (lightness.highestLevel - emptyAbove > harmlessLevels) {
-    say("highlights-empty", `Grey levels ${rounded(emptyAbove)} to ${rounded(lightness.highestLevel)} all print as the lightest tone, L* ${lightness.lightest.toFixed(1)} within ${lookAlikeLightness}: highlights as sent today are empty there. The correction spreads them again; less ink on the film would empty fewer.`);
+    say(
+      "highlights-empty",
+      `Grey levels ${rounded(emptyAbove)} to ${rounded(lightness.highestLevel)} all print as the lightest tone, L* ${lightness.lightest.toFixed(1)} within ${lookAlikeLightness}: highlights as sent today are empty there. The correction spreads them again; less ink on the film would empty fewer.`,
+    );
   }
   const veil = lightest.density;
   if (lightest.level > topLevel - 8 && veil > Math.max(cleanPaperDensity, 3 * lightest.sigma)) {
-    say("highlights-not-held", `The densest film lets light through: level ${rounded(lightest.level)} prints ${veil.toFixed(2)} denser than bare paper, so the lightest tone can be no lighter than L* ${lightness.lightest.toFixed(1)}. A denser black on the film, two films stacked or a shorter exposure would hold the paper white.`);
+    say(
+      "highlights-not-held",
+      `The densest film lets light through: level ${rounded(lightest.level)} prints ${veil.toFixed(2)} denser than bare paper, so the lightest tone can be no lighter than L* ${lightness.lightest.toFixed(1)}. A denser black on the film, two films stacked or a shorter exposure would hold the paper white.`,
+    );
   }
   if (lightness.lowestLevel > 0 || lightness.highestLevel < topLevel) {
-    say("levels-incomplete", `The levels read run from ${rounded(lightness.lowestLevel)} to ${rounded(lightness.highestLevel)}, not from 0 to ${topLevel}: the correction stays within them, since nothing is known beyond.`);
+    say(
+      "levels-incomplete",
+      `The levels read run from ${rounded(lightness.lowestLevel)} to ${rounded(lightness.highestLevel)}, not from 0 to ${topLevel}: the correction stays within them, since nothing is known beyond.`,
+    );
   }
   const fall = largestFall(tones);
   if (fall !== null) {
-    say("tones-fall", `The print gets darker again near level ${rounded(fall.level)}, by L* ${fall.byLightness.toFixed(1)}, more than its uncertainty explains: uneven coating, a mark on the print, or an exposure so long that the blue turns paler. The curve goes through the middle.`);
+    say(
+      "tones-fall",
+      `The print gets darker again near level ${rounded(fall.level)}, by L* ${fall.byLightness.toFixed(1)}, more than its uncertainty explains: uneven coating, a mark on the print, or an exposure so long that the blue turns paler. The curve goes through the middle.`,
+    );
   }
   if (tones.length < enoughLevels) {
-    say("few-levels", `Only ${tones.length} grey levels were read; between them the curve is a guess. A strip of 16 levels or more, or the wedge sheet, tells more.`);
+    say(
+      "few-levels",
+      `Only ${tones.length} grey levels were read; between them the curve is a guess. A strip of 16 levels or more, or the wedge sheet, tells more.`,
+    );
   }
   return warnings;
 }
@@ -52,7 +70,8 @@ function largestFall(tones: readonly Tone[]): { level: number; byLightness: numb
     const after = tones[index]!;
     const fall = before.lightness - after.lightness;
     const doubt = 4 * Math.hypot(before.sigma, after.sigma);
-    if (after.density - before.density > doubt && fall > lookAlikeLightness && fall > (worst?.byLightness ?? 0)) worst = { level: after.level, byLightness: fall };
+    if (after.density - before.density > doubt && fall > lookAlikeLightness && fall > (worst?.byLightness ?? 0))
+      worst = { level: after.level, byLightness: fall };
   }
   return worst;
 }

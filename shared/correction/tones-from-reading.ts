@@ -17,13 +17,22 @@ export function tonesFromReading(reading: Pick<Reading, "steps">): { tones: Tone
   const dropped = reading.steps.length - trusted.length;
   if (dropped > 0) {
     const indices = reading.steps.filter((step) => !trusted.includes(step)).map((step) => step.index);
-    warnings.push({ code: "tones-left-out", message: `${dropped === 1 ? "Step" : "Steps"} ${indices.length > 12 ? `${indices.slice(0, 12).join(", ")} and ${indices.length - 12} more` : indices.join(", ")} could not be trusted (clipped, crushed or covered) and ${dropped === 1 ? "was" : "were"} left out of the curve.` });
+    warnings.push({
+      code: "tones-left-out",
+      message: `${dropped === 1 ? "Step" : "Steps"} ${indices.length > 12 ? `${indices.slice(0, 12).join(", ")} and ${indices.length - 12} more` : indices.join(", ")} could not be trusted (clipped, crushed or covered) and ${dropped === 1 ? "was" : "were"} left out of the curve.`,
+    });
   }
-  const tones = trusted.map((step): Tone => ({ level: step.input, lightness: step.lightness, density: step.visual, sigma: step.sigmaVisual }));
+  const tones = trusted.map((step): Tone => ({
+    level: step.input,
+    lightness: step.lightness,
+    density: step.visual,
+    sigma: step.sigmaVisual,
+  }));
   if (!getsDarker(tones)) return { tones, warnings };
   warnings.push({
     code: "strip-not-inverted",
-    message: "The print gets darker as the grey levels rise, so the strip was printed without turning it into a negative (or was read from its other end). The levels were turned round to fit: check that the strip's level 0 is the darkest blue.",
+    message:
+      "The print gets darker as the grey levels rise, so the strip was printed without turning it into a negative (or was read from its other end). The levels were turned round to fit: check that the strip's level 0 is the darkest blue.",
   });
   return { tones: tones.map((tone) => ({ ...tone, level: topLevel - tone.level })), warnings };
 }

@@ -15,7 +15,15 @@ const cornersPerInput = 24;
  * @param tube bounds in grey levels for inputs 0, 1, 2 …, each rising; the first and last are narrowed to the table's ends
  * @returns the points, or null when 14 are not enough
  */
-export function typedPoints({ levels, lower, upper }: { levels: readonly number[]; lower: readonly number[]; upper: readonly number[] }): CorrectionPoint[] | null {
+export function typedPoints({
+  levels,
+  lower,
+  upper,
+}: {
+  levels: readonly number[];
+  lower: readonly number[];
+  upper: readonly number[];
+}): CorrectionPoint[] | null {
   for (const perLevel of gridsPerLevel) {
     const points = fewestPoints({ levels, lower, upper, perLevel });
     if (points !== null && points.length <= maxTypedPoints) return points;
@@ -28,7 +36,9 @@ export function lineThrough(points: readonly CorrectionPoint[], input: number): 
   const after = points.findIndex((point) => point.input >= input);
   const right = points[after === -1 ? points.length - 1 : after]!;
   const left = points[Math.max(0, (after === -1 ? points.length : after) - 1)]!;
-  return right.input === left.input ? right.output : left.output + ((input - left.input) / (right.input - left.input)) * (right.output - left.output);
+  return right.input === left.input
+    ? right.output
+    : left.output + ((input - left.input) / (right.input - left.input)) * (right.output - left.output);
 }
 
 interface Node {
@@ -39,7 +49,17 @@ interface Node {
 }
 
 /** Shortest chain of lines through the tube, corners on a grid of 1/perLevel levels; null when there is none. */
-function fewestPoints({ levels, lower, upper, perLevel }: { levels: readonly number[]; lower: readonly number[]; upper: readonly number[]; perLevel: number }): CorrectionPoint[] | null {
+function fewestPoints({
+  levels,
+  lower,
+  upper,
+  perLevel,
+}: {
+  levels: readonly number[];
+  lower: readonly number[];
+  upper: readonly number[];
+  perLevel: number;
+}): CorrectionPoint[] | null {
   const lastInput = levels.length - 1;
   const columns: Node[][] = levels.map((output, input) => {
     if (input === 0 || input === lastInput) return [{ input, output, lines: input === 0 ? 0 : Infinity, before: null }];
@@ -47,7 +67,8 @@ function fewestPoints({ levels, lower, upper, perLevel }: { levels: readonly num
     const first = Math.ceil(Math.max(0, lower[input]!) * perLevel);
     const last = Math.floor(Math.min(topLevel, upper[input]!) * perLevel);
     const stride = Math.max(1, Math.ceil((last - first + 1) / cornersPerInput));
-    for (let k = first; k <= last; k += stride) nodes.push({ input, output: k / perLevel, lines: Infinity, before: null });
+    for (let k = first; k <= last; k += stride)
+      nodes.push({ input, output: k / perLevel, lines: Infinity, before: null });
     return nodes;
   });
   for (const column of columns) {
@@ -73,6 +94,7 @@ function fewestPoints({ levels, lower, upper, perLevel }: { levels: readonly num
   const end = columns[lastInput]![0]!;
   if (end.lines === Infinity) return null;
   const points: CorrectionPoint[] = [];
-  for (let node: Node | null = end; node !== null; node = node.before) points.unshift({ input: node.input, output: node.output });
+  for (let node: Node | null = end; node !== null; node = node.before)
+    points.unshift({ input: node.input, output: node.output });
   return points;
 }

@@ -1,6 +1,14 @@
 // Several shapes fitted to the same steps and averaged by how well each is supported, so that the range of an answer
 // includes not knowing the shape.
-import { asymmetricSigmoid, fitShape, flexibleSigmoid, symmetricSigmoid, symmetricStarts, type FittedShape, type WeightedStep } from "./candidate-shapes.ts";
+import {
+  asymmetricSigmoid,
+  fitShape,
+  flexibleSigmoid,
+  symmetricSigmoid,
+  symmetricStarts,
+  type FittedShape,
+  type WeightedStep,
+} from "./candidate-shapes.ts";
 import { deltaSigma } from "./delta-method.ts";
 
 /**
@@ -46,7 +54,9 @@ export function averageShapes(stated: readonly WeightedStep[], sigmaPaper: numbe
   const candidates = [
     { model: symmetricSigmoid, starts: [base] },
     { model: asymmetricSigmoid, starts: [-0.8, 0.6].map((logExponent) => [...base, logExponent]) },
-    ...bendLevels.map((level) => flexibleSigmoid({ ...frame, ...level })).map((model) => ({ model, starts: [[...base, ...new Array<number>(model.extra).fill(0)]] })),
+    ...bendLevels
+      .map((level) => flexibleSigmoid({ ...frame, ...level }))
+      .map((model) => ({ model, starts: [[...base, ...new Array<number>(model.extra).fill(0)]] })),
   ];
   let scatterFactor = Math.sqrt(Math.max(0.05, symmetric.chiSquared / Math.max(1, stated.length - 4)));
   let shapes: WeightedShape[] = [];
@@ -56,7 +66,9 @@ export function averageShapes(stated: readonly WeightedStep[], sigmaPaper: numbe
   for (let round = 0; round < 2; round++) {
     const factor = scatterFactor;
     const steps = stated.map((step) => ({ ...step, sigma: step.sigma * factor }));
-    fits = candidates.map(({ model, starts }, i) => fitShape({ model, steps, starts: fits[i] ? [fits[i].parameters] : starts, sigmaPaper }));
+    fits = candidates.map(({ model, starts }, i) =>
+      fitShape({ model, steps, starts: fits[i] ? [fits[i].parameters] : starts, sigmaPaper }),
+    );
     shapes = supported(fits.filter((fit) => fit !== null));
     if (shapes.length === 0) return null;
     const effective = shapes.reduce((sum, fit) => sum + fit.weight * fit.effectiveParameters, 0);
@@ -69,14 +81,23 @@ export function averageShapes(stated: readonly WeightedStep[], sigmaPaper: numbe
 
 function supported(fits: readonly FittedShape[]): WeightedShape[] {
   const best = Math.max(...fits.map((fit) => fit.logEvidence));
-  const kept = fits.map((fit) => ({ fit, raw: Math.exp(fit.logEvidence - best) })).filter(({ raw }) => raw >= leastRelativeWeight);
+  const kept = fits
+    .map((fit) => ({ fit, raw: Math.exp(fit.logEvidence - best) }))
+    .filter(({ raw }) => raw >= leastRelativeWeight);
   const total = kept.reduce((sum, { raw }) => sum + raw, 0);
   return kept.map(({ fit, raw }) => ({ ...fit, weight: raw / total })).sort((a, b) => b.weight - a.weight);
 }
 
 /** A quantity averaged over the shapes, with its standard uncertainty: within the shapes and between them. */
-export function averagedQuantity({ shapes }: AveragedShape, quantity: (shape: FittedShape, parameters: readonly number[]) => number): { value: number; sigma: number } {
-  const each = shapes.map((shape) => ({ weight: shape.weight, value: quantity(shape, shape.parameters), sigma: deltaSigma(shape.covariance, shape.parameters, (parameters) => quantity(shape, parameters)) }));
+export function averagedQuantity(
+  { shapes }: AveragedShape,
+  quantity: (shape: FittedShape, parameters: readonly number[]) => number,
+): { value: number; sigma: number } {
+  const each = shapes.map((shape) => ({
+    weight: shape.weight,
+    value: quantity(shape, shape.parameters),
+    sigma: deltaSigma(shape.covariance, shape.parameters, (parameters) => quantity(shape, parameters)),
+  }));
   const value = each.reduce((sum, one) => sum + one.weight * one.value, 0);
   const variance = each.reduce((sum, one) => sum + one.weight * (one.sigma ** 2 + (one.value - value) ** 2), 0);
   return { value, sigma: Math.sqrt(variance) };
@@ -87,12 +108,21 @@ export function averagedQuantity({ shapes }: AveragedShape, quantity: (shape: Fi
  * The uncertainty comes from the implicit function: how far the share moves, over how steep it is there.
  * @param share of the shape's own net density, which may itself depend on the parameters; held within 0.0001 to 0.9999
  */
-export function averagedLogH({ shapes }: AveragedShape, share: (shape: FittedShape, parameters: readonly number[]) => number): { value: number; sigma: number } {
-  const held = (shape: FittedShape, parameters: readonly number[]) => Math.min(0.9999, Math.max(1e-4, share(shape, parameters)));
+export function averagedLogH(
+  { shapes }: AveragedShape,
+  share: (shape: FittedShape, parameters: readonly number[]) => number,
+): { value: number; sigma: number } {
+  const held = (shape: FittedShape, parameters: readonly number[]) =>
+    Math.min(0.9999, Math.max(1e-4, share(shape, parameters)));
   const each = shapes.map((shape) => {
     const value = shape.model.logHAtShare(shape.parameters, held(shape, shape.parameters));
-    const slope = (shape.model.share(shape.parameters, value + 1e-4) - shape.model.share(shape.parameters, value - 1e-4)) / 2e-4;
-    const moved = deltaSigma(shape.covariance, shape.parameters, (parameters) => shape.model.share(parameters, value) - held(shape, parameters));
+    const slope =
+      (shape.model.share(shape.parameters, value + 1e-4) - shape.model.share(shape.parameters, value - 1e-4)) / 2e-4;
+    const moved = deltaSigma(
+      shape.covariance,
+      shape.parameters,
+      (parameters) => shape.model.share(parameters, value) - held(shape, parameters),
+    );
     return { weight: shape.weight, value, sigma: moved / slope };
   });
   const value = each.reduce((sum, one) => sum + one.weight * one.value, 0);

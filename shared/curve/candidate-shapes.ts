@@ -1,7 +1,14 @@
 // The shapes that a curve is drawn from, each fitted to the same weighted steps.
 import type { Curve } from "#shared/schema/curve.ts";
 import { levenbergMarquardt } from "#shared/statistics/levenberg-marquardt.ts";
-import { bendBasis, bendCount, flexibleLogOdds, flexiblePenalty, flexibleShare, type BendFrame } from "./flexible-sigmoid.ts";
+import {
+  bendBasis,
+  bendCount,
+  flexibleLogOdds,
+  flexiblePenalty,
+  flexibleShare,
+  type BendFrame,
+} from "./flexible-sigmoid.ts";
 import { sigmoidLogH, sigmoidShare } from "./sigmoid.ts";
 
 export interface WeightedStep {
@@ -43,7 +50,13 @@ const mostNet = 3.5;
 const steepestLogSlope = 4;
 const mostIterations = 60;
 
-export const symmetricSigmoid: ShapeModel = { family: "symmetric-sigmoid", share: sigmoidShare, logHAtShare: sigmoidLogH, penalty: () => [], extra: 0 };
+export const symmetricSigmoid: ShapeModel = {
+  family: "symmetric-sigmoid",
+  share: sigmoidShare,
+  logHAtShare: sigmoidLogH,
+  penalty: () => [],
+  extra: 0,
+};
 
 export const asymmetricSigmoid: ShapeModel = {
   family: "asymmetric-sigmoid",
@@ -88,7 +101,17 @@ export function flexibleSigmoid(frame: BendFrame): ShapeModel {
  * @returns null where the steps do not fix the shape
  * Source: Laplace's approximation, MacKay1992.
  */
-export function fitShape({ model, steps, starts, sigmaPaper }: { model: ShapeModel; steps: readonly WeightedStep[]; starts: readonly (readonly number[])[]; sigmaPaper: number | null }): FittedShape | null {
+export function fitShape({
+  model,
+  steps,
+  starts,
+  sigmaPaper,
+}: {
+  model: ShapeModel;
+  steps: readonly WeightedStep[];
+  starts: readonly (readonly number[])[];
+  sigmaPaper: number | null;
+}): FittedShape | null {
   const residuals = (parameters: readonly number[]): number[] => {
     const list = new Array<number>(steps.length);
     const bottom = parameters[0]!;
@@ -100,13 +123,24 @@ export function fitShape({ model, steps, starts, sigmaPaper }: { model: ShapeMod
     for (const value of model.penalty(parameters)) list.push(value);
     if (sigmaPaper !== null) list.push(bottom / sigmaPaper);
     // Keep the levels and the slope within reason where a strip shows hardly any curve; silent for any real one.
-    list.push(net > leastNet ? 0 : (leastNet - net) * 100, net < mostNet ? 0 : (net - mostNet) * 10, Math.max(0, Math.abs(parameters[3]!) - steepestLogSlope) * 10);
+    list.push(
+      net > leastNet ? 0 : (leastNet - net) * 100,
+      net < mostNet ? 0 : (net - mostNet) * 10,
+      Math.max(0, Math.abs(parameters[3]!) - steepestLogSlope) * 10,
+    );
     return list;
   };
   let best: ReturnType<typeof levenbergMarquardt> | null = null;
   for (const start of starts) {
-    const fit = levenbergMarquardt({ residuals, start, maxIterations: mostIterations, stepTolerance: 3e-7, parameterFloor: 1 });
-    if (Number.isFinite(fit.residualSumSquares) && (best === null || fit.residualSumSquares < best.residualSumSquares)) best = fit;
+    const fit = levenbergMarquardt({
+      residuals,
+      start,
+      maxIterations: mostIterations,
+      stepTolerance: 3e-7,
+      parameterFloor: 1,
+    });
+    if (Number.isFinite(fit.residualSumSquares) && (best === null || fit.residualSumSquares < best.residualSumSquares))
+      best = fit;
   }
   if (best === null || best.unscaledCovariance === null) return null;
   const { parameters, unscaledCovariance: covariance } = best;
@@ -114,9 +148,18 @@ export function fitShape({ model, steps, starts, sigmaPaper }: { model: ShapeMod
   let chiSquared = 0;
   for (let i = 0; i < steps.length; i++) chiSquared += all[i]! ** 2;
   let effectiveParameters = 4;
-  for (let j = 4; j < parameters.length; j++) effectiveParameters += 1 - Math.min(1, covariance[j]![j]! / (model.family === "asymmetric-sigmoid" ? sigmaLogExponent ** 2 : 1));
+  for (let j = 4; j < parameters.length; j++)
+    effectiveParameters +=
+      1 - Math.min(1, covariance[j]![j]! / (model.family === "asymmetric-sigmoid" ? sigmaLogExponent ** 2 : 1));
   const priorVolume = model.family === "asymmetric-sigmoid" ? Math.log(sigmaLogExponent) : 0;
-  return { model, parameters, covariance, chiSquared, effectiveParameters, logEvidence: -best.residualSumSquares / 2 + logDeterminant(covariance) / 2 - priorVolume };
+  return {
+    model,
+    parameters,
+    covariance,
+    chiSquared,
+    effectiveParameters,
+    logEvidence: -best.residualSumSquares / 2 + logDeterminant(covariance) / 2 - priorVolume,
+  };
 }
 
 /** Natural logarithm of the determinant of a positive definite matrix, by Cholesky. */
@@ -150,7 +193,10 @@ export function symmetricStarts(steps: readonly WeightedStep[]): number[][] {
     for (let i = 1; i < steps.length; i++) {
       const before = steps[i - 1]!;
       const after = steps[i]!;
-      if (before.density < wanted && after.density >= wanted) return before.logH + ((after.logH - before.logH) * (wanted - before.density)) / (after.density - before.density);
+      if (before.density < wanted && after.density >= wanted)
+        return (
+          before.logH + ((after.logH - before.logH) * (wanted - before.density)) / (after.density - before.density)
+        );
     }
     return steps[steps.length >> 1]!.logH;
   };

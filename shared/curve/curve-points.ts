@@ -21,9 +21,14 @@ export interface CurvePoints {
  * @param measured lowest and highest log H of the steps in the fit
  * Source: Iso6846 by way of the project's sensitometry notes; "net" reading of the 90 % point from memory.
  */
-export function curvePoints(curve: Parameters<typeof densityAt>[0], measured: { readonly lowest: number; readonly highest: number }): CurvePoints {
+export function curvePoints(
+  curve: Parameters<typeof densityAt>[0],
+  measured: { readonly lowest: number; readonly highest: number },
+): CurvePoints {
   const pointAt = (logH: number | null): CurvePoint | null =>
-    logH === null || logH < measured.lowest || logH > measured.highest ? null : { logH, density: densityAt(curve, logH) };
+    logH === null || logH < measured.lowest || logH > measured.highest
+      ? null
+      : { logH, density: densityAt(curve, logH) };
   const net = curve.dMax - curve.dMin;
   const toe = pointAt(logHAtDensity(curve, curve.dMin + toeDensity));
   const mid = pointAt(logHAtDensity(curve, curve.dMin + midDensity));

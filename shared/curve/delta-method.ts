@@ -1,5 +1,9 @@
 /** Standard uncertainty of a quantity computed from the parameters, by the delta method. */
-export function deltaSigma(covariance: readonly (readonly number[])[], parameters: readonly number[], quantity: (parameters: readonly number[]) => number): number {
+export function deltaSigma(
+  covariance: readonly (readonly number[])[],
+  parameters: readonly number[],
+  quantity: (parameters: readonly number[]) => number,
+): number {
   if (covariance.length === 0) return 0;
   const gradient = parameters.map((value, j) => {
     const delta = 1e-5 * Math.max(1, Math.abs(value));

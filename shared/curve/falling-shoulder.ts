@@ -21,7 +21,9 @@ const leastSigma = 0.001;
 export function lastRisingStep(steps: readonly CurveStep[]): number | null {
   const n = steps.length;
   if (n < 5) return null;
-  const smooth = steps.map((step, i) => (i === 0 || i === n - 1 ? step.density : median([steps[i - 1]!.density, step.density, steps[i + 1]!.density])));
+  const smooth = steps.map((step, i) =>
+    i === 0 || i === n - 1 ? step.density : median([steps[i - 1]!.density, step.density, steps[i + 1]!.density]),
+  );
   let peak = 1;
   for (let i = 1; i < n - 1; i++) if (smooth[i]! > smooth[peak]!) peak = i;
   if (n - 1 - peak < 2) return null;
@@ -33,11 +35,17 @@ export function lastRisingStep(steps: readonly CurveStep[]): number | null {
   const ends = [n - 2, n - 1].map((i) => smooth[peak]! - steps[i]!.density);
   const range = smooth[peak]! - Math.min(...smooth);
   if (Math.min(...ends) < Math.max(smallestFallDensity / 2, smallestFallShare * range * 0.5)) return null;
-  const line = linearLeastSquares({ design: after.map((step) => [1, step.logH]), response: after.map((step) => step.density), sigma: sigmas });
+  const line = linearLeastSquares({
+    design: after.map((step) => [1, step.logH]),
+    response: after.map((step) => step.density),
+    sigma: sigmas,
+  });
   const slope = line.coefficients[1]!;
   const fall = -slope * (after[after.length - 1]!.logH - after[0]!.logH);
   const significance = -slope / Math.sqrt(line.unscaledCovariance[1]![1]!);
-  return fall > Math.max(smallestFallDensity, smallestFallShare * range) && significance > fallSignificance ? peak : null;
+  return fall > Math.max(smallestFallDensity, smallestFallShare * range) && significance > fallSignificance
+    ? peak
+    : null;
 }
 
 /** Scatter of single steps about their neighbours: second differences, robustly, so that bends hardly count. */

@@ -3,8 +3,21 @@ import type { Channel, Curve, CurveSample } from "#shared/schema/curve.ts";
 import { monotoneCubicAt, type MonotoneCubic } from "#shared/statistics/monotone-cubic.ts";
 import { fewRunsProbability } from "#shared/statistics/runs-test.ts";
 import { studentT95 } from "#shared/statistics/student-t.ts";
-import { averagedDensity, averagedLogH, averagedQuantity, averageShapes, shapeDensity, type AveragedShape } from "./average-shapes.ts";
-import { asymmetricSigmoid, fitShape, symmetricStarts, type FittedShape, type WeightedStep } from "./candidate-shapes.ts";
+import {
+  averagedDensity,
+  averagedLogH,
+  averagedQuantity,
+  averageShapes,
+  shapeDensity,
+  type AveragedShape,
+} from "./average-shapes.ts";
+import {
+  asymmetricSigmoid,
+  fitShape,
+  symmetricStarts,
+  type FittedShape,
+  type WeightedStep,
+} from "./candidate-shapes.ts";
 import { curvePoints, shoulderShare, toeDensity } from "./curve-points.ts";
 import type { CurveStep, LeftOut } from "./curve-step.ts";
 import { lastRisingStep, stepScatter } from "./falling-shoulder.ts";
@@ -40,7 +53,13 @@ const hopelessLogH = 3;
  * @returns null when fewer than five steps are usable, or no shape can be fixed by them
  * Source: shapes Verhulst1838, Richards1959 and flexible-sigmoid.ts, averaged as HoetingEtAl1999; points Iso6846.
  */
-export function fitCharacteristicCurve({ channel, steps }: { channel: Channel; steps: readonly CurveStep[] }): Curve | null {
+export function fitCharacteristicCurve({
+  channel,
+  steps,
+}: {
+  channel: Channel;
+  steps: readonly CurveStep[];
+}): Curve | null {
   const sorted = [...steps].sort((a, b) => a.logH - b.logH || a.index - b.index);
   const leftOut = new Map<number, LeftOut>();
   for (const step of sorted) if (step.isFlagged) leftOut.set(step.index, "flagged");
@@ -51,7 +70,8 @@ export function fitCharacteristicCurve({ channel, steps }: { channel: Channel; s
   if (peak !== null) for (const step of beforeFall.slice(peak + 1)) leftOut.set(step.index, "reversal");
   const rising = usable();
   if (!isEnough(rising)) return null;
-  for (const position of wildSteps(withTolerance(rising, roughSlope(rising)))) leftOut.set(rising[position]!.index, "wild");
+  for (const position of wildSteps(withTolerance(rising, roughSlope(rising))))
+    leftOut.set(rising[position]!.index, "wild");
   const kept = usable();
   if (!isEnough(kept)) return null;
 
@@ -71,7 +91,13 @@ export function fitCharacteristicCurve({ channel, steps }: { channel: Channel; s
     logExposureRange,
     averageGradient,
     samples: drawn.samples,
-    steps: sorted.map((step) => ({ index: step.index, logH: step.logH, density: step.density, sigma: step.sigma, leftOut: leftOut.get(step.index) ?? null })),
+    steps: sorted.map((step) => ({
+      index: step.index,
+      logH: step.logH,
+      density: step.density,
+      sigma: step.sigma,
+      leftOut: leftOut.get(step.index) ?? null,
+    })),
     sigmaLogH: {
       toe: points.toe && drawn.sigmaToeLogH,
       shoulder: points.shoulder && drawn.shareSigmas.find(({ share }) => share === shoulderShare)!.sigmaLogH,
@@ -107,11 +133,14 @@ function drawAverage(average: AveragedShape, kept: readonly CurveStep[], isRever
   const inflation = inflationFor(kept.length);
   const factor = studentT95(average.degreesOfFreedom) * inflation;
   const samples = sampledLogH(kept).map((logH): CurveSample => {
-    const { value: density, sigma } = averagedQuantity(average, (shape, parameters) => shapeDensity(shape, parameters, logH));
+    const { value: density, sigma } = averagedQuantity(average, (shape, parameters) =>
+      shapeDensity(shape, parameters, logH),
+    );
     return { logH, density, lower: density - factor * sigma, upper: density + factor * sigma };
   });
   // Where the shoulder falls, the curve's maximum is what the rising steps reach, not where the shapes would have gone.
-  const netOf = (shape: FittedShape, parameters: readonly number[]) => (isReversed ? shapeDensity(shape, parameters, highest) - parameters[0]! : parameters[1]!);
+  const netOf = (shape: FittedShape, parameters: readonly number[]) =>
+    isReversed ? shapeDensity(shape, parameters, highest) - parameters[0]! : parameters[1]!;
   const sigmaAt = (share: (shape: FittedShape, parameters: readonly number[]) => number): number | null => {
     const { sigma } = averagedLogH(average, share);
     return Number.isFinite(sigma) && sigma < hopelessLogH ? inflation * sigma : null;
@@ -120,13 +149,19 @@ function drawAverage(average: AveragedShape, kept: readonly CurveStep[], isRever
   const family = bestFamily(average);
   const best = average.shapes.find((shape) => shape.model.family === family)!;
   const isNamed = family !== "monotone-smooth";
-  const residualSquares = kept.reduce((sum, step) => sum + (step.density - averagedDensity(average, step.logH)) ** 2, 0);
+  const residualSquares = kept.reduce(
+    (sum, step) => sum + (step.density - averagedDensity(average, step.logH)) ** 2,
+    0,
+  );
   return {
     samples,
     dMin,
     dMax: dMin + averagedQuantity(average, netOf).value,
     sigmaToeLogH: sigmaAt((_, parameters) => toeDensity / parameters[1]!),
-    shareSigmas: keptShares.map((share) => ({ share, sigmaLogH: sigmaAt((shape, parameters) => (share * netOf(shape, parameters)) / parameters[1]!) })),
+    shareSigmas: keptShares.map((share) => ({
+      share,
+      sigmaLogH: sigmaAt((shape, parameters) => (share * netOf(shape, parameters)) / parameters[1]!),
+    })),
     named: {
       family,
       parameters: isNamed ? best.parameters : [],
@@ -142,22 +177,41 @@ function drawSmooth(steps: readonly WeightedStep[]): Drawn {
   const { curve, repeats, residuals } = monotoneSmooth(steps);
   const degreesOfFreedom = Math.max(1, steps.length / 2);
   const factor = studentT95(degreesOfFreedom);
-  const spread = (values: readonly number[], about: number) => Math.sqrt(values.reduce((sum, value) => sum + (value - about) ** 2, 0) / values.length);
+  const spread = (values: readonly number[], about: number) =>
+    Math.sqrt(values.reduce((sum, value) => sum + (value - about) ** 2, 0) / values.length);
   const samples = sampledLogH(steps).map((logH): CurveSample => {
     const density = monotoneCubicAt(curve, logH);
-    const half = factor * spread(repeats.map((repeat) => monotoneCubicAt(repeat, logH)), density);
+    const half =
+      factor *
+      spread(
+        repeats.map((repeat) => monotoneCubicAt(repeat, logH)),
+        density,
+      );
     return { logH, density, lower: density - half, upper: density + half };
   });
   const levels = (of: MonotoneCubic) => ({ low: of.y[0]!, net: of.y[of.y.length - 1]! - of.y[0]! });
-  const sigmaAt = (density: (of: MonotoneCubic) => number) => spread(repeats.map((repeat) => smoothLogH(repeat, density(repeat))), smoothLogH(curve, density(curve)));
+  const sigmaAt = (density: (of: MonotoneCubic) => number) =>
+    spread(
+      repeats.map((repeat) => smoothLogH(repeat, density(repeat))),
+      smoothLogH(curve, density(curve)),
+    );
   const { low, net } = levels(curve);
   return {
     samples,
     dMin: low,
     dMax: low + net,
     sigmaToeLogH: sigmaAt((of) => levels(of).low + toeDensity),
-    shareSigmas: keptShares.map((share) => ({ share, sigmaLogH: sigmaAt((of) => levels(of).low + share * levels(of).net) })),
-    named: { family: "monotone-smooth", parameters: [], covariance: [], residualDensity: Math.sqrt(residuals.reduce((sum, value) => sum + value * value, 0) / degreesOfFreedom), degreesOfFreedom },
+    shareSigmas: keptShares.map((share) => ({
+      share,
+      sigmaLogH: sigmaAt((of) => levels(of).low + share * levels(of).net),
+    })),
+    named: {
+      family: "monotone-smooth",
+      parameters: [],
+      covariance: [],
+      residualDensity: Math.sqrt(residuals.reduce((sum, value) => sum + value * value, 0) / degreesOfFreedom),
+      degreesOfFreedom,
+    },
   };
 }
 
@@ -180,15 +234,25 @@ function isEnough(steps: readonly CurveStep[]): boolean {
 function roughSlope(steps: readonly CurveStep[]): (logH: number) => number {
   const scatter = Math.max(stepScatter(steps), 0.005);
   const even = steps.map((step) => ({ logH: step.logH, density: step.density, sigma: scatter }));
-  const fit = fitShape({ model: asymmetricSigmoid, steps: even, starts: symmetricStarts(even).map((start) => [...start, 0]), sigmaPaper: 0.05 });
+  const fit = fitShape({
+    model: asymmetricSigmoid,
+    steps: even,
+    starts: symmetricStarts(even).map((start) => [...start, 0]),
+    sigmaPaper: 0.05,
+  });
   if (fit === null) return () => 0;
   const delta = 1e-3;
-  return (logH) => (shapeDensity(fit, fit.parameters, logH + delta) - shapeDensity(fit, fit.parameters, logH - delta)) / (2 * delta);
+  return (logH) =>
+    (shapeDensity(fit, fit.parameters, logH + delta) - shapeDensity(fit, fit.parameters, logH - delta)) / (2 * delta);
 }
 
 /** Sigma of each step with the tablet's tolerance carried through the slope of the curve. */
 function withTolerance(steps: readonly CurveStep[], slope: (logH: number) => number): WeightedStep[] {
-  return steps.map((step) => ({ logH: step.logH, density: step.density, sigma: Math.hypot(Math.max(step.sigma, 1e-3), slope(step.logH) * step.sigmaLogH) }));
+  return steps.map((step) => ({
+    logH: step.logH,
+    density: step.density,
+    sigma: Math.hypot(Math.max(step.sigma, 1e-3), slope(step.logH) * step.sigmaLogH),
+  }));
 }
 
 /** Whether the steps themselves fix the bottom level. */
@@ -199,6 +263,7 @@ function isToeShown(average: AveragedShape, weighted: readonly WeightedStep[]): 
 
 function bestFamily(average: AveragedShape): Curve["family"] {
   const weights = new Map<Curve["family"], number>();
-  for (const shape of average.shapes) weights.set(shape.model.family, (weights.get(shape.model.family) ?? 0) + shape.weight);
+  for (const shape of average.shapes)
+    weights.set(shape.model.family, (weights.get(shape.model.family) ?? 0) + shape.weight);
   return [...weights].reduce((a, b) => (b[1] > a[1] ? b : a))[0];
 }

@@ -22,7 +22,10 @@ export interface BendFrame {
 /** Contribution of each knot's bend to the log-odds at one log exposure: value and slope are zero at the middle. */
 export function bendBasis(frame: BendFrame, logH: number): Float64Array {
   const u = frame.rate * (logH - frame.middle);
-  return Float64Array.from(knots, (knot) => hatTwiceIntegrated(u - knot) - hatTwiceIntegrated(-knot) - u * hatOnceIntegrated(-knot));
+  return Float64Array.from(
+    knots,
+    (knot) => hatTwiceIntegrated(u - knot) - hatTwiceIntegrated(-knot) - u * hatOnceIntegrated(-knot),
+  );
 }
 
 /** Second derivative at each knot from the whitened parameters (position 4 onward), which have unit variance beforehand. */
@@ -40,11 +43,21 @@ function bends(frame: BendFrame, parameters: readonly number[]): number[] {
  * @param parameters bottom density, net density, middle, logarithm of the slope there, then one whitened bend for each knot
  * @param basis of the log exposure asked for
  */
-export function flexibleShare(frame: BendFrame, parameters: readonly number[], logH: number, basis: Float64Array): number {
+export function flexibleShare(
+  frame: BendFrame,
+  parameters: readonly number[],
+  logH: number,
+  basis: Float64Array,
+): number {
   return 1 / (1 + Math.exp(-flexibleLogOdds(frame, parameters, logH, basis)));
 }
 
-export function flexibleLogOdds(frame: BendFrame, parameters: readonly number[], logH: number, basis: Float64Array): number {
+export function flexibleLogOdds(
+  frame: BendFrame,
+  parameters: readonly number[],
+  logH: number,
+  basis: Float64Array,
+): number {
   let eta = 4 * Math.exp(parameters[3]!) * (logH - parameters[2]!);
   const fresh = Math.sqrt(1 - bendCorrelation ** 2);
   let before = 0;
@@ -71,7 +84,9 @@ export function flexiblePenalty(frame: BendFrame, parameters: readonly number[])
 export const bendCount = knots.length;
 
 /** What each knot's bend adds to the slope half-way between the knots and just outside them. */
-const slopeWeights = [-7, -5, -3, -1, 1, 3, 5, 7].map((u) => knots.map((knot) => hatOnceIntegrated(u - knot) - hatOnceIntegrated(-knot)));
+const slopeWeights = [-7, -5, -3, -1, 1, 3, 5, 7].map((u) =>
+  knots.map((knot) => hatOnceIntegrated(u - knot) - hatOnceIntegrated(-knot)),
+);
 
 function cubed(z: number): number {
   return z > 0 ? z * z * z : 0;

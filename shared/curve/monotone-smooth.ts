@@ -26,16 +26,25 @@ const closenessFactor = 1.4;
  * Source: Barlow1972 after a three-step mean, drawn by FritschCarlson1980; repeats by the wild bootstrap of Wu1986.
  */
 export function monotoneSmooth(steps: readonly WeightedStep[]): MonotoneSmooth {
-  const curve = risingThrough(steps, steps.map((step) => step.density));
+  const curve = risingThrough(
+    steps,
+    steps.map((step) => step.density),
+  );
   const fitted = steps.map((step) => monotoneCubicAt(curve, step.logH));
   const residuals = steps.map((step, i) => step.density - fitted[i]!);
   const random = seededRandom(repeatSeed);
   const repeats = Array.from({ length: repeatCount }, () => {
     let sign = 1;
-    return risingThrough(steps, fitted.map((density, i) => {
-      if (i % stepsPerBlock === 0) sign = random.uniform() < 0.5 ? -1 : 1;
-      return density + sign * closenessFactor * Math.hypot(residuals[i]!, steps[i]!.sigma / 2) * Math.sign(residuals[i]! || 1);
-    }));
+    return risingThrough(
+      steps,
+      fitted.map((density, i) => {
+        if (i % stepsPerBlock === 0) sign = random.uniform() < 0.5 ? -1 : 1;
+        return (
+          density +
+          sign * closenessFactor * Math.hypot(residuals[i]!, steps[i]!.sigma / 2) * Math.sign(residuals[i]! || 1)
+        );
+      }),
+    );
   });
   return { curve, repeats, residuals };
 }

@@ -21,7 +21,11 @@ function slopesOf(parameters: SigmoidParameters): Slopes {
   const exponent = Math.exp(parameters[4] ?? 0);
   // 1 - 2^(-1/exponent), exact for large exponents too.
   const bend = -Math.expm1(-Math.LN2 / exponent);
-  return { exponent, rate: (2 * Math.exp(parameters[3]!)) / (exponent * bend), logFactor: Math.log(bend) + Math.LN2 / exponent };
+  return {
+    exponent,
+    rate: (2 * Math.exp(parameters[3]!)) / (exponent * bend),
+    logFactor: Math.log(bend) + Math.LN2 / exponent,
+  };
 }
 
 /** ln(1 + e^z) without overflow. */

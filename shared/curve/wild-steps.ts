@@ -1,6 +1,12 @@
 // Steps that no curve through the others explains: a hair, a spot, a sticker.
 import { huberWeight, robustSigma } from "#shared/statistics/robust.ts";
-import { asymmetricSigmoid, fitShape, symmetricSigmoid, symmetricStarts, type WeightedStep } from "./candidate-shapes.ts";
+import {
+  asymmetricSigmoid,
+  fitShape,
+  symmetricSigmoid,
+  symmetricStarts,
+  type WeightedStep,
+} from "./candidate-shapes.ts";
 import { shapeDensity } from "./average-shapes.ts";
 
 /** Robust standard deviations beyond which a step is wild, and the least density that is worth leaving out. */
@@ -31,11 +37,18 @@ export function wildSteps(steps: readonly WeightedStep[]): number[] {
     const { parameters } = shape;
     residuals = steps.map((step) => (step.density - shapeDensity(shape, parameters, step.logH)) / step.sigma);
     spread = Math.max(robustSigma(residuals, 0), 0.5);
-    weighted = steps.map((step, i) => ({ ...step, sigma: step.sigma / Math.sqrt(Math.max(huberWeight(residuals[i]! / spread) ** 2, leastWeight)) }));
+    weighted = steps.map((step, i) => ({
+      ...step,
+      sigma: step.sigma / Math.sqrt(Math.max(huberWeight(residuals[i]! / spread) ** 2, leastWeight)),
+    }));
     starts = [parameters];
   }
   return residuals
-    .map((residual, position) => ({ position, sigmas: Math.abs(residual) / spread, density: Math.abs(residual) * steps[position]!.sigma }))
+    .map((residual, position) => ({
+      position,
+      sigmas: Math.abs(residual) / spread,
+      density: Math.abs(residual) * steps[position]!.sigma,
+    }))
     .filter(({ sigmas, density }) => sigmas > wildSigmas && density > wildDensity)
     .sort((a, b) => b.sigmas - a.sigmas)
     .slice(0, Math.max(1, Math.floor(steps.length / 8)))

@@ -10,7 +10,12 @@ export interface Chromaticities {
 }
 
 /** Source: iec-61966-2-1 (primaries of ITU-R BT.709, white D65). */
-export const srgbChromaticities: Chromaticities = { red: [0.64, 0.33], green: [0.3, 0.6], blue: [0.15, 0.06], white: [0.3127, 0.329] };
+export const srgbChromaticities: Chromaticities = {
+  red: [0.64, 0.33],
+  green: [0.3, 0.6],
+  blue: [0.15, 0.06],
+  white: [0.3127, 0.329],
+};
 
 /** White of the ICC connection space, D50. Source: icc-profile-format. */
 export const d50: Vector3 = [0.9642, 1, 0.8249];
@@ -44,7 +49,17 @@ export function xyzD50FromRgb(space: Chromaticities): Matrix3 {
   const white = xyzFromXy(space.white);
   const columns: Matrix3 = [r[0], g[0], b[0], r[1], g[1], b[1], r[2], g[2], b[2]];
   const s = transformed(inverseMatrix(columns), white);
-  const scaled: Matrix3 = [r[0] * s[0], g[0] * s[1], b[0] * s[2], r[1] * s[0], g[1] * s[1], b[1] * s[2], r[2] * s[0], g[2] * s[1], b[2] * s[2]];
+  const scaled: Matrix3 = [
+    r[0] * s[0],
+    g[0] * s[1],
+    b[0] * s[2],
+    r[1] * s[0],
+    g[1] * s[1],
+    b[1] * s[2],
+    r[2] * s[0],
+    g[2] * s[1],
+    b[2] * s[2],
+  ];
   return productOfMatrices(adaptationMatrix(white, d50), scaled);
 }
 

@@ -89,18 +89,35 @@ interface Cell {
  * @returns null without tests
  * Valid: lamps, not the sun; one kind of process. Source: Henderson1975 (shrinkage of effects); averaging from memory.
  */
-export function predictLogSpeed(tests: readonly LogSpeedTest[], wanted: Pick<LogSpeedTest, "lampId" | "supportId" | "coatingId">): LogSpeedPrediction | null {
+export function predictLogSpeed(
+  tests: readonly LogSpeedTest[],
+  wanted: Pick<LogSpeedTest, "lampId" | "supportId" | "coatingId">,
+): LogSpeedPrediction | null {
   if (tests.length === 0) return null;
   const lamps = indexOf([wanted.lampId, ...tests.map((test) => test.lampId)]);
   const supports = indexOf([wanted.supportId, ...tests.map((test) => test.supportId)]);
   const coatings = indexOf([wanted.coatingId, ...tests.map((test) => test.coatingId)]);
-  const cells = cellsOf(tests, (test) => [lamps.get(test.lampId)!, supports.get(test.supportId)!, coatings.get(test.coatingId)!]);
+  const cells = cellsOf(tests, (test) => [
+    lamps.get(test.lampId)!,
+    supports.get(test.supportId)!,
+    coatings.get(test.coatingId)!,
+  ]);
   const sizes = [lamps.size, supports.size, coatings.size] as const;
-  const wantedIndices = [lamps.get(wanted.lampId)!, supports.get(wanted.supportId)!, coatings.get(wanted.coatingId)!] as const;
+  const wantedIndices = [
+    lamps.get(wanted.lampId)!,
+    supports.get(wanted.supportId)!,
+    coatings.get(wanted.coatingId)!,
+  ] as const;
 
   const answers = worlds.map((spreads) => predictInWorld(cells, sizes, wantedIndices, spreads));
   const most = Math.max(...answers.map((answer) => answer.logLikelihood));
-  const weighted = answers.map(({ mean, variance, logLikelihood }) => ({ mean, sigma: Math.sqrt(variance), weight: Math.exp(logLikelihood - most) })).filter((answer) => answer.weight > 1e-6);
+  const weighted = answers
+    .map(({ mean, variance, logLikelihood }) => ({
+      mean,
+      sigma: Math.sqrt(variance),
+      weight: Math.exp(logLikelihood - most),
+    }))
+    .filter((answer) => answer.weight > 1e-6);
   return {
     logSeconds: mixtureQuantile(weighted, 0.5),
     lower: mixtureQuantile(weighted, 0.025),
@@ -142,12 +159,22 @@ function cellsOf(tests: readonly LogSpeedTest[], indicesOf: (test: LogSpeedTest)
  * Mean and variance of a further test of the wanted combination, and the log likelihood of all tests, in one world.
  * Unknowns: the general level, then the effects of lamps, supports, coatings, solved by their normal equations.
  */
-function predictInWorld(cells: readonly Cell[], sizes: readonly [number, number, number], wanted: readonly [number, number, number], spreads: Spreads): { mean: number; variance: number; logLikelihood: number } {
+function predictInWorld(
+  cells: readonly Cell[],
+  sizes: readonly [number, number, number],
+  wanted: readonly [number, number, number],
+  spreads: Spreads,
+): { mean: number; variance: number; logLikelihood: number } {
   const starts = [1, 1 + sizes[0], 1 + sizes[0] + sizes[1]] as const;
   const unknowns = 1 + sizes[0] + sizes[1] + sizes[2];
   const precision = new Float64Array(unknowns * unknowns);
   const right = new Float64Array(unknowns);
-  const priorVariances = [priorLogSeconds.sigma ** 2, ...Array.from({ length: sizes[0] }, () => spreads.lamp ** 2), ...Array.from({ length: sizes[1] }, () => spreads.support ** 2), ...Array.from({ length: sizes[2] }, () => spreads.coating ** 2)];
+  const priorVariances = [
+    priorLogSeconds.sigma ** 2,
+    ...Array.from({ length: sizes[0] }, () => spreads.lamp ** 2),
+    ...Array.from({ length: sizes[1] }, () => spreads.support ** 2),
+    ...Array.from({ length: sizes[2] }, () => spreads.coating ** 2),
+  ];
   priorVariances.forEach((variance, i) => {
     precision[i * unknowns + i] = 1 / variance;
   });
@@ -181,7 +208,12 @@ function predictInWorld(cells: readonly Cell[], sizes: readonly [number, number,
   }
   const own = cells.find((cell) => cell.key === wanted.join(" "));
   const typicalOwnVariance = cells.reduce((sum, cell) => sum + cell.ownVariance, 0) / cells.length;
-  if (own === undefined) return { mean, variance: variance + spreads.combination ** 2 + spreads.repeat ** 2 + typicalOwnVariance, logLikelihood };
+  if (own === undefined)
+    return {
+      mean,
+      variance: variance + spreads.combination ** 2 + spreads.repeat ** 2 + typicalOwnVariance,
+      logLikelihood,
+    };
   // The combination's own term, given its tests: the share of their deviation that the combination explains.
   const cellVariance = (spreads.repeat ** 2 + own.ownVariance) / own.count;
   const kept = spreads.combination ** 2 / (spreads.combination ** 2 + cellVariance);
@@ -193,13 +225,17 @@ function predictInWorld(cells: readonly Cell[], sizes: readonly [number, number,
 }
 
 /** Quantile of a mixture of normal distributions, by bisection. */
-function mixtureQuantile(parts: readonly { readonly mean: number; readonly sigma: number; readonly weight: number }[], probability: number): number {
+function mixtureQuantile(
+  parts: readonly { readonly mean: number; readonly sigma: number; readonly weight: number }[],
+  probability: number,
+): number {
   const total = parts.reduce((sum, part) => sum + part.weight, 0);
   let low = Math.min(...parts.map((part) => part.mean - 8 * part.sigma));
   let high = Math.max(...parts.map((part) => part.mean + 8 * part.sigma));
   for (let i = 0; i < 60; i++) {
     const middle = (low + high) / 2;
-    const below = parts.reduce((sum, part) => sum + part.weight * normalShare((middle - part.mean) / part.sigma), 0) / total;
+    const below =
+      parts.reduce((sum, part) => sum + part.weight * normalShare((middle - part.mean) / part.sigma), 0) / total;
     if (below < probability) low = middle;
     else high = middle;
   }
@@ -210,6 +246,10 @@ function mixtureQuantile(parts: readonly { readonly mean: number; readonly sigma
 function normalShare(z: number): number {
   const x = Math.abs(z) / Math.SQRT2;
   const t = 1 / (1 + 0.3275911 * x);
-  const tail = (((((1.061405429 * t - 1.453152027) * t + 1.421413741) * t - 0.284496736) * t + 0.254829592) * t * Math.exp(-x * x)) / 2;
+  const tail =
+    (((((1.061405429 * t - 1.453152027) * t + 1.421413741) * t - 0.284496736) * t + 0.254829592) *
+      t *
+      Math.exp(-x * x)) /
+    2;
   return z < 0 ? tail : 1 - tail;
 }

@@ -6,7 +6,14 @@ import { sigmaLogHAtShare } from "#shared/curve/share-uncertainty.ts";
 import { studentT95 } from "#shared/statistics/student-t.ts";
 import { plainTime } from "#shared/units/plain-time.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
-import { blankStripSeconds, isBlank, nextTestSeconds, probableShoulderLogH, roundedSeconds, shoulderBelow } from "./next-test.ts";
+import {
+  blankStripSeconds,
+  isBlank,
+  nextTestSeconds,
+  probableShoulderLogH,
+  roundedSeconds,
+  shoulderBelow,
+} from "./next-test.ts";
 
 /**
  * The curve must have reached this share of its net density inside the test before its maximum is believed;
@@ -57,66 +64,144 @@ export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTe
   const isReversed = curve.reversalFromLogH !== null;
 
   if (shareAt(curve, lowest) >= targetShare) {
-    return testTooLong({ terms, lowest, why: "Even the least exposed step is already past the shoulder, so the time lies before this test." });
+    return testTooLong({
+      terms,
+      lowest,
+      why: "Even the least exposed step is already past the shoulder, so the time lies before this test.",
+    });
   }
   if (shoulder === null || (shareAt(curve, highest) < provenShare && !isReversed)) {
-    const why = shoulder === null
-      ? `The strip stops before the shoulder: no step has reached ${percent} % of the deepest blue, so the time lies beyond this test.`
-      : "The darkest steps are still getting darker, so the deepest blue is not known yet and the time cannot be told.";
+    const why =
+      shoulder === null
+        ? `The strip stops before the shoulder: no step has reached ${percent} % of the deepest blue, so the time lies beyond this test.`
+        : "The darkest steps are still getting darker, so the deepest blue is not known yet and the time cannot be told.";
     return testTooShort({ terms, steps, channel: curve.channel, why, atLeast: Math.min(shoulder ?? highest, highest) });
   }
 
   const sigma = sigmaLogHAtShare(curve, targetShare);
-  if (sigma === null) return advice(terms, "unreliable", ["The steps scatter so much that no time can be drawn from them. Coat a fresh sheet evenly, dry it flat and repeat the test."]);
+  if (sigma === null)
+    return advice(terms, "unreliable", [
+      "The steps scatter so much that no time can be drawn from them. Coat a fresh sheet evenly, dry it flat and repeat the test.",
+    ]);
   const half = studentT95(curve.degreesOfFreedom) * sigma;
-  const range = { seconds: secondsAt(terms, shoulder), lowerSeconds: secondsAt(terms, shoulder - half), upperSeconds: secondsAt(terms, shoulder + half) };
-  const reasons = [`${terms.filmDensity > 0 || terms.filmInTest ? "Clear film reaches" : "The bare coating reaches"} the shoulder, ${percent} % of the deepest blue, after ${plainTime(range.seconds)}; 95 times in 100 the true time lies between ${plainTime(range.lowerSeconds)} and ${plainTime(range.upperSeconds)}.`];
-  if (curve.points.toe === null) reasons.push("The densest step is not white yet, so the lightest tones and the exposure range of the coating are not in this test. The time does not depend on them.");
+  const range = {
+    seconds: secondsAt(terms, shoulder),
+    lowerSeconds: secondsAt(terms, shoulder - half),
+    upperSeconds: secondsAt(terms, shoulder + half),
+  };
+  const reasons = [
+    `${terms.filmDensity > 0 || terms.filmInTest ? "Clear film reaches" : "The bare coating reaches"} the shoulder, ${percent} % of the deepest blue, after ${plainTime(range.seconds)}; 95 times in 100 the true time lies between ${plainTime(range.lowerSeconds)} and ${plainTime(range.upperSeconds)}.`,
+  ];
+  if (curve.points.toe === null)
+    reasons.push(
+      "The densest step is not white yet, so the lightest tones and the exposure range of the coating are not in this test. The time does not depend on them.",
+    );
   if (half > widestLogH) {
-    reasons.push(`The range is ${stopsFromLogH(half).toFixed(1)} stops to either side, too wide to print by. Coat evenly, keep the light even and repeat the test, or pool it with a second one.`);
+    reasons.push(
+      `The range is ${stopsFromLogH(half).toFixed(1)} stops to either side, too wide to print by. Coat evenly, keep the light even and repeat the test, or pool it with a second one.`,
+    );
     return advice(terms, "unreliable", reasons, range);
   }
   if (isReversed) {
     const seconds = nextSeconds(terms, shoulder);
-    reasons.push(`Beyond the deepest blue the strip gets lighter again: it was over-exposed there, and those steps were left out. The time can still be told; a test of ${plainTime(seconds)} would show the shoulder better.`);
+    reasons.push(
+      `Beyond the deepest blue the strip gets lighter again: it was over-exposed there, and those steps were left out. The time can still be told; a test of ${plainTime(seconds)} would show the shoulder better.`,
+    );
     return advice(terms, "reversal", reasons, { ...range, nextTestSeconds: seconds });
   }
-  reasons.push("The range is about this print. Prints made alike commonly differ by about a tenth of a stop besides (common practice, no source): a second test, taken together with this one, shows by how much yours do.");
+  reasons.push(
+    "The range is about this print. Prints made alike commonly differ by about a tenth of a stop besides (common practice, no source): a second test, taken together with this one, shows by how much yours do.",
+  );
   return advice(terms, "ok", reasons, range);
 }
 
 /** Advice for a strip that shows hardly any blue. */
-export function adviseOnBlank({ terms, steps, channel }: { terms: AdviceTerms; steps: readonly PlainStep[]; channel: Channel }): ExposureAdvice {
-  const why = "Hardly any blue has formed on the strip, so the time cannot be told yet; it needs far more light. First make sure that the coated side faced the lamp and that the lamp was on.";
+export function adviseOnBlank({
+  terms,
+  steps,
+  channel,
+}: {
+  terms: AdviceTerms;
+  steps: readonly PlainStep[];
+  channel: Channel;
+}): ExposureAdvice {
+  const why =
+    "Hardly any blue has formed on the strip, so the time cannot be told yet; it needs far more light. First make sure that the coated side faced the lamp and that the lamp was on.";
   return testTooShort({ terms, steps, channel, why, atLeast: steps[steps.length - 1]!.logH });
 }
 
 /** Advice for a strip that is full blue from end to end. */
 export function adviseOnSolid({ terms, steps }: { terms: AdviceTerms; steps: readonly PlainStep[] }): ExposureAdvice {
-  return testTooLong({ terms, lowest: steps[0]!.logH, why: "Every step has the same deep blue: even the darkest part of the tablet let too much light through." });
+  return testTooLong({
+    terms,
+    lowest: steps[0]!.logH,
+    why: "Every step has the same deep blue: even the darkest part of the tablet let too much light through.",
+  });
 }
 
 /** An answer in which everything that is not given is null. */
-export function advice(terms: Pick<AdviceTerms, "targetShare" | "filmDensity">, verdict: Verdict, reasons: readonly string[], rest: Partial<ExposureAdvice> = {}): ExposureAdvice {
-  return { seconds: null, lowerSeconds: null, upperSeconds: null, targetShare: terms.targetShare, filmDensity: terms.filmDensity, verdict, nextTestSeconds: null, reasons, ...rest };
+export function advice(
+  terms: Pick<AdviceTerms, "targetShare" | "filmDensity">,
+  verdict: Verdict,
+  reasons: readonly string[],
+  rest: Partial<ExposureAdvice> = {},
+): ExposureAdvice {
+  return {
+    seconds: null,
+    lowerSeconds: null,
+    upperSeconds: null,
+    targetShare: terms.targetShare,
+    filmDensity: terms.filmDensity,
+    verdict,
+    nextTestSeconds: null,
+    reasons,
+    ...rest,
+  };
 }
 
-function testTooShort({ terms, steps, channel, why, atLeast }: { terms: AdviceTerms; steps: readonly PlainStep[]; channel: Channel; why: string; atLeast: number }): ExposureAdvice {
-  const shoulder = isBlank(steps) ? null : Math.max(probableShoulderLogH({ steps, channel, share: terms.targetShare }), atLeast);
+function testTooShort({
+  terms,
+  steps,
+  channel,
+  why,
+  atLeast,
+}: {
+  terms: AdviceTerms;
+  steps: readonly PlainStep[];
+  channel: Channel;
+  why: string;
+  atLeast: number;
+}): ExposureAdvice {
+  const shoulder = isBlank(steps)
+    ? null
+    : Math.max(probableShoulderLogH({ steps, channel, share: terms.targetShare }), atLeast);
   const probable = shoulder === null ? blankStripSeconds(terms) : nextSeconds(terms, shoulder);
   // A test that was too short is never followed by a shorter one.
   const seconds = probable > terms.testSeconds ? probable : roundedSeconds(terms.testSeconds * 1.5);
-  const reasons = shoulder !== null && seconds > muchLonger * terms.testSeconds ? [whyLong(terms, shoulder, seconds)] : [];
-  return advice(terms, "test-too-short", [why, again(terms, seconds), ...reasons], { nextTestSeconds: seconds, lowerSeconds: secondsAt(terms, atLeast) });
+  const reasons =
+    shoulder !== null && seconds > muchLonger * terms.testSeconds ? [whyLong(terms, shoulder, seconds)] : [];
+  return advice(terms, "test-too-short", [why, again(terms, seconds), ...reasons], {
+    nextTestSeconds: seconds,
+    lowerSeconds: secondsAt(terms, atLeast),
+  });
 }
 
 function testTooLong({ terms, lowest, why }: { terms: AdviceTerms; lowest: number; why: string }): ExposureAdvice {
   const seconds = nextSeconds(terms, shoulderBelow(lowest));
-  return advice(terms, "test-too-long", [why, again(terms, seconds)], { nextTestSeconds: seconds, upperSeconds: secondsAt(terms, lowest) });
+  return advice(terms, "test-too-long", [why, again(terms, seconds)], {
+    nextTestSeconds: seconds,
+    upperSeconds: secondsAt(terms, lowest),
+  });
 }
 
 function nextSeconds(terms: AdviceTerms, shoulderLogH: number): number {
-  return nextTestSeconds({ shoulderLogH, highestLogH: terms.highestLogH, spanLogH: terms.spanLogH, seconds: terms.testSeconds, longest: maxExposureSeconds });
+  return nextTestSeconds({
+    shoulderLogH,
+    highestLogH: terms.highestLogH,
+    spanLogH: terms.spanLogH,
+    seconds: terms.testSeconds,
+    longest: maxExposureSeconds,
+  });
 }
 
 function secondsAt({ filmInTest, filmDensity }: AdviceTerms, logH: number): number {
@@ -136,5 +221,7 @@ function whyLong(terms: AdviceTerms, shoulderLogH: number, seconds: number): str
 }
 
 function again({ tablet }: AdviceTerms, seconds: number): string {
-  return tablet === "film" ? `Make the next test ${plainTime(seconds)} long.` : `Make the next strip with a longest step of ${plainTime(seconds)}, the others in the same proportion.`;
+  return tablet === "film"
+    ? `Make the next test ${plainTime(seconds)} long.`
+    : `Make the next strip with a longest step of ${plainTime(seconds)}, the others in the same proportion.`;
 }

@@ -43,12 +43,26 @@ export function driftOf(unsorted: readonly DriftTest[]): Drift | null {
   const measured = Math.sqrt(tests.reduce((sum, test) => sum + test.sigmaLogSeconds ** 2, 0) / tests.length);
   const chart = controlChart(values, { leastSd: Math.hypot(measured, coatingSdLogH), baseline: values.length - 1 });
   const newestStops = stopsFromLogH((values.at(-1) ?? chart.centre) - chart.centre);
-  const doTestsDisagree = doLogSecondsDisagree(tests.map(({ logSeconds, sigmaLogSeconds }) => ({ logSeconds, variance: sigmaLogSeconds ** 2 })));
+  const doTestsDisagree = doLogSecondsDisagree(
+    tests.map(({ logSeconds, sigmaLogSeconds }) => ({ logSeconds, variance: sigmaLogSeconds ** 2 })),
+  );
   const sentence = sentenceOf({ chart, newestStops, doTestsDisagree, count: tests.length });
-  return { tests, chart, newestStops, doTestsDisagree, isRetestAdvised: chart.signal !== null || doTestsDisagree, sentence };
+  return {
+    tests,
+    chart,
+    newestStops,
+    doTestsDisagree,
+    isRetestAdvised: chart.signal !== null || doTestsDisagree,
+    sentence,
+  };
 }
 
-function sentenceOf({ chart, newestStops, doTestsDisagree, count }: Pick<Drift, "chart" | "newestStops" | "doTestsDisagree"> & { readonly count: number }): string {
+function sentenceOf({
+  chart,
+  newestStops,
+  doTestsDisagree,
+  count,
+}: Pick<Drift, "chart" | "newestStops" | "doTestsDisagree"> & { readonly count: number }): string {
   const size = `${Math.abs(newestStops).toFixed(1)} stop ${newestStops > 0 ? "slower" : "faster"}`;
   const hint = count < fewTests ? ` With ${count} tests this is a hint only.` : "";
   switch (chart.signal) {
@@ -59,7 +73,8 @@ function sentenceOf({ chart, newestStops, doTestsDisagree, count }: Pick<Drift, 
     case "run":
       return `The last tests all lie on one side of the earlier ones (the newest ${size}): the calibration is drifting. Use the newest time and test again soon.`;
     case null:
-      if (doTestsDisagree) return `The tests disagree by more than their own ranges and the usual scatter of prints allow; the newest is ${size} than the mean of the others. Repeat the test, and look for what changed between them: lamp, coating batch, wash.`;
+      if (doTestsDisagree)
+        return `The tests disagree by more than their own ranges and the usual scatter of prints allow; the newest is ${size} than the mean of the others. Repeat the test, and look for what changed between them: lamp, coating batch, wash.`;
       return `The tests agree with each other; the newest is ${size} than the mean of the others, which is within chance.${hint}`;
   }
 }

@@ -39,37 +39,78 @@ export interface ReadTablet {
  * @throws InputError "evenness-unknown" when they lie on one line, when the middle one gives no curve, or when one has too few telling steps
  * Source: common practice, no source.
  */
-export function lightAtTablets(tablet: Tablet, tablets: readonly ReadTablet[]): { places: MeasuredPlace[]; warnings: Warning[] } {
+export function lightAtTablets(
+  tablet: Tablet,
+  tablets: readonly ReadTablet[],
+): { places: MeasuredPlace[]; warnings: Warning[] } {
   const wholes = tablets.map(({ steps, placeOf }) => meanOf(steps.map(({ centre }) => placeOf(centre))));
   if (breadthOf(wholes) < leastBreadth) {
-    throw new InputError("evenness-unknown", "The tablets lie on one line, or all in one place, so the map would know nothing of the bed beside it. Lay them towards its corners and in its middle, and check the places.", { field: "tablets" });
+    throw new InputError(
+      "evenness-unknown",
+      "The tablets lie on one line, or all in one place, so the map would know nothing of the bed beside it. Lay them towards its corners and in its middle, and check the places.",
+      { field: "tablets" },
+    );
   }
   const fromMiddle = (place: Place): number => Math.hypot(place.x - 0.5, place.y - 0.5);
   const middleIndex = wholes.reduce((best, place, i) => (fromMiddle(place) < fromMiddle(wholes[best]!) ? i : best), 0);
   const middle = tablets[middleIndex]!;
-  const logHOf = (step: ReadingStep): number => stepLogH({ tablet, input: step.input, exposureSeconds: 1, levelDensity: null }) ?? 0;
-  const curve = fitCharacteristicCurve({ channel: "red", steps: middle.steps.map((step) => ({ index: step.index, logH: logHOf(step), sigmaLogH: 0, density: step.red, sigma: step.sigma, isFlagged: step.flags.length > 0 })) });
-  if (curve === null) throw new InputError("evenness-unknown", `Tablet ${middleIndex + 1}, nearest the middle, gave no curve. Check its corners, and that its steps run from deep blue to paper.`, { field: `tablets.${middleIndex}.corners` });
+  const logHOf = (step: ReadingStep): number =>
+    stepLogH({ tablet, input: step.input, exposureSeconds: 1, levelDensity: null }) ?? 0;
+  const curve = fitCharacteristicCurve({
+    channel: "red",
+    steps: middle.steps.map((step) => ({
+      index: step.index,
+      logH: logHOf(step),
+      sigmaLogH: 0,
+      density: step.red,
+      sigma: step.sigma,
+      isFlagged: step.flags.length > 0,
+    })),
+  });
+  if (curve === null)
+    throw new InputError(
+      "evenness-unknown",
+      `Tablet ${middleIndex + 1}, nearest the middle, gave no curve. Check its corners, and that its steps run from deep blue to paper.`,
+      { field: `tablets.${middleIndex}.corners` },
+    );
   const places = tablets.map(({ placeOf, steps }, i): MeasuredPlace => {
     const telling = tellingSteps(curve, steps, logHOf);
     if (telling.length < fewestTellingSteps) {
-      throw new InputError("evenness-unknown", `Tablet ${i + 1} has too few steps of middle blue to be compared with the others. Check its corners, and the exposure.`, { field: `tablets.${i}.corners` });
+      throw new InputError(
+        "evenness-unknown",
+        `Tablet ${i + 1} has too few steps of middle blue to be compared with the others. Check its corners, and the exposure.`,
+        { field: `tablets.${i}.corners` },
+      );
     }
     const shifts = telling.map(({ shift }) => shift);
     const mean = shifts.reduce((sum, shift) => sum + shift, 0) / shifts.length;
     const variance = shifts.reduce((sum, shift) => sum + (shift - mean) ** 2, 0) / (shifts.length - 1);
-    return { ...meanOf(telling.map(({ step }) => placeOf(step.centre))), stops: stopsFromLogH(median(shifts)), sigmaStops: Math.hypot(coatingSigmaStops, stopsFromLogH(Math.sqrt(variance / shifts.length))) };
+    return {
+      ...meanOf(telling.map(({ step }) => placeOf(step.centre))),
+      stops: stopsFromLogH(median(shifts)),
+      sigmaStops: Math.hypot(coatingSigmaStops, stopsFromLogH(Math.sqrt(variance / shifts.length))),
+    };
   });
-  const span = (axis: "x" | "y"): number => Math.max(...places.map((place) => place[axis])) - Math.min(...places.map((place) => place[axis]));
-  const warnings: Warning[] = Math.min(span("x"), span("y")) >= leastSpan ? [] : [{
-    code: "edges-not-measured",
-    message: `The tablets span ${Math.round(100 * span("x"))} % of the bed's width and ${Math.round(100 * span("y"))} % of its depth. Beyond them the map only carries on what it saw: lay the outer ones nearer to the edges.`,
-  }];
+  const span = (axis: "x" | "y"): number =>
+    Math.max(...places.map((place) => place[axis])) - Math.min(...places.map((place) => place[axis]));
+  const warnings: Warning[] =
+    Math.min(span("x"), span("y")) >= leastSpan
+      ? []
+      : [
+          {
+            code: "edges-not-measured",
+            message: `The tablets span ${Math.round(100 * span("x"))} % of the bed's width and ${Math.round(100 * span("y"))} % of its depth. Beyond them the map only carries on what it saw: lay the outer ones nearer to the edges.`,
+          },
+        ];
   return { places, warnings };
 }
 
 /** Steps of middle blue, and how much more light each speaks of than the curve's own tablet got there [log10]. */
-function tellingSteps(curve: Curve, steps: readonly ReadingStep[], logHOf: (step: ReadingStep) => number): { step: ReadingStep; shift: number }[] {
+function tellingSteps(
+  curve: Curve,
+  steps: readonly ReadingStep[],
+  logHOf: (step: ReadingStep) => number,
+): { step: ReadingStep; shift: number }[] {
   return steps.flatMap((step) => {
     const logH = step.flags.length > 0 ? null : logHAtDensity(curve, step.red);
     if (logH === null) return [];
@@ -79,13 +120,17 @@ function tellingSteps(curve: Curve, steps: readonly ReadingStep[], logHOf: (step
 }
 
 function meanOf(places: readonly Place[]): Place {
-  return { x: places.reduce((sum, { x }) => sum + x, 0) / places.length, y: places.reduce((sum, { y }) => sum + y, 0) / places.length };
+  return {
+    x: places.reduce((sum, { x }) => sum + x, 0) / places.length,
+    y: places.reduce((sum, { y }) => sum + y, 0) / places.length,
+  };
 }
 
 /** Standard deviation of the places across the direction in which they differ least [share of the bed]. */
 function breadthOf(places: readonly Place[]): number {
   const mean = meanOf(places);
-  const moment = (of: (x: number, y: number) => number): number => places.reduce((sum, { x, y }) => sum + of(x - mean.x, y - mean.y), 0) / places.length;
+  const moment = (of: (x: number, y: number) => number): number =>
+    places.reduce((sum, { x, y }) => sum + of(x - mean.x, y - mean.y), 0) / places.length;
   const [xx, yy, xy] = [moment((x) => x * x), moment((_, y) => y * y), moment((x, y) => x * y)];
   // The smaller eigenvalue of the 2 x 2 matrix of second moments.
   return Math.sqrt(Math.max(0, (xx + yy) / 2 - Math.hypot((xx - yy) / 2, xy)));

@@ -46,30 +46,76 @@ const flattestToeShare = 0.03;
  * @param printed grey levels, any order
  * Source: H = E t 10^-D solved for D; common practice, no source.
  */
-export function filmFromPrint({ curve, exposureSeconds, printed }: { curve: Curve; exposureSeconds: number; printed: readonly PrintedLevel[] }): FilmFromPrint {
+export function filmFromPrint({
+  curve,
+  exposureSeconds,
+  printed,
+}: {
+  curve: Curve;
+  exposureSeconds: number;
+  printed: readonly PrintedLevel[];
+}): FilmFromPrint {
   const net = curve.dMax - curve.dMin;
   const full = curve.dMin + flattestShoulderShare * net;
   const white = curve.dMin + flattestToeShare * net;
   const factor = studentT95(curve.degreesOfFreedom);
   const logSeconds = Math.log10(exposureSeconds);
-  const raw = [...printed].sort((a, b) => a.level - b.level).map(({ level, density, sigma }): FilmLevel & { weight: number } => {
-    const bound = density >= full ? "at-most" : density <= white ? "at-least" : "exact";
-    const held = Math.min(full, Math.max(white, density));
-    const logH = logHAtDensity(curve, held) ?? (bound === "at-least" ? curve.samples[0]!.logH : curve.samples[curve.samples.length - 1]!.logH);
-    const { slope, band } = curveNear(curve, logH);
-    const sigmaDensity = Math.hypot(sigma, band / factor) / Math.max(slope, 0.02);
-    return { level, filmDensity: logSeconds - logH, sigmaDensity: bound === "exact" ? sigmaDensity : null, bound, weight: 1 / sigmaDensity ** 2 };
-  });
-  const rising = isotonicRegression(raw.map((entry) => entry.filmDensity), raw.map((entry) => entry.weight));
-  const levels = raw.map(({ level, sigmaDensity, bound }, i): FilmLevel => ({ level, filmDensity: rising[i]!, sigmaDensity, bound }));
+  const raw = [...printed]
+    .sort((a, b) => a.level - b.level)
+    .map(({ level, density, sigma }): FilmLevel & { weight: number } => {
+      const bound = density >= full ? "at-most" : density <= white ? "at-least" : "exact";
+      const held = Math.min(full, Math.max(white, density));
+      const logH =
+        logHAtDensity(curve, held) ??
+        (bound === "at-least" ? curve.samples[0]!.logH : curve.samples[curve.samples.length - 1]!.logH);
+      const { slope, band } = curveNear(curve, logH);
+      const sigmaDensity = Math.hypot(sigma, band / factor) / Math.max(slope, 0.02);
+      return {
+        level,
+        filmDensity: logSeconds - logH,
+        sigmaDensity: bound === "exact" ? sigmaDensity : null,
+        bound,
+        weight: 1 / sigmaDensity ** 2,
+      };
+    });
+  const rising = isotonicRegression(
+    raw.map((entry) => entry.filmDensity),
+    raw.map((entry) => entry.weight),
+  );
+  const levels = raw.map(({ level, sigmaDensity, bound }, i): FilmLevel => ({
+    level,
+    filmDensity: rising[i]!,
+    sigmaDensity,
+    bound,
+  }));
   const first = levels[0];
   const last = levels[levels.length - 1];
   const warnings: Warning[] = [];
-  if (first && first.bound !== "exact") warnings.push({ code: "film-base-at-full-blue", message: "The clearest film printed at full blue, where more light makes no difference: its base density is only known to be no more than this. Expose the sheet for a shorter time beside the tablet." });
-  if (last && last.bound !== "exact") warnings.push({ code: "film-black-at-white", message: "The densest black kept the paper white, so it is only known to be at least this dense. That is enough for this coating; a longer exposure would measure it." });
+  if (first && first.bound !== "exact")
+    warnings.push({
+      code: "film-base-at-full-blue",
+      message:
+        "The clearest film printed at full blue, where more light makes no difference: its base density is only known to be no more than this. Expose the sheet for a shorter time beside the tablet.",
+    });
+  if (last && last.bound !== "exact")
+    warnings.push({
+      code: "film-black-at-white",
+      message:
+        "The densest black kept the paper white, so it is only known to be at least this dense. That is enough for this coating; a longer exposure would measure it.",
+    });
   const drop = Math.max(0, ...raw.map((entry, i) => rising[i]! - entry.filmDensity));
-  if (drop > 0.15) warnings.push({ code: "film-levels-out-of-order", message: "Some darker grey levels let more light through than lighter ones. The coating may be uneven, or the printer may have run out of ink; replicates of the sheet help." });
-  return { levels, baseDensity: first?.bound === "exact" ? first.filmDensity : null, maxDensity: last?.bound === "exact" ? last.filmDensity : null, warnings };
+  if (drop > 0.15)
+    warnings.push({
+      code: "film-levels-out-of-order",
+      message:
+        "Some darker grey levels let more light through than lighter ones. The coating may be uneven, or the printer may have run out of ink; replicates of the sheet help.",
+    });
+  return {
+    levels,
+    baseDensity: first?.bound === "exact" ? first.filmDensity : null,
+    maxDensity: last?.bound === "exact" ? last.filmDensity : null,
+    warnings,
+  };
 }
 
 /** Slope and half width of the band of the curve near a log exposure. */
@@ -78,5 +124,8 @@ function curveNear({ samples }: Curve, logH: number): { slope: number; band: num
   const i = Math.min(Math.max(found, 1), samples.length - 2);
   const before = samples[i - 1]!;
   const after = samples[i + 1]!;
-  return { slope: (after.density - before.density) / (after.logH - before.logH), band: (samples[i]!.upper - samples[i]!.lower) / 2 };
+  return {
+    slope: (after.density - before.density) / (after.logH - before.logH),
+    band: (samples[i]!.upper - samples[i]!.lower) / 2,
+  };
 }

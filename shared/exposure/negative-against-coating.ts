@@ -46,7 +46,13 @@ export interface NegativeAgainstCoatingInput {
  * @returns null where the curve does not reach the shoulder
  * Source: common practice, no source; ranges as in Iso6846.
  */
-export function negativeAgainstCoating({ curve, baseDensity, maxDensity, targetShare, seconds }: NegativeAgainstCoatingInput): NegativeAgainstCoating | null {
+export function negativeAgainstCoating({
+  curve,
+  baseDensity,
+  maxDensity,
+  targetShare,
+  seconds,
+}: NegativeAgainstCoatingInput): NegativeAgainstCoating | null {
   const shoulder = logHAtShare(curve, targetShare);
   if (shoulder === null) return null;
   const time = seconds ?? 10 ** (shoulder + baseDensity);
@@ -63,25 +69,67 @@ export function negativeAgainstCoating({ curve, baseDensity, maxDensity, targetS
   const lightestDensity = densityAt(curve, denseLogH) - curve.dMin;
 
   const sentences: string[] = [];
-  if (shadowsBlockedStops > worthStops) sentences.push(`At ${plainTime(time)} clear film gets ${shadowsBlockedStops.toFixed(1)} stops more than it needs: the darkest tones run together. A shorter time, ${plainTime(10 ** (shoulder + baseDensity))}, would part them.`);
-  if (shadowsWeakStops > worthStops) sentences.push(`At ${plainTime(time)} clear film gets ${shadowsWeakStops.toFixed(1)} stops too little: the deepest blue is not reached. Give it ${plainTime(10 ** (shoulder + baseDensity))}.`);
+  if (shadowsBlockedStops > worthStops)
+    sentences.push(
+      `At ${plainTime(time)} clear film gets ${shadowsBlockedStops.toFixed(1)} stops more than it needs: the darkest tones run together. A shorter time, ${plainTime(10 ** (shoulder + baseDensity))}, would part them.`,
+    );
+  if (shadowsWeakStops > worthStops)
+    sentences.push(
+      `At ${plainTime(time)} clear film gets ${shadowsWeakStops.toFixed(1)} stops too little: the deepest blue is not reached. Give it ${plainTime(10 ** (shoulder + baseDensity))}.`,
+    );
   if (coatingRange === null) {
-    sentences.push("The test does not show where the coating begins to print, so the highlights cannot be judged. A tablet with denser steps, or a shorter test, would show it.");
+    sentences.push(
+      "The test does not show where the coating begins to print, so the highlights cannot be judged. A tablet with denser steps, or a shorter test, would show it.",
+    );
   } else if (highlightsVeiledStops! > worthStops) {
-    sentences.push(`The densest black of this film holds back too little: whites are veiled by ${highlightsVeiledStops!.toFixed(1)} stops and print at density ${Math.max(0, lightestDensity).toFixed(2)}.`);
+    sentences.push(
+      `The densest black of this film holds back too little: whites are veiled by ${highlightsVeiledStops!.toFixed(1)} stops and print at density ${Math.max(0, lightestDensity).toFixed(2)}.`,
+    );
     sentences.push(...mendsForVeil({ negativeRange, coatingRange, baseDensity }));
   } else if (highlightsEmptyStops! > worthStops) {
-    sentences.push(`The film can hold back ${highlightsEmptyStops!.toFixed(1)} stops more than the coating can show. The tone correction takes that up; without it the lightest tones print as bare paper, and a longer time that brings them back blocks the shadows.`);
+    sentences.push(
+      `The film can hold back ${highlightsEmptyStops!.toFixed(1)} stops more than the coating can show. The tone correction takes that up; without it the lightest tones print as bare paper, and a longer time that brings them back blocks the shadows.`,
+    );
     if (highlightsEmptyStops! > 1) sentences.push("A coating with a longer scale would use more of the film.");
   }
-  const suits = shadowsBlockedStops <= worthStops && shadowsWeakStops <= worthStops && (highlightsVeiledStops ?? 0) <= worthStops;
-  if (sentences.length === 0) sentences.push("The film suits the coating: its densest black keeps the paper white while its clear base reaches the deepest blue.");
-  return { negativeRange, coatingRange, seconds: time, shadowsBlockedStops, shadowsWeakStops, highlightsVeiledStops, highlightsEmptyStops, lightestDensity, suits, sentences };
+  const suits =
+    shadowsBlockedStops <= worthStops && shadowsWeakStops <= worthStops && (highlightsVeiledStops ?? 0) <= worthStops;
+  if (sentences.length === 0)
+    sentences.push(
+      "The film suits the coating: its densest black keeps the paper white while its clear base reaches the deepest blue.",
+    );
+  return {
+    negativeRange,
+    coatingRange,
+    seconds: time,
+    shadowsBlockedStops,
+    shadowsWeakStops,
+    highlightsVeiledStops,
+    highlightsEmptyStops,
+    lightestDensity,
+    suits,
+    sentences,
+  };
 }
 
-function mendsForVeil({ negativeRange, coatingRange, baseDensity }: { negativeRange: number; coatingRange: number; baseDensity: number }): string[] {
-  const mends = ["Print the negative with more ink, or in an ink colour that blocks ultraviolet better; a wedge sheet beside a step tablet shows which."];
-  if (2 * negativeRange >= coatingRange) mends.push(`Two of these films stacked would do it, at ${(10 ** baseDensity).toFixed(2)} times the exposure for the second base.`);
-  mends.push(`Or take a coating with a shorter scale: this one spans ${coatingRange.toFixed(2)}, the film ${negativeRange.toFixed(2)} in log exposure.`);
+function mendsForVeil({
+  negativeRange,
+  coatingRange,
+  baseDensity,
+}: {
+  negativeRange: number;
+  coatingRange: number;
+  baseDensity: number;
+}): string[] {
+  const mends = [
+    "Print the negative with more ink, or in an ink colour that blocks ultraviolet better; a wedge sheet beside a step tablet shows which.",
+  ];
+  if (2 * negativeRange >= coatingRange)
+    mends.push(
+      `Two of these films stacked would do it, at ${(10 ** baseDensity).toFixed(2)} times the exposure for the second base.`,
+    );
+  mends.push(
+    `Or take a coating with a shorter scale: this one spans ${coatingRange.toFixed(2)}, the film ${negativeRange.toFixed(2)} in log exposure.`,
+  );
   return mends;
 }

@@ -37,12 +37,22 @@ export interface PlannedStep {
  * @param steps usable steps, rising logH
  * @returns log10 of relative exposure
  */
-export function probableShoulderLogH({ steps, channel, share }: { steps: readonly PlannedStep[]; channel: Channel; share: number }): number {
+export function probableShoulderLogH({
+  steps,
+  channel,
+  share,
+}: {
+  steps: readonly PlannedStep[];
+  channel: Channel;
+  share: number;
+}): number {
   const last = steps[steps.length - 1]!;
   const residuals = ([dMin, logNet, middle, logSlope]: readonly number[]) => {
     const parameters = [dMin!, Math.exp(logNet!), middle!, logSlope!];
     return [
-      ...steps.map((step) => (sigmoidDensity(parameters, step.logH) - step.density) / Math.hypot(step.sigma, usual.modelDensity)),
+      ...steps.map(
+        (step) => (sigmoidDensity(parameters, step.logH) - step.density) / Math.hypot(step.sigma, usual.modelDensity),
+      ),
       dMin! / usual.paperSigmaDensity,
       (logNet! - usual.logNet[channel]) / usual.logNet.sigma,
       (logSlope! - usual.logSlope.mean) / usual.logSlope.sigma,
@@ -50,8 +60,16 @@ export function probableShoulderLogH({ steps, channel, share }: { steps: readonl
       Math.max(0, middle! - last.logH - 1.2) * 3,
     ];
   };
-  const fits = [-0.6, 0, 0.6, 1.2].map((offset) => levenbergMarquardt({ residuals, start: [0, usual.logNet[channel], last.logH + offset, usual.logSlope.mean], stepTolerance: 1e-8 }));
-  const [dMin, logNet, middle, logSlope] = fits.reduce((a, b) => (b.residualSumSquares < a.residualSumSquares ? b : a)).parameters;
+  const fits = [-0.6, 0, 0.6, 1.2].map((offset) =>
+    levenbergMarquardt({
+      residuals,
+      start: [0, usual.logNet[channel], last.logH + offset, usual.logSlope.mean],
+      stepTolerance: 1e-8,
+    }),
+  );
+  const [dMin, logNet, middle, logSlope] = fits.reduce((a, b) =>
+    b.residualSumSquares < a.residualSumSquares ? b : a,
+  ).parameters;
   return sigmoidLogH([dMin!, Math.exp(logNet!), middle!, logSlope!], share);
 }
 
@@ -69,7 +87,19 @@ export function isBlank(steps: readonly PlannedStep[]): boolean {
  * @param longest no longer than this [s]
  * @returns seconds, rounded as a person would set a clock
  */
-export function nextTestSeconds({ shoulderLogH, highestLogH, spanLogH, seconds, longest }: { shoulderLogH: number; highestLogH: number; spanLogH: number; seconds: number; longest: number }): number {
+export function nextTestSeconds({
+  shoulderLogH,
+  highestLogH,
+  spanLogH,
+  seconds,
+  longest,
+}: {
+  shoulderLogH: number;
+  highestLogH: number;
+  spanLogH: number;
+  seconds: number;
+  longest: number;
+}): number {
   const margin = Math.min(largestMarginLogH, Math.max(smallestMarginLogH, marginShare * spanLogH));
   return roundedSeconds(Math.min(longest, seconds * 10 ** (shoulderLogH + margin - highestLogH)));
 }

@@ -29,10 +29,12 @@ export interface ObjectDensityInput {
  */
 export function objectDensity({ curve, exposureSeconds, printDensity }: ObjectDensityInput): ObjectDensity | null {
   const { toe, mid, shoulder } = curve.points;
-  if (toe === null || printDensity <= toe.density || (shoulder !== null && printDensity >= shoulder.density)) return null;
+  if (toe === null || printDensity <= toe.density || (shoulder !== null && printDensity >= shoulder.density))
+    return null;
   const logH = logHAtDensity(curve, printDensity);
   if (logH === null) return null;
   const density = Math.log10(exposureSeconds) - logH;
-  const secondsTo = (point: { readonly logH: number } | null): number | null => (point === null ? null : 10 ** (point.logH + density));
+  const secondsTo = (point: { readonly logH: number } | null): number | null =>
+    point === null ? null : 10 ** (point.logH + density);
   return { density, stops: stopsFromLogH(density), midSeconds: secondsTo(mid), shoulderSeconds: secondsTo(shoulder) };
 }

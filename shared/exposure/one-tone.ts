@@ -16,7 +16,8 @@ export type StripState = "tones" | "hardly-any-blue" | "all-full-blue" | "wrong-
 export function stripState(steps: readonly Pick<CurveStep, "logH" | "density">[]): StripState {
   const densities = steps.map((step) => step.density);
   const top = Math.max(...densities);
-  if (top - Math.min(...densities) < oneToneDensity) return top < saturatedDensity ? "hardly-any-blue" : "all-full-blue";
+  if (top - Math.min(...densities) < oneToneDensity)
+    return top < saturatedDensity ? "hardly-any-blue" : "all-full-blue";
   const third = Math.max(1, Math.floor(steps.length / 3));
   const mean = (list: readonly number[]) => list.reduce((sum, value) => sum + value, 0) / list.length;
   const least = mean(densities.slice(0, third));

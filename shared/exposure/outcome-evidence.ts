@@ -39,7 +39,8 @@ export interface OutcomeEvidenceInput {
  * `fewestPrints` speak the same way, outnumber the prints in the range that came out right, and none speaks the other way.
  */
 export function outcomeEvidence({ prints, lowerSeconds, upperSeconds, write }: OutcomeEvidenceInput): OutcomeEvidence {
-  const timesOf = (outcome: Outcome): number[] => prints.filter((print) => print.outcome === outcome).map((print) => print.seconds);
+  const timesOf = (outcome: Outcome): number[] =>
+    prints.filter((print) => print.outcome === outcome).map((print) => print.seconds);
   const light = timesOf("too-light");
   const dark = timesOf("too-dark");
   const longer = light.filter((seconds) => seconds >= lowerSeconds).length;
@@ -47,19 +48,42 @@ export function outcomeEvidence({ prints, lowerSeconds, upperSeconds, write }: O
   const right = timesOf("right").filter((seconds) => seconds >= lowerSeconds && seconds <= upperSeconds).length;
   const tooLightUpToSeconds = light.length === 0 ? null : Math.max(...light);
   const tooDarkFromSeconds = dark.length === 0 ? null : Math.min(...dark);
-  const answer = (verdict: OutcomeEvidence["verdict"], sentence: string): OutcomeEvidence => ({ prints: prints.length, tooLightUpToSeconds, tooDarkFromSeconds, verdict, sentence });
+  const answer = (verdict: OutcomeEvidence["verdict"], sentence: string): OutcomeEvidence => ({
+    prints: prints.length,
+    tooLightUpToSeconds,
+    tooDarkFromSeconds,
+    verdict,
+    sentence,
+  });
 
   if (prints.length < fewestPrints) {
-    return answer("too-few", prints.length === 0 ? "No finished print has been judged yet." : "One print has been judged: too few to hold against the calibration.");
+    return answer(
+      "too-few",
+      prints.length === 0
+        ? "No finished print has been judged yet."
+        : "One print has been judged: too few to hold against the calibration.",
+    );
   }
   if (longer >= fewestPrints && longer > right && shorter === 0) {
-    return answer("says-longer", `${longer} of ${prints.length} prints came out too light at the calibrated time or longer (up to ${write(tooLightUpToSeconds ?? 0)}): the calibration may be out of date. Make a new test, and until then expose longer.`);
+    return answer(
+      "says-longer",
+      `${longer} of ${prints.length} prints came out too light at the calibrated time or longer (up to ${write(tooLightUpToSeconds ?? 0)}): the calibration may be out of date. Make a new test, and until then expose longer.`,
+    );
   }
   if (shorter >= fewestPrints && shorter > right && longer === 0) {
-    return answer("says-shorter", `${shorter} of ${prints.length} prints came out too dark at the calibrated time or less (from ${write(tooDarkFromSeconds ?? 0)}): the calibration may be out of date. Make a new test, and until then expose less.`);
+    return answer(
+      "says-shorter",
+      `${shorter} of ${prints.length} prints came out too dark at the calibrated time or less (from ${write(tooDarkFromSeconds ?? 0)}): the calibration may be out of date. Make a new test, and until then expose less.`,
+    );
   }
   if (longer > 0 && shorter > 0) {
-    return answer("mixed", "At about the calibrated time some prints came out too light and others too dark: something besides the time changes, such as coating, humidity or the place in the box.");
+    return answer(
+      "mixed",
+      "At about the calibrated time some prints came out too light and others too dark: something besides the time changes, such as coating, humidity or the place in the box.",
+    );
   }
-  return answer("agrees", `${prints.length} prints have been judged, and nothing in them speaks against the calibrated time.`);
+  return answer(
+    "agrees",
+    `${prints.length} prints have been judged, and nothing in them speaks against the calibrated time.`,
+  );
 }

@@ -36,24 +36,41 @@ const disagreementZ = 2.33;
  * @throws RangeError when there is none
  * Source: HigginsThompsonSpiegelhalter2009 (random effects with a prior on the scatter); WilsonHilferty1931 for the chi-square's tail.
  */
-export function poolLogSeconds(estimates: readonly LogSecondsEstimate[]): { estimate: LogSecondsEstimate; doTestsDisagree: boolean } {
+export function poolLogSeconds(estimates: readonly LogSecondsEstimate[]): {
+  estimate: LogSecondsEstimate;
+  doTestsDisagree: boolean;
+} {
   const [first] = estimates;
   if (first === undefined) throw new RangeError("poolLogSeconds needs at least one test.");
   if (estimates.length === 1) {
     const half = studentT95(first.degreesOfFreedom) * first.sigma;
-    return { estimate: { ...first, lower: first.logSeconds - half, upper: first.logSeconds + half }, doTestsDisagree: false };
+    return {
+      estimate: { ...first, lower: first.logSeconds - half, upper: first.logSeconds + half },
+      doTestsDisagree: false,
+    };
   }
   // A sigma found from few residuals counts as the wider normal one that has the same 95 % range.
-  const tests = estimates.map(({ logSeconds, sigma, degreesOfFreedom }) => ({ logSeconds, variance: ((sigma * studentT95(degreesOfFreedom)) / rangeSigmas) ** 2 }));
+  const tests = estimates.map(({ logSeconds, sigma, degreesOfFreedom }) => ({
+    logSeconds,
+    variance: ((sigma * studentT95(degreesOfFreedom)) / rangeSigmas) ** 2,
+  }));
   const fits = scatters.map(({ tau, prior }) => ({ ...meanWith(tests, tau), prior }));
   const most = Math.max(...fits.map(({ logLikelihood }) => logLikelihood));
   const weights = fits.map(({ logLikelihood, prior }) => prior * Math.exp(logLikelihood - most));
   const total = sum(weights);
   const logSeconds = sum(fits.map(({ mean }, i) => weights[i]! * mean)) / total;
   // 1.96 standard deviations hold 95 % of such a mixture of normals very nearly, as they do of Student's t.
-  const sigma = Math.sqrt(sum(fits.map(({ mean, variance }, i) => weights[i]! * (variance + (mean - logSeconds) ** 2))) / total);
+  const sigma = Math.sqrt(
+    sum(fits.map(({ mean, variance }, i) => weights[i]! * (variance + (mean - logSeconds) ** 2))) / total,
+  );
   return {
-    estimate: { logSeconds, lower: logSeconds - rangeSigmas * sigma, upper: logSeconds + rangeSigmas * sigma, sigma, degreesOfFreedom: sum(estimates.map((each) => each.degreesOfFreedom)) },
+    estimate: {
+      logSeconds,
+      lower: logSeconds - rangeSigmas * sigma,
+      upper: logSeconds + rangeSigmas * sigma,
+      sigma,
+      degreesOfFreedom: sum(estimates.map((each) => each.degreesOfFreedom)),
+    },
     doTestsDisagree: doLogSecondsDisagree(tests),
   };
 }
@@ -63,18 +80,28 @@ export function poolLogSeconds(estimates: readonly LogSecondsEstimate[]): { esti
  * @param tests log10 of seconds, each with the variance of the normal distribution that has its 95 % range; fewer than two never disagree
  * Source: WilsonHilferty1931 for the chi-square's tail.
  */
-export function doLogSecondsDisagree(tests: readonly { readonly logSeconds: number; readonly variance: number }[]): boolean {
+export function doLogSecondsDisagree(
+  tests: readonly { readonly logSeconds: number; readonly variance: number }[],
+): boolean {
   if (tests.length < 2) return false;
   return chiSquareZ(meanWith(tests, printScatter.median).chiSquare, tests.length - 1) > disagreementZ;
 }
 
 /** Weighted mean for a scatter between prints, its variance, and how well the tests go with that scatter. */
-function meanWith(tests: readonly { logSeconds: number; variance: number }[], tau: number): { mean: number; variance: number; chiSquare: number; logLikelihood: number } {
+function meanWith(
+  tests: readonly { logSeconds: number; variance: number }[],
+  tau: number,
+): { mean: number; variance: number; chiSquare: number; logLikelihood: number } {
   const weights = tests.map((test) => 1 / (test.variance + tau * tau));
   const total = sum(weights);
   const mean = sum(tests.map((test, i) => weights[i]! * test.logSeconds)) / total;
   const chiSquare = sum(tests.map((test, i) => weights[i]! * (test.logSeconds - mean) ** 2));
-  return { mean, variance: 1 / total, chiSquare, logLikelihood: (sum(weights.map(Math.log)) - Math.log(total) - chiSquare) / 2 };
+  return {
+    mean,
+    variance: 1 / total,
+    chiSquare,
+    logLikelihood: (sum(weights.map(Math.log)) - Math.log(total) - chiSquare) / 2,
+  };
 }
 
 function chiSquareZ(chiSquare: number, degrees: number): number {

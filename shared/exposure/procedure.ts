@@ -8,7 +8,12 @@ const bathSeconds = 300;
 /** What a coating without a procedure of its own is given; every step can be edited. common practice, no source */
 export const defaultProcedure: Procedure = [
   { name: "Exposure", kind: "exposure", seconds: null, note: "" },
-  { name: "First wash, slightly acidic", kind: "bath", seconds: bathSeconds, note: "water with a little white vinegar or citric acid; gloves on" },
+  {
+    name: "First wash, slightly acidic",
+    kind: "bath",
+    seconds: bathSeconds,
+    note: "water with a little white vinegar or citric acid; gloves on",
+  },
   { name: "Peroxide bath", kind: "bath", seconds: bathSeconds, note: "very dilute; brings the blue out at once" },
   { name: "Final wash", kind: "wash", seconds: bathSeconds, note: "plain water, changed until it runs clear" },
   { name: "Drying", kind: "dry", seconds: null, note: "flat, out of strong light; judge and measure it bone dry" },
@@ -19,7 +24,12 @@ export const defaultProcedure: Procedure = [
  * @param exposureSeconds planned exposure [s]
  */
 export function runStepsFrom(procedure: readonly ProcedureStep[], exposureSeconds: number): RunStep[] {
-  return procedure.map((step) => ({ ...step, seconds: step.kind === "exposure" ? exposureSeconds : step.seconds, startedAt: null, endedAt: null }));
+  return procedure.map((step) => ({
+    ...step,
+    seconds: step.kind === "exposure" ? exposureSeconds : step.seconds,
+    startedAt: null,
+    endedAt: null,
+  }));
 }
 
 export type StepState =
@@ -35,7 +45,8 @@ export type StepState =
 export function stepStateAt(step: RunStep, nowMs: number): StepState {
   if (step.startedAt === null) return { kind: "waiting" };
   const startedMs = Date.parse(step.startedAt);
-  if (step.endedAt !== null) return { kind: "done", ranSeconds: Math.max(0, (Date.parse(step.endedAt) - startedMs) / 1000) };
+  if (step.endedAt !== null)
+    return { kind: "done", ranSeconds: Math.max(0, (Date.parse(step.endedAt) - startedMs) / 1000) };
   const ranSeconds = Math.max(0, (nowMs - startedMs) / 1000);
   return { kind: "running", ranSeconds, leftSeconds: step.seconds === null ? null : step.seconds - ranSeconds };
 }
@@ -59,7 +70,12 @@ export function printStateOf(steps: readonly RunStep[]): PrintState {
  * @param plannedSeconds planned exposure [s]
  */
 export function exposedSeconds(steps: readonly RunStep[], plannedSeconds: number): number {
-  const exposures = steps.filter((step) => step.kind === "exposure" && step.startedAt !== null && step.endedAt !== null);
+  const exposures = steps.filter(
+    (step) => step.kind === "exposure" && step.startedAt !== null && step.endedAt !== null,
+  );
   if (exposures.length === 0) return plannedSeconds;
-  return exposures.reduce((sum, step) => sum + Math.max(0, (Date.parse(step.endedAt ?? "") - Date.parse(step.startedAt ?? "")) / 1000), 0);
+  return exposures.reduce(
+    (sum, step) => sum + Math.max(0, (Date.parse(step.endedAt ?? "") - Date.parse(step.startedAt ?? "")) / 1000),
+    0,
+  );
 }

@@ -1,6 +1,19 @@
 // Days and times as pages show them, by the clock that they were written with.
 
-const months = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
+const months = [
+  "January",
+  "February",
+  "March",
+  "April",
+  "May",
+  "June",
+  "July",
+  "August",
+  "September",
+  "October",
+  "November",
+  "December",
+];
 
 /**
  * The day of an instant by its own offset: "1 May 2026".

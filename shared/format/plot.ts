@@ -65,7 +65,11 @@ function decimalsOf(step: number): number {
  * @param options.from fixed lower end, for axes that start at zero
  * @throws RangeError when there is no finite value
  */
-export function plotAxis(label: string, values: readonly number[], options: { readonly count?: number; readonly from?: number } = {}): PlotAxis {
+export function plotAxis(
+  label: string,
+  values: readonly number[],
+  options: { readonly count?: number; readonly from?: number } = {},
+): PlotAxis {
   const finite = values.filter((value) => Number.isFinite(value));
   if (finite.length === 0) throw new RangeError("An axis needs at least one finite value.");
   const low = options.from ?? finite.reduce((a, b) => Math.min(a, b));

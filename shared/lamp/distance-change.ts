@@ -22,13 +22,16 @@ const shapeUncertaintyShare = 0.1;
  * A lamp with a width alone is round. Tubes without their number are taken for an even panel.
  * @returns null when its size is not known, or it is the sky
  */
-export function shapeOfLamp(lamp: Pick<Lamp, "kind"> & Partial<Pick<Lamp, "widthMm" | "heightMm" | "tubeCount">>): LampShape | null {
+export function shapeOfLamp(
+  lamp: Pick<Lamp, "kind"> & Partial<Pick<Lamp, "widthMm" | "heightMm" | "tubeCount">>,
+): LampShape | null {
   if (lamp.kind === "sun" || lamp.kind === "shade") return null;
   if (lamp.kind === "point") return { kind: "point" };
   const { widthMm, heightMm, tubeCount } = lamp;
   if (!widthMm) return null;
   if (!heightMm) return { kind: "disk", radiusMm: widthMm / 2 };
-  if (lamp.kind === "tubes" && tubeCount) return { kind: "tubes", count: tubeCount, pitchMm: widthMm / tubeCount, lengthMm: heightMm };
+  if (lamp.kind === "tubes" && tubeCount)
+    return { kind: "tubes", count: tubeCount, pitchMm: widthMm / tubeCount, lengthMm: heightMm };
   return { kind: "panel", widthMm, heightMm };
 }
 
@@ -67,11 +70,27 @@ export interface DistanceChange {
  * @returns null when `toMm` lies beyond twice the furthest, or below half of the nearest, measured distance
  * Source: LampGeometry; LambertianFactors.
  */
-export function distanceChange({ shape, fromMm, toMm, measuredMm }: { shape: LampShape | null; fromMm: number; toMm: number; measuredMm: readonly number[] }): DistanceChange | null {
+export function distanceChange({
+  shape,
+  fromMm,
+  toMm,
+  measuredMm,
+}: {
+  shape: LampShape | null;
+  fromMm: number;
+  toMm: number;
+  measuredMm: readonly number[];
+}): DistanceChange | null {
   const known = [fromMm, ...measuredMm];
-  if (toMm > furthestDistanceRatio * Math.max(...known) || toMm < Math.min(...known) / furthestDistanceRatio) return null;
+  if (toMm > furthestDistanceRatio * Math.max(...known) || toMm < Math.min(...known) / furthestDistanceRatio)
+    return null;
   const inverseSquare = 2 * Math.log10(toMm / fromMm);
-  if (shape === null) return { shiftLogH: inverseSquare / 2, sigmaLogH: Math.abs(inverseSquare) / 2 / rangeSigmas, basis: "unknown-shape" };
+  if (shape === null)
+    return {
+      shiftLogH: inverseSquare / 2,
+      sigmaLogH: Math.abs(inverseSquare) / 2 / rangeSigmas,
+      basis: "unknown-shape",
+    };
   const shiftLogH = Math.log10(relativeIrradiance(shape, fromMm) / relativeIrradiance(shape, toMm));
   return { shiftLogH, sigmaLogH: Math.abs(shiftLogH) * shapeUncertaintyShare, basis: "shape" };
 }
@@ -83,7 +102,9 @@ export function distanceChange({ shape, fromMm, toMm, measuredMm }: { shape: Lam
  * @returns mm; null when the times do not grow with distance, or one distance alone was tested
  * Source: LampGeometry, "fit h0".
  */
-export function lampOffsetMm(tests: readonly { readonly distanceMm: number; readonly logSeconds: number }[]): number | null {
+export function lampOffsetMm(
+  tests: readonly { readonly distanceMm: number; readonly logSeconds: number }[],
+): number | null {
   // sqrt(seconds) is straight in the distance: sqrt(t) = k (h + h0).
   const distances = tests.map((test) => test.distanceMm);
   if (new Set(distances).size < 2) return null;

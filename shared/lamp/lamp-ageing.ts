@@ -41,30 +41,76 @@ export function lampAgeing(speeds: readonly LampSpeed[], hoursNow?: number): Lam
   const latest = speeds.length === 0 ? null : Math.max(...speeds.map((speed) => speed.hours));
   const hoursSince = latest === null || hoursNow === undefined ? 0 : hoursNow - latest;
   const overdue = hoursSince > retestHours;
-  const trend = speeds.length < fewestForTrend ? null : theilSenTrend(speeds.map((speed) => speed.hours), speeds.map((speed) => speed.logSpeed));
+  const trend =
+    speeds.length < fewestForTrend
+      ? null
+      : theilSenTrend(
+          speeds.map((speed) => speed.hours),
+          speeds.map((speed) => speed.logSpeed),
+        );
   if (trend === null) {
     const reason = overdue
       ? `The lamp has burnt ${Math.round(hoursSince)} hours since its last test: test it again.`
       : `Too few tests with lamp hours to see a trend (at least ${fewestForTrend} at different hours); test again every ${retestHours} hours.`;
-    return { slopePer100Hours: null, lowerPer100Hours: null, upperPer100Hours: null, scatter: null, shouldRetest: overdue, reason };
+    return {
+      slopePer100Hours: null,
+      lowerPer100Hours: null,
+      upperPer100Hours: null,
+      scatter: null,
+      shouldRetest: overdue,
+      reason,
+    };
   }
-  const scatter = robustSigma(speeds.map((speed) => speed.logSpeed - trend.intercept - trend.slope * speed.hours), 0);
-  const range = { slopePer100Hours: trend.slope * 100, lowerPer100Hours: trend.lowerSlope * 100, upperPer100Hours: trend.upperSlope * 100, scatter };
+  const scatter = robustSigma(
+    speeds.map((speed) => speed.logSpeed - trend.intercept - trend.slope * speed.hours),
+    0,
+  );
+  const range = {
+    slopePer100Hours: trend.slope * 100,
+    lowerPer100Hours: trend.lowerSlope * 100,
+    upperPer100Hours: trend.upperSlope * 100,
+    scatter,
+  };
   const expectedLoss = -trend.slope * hoursSince;
   const isSure = trend.upperSlope < 0 || trend.lowerSlope > 0;
   const jump = latestJump(speeds, trend, scatter);
   if (jump !== null) {
     const way = jump < 0 ? "weaker" : "stronger";
-    return { ...range, shouldRetest: true, reason: `The latest test shows the lamp ${way} than its trend by ${Math.round((10 ** Math.abs(jump) - 1) * 100)} %: repeat it, and look at the tubes, the voltage and the distance.` };
+    return {
+      ...range,
+      shouldRetest: true,
+      reason: `The latest test shows the lamp ${way} than its trend by ${Math.round((10 ** Math.abs(jump) - 1) * 100)} %: repeat it, and look at the tubes, the voltage and the distance.`,
+    };
   }
-  if (isSure && Math.abs(expectedLoss) > retestLogH) return { ...range, shouldRetest: true, reason: `By its trend the lamp has changed by ${Math.round(Math.abs(1 - 10 ** -expectedLoss) * 100)} % since its last test: test it again.` };
-  if (overdue) return { ...range, shouldRetest: true, reason: `The lamp has burnt ${Math.round(hoursSince)} hours since its last test: test it again.` };
+  if (isSure && Math.abs(expectedLoss) > retestLogH)
+    return {
+      ...range,
+      shouldRetest: true,
+      reason: `By its trend the lamp has changed by ${Math.round(Math.abs(1 - 10 ** -expectedLoss) * 100)} % since its last test: test it again.`,
+    };
+  if (overdue)
+    return {
+      ...range,
+      shouldRetest: true,
+      reason: `The lamp has burnt ${Math.round(hoursSince)} hours since its last test: test it again.`,
+    };
   const change = Math.round((1 - 10 ** (trend.slope * 100)) * 100);
-  return { ...range, shouldRetest: false, reason: isSure && change !== 0 ? `The lamp ${change > 0 ? "loses" : "gains"} about ${Math.abs(change)} % in 100 hours.` : "The lamp is steady within the scatter of its tests." };
+  return {
+    ...range,
+    shouldRetest: false,
+    reason:
+      isSure && change !== 0
+        ? `The lamp ${change > 0 ? "loses" : "gains"} about ${Math.abs(change)} % in 100 hours.`
+        : "The lamp is steady within the scatter of its tests.",
+  };
 }
 
 /** How far the latest test lies from the trend of the others, log10; null when within half a step and three times the scatter. */
-function latestJump(speeds: readonly LampSpeed[], trend: { slope: number; intercept: number }, scatter: number): number | null {
+function latestJump(
+  speeds: readonly LampSpeed[],
+  trend: { slope: number; intercept: number },
+  scatter: number,
+): number | null {
   const lastHours = Math.max(...speeds.map((speed) => speed.hours));
   const last = median(speeds.filter((speed) => speed.hours === lastHours).map((speed) => speed.logSpeed));
   const jump = last - trend.intercept - trend.slope * lastHours;
@@ -75,12 +121,20 @@ function latestJump(speeds: readonly LampSpeed[], trend: { slope: number; interc
  * Change of log H that ageing brings between two readings of a lamp's hours.
  * @returns log10 shift of the time and its standard uncertainty; null without a trend, or beyond twice the span of hours tested
  */
-export function ageingShift(speeds: readonly LampSpeed[], fromHours: number, toHours: number): { shiftLogH: number; sigmaLogH: number } | null {
+export function ageingShift(
+  speeds: readonly LampSpeed[],
+  fromHours: number,
+  toHours: number,
+): { shiftLogH: number; sigmaLogH: number } | null {
   const ageing = lampAgeing(speeds);
-  if (ageing.slopePer100Hours === null || ageing.lowerPer100Hours === null || ageing.upperPer100Hours === null) return null;
+  if (ageing.slopePer100Hours === null || ageing.lowerPer100Hours === null || ageing.upperPer100Hours === null)
+    return null;
   const hours = speeds.map((speed) => speed.hours);
   const span = Math.max(...hours) - Math.min(...hours);
   if (toHours > Math.max(...hours) + span || toHours < Math.min(...hours) - span) return null;
   const hundreds = (toHours - fromHours) / 100;
-  return { shiftLogH: -ageing.slopePer100Hours * hundreds, sigmaLogH: (Math.abs(hundreds) * (ageing.upperPer100Hours - ageing.lowerPer100Hours)) / (2 * rangeSigmas) };
+  return {
+    shiftLogH: -ageing.slopePer100Hours * hundreds,
+    sigmaLogH: (Math.abs(hundreds) * (ageing.upperPer100Hours - ageing.lowerPer100Hours)) / (2 * rangeSigmas),
+  };
 }

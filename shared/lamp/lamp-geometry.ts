@@ -36,8 +36,21 @@ export function rectangleCorner(width: number, height: number, distance: number)
  * @returns irradiance over radiant exitance, 0-1
  * Source: LambertianFactors; four corner rectangles, negative beyond the edge.
  */
-export function panelAt({ width, height, distance, x = 0, y = 0 }: { width: number; height: number; distance: number; x?: number; y?: number }): number {
-  const signed = (w: number, h: number): number => Math.sign(w) * Math.sign(h) * rectangleCorner(Math.abs(w), Math.abs(h), distance);
+export function panelAt({
+  width,
+  height,
+  distance,
+  x = 0,
+  y = 0,
+}: {
+  width: number;
+  height: number;
+  distance: number;
+  x?: number;
+  y?: number;
+}): number {
+  const signed = (w: number, h: number): number =>
+    Math.sign(w) * Math.sign(h) * rectangleCorner(Math.abs(w), Math.abs(h), distance);
   const [left, right] = [width / 2 + x, width / 2 - x];
   const [below, above] = [height / 2 + y, height / 2 - y];
   return signed(left, below) + signed(right, below) + signed(left, above) + signed(right, above);
@@ -52,7 +65,17 @@ export function panelAt({ width, height, distance, x = 0, y = 0 }: { width: numb
  * @returns 1 / length
  * Source: LambertianFactors (line source, finite).
  */
-export function tubeAt({ length, distance, x = 0, z = 0 }: { length: number; distance: number; x?: number; z?: number }): number {
+export function tubeAt({
+  length,
+  distance,
+  x = 0,
+  z = 0,
+}: {
+  length: number;
+  distance: number;
+  x?: number;
+  z?: number;
+}): number {
   const q2 = distance ** 2 + x ** 2;
   const q = Math.sqrt(q2);
   const G = (t: number): number => ((t * q) / (q2 + t * t) + Math.atan(t / q)) / (2 * q2);
@@ -65,7 +88,21 @@ export function tubeAt({ length, distance, x = 0, z = 0 }: { length: number; dis
  * @param pitch from axis to axis
  * @returns 1 / length, for unit intensity per length of each tube
  */
-export function tubeBankAt({ count, pitch, length, distance, x = 0, z = 0 }: { count: number; pitch: number; length: number; distance: number; x?: number; z?: number }): number {
+export function tubeBankAt({
+  count,
+  pitch,
+  length,
+  distance,
+  x = 0,
+  z = 0,
+}: {
+  count: number;
+  pitch: number;
+  length: number;
+  distance: number;
+  x?: number;
+  z?: number;
+}): number {
   let sum = 0;
   for (let n = 0; n < count; n++) sum += tubeAt({ length, distance, x: x - (n - (count - 1) / 2) * pitch, z });
   return sum;

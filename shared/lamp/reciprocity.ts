@@ -36,5 +36,9 @@ export function reciprocityExponent(tests: readonly ReciprocityTest[]): Reciproc
   const spread = logs.reduce((sum, value) => sum + (value - mean) ** 2, 0);
   const residual = tests.reduce((sum, test) => sum + (test.logSeconds - b - m * test.logIrradiance) ** 2, 0);
   const half = studentT95(degrees) * Math.sqrt(residual / degrees / spread);
-  return { exponent: -1 / m, lower: m - half < 0 ? -1 / (m - half) : null, upper: m + half < 0 ? -1 / (m + half) : null };
+  return {
+    exponent: -1 / m,
+    lower: m - half < 0 ? -1 / (m - half) : null,
+    upper: m + half < 0 ? -1 / (m + half) : null,
+  };
 }

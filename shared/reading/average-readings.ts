@@ -17,7 +17,8 @@ export function averageReadings(readings: readonly Reading[]): Reading {
   const [first, ...further] = readings;
   if (first === undefined) throw new RangeError("averageReadings needs at least one reading.");
   if (further.length === 0) return first;
-  if (further.some((reading) => reading.steps.length !== first.steps.length)) throw new RangeError("averageReadings needs readings with the same steps.");
+  if (further.some((reading) => reading.steps.length !== first.steps.length))
+    throw new RangeError("averageReadings needs readings with the same steps.");
   const contradicting: number[] = [];
   const steps = first.steps.map((step, index) => {
     const versions = readings.map((reading) => reading.steps[index]).filter((each) => each !== undefined);
@@ -37,12 +38,22 @@ export function averageReadings(readings: readonly Reading[]): Reading {
   return { ...first, steps, warnings: [...distinctWarnings(readings), ...contradictionWarnings(contradicting)] };
 }
 
-function meanOf(values: readonly { readonly value: number; readonly sigma: number }[]): { mean: number; sigma: number; ownSigma: number; scatter: number } {
+function meanOf(values: readonly { readonly value: number; readonly sigma: number }[]): {
+  mean: number;
+  sigma: number;
+  ownSigma: number;
+  scatter: number;
+} {
   const count = values.length;
   const mean = values.reduce((sum, each) => sum + each.value, 0) / count;
   const ownVariance = values.reduce((sum, each) => sum + each.sigma ** 2, 0) / count;
   const scatterVariance = values.reduce((sum, each) => sum + (each.value - mean) ** 2, 0) / (count - 1);
-  return { mean, sigma: Math.sqrt(ownVariance + scatterVariance / count), ownSigma: Math.sqrt(ownVariance), scatter: Math.sqrt(scatterVariance) };
+  return {
+    mean,
+    sigma: Math.sqrt(ownVariance + scatterVariance / count),
+    ownSigma: Math.sqrt(ownVariance),
+    scatter: Math.sqrt(scatterVariance),
+  };
 }
 
 /** A flag counts when at least half of the pictures carry it. */
@@ -53,7 +64,8 @@ function sharedFlags(versions: readonly ReadingStep[]): string[] {
 
 function distinctWarnings(readings: readonly Reading[]): Warning[] {
   const byCode = new Map<string, Warning>();
-  for (const warning of readings.flatMap((reading) => reading.warnings)) if (!byCode.has(warning.code)) byCode.set(warning.code, warning);
+  for (const warning of readings.flatMap((reading) => reading.warnings))
+    if (!byCode.has(warning.code)) byCode.set(warning.code, warning);
   return [...byCode.values()];
 }
 

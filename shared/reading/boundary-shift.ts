@@ -39,14 +39,21 @@ export function seenShift({ k, logLight, reach }: BoundaryProfile): Seen | null 
   for (let i = half; i + half <= count; i++) if (Math.abs(change(i)) > Math.abs(change(best))) best = i;
   if (best <= half || best + half >= count) return null;
   // Noise: neighbouring bins well inside the steps.
-  const differences = logLight.slice(1).map((value, i) => Math.abs(value - logLight[i]!)).sort((a, b) => a - b);
+  const differences = logLight
+    .slice(1)
+    .map((value, i) => Math.abs(value - logLight[i]!))
+    .sort((a, b) => a - b);
   const noise = differences[Math.floor(differences.length * 0.5)]! / 0.954;
   const contrast = Math.abs(change(best));
   if (contrast < Math.max(leastContrast, (clearContrast * noise) / Math.sqrt(half))) return null;
   const [l, c, r] = [Math.abs(change(best - 1)), contrast, Math.abs(change(best + 1))];
   const curve = l - 2 * c + r;
   const fraction = curve < 0 ? Math.min(Math.max((0.5 * (l - r)) / curve, -0.5), 0.5) : 0;
-  return { k, shift: ((best + fraction) / count - 0.5) * 2 * reach, sigma: Math.min(0.15, 0.02 + (0.15 * noise) / contrast) };
+  return {
+    k,
+    shift: ((best + fraction) / count - 0.5) * 2 * reach,
+    sigma: Math.min(0.15, 0.02 + (0.15 * noise) / contrast),
+  };
 }
 
 /**
@@ -60,9 +67,13 @@ export function boundaryShifts(profiles: readonly BoundaryProfile[], steps: numb
   let seen = profiles.map(seenShift).filter((one) => one !== null);
   const none = Array.from({ length: steps + 1 }, () => 0);
   if (seen.length < 3) return none;
-  const kernel = (a: number, b: number) => usualShiftSteps ** 2 * (Math.exp(-0.5 * ((a - b) / neighbourhoodSteps) ** 2) + 0.3);
+  const kernel = (a: number, b: number) =>
+    usualShiftSteps ** 2 * (Math.exp(-0.5 * ((a - b) / neighbourhoodSteps) ** 2) + 0.3);
   const predicted = (from: readonly Seen[]) => {
-    const weights = solve(from.map((p) => from.map((q) => kernel(p.k, q.k) + (p === q ? p.sigma ** 2 : 0))), from.map((p) => p.shift));
+    const weights = solve(
+      from.map((p) => from.map((q) => kernel(p.k, q.k) + (p === q ? p.sigma ** 2 : 0))),
+      from.map((p) => p.shift),
+    );
     return (k: number) => from.reduce((sum, p, i) => sum + weights[i]! * kernel(k, p.k), 0);
   };
   // Boundaries that disagree with their neighbours (a hair, a streak) are dropped, worst first.
@@ -85,27 +96,30 @@ export function boundaryShifts(profiles: readonly BoundaryProfile[], steps: numb
  * Source: common practice, no source (Gaussian edge)
  */
 export function blurOfBoundaries(profiles: readonly BoundaryProfile[]): number | null {
-  const softness = profiles.flatMap((profile) => {
-    const seen = seenShift(profile);
-    if (seen === null || Math.abs(seen.shift) > 0.2) return [];
-    const { logLight, reach } = profile;
-    const binSteps = (2 * reach) / logLight.length;
-    const at = Math.round((seen.shift / (2 * reach) + 0.5) * logLight.length);
-    const change = (half: number) => {
-      const mean = (from: number, to: number) => logLight.slice(from, to).reduce((sum, value) => sum + value, 0) / (to - from);
-      return Math.abs(mean(at, at + half) - mean(at - half, at));
-    };
-    const [near, far] = [Math.max(2, Math.round(0.09 / binSteps)), Math.round(0.24 / binSteps)];
-    if (at - far < 0 || at + far > logLight.length || change(far) < 0.08) return [];
-    const ratio = change(near) / change(far);
-    let [low, high] = [0.001, 1];
-    for (let i = 0; i < 30; i++) {
-      const middle = (low + high) / 2;
-      if (edgeChange(near * binSteps, middle) / edgeChange(far * binSteps, middle) > ratio) low = middle;
-      else high = middle;
-    }
-    return [low];
-  }).sort((a, b) => a - b);
+  const softness = profiles
+    .flatMap((profile) => {
+      const seen = seenShift(profile);
+      if (seen === null || Math.abs(seen.shift) > 0.2) return [];
+      const { logLight, reach } = profile;
+      const binSteps = (2 * reach) / logLight.length;
+      const at = Math.round((seen.shift / (2 * reach) + 0.5) * logLight.length);
+      const change = (half: number) => {
+        const mean = (from: number, to: number) =>
+          logLight.slice(from, to).reduce((sum, value) => sum + value, 0) / (to - from);
+        return Math.abs(mean(at, at + half) - mean(at - half, at));
+      };
+      const [near, far] = [Math.max(2, Math.round(0.09 / binSteps)), Math.round(0.24 / binSteps)];
+      if (at - far < 0 || at + far > logLight.length || change(far) < 0.08) return [];
+      const ratio = change(near) / change(far);
+      let [low, high] = [0.001, 1];
+      for (let i = 0; i < 30; i++) {
+        const middle = (low + high) / 2;
+        if (edgeChange(near * binSteps, middle) / edgeChange(far * binSteps, middle) > ratio) low = middle;
+        else high = middle;
+      }
+      return [low];
+    })
+    .sort((a, b) => a - b);
   return softness.length < 3 ? null : softness[softness.length >> 1]!;
 }
 
@@ -120,7 +134,10 @@ function edgeChange(width: number, sigma: number): number {
 /** Error function, Abramowitz and Stegun 7.1.26 (from memory; 1.5e-7). */
 function erf(x: number): number {
   const t = 1 / (1 + 0.3275911 * x);
-  return 1 - ((((1.061405429 * t - 1.453152027) * t + 1.421413741) * t - 0.284496736) * t + 0.254829592) * t * Math.exp(-x * x);
+  return (
+    1 -
+    ((((1.061405429 * t - 1.453152027) * t + 1.421413741) * t - 0.284496736) * t + 0.254829592) * t * Math.exp(-x * x)
+  );
 }
 
 /** Solves a small symmetric positive system by Cholesky decomposition. */

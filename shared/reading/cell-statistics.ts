@@ -90,7 +90,13 @@ export function sigmaOfTileMean(values: readonly (number | null)[], tilesU: numb
     const means = [...sums.values()].map((line) => line.sum / line.count);
     return means.length >= 4 ? varianceOf(means) / means.length : 0;
   };
-  return Math.sqrt(Math.max(varianceOf(kept) / kept.length, lines((i) => Math.floor(i / tilesU)), lines((i) => i % tilesU)));
+  return Math.sqrt(
+    Math.max(
+      varianceOf(kept) / kept.length,
+      lines((i) => Math.floor(i / tilesU)),
+      lines((i) => i % tilesU),
+    ),
+  );
 }
 
 /**
@@ -130,7 +136,9 @@ export function cellStatistics(pixels: TiledPixels): CellStatistics | null {
     const { middle, spread } = middleAndSpread(Float64Array.from(means.filter((value) => value !== null)));
     return { middle, limit: tileLimit * Math.max(spread, tileSteps[c as 0 | 1], 0.002 * Math.abs(middle)) };
   });
-  const good = usable.map((ok, t) => ok && screens.every(({ middle, limit }, c) => Math.abs(first[c as 0 | 1][t]! - middle) <= limit));
+  const good = usable.map(
+    (ok, t) => ok && screens.every(({ middle, limit }, c) => Math.abs(first[c as 0 | 1][t]! - middle) <= limit),
+  );
   const goodCount = good.filter(Boolean).length;
   const used = goodCount >= Math.max(1, 0.3 * tiles) ? good : usable;
   const final = ([0, 1, 2] as const).map((channel) => first[channel].map((value, t) => (used[t] ? value : null)));
@@ -138,10 +146,15 @@ export function cellStatistics(pixels: TiledPixels): CellStatistics | null {
   const mean = final.map((values) => average(values.filter((value) => value !== null)));
   const strayFrom = [strayShareOfMean * mean[0]! + strayRedCodes * codeStep, strayShareOfMean * mean[1]!] as const;
   let strays = 0;
-  for (let i = 0; i < red.length; i++) if (Math.abs(red[i]! - mean[0]!) > strayFrom[0] || Math.abs(green[i]! - mean[1]!) > strayFrom[1]) strays++;
-  const tones = whole.map((light, c) => twoTonesOf(Array.from(light, (value, t) => value / all[t]!).filter(Number.isFinite), tileSteps[c as 0 | 1]));
+  for (let i = 0; i < red.length; i++)
+    if (Math.abs(red[i]! - mean[0]!) > strayFrom[0] || Math.abs(green[i]! - mean[1]!) > strayFrom[1]) strays++;
+  const tones = whole.map((light, c) =>
+    twoTonesOf(Array.from(light, (value, t) => value / all[t]!).filter(Number.isFinite), tileSteps[c as 0 | 1]),
+  );
   const rounding = (codeStep / Math.sqrt(12)) * Math.exp(-2 * (Math.PI * Math.min(inRed.spread / codeStep, 3)) ** 2);
-  const sigma = final.map((values) => Math.hypot(sigmaOfTileMean(values, tilesU), rounding, inRed.spread / Math.sqrt(red.length)));
+  const sigma = final.map((values) =>
+    Math.hypot(sigmaOfTileMean(values, tilesU), rounding, inRed.spread / Math.sqrt(red.length)),
+  );
   const spread = middleAndSpread(Float64Array.from(final[0]!.filter((value) => value !== null))).spread;
   return {
     mean: [mean[0]!, mean[1]!, mean[2]!],
@@ -150,7 +163,8 @@ export function cellStatistics(pixels: TiledPixels): CellStatistics | null {
     tileSpreadShare: mean[0]! > 0 ? spread / mean[0]! : 1,
     keptShare: tilesWithPixels === 0 ? 0 : goodCount / tilesWithPixels,
     strayShare: strays / red.length,
-    twoTones: tones[0] === null || (tones[1] !== null && tones[1]!.separation > tones[0]!.separation) ? tones[1]! : tones[0]!,
+    twoTones:
+      tones[0] === null || (tones[1] !== null && tones[1]!.separation > tones[0]!.separation) ? tones[1]! : tones[0]!,
     blocks: blocksOf(final[0]!, tilesU, tilesV),
   };
 }
@@ -166,7 +180,10 @@ function blocksOf(reds: readonly (number | null)[], tilesU: number, tilesV: numb
     group.v += (row + 0.5) / tilesV;
     group.tiles++;
   });
-  return groups.filter((group) => group.tiles > 0).map((group) => ({ v: group.v / group.tiles, red: group.red / group.tiles }));
+  return groups
+    .filter((group) => group.tiles > 0)
+    .map((group) => ({ v: group.v / group.tiles, red: group.red / group.tiles }));
 }
 
-const average = (values: readonly number[]) => (values.length === 0 ? Number.NaN : values.reduce((sum, value) => sum + value, 0) / values.length);
+const average = (values: readonly number[]) =>
+  values.length === 0 ? Number.NaN : values.reduce((sum, value) => sum + value, 0) / values.length;

@@ -55,8 +55,13 @@ export function stepsOffColourLine(steps: readonly ColourDensities[]): number[] 
     }
     return misses.map((miss, k) => {
       const { step } = whole[k]!;
-      const slope = coefficients.slice(1).reduce((sum, coefficient, j) => sum + (j + 1) * coefficient * step.red ** j, 0);
-      return Math.abs(miss) > Math.max(offLineDensity, offLineSigmas * Math.hypot(step.sigma[channel], slope * step.sigma.red));
+      const slope = coefficients
+        .slice(1)
+        .reduce((sum, coefficient, j) => sum + (j + 1) * coefficient * step.red ** j, 0);
+      return (
+        Math.abs(miss) >
+        Math.max(offLineDensity, offLineSigmas * Math.hypot(step.sigma[channel], slope * step.sigma.red))
+      );
     });
   };
   const [green, blue] = [off("green"), off("blue")];

@@ -18,9 +18,17 @@ const turn = (a: PointPx, b: PointPx, c: PointPx) => (b[0] - a[0]) * (c[1] - b[1
  * @param corners top-left, top-right, bottom-right, bottom-left as the strip is read [px]
  * @param picture size of the upright picture [px] (infinite to look at the shape alone) and the number of steps
  */
-export function cornerTrouble(corners: Corners, picture: { readonly width: number; readonly height: number; readonly steps: number }): string | null {
+export function cornerTrouble(
+  corners: Corners,
+  picture: { readonly width: number; readonly height: number; readonly steps: number },
+): string | null {
   const bounded = Number.isFinite(picture.width);
-  const outside = !bounded ? -1 : corners.findIndex(([x, y]) => x < -edgeSlackPx || y < -edgeSlackPx || x > picture.width + edgeSlackPx || y > picture.height + edgeSlackPx);
+  const outside = !bounded
+    ? -1
+    : corners.findIndex(
+        ([x, y]) =>
+          x < -edgeSlackPx || y < -edgeSlackPx || x > picture.width + edgeSlackPx || y > picture.height + edgeSlackPx,
+      );
   if (outside >= 0) {
     return `Corner ${outside + 1} lies outside the picture (${picture.width} x ${picture.height} pixels). The whole strip must be in the picture: move the corner in, or take the picture again from a little further away.`;
   }

@@ -42,7 +42,15 @@ export const warnBelow = 0.97;
 /** As many boundaries as this are a row of steps beyond doubt. */
 const plentyBoundaries = 5;
 /** What is left of the confidence when a piece of evidence is as bad as can be. */
-const left = { noEnd: 0.35, otherCount: 0.4, otherFarEnd: 0.7, fewBoundaries: 0.3, boundariesBeyond: 0.75, uneven: 0.2, faintEdges: 0.2 } as const;
+const left = {
+  noEnd: 0.35,
+  otherCount: 0.4,
+  otherFarEnd: 0.7,
+  fewBoundaries: 0.3,
+  boundariesBeyond: 0.75,
+  uneven: 0.2,
+  faintEdges: 0.2,
+} as const;
 
 /**
  * Confidence that what was found is the strip, counted from its right end.

@@ -30,12 +30,25 @@ export function homographyFromPoints(pairs: readonly PointPair[]): Matrix3 {
     response.push(u, v);
     sigma.push(s, s);
   }
-  const [h0, h1, h2, h3, h4, h5, h6, h7] = linearLeastSquares({ design, response, sigma }).coefficients as [number, number, number, number, number, number, number, number];
+  const [h0, h1, h2, h3, h4, h5, h6, h7] = linearLeastSquares({ design, response, sigma }).coefficients as [
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+  ];
   // Undo the scaling: picture = B^-1 H A, with A and B the shifts and scales above.
   const top = [h0 * b.size + b.x * h6, h1 * b.size + b.x * h7, h2 * b.size + b.x] as const;
   const middle = [h3 * b.size + b.y * h6, h4 * b.size + b.y * h7, h5 * b.size + b.y] as const;
   const bottom = [h6, h7, 1] as const;
-  const undo = (row: readonly [number, number, number]): [number, number, number] => [row[0] / a.size, row[1] / a.size, row[2] - (row[0] * a.x + row[1] * a.y) / a.size];
+  const undo = (row: readonly [number, number, number]): [number, number, number] => [
+    row[0] / a.size,
+    row[1] / a.size,
+    row[2] - (row[0] * a.x + row[1] * a.y) / a.size,
+  ];
   return [...undo(top), ...undo(middle), ...undo(bottom)];
 }
 

@@ -46,6 +46,14 @@ export function mapPoint(map: Homography, x: number, y: number): PointPx {
 }
 
 /** The corners, in picture pixels, of a rectangle in the unit square. */
-export function mapBox(map: Homography, box: { readonly u0: number; readonly u1: number; readonly v0: number; readonly v1: number }): Corners {
-  return [mapPoint(map, box.u0, box.v0), mapPoint(map, box.u1, box.v0), mapPoint(map, box.u1, box.v1), mapPoint(map, box.u0, box.v1)];
+export function mapBox(
+  map: Homography,
+  box: { readonly u0: number; readonly u1: number; readonly v0: number; readonly v1: number },
+): Corners {
+  return [
+    mapPoint(map, box.u0, box.v0),
+    mapPoint(map, box.u1, box.v0),
+    mapPoint(map, box.u1, box.v1),
+    mapPoint(map, box.u0, box.v1),
+  ];
 }

@@ -106,7 +106,9 @@ export function fitLightField(cells: readonly PaperCell[], { aspect }: { aspect:
   let factor: Float64Array[] = [];
   let coefficients: Float64Array[] = [];
   for (let round = 0; round < 12; round++) {
-    const a = Array.from({ length: n }, (_, j) => Float64Array.from({ length: n }, (_, k) => (j === k ? sizes[j]! ** -2 : 0)));
+    const a = Array.from({ length: n }, (_, j) =>
+      Float64Array.from({ length: n }, (_, k) => (j === k ? sizes[j]! ** -2 : 0)),
+    );
     const b = [new Float64Array(n), new Float64Array(n), new Float64Array(n)];
     rows.forEach((row, i) => {
       const w = weights[i]! / (cells[i]!.sigma ** 2 + scale ** 2);
@@ -155,5 +157,12 @@ function dot(a: Float64Array, b: Float64Array): number {
  * @param sigma standard uncertainty of these logarithms
  */
 export function evenLightField(logLight: readonly [number, number, number], sigma: number): LightField {
-  return { logAt: () => logLight, sigmaAt: () => sigma, errorsAt: () => [sigma], cellsUsed: 0, residual: sigma, range: 0 };
+  return {
+    logAt: () => logLight,
+    sigmaAt: () => sigma,
+    errorsAt: () => [sigma],
+    cellsUsed: 0,
+    residual: sigma,
+    range: 0,
+  };
 }

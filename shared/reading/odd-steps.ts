@@ -17,7 +17,10 @@ export function oddSteps(densities: readonly number[], sigmas: readonly number[]
       if (isOddEnd(densities, i, Math.max(oddDensity, 5 * sigmas[i]!))) odd.push(i);
       return;
     }
-    const beside = [i - 2, i - 1, i + 1, i + 2].filter((j) => j >= 0 && j < densities.length).map((j) => densities[j]!).sort((a, b) => a - b);
+    const beside = [i - 2, i - 1, i + 1, i + 2]
+      .filter((j) => j >= 0 && j < densities.length)
+      .map((j) => densities[j]!)
+      .sort((a, b) => a - b);
     if (beside.length < 3) return;
     // Beside an end the range is narrow: what lies between its own two neighbours belongs there.
     const [previous, next] = [densities[i - 1]!, densities[i + 1]!];

@@ -31,7 +31,13 @@ export function cellsOfOneSurface(cells: readonly PaperCell[], aspect: number): 
   const apart = proposing.map((group) => proposing.filter((other) => other !== group && touch(group, other, pairs)));
   let best = { cells, score: 0 };
   proposing.forEach((group, i) => {
-    for (const proposal of [group, ...proposing.slice(i + 1).filter((other) => !apart[i]!.includes(other)).map((other) => [...group, ...other])]) {
+    for (const proposal of [
+      group,
+      ...proposing
+        .slice(i + 1)
+        .filter((other) => !apart[i]!.includes(other))
+        .map((other) => [...group, ...other]),
+    ]) {
       // A small group says little about far places: what it does not contradict helps to settle the surface first.
       const others = new Set(proposing.filter((_, k) => apart[k]!.some((one) => proposal.includes(one[0]!))).flat());
       const possible = cells.filter((cell) => !others.has(cell));
@@ -52,16 +58,22 @@ interface Pair {
 
 /** Every two cells that lie beside each other. */
 function pairsBeside(cells: readonly PaperCell[], aspect: number): Pair[] {
-  return cells.flatMap((a, i) => cells.slice(0, i).flatMap((b): Pair[] => {
-    const apart = Math.hypot(a.u - b.u, (a.v - b.v) * aspect);
-    return apart < besideLengths ? [{ a, b, isSameTone: isSameTone(a, b, apart) }] : [];
-  }));
+  return cells.flatMap((a, i) =>
+    cells.slice(0, i).flatMap((b): Pair[] => {
+      const apart = Math.hypot(a.u - b.u, (a.v - b.v) * aspect);
+      return apart < besideLengths ? [{ a, b, isSameTone: isSameTone(a, b, apart) }] : [];
+    }),
+  );
 }
 
 function isSameTone(a: PaperCell, b: PaperCell, apart: number): boolean {
   const by = a.logLight.map((log, c) => log - b.logLight[c]!);
   const hue = sameTone.hue + sameTone.huePerLength * apart;
-  return by.every((each) => Math.abs(each) < sameTone.light + sameTone.lightPerLength * apart) && Math.abs(by[2]! - by[0]!) < hue && Math.abs(by[1]! - by[0]!) < hue;
+  return (
+    by.every((each) => Math.abs(each) < sameTone.light + sameTone.lightPerLength * apart) &&
+    Math.abs(by[2]! - by[0]!) < hue &&
+    Math.abs(by[1]! - by[0]!) < hue
+  );
 }
 
 /** Groups of cells that hang together by neighbours of like tone, largest first. */
@@ -83,7 +95,10 @@ function groupsOfLikeNeighbours(cells: readonly PaperCell[], pairs: readonly Pai
 
 /** Whether two groups lie side by side, and so are two surfaces. */
 function touch(group: readonly PaperCell[], other: readonly PaperCell[], pairs: readonly Pair[]): boolean {
-  return pairs.filter(({ a, b }) => (group.includes(a) && other.includes(b)) || (group.includes(b) && other.includes(a))).length >= fewestCells;
+  return (
+    pairs.filter(({ a, b }) => (group.includes(a) && other.includes(b)) || (group.includes(b) && other.includes(a)))
+      .length >= fewestCells
+  );
 }
 
 /** Cells that agree with a surface, by so many of its own standard uncertainties more. */
@@ -93,7 +108,11 @@ function agreeingCells(cells: readonly PaperCell[], field: LightField, sigmas: n
     const off = cell.logLight.map((log, c) => log - at[c]!);
     const slack = sigmas * field.sigmaAt(cell.u, cell.v);
     const hue = sameTone.hue + slack * hueShare;
-    return off.every((each) => Math.abs(each) < agreeing + slack) && Math.abs(off[2]! - off[0]!) < hue && Math.abs(off[1]! - off[0]!) < hue;
+    return (
+      off.every((each) => Math.abs(each) < agreeing + slack) &&
+      Math.abs(off[2]! - off[0]!) < hue &&
+      Math.abs(off[1]! - off[0]!) < hue
+    );
   });
 }
 
@@ -105,5 +124,8 @@ function sidesScore(cells: readonly PaperCell[]): number {
     side.count++;
     side.away += Math.max(0, -v, v - 1);
   }
-  return sides.reduce((sum, { count, away }) => sum + (count === 0 ? 0 : count / (count + fewestCells) / (1 + away / count)), 0);
+  return sides.reduce(
+    (sum, { count, away }) => sum + (count === 0 ? 0 : count / (count + fewestCells) / (1 + away / count)),
+    0,
+  );
 }

@@ -65,14 +65,18 @@ export function choosePaper(cells: readonly MarginCell[], steps: readonly StepLi
   const sorted = [...steps].sort((a, b) => blueness(a.mean) - blueness(b.mean));
   // The palest two neighbours, not the palest step: a sticker on one step must not pass for paper.
   const bluer = (a: StepLight, b: StepLight) => (blueness(a.mean) > blueness(b.mean) ? a : b);
-  const pale = steps.slice(1).map((step, i) => bluer(step, steps[i]!)).reduce((a, b) => (bluer(a, b) === a ? b : a));
+  const pale = steps
+    .slice(1)
+    .map((step, i) => bluer(step, steps[i]!))
+    .reduce((a, b) => (bluer(a, b) === a ? b : a));
   const paleBlue = blueness(pale.mean);
   const paleGreen = greenness(pale.mean);
   const deep = sorted[Math.floor(sorted.length * 0.6)]!;
   const rise = blueness(deep.mean) - paleBlue;
   // Green over red rises with blue over red along one line while the steps turn blue; paper lies on that line's near end.
   const slope = rise > 0.05 ? Math.min(Math.max((greenness(deep.mean) - paleGreen) / rise, 0), 1) : 0.6;
-  const nearest = (u: number) => steps.reduce((best, step) => (Math.abs(step.u - u) < Math.abs(best.u - u) ? step : best));
+  const nearest = (u: number) =>
+    steps.reduce((best, step) => (Math.abs(step.u - u) < Math.abs(best.u - u) ? step : best));
   const brightest = steps.reduce((best, step) => (step.mean[0] > best.mean[0] ? step : best));
 
   type Judged = "paper" | "blue" | "stranger" | "unseen";
@@ -111,7 +115,16 @@ export function choosePaper(cells: readonly MarginCell[], steps: readonly StepLi
   return {
     paper: judged
       .filter(({ cell, as }) => as === "paper" && trusted(cell.band) && cell.clippedShare < mostClippedShare)
-      .map(({ cell }) => ({ u: cell.u, v: cell.v, logLight: [Math.log(cell.mean[0]), Math.log(Math.max(cell.mean[1], 1e-6)), Math.log(Math.max(cell.mean[2], 1e-6))], sigma: cell.sigma })),
+      .map(({ cell }) => ({
+        u: cell.u,
+        v: cell.v,
+        logLight: [
+          Math.log(cell.mean[0]),
+          Math.log(Math.max(cell.mean[1], 1e-6)),
+          Math.log(Math.max(cell.mean[2], 1e-6)),
+        ],
+        sigma: cell.sigma,
+      })),
     blueShare: share("blue"),
     strangerShare: share("stranger"),
     clippedShare: clippedOf(judged.filter(({ as }) => as === "paper").map(({ cell }) => cell)),

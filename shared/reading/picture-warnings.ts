@@ -39,16 +39,31 @@ export function pictureWarnings(facts: PictureFacts): Warning[] {
   const [top, bottom, left, right] = [lengthPx(a, b), lengthPx(d, c), lengthPx(a, d), lengthPx(b, c)];
   const stepPx = Math.min(top, bottom) / facts.steps;
   if (facts.clippedPaperShare > mostClippedPaperShare) {
-    warnings.push({ code: "paper-clipped", message: "The paper beside the strip is overexposed in the picture, so zero and the palest steps are not sure. Take the picture again a little darker: paper should come out light grey, not pure white." });
+    warnings.push({
+      code: "paper-clipped",
+      message:
+        "The paper beside the strip is overexposed in the picture, so zero and the palest steps are not sure. Take the picture again a little darker: paper should come out light grey, not pure white.",
+    });
   }
   if (facts.blurSteps !== null && facts.blurSteps > mostBlurSteps) {
-    warnings.push({ code: "blurred", message: "The picture is blurred: the steps run into each other. Rest the camera on something, tap the strip to focus, and take it again from a little further away if it will not focus." });
+    warnings.push({
+      code: "blurred",
+      message:
+        "The picture is blurred: the steps run into each other. Rest the camera on something, tap the strip to focus, and take it again from a little further away if it will not focus.",
+    });
   }
   if (stepPx < fewPixelsPerStep || Math.min(left, right) < fewPixelsPerStep) {
-    warnings.push({ code: "small-steps", message: `Each step is only ${Math.round(stepPx)} x ${Math.round(Math.min(left, right))} pixels. Take the picture from nearer or scan at a higher resolution: ten pixels and more for each step.` });
+    warnings.push({
+      code: "small-steps",
+      message: `Each step is only ${Math.round(stepPx)} x ${Math.round(Math.min(left, right))} pixels. Take the picture from nearer or scan at a higher resolution: ten pixels and more for each step.`,
+    });
   }
   if (Math.max(top / bottom, bottom / top, left / right, right / left) > tiltedSideRatio) {
-    warnings.push({ code: "tilted", message: "The camera was held far from square to the print. Take the picture from straight above, so that opposite sides of the strip look equally long." });
+    warnings.push({
+      code: "tilted",
+      message:
+        "The camera was held far from square to the print. Take the picture from straight above, so that opposite sides of the strip look equally long.",
+    });
   }
   if (facts.jpegTableMean !== null && facts.jpegTableMean > coarseTableMean) {
     const sent = !facts.namesCamera && facts.longSidePx <= messengerLongSidePx;
@@ -60,7 +75,11 @@ export function pictureWarnings(facts: PictureFacts): Warning[] {
     });
   }
   if (facts.namesCamera && !facts.hasReference) {
-    warnings.push({ code: "tone-unchecked", message: "A camera's own tone curve cannot be seen from one picture: densities above 1 may be off by a tenth or more. Times are hardly touched, since all steps bend alike. For true densities scan the print, or lay a grey scale of known densities beside it." });
+    warnings.push({
+      code: "tone-unchecked",
+      message:
+        "A camera's own tone curve cannot be seen from one picture: densities above 1 may be off by a tenth or more. Times are hardly touched, since all steps bend alike. For true densities scan the print, or lay a grey scale of known densities beside it.",
+    });
   }
   return warnings;
 }
@@ -72,9 +91,15 @@ export function pictureWarnings(facts: PictureFacts): Warning[] {
  */
 export function reversedWarning(densities: readonly number[], darkFirst: boolean | null): Warning | null {
   if (darkFirst === null || densities.length < 3) return null;
-  const rises = densities.slice(1).map((density, i) => density - densities[i]!).filter((rise) => Math.abs(rise) > 0.01);
+  const rises = densities
+    .slice(1)
+    .map((density, i) => density - densities[i]!)
+    .filter((rise) => Math.abs(rise) > 0.01);
   const wrong = rises.filter((rise) => (darkFirst ? rise > 0 : rise < 0)).length;
   const whole = darkFirst ? densities.at(-1)! - densities[0]! : densities[0]! - densities.at(-1)!;
   if (whole < 0.15 || wrong < 0.7 * rises.length) return null;
-  return { code: "strip-reversed", message: `The strip gets ${darkFirst ? "darker" : "paler"} from step 1 on, but step 1 should be the ${darkFirst ? "darkest" : "palest"}. The corners are turned round: start with the corner at the ${darkFirst ? "darkest" : "palest"} end.` };
+  return {
+    code: "strip-reversed",
+    message: `The strip gets ${darkFirst ? "darker" : "paler"} from step 1 on, but step 1 should be the ${darkFirst ? "darkest" : "palest"}. The corners are turned round: start with the corner at the ${darkFirst ? "darkest" : "palest"} end.`,
+  };
 }

@@ -56,24 +56,47 @@ export function sheetTones(patches: readonly SheetPatchValue[], levelCount: numb
   let most = greatest(means);
   const lift = (patch: SheetPatchValue, mean: number): number => {
     const form = forms(patch.x, patch.y);
-    return form.reduce((sum, value, k) => sum + value * (shares.thickness[k]! * mean + shares.light[k]! * mean * (1 - mean / most)), 0);
+    return form.reduce(
+      (sum, value, k) => sum + value * (shares.thickness[k]! * mean + shares.light[k]! * mean * (1 - mean / most)),
+      0,
+    );
   };
   let scatter = patches.map(() => leastSigma);
   for (let round = 0; round < rounds; round++) {
     const residual = patches.map((patch) => patch.density - (means[patch.levelIndex] ?? 0));
-    scatter = localScatter(patches, means, residual.map((value, i) => value - lift(patches[i]!, means[patches[i]!.levelIndex] ?? 0)), wild);
-    const used = patches.map((patch, i) => ({ patch, i })).filter(({ patch, i }) => patch.usable && !wild[i] && means[patch.levelIndex] !== null);
-    fitShares(used.map(({ patch, i }) => ({ patch, mean: means[patch.levelIndex]!, residual: residual[i]!, sigma: scatter[i]! })), most, levelCount, shares);
+    scatter = localScatter(
+      patches,
+      means,
+      residual.map((value, i) => value - lift(patches[i]!, means[patches[i]!.levelIndex] ?? 0)),
+      wild,
+    );
+    const used = patches
+      .map((patch, i) => ({ patch, i }))
+      .filter(({ patch, i }) => patch.usable && !wild[i] && means[patch.levelIndex] !== null);
+    fitShares(
+      used.map(({ patch, i }) => ({
+        patch,
+        mean: means[patch.levelIndex]!,
+        residual: residual[i]!,
+        sigma: scatter[i]!,
+      })),
+      most,
+      levelCount,
+      shares,
+    );
     means = levelMeans(patches, levelCount, wild, lift, false, means);
     most = greatest(means);
     patches.forEach((patch, i) => {
       const mean = means[patch.levelIndex] ?? null;
-      wild[i] = patch.usable && mean !== null && Math.abs(patch.density - mean - lift(patch, mean)) > wildBeyond * scatter[i]!;
+      wild[i] =
+        patch.usable && mean !== null && Math.abs(patch.density - mean - lift(patch, mean)) > wildBeyond * scatter[i]!;
     });
     keepHalf(patches, wild, levelCount);
   }
   const tones = means.map((density, levelIndex): SheetTone => {
-    const own = patches.map((patch, i) => ({ patch, i })).filter(({ patch, i }) => patch.levelIndex === levelIndex && patch.usable && !wild[i]);
+    const own = patches
+      .map((patch, i) => ({ patch, i }))
+      .filter(({ patch, i }) => patch.levelIndex === levelIndex && patch.usable && !wild[i]);
     const variance = own.reduce((sum, { i }) => sum + scatter[i]! ** 2, 0) / Math.max(1, own.length);
     return { density, sigma: Math.sqrt(variance / Math.max(1, own.length)), patches: own.length };
   });
@@ -82,16 +105,29 @@ export function sheetTones(patches: readonly SheetPatchValue[], levelCount: numb
   return {
     tones,
     wild,
-    unevennessAt: (x, y) => forms(x, y).reduce((sum, value, k) => sum + value * (shares.thickness[k]! + shares.light[k]! * (1 - tone)), 0),
-    scatterShare: dark.length === 0 || most <= 0 ? 0 : Math.sqrt(dark.reduce((sum, value) => sum + value * value, 0) / dark.length) / most,
+    unevennessAt: (x, y) =>
+      forms(x, y).reduce((sum, value, k) => sum + value * (shares.thickness[k]! + shares.light[k]! * (1 - tone)), 0),
+    scatterShare:
+      dark.length === 0 || most <= 0
+        ? 0
+        : Math.sqrt(dark.reduce((sum, value) => sum + value * value, 0) / dark.length) / most,
   };
 }
 
 /** Mean density of each level with the smooth part taken off; medians in the first round, when wild patches are not yet known. */
-function levelMeans(patches: readonly SheetPatchValue[], levelCount: number, wild: readonly boolean[], lift: (patch: SheetPatchValue, mean: number) => number, median: boolean, before?: readonly (number | null)[]): (number | null)[] {
+function levelMeans(
+  patches: readonly SheetPatchValue[],
+  levelCount: number,
+  wild: readonly boolean[],
+  lift: (patch: SheetPatchValue, mean: number) => number,
+  median: boolean,
+  before?: readonly (number | null)[],
+): (number | null)[] {
   return Array.from({ length: levelCount }, (_, levelIndex) => {
     const mean = before?.[levelIndex] ?? 0;
-    const values = patches.flatMap((patch, i) => (patch.levelIndex === levelIndex && patch.usable && !wild[i] ? [patch.density - lift(patch, mean)] : []));
+    const values = patches.flatMap((patch, i) =>
+      patch.levelIndex === levelIndex && patch.usable && !wild[i] ? [patch.density - lift(patch, mean)] : [],
+    );
     if (values.length === 0) return null;
     if (!median) return values.reduce((sum, value) => sum + value, 0) / values.length;
     values.sort((a, b) => a - b);
@@ -102,12 +138,21 @@ function levelMeans(patches: readonly SheetPatchValue[], levelCount: number, wil
 const greatest = (means: readonly (number | null)[]): number => Math.max(0.01, ...means.map((mean) => mean ?? 0));
 
 /** Standard deviation of a single patch, pooled over levels of similar density; replicates alone are too few to tell. */
-function localScatter(patches: readonly SheetPatchValue[], means: readonly (number | null)[], residual: readonly number[], wild: readonly boolean[]): number[] {
-  const counts = means.map((_, levelIndex) => patches.filter((patch, i) => patch.levelIndex === levelIndex && patch.usable && !wild[i]).length);
+function localScatter(
+  patches: readonly SheetPatchValue[],
+  means: readonly (number | null)[],
+  residual: readonly number[],
+  wild: readonly boolean[],
+): number[] {
+  const counts = means.map(
+    (_, levelIndex) => patches.filter((patch, i) => patch.levelIndex === levelIndex && patch.usable && !wild[i]).length,
+  );
   const known = patches.flatMap((patch, i) => {
     const count = counts[patch.levelIndex]!;
     // A level's mean follows its own patches: their residuals are too small by (n - 1) / n.
-    return patch.usable && !wild[i] && count > 1 ? [{ mean: means[patch.levelIndex]!, square: (residual[i]! ** 2 * count) / (count - 1) }] : [];
+    return patch.usable && !wild[i] && count > 1
+      ? [{ mean: means[patch.levelIndex]!, square: (residual[i]! ** 2 * count) / (count - 1) }]
+      : [];
   });
   const most = greatest(means);
   const byLevel = means.map((mean) => {
@@ -130,18 +175,31 @@ interface Departure {
 }
 
 /** Fits both kinds of smooth unevenness, and keeps the richest model that the scatter bears out. Changes `shares`. */
-function fitShares(departures: readonly Departure[], most: number, levelCount: number, shares: { thickness: number[]; light: number[] }): void {
+function fitShares(
+  departures: readonly Departure[],
+  most: number,
+  levelCount: number,
+  shares: { thickness: number[]; light: number[] },
+): void {
   const spare = departures.length - levelCount;
   shares.thickness.fill(0);
   shares.light.fill(0);
   if (spare < 12) return;
   const plain = departures.reduce((sum, { residual, sigma }) => sum + (residual / sigma) ** 2, 0);
   for (const kinds of [["thickness", "light"], ["thickness"], ["light"]] as const) {
-    const design = departures.map(({ patch, mean }) => kinds.flatMap((kind) => forms(patch.x, patch.y).map((form) => form * mean * (kind === "light" ? 1 - mean / most : 1))));
+    const design = departures.map(({ patch, mean }) =>
+      kinds.flatMap((kind) =>
+        forms(patch.x, patch.y).map((form) => form * mean * (kind === "light" ? 1 - mean / most : 1)),
+      ),
+    );
     const terms = design[0]!.length;
     if (spare < 2 * terms) continue;
     try {
-      const fit = linearLeastSquares({ design, response: departures.map(({ residual }) => residual), sigma: departures.map(({ sigma }) => sigma) });
+      const fit = linearLeastSquares({
+        design,
+        response: departures.map(({ residual }) => residual),
+        sigma: departures.map(({ sigma }) => sigma),
+      });
       const f = (plain - fit.residualSumSquares) / terms / (fit.residualSumSquares / (spare - terms));
       if (!(f > leastF)) continue;
       kinds.forEach((kind, at) => shares[kind].splice(0, 5, ...fit.coefficients.slice(5 * at, 5 * at + 5)));

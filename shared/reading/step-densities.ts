@@ -60,13 +60,24 @@ const mostDensity = 3;
  * @returns red and visual density, L* beside the paper, standard uncertainties, and flags ("clipped", "crushed", "out-of-gamut", "uneven", "left-out")
  * Source: density-definition, cie-1976-lightness
  */
-export function stepDensities(step: MeasuredStep, field: LightField, extra: { readonly unevenness: number; readonly roundingCodes: number; readonly toneSigma?: number }): StepDensities {
+export function stepDensities(
+  step: MeasuredStep,
+  field: LightField,
+  extra: { readonly unevenness: number; readonly roundingCodes: number; readonly toneSigma?: number },
+): StepDensities {
   const paper = field.logAt(step.u, step.v).map(Math.exp);
   const fieldSigma = field.sigmaAt(step.u, step.v) * Math.LOG10E;
   const [r, g, b] = step.mean;
   const luminance = luminanceFromLinearSrgb(r, g, b);
   const paperLuminance = luminanceFromLinearSrgb(paper[0]!, paper[1]!, paper[2]!);
-  const visualShare = Math.min(1, Math.max(0.2, densityFromReflectance(luminance / paperLuminance) / Math.max(0.05, densityFromReflectance(Math.max(r, 1e-6) / paper[0]!))));
+  const visualShare = Math.min(
+    1,
+    Math.max(
+      0.2,
+      densityFromReflectance(luminance / paperLuminance) /
+        Math.max(0.05, densityFromReflectance(Math.max(r, 1e-6) / paper[0]!)),
+    ),
+  );
   const toneSigma = extra.toneSigma ?? 0;
   const flags: string[] = [];
   if (step.clippedShare > mostEndOfScaleShare) flags.push("clipped");
@@ -75,23 +86,47 @@ export function stepDensities(step: MeasuredStep, field: LightField, extra: { re
   if (r < floor || step.crushedShare > 0.5) flags.push("out-of-gamut");
   const covered = coverOf(step);
   if (step.keptShare < fewestKeptShare || covered === "about half") flags.push("left-out");
-  else if (covered === "partly" || step.keptShare < partlyCoveredShare || (step.tileSpreadShare > unevenSpreadShare && r > 4 * step.codeStep)) flags.push("uneven");
+  else if (
+    covered === "partly" ||
+    step.keptShare < partlyCoveredShare ||
+    (step.tileSpreadShare > unevenSpreadShare && r > 4 * step.codeStep)
+  )
+    flags.push("uneven");
   const redLight = Math.max(r, floor);
   const sigmaLuminance = Math.hypot(...luminanceWeights.map((weight, c) => weight * step.sigma[c]!));
   return {
     red: Math.min(densityFromReflectance(redLight / paper[0]!), mostDensity),
     visual: densityFromReflectance(luminance / paperLuminance),
     lightness: Math.min(100, lightnessFromLuminance(luminance / paperLuminance)),
-    sigma: Math.hypot((Math.LOG10E * step.sigma[0]) / redLight, (Math.LOG10E * extra.roundingCodes * step.codeStep) / redLight, extra.unevenness, fieldSigma, toneSigma, leastSigma),
+    sigma: Math.hypot(
+      (Math.LOG10E * step.sigma[0]) / redLight,
+      (Math.LOG10E * extra.roundingCodes * step.codeStep) / redLight,
+      extra.unevenness,
+      fieldSigma,
+      toneSigma,
+      leastSigma,
+    ),
     // Luminance changes less with the pigment than red does, so its share of the unevenness is smaller in proportion.
-    sigmaVisual: Math.hypot((Math.LOG10E * sigmaLuminance) / Math.max(luminance, 1e-6), extra.unevenness * visualShare, fieldSigma, toneSigma * visualShare, leastSigma),
+    sigmaVisual: Math.hypot(
+      (Math.LOG10E * sigmaLuminance) / Math.max(luminance, 1e-6),
+      extra.unevenness * visualShare,
+      fieldSigma,
+      toneSigma * visualShare,
+      leastSigma,
+    ),
     flags,
   };
 }
 
 /** How much of a step something covers, by an edge inside it or by single pixels. */
 function coverOf({ twoTones, strayShare }: MeasuredStep): "not" | "partly" | "about half" {
-  if (twoTones === null || twoTones.tiles < edge.fewestTiles || twoTones.separation < edge.separation || twoTones.contrast < edge.contrast || twoTones.rarerShare < edge.rarerShare) {
+  if (
+    twoTones === null ||
+    twoTones.tiles < edge.fewestTiles ||
+    twoTones.separation < edge.separation ||
+    twoTones.contrast < edge.contrast ||
+    twoTones.rarerShare < edge.rarerShare
+  ) {
     return strayShare > mostStrayShare ? "partly" : "not";
   }
   return twoTones.contrast > half.contrast && twoTones.rarerShare > half.rarerShare ? "about half" : "partly";

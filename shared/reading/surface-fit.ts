@@ -34,8 +34,16 @@ export function smoothSurface(points: readonly SurfacePoint[], degree: number): 
   while (degree > 0 && ((degree + 1) * (degree + 2)) / 2 > points.length / 3) degree--;
   let kept = points;
   for (let round = 0; ; round++) {
-    const fit = linearLeastSquares({ design: kept.map(({ x, y }) => surfaceTerms(x, y, degree)), response: kept.map(({ value }) => value) });
-    const surface = { degree, coefficients: fit.coefficients, residual: Math.sqrt(fit.residualSumSquares / Math.max(1, fit.degreesOfFreedom)), leftOut: points.length - kept.length };
+    const fit = linearLeastSquares({
+      design: kept.map(({ x, y }) => surfaceTerms(x, y, degree)),
+      response: kept.map(({ value }) => value),
+    });
+    const surface = {
+      degree,
+      coefficients: fit.coefficients,
+      residual: Math.sqrt(fit.residualSumSquares / Math.max(1, fit.degreesOfFreedom)),
+      leftOut: points.length - kept.length,
+    };
     if (round === 3) return surface;
     const distances = points.map((point) => Math.abs(point.value - surfaceAt(surface, point.x, point.y)));
     const sorted = [...distances].sort((a, b) => a - b);

@@ -79,11 +79,17 @@ function undone(seen: number, p: readonly number[]): number {
 export function fitToneCorrection(patches: readonly PatchTone[]): ToneCorrection {
   if (patches.length < 2) throw new RangeError("A tone correction needs at least two patches.");
   const lights = patches[0]!.lightErrors.length;
-  const sigma = patches.map(({ trueLight, sigmaShare }) => Math.hypot(patchSigma.constant + patchSigma.perDensity * Math.max(0, -Math.log10(trueLight)), Math.LOG10E * sigmaShare));
-  const misses = (p: readonly number[]) => patches.map(({ seen, trueLight, lightErrors }) => {
-    const moved = lightErrors.reduce((sum, size, k) => sum + size * p[shapeCount + bumps.count + k]!, 0);
-    return Math.log10(undone(seen, p) / trueLight) - Math.LOG10E * moved;
-  });
+  const sigma = patches.map(({ trueLight, sigmaShare }) =>
+    Math.hypot(
+      patchSigma.constant + patchSigma.perDensity * Math.max(0, -Math.log10(trueLight)),
+      Math.LOG10E * sigmaShare,
+    ),
+  );
+  const misses = (p: readonly number[]) =>
+    patches.map(({ seen, trueLight, lightErrors }) => {
+      const moved = lightErrors.reduce((sum, size, k) => sum + size * p[shapeCount + bumps.count + k]!, 0);
+      return Math.log10(undone(seen, p) / trueLight) - Math.LOG10E * moved;
+    });
   const fit = levenbergMarquardt({
     residuals: (p) => [
       ...misses(p).map((miss, i) => miss / sigma[i]!),
@@ -121,7 +127,11 @@ export function fitToneCorrection(patches: readonly PatchTone[]): ToneCorrection
         const by = (change: number) => ratio(parameters.map((each, j) => (j === k ? value + change : each)));
         return (by(slopeStep) - by(-slopeStep)) / (2 * slopeStep);
       });
-      const variance = slopes.reduce((sum, slope, j) => sum + slope * slopes.reduce((inner, besideIt, k) => inner + unscaledCovariance[j]![k]! * besideIt, 0), 0);
+      const variance = slopes.reduce(
+        (sum, slope, j) =>
+          sum + slope * slopes.reduce((inner, besideIt, k) => inner + unscaledCovariance[j]![k]! * besideIt, 0),
+        0,
+      );
       return Math.sqrt(Math.max(0, variance)) * Math.max(1, misfit);
     },
     residualDensity: Math.sqrt(remains.reduce((sum, miss) => sum + miss * miss, 0) / remains.length),
@@ -149,7 +159,9 @@ export function patchTrouble(patches: readonly PatchTone[], correction: ToneCorr
       return "a patch that should be darker looks paler than another";
     }
   }
-  if (correction.misfit > mostMisfit) return `no camera curve fits them: they disagree by ${correction.residualDensity.toFixed(2)} in density`;
-  if (correction.flareShare > mostFlareShare) return `they suggest ${Math.round(correction.flareShare * 100)} % stray light, more than a camera has`;
+  if (correction.misfit > mostMisfit)
+    return `no camera curve fits them: they disagree by ${correction.residualDensity.toFixed(2)} in density`;
+  if (correction.flareShare > mostFlareShare)
+    return `they suggest ${Math.round(correction.flareShare * 100)} % stray light, more than a camera has`;
   return null;
 }

@@ -30,7 +30,19 @@ export function twoTonesOf(values: readonly number[], floor: number): TwoTones |
     if (between > best.between) best = { between, split };
   }
   const groups = [sorted.slice(0, best.split), sorted.slice(best.split)] as const;
-  const [low, high] = groups.map((group) => group.reduce((total, value) => total + value, 0) / group.length) as [number, number];
-  const within = Math.sqrt((groups[0].reduce((total, value) => total + (value - low) ** 2, 0) + groups[1].reduce((total, value) => total + (value - high) ** 2, 0)) / (count - 2));
-  return { separation: (high - low) / Math.max(within, floor), contrast: ((high - low) * count) / sum, rarerShare: Math.min(best.split, count - best.split) / count, tiles: count };
+  const [low, high] = groups.map((group) => group.reduce((total, value) => total + value, 0) / group.length) as [
+    number,
+    number,
+  ];
+  const within = Math.sqrt(
+    (groups[0].reduce((total, value) => total + (value - low) ** 2, 0) +
+      groups[1].reduce((total, value) => total + (value - high) ** 2, 0)) /
+      (count - 2),
+  );
+  return {
+    separation: (high - low) / Math.max(within, floor),
+    contrast: ((high - low) * count) / sum,
+    rarerShare: Math.min(best.split, count - best.split) / count,
+    tiles: count,
+  };
 }

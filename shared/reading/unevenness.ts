@@ -33,12 +33,19 @@ const ownSpreadRatio = 6;
 export function unevennessSigmas(steps: readonly StepBlocks[]): number[] {
   const own = steps.map(({ blocks }) => (blocks.length >= 2 ? variance(blocks) / blocks.length : Number.NaN));
   const typical = (indices: readonly number[], scaled: (i: number) => number) =>
-    median(indices.map(scaled)) / medianShare(Math.max(1, Math.round(median(indices.map((i) => steps[i]!.blocks.length - 1)))));
+    median(indices.map(scaled)) /
+    medianShare(Math.max(1, Math.round(median(indices.map((i) => steps[i]!.blocks.length - 1)))));
   const known = own.map((_, i) => i).filter((i) => Number.isFinite(own[i]!));
   const pale = known.filter((i) => steps[i]!.density < paleDensity);
   const dark = known.filter((i) => steps[i]!.density >= paleDensity);
   const constant = typical(pale.length >= 2 ? pale : known, (i) => own[i]!);
-  const growing = dark.length < 2 ? 0 : Math.max(0, typical(dark, (i) => (own[i]! - (pale.length >= 2 ? constant : 0)) / steps[i]!.density ** 2));
+  const growing =
+    dark.length < 2
+      ? 0
+      : Math.max(
+          0,
+          typical(dark, (i) => (own[i]! - (pale.length >= 2 ? constant : 0)) / steps[i]!.density ** 2),
+        );
   const base = pale.length >= 2 || dark.length < 2 ? constant : 0;
   return steps.map(({ density }, i) => {
     const pooled = base + growing * Math.max(0, density) ** 2;

@@ -14,10 +14,18 @@ export const correctionTargetSchema = z.union([
   z.enum(["lightness", "density"]),
   z
     .object({ points: z.array(targetPointSchema).min(2, "a target needs at least 2 points").max(64) })
-    .refine(({ points }) => points.every((point, index) => index === 0 || (point.level > points[index - 1]!.level && point.percent >= points[index - 1]!.percent)), {
-      path: ["points"],
-      error: "the points of a target must rise: each level above the one before it, no tone darker than the one before it",
-    }),
+    .refine(
+      ({ points }) =>
+        points.every(
+          (point, index) =>
+            index === 0 || (point.level > points[index - 1]!.level && point.percent >= points[index - 1]!.percent),
+        ),
+      {
+        path: ["points"],
+        error:
+          "the points of a target must rise: each level above the one before it, no tone darker than the one before it",
+      },
+    ),
 ]);
 export type CorrectionTarget = z.infer<typeof correctionTargetSchema>;
 
@@ -59,7 +67,8 @@ export interface Correction {
   readonly warnings: readonly Warning[];
 }
 
-const targetWords = "write lightness, density, or points such as 0:0,128:60,255:100 (grey level : percent of the way from the darkest blue to paper, in L*)";
+const targetWords =
+  "write lightness, density, or points such as 0:0,128:60,255:100 (grey level : percent of the way from the darkest blue to paper, in L*)";
 
 /** A target as written in an address: "lightness", "density", or points "0:0,128:60,255:100". */
 export const targetTextSchema = z
@@ -67,23 +76,37 @@ export const targetTextSchema = z
   .max(2000)
   .transform((text, context): unknown => {
     if (!text.includes(":")) return text;
-    const points = text.split(",").map((pair) => pair.split(":").map((part) => (part.trim() === "" ? NaN : Number(part))));
+    const points = text
+      .split(",")
+      .map((pair) => pair.split(":").map((part) => (part.trim() === "" ? NaN : Number(part))));
     if (points.some((pair) => pair.length !== 2 || pair.some((part) => !Number.isFinite(part)))) {
       context.addIssue({ code: "custom", message: targetWords });
       return z.NEVER;
     }
     return { points: points.map(([level, percent]) => ({ level, percent })) };
   })
-  .pipe(z.union([correctionTargetSchema.options[0], correctionTargetSchema.options[1]], { error: (issue) => (typeof issue.input === "string" ? targetWords : undefined) }));
+  .pipe(
+    z.union([correctionTargetSchema.options[0], correctionTargetSchema.options[1]], {
+      error: (issue) => (typeof issue.input === "string" ? targetWords : undefined),
+    }),
+  );
 
 /** Materials of the next print, where they are not those of the calibration. */
-export const plannedUseSchema = z.object({ lampId: z.string().max(60).optional(), supportId: z.string().max(60).optional(), coatingId: z.string().max(60).optional(), filmId: z.string().max(60).optional() });
+export const plannedUseSchema = z.object({
+  lampId: z.string().max(60).optional(),
+  supportId: z.string().max(60).optional(),
+  coatingId: z.string().max(60).optional(),
+  filmId: z.string().max(60).optional(),
+});
 export type PlannedUse = z.infer<typeof plannedUseSchema>;
 
 /** GET /api/tests/{id}/correction and its files. */
 export const correctionQuerySchema = z.object({
   target: targetTextSchema.default("lightness"),
-  levels: z.coerce.number().refine((count) => count === 256 || count === 65_536, "ask for 256 or 65536 levels").default(256),
+  levels: z.coerce
+    .number()
+    .refine((count) => count === 256 || count === 65_536, "ask for 256 or 65536 levels")
+    .default(256),
   /** Number channels of the ICC file: "grey" or "rgb" (the same curve for red, green and blue). */
   space: z.enum(["grey", "rgb"]).default("grey"),
   ...plannedUseSchema.shape,

@@ -32,7 +32,11 @@ export interface Curve {
   readonly dMin: number;
   readonly dMax: number;
   /** ISO 6846-style points; null where the data does not reach. */
-  readonly points: { readonly toe: CurvePoint | null; readonly mid: CurvePoint | null; readonly shoulder: CurvePoint | null };
+  readonly points: {
+    readonly toe: CurvePoint | null;
+    readonly mid: CurvePoint | null;
+    readonly shoulder: CurvePoint | null;
+  };
   readonly logExposureRange: number | null;
   readonly averageGradient: number | null;
   /** Rising logH over the measured range (never silently beyond). */

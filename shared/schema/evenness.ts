@@ -18,7 +18,10 @@ const exposureSchema = z.object({
   ...bedFields,
 });
 
-const share = z.number("give both shares of a place").min(0, "a place lies on the bed: shares of its width and depth from 0 to 1").max(1, "a place lies on the bed: shares of its width and depth from 0 to 1");
+const share = z
+  .number("give both shares of a place")
+  .min(0, "a place lies on the bed: shares of its width and depth from 0 to 1")
+  .max(1, "a place lies on the bed: shares of its width and depth from 0 to 1");
 
 /** Numbers of tablets that a map is drawn from. */
 export const tabletCounts = { fewest: 3, most: 24 } as const;
@@ -30,22 +33,31 @@ const tabletsSchema = z.object({
   /** Corners of the bed's printed area, where one sheet carries all tablets; else each tablet says its `place`. */
   corners: cornersSchema.optional(),
   tablets: z
-    .array(z.object({
-      corners: cornersSchema,
-      /** Where the tablet's steps of middle blue lay: shares of the bed's width from the left and of its depth from the back. */
-      place: z.object({ x: share, y: share }).optional(),
-    }))
+    .array(
+      z.object({
+        corners: cornersSchema,
+        /** Where the tablet's steps of middle blue lay: shares of the bed's width from the left and of its depth from the back. */
+        place: z.object({ x: share, y: share }).optional(),
+      }),
+    )
     .min(tabletCounts.fewest, "at least three tablets are needed to see how the light falls")
     .max(tabletCounts.most),
   ...bedFields,
 });
 
-export const evennessRequestSchema = z.discriminatedUnion("kind", [exposureSchema, tabletsSchema]).superRefine((asked, context) => {
-  if (asked.kind !== "tablets" || asked.corners !== undefined) return;
-  asked.tablets.forEach(({ place }, index) => {
-    if (place === undefined) context.addIssue({ code: "custom", path: ["tablets", index, "place"], message: "say where on the bed this tablet lay, or give the corners of the bed in the picture" });
+export const evennessRequestSchema = z
+  .discriminatedUnion("kind", [exposureSchema, tabletsSchema])
+  .superRefine((asked, context) => {
+    if (asked.kind !== "tablets" || asked.corners !== undefined) return;
+    asked.tablets.forEach(({ place }, index) => {
+      if (place === undefined)
+        context.addIssue({
+          code: "custom",
+          path: ["tablets", index, "place"],
+          message: "say where on the bed this tablet lay, or give the corners of the bed in the picture",
+        });
+    });
   });
-});
 export type EvennessRequest = z.infer<typeof evennessRequestSchema>;
 
 export interface EvennessContour {
@@ -77,7 +89,14 @@ export interface Evenness {
   readonly best: { readonly x: number; readonly y: number };
   readonly worst: { readonly x: number; readonly y: number };
   /** Largest upright rectangle within a tenth of a stop of the best place, in shares of the bed, and in millimetres where its size is known. */
-  readonly workArea: { readonly x: number; readonly y: number; readonly width: number; readonly height: number; readonly widthMm: number | null; readonly heightMm: number | null };
+  readonly workArea: {
+    readonly x: number;
+    readonly y: number;
+    readonly width: number;
+    readonly height: number;
+    readonly widthMm: number | null;
+    readonly heightMm: number | null;
+  };
   readonly contours: readonly EvennessContour[];
   /** Places that were measured, in shares of the bed. */
   readonly places: readonly { readonly x: number; readonly y: number; readonly stops: number }[];

@@ -20,7 +20,9 @@ export const lampInputSchema = z.object({
   /** Whether the distance to the print can be changed. */
   distanceVaries: z.boolean().nullish(),
   /** Evenness of the bed, kept from its last map. */
-  evenness: z.object({ madeAt: z.string().max(40), rangeStops: z.number().min(0).max(20), evenShare: z.number().min(0).max(1) }).nullish(),
+  evenness: z
+    .object({ madeAt: z.string().max(40), rangeStops: z.number().min(0).max(20), evenShare: z.number().min(0).max(1) })
+    .nullish(),
   archived: z.boolean().default(false),
 });
 export const supportInputSchema = z.object({

@@ -9,7 +9,10 @@ const shareSchema = z.number().min(0).max(1);
 /** Part of the upright picture to print, as shares of its width and height. */
 export const cropSchema = z
   .object({ x: shareSchema, y: shareSchema, width: z.number().gt(0).max(1), height: z.number().gt(0).max(1) })
-  .refine(({ x, y, width, height }) => x + width <= 1.000001 && y + height <= 1.000001, "the crop reaches beyond the picture: its place and size are shares of the picture, 0 to 1");
+  .refine(
+    ({ x, y, width, height }) => x + width <= 1.000001 && y + height <= 1.000001,
+    "the crop reaches beyond the picture: its place and size are shares of the picture, 0 to 1",
+  );
 export type Crop = z.infer<typeof cropSchema>;
 
 const weightSchema = z.number().min(-2).max(3);

@@ -2,7 +2,10 @@
 import { z } from "zod";
 import { procedureStepSchema } from "./procedures.ts";
 
-const instantSchema = z.iso.datetime({ offset: true, error: "write the time with its offset, such as 2026-05-01T14:30:00+02:00" });
+const instantSchema = z.iso.datetime({
+  offset: true,
+  error: "write the time with its offset, such as 2026-05-01T14:30:00+02:00",
+});
 
 export const runStepSchema = z.object({
   ...procedureStepSchema.shape,
@@ -21,9 +24,14 @@ export const printInputSchema = z.object({
   coatingId: z.string().min(1, "choose the coating"),
   filmId: z.string().min(1).nullish(),
   /** Time that the exposure was planned with. */
-  exposureSeconds: z.number().gt(0, "the time must be above 0 seconds").max(864_000, "no exposure takes more than ten days"),
+  exposureSeconds: z
+    .number()
+    .gt(0, "the time must be above 0 seconds")
+    .max(864_000, "no exposure takes more than ten days"),
   /** What the calibration said when the print was planned; null when there was none. */
-  advice: z.object({ seconds: z.number().gt(0), lowerSeconds: z.number().gt(0), upperSeconds: z.number().gt(0) }).nullish(),
+  advice: z
+    .object({ seconds: z.number().gt(0), lowerSeconds: z.number().gt(0), upperSeconds: z.number().gt(0) })
+    .nullish(),
   steps: z.array(runStepSchema).min(1, "a print needs at least one step").max(30),
   outcome: outcomeSchema.nullish(),
   notes: z.string().max(4000).default(""),

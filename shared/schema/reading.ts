@@ -21,7 +21,10 @@ const listedTransmissionSchema = z.object({
     .array(stepDensitySchema)
     .min(3, "a tablet needs at least 3 steps")
     .max(maxSteps)
-    .refine((densities) => densities.every((density, index) => index === 0 || density > (densities[index - 1] ?? 0)), "each step must be denser than the one before: list the clearest first, and look for a slip of the keys"),
+    .refine(
+      (densities) => densities.every((density, index) => index === 0 || density > (densities[index - 1] ?? 0)),
+      "each step must be denser than the one before: list the clearest first, and look for a slip of the keys",
+    ),
   /** Standard uncertainty of one listed density; default depends on whether it was calibrated. */
   toleranceDensity: z.number().min(0).max(0.5).optional(),
 });
@@ -38,7 +41,10 @@ const evenTransmissionSchema = z.object({
 /** A strip uncovered in steps: the total seconds of each step, longest first. */
 const timedSchema = z.object({
   kind: z.literal("timed"),
-  seconds: z.array(z.number().gt(0, "a time must be above 0 seconds").max(1e7)).min(3, "a strip needs at least 3 steps").max(maxSteps),
+  seconds: z
+    .array(z.number().gt(0, "a time must be above 0 seconds").max(1e7))
+    .min(3, "a strip needs at least 3 steps")
+    .max(maxSteps),
 });
 
 /** A strip of known grey levels (positive: 0 prints darkest) printed on the user's own film. */
@@ -55,7 +61,13 @@ const sheetSchema = z.object({
   widthMm: z.number().min(80).max(200).optional(),
 });
 
-export const tabletSchema = z.union([listedTransmissionSchema, evenTransmissionSchema, timedSchema, levelsSchema, sheetSchema]);
+export const tabletSchema = z.union([
+  listedTransmissionSchema,
+  evenTransmissionSchema,
+  timedSchema,
+  levelsSchema,
+  sheetSchema,
+]);
 export type Tablet = z.infer<typeof tabletSchema>;
 
 /** Reference patches of known density in the frame (optional correction of camera tone curve and flare). */
@@ -106,7 +118,12 @@ export interface ReadingStep {
 
 /** What a wedge sheet's print tells beyond its steps. */
 export interface SheetReading {
-  readonly layout: { readonly version: number; readonly levels: number; readonly replicates: number; readonly widthMm: number };
+  readonly layout: {
+    readonly version: number;
+    readonly levels: number;
+    readonly replicates: number;
+    readonly widthMm: number;
+  };
   /** Mark of the correction that the sheet was printed through (`correctionMark` of its test and target), or null for a first sheet. */
   readonly correctionMark: string | null;
   /** True when the print reads mirrored: the other side of the film lay on the coating. */
@@ -115,9 +132,19 @@ export interface SheetReading {
   readonly inverted: boolean;
   readonly registration: "code-and-marks" | "marks" | "corners";
   /** Smooth part of the print's unevenness over the patch grid as the sheet is read, row by row: density above or below the level's mean [% of it]. */
-  readonly unevenness: { readonly columns: number; readonly rows: number; readonly percent: readonly number[]; readonly worstPercent: number };
+  readonly unevenness: {
+    readonly columns: number;
+    readonly rows: number;
+    readonly percent: readonly number[];
+    readonly worstPercent: number;
+  };
   /** Every patch, for drawing: its step's index, red density above paper, sampled quadrilateral. */
-  readonly patches: readonly { readonly index: number; readonly red: number; readonly box: Corners; readonly leftOut: boolean }[];
+  readonly patches: readonly {
+    readonly index: number;
+    readonly red: number;
+    readonly box: Corners;
+    readonly leftOut: boolean;
+  }[];
 }
 
 export interface Reading {

@@ -2,8 +2,23 @@
 import { z } from "zod";
 
 /** A number written in a query or form; an empty field counts as not given. */
-const written = (inner: z.ZodType<number, number>) => z.preprocess((value) => (value === "" || value === undefined ? undefined : typeof value === "string" ? Number(value) : value), inner.optional());
-const writtenSwitch = (fallback: boolean) => z.preprocess((value) => (value === "" || value === undefined ? fallback : value === true || value === "true" || value === "1" || value === "on" ? true : value === false || value === "false" || value === "0" ? false : value), z.boolean({ error: "say true or false" }));
+const written = (inner: z.ZodType<number, number>) =>
+  z.preprocess(
+    (value) => (value === "" || value === undefined ? undefined : typeof value === "string" ? Number(value) : value),
+    inner.optional(),
+  );
+const writtenSwitch = (fallback: boolean) =>
+  z.preprocess(
+    (value) =>
+      value === "" || value === undefined
+        ? fallback
+        : value === true || value === "true" || value === "1" || value === "on"
+          ? true
+          : value === false || value === "false" || value === "0"
+            ? false
+            : value,
+    z.boolean({ error: "say true or false" }),
+  );
 
 export const sheetRequestSchema = z.object({
   /** Count of different grey levels, 5-128. */
@@ -12,13 +27,22 @@ export const sheetRequestSchema = z.object({
   replicates: written(z.number({ error: "give a whole number from 1 to 8" })),
   /** Width of the whole block, 80-200 mm. */
   widthMm: written(z.number({ error: "give a width from 80 to 200 mm" })),
-  paper: z.preprocess((value) => (typeof value === "string" ? value.toLowerCase() : value) || "a4", z.enum(["a4", "letter"], { error: "the film is a4 or letter" })),
-  dpi: z.preprocess((value) => (value === "" || value === undefined ? 300 : Number(value)), z.number({ error: "give a number from 100 to 720" }).min(100, "at least 100 dpi").max(720, "at most 720 dpi")),
+  paper: z.preprocess(
+    (value) => (typeof value === "string" ? value.toLowerCase() : value) || "a4",
+    z.enum(["a4", "letter"], { error: "the film is a4 or letter" }),
+  ),
+  dpi: z.preprocess(
+    (value) => (value === "" || value === undefined ? 300 : Number(value)),
+    z.number({ error: "give a number from 100 to 720" }).min(100, "at least 100 dpi").max(720, "at most 720 dpi"),
+  ),
   /** True (usual): the printed side lies on the coating, and text reads right on the print. */
   mirror: writtenSwitch(true),
   /** A test whose correction the sheet is printed through, to check it. */
   testId: z.preprocess((value) => (value === "" ? undefined : value), z.string().max(64).optional()),
   /** What that correction aims at: even steps of lightness (usual) or of density. A list of points cannot be checked by a sheet. */
-  target: z.preprocess((value) => value || "lightness", z.enum(["lightness", "density"], { error: "a check sheet is printed for lightness or density" })),
+  target: z.preprocess(
+    (value) => value || "lightness",
+    z.enum(["lightness", "density"], { error: "a check sheet is printed for lightness or density" }),
+  ),
 });
 export type SheetRequest = z.infer<typeof sheetRequestSchema>;

@@ -19,7 +19,11 @@ export interface ClockPlan {
   readonly wanted: { readonly dose: number; readonly lowerLn: number; readonly upperLn: number };
   readonly anchorNames: readonly string[];
   /** Materials that all anchors share; null where they differ or are not known. */
-  readonly materials: { readonly supportId: string | null; readonly coatingId: string | null; readonly filmId: string | null };
+  readonly materials: {
+    readonly supportId: string | null;
+    readonly coatingId: string | null;
+    readonly filmId: string | null;
+  };
 }
 
 /** Data of the page: the plan that its address asks for; null when there is none or it has no time. */

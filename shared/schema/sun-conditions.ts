@@ -8,7 +8,9 @@ export const skySchema = z.enum(["clear", "thin-cloud", "passing-cloud", "overca
 export type Sky = z.infer<typeof skySchema>;
 
 /** What lies round the frame; it throws light back. */
-export const groundSchema = z.enum(["grass", "sand", "snow"], { error: "the ground is one of grass (also soil, water, paving), sand, snow" });
+export const groundSchema = z.enum(["grass", "sand", "snow"], {
+  error: "the ground is one of grass (also soil, water, paving), sand, snow",
+});
 export type Ground = z.infer<typeof groundSchema>;
 
 /** Haze as aerosol optical depth at 500 nm: 0.05 very clean, 0.1 ordinary clear, 0.2 humid or city, 0.3 and more hazy. */

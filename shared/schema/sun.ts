@@ -14,14 +14,24 @@ const sunInstantSchema = instantSchema.refine(
 );
 
 const placeShape = {
-  latitude: z.number().min(-90, "latitudes go from -90 (south) to 90 (north)").max(90, "latitudes go from -90 (south) to 90 (north)"),
-  longitude: z.number().min(-180, "longitudes go from -180 (west) to 180 (east)").max(180, "longitudes go from -180 (west) to 180 (east)"),
+  latitude: z
+    .number()
+    .min(-90, "latitudes go from -90 (south) to 90 (north)")
+    .max(90, "latitudes go from -90 (south) to 90 (north)"),
+  longitude: z
+    .number()
+    .min(-180, "longitudes go from -180 (west) to 180 (east)")
+    .max(180, "longitudes go from -180 (west) to 180 (east)"),
 };
 const planeShape = {
   /** 0 lies flat, 90 stands upright. */
   tiltDegrees: z.number().min(0, "a tilt cannot be below 0").max(180, "a tilt cannot be above 180").default(0),
   /** Clockwise from true north. */
-  facingDegrees: z.number().min(0, "facings go from 0 to 360, clockwise from north").max(360, "facings go from 0 to 360, clockwise from north").default(0),
+  facingDegrees: z
+    .number()
+    .min(0, "facings go from 0 to 360, clockwise from north")
+    .max(360, "facings go from 0 to 360, clockwise from north")
+    .default(0),
 };
 
 /** Most anchors in one request. */
@@ -45,10 +55,15 @@ export const sunExposureRequestSchema = z
     /** Whether to fit the haze to anchors of one clear day with the sun at well separated heights. */
     fitHaze: z.boolean().default(false),
   })
-  .refine((request) => request.dose === undefined || (request.anchorTestId === undefined && !request.anchorTestIds?.length && !request.anchorIds?.length), {
-    path: ["dose"],
-    error: "give either a dose or an anchor, not both",
-  });
+  .refine(
+    (request) =>
+      request.dose === undefined ||
+      (request.anchorTestId === undefined && !request.anchorTestIds?.length && !request.anchorIds?.length),
+    {
+      path: ["dose"],
+      error: "give either a dose or an anchor, not both",
+    },
+  );
 export type SunExposureRequest = z.infer<typeof sunExposureRequestSchema>;
 
 export type SunVerdict = "ok" | "not-before-sunset" | "sun-too-low" | "no-anchor" | "sky-unsuitable";
@@ -103,7 +118,12 @@ export interface SunExposureAnswer {
   readonly hazeFitted: boolean;
   readonly sky: Sky;
   readonly glass: boolean;
-  readonly sun: { readonly heightDegrees: number; readonly azimuthDegrees: number; readonly strength: number; readonly strengthShare: number };
+  readonly sun: {
+    readonly heightDegrees: number;
+    readonly azimuthDegrees: number;
+    readonly strength: number;
+    readonly strengthShare: number;
+  };
   readonly tilt: { readonly tiltDegrees: number; readonly facingDegrees: number; readonly gain: number } | null;
   readonly day: {
     readonly date: string;
@@ -135,7 +155,10 @@ export const sunAnchorInputSchema = z
     startedAt: sunInstantSchema,
     endedAt: sunInstantSchema,
     /** Stretches in which a cloud hid the sun. */
-    hidden: z.array(z.object({ fromAt: sunInstantSchema, untilAt: sunInstantSchema })).max(maxHidden, `at most ${maxHidden} hidden stretches`).default([]),
+    hidden: z
+      .array(z.object({ fromAt: sunInstantSchema, untilAt: sunInstantSchema }))
+      .max(maxHidden, `at most ${maxHidden} hidden stretches`)
+      .default([]),
     /** Judged by eye on the dry print: 0 came out right; 1 needs twice the light; -1 half. */
     neededStops: z.number().min(-3, "judge within 3 stops").max(3, "judge within 3 stops").default(0),
     supportId: z.string().min(1).nullish(),
@@ -144,10 +167,21 @@ export const sunAnchorInputSchema = z
   })
   .superRefine((anchor, context) => {
     const seconds = (Date.parse(anchor.endedAt) - Date.parse(anchor.startedAt)) / 1000;
-    if (!(seconds > 0)) context.addIssue({ code: "custom", path: ["endedAt"], message: "the end must come after the start" });
-    if (seconds > maxAnchorSeconds) context.addIssue({ code: "custom", path: ["endedAt"], message: "an exposure of more than a day cannot be an anchor" });
+    if (!(seconds > 0))
+      context.addIssue({ code: "custom", path: ["endedAt"], message: "the end must come after the start" });
+    if (seconds > maxAnchorSeconds)
+      context.addIssue({
+        code: "custom",
+        path: ["endedAt"],
+        message: "an exposure of more than a day cannot be an anchor",
+      });
     anchor.hidden.forEach((stretch, index) => {
-      if (Date.parse(stretch.untilAt) < Date.parse(stretch.fromAt)) context.addIssue({ code: "custom", path: ["hidden", index, "untilAt"], message: "the sun came back before it was hidden" });
+      if (Date.parse(stretch.untilAt) < Date.parse(stretch.fromAt))
+        context.addIssue({
+          code: "custom",
+          path: ["hidden", index, "untilAt"],
+          message: "the sun came back before it was hidden",
+        });
     });
   });
 export type SunAnchorInput = z.infer<typeof sunAnchorInputSchema>;

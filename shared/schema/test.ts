@@ -7,7 +7,10 @@ import { sunSurroundingsShape } from "./sun-conditions.ts";
 /** Longest exposure that anyone makes: ten days, in seconds. */
 export const maxExposureSeconds = 864_000;
 
-export const instantSchema = z.iso.datetime({ offset: true, error: "write the time with its offset, such as 2026-05-01T14:30:00+02:00" });
+export const instantSchema = z.iso.datetime({
+  offset: true,
+  error: "write the time with its offset, such as 2026-05-01T14:30:00+02:00",
+});
 
 export const sunConditionsSchema = z.object({
   latitude: z.number().min(-90).max(90),
@@ -28,7 +31,11 @@ export const testMetadataSchema = z.object({
   /** Whether the film already lay over or under the tablet during the test; then its base is inside the measured exposure. */
   filmInTest: z.boolean().default(false),
   /** Whole exposure; may be absent for a timed strip, whose steps carry their own seconds. */
-  exposureSeconds: z.number().gt(0, "the time must be above 0 seconds").max(maxExposureSeconds, "no test takes more than ten days").optional(),
+  exposureSeconds: z
+    .number()
+    .gt(0, "the time must be above 0 seconds")
+    .max(maxExposureSeconds, "no test takes more than ten days")
+    .optional(),
   channel: z.enum(["red", "visual"]).default("red"),
   targetShare: z.number().min(0.5).max(0.99).default(0.9),
   madeAt: instantSchema.optional(),

@@ -26,7 +26,10 @@ export interface ControlChart {
  * @throws RangeError with fewer than 2 values
  * Source: nist-handbook, 6.3.2.2 (individuals control charts)
  */
-export function controlChart(values: readonly number[], { leastSd = 0, baseline = values.length }: { leastSd?: number; baseline?: number } = {}): ControlChart {
+export function controlChart(
+  values: readonly number[],
+  { leastSd = 0, baseline = values.length }: { leastSd?: number; baseline?: number } = {},
+): ControlChart {
   const base = values.slice(0, Math.max(2, baseline));
   if (base.length < 2) throw new RangeError("A control chart needs at least 2 values.");
   const centre = base.reduce((sum, value) => sum + value, 0) / base.length;
@@ -42,7 +45,12 @@ function signalOf(values: readonly number[], centre: number, sd: number): Contro
   // Both rules look at one side only: signs are turned so that the newest value counts as above.
   const towards = deviations.map((deviation) => deviation * Math.sign(newest));
   const lastThree = towards.slice(-3);
-  if (lastThree.length === 3 && Math.abs(newest) > 2 * sd && lastThree.filter((deviation) => deviation > 2 * sd).length >= 2) return "two-of-three";
+  if (
+    lastThree.length === 3 &&
+    Math.abs(newest) > 2 * sd &&
+    lastThree.filter((deviation) => deviation > 2 * sd).length >= 2
+  )
+    return "two-of-three";
   const lastRun = towards.slice(-runLength);
   return lastRun.length === runLength && lastRun.every((deviation) => deviation > 0) ? "run" : null;
 }

@@ -14,7 +14,11 @@ export function isotonicRegression(values: readonly number[], weights?: readonly
     while (blocks.length > 0 && blocks[blocks.length - 1]!.mean >= block.mean) {
       const before = blocks.pop()!;
       const weight = before.weight + block.weight;
-      block = { mean: (before.mean * before.weight + block.mean * block.weight) / weight, weight, count: before.count + block.count };
+      block = {
+        mean: (before.mean * before.weight + block.mean * block.weight) / weight,
+        weight,
+        count: before.count + block.count,
+      };
     }
     blocks.push(block);
   });

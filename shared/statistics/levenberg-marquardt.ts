@@ -48,10 +48,17 @@ const mostAttempts = 60;
  * @throws RangeError when there are fewer residuals than parameters
  * Source: Marquardt1963; damping Nielsen1999; checked against NistStrd.
  */
-export function levenbergMarquardt({ residuals, start, maxIterations = 400, stepTolerance = 1e-11, parameterFloor = stepTolerance }: NonlinearProblem): NonlinearFit {
+export function levenbergMarquardt({
+  residuals,
+  start,
+  maxIterations = 400,
+  stepTolerance = 1e-11,
+  parameterFloor = stepTolerance,
+}: NonlinearProblem): NonlinearFit {
   let parameters = [...start];
   let r = residuals(parameters);
-  if (r.length < parameters.length) throw new RangeError(`${parameters.length} parameters need at least as many residuals, got ${r.length}`);
+  if (r.length < parameters.length)
+    throw new RangeError(`${parameters.length} parameters need at least as many residuals, got ${r.length}`);
   let sum = sumOfSquares(r);
   const degreesOfFreedom = r.length - parameters.length;
   const finish = (stopped: StopReason, iterations: number): NonlinearFit => ({
@@ -78,7 +85,9 @@ export function levenbergMarquardt({ residuals, start, maxIterations = 400, step
       const step = attempt > mostAttempts ? null : dampedStep(jacobian, r, scale, damping);
       if (step === null) return finish(flatness < almostFlatCosine ? "gradient-small" : "stuck", iteration);
       const tried = parameters.map((value, j) => value + step[j]!);
-      const isTiny = step.every((value, j) => Math.abs(value) <= stepTolerance * (Math.abs(parameters[j]!) + parameterFloor));
+      const isTiny = step.every(
+        (value, j) => Math.abs(value) <= stepTolerance * (Math.abs(parameters[j]!) + parameterFloor),
+      );
       const triedResiduals = residuals(tried);
       const triedSum = sumOfSquares(triedResiduals);
       if (triedSum <= sum && Number.isFinite(triedSum)) {
@@ -106,7 +115,10 @@ function sumOfSquares(values: readonly number[]): number {
 }
 
 /** Rows of observations. */
-function centralDifferences(residuals: (parameters: readonly number[]) => readonly number[], at: readonly number[]): Float64Array[] {
+function centralDifferences(
+  residuals: (parameters: readonly number[]) => readonly number[],
+  at: readonly number[],
+): Float64Array[] {
   const n = at.length;
   let rows: Float64Array[] = [];
   const moved = [...at];
@@ -131,7 +143,12 @@ function centralDifferences(residuals: (parameters: readonly number[]) => readon
 }
 
 /** Largest cosine between the residuals and a column; keeps the largest length seen of each column in `scale`. */
-function steepestCosine(jacobian: readonly Float64Array[], r: readonly number[], length: number, scale: Float64Array): number {
+function steepestCosine(
+  jacobian: readonly Float64Array[],
+  r: readonly number[],
+  length: number,
+  scale: Float64Array,
+): number {
   let steepest = 0;
   for (let j = 0; j < scale.length; j++) {
     let norm = 0;
@@ -160,7 +177,12 @@ function sumAfterLinearStep(jacobian: readonly Float64Array[], r: readonly numbe
 }
 
 /** Solves min |J s + r|^2 + damping |scale s|^2. */
-function dampedStep(jacobian: readonly Float64Array[], r: readonly number[], scale: Float64Array, damping: number): Float64Array | null {
+function dampedStep(
+  jacobian: readonly Float64Array[],
+  r: readonly number[],
+  scale: Float64Array,
+  damping: number,
+): Float64Array | null {
   const n = scale.length;
   const design = jacobian.map((row) => row.slice());
   const response = new Float64Array(r.length + n);
@@ -175,7 +197,10 @@ function dampedStep(jacobian: readonly Float64Array[], r: readonly number[], sca
   return step !== null && step.every(Number.isFinite) ? step : null;
 }
 
-function covarianceAt(residuals: (parameters: readonly number[]) => readonly number[], at: readonly number[]): readonly (readonly number[])[] | null {
+function covarianceAt(
+  residuals: (parameters: readonly number[]) => readonly number[],
+  at: readonly number[],
+): readonly (readonly number[])[] | null {
   const jacobian = centralDifferences(residuals, at);
   try {
     const fit = linearLeastSquares({ design: jacobian, response: new Float64Array(jacobian.length) });

@@ -22,16 +22,26 @@ const dependentShare = 1e-15;
  * @throws RangeError when the columns are linearly dependent to working precision, or there are fewer rows than columns
  * Source: Golub1965 (Householder triangularisation); checked against NistStrd.
  */
-export function linearLeastSquares({ design, response, sigma }: { design: readonly ArrayLike<number>[]; response: ArrayLike<number>; sigma?: readonly number[] }): LinearFit {
+export function linearLeastSquares({
+  design,
+  response,
+  sigma,
+}: {
+  design: readonly ArrayLike<number>[];
+  response: ArrayLike<number>;
+  sigma?: readonly number[];
+}): LinearFit {
   const rows = design.length;
   const columns = design[0]?.length ?? 0;
-  if (rows < columns || columns === 0) throw new RangeError(`linear least squares needs at least ${columns} rows, got ${rows}`);
+  if (rows < columns || columns === 0)
+    throw new RangeError(`linear least squares needs at least ${columns} rows, got ${rows}`);
   const a = design.map((row, i) => Float64Array.from(row, (value) => value / (sigma?.[i] ?? 1)));
   const b = Float64Array.from(response, (value, i) => value / (sigma?.[i] ?? 1));
   const scale = equaliseColumns(a);
   if (scale.some((value) => !(value > 0))) throw new RangeError("a column of the design is zero or not a number");
   const diagonal = triangularise(a, b);
-  if (diagonal.some((value) => !(Math.abs(value) > dependentShare))) throw new RangeError("the columns of the design are linearly dependent");
+  if (diagonal.some((value) => !(Math.abs(value) > dependentShare)))
+    throw new RangeError("the columns of the design are linearly dependent");
   const scaled = backSubstitute(a, diagonal, b);
   const inverse = inverseOfTriangle(a, diagonal);
   let residualSumSquares = 0;
@@ -122,5 +132,7 @@ function inverseOfTriangle(r: readonly Float64Array[], diagonal: Float64Array): 
 /** R^-1 R^-T from the columns of R^-1. */
 function gram(inverseColumns: readonly Float64Array[]): number[][] {
   const n = inverseColumns.length;
-  return Array.from({ length: n }, (_, i) => Array.from({ length: n }, (_, j) => inverseColumns.reduce((sum, column) => sum + column[i]! * column[j]!, 0)));
+  return Array.from({ length: n }, (_, i) =>
+    Array.from({ length: n }, (_, j) => inverseColumns.reduce((sum, column) => sum + column[i]! * column[j]!, 0)),
+  );
 }

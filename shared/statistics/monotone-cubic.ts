@@ -38,7 +38,12 @@ export function monotoneCubic(x: readonly number[], y: readonly number[]): Monot
 }
 
 /** One-sided three-point slope, held to the sign and three times the size of the nearest secant. */
-function endSlope(width: number, nextWidth: number | undefined, secant: number, nextSecant: number | undefined): number {
+function endSlope(
+  width: number,
+  nextWidth: number | undefined,
+  secant: number,
+  nextSecant: number | undefined,
+): number {
   if (nextWidth === undefined || nextSecant === undefined) return secant;
   const slope = ((2 * width + nextWidth) * secant - width * nextSecant) / (width + nextWidth);
   if (slope * secant <= 0) return 0;
@@ -63,5 +68,10 @@ export function monotoneCubicAt({ x, y, slopes }: MonotoneCubic, at: number): nu
   const width = x[high]! - x[low]!;
   const t = (at - x[low]!) / width;
   const u = 1 - t;
-  return u * u * (1 + 2 * t) * y[low]! + t * u * u * width * slopes[low]! + t * t * (3 - 2 * t) * y[high]! - t * t * u * width * slopes[high]!;
+  return (
+    u * u * (1 + 2 * t) * y[low]! +
+    t * u * u * width * slopes[low]! +
+    t * t * (3 - 2 * t) * y[high]! -
+    t * t * u * width * slopes[high]!
+  );
 }

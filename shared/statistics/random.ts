@@ -22,7 +22,7 @@ export function seededRandom(seed: number): Random {
     counter = (counter + 1) | 0;
     a = b ^ (b >>> 9);
     b = (c + (c << 3)) | 0;
-    c = ((c << 21) | (c >>> 11)) + sum | 0;
+    c = (((c << 21) | (c >>> 11)) + sum) | 0;
     return (sum >>> 0) / 4294967296;
   };
   for (let i = 0; i < 15; i++) next();

@@ -11,7 +11,9 @@ import { cloudRange } from "./surroundings.ts";
 export type NoAnchorReason = "no-sun-conditions" | "no-advice" | "no-exposure-time" | "too-long" | "under-cloud";
 
 /** The part of a test that an anchor needs. */
-export type AnchorTest = Pick<SavedTest, "exposure"> & { readonly request: Pick<SavedTest["request"], "sun" | "exposureSeconds" | "tablet"> };
+export type AnchorTest = Pick<SavedTest, "exposure"> & {
+  readonly request: Pick<SavedTest["request"], "sun" | "exposureSeconds" | "tablet">;
+};
 
 /**
  * The exposure of a saved test and the multiple of its dose that the wanted tone needs.
@@ -23,7 +25,10 @@ export type AnchorTest = Pick<SavedTest, "exposure"> & { readonly request: Pick<
  * @param lampKind of the test's lamp: `shade` counts as open shade unless the test says its sky
  * Source: SunAnchor.
  */
-export function anchorExposureOfTest(test: AnchorTest, lampKind: LampInput["kind"] | undefined): AnchorExposure | NoAnchorReason {
+export function anchorExposureOfTest(
+  test: AnchorTest,
+  lampKind: LampInput["kind"] | undefined,
+): AnchorExposure | NoAnchorReason {
   const { sun, tablet } = test.request;
   if (sun === undefined || sun === null) return "no-sun-conditions";
   const sky = sun.sky ?? (lampKind === "shade" ? "open-shade" : "clear");
@@ -39,7 +44,9 @@ export function anchorExposureOfTest(test: AnchorTest, lampKind: LampInput["kind
   const startMs = Date.parse(sun.startedAt);
   const lowerLn = Math.log(seconds / (lowerSeconds ?? seconds));
   const upperLn = Math.log((upperSeconds ?? seconds) / seconds);
-  const drift = timed ? driftLn({ scene, startMs, exposureSeconds, partSeconds: Math.min(seconds, exposureSeconds) }) : 0;
+  const drift = timed
+    ? driftLn({ scene, startMs, exposureSeconds, partSeconds: Math.min(seconds, exposureSeconds) })
+    : 0;
   const wantedMultiple = seconds / exposureSeconds;
   return {
     scene,
@@ -52,7 +59,12 @@ export function anchorExposureOfTest(test: AnchorTest, lampKind: LampInput["kind
 }
 
 /** Half the difference in ln dose between the first and the last part of an exposure. */
-function driftLn(of: { scene: AnchorExposure["scene"]; startMs: number; exposureSeconds: number; partSeconds: number }): number {
+function driftLn(of: {
+  scene: AnchorExposure["scene"];
+  startMs: number;
+  exposureSeconds: number;
+  partSeconds: number;
+}): number {
   const endMs = of.startMs + of.exposureSeconds * 1000;
   const table = doseTable(readyScene(of.scene), { startMs: of.startMs, endMs, stepSeconds: 60 });
   const first = doseBetween(table, of.startMs, of.startMs + of.partSeconds * 1000);

@@ -54,10 +54,18 @@ const stepFor = (exposureMs: number): number => (exposureMs > 6 * 3_600_000 ? 30
  */
 export function countedDose(
   scene: SunScene,
-  outside: { readonly startMs: number; readonly endMs: number; readonly hidden?: readonly { readonly fromMs: number; readonly untilMs: number }[] },
+  outside: {
+    readonly startMs: number;
+    readonly endMs: number;
+    readonly hidden?: readonly { readonly fromMs: number; readonly untilMs: number }[];
+  },
 ): CountedDose {
   if (outside.endMs <= outside.startMs) return { likely: 0, lowest: 0, highest: 0 };
-  const table = doseTable(readyScene(scene), { startMs: outside.startMs, endMs: outside.endMs, stepSeconds: stepFor(outside.endMs - outside.startMs) });
+  const table = doseTable(readyScene(scene), {
+    startMs: outside.startMs,
+    endMs: outside.endMs,
+    stepSeconds: stepFor(outside.endMs - outside.startMs),
+  });
   const whole = doseBetween(table, outside.startMs, outside.endMs);
   let hidden = 0;
   let countedUntilMs = outside.startMs;
@@ -69,7 +77,11 @@ export function countedDose(
     countedUntilMs = untilMs;
   }
   const free = whole - hidden;
-  return { likely: free + hidden * hiddenSunShares.likely, lowest: free + hidden * hiddenSunShares.lowest, highest: free + hidden * hiddenSunShares.highest };
+  return {
+    likely: free + hidden * hiddenSunShares.likely,
+    lowest: free + hidden * hiddenSunShares.lowest,
+    highest: free + hidden * hiddenSunShares.highest,
+  };
 }
 
 /**
@@ -79,15 +91,25 @@ export function countedDose(
  */
 export function anchorFrom(name: string, exposure: AnchorExposure): Anchor | null {
   const endMs = exposure.startMs + exposure.exposureSeconds * 1000;
-  const counted = countedDose(exposure.scene, { startMs: exposure.startMs, endMs, ...(exposure.hidden === undefined ? {} : { hidden: exposure.hidden }) });
+  const counted = countedDose(exposure.scene, {
+    startMs: exposure.startMs,
+    endMs,
+    ...(exposure.hidden === undefined ? {} : { hidden: exposure.hidden }),
+  });
   if (!(counted.likely > 0)) return null;
   const middleMs = (exposure.startMs + endMs) / 2;
   // More dose behind the same tone means that more is wanted, so the hidden minutes widen both sides.
   return {
     name,
     dose: counted.likely * exposure.wantedMultiple,
-    lowerLn: Math.hypot(Math.log(exposure.wantedMultiple / exposure.lowerMultiple), Math.log(counted.likely / counted.lowest)),
-    upperLn: Math.hypot(Math.log(exposure.upperMultiple / exposure.wantedMultiple), Math.log(counted.highest / counted.likely)),
+    lowerLn: Math.hypot(
+      Math.log(exposure.wantedMultiple / exposure.lowerMultiple),
+      Math.log(counted.likely / counted.lowest),
+    ),
+    upperLn: Math.hypot(
+      Math.log(exposure.upperMultiple / exposure.wantedMultiple),
+      Math.log(counted.highest / counted.likely),
+    ),
     zenithDegrees: sunInScene(readyScene(exposure.scene), middleMs).zenithDegrees,
     middleMs,
     light: exposure.scene.light,
@@ -123,8 +145,13 @@ function standardDeviation(values: readonly number[]): number {
  */
 export function fittedHaze(exposures: readonly AnchorExposure[]): HazeFit | null {
   const middle = (exposure: AnchorExposure): number => exposure.startMs + exposure.exposureSeconds * 500;
-  const zenith = (exposure: AnchorExposure): number => sunInScene(readyScene(exposure.scene), middle(exposure)).zenithDegrees;
-  const separated = exposures.some((a) => exposures.some((b) => Math.abs(middle(a) - middle(b)) <= sameDayMs && Math.abs(zenith(a) - zenith(b)) >= separatedDegrees));
+  const zenith = (exposure: AnchorExposure): number =>
+    sunInScene(readyScene(exposure.scene), middle(exposure)).zenithDegrees;
+  const separated = exposures.some((a) =>
+    exposures.some(
+      (b) => Math.abs(middle(a) - middle(b)) <= sameDayMs && Math.abs(zenith(a) - zenith(b)) >= separatedDegrees,
+    ),
+  );
   if (!separated) return null;
   const spread = (haze: number | null): number =>
     standardDeviation(
@@ -152,5 +179,10 @@ export function fittedHaze(exposures: readonly AnchorExposure[]): HazeFit | null
     }
   }
   const haze = Math.exp((low + high) / 2);
-  return { haze, atBound: haze < hazeBounds.least * 1.01 || haze > hazeBounds.most / 1.01, spreadBefore: spread(null), spreadAfter: spread(haze) };
+  return {
+    haze,
+    atBound: haze < hazeBounds.least * 1.01 || haze > hazeBounds.most / 1.01,
+    spreadBefore: spread(null),
+    spreadAfter: spread(haze),
+  };
 }

@@ -44,7 +44,9 @@ export function ozoneAirMass(zenithDegrees: number): number {
  */
 export function earthSunFactor(dayOfYear: number): number {
   const g = (2 * Math.PI * (dayOfYear - 1)) / 365;
-  return 1.00011 + 0.034221 * Math.cos(g) + 0.00128 * Math.sin(g) + 0.000719 * Math.cos(2 * g) + 0.000077 * Math.sin(2 * g);
+  return (
+    1.00011 + 0.034221 * Math.cos(g) + 0.00128 * Math.sin(g) + 0.000719 * Math.cos(2 * g) + 0.000077 * Math.sin(2 * g)
+  );
 }
 
 /**

@@ -67,7 +67,10 @@ export function clearAir(conditions: AirConditions): ClearAir {
     return 1 / (squared * squared * (115.6406 - 1.3366 / squared));
   });
   const hazeDepth = wavelengthsNm.map((nm) => conditions.haze * (nm / 500) ** -angstromExponent);
-  const hazeScatteringDepth = hazeDepth.map((depth, i) => depth * singleScatteringAt400 * Math.exp(-scatteringVariation * Math.log((wavelengthsNm[i] ?? 400) / 400) ** 2));
+  const hazeScatteringDepth = hazeDepth.map(
+    (depth, i) =>
+      depth * singleScatteringAt400 * Math.exp(-scatteringVariation * Math.log((wavelengthsNm[i] ?? 400) / 400) ** 2),
+  );
   const skyReflectance = rayleighDepth.map((rayleigh, i) => {
     const haze = hazeDepth[i] ?? 0;
     const scattering = hazeScatteringDepth[i] ?? 0;

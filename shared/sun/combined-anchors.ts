@@ -35,7 +35,8 @@ export function combinedAnchors(anchors: readonly Anchor[], exposure: SunSituati
   const lnDose = each.reduce((sum, one) => sum + one.weight * one.lnDose, 0) / weights;
   const nearest = each.reduce((best, one) => (one.model.share < best.model.share ? one : best));
   const n = each.length;
-  const misfit = n < 2 ? 0 : each.reduce((sum, one) => sum + one.weight * normal95 ** 2 * (one.lnDose - lnDose) ** 2, 0) / (n - 1);
+  const misfit =
+    n < 2 ? 0 : each.reduce((sum, one) => sum + one.weight * normal95 ** 2 * (one.lnDose - lnDose) ** 2, 0) / (n - 1);
   const widening = Math.sqrt(Math.max(1, misfit));
   const shrink = n < 2 ? 1 : Math.sqrt(1 / each.reduce((sum, one) => sum + (nearest.own / one.own) ** 2, 0));
   const mean = each.reduce((sum, one) => sum + one.lnDose, 0) / n;

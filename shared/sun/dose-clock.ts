@@ -43,7 +43,10 @@ const lookAheadMs = 86_400_000;
  * Source: HelsinkiUva for hidden minutes; SunAnchor.
  */
 export function doseClockReading(frame: FrameOutside, atMs: number): DoseClockReading {
-  const hidden = frame.hidden.map((stretch) => ({ fromMs: stretch.fromMs, untilMs: Math.min(stretch.untilMs ?? atMs, atMs) }));
+  const hidden = frame.hidden.map((stretch) => ({
+    fromMs: stretch.fromMs,
+    untilMs: Math.min(stretch.untilMs ?? atMs, atMs),
+  }));
   const counted = countedDose(frame.scene, { startMs: frame.startMs, endMs: atMs, hidden });
   const { dose, lowerLn, upperLn } = frame.wanted;
   // Two independent doubts, of the wanted dose and of the hidden minutes, add as squares.
@@ -51,9 +54,16 @@ export function doseClockReading(frame: FrameOutside, atMs: number): DoseClockRe
   const above = counted.likely > 0 ? Math.log(counted.highest / counted.likely) : 0;
   const share = counted.likely / dose;
   const sunHidden = frame.hidden.some((stretch) => stretch.untilMs === null);
-  const lastMs = frame.hidden.reduce((sum, stretch) => sum + (Math.min(stretch.untilMs ?? atMs, atMs) - Math.min(stretch.fromMs, atMs)), 0);
+  const lastMs = frame.hidden.reduce(
+    (sum, stretch) => sum + (Math.min(stretch.untilMs ?? atMs, atMs) - Math.min(stretch.fromMs, atMs)),
+    0,
+  );
 
-  const table = doseTable(readyScene(frame.scene), { startMs: Math.max(atMs, frame.startMs), endMs: Math.max(atMs, frame.startMs) + lookAheadMs, stepSeconds: 60 });
+  const table = doseTable(readyScene(frame.scene), {
+    startMs: Math.max(atMs, frame.startMs),
+    endMs: Math.max(atMs, frame.startMs) + lookAheadMs,
+    stepSeconds: 60,
+  });
   const nowMs = Math.max(atMs, frame.startMs);
   const untilMs = daylightEndMs(table, nowMs);
   const reachedMs = (missing: number, countedShare: number): number | null => {

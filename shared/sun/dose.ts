@@ -24,10 +24,14 @@ export const usualStepSeconds = 120;
  * @param span.stepSeconds 60 to 300
  * @throws RangeError when the span is empty or longer than ten days.
  */
-export function doseTable(ready: ReadyScene, span: { readonly startMs: number; readonly endMs: number; readonly stepSeconds?: number }): DoseTable {
+export function doseTable(
+  ready: ReadyScene,
+  span: { readonly startMs: number; readonly endMs: number; readonly stepSeconds?: number },
+): DoseTable {
   const stepSeconds = span.stepSeconds ?? usualStepSeconds;
   const steps = Math.ceil((span.endMs - span.startMs) / 1000 / stepSeconds);
-  if (!(steps >= 1 && steps * stepSeconds <= 864_000 + stepSeconds)) throw new RangeError("a dose table spans from one step to ten days");
+  if (!(steps >= 1 && steps * stepSeconds <= 864_000 + stepSeconds))
+    throw new RangeError("a dose table spans from one step to ten days");
   const strengths = new Float64Array(steps + 1);
   const doses = new Float64Array(steps + 1);
   const zeniths = new Float64Array(steps + 1);
@@ -48,7 +52,10 @@ export function tableEndMs(table: DoseTable): number {
 
 /** Node before an instant and the seconds past it; clamped to the table. */
 function nodeBefore(table: DoseTable, atMs: number): { node: number; pastSeconds: number } {
-  const seconds = Math.min(Math.max(0, (atMs - table.startMs) / 1000), (table.strengths.length - 1) * table.stepSeconds);
+  const seconds = Math.min(
+    Math.max(0, (atMs - table.startMs) / 1000),
+    (table.strengths.length - 1) * table.stepSeconds,
+  );
   const node = Math.min(table.strengths.length - 2, Math.floor(seconds / table.stepSeconds));
   return { node, pastSeconds: seconds - node * table.stepSeconds };
 }
@@ -97,7 +104,10 @@ export function daylightEndMs(table: DoseTable, fromMs: number): number {
  * @param from.untilMs where to give up; the table's end when absent
  * @returns seconds, to a hundredth of one; null when the dose is not reached in time.
  */
-export function secondsToDose(table: DoseTable, from: { readonly startMs: number; readonly dose: number; readonly untilMs?: number }): number | null {
+export function secondsToDose(
+  table: DoseTable,
+  from: { readonly startMs: number; readonly dose: number; readonly untilMs?: number },
+): number | null {
   const endMs = Math.min(from.untilMs ?? Infinity, tableEndMs(table));
   const already = doseUntil(table, from.startMs);
   const wanted = already + from.dose;

@@ -98,15 +98,22 @@ function wantedDose(scaledBy: NonNullable<ScaledBy>, exposure: SunSituation): Wa
 }
 
 /** Time from one start, with its range; the table reaches to the end of the exposure's daylight. */
-function timeFrom(table: DoseTable, startMs: number, scaledBy: NonNullable<ScaledBy>, clouds: { lowest: number; highest: number }): Timed {
+function timeFrom(
+  table: DoseTable,
+  startMs: number,
+  scaledBy: NonNullable<ScaledBy>,
+  clouds: { lowest: number; highest: number },
+): Timed {
   const startZenith = zenithAt(table, startMs);
   const first = wantedDose(scaledBy, { zenithDegrees: startZenith, middleMs: startMs });
   const none = { seconds: null, lowerSeconds: null, upperSeconds: null, wanted: first };
-  if (startZenith > lowestUsefulZenith) return { ...none, verdict: "sun-too-low", notes: [startZenith >= 90 ? "sun-down" : "sun-low-at-start"] };
+  if (startZenith > lowestUsefulZenith)
+    return { ...none, verdict: "sun-too-low", notes: [startZenith >= 90 ? "sun-down" : "sun-low-at-start"] };
   const untilMs = daylightEndMs(table, startMs);
   const likely = secondsToDose(table, { startMs, dose: first.dose, untilMs });
   if (likely === null) return { ...none, verdict: "not-before-sunset", notes: [] };
-  if (zenithAt(table, startMs + likely * 1000) > lowestUsefulZenith) return { ...none, verdict: "sun-too-low", notes: ["sun-low-at-end"] };
+  if (zenithAt(table, startMs + likely * 1000) > lowestUsefulZenith)
+    return { ...none, verdict: "sun-too-low", notes: ["sun-low-at-end"] };
   // The range depends on the height of the sun in the middle of the exposure, which is known only now.
   const middleMs = startMs + likely * 500;
   const wanted = wantedDose(scaledBy, { zenithDegrees: zenithAt(table, middleMs), middleMs });
@@ -115,19 +122,31 @@ function timeFrom(table: DoseTable, startMs: number, scaledBy: NonNullable<Scale
   if (seconds === null) return { ...none, verdict: "not-before-sunset", notes: [] };
   const upperSeconds = secondsTo((wanted.dose * Math.exp(wanted.upperLn)) / clouds.lowest);
   const lowerSeconds = secondsTo((wanted.dose * Math.exp(-wanted.lowerLn)) / clouds.highest);
-  return { verdict: "ok", notes: upperSeconds === null ? ["upper-not-reached"] : [], seconds, lowerSeconds, upperSeconds, wanted };
+  return {
+    verdict: "ok",
+    notes: upperSeconds === null ? ["upper-not-reached"] : [],
+    seconds,
+    lowerSeconds,
+    upperSeconds,
+    wanted,
+  };
 }
 
 /** Whether sky, light and glass let the anchors speak for this exposure. */
 function obstacle(request: PlanRequest): { verdict: SunVerdict; note: SunNote } | null {
   const { scene, scaledBy } = request;
   if (cloudRange(request.sky) === null) return { verdict: "sky-unsuitable", note: "overcast" };
-  if (scaledBy === null || ("anchors" in scaledBy && scaledBy.anchors.length === 0)) return { verdict: "no-anchor", note: "nothing-to-scale-by" };
+  if (scaledBy === null || ("anchors" in scaledBy && scaledBy.anchors.length === 0))
+    return { verdict: "no-anchor", note: "nothing-to-scale-by" };
   if ("anchors" in scaledBy) {
     if (scaledBy.anchors.some((anchor) => anchor.light !== scene.light)) {
-      return { verdict: "sky-unsuitable", note: scene.light === "open-shade" ? "shade-needs-shade-anchor" : "sun-needs-sun-anchor" };
+      return {
+        verdict: "sky-unsuitable",
+        note: scene.light === "open-shade" ? "shade-needs-shade-anchor" : "sun-needs-sun-anchor",
+      };
     }
-    if (scaledBy.anchors.some((anchor) => anchor.glass !== scene.glass)) return { verdict: "no-anchor", note: "glass-differs" };
+    if (scaledBy.anchors.some((anchor) => anchor.glass !== scene.glass))
+      return { verdict: "no-anchor", note: "glass-differs" };
   } else if (scene.light === "open-shade") return { verdict: "sky-unsuitable", note: "shade-needs-shade-anchor" };
   return null;
 }
@@ -135,7 +154,8 @@ function obstacle(request: PlanRequest): { verdict: SunVerdict; note: SunNote } 
 /** Stretch round the day's strongest point that stays near it with a high enough sun. */
 function bestWindow(points: readonly Pick<DayPoint, "atMs" | "strengthShare" | "heightDegrees">[]): Stretch | null {
   const best = points.findIndex((point) => point.strengthShare === 1);
-  const good = (i: number): boolean => (points[i]?.strengthShare ?? 0) >= bestWindowShare && (points[i]?.heightDegrees ?? 0) >= lowestUsefulHeightDegrees;
+  const good = (i: number): boolean =>
+    (points[i]?.strengthShare ?? 0) >= bestWindowShare && (points[i]?.heightDegrees ?? 0) >= lowestUsefulHeightDegrees;
   if (best < 0 || !good(best)) return null;
   let from = best;
   let until = best;
@@ -165,14 +185,18 @@ function keepInMind(request: PlanRequest, wanted: WantedDose): SunNote[] {
 export function exposurePlan(request: PlanRequest): ExposurePlan {
   const ready = readyScene(request.scene);
   const startOfDayMs = Math.min(request.day.fromMs, request.startMs);
-  const table = doseTable(ready, { startMs: startOfDayMs, endMs: Math.max(request.day.untilMs, request.startMs + dayMs) });
+  const table = doseTable(ready, {
+    startMs: startOfDayMs,
+    endMs: Math.max(request.day.untilMs, request.startMs + dayMs),
+  });
   const blocked = obstacle(request);
   const clouds = cloudRange(request.sky);
   const scaledBy = blocked === null && clouds !== null ? request.scaledBy : null;
   const timed = scaledBy === null || clouds === null ? null : timeFrom(table, request.startMs, scaledBy, clouds);
 
   const starts: number[] = [];
-  for (let atMs = request.day.fromMs; atMs < request.day.untilMs; atMs += pointStepMs) if (zenithAt(table, atMs) < 90) starts.push(atMs);
+  for (let atMs = request.day.fromMs; atMs < request.day.untilMs; atMs += pointStepMs)
+    if (zenithAt(table, atMs) < 90) starts.push(atMs);
   const strongest = starts.reduce((best, atMs) => Math.max(best, strengthAt(table, atMs)), 0);
   const share = (strength: number): number => (strongest > 0 ? strength / strongest : 0);
   const points = starts.map((atMs): DayPoint => {
@@ -192,7 +216,11 @@ export function exposurePlan(request: PlanRequest): ExposurePlan {
 
   const strength = strengthAt(table, request.startMs);
   const sun = sunInScene(ready, request.startMs);
-  const notes = [...(blocked === null ? [] : [blocked.note]), ...(timed?.notes ?? []), ...(timed === null || timed.seconds === null ? [] : keepInMind(request, timed.wanted))];
+  const notes = [
+    ...(blocked === null ? [] : [blocked.note]),
+    ...(timed?.notes ?? []),
+    ...(timed === null || timed.seconds === null ? [] : keepInMind(request, timed.wanted)),
+  ];
   return {
     verdict: blocked?.verdict ?? timed?.verdict ?? "no-anchor",
     notes,

@@ -18,7 +18,10 @@ export function anchorExposureOfKept(kept: SunAnchorInput): AnchorExposure {
     scene: sceneFrom(kept),
     startMs,
     exposureSeconds: (Date.parse(kept.endedAt) - startMs) / 1000,
-    hidden: kept.hidden.map((stretch) => ({ fromMs: Date.parse(stretch.fromAt), untilMs: Date.parse(stretch.untilAt) })),
+    hidden: kept.hidden.map((stretch) => ({
+      fromMs: Date.parse(stretch.fromAt),
+      untilMs: Date.parse(stretch.untilAt),
+    })),
     wantedMultiple: 2 ** kept.neededStops,
     lowerMultiple: 2 ** (kept.neededStops - halfStops),
     upperMultiple: 2 ** (kept.neededStops + halfStops),

@@ -21,14 +21,34 @@ export function clockOfZone(zone: string): LocalClock {
   if (/^[+-]\d\d:\d\d$/.test(zone)) return clockOfOffset(zone);
   let format: Intl.DateTimeFormat;
   try {
-    format = new Intl.DateTimeFormat("en-US", { timeZone: zone, hourCycle: "h23", year: "numeric", month: "2-digit", day: "2-digit", hour: "2-digit", minute: "2-digit", second: "2-digit" });
+    format = new Intl.DateTimeFormat("en-US", {
+      timeZone: zone,
+      hourCycle: "h23",
+      year: "numeric",
+      month: "2-digit",
+      day: "2-digit",
+      hour: "2-digit",
+      minute: "2-digit",
+      second: "2-digit",
+    });
   } catch (cause) {
-    throw new InputError("bad-request", `"${zone}" is not a time zone known here. Write it like "Europe/Lisbon" or "America/Denver".`, { field: "timeZone", cause });
+    throw new InputError(
+      "bad-request",
+      `"${zone}" is not a time zone known here. Write it like "Europe/Lisbon" or "America/Denver".`,
+      { field: "timeZone", cause },
+    );
   }
   const offsetMinutesAt = (atMs: number): number => {
     const parts: Record<string, number> = {};
     for (const part of format.formatToParts(atMs)) if (part.type !== "literal") parts[part.type] = Number(part.value);
-    const wall = Date.UTC(parts.year ?? 1970, (parts.month ?? 1) - 1, parts.day, parts.hour, parts.minute, parts.second);
+    const wall = Date.UTC(
+      parts.year ?? 1970,
+      (parts.month ?? 1) - 1,
+      parts.day,
+      parts.hour,
+      parts.minute,
+      parts.second,
+    );
     return Math.round((wall - Math.floor(atMs / 1000) * 1000) / minuteMs);
   };
   return { name: zone, offsetMinutesAt };
@@ -77,7 +97,11 @@ export function instantOf(clock: LocalClock, day: string, time: string): number 
   const wall = Date.parse(`${day}T${time}:00Z`);
   // Date.parse rolls 31 April over to May, so the day must come back unchanged.
   if (Number.isNaN(wall) || new Date(wall).toISOString().slice(0, 16) !== `${day}T${time}`) {
-    throw new InputError("bad-request", `"${day} ${time}" is not a date and time. Write them like 2026-05-01 and 14:30.`, { field: "startAt" });
+    throw new InputError(
+      "bad-request",
+      `"${day} ${time}" is not a date and time. Write them like 2026-05-01 and 14:30.`,
+      { field: "startAt" },
+    );
   }
   // Try the offsets in force shortly before and after; the larger offset gives the earlier instant.
   const offsets = [clock.offsetMinutesAt(wall - dayMs), clock.offsetMinutesAt(wall + dayMs)].sort((a, b) => b - a);

@@ -43,10 +43,15 @@ function ramp(x: number, x0: number, y0: number, x1: number, y1: number): number
  * Source: SunAnchor (judgement); between its steps straight lines.
  */
 export function modelRange(anchor: SunSituation | null, exposure: SunSituation): ModelRange {
-  const zenithApartDegrees = anchor === null ? farthestDegrees : Math.abs(anchor.zenithDegrees - exposure.zenithDegrees);
-  const apartDays = anchor === null ? yearDays / 2 : (Math.abs(anchor.middleMs - exposure.middleMs) / 86_400_000) % yearDays;
+  const zenithApartDegrees =
+    anchor === null ? farthestDegrees : Math.abs(anchor.zenithDegrees - exposure.zenithDegrees);
+  const apartDays =
+    anchor === null ? yearDays / 2 : (Math.abs(anchor.middleMs - exposure.middleMs) / 86_400_000) % yearDays;
   const seasonDays = Math.min(apartDays, yearDays - apartDays);
-  const byZenith = zenithApartDegrees <= farDegrees ? ramp(zenithApartDegrees, nearDegrees, nearShare, farDegrees, farShare) : ramp(zenithApartDegrees, farDegrees, farShare, farthestDegrees, farthestShare);
+  const byZenith =
+    zenithApartDegrees <= farDegrees
+      ? ramp(zenithApartDegrees, nearDegrees, nearShare, farDegrees, farShare)
+      : ramp(zenithApartDegrees, farDegrees, farShare, farthestDegrees, farthestShare);
   const bySeason = ramp(seasonDays, sameSeasonDays, 0, otherSeasonDays, seasonShare);
   const both = Math.hypot(byZenith, bySeason);
   const lowest = Math.max(exposure.zenithDegrees, anchor?.zenithDegrees ?? 0);

@@ -88,7 +88,11 @@ export function sunInScene(ready: ReadyScene, atMs: number): SunDirection {
  * Valid: as `clearSkySpectrum`. Only ratios of it are fit to be shown as times.
  * Source: BirdRiordan1986 and ActionSpectrumModel.
  */
-export function strengthUnderSun(ready: ReadyScene, sun: { readonly zenithDegrees: number; readonly azimuthDegrees: number }, distanceFactor: number): number {
+export function strengthUnderSun(
+  ready: ReadyScene,
+  sun: { readonly zenithDegrees: number; readonly azimuthDegrees: number },
+  distanceFactor: number,
+): number {
   if (sun.zenithDegrees >= 90) return 0;
   const { direct, sky, clearness } = clearSkySpectrum(ready.air, sun.zenithDegrees, distanceFactor);
   const mu = Math.cos((sun.zenithDegrees * Math.PI) / 180);

@@ -69,10 +69,12 @@ export function sunDay(ready: ReadyScene, day: Stretch): SunDay {
   const up = stretchesAbove((atMs) => airlessHeight(atMs) - sunriseHeightDegrees, day);
   const useful = stretchesAbove((atMs) => 90 - sunInScene(ready, atMs).zenithDegrees - lowestUsefulHeightDegrees, day);
   let highestMs = day.fromMs;
-  for (let atMs = day.fromMs; atMs <= day.untilMs; atMs += searchStepMs) if (airlessHeight(atMs) > airlessHeight(highestMs)) highestMs = atMs;
+  for (let atMs = day.fromMs; atMs <= day.untilMs; atMs += searchStepMs)
+    if (airlessHeight(atMs) > airlessHeight(highestMs)) highestMs = atMs;
   for (let stepMs = searchStepMs / 2; stepMs > 500; stepMs /= 2) {
     for (const tryMs of [highestMs - stepMs, highestMs + stepMs]) {
-      if (tryMs >= day.fromMs && tryMs <= day.untilMs && airlessHeight(tryMs) > airlessHeight(highestMs)) highestMs = tryMs;
+      if (tryMs >= day.fromMs && tryMs <= day.untilMs && airlessHeight(tryMs) > airlessHeight(highestMs))
+        highestMs = tryMs;
     }
   }
   const first = up[0];
@@ -82,7 +84,12 @@ export function sunDay(ready: ReadyScene, day: Stretch): SunDay {
     sunsetMs: up.findLast((stretch) => stretch.untilMs < day.untilMs)?.untilMs ?? null,
     highestMs,
     highestHeightDegrees: 90 - sunInScene(ready, highestMs).zenithDegrees,
-    kind: first === undefined || last === undefined ? "down" : first.fromMs === day.fromMs && first.untilMs === day.untilMs ? "up" : "ordinary",
+    kind:
+      first === undefined || last === undefined
+        ? "down"
+        : first.fromMs === day.fromMs && first.untilMs === day.untilMs
+          ? "up"
+          : "ordinary",
     useful,
   };
 }

@@ -37,10 +37,17 @@ const standardTemperatureC = 15;
  * @returns 0 when the sun is well below the horizon.
  * Source: RedaAndreas2004, eq. for the atmospheric refraction correction.
  */
-export function refractionDegrees(airlessHeightDegrees: number, air: { readonly pressurePa: number; readonly temperatureC: number }): number {
+export function refractionDegrees(
+  airlessHeightDegrees: number,
+  air: { readonly pressurePa: number; readonly temperatureC: number },
+): number {
   if (airlessHeightDegrees < lowestRefractedDegrees) return 0;
   const h = airlessHeightDegrees;
-  return (air.pressurePa / 101_000) * (283 / (273 + air.temperatureC)) * (1.02 / (60 * Math.tan((h + 10.3 / (h + 5.11)) * degree)));
+  return (
+    (air.pressurePa / 101_000) *
+    (283 / (273 + air.temperatureC)) *
+    (1.02 / (60 * Math.tan((h + 10.3 / (h + 5.11)) * degree)))
+  );
 }
 
 /**
@@ -52,12 +59,19 @@ export function refractionDegrees(airlessHeightDegrees: number, air: { readonly 
  * Valid: years 1950 to 2050, within 0.01° on the sky.
  * Source: Meeus1998, ch. 12, 13, 22, 25 and 40.
  */
-export function sunDirection(place: Place, atMs: number, air: { readonly pressurePa?: number; readonly temperatureC?: number } = {}): SunDirection {
+export function sunDirection(
+  place: Place,
+  atMs: number,
+  air: { readonly pressurePa?: number; readonly temperatureC?: number } = {},
+): SunDirection {
   const days = atMs / millisecondsPerDay + julianDayOf1970 - julianDayOf2000;
   const T = (days + deltaTSeconds / 86_400) / 36_525; // Julian centuries
   const meanLongitude = 280.46646 + T * (36_000.76983 + 0.0003032 * T);
   const M = (357.52911 + T * (35_999.05029 - 0.0001537 * T)) * degree; // mean anomaly
-  const centre = (1.914602 - T * (0.004817 + 0.000014 * T)) * Math.sin(M) + (0.019993 - 0.000101 * T) * Math.sin(2 * M) + 0.000289 * Math.sin(3 * M);
+  const centre =
+    (1.914602 - T * (0.004817 + 0.000014 * T)) * Math.sin(M) +
+    (0.019993 - 0.000101 * T) * Math.sin(2 * M) +
+    0.000289 * Math.sin(3 * M);
   const node = (125.04 - 1934.136 * T) * degree; // ascending node of the moon, for nutation
   const nutation = -0.00478 * Math.sin(node);
   const longitude = (meanLongitude + centre - 0.00569 + nutation) * degree; // apparent
@@ -78,7 +92,14 @@ export function sunDirection(place: Place, atMs: number, air: { readonly pressur
   const level = Math.hypot(east, north);
   // atan2 rather than asin keeps the digits when the sun is near the zenith.
   const heightDegrees = Math.atan2(up, level) / degree - horizontalParallaxDegrees * level;
-  const lift = refractionDegrees(heightDegrees, { pressurePa: air.pressurePa ?? standardPressurePa, temperatureC: air.temperatureC ?? standardTemperatureC });
+  const lift = refractionDegrees(heightDegrees, {
+    pressurePa: air.pressurePa ?? standardPressurePa,
+    temperatureC: air.temperatureC ?? standardTemperatureC,
+  });
   const azimuth = Math.atan2(east, north) / degree;
-  return { zenithDegrees: 90 - heightDegrees - lift, airlessZenithDegrees: 90 - heightDegrees, azimuthDegrees: azimuth < 0 ? azimuth + 360 : azimuth };
+  return {
+    zenithDegrees: 90 - heightDegrees - lift,
+    airlessZenithDegrees: 90 - heightDegrees,
+    azimuthDegrees: azimuth < 0 ? azimuth + 360 : azimuth,
+  };
 }

@@ -31,11 +31,21 @@ const lowestCosine = 0.01745;
  * @param plane tilt from level and facing, clockwise from true north [°]
  * Source: BirdRiordan1986, eq. 3-18 (sky by Hay and Davies).
  */
-export function planeFactors(sun: { readonly zenithDegrees: number; readonly azimuthDegrees: number }, plane: Plane): PlaneFactors {
+export function planeFactors(
+  sun: { readonly zenithDegrees: number; readonly azimuthDegrees: number },
+  plane: Plane,
+): PlaneFactors {
   const zenith = sun.zenithDegrees * degree;
   const tilt = plane.tiltDegrees * degree;
   const mu = Math.cos(zenith);
-  const cosIncidence = mu * Math.cos(tilt) + Math.sin(zenith) * Math.sin(tilt) * Math.cos((sun.azimuthDegrees - plane.facingDegrees) * degree);
+  const cosIncidence =
+    mu * Math.cos(tilt) +
+    Math.sin(zenith) * Math.sin(tilt) * Math.cos((sun.azimuthDegrees - plane.facingDegrees) * degree);
   const direct = Math.max(0, cosIncidence);
-  return { direct, aroundSun: direct / Math.max(mu, lowestCosine), sky: 0.5 * (1 + Math.cos(tilt)), ground: 0.5 * (1 - Math.cos(tilt)) };
+  return {
+    direct,
+    aroundSun: direct / Math.max(mu, lowestCosine),
+    sky: 0.5 * (1 + Math.cos(tilt)),
+    ground: 0.5 * (1 - Math.cos(tilt)),
+  };
 }

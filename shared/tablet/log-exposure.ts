@@ -11,7 +11,17 @@ import type { Tablet } from "#shared/schema/reading.ts";
  * @example
  * stepLogH({ tablet: { kind: "transmission", densities: [0, 1, 2] }, input: 1, exposureSeconds: 100, levelDensity: null }) // => 1
  */
-export function stepLogH({ tablet, input, exposureSeconds, levelDensity }: { tablet: Tablet; input: number; exposureSeconds: number | undefined; levelDensity: number | null }): number | null {
+export function stepLogH({
+  tablet,
+  input,
+  exposureSeconds,
+  levelDensity,
+}: {
+  tablet: Tablet;
+  input: number;
+  exposureSeconds: number | undefined;
+  levelDensity: number | null;
+}): number | null {
   switch (tablet.kind) {
     case "transmission":
       return exposureSeconds === undefined ? null : Math.log10(exposureSeconds) - input;

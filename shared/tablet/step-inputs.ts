@@ -10,7 +10,10 @@ export function stepInputs(tablet: Tablet): readonly number[] {
     case "transmission":
       if ("densities" in tablet) return tablet.densities;
       // Rounded to a millionth: 0.05 + 3 x 0.15 should read 0.5.
-      return Array.from({ length: tablet.steps }, (_, i) => Math.round((tablet.firstDensity + i * tablet.increment) * 1e6) / 1e6);
+      return Array.from(
+        { length: tablet.steps },
+        (_, i) => Math.round((tablet.firstDensity + i * tablet.increment) * 1e6) / 1e6,
+      );
     case "timed":
       return tablet.seconds;
     case "levels":

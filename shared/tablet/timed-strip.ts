@@ -27,7 +27,8 @@ export function totalsFromWaits(waits: readonly number[]): number[] {
 export function waitsFromTotals(totals: readonly number[]): number[] {
   return totals.map((total, i) => {
     const wait = total - (totals[i + 1] ?? 0);
-    if (!(wait > 0)) throw new RangeError(`the times of a strip must fall: ${total} s is followed by ${totals[i + 1]} s`);
+    if (!(wait > 0))
+      throw new RangeError(`the times of a strip must fall: ${total} s is followed by ${totals[i + 1]} s`);
     return wait;
   });
 }
@@ -41,7 +42,15 @@ export function waitsFromTotals(totals: readonly number[]): number[] {
  * @example
  * doublingSeries({ longestSeconds: 640, steps: 4, stops: 1 }) // => [640, 320, 160, 80]
  */
-export function doublingSeries({ longestSeconds, steps, stops }: { longestSeconds: number; steps: number; stops: number }): number[] {
+export function doublingSeries({
+  longestSeconds,
+  steps,
+  stops,
+}: {
+  longestSeconds: number;
+  steps: number;
+  stops: number;
+}): number[] {
   return Array.from({ length: steps }, (_, i) => {
     const seconds = longestSeconds / 2 ** (i * stops);
     return seconds < 10 ? Math.max(0.1, Math.round(seconds * 10) / 10) : Math.round(seconds);

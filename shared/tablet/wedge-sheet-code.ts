@@ -21,7 +21,10 @@ const densityEnding = "/D";
  * small), and an ending where it aims at anything but even steps of lightness.
  */
 export function correctionMark(testId: string, target: SheetTarget = "lightness"): string {
-  return `${testId.replace(/[^0-9a-z]/gi, "").toUpperCase().slice(0, markLength)}${target === "density" ? densityEnding : ""}`;
+  return `${testId
+    .replace(/[^0-9a-z]/gi, "")
+    .toUpperCase()
+    .slice(0, markLength)}${target === "density" ? densityEnding : ""}`;
 }
 
 /** What a mark's correction aimed at. */
@@ -42,14 +45,20 @@ export function sheetCodeText({ version, options, correctionMark: mark }: SheetC
  * @throws InputError when the sheet is of a newer arrangement than this program knows
  */
 export function parseSheetCode(text: string): SheetCode | null {
-  const match = /^WEDGEWRIGHT (\d{1,3})\/(\d{1,3})\/(\d{1,2})\/(\d{2,3}(?:\.\d)?)(?:\/([0-9A-Z]{1,8}(?:\/D)?))?$/.exec(text.trim());
+  const match = /^WEDGEWRIGHT (\d{1,3})\/(\d{1,3})\/(\d{1,2})\/(\d{2,3}(?:\.\d)?)(?:\/([0-9A-Z]{1,8}(?:\/D)?))?$/.exec(
+    text.trim(),
+  );
   if (match === null) return null;
   const [version, levels, replicates, widthMm] = match.slice(1, 5).map(Number) as [number, number, number, number];
   if (version > sheetLayoutVersion) {
-    throw new InputError("no-tablet-found", `This wedge sheet has layout ${version}, made by a newer Wedgewright; this one knows layouts up to ${sheetLayoutVersion}. Update it, or print a sheet made here.`);
+    throw new InputError(
+      "no-tablet-found",
+      `This wedge sheet has layout ${version}, made by a newer Wedgewright; this one knows layouts up to ${sheetLayoutVersion}. Update it, or print a sheet made here.`,
+    );
   }
   const options = { levels, replicates, widthMm };
-  const inside = (field: keyof SheetOptions): boolean => options[field] >= sheetLimits[field][0] && options[field] <= sheetLimits[field][1];
+  const inside = (field: keyof SheetOptions): boolean =>
+    options[field] >= sheetLimits[field][0] && options[field] <= sheetLimits[field][1];
   if (version < 1 || !inside("levels") || !inside("replicates") || !inside("widthMm")) return null;
   return { version, options, correctionMark: match[5] ?? null };
 }

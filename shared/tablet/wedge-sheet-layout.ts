@@ -48,7 +48,14 @@ export interface SheetLayout {
   /** Square of the machine-readable code. */
   readonly code: { readonly xMm: number; readonly yMm: number; readonly sizeMm: number };
   /** The patch grid: left upper corner, pitch of its square cells, white gap between patches. */
-  readonly grid: { readonly xMm: number; readonly yMm: number; readonly columns: number; readonly rows: number; readonly pitchMm: number; readonly gapMm: number };
+  readonly grid: {
+    readonly xMm: number;
+    readonly yMm: number;
+    readonly columns: number;
+    readonly rows: number;
+    readonly pitchMm: number;
+    readonly gapMm: number;
+  };
 }
 
 /** Radii of a ring mark: outside and inside of the dark ring, the dark disc, the hole of the hollow mark [mm]. */
@@ -89,7 +96,11 @@ export function sheetOptions(asked: { readonly [Key in keyof SheetOptions]?: num
     const number = asked[field] ?? sheetDefaults[field];
     const [least, most] = sheetLimits[field];
     if (!(number >= least && number <= most) || (whole && !Number.isInteger(number))) {
-      throw new InputError("bad-request", `${field} must be ${whole ? "a whole number " : ""}from ${least} to ${most}, not ${number}.`, { field });
+      throw new InputError(
+        "bad-request",
+        `${field} must be ${whole ? "a whole number " : ""}from ${least} to ${most}, not ${number}.`,
+        { field },
+      );
     }
     return whole ? number : Math.round(number * 10) / 10;
   };
@@ -202,9 +213,13 @@ function scatterCost(indices: readonly number[], columns: number, rows: number, 
     const x = columns > 1 ? (2 * (cell % columns)) / (columns - 1) - 1 : 0;
     const y = rows > 1 ? (2 * Math.floor(cell / columns)) / (rows - 1) - 1 : 0;
     const sum = sums[index] as number[];
-    [1, x, y, x * x, y * y, x * y].forEach((term, k) => { sum[k] = (sum[k] as number) + term; });
+    [1, x, y, x * x, y * y, x * y].forEach((term, k) => {
+      sum[k] = (sum[k] as number) + term;
+    });
   });
-  const mean = [0, 1, 2, 3, 4, 5].map((k) => sums.reduce((total, sum) => total + (sum[k] as number), 0) / indices.length);
+  const mean = [0, 1, 2, 3, 4, 5].map(
+    (k) => sums.reduce((total, sum) => total + (sum[k] as number), 0) / indices.length,
+  );
   let worst = 0;
   for (const sum of sums) {
     let cost = 0;

@@ -45,10 +45,17 @@ export function sheetPage(layout: SheetLayout, paper: SheetPaper): SheetPage {
   const width = layout.options.widthMm;
   const roomMm = page.heightMm - topMm - unprintedMm - layout.heightMm;
   if (width > page.widthMm - 2 * unprintedMm || roomMm < 0) {
-    throw new InputError("bad-request", `A block ${width} mm wide and ${Math.ceil(layout.heightMm)} mm tall does not fit this film. Ask for a narrower sheet, fewer levels or fewer repeats.`, { field: "widthMm" });
+    throw new InputError(
+      "bad-request",
+      `A block ${width} mm wide and ${Math.ceil(layout.heightMm)} mm tall does not fit this film. Ask for a narrower sheet, fewer levels or fewer repeats.`,
+      { field: "widthMm" },
+    );
   }
   const block = { xMm: (page.widthMm - width) / 2, yMm: topMm, widthMm: width, heightMm: layout.heightMm };
   const windowMm = Math.min(mostWindowMm, roomMm - betweenMm);
-  const tabletWindow = windowMm < leastWindowMm ? null : { xMm: block.xMm, yMm: topMm + layout.heightMm + betweenMm, widthMm: width, heightMm: windowMm };
+  const tabletWindow =
+    windowMm < leastWindowMm
+      ? null
+      : { xMm: block.xMm, yMm: topMm + layout.heightMm + betweenMm, widthMm: width, heightMm: windowMm };
   return { paper, widthMm: page.widthMm, heightMm: page.heightMm, block, tabletWindow };
 }

@@ -2,6 +2,9 @@
 import { keepScreenOn } from "./parts/attention.ts";
 
 const words = document.querySelector<HTMLElement>("[data-awake-words]");
-void keepScreenOn(() => true, (state) => {
-  if (words !== null) words.hidden = state !== "kept-on";
-})();
+void keepScreenOn(
+  () => true,
+  (state) => {
+    if (words !== null) words.hidden = state !== "kept-on";
+  },
+)();

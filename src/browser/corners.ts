@@ -29,13 +29,17 @@ const list = element<HTMLOListElement>("[data-live-steps]");
 const numbers = element<HTMLDetailsElement>("[data-corner-numbers]");
 
 function fields(): HTMLInputElement[][] {
-  return [0, 1, 2, 3].map((corner) => [0, 1].map((axis) => element<HTMLInputElement>(`[name="corners.${corner}.${axis}"]`)));
+  return [0, 1, 2, 3].map((corner) =>
+    [0, 1].map((axis) => element<HTMLInputElement>(`[name="corners.${corner}.${axis}"]`)),
+  );
 }
 
 function writeFields(corners: Corners): void {
-  fields().forEach((pair, corner) => pair.forEach((field, axis) => {
-    field.value = String(Math.round((corners[corner]?.[axis] ?? 0) * 10) / 10);
-  }));
+  fields().forEach((pair, corner) =>
+    pair.forEach((field, axis) => {
+      field.value = String(Math.round((corners[corner]?.[axis] ?? 0) * 10) / 10);
+    }),
+  );
 }
 
 function showReading(reading: Reading): void {
@@ -58,7 +62,13 @@ function showReading(reading: Reading): void {
       return row;
     }),
   );
-  editor.showBoxes(reading.steps.map((step) => ({ box: step.box, flags: step.flags, label: `Step ${step.index}: red density ${formatDensity(step.red)}${step.flags.length > 0 ? ` (${step.flags.join(", ")})` : ""}` })));
+  editor.showBoxes(
+    reading.steps.map((step) => ({
+      box: step.box,
+      flags: step.flags,
+      label: `Step ${step.index}: red density ${formatDensity(step.red)}${step.flags.length > 0 ? ` (${step.flags.join(", ")})` : ""}`,
+    })),
+  );
 }
 
 const measure = liveReading({

@@ -6,7 +6,8 @@ import { pageData } from "./parts/page-data.ts";
 const data = pageData<{ width: number; height: number; corners: Corners }>();
 const root = document.querySelector<HTMLElement>("[data-corner-editor]");
 const numbers = document.querySelector<HTMLDetailsElement>("[data-corner-numbers]");
-const field = (corner: number, axis: number): HTMLInputElement | null => document.querySelector(`input[name="corners.${corner}.${axis}"]`);
+const field = (corner: number, axis: number): HTMLInputElement | null =>
+  document.querySelector(`input[name="corners.${corner}.${axis}"]`);
 
 if (root !== null) {
   cornerEditor({

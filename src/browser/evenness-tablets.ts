@@ -24,17 +24,20 @@ const root = document.querySelector<HTMLElement>("[data-corner-editor]");
 const form = document.querySelector<HTMLFormElement>("[data-tablets-form]");
 const plan = document.querySelector<SVGSVGElement>("[data-plan-picture]");
 
-const input = (name: string): HTMLInputElement | null => form?.querySelector<HTMLInputElement>(`input[name="${name}"]`) ?? null;
+const input = (name: string): HTMLInputElement | null =>
+  form?.querySelector<HTMLInputElement>(`input[name="${name}"]`) ?? null;
 const rowElement = (key: string): HTMLElement | null => form?.querySelector<HTMLElement>(`[data-row="${key}"]`) ?? null;
 const cornersByKey = new Map(data.rows.map((row) => [row.key, row.corners]));
 let marked = form?.querySelector<HTMLInputElement>('input[name="marked"]:checked')?.value ?? data.rows[0]?.key ?? "";
 
 function writeCorners(key: string, corners: Corners): void {
   cornersByKey.set(key, corners);
-  corners.forEach((point, corner) => point.forEach((value, axis) => {
-    const field = input(`${key}.corners.${corner}.${axis}`);
-    if (field !== null) field.value = String(Math.round(value * 10) / 10);
-  }));
+  corners.forEach((point, corner) =>
+    point.forEach((value, axis) => {
+      const field = input(`${key}.corners.${corner}.${axis}`);
+      if (field !== null) field.value = String(Math.round(value * 10) / 10);
+    }),
+  );
 }
 
 function drawPlan(): void {
@@ -77,7 +80,13 @@ if (root !== null && form !== null) {
     marked = key;
     const corners = cornersByKey.get(key);
     if (corners === undefined) return;
-    editor.turnTo({ corners, steps: key === "bed" ? null : data.steps, others: data.rows.filter((row) => row.key !== key).map((row) => ({ name: row.short, corners: cornersByKey.get(row.key) ?? row.corners })) });
+    editor.turnTo({
+      corners,
+      steps: key === "bed" ? null : data.steps,
+      others: data.rows
+        .filter((row) => row.key !== key)
+        .map((row) => ({ name: row.short, corners: cornersByKey.get(row.key) ?? row.corners })),
+    });
     for (const row of data.rows) rowElement(row.key)?.classList.toggle("marked", row.key === key);
     const next = nextRow();
     if (nextPart !== null) nextPart.hidden = next === undefined;
@@ -92,7 +101,9 @@ if (root !== null && form !== null) {
     const numbers = element?.querySelector<HTMLDetailsElement>("[data-corner-numbers]");
     if (numbers) numbers.open = false;
     numbers?.addEventListener("change", () => {
-      const typed = row.corners.map((_, corner) => [0, 1].map((axis) => input(`${row.key}.corners.${corner}.${axis}`)?.valueAsNumber ?? NaN));
+      const typed = row.corners.map((_, corner) =>
+        [0, 1].map((axis) => input(`${row.key}.corners.${corner}.${axis}`)?.valueAsNumber ?? NaN),
+      );
       if (!typed.flat().every((value) => Number.isFinite(value))) return;
       cornersByKey.set(row.key, typed as unknown as Corners);
       turnTo(marked);

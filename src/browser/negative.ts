@@ -44,18 +44,32 @@ async function arrange(form: HTMLFormElement): Promise<void> {
   let picture: ImageData | null = null;
   let pictureSize = { width: 3, height: 2 };
 
-  const sketch = (): Sketch => negativeRequestFromForm(Object.fromEntries([...new FormData(form)].filter((entry): entry is [string, string] => typeof entry[1] === "string"))) as unknown as Sketch;
+  const sketch = (): Sketch =>
+    negativeRequestFromForm(
+      Object.fromEntries(
+        [...new FormData(form)].filter((entry): entry is [string, string] => typeof entry[1] === "string"),
+      ),
+    ) as unknown as Sketch;
 
   const sayHowLarge = (request: Sketch): void => {
     const words = find("data-size-words");
     try {
       const { widthMm = 180, dpi = 300 } = request;
-      const layout = negativeLayout({ marginMm: 0, overlapMm: 10, filmWidthMm: null, filmHeightMm: null, ...request, widthMm, dpi }, pictureSize);
+      const layout = negativeLayout(
+        { marginMm: 0, overlapMm: 10, filmWidthMm: null, filmHeightMm: null, ...request, widthMm, dpi },
+        pictureSize,
+      );
       const heightMm = (layout.heightPx / dpi) * 25.4;
       const sheets = layout.pages.length === 1 ? "one sheet" : `${layout.columns} × ${layout.rows} sheets`;
       const page = layout.pages[0]!;
-      const size = picture === null ? "" : `${Math.round(widthMm)} × ${Math.round(heightMm)} mm, ${layout.widthPx} × ${layout.heightPx} dots, `;
-      words.textContent = picture === null ? "300 dots per inch are plenty on paper, 200 on cloth." : `${size}${sheets} of ${Math.ceil((page.widthPx / dpi) * 25.4)} × ${Math.ceil((page.heightPx / dpi) * 25.4)} mm film. 300 dots per inch are plenty on paper, 200 on cloth.`;
+      const size =
+        picture === null
+          ? ""
+          : `${Math.round(widthMm)} × ${Math.round(heightMm)} mm, ${layout.widthPx} × ${layout.heightPx} dots, `;
+      words.textContent =
+        picture === null
+          ? "300 dots per inch are plenty on paper, 200 on cloth."
+          : `${size}${sheets} of ${Math.ceil((page.widthPx / dpi) * 25.4)} × ${Math.ceil((page.heightPx / dpi) * 25.4)} mm film. 300 dots per inch are plenty on paper, 200 on cloth.`;
     } catch (error) {
       words.textContent = error instanceof Error ? error.message : "";
     }
@@ -66,7 +80,15 @@ async function arrange(form: HTMLFormElement): Promise<void> {
     sayHowLarge(request);
     const curve = curves.get(test?.value ?? "");
     if (picture === null || curve === undefined) return;
-    drawPreview({ picture, request, curve, corrected: !without.checked, positive: find("data-positive"), negative: find("data-negative"), print: find("data-print") });
+    drawPreview({
+      picture,
+      request,
+      curve,
+      corrected: !without.checked,
+      positive: find("data-positive"),
+      negative: find("data-negative"),
+      print: find("data-print"),
+    });
   };
   let waiting = 0;
   const drawSoon = (): void => {
@@ -77,7 +99,12 @@ async function arrange(form: HTMLFormElement): Promise<void> {
   photoPicker(find("data-photo-picker"));
   const takePhoto = async (): Promise<void> => {
     const file = photo.files?.[0];
-    picture = file === undefined ? null : await smallPicture(file, (size) => { pictureSize = size; });
+    picture =
+      file === undefined
+        ? null
+        : await smallPicture(file, (size) => {
+            pictureSize = size;
+          });
     find("data-preview").hidden = picture === null;
     const noPreview = form.querySelector<HTMLElement>("[data-no-preview]");
     if (noPreview !== null) noPreview.hidden = file === undefined || picture !== null;
@@ -89,7 +116,9 @@ async function arrange(form: HTMLFormElement): Promise<void> {
     const id = test.value;
     form.querySelector<HTMLAnchorElement>("a[href$='/correction']")?.setAttribute("href", `/tests/${id}/correction`);
     if (!curves.has(id)) {
-      const answer = await fetch(`/negatives/curves/${encodeURIComponent(id)}`, { headers: { accept: "application/json" } });
+      const answer = await fetch(`/negatives/curves/${encodeURIComponent(id)}`, {
+        headers: { accept: "application/json" },
+      });
       if (answer.ok) curves.set(id, (await answer.json()) as Curve);
     }
     drawSoon();
@@ -107,7 +136,10 @@ async function arrange(form: HTMLFormElement): Promise<void> {
 }
 
 /** The picture upright and small; null when the browser cannot decode it. */
-async function smallPicture(file: File, tellSize: (size: { width: number; height: number }) => void): Promise<ImageData | null> {
+async function smallPicture(
+  file: File,
+  tellSize: (size: { width: number; height: number }) => void,
+): Promise<ImageData | null> {
   try {
     const bitmap = await createImageBitmap(file);
     tellSize({ width: bitmap.width, height: bitmap.height });
@@ -130,19 +162,41 @@ async function smallPicture(file: File, tellSize: (size: { width: number; height
 
 const linear = Float64Array.from({ length: 256 }, (_, code) => linearFromSrgb(code / 255));
 
-function drawPreview({ picture, request, curve, corrected, positive, negative, print }: { picture: ImageData; request: Sketch; curve: Curve; corrected: boolean; positive: HTMLCanvasElement; negative: HTMLCanvasElement; print: HTMLCanvasElement }): void {
+function drawPreview({
+  picture,
+  request,
+  curve,
+  corrected,
+  positive,
+  negative,
+  print,
+}: {
+  picture: ImageData;
+  request: Sketch;
+  curve: Curve;
+  corrected: boolean;
+  positive: HTMLCanvasElement;
+  negative: HTMLCanvasElement;
+  print: HTMLCanvasElement;
+}): void {
   const { red, green, blue } = request.greyWeights;
   const total = red + green + blue || 1;
   const { width, height, data } = picture;
   const grey = new Uint8Array(width * height);
   for (let i = 0; i < grey.length; i++) {
-    const light = (red * linear[data[4 * i]!]! + green * linear[data[4 * i + 1]!]! + blue * linear[data[4 * i + 2]!]!) / total;
+    const light =
+      (red * linear[data[4 * i]!]! + green * linear[data[4 * i + 1]!]! + blue * linear[data[4 * i + 2]!]!) / total;
     grey[i] = Math.round(255 * contrastedShare(srgbFromLinear(Math.min(1, Math.max(0, light))), request.contrast ?? 0));
   }
   const whole = { x: 0, y: 0, width, height };
   const left = Math.round(request.crop.x * width);
   const top = Math.round(request.crop.y * height);
-  const part = { x: left, y: top, width: Math.max(1, Math.min(width - left, Math.round(request.crop.width * width))), height: Math.max(1, Math.min(height - top, Math.round(request.crop.height * height))) };
+  const part = {
+    x: left,
+    y: top,
+    width: Math.max(1, Math.min(width - left, Math.round(request.crop.width * width))),
+    height: Math.max(1, Math.min(height - top, Math.round(request.crop.height * height))),
+  };
   const isCropped = part.width < width || part.height < height;
   paint(positive, whole, (x, y) => {
     const value = grey[y * width + x]!;
@@ -162,7 +216,11 @@ function drawPreview({ picture, request, curve, corrected, positive, negative, p
   });
 }
 
-function paint(canvas: HTMLCanvasElement, { width, height }: { width: number; height: number }, colourAt: (x: number, y: number) => readonly [number, number, number]): void {
+function paint(
+  canvas: HTMLCanvasElement,
+  { width, height }: { width: number; height: number },
+  colourAt: (x: number, y: number) => readonly [number, number, number],
+): void {
   canvas.width = width;
   canvas.height = height;
   const context = canvas.getContext("2d");
@@ -181,10 +239,16 @@ function paint(canvas: HTMLCanvasElement, { width, height }: { width: number; he
 }
 
 /** Drawing a rectangle over the positive crops it; a tap takes the crop away. */
-function cropByDrawing(canvas: HTMLCanvasElement, done: (percent: Record<"cropLeft" | "cropTop" | "cropWidth" | "cropHeight", number>) => void): void {
+function cropByDrawing(
+  canvas: HTMLCanvasElement,
+  done: (percent: Record<"cropLeft" | "cropTop" | "cropWidth" | "cropHeight", number>) => void,
+): void {
   const place = (event: PointerEvent): { x: number; y: number } => {
     const box = canvas.getBoundingClientRect();
-    return { x: Math.min(1, Math.max(0, (event.clientX - box.left) / box.width)), y: Math.min(1, Math.max(0, (event.clientY - box.top) / box.height)) };
+    return {
+      x: Math.min(1, Math.max(0, (event.clientX - box.left) / box.width)),
+      y: Math.min(1, Math.max(0, (event.clientY - box.top) / box.height)),
+    };
   };
   let start: { x: number; y: number } | null = null;
   const tell = (end: { x: number; y: number }): void => {
@@ -192,7 +256,13 @@ function cropByDrawing(canvas: HTMLCanvasElement, done: (percent: Record<"cropLe
     const width = Math.abs(end.x - start.x);
     const height = Math.abs(end.y - start.y);
     if (width < 0.02 || height < 0.02) done({ cropLeft: 0, cropTop: 0, cropWidth: 100, cropHeight: 100 });
-    else done({ cropLeft: 100 * Math.min(start.x, end.x), cropTop: 100 * Math.min(start.y, end.y), cropWidth: 100 * width, cropHeight: 100 * height });
+    else
+      done({
+        cropLeft: 100 * Math.min(start.x, end.x),
+        cropTop: 100 * Math.min(start.y, end.y),
+        cropWidth: 100 * width,
+        cropHeight: 100 * height,
+      });
   };
   canvas.addEventListener("pointerdown", (event) => {
     start = place(event);

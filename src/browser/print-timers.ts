@@ -23,7 +23,8 @@ let screenState: ScreenState = "free";
 let isSoundOn = false;
 
 const nowMs = (): number => Date.now() + offsetMs;
-const isOver = ({ seconds, startedMs }: Pick<Timer, "seconds" | "startedMs">): boolean => seconds !== null && nowMs() >= startedMs + seconds * 1000;
+const isOver = ({ seconds, startedMs }: Pick<Timer, "seconds" | "startedMs">): boolean =>
+  seconds !== null && nowMs() >= startedMs + seconds * 1000;
 
 function timersOfPage(): Timer[] {
   return [...document.querySelectorAll<HTMLElement>("[data-timer]")].map((element) => {
@@ -34,7 +35,14 @@ function timersOfPage(): Timer[] {
     // The press that ends a step goes to the address of that step of that print.
     const key = part?.querySelector("form")?.action ?? "";
     const print = element.closest<HTMLElement>("[data-print-name]")?.dataset.printName ?? "";
-    return { key, element, seconds, startedMs, name: print === "" ? step : `${step}, ${print}`, wasOver: isOver({ seconds, startedMs }) };
+    return {
+      key,
+      element,
+      seconds,
+      startedMs,
+      name: print === "" ? step : `${step}, ${print}`,
+      wasOver: isOver({ seconds, startedMs }),
+    };
   });
 }
 
@@ -79,10 +87,13 @@ function showLimits(): void {
   hide("awake", !runs || screenState !== "kept-on");
 }
 
-const adjustScreen = keepScreenOn(() => timers.length > 0, (state) => {
-  screenState = state;
-  showLimits();
-});
+const adjustScreen = keepScreenOn(
+  () => timers.length > 0,
+  (state) => {
+    screenState = state;
+    showLimits();
+  },
+);
 
 /** Takes up the steps that the page shows now. One that ended since the last tick is still to be called. */
 function begin(): void {
@@ -102,7 +113,9 @@ function begin(): void {
  * a page loaded anew would be silent in most browsers until it is touched again.
  */
 async function pressWithin(form: HTMLFormElement): Promise<void> {
-  const body = new URLSearchParams([...new FormData(form)].map(([name, value]): [string, string] => [name, String(value)]));
+  const body = new URLSearchParams(
+    [...new FormData(form)].map(([name, value]): [string, string] => [name, String(value)]),
+  );
   let response: Response;
   try {
     response = await fetch(form.action, { method: "POST", body });
@@ -120,7 +133,9 @@ async function pressWithin(form: HTMLFormElement): Promise<void> {
     document.title = answer.title;
     history.replaceState(null, "", response.url);
     begin();
-    here.querySelector<HTMLElement>(".run-step.running button, .print-card-step button")?.focus({ preventScroll: true });
+    here
+      .querySelector<HTMLElement>(".run-step.running button, .print-card-step button")
+      ?.focus({ preventScroll: true });
   } catch {
     // The press has been answered and must not be sent again: show what it did.
     location.reload();

@@ -20,22 +20,30 @@ function element<Kind extends HTMLElement>(name: string): Kind {
 const offered = pageData<ClockPageData>().plan;
 let running = keptClock();
 let wasDue = false;
-const adjustScreen = keepScreenOn(() => running !== null && running.endedMs === null, (state) => {
-  element("sleep").hidden = state === "kept-on" || state === "free";
-});
+const adjustScreen = keepScreenOn(
+  () => running !== null && running.endedMs === null,
+  (state) => {
+    element("sleep").hidden = state === "kept-on" || state === "free";
+  },
+);
 
 /** Changes the clock, keeps it on the device and shows it. */
 function change(next: RunningClock | null): void {
   running = next;
   const warning = element("warning");
   warning.hidden = keepClock(next);
-  if (!warning.hidden) element("warning-text").textContent = "This browser keeps nothing on the device: the clock is lost when the page closes.";
+  if (!warning.hidden)
+    element("warning-text").textContent =
+      "This browser keeps nothing on the device: the clock is lost when the page closes.";
   void adjustScreen();
   show();
 }
 
 function readingOf(clock: RunningClock, atMs: number): DoseClockReading {
-  return doseClockReading({ scene: sceneFrom(clock.plan.scene), startMs: clock.startedMs, hidden: clock.hidden, wanted: clock.plan.wanted }, clock.endedMs ?? atMs);
+  return doseClockReading(
+    { scene: sceneFrom(clock.plan.scene), startMs: clock.startedMs, hidden: clock.hidden, wanted: clock.plan.wanted },
+    clock.endedMs ?? atMs,
+  );
 }
 
 function show(): void {
@@ -68,7 +76,12 @@ function showBefore(plan: ClockPlan): void {
   const reading = readingOf({ version: 1, plan, startedMs: nowMs, endedMs: null, hidden: [] }, nowMs);
   say("label", "If it goes out now");
   sayMain(reading.bringInMs === null ? null : (reading.bringInMs - nowMs) / 1000);
-  say("range", reading.bringInMs === null ? "the light does not suffice before sunset" : `in at ${at(reading.bringInMs)}, between ${at(reading.earliestMs ?? reading.bringInMs)} and ${reading.latestMs === null ? "sunset" : at(reading.latestMs)}`);
+  say(
+    "range",
+    reading.bringInMs === null
+      ? "the light does not suffice before sunset"
+      : `in at ${at(reading.bringInMs)}, between ${at(reading.earliestMs ?? reading.bringInMs)} and ${reading.latestMs === null ? "sunset" : at(reading.latestMs)}`,
+  );
   say("share", "Nothing yet");
   element<HTMLProgressElement>("bar").value = 0;
   say("conditions", plan.anchorNames.length === 0 ? "" : `Scaled by ${plan.anchorNames.join(", ")}`);
@@ -83,7 +96,10 @@ function showReading(clock: RunningClock, reading: DoseClockReading): void {
   const isIn = clock.endedMs !== null;
   element("face").dataset.state = isIn ? "in" : isDue ? "due" : "out";
   element<HTMLProgressElement>("bar").value = Math.min(100, reading.share * 100);
-  say("share", `${formatShare(reading.share)} of the light it wants (${formatShare(reading.lowerShare)} to ${formatShare(reading.upperShare)})`);
+  say(
+    "share",
+    `${formatShare(reading.share)} of the light it wants (${formatShare(reading.lowerShare)} to ${formatShare(reading.upperShare)})`,
+  );
   say("conditions", reading.sunHidden && !isIn ? "Sun hidden: reckoned as if it stayed so" : "");
   if (isIn) {
     say("label", "Was outside for");
@@ -92,7 +108,10 @@ function showReading(clock: RunningClock, reading: DoseClockReading): void {
   } else if (isDue) {
     say("label", "Bring it in");
     sayMain(null, "Now");
-    say("range", `it has had its light, at the latest by ${reading.latestMs === null ? "sunset" : at(reading.latestMs)}`);
+    say(
+      "range",
+      `it has had its light, at the latest by ${reading.latestMs === null ? "sunset" : at(reading.latestMs)}`,
+    );
   } else if (reading.bringInMs === null) {
     say("label", "Not before sunset");
     sayMain(null);
@@ -100,7 +119,10 @@ function showReading(clock: RunningClock, reading: DoseClockReading): void {
   } else {
     say("label", `Bring it in at ${at(reading.bringInMs)}, in`);
     sayMain((reading.bringInMs - nowMs) / 1000);
-    say("range", `between ${at(reading.earliestMs ?? reading.bringInMs)} and ${reading.latestMs === null ? "sunset" : at(reading.latestMs)}`);
+    say(
+      "range",
+      `between ${at(reading.earliestMs ?? reading.bringInMs)} and ${reading.latestMs === null ? "sunset" : at(reading.latestMs)}`,
+    );
   }
   const hide = element("hide");
   hide.setAttribute("aria-pressed", String(reading.sunHidden));
@@ -112,7 +134,11 @@ function showReading(clock: RunningClock, reading: DoseClockReading): void {
     say("status", "The print has had its light: bring the frame in.");
   }
   wasDue = isDue && !isIn;
-  document.title = isIn ? "Dose clock · Wedgewright" : isDue ? "Bring it in · Wedgewright" : `${formatShare(reading.share)} · Dose clock · Wedgewright`;
+  document.title = isIn
+    ? "Dose clock · Wedgewright"
+    : isDue
+      ? "Bring it in · Wedgewright"
+      : `${formatShare(reading.share)} · Dose clock · Wedgewright`;
 }
 
 function showLog(clock: RunningClock, reading: DoseClockReading, at: (ms: number) => string): void {
@@ -120,7 +146,13 @@ function showLog(clock: RunningClock, reading: DoseClockReading, at: (ms: number
     ["Went out", at(clock.startedMs)],
     ["Outside for", formatDuration(((clock.endedMs ?? Date.now()) - clock.startedMs) / 1000)],
     ["Sun hidden for", formatDuration(reading.hiddenSeconds)],
-    ...clock.hidden.map((stretch, index) => [`Hidden, ${index + 1}`, `${at(stretch.fromMs)} to ${stretch.untilMs === null ? "now" : at(stretch.untilMs)}`] as const),
+    ...clock.hidden.map(
+      (stretch, index) =>
+        [
+          `Hidden, ${index + 1}`,
+          `${at(stretch.fromMs)} to ${stretch.untilMs === null ? "now" : at(stretch.untilMs)}`,
+        ] as const,
+    ),
   ];
   const log = element("log");
   while (log.children.length > rows.length) log.lastElementChild?.remove();
@@ -150,7 +182,9 @@ function switchSun(): void {
   allowSound();
   const nowMs = Date.now();
   const open = running.hidden.some((stretch) => stretch.untilMs === null);
-  const hidden = open ? running.hidden.map((stretch) => (stretch.untilMs === null ? { ...stretch, untilMs: nowMs } : stretch)) : [...running.hidden, { fromMs: nowMs, untilMs: null }];
+  const hidden = open
+    ? running.hidden.map((stretch) => (stretch.untilMs === null ? { ...stretch, untilMs: nowMs } : stretch))
+    : [...running.hidden, { fromMs: nowMs, untilMs: null }];
   change({ ...running, hidden });
   say("status", open ? "Sun back." : "Sun hidden.");
 }
@@ -158,9 +192,14 @@ function switchSun(): void {
 function stop(): void {
   if (running === null) return;
   const endedMs = Date.now();
-  change({ ...running, endedMs, hidden: running.hidden.map((stretch) => ({ ...stretch, untilMs: stretch.untilMs ?? endedMs })) });
+  change({
+    ...running,
+    endedMs,
+    hidden: running.hidden.map((stretch) => ({ ...stretch, untilMs: stretch.untilMs ?? endedMs })),
+  });
   const name = element<HTMLFormElement>("keep").elements.namedItem("name");
-  if (name instanceof HTMLInputElement && name.value === "") name.value = `Sun print of ${isoInstant(clockOfZone(running.plan.timeZone), running.startedMs).slice(0, 16).replace("T", " ")}`;
+  if (name instanceof HTMLInputElement && name.value === "")
+    name.value = `Sun print of ${isoInstant(clockOfZone(running.plan.timeZone), running.startedMs).slice(0, 16).replace("T", " ")}`;
   element("done-heading").focus();
 }
 
@@ -176,17 +215,28 @@ async function keepAsAnchor(form: HTMLFormElement): Promise<void> {
     ...plan.materials,
     startedAt: isoInstant(zone, startedMs),
     endedAt: isoInstant(zone, endedMs),
-    hidden: hidden.map((stretch) => ({ fromAt: isoInstant(zone, stretch.fromMs), untilAt: isoInstant(zone, stretch.untilMs ?? endedMs) })),
+    hidden: hidden.map((stretch) => ({
+      fromAt: isoInstant(zone, stretch.fromMs),
+      untilAt: isoInstant(zone, stretch.untilMs ?? endedMs),
+    })),
   };
   const trouble = element("error");
   trouble.hidden = true;
   try {
-    const response = await fetch("/api/sun/anchors", { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) });
-    if (!response.ok) throw new Error(((await response.json()) as { detail?: string }).detail ?? "It could not be kept.");
+    const response = await fetch("/api/sun/anchors", {
+      method: "POST",
+      headers: { "Content-Type": "application/json" },
+      body: JSON.stringify(body),
+    });
+    if (!response.ok)
+      throw new Error(((await response.json()) as { detail?: string }).detail ?? "It could not be kept.");
     keepClock(null);
     location.href = "/sun";
   } catch (error) {
-    trouble.textContent = error instanceof Error && error.message !== "Failed to fetch" ? error.message : "The server cannot be reached. Nothing is lost: try again when it is.";
+    trouble.textContent =
+      error instanceof Error && error.message !== "Failed to fetch"
+        ? error.message
+        : "The server cannot be reached. Nothing is lost: try again when it is.";
     trouble.hidden = false;
   }
 }
@@ -194,7 +244,10 @@ async function keepAsAnchor(form: HTMLFormElement): Promise<void> {
 element("start").addEventListener("click", begin);
 element("hide").addEventListener("click", switchSun);
 element("stop").addEventListener("click", stop);
-element("undo").addEventListener("click", () => running !== null && change({ ...running, hidden: running.hidden.slice(0, -1) }));
+element("undo").addEventListener(
+  "click",
+  () => running !== null && change({ ...running, hidden: running.hidden.slice(0, -1) }),
+);
 element("resume").addEventListener("click", () => running !== null && change({ ...running, endedMs: null }));
 element("discard").addEventListener("click", () => confirm("Forget this exposure?") && change(null));
 element<HTMLFormElement>("keep").addEventListener("submit", (event) => {

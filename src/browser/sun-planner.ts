@@ -15,7 +15,10 @@ if (form !== null) {
   }
   form.addEventListener("submit", () => {
     try {
-      localStorage.setItem(placeKey, JSON.stringify(Object.fromEntries(placeFields.map((name) => [name, inputNamed(form, name)?.value ?? ""]))));
+      localStorage.setItem(
+        placeKey,
+        JSON.stringify(Object.fromEntries(placeFields.map((name) => [name, inputNamed(form, name)?.value ?? ""]))),
+      );
     } catch {
       // A private window keeps nothing; the address still carries the plan.
     }
@@ -26,7 +29,12 @@ function rememberedPlace(): Record<string, string> {
   try {
     const kept: unknown = JSON.parse(localStorage.getItem(placeKey) ?? "{}");
     if (typeof kept !== "object" || kept === null) return {};
-    return Object.fromEntries(Object.entries(kept).filter((entry): entry is [string, string] => placeFields.some((name) => name === entry[0]) && typeof entry[1] === "string" && entry[1] !== ""));
+    return Object.fromEntries(
+      Object.entries(kept).filter(
+        (entry): entry is [string, string] =>
+          placeFields.some((name) => name === entry[0]) && typeof entry[1] === "string" && entry[1] !== "",
+      ),
+    );
   } catch {
     return {};
   }

@@ -41,27 +41,43 @@ export function colourMeaning(icc: Uint8Array | undefined, channels: 1 | 3): Col
   if (icc === undefined) {
     return assumed("sRGB (assumed, untagged)", {
       code: "profile-missing",
-      message: "The picture does not say which colour space it is in, so sRGB was assumed. If your camera or scanner program can embed a colour profile, switch that on.",
+      message:
+        "The picture does not say which colour space it is in, so sRGB was assumed. If your camera or scanner program can embed a colour profile, switch that on.",
     });
   }
   const profile = parseIccProfile(icc);
   if (profile === null) {
     return assumed("sRGB (assumed, embedded profile damaged)", {
       code: "profile-unreadable",
-      message: "The picture's colour profile is damaged, so sRGB was assumed: densities may be off. Save the picture again with an sRGB profile.",
+      message:
+        "The picture's colour profile is damaged, so sRGB was assumed: densities may be off. Save the picture again with an sRGB profile.",
     });
   }
-  const fits = profile.curves.length === channels || (channels === 3 && profile.curves.length === 1) || (channels === 1 && profile.curves.length === 3);
+  const fits =
+    profile.curves.length === channels ||
+    (channels === 3 && profile.curves.length === 1) ||
+    (channels === 1 && profile.curves.length === 3);
   if (!fits || (channels === 3 && profile.colourSpace === "RGB" && profile.colorants === null)) {
     return assumed("sRGB (assumed, embedded profile is made of tables)", {
       code: "profile-tables",
       message: `The picture's colour profile${profile.name === "" ? "" : ` ("${profile.name}")`} consists of tables that are not read here, so sRGB was assumed: densities may be off. Convert the picture to sRGB in your image program and send it again.`,
     });
   }
-  const curves = profile.curves.length === channels ? profile.curves : Array.from({ length: channels }, () => profile.curves[channels === 1 ? 1 : 0] ?? profile.curves[0]!);
-  if (channels === 1 || profile.colorants === null) return { curves, matrix: null, profile: plainName(profile.name, false), warnings: [] };
+  const curves =
+    profile.curves.length === channels
+      ? profile.curves
+      : Array.from({ length: channels }, () => profile.curves[channels === 1 ? 1 : 0] ?? profile.curves[0]!);
+  if (channels === 1 || profile.colorants === null)
+    return { curves, matrix: null, profile: plainName(profile.name, false), warnings: [] };
   const matrix = linearSrgbFromColorants(profile.colorants);
   const samePrimaries = matrix.every((value, i) => Math.abs(value - identity[i]!) < sameSpaceTolerance);
-  const sameCurve = [0.02, 0.1, 0.3, 0.5, 0.7, 0.9].every((x) => curves.every((curve) => Math.abs(curve(x) - linearFromSrgb(x)) < 0.001));
-  return { curves, matrix: samePrimaries ? null : matrix, profile: plainName(profile.name, samePrimaries && sameCurve), warnings: [] };
+  const sameCurve = [0.02, 0.1, 0.3, 0.5, 0.7, 0.9].every((x) =>
+    curves.every((curve) => Math.abs(curve(x) - linearFromSrgb(x)) < 0.001),
+  );
+  return {
+    curves,
+    matrix: samePrimaries ? null : matrix,
+    profile: plainName(profile.name, samePrimaries && sameCurve),
+    warnings: [],
+  };
 }

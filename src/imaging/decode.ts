@@ -39,7 +39,8 @@ export interface Decoded {
 }
 
 const notRead = (detail: string, cause?: unknown) => new InputError("not-a-picture", detail, { field: "photo", cause });
-const damaged = "The picture file is damaged or cut short. Send it again; if that fails, save it anew from your image program.";
+const damaged =
+  "The picture file is damaged or cut short. Send it again; if that fails, save it anew from your image program.";
 
 /** Options that every decoder call shares: no silent colour conversion, no bombs, and nothing half-read. */
 const openOptions = { ignoreIcc: true, limitInputPixels: mostPixels, failOn: "warning", sequentialRead: true } as const;
@@ -48,7 +49,9 @@ const openOptions = { ignoreIcc: true, limitInputPixels: mostPixels, failOn: "wa
  * Size and kind of a picture, from its header alone.
  * @throws InputError "not-a-picture" or "picture-too-large"
  */
-export async function inspectPicture(bytes: Uint8Array): Promise<{ kind: PictureKind; metadata: Metadata; uprightWidth: number; uprightHeight: number }> {
+export async function inspectPicture(
+  bytes: Uint8Array,
+): Promise<{ kind: PictureKind; metadata: Metadata; uprightWidth: number; uprightHeight: number }> {
   const kind = pictureKind(bytes);
   let metadata: Metadata;
   try {
@@ -58,10 +61,19 @@ export async function inspectPicture(bytes: Uint8Array): Promise<{ kind: Picture
   }
   const pixels = metadata.width * metadata.height;
   if (pixels > mostPixels) {
-    throw new InputError("picture-too-large", `The picture has ${Math.round(pixels / 1e6)} million pixels; at most ${mostPixels / 1e6} million can be read. Scan at a lower resolution (600 dpi is plenty) or crop it to the strip and the paper round it.`, { field: "photo" });
+    throw new InputError(
+      "picture-too-large",
+      `The picture has ${Math.round(pixels / 1e6)} million pixels; at most ${mostPixels / 1e6} million can be read. Scan at a lower resolution (600 dpi is plenty) or crop it to the strip and the paper round it.`,
+      { field: "photo" },
+    );
   }
   const turned = (metadata.orientation ?? 1) >= 5;
-  return { kind, metadata, uprightWidth: turned ? metadata.height : metadata.width, uprightHeight: turned ? metadata.width : metadata.height };
+  return {
+    kind,
+    metadata,
+    uprightWidth: turned ? metadata.height : metadata.width,
+    uprightHeight: turned ? metadata.width : metadata.height,
+  };
 }
 
 /**
@@ -72,10 +84,14 @@ export async function inspectPicture(bytes: Uint8Array): Promise<{ kind: Picture
 export async function decodePicture(bytes: Uint8Array): Promise<Decoded> {
   const { kind, metadata } = await inspectPicture(bytes);
   if (metadata.space === "cmyk") {
-    throw notRead("This picture is in CMYK, the colours of a printing press, which cannot be measured. Save it as RGB (sRGB) from the scanner or image program and send that.");
+    throw notRead(
+      "This picture is in CMYK, the colours of a printing press, which cannot be measured. Save it as RGB (sRGB) from the scanner or image program and send that.",
+    );
   }
-  if (metadata.space === "lab" || metadata.space === "labs") throw notRead("This picture is in Lab colours. Save it as RGB (sRGB, 8 or 16 bits) and send that.");
-  if (metadata.depth !== "uchar" && metadata.depth !== "ushort") throw notRead("This picture has an unusual number format. Save it with 8 or 16 bits per channel and send that.");
+  if (metadata.space === "lab" || metadata.space === "labs")
+    throw notRead("This picture is in Lab colours. Save it as RGB (sRGB, 8 or 16 bits) and send that.");
+  if (metadata.depth !== "uchar" && metadata.depth !== "ushort")
+    throw notRead("This picture has an unusual number format. Save it with 8 or 16 bits per channel and send that.");
   const wide = metadata.depth === "ushort";
   const grey = metadata.space === "b-w" || metadata.space === "grey16";
   let pipeline = sharp(bytes, openOptions).autoOrient();
@@ -88,7 +104,8 @@ export async function decodePicture(bytes: Uint8Array): Promise<Decoded> {
     throw notRead(damaged, cause);
   }
   const { data, info } = out;
-  if (info.channels !== 1 && info.channels !== 3) throw notRead("This picture has an unusual number of colour channels. Save it as plain RGB or grey and send that.");
+  if (info.channels !== 1 && info.channels !== 3)
+    throw notRead("This picture has an unusual number of colour channels. Save it as plain RGB or grey and send that.");
   const meaning = colourMeaning(metadata.icc, info.channels);
   const codes = wide ? 65_536 : 256;
   const tables = kind === "jpeg" ? jpegTables(bytes) : null;

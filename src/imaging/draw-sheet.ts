@@ -42,7 +42,8 @@ export async function drawSheet(drawing: SheetDrawing): Promise<DrawnSheet> {
   const pixels = new Uint8Array(widthPx * heightPx).fill(clearPixel);
   const px = (mm: number): number => Math.round(mm * pxPerMm);
   const fill = (xMm: number, yMm: number, wMm: number, hMm: number, value: number): void => {
-    for (let y = Math.max(0, px(yMm)); y < Math.min(heightPx, px(yMm + hMm)); y++) pixels.fill(value, y * widthPx + px(xMm), y * widthPx + px(xMm + wMm));
+    for (let y = Math.max(0, px(yMm)); y < Math.min(heightPx, px(yMm + hMm)); y++)
+      pixels.fill(value, y * widthPx + px(xMm), y * widthPx + px(xMm + wMm));
   };
   const { block } = page;
   fill(block.xMm, block.yMm, block.widthMm, block.heightMm, densePixel);
@@ -53,33 +54,63 @@ export async function drawSheet(drawing: SheetDrawing): Promise<DrawnSheet> {
     const left = px(block.xMm + patch.xMm);
     const right = px(block.xMm + patch.xMm + patch.sizeMm);
     for (let y = px(block.yMm + patch.yMm); y < px(block.yMm + patch.yMm + patch.sizeMm); y++) {
-      for (let x = left; x < right; x++) pixels[y * widthPx + x] = Math.floor(value) + (value % 1 > (ditherThresholds[(y & 3) * 4 + (x & 3)] as number) ? 1 : 0);
+      for (let x = left; x < right; x++)
+        pixels[y * widthPx + x] =
+          Math.floor(value) + (value % 1 > (ditherThresholds[(y & 3) * 4 + (x & 3)] as number) ? 1 : 0);
     }
   }
   for (const mark of layout.marks) drawMark(mark.hollow, block.xMm + mark.xMm, block.yMm + mark.yMm);
 
-  const code = await codeModules(sheetCodeText({ version: layout.version, options: layout.options, correctionMark: drawing.correction?.mark ?? null }));
+  const code = await codeModules(
+    sheetCodeText({
+      version: layout.version,
+      options: layout.options,
+      correctionMark: drawing.correction?.mark ?? null,
+    }),
+  );
   const moduleMm = layout.code.sizeMm / code.size;
   code.dark.forEach((dark, i) => {
-    if (dark) fill(block.xMm + layout.code.xMm + (i % code.size) * moduleMm, block.yMm + layout.code.yMm + Math.floor(i / code.size) * moduleMm, moduleMm, moduleMm, clearPixel);
+    if (dark)
+      fill(
+        block.xMm + layout.code.xMm + (i % code.size) * moduleMm,
+        block.yMm + layout.code.yMm + Math.floor(i / code.size) * moduleMm,
+        moduleMm,
+        moduleMm,
+        clearPixel,
+      );
   });
 
   await writeLines(captionLines(layout, drawing), captionRoom(layout, block), clearPixel);
   if (page.tabletWindow !== null) {
     const room = page.tabletWindow;
     fill(room.xMm, room.yMm, room.widthMm, room.heightMm, densePixel);
-    fill(room.xMm + frameMm, room.yMm + frameMm + lineMm, room.widthMm - 2 * frameMm, room.heightMm - 2 * frameMm - lineMm, clearPixel);
-    await writeLines(["Clear film: room for a step tablet, laid over or under it"], { xMm: room.xMm + 4, yMm: room.yMm + frameMm / 2, widthMm: room.widthMm - 8, heightMm: lineMm }, clearPixel);
+    fill(
+      room.xMm + frameMm,
+      room.yMm + frameMm + lineMm,
+      room.widthMm - 2 * frameMm,
+      room.heightMm - 2 * frameMm - lineMm,
+      clearPixel,
+    );
+    await writeLines(
+      ["Clear film: room for a step tablet, laid over or under it"],
+      { xMm: room.xMm + 4, yMm: room.yMm + frameMm / 2, widthMm: room.widthMm - 8, heightMm: lineMm },
+      clearPixel,
+    );
   }
   if (drawing.mirror) for (let y = 0; y < heightPx; y++) pixels.subarray(y * widthPx, (y + 1) * widthPx).reverse();
-  const png = await sharp(pixels, { raw: { width: widthPx, height: heightPx, channels: 1 } }).toColourspace("b-w").withDensity(drawing.dpi).png({ compressionLevel: 6 }).toBuffer();
+  const png = await sharp(pixels, { raw: { width: widthPx, height: heightPx, channels: 1 } })
+    .toColourspace("b-w")
+    .withDensity(drawing.dpi)
+    .png({ compressionLevel: 6 })
+    .toBuffer();
   return { png, widthPx, heightPx };
 
   function drawMark(hollow: boolean, xMm: number, yMm: number): void {
     for (let y = px(yMm - markRadiiMm.outer); y <= px(yMm + markRadiiMm.outer); y++) {
       for (let x = px(xMm - markRadiiMm.outer); x <= px(xMm + markRadiiMm.outer); x++) {
         const r = Math.hypot((x + 0.5) / pxPerMm - xMm, (y + 0.5) / pxPerMm - yMm);
-        const dark = r <= markRadiiMm.disc ? !(hollow && r < markRadiiMm.hole) : r >= markRadiiMm.inner && r <= markRadiiMm.outer;
+        const dark =
+          r <= markRadiiMm.disc ? !(hollow && r < markRadiiMm.hole) : r >= markRadiiMm.inner && r <= markRadiiMm.outer;
         if (dark) pixels[y * widthPx + x] = clearPixel;
       }
     }
@@ -102,7 +133,12 @@ export async function drawSheet(drawing: SheetDrawing): Promise<DrawnSheet> {
 function captionRoom(layout: SheetLayout, block: RectangleMm): RectangleMm {
   const left = layout.code.xMm + layout.code.sizeMm + 3;
   const right = layout.marks[1].xMm - markRadiiMm.outer - 2;
-  return { xMm: block.xMm + left, yMm: block.yMm + layout.code.yMm + 2, widthMm: right - left, heightMm: layout.code.sizeMm - 2 };
+  return {
+    xMm: block.xMm + left,
+    yMm: block.yMm + layout.code.yMm + 2,
+    widthMm: right - left,
+    heightMm: layout.code.sizeMm - 2,
+  };
 }
 
 function captionLines(layout: SheetLayout, drawing: SheetDrawing): string[] {

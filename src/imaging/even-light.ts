@@ -26,18 +26,30 @@ export async function evenLightOf(bytes: Uint8Array, picture: Raster): Promise<E
   try {
     ({ raster } = await decodePicture(bytes));
   } catch (error) {
-    if (error instanceof InputError) throw new InputError(error.code, `The picture of the plain sheet: ${error.detail}`, { field: "evenLight", cause: error });
+    if (error instanceof InputError)
+      throw new InputError(error.code, `The picture of the plain sheet: ${error.detail}`, {
+        field: "evenLight",
+        cause: error,
+      });
     throw error;
   }
   if (Math.abs(Math.log((raster.width / raster.height) * (picture.height / picture.width))) > sameShape) {
-    throw new InputError("bad-request", "The picture of the plain sheet has another shape than the picture of the print. Take both from the same place with the same camera, one right after the other.", { field: "evenLight" });
+    throw new InputError(
+      "bad-request",
+      "The picture of the plain sheet has another shape than the picture of the print. Take both from the same place with the same camera, one right after the other.",
+      { field: "evenLight" },
+    );
   }
   const columns = Math.max(2, Math.round((cellsAlong * raster.width) / Math.max(raster.width, raster.height)));
   const rows = Math.max(2, Math.round((cellsAlong * raster.height) / Math.max(raster.width, raster.height)));
   const grid = cellLights(raster, columns, rows);
   const brightest = [0, 1, 2].map((c) => grid.reduce((most, cell) => Math.max(most, cell[c]!), 0));
   if (grid.some((cell) => cell[1]! < leastShare * brightest[1]!)) {
-    throw new InputError("bad-request", "The second picture does not show a plain sheet over the whole frame. Lay a sheet of plain white paper that fills the picture, and take it from the same place under the same light.", { field: "evenLight" });
+    throw new InputError(
+      "bad-request",
+      "The second picture does not show a plain sheet over the whole frame. Lay a sheet of plain white paper that fills the picture, and take it from the same place under the same light.",
+      { field: "evenLight" },
+    );
   }
   return (x, y) => {
     const fx = Math.min(Math.max((x / picture.width) * columns - 0.5, 0), columns - 1.001);
@@ -45,7 +57,12 @@ export async function evenLightOf(bytes: Uint8Array, picture: Raster): Promise<E
     const [x0, y0] = [Math.floor(fx), Math.floor(fy)];
     const [ax, ay] = [fx - x0, fy - y0];
     const at = (c: number) => {
-      const [a, b, d, e] = [grid[y0 * columns + x0]!, grid[y0 * columns + x0 + 1]!, grid[(y0 + 1) * columns + x0]!, grid[(y0 + 1) * columns + x0 + 1]!];
+      const [a, b, d, e] = [
+        grid[y0 * columns + x0]!,
+        grid[y0 * columns + x0 + 1]!,
+        grid[(y0 + 1) * columns + x0]!,
+        grid[(y0 + 1) * columns + x0 + 1]!,
+      ];
       return ((a[c]! * (1 - ax) + b[c]! * ax) * (1 - ay) + (d[c]! * (1 - ax) + e[c]! * ax) * ay) / brightest[c]!;
     };
     return [at(0), at(1), at(2)];
@@ -60,11 +77,22 @@ function cellLights(raster: Raster, columns: number, rows: number): number[][] {
     const [column, row] = [i % columns, Math.floor(i / columns)];
     const values = [0, 1, 2].map(() => new Float32Array(readsPerSide ** 2));
     for (let k = 0; k < readsPerSide ** 2; k++) {
-      const x = Math.min(width - 1, Math.floor(((column + ((k % readsPerSide) + 0.5) / readsPerSide) * width) / columns));
-      const y = Math.min(height - 1, Math.floor(((row + (Math.floor(k / readsPerSide) + 0.5) / readsPerSide) * height) / rows));
-      for (let c = 0; c < 3; c++) values[c]![k] = table(c)[data[(y * width + x) * channels + (channels === 1 ? 0 : c)]!]!;
+      const x = Math.min(
+        width - 1,
+        Math.floor(((column + ((k % readsPerSide) + 0.5) / readsPerSide) * width) / columns),
+      );
+      const y = Math.min(
+        height - 1,
+        Math.floor(((row + (Math.floor(k / readsPerSide) + 0.5) / readsPerSide) * height) / rows),
+      );
+      for (let c = 0; c < 3; c++)
+        values[c]![k] = table(c)[data[(y * width + x) * channels + (channels === 1 ? 0 : c)]!]!;
     }
     const middle = values.map((each) => medianInPlace(each));
-    return matrix === null ? middle : [0, 1, 2].map((r) => matrix[r * 3]! * middle[0]! + matrix[r * 3 + 1]! * middle[1]! + matrix[r * 3 + 2]! * middle[2]!);
+    return matrix === null
+      ? middle
+      : [0, 1, 2].map(
+          (r) => matrix[r * 3]! * middle[0]! + matrix[r * 3 + 1]! * middle[1]! + matrix[r * 3 + 2]! * middle[2]!,
+        );
   });
 }

@@ -76,13 +76,19 @@ export function findTablet(raster: Raster, tablet: Tablet, warnings: Warning[]):
   const steps = stepInputs(tablet).length;
   const first = darkFirst(tablet);
   if (first === null) {
-    throw new InputError("no-tablet-found", "The steps of this strip do not run from dark to pale in order, so it cannot be found by itself. Mark its four corners, starting at step 1.", { field: "corners" });
+    throw new InputError(
+      "no-tablet-found",
+      "The steps of this strip do not run from dark to pale in order, so it cannot be found by itself. Mark its four corners, starting at step 1.",
+      { field: "corners" },
+    );
   }
   const small = smallPicture(raster);
   const [likeliest] = stripCandidates(small, steps);
   const best = likeliest !== undefined && likeliest.confidence >= worthShowing ? likeliest : undefined;
   const corners = best === undefined ? null : inStepOrder(scaled(best.corners, small.factor), first);
-  const inside = corners !== null && corners.every(([x, y]) => x >= -1 && y >= -1 && x <= raster.width + 1 && y <= raster.height + 1);
+  const inside =
+    corners !== null &&
+    corners.every(([x, y]) => x >= -1 && y >= -1 && x <= raster.width + 1 && y <= raster.height + 1);
   if (best === undefined || corners === null || best.confidence < askBelow || !inside) {
     const outside = best !== undefined && corners !== null && best.confidence >= askBelow && !inside;
     throw new InputError(
@@ -92,21 +98,37 @@ export function findTablet(raster: Raster, tablet: Tablet, warnings: Warning[]):
         : best === undefined
           ? "No strip was found in this picture. Take it from nearer and straight above, so that the strip fills at least a third of the picture, or mark its four corners, starting at step 1 (the darkest blue)."
           : "The strip could not be found with confidence in this picture. Check the corners that are suggested, or mark them yourself, starting at step 1 (the darkest blue).",
-      { field: "corners", extra: corners === null ? {} : { guess: corners.map(([x, y]) => [clampTo(x, raster.width), clampTo(y, raster.height)]), confidence: best!.confidence } },
+      {
+        field: "corners",
+        extra:
+          corners === null
+            ? {}
+            : {
+                guess: corners.map(([x, y]) => [clampTo(x, raster.width), clampTo(y, raster.height)]),
+                confidence: best!.confidence,
+              },
+      },
     );
   }
   const between = best.evidence.stepsBetweenEnds;
   if (between !== null && between !== steps) {
-    warnings.push({ code: "step-count", message: `About ${between} steps are visible, but ${steps} were declared. Check the kind of tablet and the corners.` });
+    warnings.push({
+      code: "step-count",
+      message: `About ${between} steps are visible, but ${steps} were declared. Check the kind of tablet and the corners.`,
+    });
   }
   if (best.confidence < warnBelow) {
-    warnings.push({ code: "location-uncertain", message: `The strip was found with a confidence of ${Math.round(best.confidence * 100)} %. Look at the boxes on the picture, and move the corners if they do not fit the steps.` });
+    warnings.push({
+      code: "location-uncertain",
+      message: `The strip was found with a confidence of ${Math.round(best.confidence * 100)} %. Look at the boxes on the picture, and move the corners if they do not fit the steps.`,
+    });
   }
   return { method: "found", corners, confidence: Math.round(best.confidence * 1000) / 1000 };
 }
 
 const clampTo = (value: number, most: number) => Math.min(Math.max(Math.round(value * 10) / 10, 0), most);
-const scaled = (corners: Corners, factor: number) => corners.map(([x, y]) => [x * factor, y * factor]) as unknown as Corners;
+const scaled = (corners: Corners, factor: number) =>
+  corners.map(([x, y]) => [x * factor, y * factor]) as unknown as Corners;
 
 /** Found corners start at the dark end; a strip whose step 1 is pale is read from the other end. */
 function inStepOrder([a, b, c, d]: Corners, isDarkFirst: boolean): Corners {

@@ -17,7 +17,8 @@ export interface IccProfile {
 }
 
 const headerBytes = 128;
-const ascii = (view: DataView, offset: number, length: number) => String.fromCharCode(...Array.from({ length }, (_, i) => view.getUint8(offset + i)));
+const ascii = (view: DataView, offset: number, length: number) =>
+  String.fromCharCode(...Array.from({ length }, (_, i) => view.getUint8(offset + i)));
 const fixed16 = (view: DataView, offset: number) => view.getInt32(offset) / 65_536;
 
 /** A curveType or parametricCurveType; null when it is something else. */
@@ -45,11 +46,16 @@ function readToneCurve(view: DataView, offset: number): ToneCurve | null {
   const [g = 1, a = 1, b = 0, c = 0, d = 0, e = 0, f = 0] = p;
   const power = (x: number) => Math.max(a * x + b, 0) ** g;
   switch (kind) {
-    case 0: return (x) => Math.max(x, 0) ** g;
-    case 1: return (x) => (x >= -b / a ? power(x) : 0);
-    case 2: return (x) => (x >= -b / a ? power(x) + c : c);
-    case 3: return (x) => (x >= d ? power(x) : c * x);
-    default: return (x) => (x >= d ? power(x) + e : c * x + f);
+    case 0:
+      return (x) => Math.max(x, 0) ** g;
+    case 1:
+      return (x) => (x >= -b / a ? power(x) : 0);
+    case 2:
+      return (x) => (x >= -b / a ? power(x) + c : c);
+    case 3:
+      return (x) => (x >= d ? power(x) : c * x);
+    default:
+      return (x) => (x >= d ? power(x) + e : c * x + f);
   }
 }
 
@@ -80,7 +86,8 @@ export function parseIccProfile(bytes: Uint8Array): IccProfile | null {
     const space = ascii(view, 16, 4).trim();
     const tags = new Map<string, number>();
     const count = Math.min(view.getUint32(headerBytes), 200);
-    for (let i = 0; i < count; i++) tags.set(ascii(view, headerBytes + 4 + 12 * i, 4), view.getUint32(headerBytes + 8 + 12 * i));
+    for (let i = 0; i < count; i++)
+      tags.set(ascii(view, headerBytes + 4 + 12 * i, 4), view.getUint32(headerBytes + 8 + 12 * i));
     const curvesOf = (names: readonly string[]) => {
       const curves = names.map((name) => (tags.has(name) ? readToneCurve(view, tags.get(name)!) : null));
       return curves.every((curve) => curve !== null) ? curves : [];

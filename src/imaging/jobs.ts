@@ -59,6 +59,10 @@ export interface JobContext {
 
 export interface ImagingPool {
   /** Runs one job in a worker thread. Rejects with InputError for a bad picture, "busy" when too much waits. */
-  run<Name extends ImagingJobName>(name: Name, job: ImagingJobs[Name]["takes"], options?: ImagingRunOptions): Promise<ImagingJobs[Name]["gives"]>;
+  run<Name extends ImagingJobName>(
+    name: Name,
+    job: ImagingJobs[Name]["takes"],
+    options?: ImagingRunOptions,
+  ): Promise<ImagingJobs[Name]["gives"]>;
   close(): Promise<void>;
 }

@@ -32,7 +32,9 @@ export function jpegTables(bytes: Uint8Array): JpegTables | null {
         const id = bytes[p]! & 15;
         p++;
         if (p + 64 * (wide ? 2 : 1) > end) break;
-        const values = Array.from({ length: 64 }, (_, i) => (wide ? (bytes[p + 2 * i]! << 8) | bytes[p + 2 * i + 1]! : bytes[p + i]!));
+        const values = Array.from({ length: 64 }, (_, i) =>
+          wide ? (bytes[p + 2 * i]! << 8) | bytes[p + 2 * i + 1]! : bytes[p + i]!,
+        );
         tables.set(id, values);
         p += 64 * (wide ? 2 : 1);
       }

@@ -17,7 +17,8 @@ export function inSharedMemory(decoded: Decoded): Decoded {
   return { ...decoded, raster: { ...decoded.raster, data: shared } };
 }
 
-const bytesOf = ({ raster }: Decoded): number => raster.data.byteLength + raster.linear.reduce((sum, table) => sum + table.byteLength, 0);
+const bytesOf = ({ raster }: Decoded): number =>
+  raster.data.byteLength + raster.linear.reduce((sum, table) => sum + table.byteLength, 0);
 
 export class KeptRasters {
   readonly #mostBytes: number;

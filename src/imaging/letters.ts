@@ -17,7 +17,15 @@ let font: ReturnType<typeof loadFont> | undefined;
  * @param heightPx height of the line, from the top of its capitals' room to the bottom of its descenders
  * @param mostWidthPx the line is made smaller to fit this width
  */
-export async function letterMask({ text, heightPx, mostWidthPx = Infinity }: { text: string; heightPx: number; mostWidthPx?: number }): Promise<LetterMask> {
+export async function letterMask({
+  text,
+  heightPx,
+  mostWidthPx = Infinity,
+}: {
+  text: string;
+  heightPx: number;
+  mostWidthPx?: number;
+}): Promise<LetterMask> {
   font ??= loadFont(SANS_64_BLACK);
   const face = await font;
   const fullWidth = Math.max(1, measureText(face, text)) + 8;
@@ -25,9 +33,23 @@ export async function letterMask({ text, heightPx, mostWidthPx = Infinity }: { t
   const scale = Math.min(heightPx / fullHeight, mostWidthPx / fullWidth);
   const picture = new Jimp({ width: fullWidth, height: fullHeight, color: 0xffffffff });
   picture.print({ font: face, x: 4, y: 0, text });
-  const size = { width: Math.max(1, Math.round(fullWidth * scale)), height: Math.max(1, Math.round(fullHeight * scale)) };
+  const size = {
+    width: Math.max(1, Math.round(fullWidth * scale)),
+    height: Math.max(1, Math.round(fullHeight * scale)),
+  };
   const grey = await sharp(picture.bitmap.data, { raw: { width: fullWidth, height: fullHeight, channels: 4 } })
-    .removeAlpha().greyscale().negate().resize({ ...size, fit: "fill" }).raw().toBuffer();
+    .removeAlpha()
+    .greyscale()
+    .negate()
+    .resize({ ...size, fit: "fill" })
+    .raw()
+    .toBuffer();
   const channels = grey.length / (size.width * size.height);
-  return { ...size, ink: channels === 1 ? new Uint8Array(grey) : Uint8Array.from({ length: size.width * size.height }, (_, i) => grey[i * channels] as number) };
+  return {
+    ...size,
+    ink:
+      channels === 1
+        ? new Uint8Array(grey)
+        : Uint8Array.from({ length: size.width * size.height }, (_, i) => grey[i * channels] as number),
+  };
 }

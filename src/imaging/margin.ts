@@ -8,9 +8,18 @@ import { pixelsOfCell, type CellBox, type StripMap } from "./sample.ts";
 export type Band = readonly [number, number];
 
 /** Distances of the bands from the strip's long edges, as shares of its height; the first leaves room for halos. */
-export const nearBands: readonly Band[] = [[0.1, 0.28], [0.34, 0.54], [0.62, 0.85]];
+export const nearBands: readonly Band[] = [
+  [0.1, 0.28],
+  [0.34, 0.54],
+  [0.62, 0.85],
+];
 /** Further bands, for strips surrounded by exposed coating. */
-export const farBands: readonly Band[] = [[1, 1.25], [1.4, 1.7], [1.9, 2.2], [2.4, 2.8]];
+export const farBands: readonly Band[] = [
+  [1, 1.25],
+  [1.4, 1.7],
+  [1.9, 2.2],
+  [2.4, 2.8],
+];
 /** Most columns of patches along the strip. */
 const mostColumns = 24;
 /** Patches beyond each end, across the strip. */
@@ -23,13 +32,19 @@ export function marginBoxes(steps: number, aspect: number, bands: readonly Band[
   for (const [near, far] of bands) {
     for (let i = 0; i < columns; i++) {
       const along = { u0: (i + 0.1) / columns, u1: (i + 0.9) / columns };
-      boxes.push({ box: { ...along, v0: -far, v1: -near }, band: `top ${near}` }, { box: { ...along, v0: 1 + near, v1: 1 + far }, band: `bottom ${near}` });
+      boxes.push(
+        { box: { ...along, v0: -far, v1: -near }, band: `top ${near}` },
+        { box: { ...along, v0: 1 + near, v1: 1 + far }, band: `bottom ${near}` },
+      );
     }
   }
   for (const [near, far] of bands) {
     for (let i = 0; i < endPatches; i++) {
       const across = { v0: (i + 0.1) / endPatches, v1: (i + 0.9) / endPatches };
-      boxes.push({ box: { ...across, u0: -far * aspect, u1: -near * aspect }, band: `start ${near}` }, { box: { ...across, u0: 1 + near * aspect, u1: 1 + far * aspect }, band: `end ${near}` });
+      boxes.push(
+        { box: { ...across, u0: -far * aspect, u1: -near * aspect }, band: `start ${near}` },
+        { box: { ...across, u0: 1 + near * aspect, u1: 1 + far * aspect }, band: `end ${near}` },
+      );
     }
   }
   return boxes;
@@ -39,7 +54,13 @@ export function marginBoxes(steps: number, aspect: number, bands: readonly Band[
 const mostPixelsPerPatch = 3000;
 
 /** Measures the patches beside a strip; those outside the picture are left out. */
-export function marginCells(raster: Raster, map: StripMap, steps: number, aspect: number, bands: readonly Band[]): MarginCell[] {
+export function marginCells(
+  raster: Raster,
+  map: StripMap,
+  steps: number,
+  aspect: number,
+  bands: readonly Band[],
+): MarginCell[] {
   const cells: MarginCell[] = [];
   for (const { box, band } of marginBoxes(steps, aspect, bands)) {
     const pixels = pixelsOfCell(raster, map, box, { tilesU: 4, tilesV: 4, mostPixels: mostPixelsPerPatch });

@@ -34,7 +34,9 @@ async function packagedBinary(name: string): Promise<ArrayBuffer> {
 
 /** The modules of a code that survives a quarter of its area being unreadable (error correction level Q). */
 export async function codeModules(text: string): Promise<CodeModules> {
-  writerReady ??= packagedBinary("zxing-wasm/writer/zxing_writer.wasm").then((wasmBinary) => prepareWriter({ overrides: { wasmBinary }, fireImmediately: true }));
+  writerReady ??= packagedBinary("zxing-wasm/writer/zxing_writer.wasm").then((wasmBinary) =>
+    prepareWriter({ overrides: { wasmBinary }, fireImmediately: true }),
+  );
   await writerReady;
   const written = await writeBarcode(text, { format: "QRCode", scale: 1, options: "ecLevel=Q", addQuietZones: false });
   if (written.error !== "") throw new Error(`The code could not be written: ${written.error}`);
@@ -43,21 +45,44 @@ export async function codeModules(text: string): Promise<CodeModules> {
 }
 
 /** Every code found in a grey picture of 8 bits a pixel, mirrored and inverted ones included. */
-export async function findCodes(grey: Uint8Array | Uint8ClampedArray, width: number, height: number): Promise<FoundCode[]> {
-  readerReady ??= packagedBinary("zxing-wasm/reader/zxing_reader.wasm").then((wasmBinary) => prepareReader({ overrides: { wasmBinary }, fireImmediately: true }));
+export async function findCodes(
+  grey: Uint8Array | Uint8ClampedArray,
+  width: number,
+  height: number,
+): Promise<FoundCode[]> {
+  readerReady ??= packagedBinary("zxing-wasm/reader/zxing_reader.wasm").then((wasmBinary) =>
+    prepareReader({ overrides: { wasmBinary }, fireImmediately: true }),
+  );
   await readerReady;
   const data = new Uint8ClampedArray(width * height * 4);
   for (let i = 0, o = 0; i < width * height; i++, o += 4) {
     data[o] = data[o + 1] = data[o + 2] = grey[i] as number;
     data[o + 3] = 255;
   }
-  const found = await readBarcodes({ data, width, height, colorSpace: "srgb" } as unknown as Parameters<typeof readBarcodes>[0], { formats: ["QRCode"], tryHarder: true, tryInvert: true, tryRotate: true, tryDownscale: true, maxNumberOfSymbols: 4 });
+  const found = await readBarcodes(
+    { data, width, height, colorSpace: "srgb" } as unknown as Parameters<typeof readBarcodes>[0],
+    {
+      formats: ["QRCode"],
+      tryHarder: true,
+      tryInvert: true,
+      tryRotate: true,
+      tryDownscale: true,
+      maxNumberOfSymbols: 4,
+    },
+  );
   return found
     .filter((code) => code.isValid)
     .map(({ text, position, isMirrored, isInverted }) => {
       const at = (point: { x: number; y: number }): [number, number] => [point.x, point.y];
       // The library reads a mirrored code as a transposed one: its second and fourth corners are then each other's.
-      const [second, fourth] = isMirrored ? [position.bottomLeft, position.topRight] : [position.topRight, position.bottomLeft];
-      return { text, corners: [at(position.topLeft), at(second), at(position.bottomRight), at(fourth)], mirrored: isMirrored, inverted: isInverted };
+      const [second, fourth] = isMirrored
+        ? [position.bottomLeft, position.topRight]
+        : [position.topRight, position.bottomLeft];
+      return {
+        text,
+        corners: [at(position.topLeft), at(second), at(position.bottomRight), at(fourth)],
+        mirrored: isMirrored,
+        inverted: isInverted,
+      };
     });
 }

@@ -58,7 +58,10 @@ export async function measureField({ picture, evenLight, corners }: FieldJob): P
   const trouble = cornerTrouble(corners, { width: raster.width, height: raster.height, steps: across });
   if (trouble !== null) throw new InputError("corners-impossible", trouble, { field: "corners" });
   const map = homographyFromCorners(corners);
-  const cells = Array.from({ length: across * across }, (_, i) => ({ x: ((i % across) + 0.5) / across, y: (Math.floor(i / across) + 0.5) / across }));
+  const cells = Array.from({ length: across * across }, (_, i) => ({
+    x: ((i % across) + 0.5) / across,
+    y: (Math.floor(i / across) + 0.5) / across,
+  }));
   const inside = cells.map((cell) => ({ ...cell, light: lightAt(raster, map, cell.x, cell.y, cellShare / across) }));
   const usable = inside.filter((cell): cell is typeof cell & { light: Light } => cell.light !== null);
   const border = paperBorder(raster, map, usable);
@@ -67,52 +70,107 @@ export async function measureField({ picture, evenLight, corners }: FieldJob): P
   if (evenLight !== undefined) {
     const even = (await decodePicture(evenLight)).raster;
     if (even.width !== raster.width || even.height !== raster.height) {
-      throw new InputError("evenness-unknown", `The even-light picture has another size (${even.width} x ${even.height}, not ${raster.width} x ${raster.height}). Take both from the same place with the same camera and zoom, and crop neither.`, { field: "evenLight" });
+      throw new InputError(
+        "evenness-unknown",
+        `The even-light picture has another size (${even.width} x ${even.height}, not ${raster.width} x ${raster.height}). Take both from the same place with the same camera and zoom, and crop neither.`,
+        { field: "evenLight" },
+      );
     }
     const plain = usable.map((cell) => lightAt(even, map, cell.x, cell.y, cellShare / across));
     // Bare paper in both pictures ties their exposures together; without it the plain sheet counts as the print's own paper.
     const offsets = (pick: (light: Light) => number): number => {
-      const both = border === null ? [] : border.cells.flatMap((cell) => {
-        const light = lightAt(even, map, cell.x, cell.y, cellShare / across / 3);
-        return light === null ? [] : [log(pick(cell.light)) - log(pick(light))];
-      });
+      const both =
+        border === null
+          ? []
+          : border.cells.flatMap((cell) => {
+              const light = lightAt(even, map, cell.x, cell.y, cellShare / across / 3);
+              return light === null ? [] : [log(pick(cell.light)) - log(pick(light))];
+            });
       return both.length === 0 ? 0 : both.sort((a, b) => a - b)[both.length >> 1]!;
     };
     const [red, visual] = [offsets((light) => light.red), offsets((light) => light.luminance)];
     const places = usable.flatMap((cell, i): FieldPlace[] => {
       const white = plain[i];
-      return white ? [{ x: cell.x, y: cell.y, red: log(white.red) + red - log(cell.light.red), visual: log(white.luminance) + visual - log(cell.light.luminance) }] : [];
+      return white
+        ? [
+            {
+              x: cell.x,
+              y: cell.y,
+              red: log(white.red) + red - log(cell.light.red),
+              visual: log(white.luminance) + visual - log(cell.light.luminance),
+            },
+          ]
+        : [];
     });
-    return { places, lightFrom: "even-light-picture", pictureLightStops: spreadStops(plain.flatMap((light) => (light ? [log(light.luminance)] : []))), profile: raster.profile };
+    return {
+      places,
+      lightFrom: "even-light-picture",
+      pictureLightStops: spreadStops(plain.flatMap((light) => (light ? [log(light.luminance)] : []))),
+      profile: raster.profile,
+    };
   }
 
   if (border === null) {
-    throw new InputError("evenness-unknown", "The camera's own light fall-off cannot be told from the lamp's in this picture. Leave a border of bare paper on at least three sides of the exposed area and keep it in the picture; or send a second picture of a plain white sheet, taken from the same place in the same light.", { field: "evenLight" });
+    throw new InputError(
+      "evenness-unknown",
+      "The camera's own light fall-off cannot be told from the lamp's in this picture. Leave a border of bare paper on at least three sides of the exposed area and keep it in the picture; or send a second picture of a plain white sheet, taken from the same place in the same light.",
+      { field: "evenLight" },
+    );
   }
-  const surface = (pick: (light: Light) => number) => smoothSurface(border.cells.map((cell) => ({ x: 2 * cell.x - 1, y: 2 * cell.y - 1, value: log(pick(cell.light)) })), 2);
+  const surface = (pick: (light: Light) => number) =>
+    smoothSurface(
+      border.cells.map((cell) => ({ x: 2 * cell.x - 1, y: 2 * cell.y - 1, value: log(pick(cell.light)) })),
+      2,
+    );
   const [red, luminance] = [surface((light) => light.red), surface((light) => light.luminance)];
   if (red.residual > mostBorderScatter) {
-    throw new InputError("evenness-unknown", "The border round the exposed area is not even enough to be bare paper, so the picture's own light cannot be told from the lamp's. Check the corners, or send a second picture of a plain white sheet, taken from the same place in the same light.", { field: "corners" });
+    throw new InputError(
+      "evenness-unknown",
+      "The border round the exposed area is not even enough to be bare paper, so the picture's own light cannot be told from the lamp's. Check the corners, or send a second picture of a plain white sheet, taken from the same place in the same light.",
+      { field: "corners" },
+    );
   }
   const whites = usable.map((cell) => surfaceAt(luminance, 2 * cell.x - 1, 2 * cell.y - 1));
-  const places = usable.map((cell, i): FieldPlace => ({ x: cell.x, y: cell.y, red: surfaceAt(red, 2 * cell.x - 1, 2 * cell.y - 1) - log(cell.light.red), visual: whites[i]! - log(cell.light.luminance) }));
+  const places = usable.map((cell, i): FieldPlace => ({
+    x: cell.x,
+    y: cell.y,
+    red: surfaceAt(red, 2 * cell.x - 1, 2 * cell.y - 1) - log(cell.light.red),
+    visual: whites[i]! - log(cell.light.luminance),
+  }));
   return { places, lightFrom: "paper-border", pictureLightStops: spreadStops(whites), profile: raster.profile };
 }
 
-const spreadStops = (logs: readonly number[]): number => (logs.length === 0 ? 0 : stopsFromLogH(Math.max(...logs) - Math.min(...logs)));
+const spreadStops = (logs: readonly number[]): number =>
+  logs.length === 0 ? 0 : stopsFromLogH(Math.max(...logs) - Math.min(...logs));
 
 /** Cells of bare paper round the area; null when fewer than three sides show it. */
-function paperBorder(raster: Raster, map: Homography, inside: readonly { x: number; y: number; light: Light }[]): { cells: { x: number; y: number; light: Light }[] } | null {
+function paperBorder(
+  raster: Raster,
+  map: Homography,
+  inside: readonly { x: number; y: number; light: Light }[],
+): { cells: { x: number; y: number; light: Light }[] } | null {
   const out = (borderFrom + borderTo) / 2;
   const half = (borderTo - borderFrom) / 2;
-  const sides = [0, 1, 2, 3].map((side) => Array.from({ length: across }, (_, i) => {
-    const along = (i + 0.5) / across;
-    const [x, y] = ([[along, -out], [1 + out, along], [along, 1 + out], [-out, along]] as const)[side]!;
-    const light = lightAt(raster, map, x, y, half);
-    const nearest = inside.reduce((best, cell) => (Math.hypot(cell.x - x, cell.y - y) < Math.hypot(best.x - x, best.y - y) ? cell : best), inside[0]!);
-    const isPaper = light !== null && Math.log10(light.red / Math.max(nearest.light.red, 1e-6)) > leastBorderContrast;
-    return isPaper ? { x, y, light } : null;
-  }).filter((cell) => cell !== null));
+  const sides = [0, 1, 2, 3].map((side) =>
+    Array.from({ length: across }, (_, i) => {
+      const along = (i + 0.5) / across;
+      const [x, y] = (
+        [
+          [along, -out],
+          [1 + out, along],
+          [along, 1 + out],
+          [-out, along],
+        ] as const
+      )[side]!;
+      const light = lightAt(raster, map, x, y, half);
+      const nearest = inside.reduce(
+        (best, cell) => (Math.hypot(cell.x - x, cell.y - y) < Math.hypot(best.x - x, best.y - y) ? cell : best),
+        inside[0]!,
+      );
+      const isPaper = light !== null && Math.log10(light.red / Math.max(nearest.light.red, 1e-6)) > leastBorderContrast;
+      return isPaper ? { x, y, light } : null;
+    }).filter((cell) => cell !== null),
+  );
   const good = sides.filter((cells) => cells.length >= fewestOnSide);
   return good.length < fewestSides ? null : { cells: good.flat() };
 }
@@ -124,14 +182,23 @@ function lightAt(raster: Raster, map: Homography, x: number, y: number, side: nu
   const luminances: number[] = [];
   for (let j = 0; j < pointsAlong; j++) {
     for (let i = 0; i < pointsAlong; i++) {
-      const [px, py] = mapPoint(map, x + side * ((i + 0.5) / pointsAlong - 0.5), y + side * ((j + 0.5) / pointsAlong - 0.5));
+      const [px, py] = mapPoint(
+        map,
+        x + side * ((i + 0.5) / pointsAlong - 0.5),
+        y + side * ((j + 0.5) / pointsAlong - 0.5),
+      );
       const [ix, iy] = [Math.round(px), Math.round(py)];
       if (!(ix >= 0 && iy >= 0 && ix < width && iy < height)) return null;
       const o = (iy * width + ix) * channels;
       let r = linear[0]![data[o]!]!;
       let g = channels === 1 ? r : linear[1]![data[o + 1]!]!;
       let b = channels === 1 ? r : linear[2]![data[o + 2]!]!;
-      if (matrix !== null) [r, g, b] = [matrix[0] * r + matrix[1] * g + matrix[2] * b, matrix[3] * r + matrix[4] * g + matrix[5] * b, matrix[6] * r + matrix[7] * g + matrix[8] * b];
+      if (matrix !== null)
+        [r, g, b] = [
+          matrix[0] * r + matrix[1] * g + matrix[2] * b,
+          matrix[3] * r + matrix[4] * g + matrix[5] * b,
+          matrix[6] * r + matrix[7] * g + matrix[8] * b,
+        ];
       reds.push(r);
       luminances.push(luminanceFromLinearSrgb(r, g, b));
     }

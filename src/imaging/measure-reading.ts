@@ -40,19 +40,45 @@ const unevenLight = 0.35;
  * Reads the step densities in a picture.
  * @throws InputError when the picture cannot be read, the corners are impossible, or no tablet is found
  */
-export async function measureReading({ picture, request, evenLight }: ReadingJob, context: KeptPicture = {}): Promise<Reading> {
-  if (request.tablet.kind === "sheet") return measureSheet(await decodedFor(picture, context), { ...request, tablet: request.tablet });
+export async function measureReading(
+  { picture, request, evenLight }: ReadingJob,
+  context: KeptPicture = {},
+): Promise<Reading> {
+  if (request.tablet.kind === "sheet")
+    return measureSheet(await decodedFor(picture, context), { ...request, tablet: request.tablet });
   const inputs = stepInputs(request.tablet);
-  if (inputs.length === 0) throw new InputError("bad-request", "This kind of tablet is read in another way. Choose a step tablet, a timed strip or a strip of levels.", { field: "tablet" });
-  if (request.corners !== undefined && !cornersAreInOrder(request.corners)) throw cornersError(request.corners, { width: Number.POSITIVE_INFINITY, height: Number.POSITIVE_INFINITY, steps: 1 });
+  if (inputs.length === 0)
+    throw new InputError(
+      "bad-request",
+      "This kind of tablet is read in another way. Choose a step tablet, a timed strip or a strip of levels.",
+      { field: "tablet" },
+    );
+  if (request.corners !== undefined && !cornersAreInOrder(request.corners))
+    throw cornersError(request.corners, {
+      width: Number.POSITIVE_INFINITY,
+      height: Number.POSITIVE_INFINITY,
+      steps: 1,
+    });
   const decoded = await decodedFor(picture, context);
-  const raster: Raster = evenLight === undefined ? decoded.raster : { ...decoded.raster, light: await evenLightOf(evenLight, decoded.raster) };
+  const raster: Raster =
+    evenLight === undefined
+      ? decoded.raster
+      : { ...decoded.raster, light: await evenLightOf(evenLight, decoded.raster) };
   const warnings: Warning[] = [...decoded.warnings];
-  const location = request.corners === undefined ? findTablet(raster, request.tablet, warnings) : { method: "given" as const, corners: request.corners, confidence: 1 };
+  const location =
+    request.corners === undefined
+      ? findTablet(raster, request.tablet, warnings)
+      : { method: "given" as const, corners: request.corners, confidence: 1 };
   const trouble = cornersError(location.corners, { width: raster.width, height: raster.height, steps: inputs.length });
   if (trouble !== null) throw trouble;
   const measured = measureSteps(raster, location.corners, inputs, warnings, request.reference);
-  const reversed = request.tablet.kind === "levels" ? null : reversedWarning(measured.steps.map((step) => step.red), darkFirst(request.tablet));
+  const reversed =
+    request.tablet.kind === "levels"
+      ? null
+      : reversedWarning(
+          measured.steps.map((step) => step.red),
+          darkFirst(request.tablet),
+        );
   if (reversed !== null) warnings.push(reversed);
   warnings.push(
     ...pictureWarnings({
@@ -67,7 +93,12 @@ export async function measureReading({ picture, request, evenLight }: ReadingJob
     }),
   );
   return {
-    image: { width: raster.width, height: raster.height, bitsPerChannel: raster.bitsPerChannel, profile: raster.profile },
+    image: {
+      width: raster.width,
+      height: raster.height,
+      bitsPerChannel: raster.bitsPerChannel,
+      profile: raster.profile,
+    },
     location,
     steps: measured.steps,
     warnings,
@@ -90,7 +121,9 @@ async function decodedFor(picture: Uint8Array, { kept, keep }: KeptPicture): Pro
 async function namesCamera(bytes: Uint8Array, { metadata }: Decoded): Promise<boolean> {
   if (metadata.exif === undefined) return false;
   try {
-    const tags: unknown = await exifr.parse(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength), { pick: ["Make", "FNumber", "ExposureTime"] });
+    const tags: unknown = await exifr.parse(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength), {
+      pick: ["Make", "FNumber", "ExposureTime"],
+    });
     return typeof tags === "object" && tags !== null && ("FNumber" in tags || "ExposureTime" in tags);
   } catch {
     // A damaged description says nothing about the picture itself.
@@ -98,7 +131,8 @@ async function namesCamera(bytes: Uint8Array, { metadata }: Decoded): Promise<bo
   }
 }
 
-const cornersAreInOrder = (corners: Corners) => cornerTrouble(corners, { width: Number.POSITIVE_INFINITY, height: Number.POSITIVE_INFINITY, steps: 1 }) === null;
+const cornersAreInOrder = (corners: Corners) =>
+  cornerTrouble(corners, { width: Number.POSITIVE_INFINITY, height: Number.POSITIVE_INFINITY, steps: 1 }) === null;
 
 function cornersError(corners: Corners, picture: { width: number; height: number; steps: number }): InputError | null {
   const detail = cornerTrouble(corners, picture);
@@ -113,7 +147,13 @@ export interface StripMeasurement {
 }
 
 /** Samples every step of a placed strip. Adds what is worth knowing to the warnings. */
-export function measureSteps(decoded: Raster, corners: Corners, inputs: readonly number[], warnings: Warning[], reference?: Reference): StripMeasurement {
+export function measureSteps(
+  decoded: Raster,
+  corners: Corners,
+  inputs: readonly number[],
+  warnings: Warning[],
+  reference?: Reference,
+): StripMeasurement {
   const toPicture = homographyFromCorners(corners);
   const map: StripMap = { toPicture, toStrip: inverseHomography(toPicture) };
   const count = inputs.length;
@@ -123,20 +163,49 @@ export function measureSteps(decoded: Raster, corners: Corners, inputs: readonly
   const tone = reference === undefined ? null : correctTone(decoded, map, lightsOf, reference, warnings);
   const raster = tone?.raster ?? decoded;
   const measured = lightOfSteps(raster, map, shifts);
-  const { field, clippedPaperShare } = paperField(raster, map, measured.map(({ step }) => step), corners, warnings, reference);
-  if (tone !== null) warnings.push(...beyondPatches(tone, measured.map(({ step }) => step.mean[0]), Math.max(...measured.map(({ step }) => Math.exp(field.logAt(step.u, step.v)[0])))));
+  const { field, clippedPaperShare } = paperField(
+    raster,
+    map,
+    measured.map(({ step }) => step),
+    corners,
+    warnings,
+    reference,
+  );
+  if (tone !== null)
+    warnings.push(
+      ...beyondPatches(
+        tone,
+        measured.map(({ step }) => step.mean[0]),
+        Math.max(...measured.map(({ step }) => Math.exp(field.logAt(step.u, step.v)[0]))),
+      ),
+    );
   const unevenness = unevennessSigmas(measured.map(({ step }) => blockDensities(step, field)));
-  const toneSigma = (step: MeasuredStep) => tone?.sigmaBetween(step.mean[0], Math.exp(field.logAt(step.u, step.v)[0])) ?? 0;
-  const densities = measured.map(({ step }, i) => stepDensities(step, field, { unevenness: unevenness[i]!, roundingCodes: raster.roundingCodes, toneSigma: toneSigma(step) }));
+  const toneSigma = (step: MeasuredStep) =>
+    tone?.sigmaBetween(step.mean[0], Math.exp(field.logAt(step.u, step.v)[0])) ?? 0;
+  const densities = measured.map(({ step }, i) =>
+    stepDensities(step, field, {
+      unevenness: unevenness[i]!,
+      roundingCodes: raster.roundingCodes,
+      toneSigma: toneSigma(step),
+    }),
+  );
   const odd = [
-    ...oddSteps(densities.map((step) => step.red), densities.map((step) => step.sigma)),
-    ...(raster.channels === 1 ? [] : stepsOffColourLine(measured.map(({ step }, i) => colourDensities(step, densities[i]!, field)))),
+    ...oddSteps(
+      densities.map((step) => step.red),
+      densities.map((step) => step.sigma),
+    ),
+    ...(raster.channels === 1
+      ? []
+      : stepsOffColourLine(measured.map(({ step }, i) => colourDensities(step, densities[i]!, field)))),
   ];
   const steps = measured.map(({ box, step }, i) => ({
     index: i + 1,
     input: inputs[i]!,
     ...densities[i]!,
-    flags: odd.includes(i) && !densities[i]!.flags.includes("left-out") ? [...densities[i]!.flags, "left-out"] : densities[i]!.flags,
+    flags:
+      odd.includes(i) && !densities[i]!.flags.includes("left-out")
+        ? [...densities[i]!.flags, "left-out"]
+        : densities[i]!.flags,
     centre: mapPoint(toPicture, step.u, step.v),
     box: mapBox(toPicture, box),
   }));
@@ -150,8 +219,16 @@ const huelessFlags: readonly string[] = ["clipped", "crushed", "out-of-gamut", "
 function colourDensities(step: MeasuredStep, { red, sigma, flags }: StepDensities, field: LightField): ColourDensities {
   const paper = field.logAt(step.u, step.v);
   const [green, blue] = ([1, 2] as const).map((c) => Math.LOG10E * (paper[c] - Math.log(Math.max(step.mean[c], 1e-6))));
-  const [greenSigma, blueSigma] = ([1, 2] as const).map((c) => (Math.LOG10E * step.sigma[c]) / Math.max(step.mean[c], 1e-6));
-  return { red, green: green!, blue: blue!, sigma: { red: sigma, green: greenSigma!, blue: blueSigma! }, isWhole: !flags.some((flag) => huelessFlags.includes(flag)) };
+  const [greenSigma, blueSigma] = ([1, 2] as const).map(
+    (c) => (Math.LOG10E * step.sigma[c]) / Math.max(step.mean[c], 1e-6),
+  );
+  return {
+    red,
+    green: green!,
+    blue: blue!,
+    sigma: { red: sigma, green: greenSigma!, blue: blueSigma! },
+    isWhole: !flags.some((flag) => huelessFlags.includes(flag)),
+  };
 }
 
 /** Densities of the blocks across a step, each above the paper at its own place. */
@@ -168,19 +245,34 @@ const profileBins = 48;
 function boundaryProfiles(raster: Raster, map: StripMap, count: number): BoundaryProfile[] {
   return Array.from({ length: count - 1 }, (_, i) => {
     const k = i + 1;
-    const pixels = pixelsOfCell(raster, map, { u0: (k - profileReach) / count, u1: (k + profileReach) / count, v0: edgeShare, v1: 1 - edgeShare }, { tilesU: profileBins, tilesV: 1, tilePx: 1 });
+    const pixels = pixelsOfCell(
+      raster,
+      map,
+      { u0: (k - profileReach) / count, u1: (k + profileReach) / count, v0: edgeShare, v1: 1 - edgeShare },
+      { tilesU: profileBins, tilesV: 1, tilePx: 1 },
+    );
     const sums = new Float64Array(pixels.tilesU);
     const counts = new Uint32Array(pixels.tilesU);
     for (let p = 0; p < pixels.count; p++) {
       sums[pixels.tile[p]!]! += pixels.red[p]!;
       counts[pixels.tile[p]!]!++;
     }
-    return { k, reach: profileReach, logLight: Array.from(sums, (sum, bin) => (counts[bin]! > 0 ? Math.log(Math.max(sum / counts[bin]!, 1e-5)) : Number.NaN)) };
+    return {
+      k,
+      reach: profileReach,
+      logLight: Array.from(sums, (sum, bin) =>
+        counts[bin]! > 0 ? Math.log(Math.max(sum / counts[bin]!, 1e-5)) : Number.NaN,
+      ),
+    };
   });
 }
 
 /** Light inside the middle of every step, whose boundaries may be shifted a little. */
-function lightOfSteps(raster: Raster, map: StripMap, shifts: readonly number[]): { box: CellBox; step: MeasuredStep }[] {
+function lightOfSteps(
+  raster: Raster,
+  map: StripMap,
+  shifts: readonly number[],
+): { box: CellBox; step: MeasuredStep }[] {
   const count = shifts.length - 1;
   return Array.from({ length: count }, (_, i) => {
     const from = (i + shifts[i]!) / count;
@@ -188,20 +280,47 @@ function lightOfSteps(raster: Raster, map: StripMap, shifts: readonly number[]):
     const box = { u0: from + edgeShare * width, u1: from + (1 - edgeShare) * width, v0: edgeShare, v1: 1 - edgeShare };
     const pixels = pixelsOfCell(raster, map, box);
     const statistics = cellStatistics(pixels);
-    if (statistics === null) throw new InputError("corners-impossible", `Step ${i + 1} covers too few pixels to be measured. Take the picture from nearer.`, { field: "corners" });
+    if (statistics === null)
+      throw new InputError(
+        "corners-impossible",
+        `Step ${i + 1} covers too few pixels to be measured. Take the picture from nearer.`,
+        { field: "corners" },
+      );
     const blocks = statistics.blocks.map(({ v, red }) => ({ v: box.v0 + v * (box.v1 - box.v0), red }));
-    const step: MeasuredStep = { ...statistics, blocks, u: from + width / 2, v: 0.5, clippedShare: pixels.clippedShare, crushedShare: pixels.crushedShare, codeStep: pixels.codeStep };
+    const step: MeasuredStep = {
+      ...statistics,
+      blocks,
+      u: from + width / 2,
+      v: 0.5,
+      clippedShare: pixels.clippedShare,
+      crushedShare: pixels.crushedShare,
+      codeStep: pixels.codeStep,
+    };
     return { box, step };
   });
 }
 
 /** Light of unexposed paper over the strip, from the paper round it or else from the least exposed steps. */
-function paperField(raster: Raster, map: StripMap, steps: readonly MeasuredStep[], corners: Corners, warnings: Warning[], reference?: Reference): { field: LightField; clippedPaperShare: number } {
+function paperField(
+  raster: Raster,
+  map: StripMap,
+  steps: readonly MeasuredStep[],
+  corners: Corners,
+  warnings: Warning[],
+  reference?: Reference,
+): { field: LightField; clippedPaperShare: number } {
   const [a, b, c, d] = corners;
   const length = (Math.hypot(b[0] - a[0], b[1] - a[1]) + Math.hypot(c[0] - d[0], c[1] - d[1])) / 2;
   const height = (Math.hypot(d[0] - a[0], d[1] - a[1]) + Math.hypot(c[0] - b[0], c[1] - b[1])) / 2;
-  const onCard = reference === undefined ? () => false : isOnCard(map, reference.patches.map((patch) => patch.at));
-  const cellsIn = (bands: readonly Band[]) => marginCells(raster, map, steps.length, height / length, bands).filter(({ u, v }) => !onCard(u, v));
+  const onCard =
+    reference === undefined
+      ? () => false
+      : isOnCard(
+          map,
+          reference.patches.map((patch) => patch.at),
+        );
+  const cellsIn = (bands: readonly Band[]) =>
+    marginCells(raster, map, steps.length, height / length, bands).filter(({ u, v }) => !onCard(u, v));
   const near = cellsIn(nearBands);
   const aspect = height / length;
   const paperAmong = (cells: readonly MarginCell[]): { choice: PaperChoice; field: LightField | null } => {
@@ -212,19 +331,27 @@ function paperField(raster: Raster, map: StripMap, steps: readonly MeasuredStep[
   let { choice, field } = paperAmong(near);
   const isSure = field !== null && Math.max(...[0, 0.5, 1].map((u) => field!.sigmaAt(u, 0.5))) < surePaper;
   // Round a strip in exposed coating, paper begins further out; paper on one side alone says little about the other.
-  if (!isSure || choice.paper.length < plentyPaperCells) ({ choice, field } = paperAmong([...near, ...cellsIn(farBands)]));
+  if (!isSure || choice.paper.length < plentyPaperCells)
+    ({ choice, field } = paperAmong([...near, ...cellsIn(farBands)]));
   if (field !== null) {
-    const darkest = Math.min(...steps.map((step) => field!.logAt(step.u, step.v)[0] - Math.log(Math.max(step.mean[0], 1e-6))));
+    const darkest = Math.min(
+      ...steps.map((step) => field!.logAt(step.u, step.v)[0] - Math.log(Math.max(step.mean[0], 1e-6))),
+    );
     // Steps brighter than "paper" mean that it was not paper.
     if (field.cellsUsed >= fewestPaperCells && darkest > -0.09) {
       if (field.range > unevenLight) {
-        warnings.push({ code: "light-uneven", message: `The light falls off by ${(field.range / Math.LN2).toFixed(1)} stops along the strip. It was evened out by the paper round the strip, but even light gives surer densities: use two lamps from both sides, or open shade.` });
+        warnings.push({
+          code: "light-uneven",
+          message: `The light falls off by ${(field.range / Math.LN2).toFixed(1)} stops along the strip. It was evened out by the paper round the strip, but even light gives surer densities: use two lamps from both sides, or open shade.`,
+        });
       }
       return { field, clippedPaperShare: choice.clippedShare };
     }
   }
   const palest = [...steps].sort((p, q) => q.mean[0] - p.mean[0]).slice(0, steps.length >= 8 ? 2 : 1);
-  const mean = ([0, 1, 2] as const).map((channel) => Math.log(Math.max(1e-6, palest.reduce((sum, step) => sum + step.mean[channel], 0) / palest.length)));
+  const mean = ([0, 1, 2] as const).map((channel) =>
+    Math.log(Math.max(1e-6, palest.reduce((sum, step) => sum + step.mean[channel], 0) / palest.length)),
+  );
   const uncorrected = raster.light === undefined ? ", and uneven light could not be corrected" : "";
   warnings.push({
     code: "no-paper",
@@ -233,16 +360,21 @@ function paperField(raster: Raster, map: StripMap, steps: readonly MeasuredStep[
   return { field: evenLightField([mean[0]!, mean[1]!, mean[2]!], 0.01), clippedPaperShare: choice.clippedShare };
 }
 
-const listed = (indices: readonly number[]) => (indices.length === 1 ? `step ${indices[0]}` : `steps ${indices.slice(0, -1).join(", ")} and ${indices.at(-1)}`);
+const listed = (indices: readonly number[]) =>
+  indices.length === 1 ? `step ${indices[0]}` : `steps ${indices.slice(0, -1).join(", ")} and ${indices.at(-1)}`;
 
 /** One warning for each kind of flag, naming the steps. */
 function warningsOfFlags(steps: readonly ReadingStep[]): Warning[] {
   const withFlag = (flag: string) => steps.filter((step) => step.flags.includes(flag)).map((step) => step.index);
   const messages: Readonly<Record<string, (which: string) => string>> = {
-    clipped: (which) => `The picture is overexposed in ${which}: the brightest values are cut off. Take it again a little darker, so that paper white stays below the end of the scale.`,
-    crushed: (which) => `Red light is cut off at black in ${which}, so these densities are only lower limits. Scan or photograph with 16 bits, a wider colour space, or a little more exposure.`,
-    "out-of-gamut": (which) => `The blue of ${which} lies outside the colours that the picture can hold, so its red density is only a lower limit. Use a wider colour space (Display P3 or wider) or a raw development.`,
-    uneven: (which) => `The tone inside ${which} is uneven: brush streaks, a stain, something lying on part of it, or corners that do not fit. Check the boxes on the picture.`,
+    clipped: (which) =>
+      `The picture is overexposed in ${which}: the brightest values are cut off. Take it again a little darker, so that paper white stays below the end of the scale.`,
+    crushed: (which) =>
+      `Red light is cut off at black in ${which}, so these densities are only lower limits. Scan or photograph with 16 bits, a wider colour space, or a little more exposure.`,
+    "out-of-gamut": (which) =>
+      `The blue of ${which} lies outside the colours that the picture can hold, so its red density is only a lower limit. Use a wider colour space (Display P3 or wider) or a raw development.`,
+    uneven: (which) =>
+      `The tone inside ${which} is uneven: brush streaks, a stain, something lying on part of it, or corners that do not fit. Check the boxes on the picture.`,
     "left-out": (which) => `Something lies on ${which} (a hair, a sticker, a stain), so it was left out.`,
   };
   return Object.entries(messages).flatMap(([flag, message]) => {

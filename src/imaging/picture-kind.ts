@@ -39,12 +39,16 @@ export function pictureKind(bytes: Uint8Array): PictureKind {
   if (tiffStart === "II*\0" || tiffStart === "MM\0*" || tiffStart === "II+\0" || tiffStart === "MM\0+") {
     if (bytes.length < 16) throw refuse("The picture file is cut short. Send it again.");
     if (text(bytes, 8, 10) === "CR" || hasTiffTag(bytes, dngVersionTag)) {
-      throw refuse("This is a camera raw file. Develop it without tone changes in your raw program and save it as a 16-bit TIFF or PNG, then send that.");
+      throw refuse(
+        "This is a camera raw file. Develop it without tone changes in your raw program and save it as a 16-bit TIFF or PNG, then send that.",
+      );
     }
     return "tiff";
   }
   if (text(bytes, 4, 8) === "ftyp" && heifBrands.test(text(bytes, 8, 12))) {
-    throw refuse("This is a HEIC (or AVIF) picture, a phone format that cannot be read here. In the phone's camera settings choose the most compatible format (JPEG) and take the picture again, or share it from the phone as JPEG.");
+    throw refuse(
+      "This is a HEIC (or AVIF) picture, a phone format that cannot be read here. In the phone's camera settings choose the most compatible format (JPEG) and take the picture again, or share it from the phone as JPEG.",
+    );
   }
   throw refuse("This file is not a picture that can be read here. Send a JPEG, PNG, TIFF or WebP file.");
 }

@@ -32,7 +32,14 @@ export type WorkerAnswer =
   | { readonly id: number; readonly kind: "done"; readonly result: unknown }
   | { readonly id: number; readonly kind: "progress"; readonly share: number }
   | { readonly id: number; readonly kind: "keep"; readonly decoded: Decoded }
-  | { readonly id: number; readonly kind: "input-error"; readonly code: InputErrorCode; readonly detail: string; readonly field: string | undefined; readonly extra: Readonly<Record<string, unknown>> | undefined }
+  | {
+      readonly id: number;
+      readonly kind: "input-error";
+      readonly code: InputErrorCode;
+      readonly detail: string;
+      readonly field: string | undefined;
+      readonly extra: Readonly<Record<string, unknown>> | undefined;
+    }
   | { readonly id: number; readonly kind: "failure"; readonly message: string; readonly stack: string | undefined };
 
 interface Waiting {
@@ -71,9 +78,21 @@ class Crew implements ImagingPool {
       if (options.signal?.aborted) return reject(stopped(options.signal));
       const allBusy = this.#busy.size >= this.#options.threads;
       if (allBusy && this.#queue.length >= this.#options.queueLimit) {
-        return reject(new InputError("busy", "Many pictures are being read at the moment: wait a little and send this one again."));
+        return reject(
+          new InputError("busy", "Many pictures are being read at the moment: wait a little and send this one again."),
+        );
       }
-      const waiting: Waiting = { id: this.#nextId++, name, job, resolve, reject, onProgress: options.onProgress, signal: options.signal, keepAs: options.keepAs, stopListening: () => {} };
+      const waiting: Waiting = {
+        id: this.#nextId++,
+        name,
+        job,
+        resolve,
+        reject,
+        onProgress: options.onProgress,
+        signal: options.signal,
+        keepAs: options.keepAs,
+        stopListening: () => {},
+      };
       if (options.signal) {
         const signal = options.signal;
         const stop = () => this.#abandon(waiting, stopped(signal));
@@ -109,7 +128,14 @@ class Crew implements ImagingPool {
       const worker = this.#idle.pop() ?? this.#hire();
       const waiting = this.#queue.shift()!;
       const timer = setTimeout(
-        () => this.#abandon(waiting, new InputError("busy", `This picture took longer than ${this.#options.timeLimitSeconds} seconds and was stopped. Send a smaller picture, or try again when the server is less busy.`)),
+        () =>
+          this.#abandon(
+            waiting,
+            new InputError(
+              "busy",
+              `This picture took longer than ${this.#options.timeLimitSeconds} seconds and was stopped. Send a smaller picture, or try again when the server is less busy.`,
+            ),
+          ),
         this.#options.timeLimitSeconds * 1000,
       );
       this.#busy.set(worker, { waiting, timer });
@@ -122,7 +148,9 @@ class Crew implements ImagingPool {
 
   /** Starts a worker. It does not keep the process alive while it has nothing to do. */
   #hire(): Worker {
-    const worker = new Worker(this.#options.workerFile, { resourceLimits: { maxOldGenerationSizeMb: this.#options.heapMb } });
+    const worker = new Worker(this.#options.workerFile, {
+      resourceLimits: { maxOldGenerationSizeMb: this.#options.heapMb },
+    });
     worker.on("message", (answer: WorkerAnswer) => this.#hear(worker, answer));
     worker.on("error", (error: Error) => this.#lose(worker, error));
     worker.on("exit", (code) => this.#lose(worker, new Error(`The imaging worker ended with code ${code}.`)));
@@ -149,7 +177,12 @@ class Crew implements ImagingPool {
       if (answer.kind === "done") waiting.resolve(answer.result);
       else if (answer.kind === "input-error") {
         const { code, detail, field, extra } = answer;
-        waiting.reject(new InputError(code, detail, { ...(field === undefined ? {} : { field }), ...(extra === undefined ? {} : { extra }) }));
+        waiting.reject(
+          new InputError(code, detail, {
+            ...(field === undefined ? {} : { field }),
+            ...(extra === undefined ? {} : { extra }),
+          }),
+        );
       } else waiting.reject(Object.assign(new Error(answer.message), { stack: answer.stack }));
     });
     this.#startNext();
@@ -165,7 +198,11 @@ class Crew implements ImagingPool {
     this.#busy.delete(worker);
     const outOfMemory = reason.code === "ERR_WORKER_OUT_OF_MEMORY";
     const error = outOfMemory
-      ? new InputError("picture-too-large", "This picture needs more memory than there is for one picture. Send a smaller one: 12 million pixels are plenty.", { cause: reason })
+      ? new InputError(
+          "picture-too-large",
+          "This picture needs more memory than there is for one picture. Send a smaller one: 12 million pixels are plenty.",
+          { cause: reason },
+        )
       : new Error("An imaging worker failed.", { cause: reason });
     this.#settle(running.waiting, () => running.waiting.reject(error));
     this.#startNext();

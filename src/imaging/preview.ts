@@ -14,7 +14,11 @@ const previewQuality = 85;
 export async function makePreview({ picture, maxSidePx }: PreviewJob): Promise<Preview> {
   const { metadata, uprightWidth, uprightHeight } = await inspectPicture(picture);
   if (metadata.space === "cmyk") {
-    throw new InputError("not-a-picture", "This picture is in CMYK, the colours of a printing press, which cannot be measured. Save it as RGB (sRGB) from the scanner or image program and send that.", { field: "photo" });
+    throw new InputError(
+      "not-a-picture",
+      "This picture is in CMYK, the colours of a printing press, which cannot be measured. Save it as RGB (sRGB) from the scanner or image program and send that.",
+      { field: "photo" },
+    );
   }
   try {
     const { data, info } = await sharp(picture, { limitInputPixels: false, failOn: "warning" })
@@ -23,8 +27,18 @@ export async function makePreview({ picture, maxSidePx }: PreviewJob): Promise<P
       .flatten({ background: "#ffffff" })
       .jpeg({ quality: previewQuality, chromaSubsampling: "4:4:4" })
       .toBuffer({ resolveWithObject: true });
-    return { jpeg: new Uint8Array(data), fullWidth: uprightWidth, fullHeight: uprightHeight, width: info.width, height: info.height };
+    return {
+      jpeg: new Uint8Array(data),
+      fullWidth: uprightWidth,
+      fullHeight: uprightHeight,
+      width: info.width,
+      height: info.height,
+    };
   } catch (cause) {
-    throw new InputError("not-a-picture", "The picture file is damaged or cut short. Send it again; if that fails, save it anew from your image program.", { field: "photo", cause });
+    throw new InputError(
+      "not-a-picture",
+      "The picture file is damaged or cut short. Send it again; if that fails, save it anew from your image program.",
+      { field: "photo", cause },
+    );
   }
 }

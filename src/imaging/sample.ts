@@ -64,11 +64,22 @@ const clamp = (value: number, low: number, high: number) => Math.min(Math.max(va
  * @param box the cell in strip coordinates
  * @param grid how finely it is read; as a step is when absent
  */
-export function pixelsOfCell(raster: Raster, map: StripMap, box: CellBox, { tilesU: mostU, tilesV: mostV, tilePx = tileSidePx, mostPixels = mostPixelsPerStep }: CellGrid = { tilesU: 6, tilesV: 16 }): CellPixels {
+export function pixelsOfCell(
+  raster: Raster,
+  map: StripMap,
+  box: CellBox,
+  { tilesU: mostU, tilesV: mostV, tilePx = tileSidePx, mostPixels = mostPixelsPerStep }: CellGrid = {
+    tilesU: 6,
+    tilesV: 16,
+  },
+): CellPixels {
   const quad = mapBox(map.toPicture, box);
   const xs = quad.map((p) => p[0]);
   const ys = quad.map((p) => p[1]);
-  const areaPx = Math.abs((quad[2][0] - quad[0][0]) * (quad[3][1] - quad[1][1]) - (quad[3][0] - quad[1][0]) * (quad[2][1] - quad[0][1])) / 2;
+  const areaPx =
+    Math.abs(
+      (quad[2][0] - quad[0][0]) * (quad[3][1] - quad[1][1]) - (quad[3][0] - quad[1][0]) * (quad[2][1] - quad[0][1]),
+    ) / 2;
   const stride = Math.max(1, Math.ceil(Math.sqrt(areaPx / mostPixels)));
   const longPx = Math.hypot(quad[1][0] - quad[0][0], quad[1][1] - quad[0][1]);
   const acrossPx = Math.hypot(quad[3][0] - quad[0][0], quad[3][1] - quad[0][1]);
@@ -85,7 +96,11 @@ export function pixelsOfCell(raster: Raster, map: StripMap, box: CellBox, { tile
   const blue = new Float32Array(room);
   const tile = new Uint16Array(room);
   const { data, channels, width, height, matrix } = raster;
-  const [tableR, tableG, tableB] = [raster.linear[0]!, raster.linear[channels === 1 ? 0 : 1]!, raster.linear[channels === 1 ? 0 : 2]!];
+  const [tableR, tableG, tableB] = [
+    raster.linear[0]!,
+    raster.linear[channels === 1 ? 0 : 1]!,
+    raster.linear[channels === 1 ? 0 : 2]!,
+  ];
   const top = tableR.length - 1;
   const m = map.toStrip;
   const { u0, v0 } = box;

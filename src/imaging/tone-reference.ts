@@ -33,7 +33,8 @@ function codesOfDisc(raster: Raster, [x, y]: PointPx, inner: number, outer: numb
     for (let px = Math.max(0, Math.floor(x - outer)); px <= Math.min(raster.width - 1, x + outer); px++) {
       const r = Math.hypot(px + 0.5 - x, py + 0.5 - y);
       if (r < inner || r > outer) continue;
-      for (let c = 0; c < raster.channels; c++) codes[c]!.push(raster.data[(py * raster.width + px) * raster.channels + c]!);
+      for (let c = 0; c < raster.channels; c++)
+        codes[c]!.push(raster.data[(py * raster.width + px) * raster.channels + c]!);
     }
   }
   return codes;
@@ -49,18 +50,26 @@ function measurePatch(raster: Raster, density: number, at: PointPx): MeasuredPat
   for (let i = 1; i < ringRadii.length; i++) {
     const ring = codesOfDisc(raster, at, ringRadii[i - 1]!, ringRadii[i]!);
     if (ring.some((codes) => codes.length === 0)) break;
-    if (ring.some((codes, c) => {
-      const limit = sameToneShare * scale;
-      const strays = codes.filter((code) => Math.abs(code - core[c]!) > limit + 0.25 * core[c]!).length / codes.length;
-      return Math.abs(middle(codes) - core[c]!) > limit || strays > 0.12;
-    })) break;
+    if (
+      ring.some((codes, c) => {
+        const limit = sameToneShare * scale;
+        const strays =
+          codes.filter((code) => Math.abs(code - core[c]!) > limit + 0.25 * core[c]!).length / codes.length;
+        return Math.abs(middle(codes) - core[c]!) > limit || strays > 0.12;
+      })
+    )
+      break;
     radius = ringRadii[i]!;
   }
   return { density, at, codes: codesOfDisc(raster, at, 0, Math.max(2, usedShare * radius)) };
 }
 
 /** Light of one channel of a patch under a table, robust, and its relative uncertainty, the file format's rounding included. */
-function lightOf(codes: readonly number[], table: Float32Array, roundingCodes: number): { light: number; sigmaShare: number } {
+function lightOf(
+  codes: readonly number[],
+  table: Float32Array,
+  roundingCodes: number,
+): { light: number; sigmaShare: number } {
   const values = Float64Array.from(codes, (code) => table[code]!);
   const centre = medianInPlace(values.slice());
   const spread = 1.4826 * medianInPlace(values.map((value) => Math.abs(value - centre)));
@@ -68,7 +77,10 @@ function lightOf(codes: readonly number[], table: Float32Array, roundingCodes: n
   const mean = kept.reduce((sum, value) => sum + value, 0) / kept.length;
   const code = Math.min(Math.round(middle(codes)), table.length - 2);
   const rounding = roundingCodes * (table[code + 1]! - table[code]!);
-  return { light: mean, sigmaShare: mean > 0 ? Math.hypot(spread / Math.sqrt(Math.max(1, kept.length / 10)), rounding) / mean : 1 };
+  return {
+    light: mean,
+    sigmaShare: mean > 0 ? Math.hypot(spread / Math.sqrt(Math.max(1, kept.length / 10)), rounding) / mean : 1,
+  };
 }
 
 /** Patches often lie on a card of their own, which is not the print's paper: so many spacings round each are left out, */
@@ -95,11 +107,21 @@ export function isOnCard(map: StripMap, patches: readonly PointPx[]): (u: number
 }
 
 /** Paper over the whole area of strip and patches, on a coarse grid. */
-function widePaper(raster: Raster, map: StripMap, patches: readonly PointPx[], steps: readonly StepLight[]): { cells: readonly PaperCell[]; toUnit: (u: number, v: number) => readonly [number, number] } {
+function widePaper(
+  raster: Raster,
+  map: StripMap,
+  patches: readonly PointPx[],
+  steps: readonly StepLight[],
+): { cells: readonly PaperCell[]; toUnit: (u: number, v: number) => readonly [number, number] } {
   const places = patches.map((at) => mapPoint(map.toStrip, at[0], at[1]));
   const onCard = isOnCard(map, patches);
   const [us, vs] = [places.map((p) => p[0]), places.map((p) => p[1])];
-  const [u0, u1, v0, v1] = [Math.min(-0.1, ...us.map((u) => u - 0.05)), Math.max(1.1, ...us.map((u) => u + 0.05)), Math.min(-0.6, ...vs.map((v) => v - 0.5)), Math.max(1.6, ...vs.map((v) => v + 0.5))];
+  const [u0, u1, v0, v1] = [
+    Math.min(-0.1, ...us.map((u) => u - 0.05)),
+    Math.max(1.1, ...us.map((u) => u + 0.05)),
+    Math.min(-0.6, ...vs.map((v) => v - 0.5)),
+    Math.max(1.6, ...vs.map((v) => v + 0.5)),
+  ];
   const columns = 16;
   const rows = Math.min(16, Math.ceil((v1 - v0) / 0.4));
   const margin: MarginCell[] = [];
@@ -109,18 +131,34 @@ function widePaper(raster: Raster, map: StripMap, patches: readonly PointPx[], s
       if (v > -0.15 && v < 1.15 && u > -0.05 && u < 1.05) continue;
       if (onCard(u, v)) continue;
       const half = { u: (0.3 * (u1 - u0)) / columns, v: (0.3 * (v1 - v0)) / rows };
-      const pixels = pixelsOfCell(raster, map, { u0: u - half.u, u1: u + half.u, v0: v - half.v, v1: v + half.v }, { tilesU: 4, tilesV: 4 });
+      const pixels = pixelsOfCell(
+        raster,
+        map,
+        { u0: u - half.u, u1: u + half.u, v0: v - half.v, v1: v + half.v },
+        { tilesU: 4, tilesV: 4 },
+      );
       const statistics = cellStatistics(pixels);
       if (statistics === null || !(statistics.mean[0] > 0)) continue;
-      margin.push({ u, v, band: `${row} ${column}`, mean: statistics.mean, sigma: statistics.sigma[0] / statistics.mean[0], spreadShare: statistics.tileSpreadShare, insideShare: pixels.insideShare, clippedShare: pixels.clippedShare });
+      margin.push({
+        u,
+        v,
+        band: `${row} ${column}`,
+        mean: statistics.mean,
+        sigma: statistics.sigma[0] / statistics.mean[0],
+        spreadShare: statistics.tileSpreadShare,
+        insideShare: pixels.insideShare,
+        clippedShare: pixels.clippedShare,
+      });
     }
   }
   const toUnit = (u: number, v: number) => [(u - u0) / (u1 - u0), (v - v0) / (v1 - v0)] as const;
   const { height, length } = stripSize(map);
-  const cells = cellsOfOneSurface(choosePaper(margin, steps, raster.channels === 3).paper, height / length).map((cell) => {
-    const [u, v] = toUnit(cell.u, cell.v);
-    return { ...cell, u, v };
-  });
+  const cells = cellsOfOneSurface(choosePaper(margin, steps, raster.channels === 3).paper, height / length).map(
+    (cell) => {
+      const [u, v] = toUnit(cell.u, cell.v);
+      return { ...cell, u, v };
+    },
+  );
   return { cells, toUnit };
 }
 
@@ -146,44 +184,78 @@ export interface ToneCorrected {
  * @param stepsOf the steps' own light under given tables
  * @returns null, with a warning, when the patches cannot be trusted
  */
-export function correctTone(raster: Raster, map: StripMap, stepsOf: (raster: Raster) => readonly StepLight[], reference: Reference, warnings: Warning[]): ToneCorrected | null {
+export function correctTone(
+  raster: Raster,
+  map: StripMap,
+  stepsOf: (raster: Raster) => readonly StepLight[],
+  reference: Reference,
+  warnings: Warning[],
+): ToneCorrected | null {
   const refuse = (why: string) => {
-    warnings.push({ code: "reference-refused", message: `The reference patches were not used: ${why}. Check their densities and positions, and keep glare and shadow off them. Without them the camera's own tone curve is unknown.` });
+    warnings.push({
+      code: "reference-refused",
+      message: `The reference patches were not used: ${why}. Check their densities and positions, and keep glare and shadow off them. Without them the camera's own tone curve is unknown.`,
+    });
     return null;
   };
   const top = raster.bitsPerChannel === 8 ? 255 : 65_535;
   const isOutside = ([x, y]: PointPx) => x < 0 || y < 0 || x >= raster.width || y >= raster.height;
-  const isClipped = (patch: MeasuredPatch) => patch.codes.some((codes) => codes.filter((code) => code >= top).length > 0.02 * codes.length);
+  const isClipped = (patch: MeasuredPatch) =>
+    patch.codes.some((codes) => codes.filter((code) => code >= top).length > 0.02 * codes.length);
   const inside = reference.patches.map((patch, i) => ({ ...patch, number: i + 1 })).filter(({ at }) => !isOutside(at));
   const judged = inside.map(({ density, at, number }) => ({ number, patch: measurePatch(raster, density, at) }));
   const patches = judged.filter(({ patch }) => !isClipped(patch)).map(({ patch }) => patch);
   if (patches.length < reference.patches.length) {
-    const lost = reference.patches.map((_, i) => i + 1).filter((number) => !judged.some((one) => one.number === number && !isClipped(one.patch)));
-    if (patches.length < Math.min(3, reference.patches.length)) return refuse(`patch ${lost.join(", ")} lies outside the picture or is overexposed`);
-    warnings.push({ code: "reference-patches-lost", message: `Reference patch ${lost.join(", ")} lies outside the picture or is overexposed, and was left out. Keep the whole scale in the picture.` });
+    const lost = reference.patches
+      .map((_, i) => i + 1)
+      .filter((number) => !judged.some((one) => one.number === number && !isClipped(one.patch)));
+    if (patches.length < Math.min(3, reference.patches.length))
+      return refuse(`patch ${lost.join(", ")} lies outside the picture or is overexposed`);
+    warnings.push({
+      code: "reference-patches-lost",
+      message: `Reference patch ${lost.join(", ")} lies outside the picture or is overexposed, and was left out. Keep the whole scale in the picture.`,
+    });
   }
   const places = patches.map((patch) => mapPoint(map.toStrip, patch.at[0], patch.at[1]));
   let tables = raster.linear;
   let red: Pick<ToneCorrected, "sigmaBetween" | "reach"> | null = null;
   for (let round = 0; round < rounds; round++) {
     const current = { ...raster, linear: tables };
-    const lightOn = lightOnPatches(current, map, patches.map((patch) => patch.at), places, stepsOf(current));
+    const lightOn = lightOnPatches(
+      current,
+      map,
+      patches.map((patch) => patch.at),
+      places,
+      stepsOf(current),
+    );
     if (!lightOn.isKnown && round === rounds - 1) {
-      warnings.push({ code: "reference-light-unknown", message: "Too little unexposed paper shows how the light on the reference patches differs from that on the strip, so the densities are less sure. Lay the patches close to the strip, and keep the paper round both in the picture." });
+      warnings.push({
+        code: "reference-light-unknown",
+        message:
+          "Too little unexposed paper shows how the light on the reference patches differs from that on the strip, so the densities are less sure. Lay the patches close to the strip, and keep the paper round both in the picture.",
+      });
     }
     const next: Float32Array[] = [];
     for (let c = 0; c < raster.channels; c++) {
       const tones: PatchTone[] = patches.map((patch, i) => {
         const { light, sigmaShare } = lightOf(patch.codes[c]!, raster.linear[c]!, raster.roundingCodes);
         const even = raster.light?.(patch.at[0], patch.at[1])[c] ?? 1;
-        return { trueLight: reflectanceFromDensity(patch.density) * even * lightOn.patches[i]!.light[c]!, seen: light, sigmaShare, lightErrors: lightOn.patches[i]!.errors };
+        return {
+          trueLight: reflectanceFromDensity(patch.density) * even * lightOn.patches[i]!.light[c]!,
+          seen: light,
+          sigmaShare,
+          lightErrors: lightOn.patches[i]!.errors,
+        };
       });
       const correction = fitToneCorrection(tones);
       const trouble = round === rounds - 1 ? patchTrouble(tones, correction) : null;
       if (trouble !== null) return refuse(trouble);
       if (c === 0) {
         const lights = tones.map((tone) => correction.trueLight(tone.seen));
-        red = { sigmaBetween: correction.sigmaBetween, reach: { darkest: Math.min(...lights), brightest: Math.max(...lights) } };
+        red = {
+          sigmaBetween: correction.sigmaBetween,
+          reach: { darkest: Math.min(...lights), brightest: Math.max(...lights) },
+        };
       }
       next.push(tableOf(raster.linear[c]!, correction.trueLight));
     }
@@ -198,10 +270,22 @@ interface LightOnPatches {
 }
 
 /** Light that falls on each patch beside that on the strip's middle, and its errors, by the paper round both. */
-function lightOnPatches(raster: Raster, map: StripMap, patches: readonly PointPx[], places: readonly (readonly [number, number])[], steps: readonly StepLight[]): LightOnPatches {
+function lightOnPatches(
+  raster: Raster,
+  map: StripMap,
+  patches: readonly PointPx[],
+  places: readonly (readonly [number, number])[],
+  steps: readonly StepLight[],
+): LightOnPatches {
   const wide = widePaper(raster, map, patches, steps);
   if (wide.cells.length < fewestPaperCells) {
-    return { isKnown: false, patches: patches.map((_, i) => ({ light: [1, 1, 1], errors: [unknownLight * ((2 * i) / (patches.length - 1) - 1)] })) };
+    return {
+      isKnown: false,
+      patches: patches.map((_, i) => ({
+        light: [1, 1, 1],
+        errors: [unknownLight * ((2 * i) / (patches.length - 1) - 1)],
+      })),
+    };
   }
   const field = fitLightField(wide.cells, { aspect: 1 });
   const strip = wide.toUnit(0.5, 0.5);
@@ -210,7 +294,10 @@ function lightOnPatches(raster: Raster, map: StripMap, patches: readonly PointPx
     isKnown: true,
     patches: places.map((place) => {
       const at = wide.toUnit(place[0], place[1]);
-      return { light: field.logAt(...at).map((log, c) => Math.exp(log - logAtStrip[c]!)), errors: field.errorsAt(...at).map((error, k) => error - errorsAtStrip[k]!) };
+      return {
+        light: field.logAt(...at).map((log, c) => Math.exp(log - logAtStrip[c]!)),
+        errors: field.errorsAt(...at).map((error, k) => error - errorsAtStrip[k]!),
+      };
     }),
   };
 }
@@ -225,12 +312,21 @@ const beyondDensity = 0.1;
  */
 export function beyondPatches({ reach }: ToneCorrected, steps: readonly number[], paper: number): Warning[] {
   const warnings: Warning[] = [];
-  const dark = steps.flatMap((red, i) => (Math.log10(reach.darkest / Math.max(red, 1e-6)) > beyondDensity ? [i + 1] : []));
+  const dark = steps.flatMap((red, i) =>
+    Math.log10(reach.darkest / Math.max(red, 1e-6)) > beyondDensity ? [i + 1] : [],
+  );
   if (dark.length > 0) {
-    warnings.push({ code: "reference-too-pale", message: `${dark.length === 1 ? `Step ${dark[0]} is` : `${dark.length} steps, among them step ${dark[0]}, are`} darker in red than the darkest reference patch. The camera's tone curve is guessed there, and the densities are less sure. Add a darker patch, or scan the print.` });
+    warnings.push({
+      code: "reference-too-pale",
+      message: `${dark.length === 1 ? `Step ${dark[0]} is` : `${dark.length} steps, among them step ${dark[0]}, are`} darker in red than the darkest reference patch. The camera's tone curve is guessed there, and the densities are less sure. Add a darker patch, or scan the print.`,
+    });
   }
   if (Math.log10(paper / reach.brightest) > beyondDensity) {
-    warnings.push({ code: "reference-too-dark", message: "The unexposed paper is brighter than the palest reference patch that could be used. The camera's tone curve is guessed there, and with it the zero of all densities. Keep a white patch in the picture, about as bright as the paper." });
+    warnings.push({
+      code: "reference-too-dark",
+      message:
+        "The unexposed paper is brighter than the palest reference patch that could be used. The camera's tone curve is guessed there, and with it the zero of all densities. Keep a white patch in the picture, about as bright as the paper.",
+    });
   }
   return warnings;
 }

@@ -11,7 +11,12 @@ import type { WorkerAnswer, WorkerTask } from "./pool.ts";
 import { makePreview } from "./preview.ts";
 
 /** One line for every kind of job. */
-const jobs: { readonly [Name in ImagingJobName]: (takes: ImagingJobs[Name]["takes"], context: JobContext) => Promise<ImagingJobs[Name]["gives"]> } = {
+const jobs: {
+  readonly [Name in ImagingJobName]: (
+    takes: ImagingJobs[Name]["takes"],
+    context: JobContext,
+  ) => Promise<ImagingJobs[Name]["gives"]>;
+} = {
   "measure-reading": measureReading,
   preview: makePreview,
   "measure-field": measureField,
@@ -35,7 +40,8 @@ port?.on("message", async ({ id, name, job, kept, mayKeep }: WorkerTask) => {
     const result = await jobs[name](job as never, context);
     send({ id, kind: "done", result }, buffersIn(result));
   } catch (error) {
-    if (error instanceof InputError) send({ id, kind: "input-error", code: error.code, detail: error.detail, field: error.field, extra: error.extra });
+    if (error instanceof InputError)
+      send({ id, kind: "input-error", code: error.code, detail: error.detail, field: error.field, extra: error.extra });
     else if (error instanceof Error) send({ id, kind: "failure", message: error.message, stack: error.stack });
     else send({ id, kind: "failure", message: String(error), stack: undefined });
   }
@@ -49,6 +55,12 @@ function buffersIn(result: unknown): ArrayBuffer[] {
   if (typeof result !== "object" || result === null) return [];
   return Object.values(result)
     .flatMap((value: unknown) => (Array.isArray(value) ? (value as unknown[]) : [value]))
-    .filter((value): value is Uint8Array<ArrayBuffer> => ArrayBuffer.isView(value) && !Buffer.isBuffer(value) && value.buffer instanceof ArrayBuffer && value.byteLength === value.buffer.byteLength)
+    .filter(
+      (value): value is Uint8Array<ArrayBuffer> =>
+        ArrayBuffer.isView(value) &&
+        !Buffer.isBuffer(value) &&
+        value.buffer instanceof ArrayBuffer &&
+        value.byteLength === value.buffer.byteLength,
+    )
     .map((value) => value.buffer);
 }

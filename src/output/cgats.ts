@@ -27,7 +27,11 @@ function cgatsTable({ header, notes, fields, ownFields = [], rows }: CgatsTable)
     "END_DATA_FORMAT",
     `NUMBER_OF_SETS ${rows.length}`,
     "BEGIN_DATA",
-    ...rows.map((row) => row.map((value) => (typeof value === "number" ? String(Math.round(value * 1e5) / 1e5) : quoted(value))).join("\t")),
+    ...rows.map((row) =>
+      row
+        .map((value) => (typeof value === "number" ? String(Math.round(value * 1e5) / 1e5) : quoted(value)))
+        .join("\t"),
+    ),
     "END_DATA",
     "",
   ].join("\n");

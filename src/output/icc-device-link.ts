@@ -21,7 +21,8 @@ const d50 = [0x0000_f6d6, 0x0001_0000, 0x0000_d32d] as const;
  * Source: icc-1-2010 clauses 7.2 (header), 8.6 (DeviceLink: required tags), 10.8 (lut16Type), 10.13 (multiLocalizedUnicodeType), 10.17 (profileSequenceDescType).
  */
 export function deviceLinkProfile({ description, madeAt, space, curve }: DeviceLink): Uint8Array {
-  if (curve.length < 2 || curve.length > 4096) throw new RangeError(`A lut16 table has 2 to 4096 entries, not ${curve.length}.`);
+  if (curve.length < 2 || curve.length > 4096)
+    throw new RangeError(`A lut16 table has 2 to 4096 entries, not ${curve.length}.`);
   const tags: [signature: string, data: Buffer][] = [
     ["desc", localizedText(description)],
     ["cprt", localizedText("No copyright; use freely.")],
@@ -51,7 +52,14 @@ function header(size: number, space: string, madeAt: Date): Buffer {
   bytes.write("link", 12, "latin1");
   bytes.write(space, 16, "latin1");
   bytes.write(space, 20, "latin1");
-  [madeAt.getUTCFullYear(), madeAt.getUTCMonth() + 1, madeAt.getUTCDate(), madeAt.getUTCHours(), madeAt.getUTCMinutes(), madeAt.getUTCSeconds()].forEach((part, index) => bytes.writeUInt16BE(part, 24 + 2 * index));
+  [
+    madeAt.getUTCFullYear(),
+    madeAt.getUTCMonth() + 1,
+    madeAt.getUTCDate(),
+    madeAt.getUTCHours(),
+    madeAt.getUTCMinutes(),
+    madeAt.getUTCSeconds(),
+  ].forEach((part, index) => bytes.writeUInt16BE(part, 24 + 2 * index));
   bytes.write("acsp", 36, "latin1");
   d50.forEach((value, index) => bytes.writeUInt32BE(value, 68 + 4 * index));
   return bytes;
@@ -93,8 +101,15 @@ function lut16(channels: 1 | 3, curve: readonly number[]): Buffer {
   head.writeUInt16BE(curve.length, 48);
   head.writeUInt16BE(2, 50);
   const input = u16(curve.map((output) => Math.round(Math.min(1, Math.max(0, output)) * 65_535)));
-  const corners = Array.from({ length: 2 ** channels }, (_, corner) => Array.from({ length: channels }, (_, channel) => (corner & (1 << (channels - 1 - channel)) ? 65_535 : 0))).flat();
-  return Buffer.concat([head, ...Array.from({ length: channels }, () => input), u16(corners), ...Array.from({ length: channels }, () => u16([0, 65_535]))]);
+  const corners = Array.from({ length: 2 ** channels }, (_, corner) =>
+    Array.from({ length: channels }, (_, channel) => (corner & (1 << (channels - 1 - channel)) ? 65_535 : 0)),
+  ).flat();
+  return Buffer.concat([
+    head,
+    ...Array.from({ length: channels }, () => input),
+    u16(corners),
+    ...Array.from({ length: channels }, () => u16([0, 65_535])),
+  ]);
 }
 
 function u16(values: readonly number[]): Buffer {

@@ -32,9 +32,21 @@ export function lidCardPdf(card: LidCard): Promise<Uint8Array> {
     title: `Lid card: ${card.name}`,
     draw(page) {
       const codeSide = codeSideMm * pointsPerMm;
-      if (card.code !== null) drawCode(page, card.code, { left: pageFrame.right - codeSide, top: pageFrame.top - 8, side: codeSide });
-      page.font("Helvetica-Bold").fontSize(26).fillColor("#111111").text(plainLetters(card.name), pageFrame.left, pageFrame.top, { width: pageFrame.width - codeSide - 10, height: 62, ellipsis: true });
-      page.font("Helvetica").fontSize(11).text(plainLetters(card.description), { width: pageFrame.width - codeSide - 10, height: 30, ellipsis: true });
+      if (card.code !== null)
+        drawCode(page, card.code, { left: pageFrame.right - codeSide, top: pageFrame.top - 8, side: codeSide });
+      page
+        .font("Helvetica-Bold")
+        .fontSize(26)
+        .fillColor("#111111")
+        .text(plainLetters(card.name), pageFrame.left, pageFrame.top, {
+          width: pageFrame.width - codeSide - 10,
+          height: 62,
+          ellipsis: true,
+        });
+      page
+        .font("Helvetica")
+        .fontSize(11)
+        .text(plainLetters(card.description), { width: pageFrame.width - codeSide - 10, height: 30, ellipsis: true });
       page.y = Math.max(page.y, pageFrame.top + codeSide - 8) + 8;
       drawTable(
         page,
@@ -50,8 +62,15 @@ export function lidCardPdf(card: LidCard): Promise<Uint8Array> {
       );
       page.y += 8;
       if (card.rows.length === 0) drawText(page, "No test of this box has given a time yet.");
-      if (card.leftOut > 0) drawText(page, `${card.leftOut} older combinations are not on this card; the page of the box has them.`, { size: 9 });
-      drawText(page, "Minutes and seconds to the shoulder of the curve through the named film; 95 times in 100 the true time lies in the range. Put the tablet where the work will lie.", { size: 9 });
+      if (card.leftOut > 0)
+        drawText(page, `${card.leftOut} older combinations are not on this card; the page of the box has them.`, {
+          size: 9,
+        });
+      drawText(
+        page,
+        "Minutes and seconds to the shoulder of the curve through the named film; 95 times in 100 the true time lies in the range. Put the tablet where the work will lie.",
+        { size: 9 },
+      );
       if (card.evenness !== "") drawText(page, card.evenness, { size: 10, gapAfter: 8 });
       drawText(page, "Take care", { size: 12, bold: true });
       card.cautions.forEach((caution) => drawText(page, `- ${caution}`, { size: 10, gapAfter: 2 }));

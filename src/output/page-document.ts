@@ -8,11 +8,21 @@ const marginMm = 16;
 
 export type Page = InstanceType<typeof PDFDocument>;
 
-export const pageFrame = { left: marginMm * pointsPerMm, right: (a4WidthMm - marginMm) * pointsPerMm, top: marginMm * pointsPerMm, bottom: (a4HeightMm - marginMm) * pointsPerMm, width: (a4WidthMm - 2 * marginMm) * pointsPerMm };
+export const pageFrame = {
+  left: marginMm * pointsPerMm,
+  right: (a4WidthMm - marginMm) * pointsPerMm,
+  top: marginMm * pointsPerMm,
+  bottom: (a4HeightMm - marginMm) * pointsPerMm,
+  width: (a4WidthMm - 2 * marginMm) * pointsPerMm,
+};
 
 /** Draws one A4 document and gives its bytes. */
 export function pageDocument({ title, draw }: { title: string; draw: (page: Page) => void }): Promise<Uint8Array> {
-  const page = new PDFDocument({ size: "A4", margin: marginMm * pointsPerMm, info: { Title: title, Producer: "Wedgewright", Creator: "Wedgewright" } });
+  const page = new PDFDocument({
+    size: "A4",
+    margin: marginMm * pointsPerMm,
+    info: { Title: title, Producer: "Wedgewright", Creator: "Wedgewright" },
+  });
   const chunks: Uint8Array[] = [];
   const whole = new Promise<Uint8Array>((resolve, reject) => {
     page.on("data", (chunk: Uint8Array) => chunks.push(chunk));
@@ -26,14 +36,16 @@ export function pageDocument({ title, draw }: { title: string; draw: (page: Page
 
 /** The built-in type knows Latin letters only: typographic signs are put into plain ones, anything else into a question mark. */
 export function plainLetters(text: string): string {
-  return text
-    .replaceAll("\u2212", "-")
-    .replaceAll("\u2009", " ")
-    .replaceAll(/[\u2018\u2019]/g, "'")
-    .replaceAll(/[\u201c\u201d]/g, '"')
-    .replaceAll("\u2026", "...")
-    // eslint-disable-next-line no-control-regex
-    .replaceAll(/[^\u0000-\u00ff\u2013\u2014]/g, "?");
+  return (
+    text
+      .replaceAll("\u2212", "-")
+      .replaceAll("\u2009", " ")
+      .replaceAll(/[\u2018\u2019]/g, "'")
+      .replaceAll(/[\u201c\u201d]/g, '"')
+      .replaceAll("\u2026", "...")
+      // eslint-disable-next-line no-control-regex
+      .replaceAll(/[^\u0000-\u00ff\u2013\u2014]/g, "?")
+  );
 }
 
 export interface TableColumn {
@@ -45,41 +57,84 @@ export interface TableColumn {
 }
 
 /** A plain ruled table from the current place downwards; begins a new page where it must. */
-export function drawTable(page: Page, columns: readonly TableColumn[], rows: readonly (readonly string[])[], { size = 10 }: { size?: number } = {}): void {
+export function drawTable(
+  page: Page,
+  columns: readonly TableColumn[],
+  rows: readonly (readonly string[])[],
+  { size = 10 }: { size?: number } = {},
+): void {
   const padding = 3;
   const drawRow = (cells: readonly string[], isHead: boolean): void => {
     const widths = columns.map((column) => column.share * pageFrame.width);
     const font = (index: number): string => (isHead || columns[index]?.bold === true ? "Helvetica-Bold" : "Helvetica");
-    const heights = cells.map((cell, index) => page.font(font(index)).fontSize(size).heightOfString(plainLetters(cell), { width: (widths[index] ?? 0) - 2 * padding }));
+    const heights = cells.map((cell, index) =>
+      page
+        .font(font(index))
+        .fontSize(size)
+        .heightOfString(plainLetters(cell), { width: (widths[index] ?? 0) - 2 * padding }),
+    );
     const height = Math.max(...heights) + 2 * padding;
     if (page.y + height > pageFrame.bottom) page.addPage();
     const top = page.y;
     let left = pageFrame.left;
     cells.forEach((cell, index) => {
-      page.font(font(index)).fontSize(size).fillColor("#111111").text(plainLetters(cell), left + padding, top + padding, { width: (widths[index] ?? 0) - 2 * padding, align: columns[index]?.align ?? "left" });
+      page
+        .font(font(index))
+        .fontSize(size)
+        .fillColor("#111111")
+        .text(plainLetters(cell), left + padding, top + padding, {
+          width: (widths[index] ?? 0) - 2 * padding,
+          align: columns[index]?.align ?? "left",
+        });
       left += widths[index] ?? 0;
     });
     page.y = top + height;
-    page.moveTo(pageFrame.left, page.y).lineTo(pageFrame.right, page.y).lineWidth(isHead ? 1.2 : 0.4).strokeColor("#444444").stroke();
+    page
+      .moveTo(pageFrame.left, page.y)
+      .lineTo(pageFrame.right, page.y)
+      .lineWidth(isHead ? 1.2 : 0.4)
+      .strokeColor("#444444")
+      .stroke();
   };
-  drawRow(columns.map((column) => column.head), true);
+  drawRow(
+    columns.map((column) => column.head),
+    true,
+  );
   rows.forEach((row) => drawRow(row, false));
   page.x = pageFrame.left;
 }
 
 /** A paragraph in the plain type. */
-export function drawText(page: Page, text: string, { size = 10, bold = false, gapAfter = 4 }: { size?: number; bold?: boolean; gapAfter?: number } = {}): void {
-  page.font(bold ? "Helvetica-Bold" : "Helvetica").fontSize(size).fillColor("#111111").text(plainLetters(text), pageFrame.left, page.y, { width: pageFrame.width });
+export function drawText(
+  page: Page,
+  text: string,
+  { size = 10, bold = false, gapAfter = 4 }: { size?: number; bold?: boolean; gapAfter?: number } = {},
+): void {
+  page
+    .font(bold ? "Helvetica-Bold" : "Helvetica")
+    .fontSize(size)
+    .fillColor("#111111")
+    .text(plainLetters(text), pageFrame.left, page.y, { width: pageFrame.width });
   page.y += gapAfter;
 }
 
 /** A machine-readable code (ISO/IEC 18004) from its modules, row by row, with its quiet zone of four modules. */
-export function drawCode(page: Page, { size, dark }: { size: number; dark: readonly boolean[] }, place: { left: number; top: number; side: number }): void {
+export function drawCode(
+  page: Page,
+  { size, dark }: { size: number; dark: readonly boolean[] },
+  place: { left: number; top: number; side: number },
+): void {
   const quiet = 4;
   const module = place.side / (size + 2 * quiet);
   page.rect(place.left, place.top, place.side, place.side).fill("#ffffff");
   dark.forEach((isDark, index) => {
-    if (isDark) page.rect(place.left + (quiet + (index % size)) * module, place.top + (quiet + Math.floor(index / size)) * module, module, module);
+    if (isDark)
+      page.rect(
+        place.left + (quiet + (index % size)) * module,
+        place.top + (quiet + Math.floor(index / size)) * module,
+        module,
+        module,
+      );
   });
   page.fill("#000000");
 }

@@ -11,5 +11,10 @@ export function tablePng(levels: readonly number[]): Uint8Array {
   const row = Buffer.alloc(1 + 2 * levels.length);
   levels.forEach((level, index) => row.writeUInt16BE(Math.round(level * 257), 1 + 2 * index));
   const header = greyPngHeader({ width: levels.length, height: 1, bits: 16 });
-  return Buffer.concat([Uint8Array.from(pngSignature), header, pngChunk("IDAT", deflateSync(row)), pngChunk("IEND", new Uint8Array(0))]);
+  return Buffer.concat([
+    Uint8Array.from(pngSignature),
+    header,
+    pngChunk("IDAT", deflateSync(row)),
+    pngChunk("IEND", new Uint8Array(0)),
+  ]);
 }

@@ -40,11 +40,27 @@ export function testReportPdf(report: TestReport): Promise<Uint8Array> {
       page.y += 6;
       drawPicture(page, report);
       if (report.curve !== null) drawCurve(page, report.curve);
-      drawTable(page, [{ head: "condition", share: 0.35 }, { head: "value", share: 0.65 }], report.conditions.map(({ term, value }) => [term, value]), { size: 9 });
+      drawTable(
+        page,
+        [
+          { head: "condition", share: 0.35 },
+          { head: "value", share: 0.65 },
+        ],
+        report.conditions.map(({ term, value }) => [term, value]),
+        { size: 9 },
+      );
       page.y += 10;
       drawTable(
         page,
-        [{ head: "step", share: 0.1, align: "right" }, { head: report.inputLabel, share: 0.2, align: "right" }, { head: "red density", share: 0.16, align: "right" }, { head: "± sigma", share: 0.14, align: "right" }, { head: "visual density", share: 0.16, align: "right" }, { head: "L*", share: 0.1, align: "right" }, { head: "remarks", share: 0.14 }],
+        [
+          { head: "step", share: 0.1, align: "right" },
+          { head: report.inputLabel, share: 0.2, align: "right" },
+          { head: "red density", share: 0.16, align: "right" },
+          { head: "± sigma", share: 0.14, align: "right" },
+          { head: "visual density", share: 0.16, align: "right" },
+          { head: "L*", share: 0.1, align: "right" },
+          { head: "remarks", share: 0.14 },
+        ],
         report.steps,
         { size: 8 },
       );
@@ -64,26 +80,43 @@ function drawPicture(page: Page, { picture, pictureWidth: width, pictureHeight: 
 /** The characteristic curve with its band and steps, density over log H. */
 function drawCurve(page: Page, curve: Curve): void {
   if (page.y + plotHeight > pageFrame.bottom) page.addPage();
-  const frame = { left: pageFrame.left + 40, right: pageFrame.right - 10, top: page.y + 6, bottom: page.y + plotHeight - 34 };
+  const frame = {
+    left: pageFrame.left + 40,
+    right: pageFrame.right - 10,
+    top: page.y + 6,
+    bottom: page.y + plotHeight - 34,
+  };
   const logHs = [...curve.samples.map((sample) => sample.logH), ...curve.steps.map((step) => step.logH)];
   const tops = [...curve.samples.map((sample) => sample.upper), ...curve.steps.map((step) => step.density)];
   const low = Math.floor(Math.min(...logHs) * 5) / 5;
   const high = Math.ceil(Math.max(...logHs) * 5) / 5;
   const top = Math.ceil(Math.max(...tops) * 5) / 5;
   const x = (logH: number): number => frame.left + ((logH - low) / (high - low)) * (frame.right - frame.left);
-  const y = (density: number): number => frame.bottom - (Math.min(Math.max(density, 0), top) / top) * (frame.bottom - frame.top);
+  const y = (density: number): number =>
+    frame.bottom - (Math.min(Math.max(density, 0), top) / top) * (frame.bottom - frame.top);
 
   page.font("Helvetica").fontSize(8).fillColor("#333333").lineWidth(0.4).strokeColor("#bbbbbb");
   for (let tick = Math.round(low * 5); tick <= Math.round(high * 5); tick += 2) {
-    page.moveTo(x(tick / 5), frame.top).lineTo(x(tick / 5), frame.bottom).stroke();
+    page
+      .moveTo(x(tick / 5), frame.top)
+      .lineTo(x(tick / 5), frame.bottom)
+      .stroke();
     page.text((tick / 5).toFixed(1), x(tick / 5) - 15, frame.bottom + 4, { width: 30, align: "center" });
   }
   for (let tick = 0; tick <= Math.round(top * 5); tick += 1) {
-    page.moveTo(frame.left, y(tick / 5)).lineTo(frame.right, y(tick / 5)).stroke();
+    page
+      .moveTo(frame.left, y(tick / 5))
+      .lineTo(frame.right, y(tick / 5))
+      .stroke();
     page.text((tick / 5).toFixed(1), frame.left - 34, y(tick / 5) - 4, { width: 30, align: "right" });
   }
-  page.text("log H (log10 of seconds under the test's lamp)", frame.left, frame.bottom + 16, { width: frame.right - frame.left, align: "center" });
-  page.text(plainLetters(`density above paper, ${curve.channel} channel`), frame.left + 4, frame.top + 2, { width: 200 });
+  page.text("log H (log10 of seconds under the test's lamp)", frame.left, frame.bottom + 16, {
+    width: frame.right - frame.left,
+    align: "center",
+  });
+  page.text(plainLetters(`density above paper, ${curve.channel} channel`), frame.left + 4, frame.top + 2, {
+    width: 200,
+  });
 
   const [first] = curve.samples;
   if (first !== undefined) {
@@ -96,7 +129,12 @@ function drawCurve(page: Page, curve: Curve): void {
     page.lineWidth(1.4).strokeColor("#0c2a52").stroke();
   }
   for (const step of curve.steps) {
-    page.moveTo(x(step.logH), y(step.density - rangeSigmas * step.sigma)).lineTo(x(step.logH), y(step.density + rangeSigmas * step.sigma)).lineWidth(0.7).strokeColor("#111111").stroke();
+    page
+      .moveTo(x(step.logH), y(step.density - rangeSigmas * step.sigma))
+      .lineTo(x(step.logH), y(step.density + rangeSigmas * step.sigma))
+      .lineWidth(0.7)
+      .strokeColor("#111111")
+      .stroke();
     page.circle(x(step.logH), y(step.density), 2.2);
     if (step.leftOut === null) page.fillAndStroke("#265792", "#111111");
     else page.fillAndStroke("#ffffff", "#111111");
@@ -104,7 +142,10 @@ function drawCurve(page: Page, curve: Curve): void {
   for (const [name, point] of Object.entries(curve.points)) {
     if (point === null) continue;
     page.circle(x(point.logH), y(point.density), 4.5).lineWidth(1.2).strokeColor("#111111").stroke();
-    page.fillColor("#111111").fontSize(8).text(name, x(point.logH) + 6, y(point.density) + 2, { width: 60 });
+    page
+      .fillColor("#111111")
+      .fontSize(8)
+      .text(name, x(point.logH) + 6, y(point.density) + 2, { width: 60 });
   }
   page.x = pageFrame.left;
   page.y = frame.bottom + 34;

@@ -30,13 +30,24 @@ interface BackupTools {
 }
 
 /** The archive, piece by piece. The snapshot is of the moment of the first piece; it is removed when the reading ends. */
-export async function* backupPieces({ sql, dataDir, now, version, listPictures }: BackupTools): AsyncGenerator<Uint8Array> {
+export async function* backupPieces({
+  sql,
+  dataDir,
+  now,
+  version,
+  listPictures,
+}: BackupTools): AsyncGenerator<Uint8Array> {
   const snapshot = join(dataDir, `${passingPrefix}${newId()}.db`);
   try {
     sql.run("VACUUM INTO ?", snapshot);
     const pictures = listPictures();
     const at = now();
-    const manifest: BackupManifest = { format: backupFormat, version, createdAt: at.toISOString(), pictures: pictures.length };
+    const manifest: BackupManifest = {
+      format: backupFormat,
+      version,
+      createdAt: at.toISOString(),
+      pictures: pictures.length,
+    };
     const manifestBytes = new TextEncoder().encode(JSON.stringify(manifest, null, 1));
     yield tarHeader({ name: manifestName, sizeBytes: manifestBytes.byteLength, modified: at });
     yield manifestBytes;

@@ -43,7 +43,13 @@ export interface MaterialTables {
 }
 
 /** What one record is called in messages. */
-export const materialNouns: Readonly<Record<MaterialKind | "stocks", string>> = { lamps: "lamp", supports: "support", coatings: "coating", films: "film", stocks: "stock solution" };
+export const materialNouns: Readonly<Record<MaterialKind | "stocks", string>> = {
+  lamps: "lamp",
+  supports: "support",
+  coatings: "coating",
+  films: "film",
+  stocks: "stock solution",
+};
 
 export function materialTables(sql: Sql, now: () => Date): MaterialTables {
   return {
@@ -69,12 +75,10 @@ interface MaterialTableOptions<Input> {
   readonly schema: z.ZodType<Input>;
 }
 
-function materialTable<Material extends Input & { id: string; createdAt: string }, Input extends { name: string; archived: boolean }>({
-  sql,
-  now,
-  kind,
-  schema,
-}: MaterialTableOptions<Input>): MaterialTable<Material, Input> {
+function materialTable<
+  Material extends Input & { id: string; createdAt: string },
+  Input extends { name: string; archived: boolean },
+>({ sql, now, kind, schema }: MaterialTableOptions<Input>): MaterialTable<Material, Input> {
   const noun = materialNouns[kind];
 
   function materialFrom(row: SqlRow): Material {
@@ -89,7 +93,11 @@ function materialTable<Material extends Input & { id: string; createdAt: string 
 
   function get(id: string): Material {
     const material = find(id);
-    if (material === undefined) throw new InputError("not-found", `There is no ${noun} "${id}". It may have been deleted; look at the list of ${kind}.`);
+    if (material === undefined)
+      throw new InputError(
+        "not-found",
+        `There is no ${noun} "${id}". It may have been deleted; look at the list of ${kind}.`,
+      );
     return material;
   }
 
@@ -98,13 +106,20 @@ function materialTable<Material extends Input & { id: string; createdAt: string 
     get,
     list({ archived = false } = {}) {
       const where = archived ? "" : "WHERE archived = 0";
-      return sql.all(`SELECT id, created_at, record FROM ${kind} ${where} ORDER BY name COLLATE NOCASE, id`).map(materialFrom);
+      return sql
+        .all(`SELECT id, created_at, record FROM ${kind} ${where} ORDER BY name COLLATE NOCASE, id`)
+        .map(materialFrom);
     },
     create(input, { id = newId() } = {}) {
       const at = now().toISOString();
       sql.run(
         `INSERT INTO ${kind} (id, created_at, updated_at, name, archived, record) VALUES (?, ?, ?, ?, ?, ?)`,
-        id, at, at, input.name, input.archived ? 1 : 0, JSON.stringify(input),
+        id,
+        at,
+        at,
+        input.name,
+        input.archived ? 1 : 0,
+        JSON.stringify(input),
       );
       return get(id);
     },
@@ -112,7 +127,11 @@ function materialTable<Material extends Input & { id: string; createdAt: string 
       get(id);
       sql.run(
         `UPDATE ${kind} SET updated_at = ?, name = ?, archived = ?, record = ? WHERE id = ?`,
-        now().toISOString(), input.name, input.archived ? 1 : 0, JSON.stringify(input), id,
+        now().toISOString(),
+        input.name,
+        input.archived ? 1 : 0,
+        JSON.stringify(input),
+        id,
       );
       return get(id);
     },
@@ -122,7 +141,11 @@ function materialTable<Material extends Input & { id: string; createdAt: string 
         sql.run(`DELETE FROM ${kind} WHERE id = ?`, id);
       } catch (error) {
         if (!isForeignKeyError(error)) throw error;
-        throw new InputError("in-use", `The ${noun} "${name}" is used by saved work, so it cannot be deleted. Archive it instead: it then leaves the lists, and the work keeps it.`, { cause: error });
+        throw new InputError(
+          "in-use",
+          `The ${noun} "${name}" is used by saved work, so it cannot be deleted. Archive it instead: it then leaves the lists, and the work keeps it.`,
+          { cause: error },
+        );
       }
     },
     countTests(id) {

@@ -88,14 +88,16 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
     else waiting.delete(id);
   }
 
-  const fileOf = (id: string, mediaType: PictureMediaType): string => join(folder, id.slice(0, 2), `${id}.${extensionByMediaType[mediaType]}`);
+  const fileOf = (id: string, mediaType: PictureMediaType): string =>
+    join(folder, id.slice(0, 2), `${id}.${extensionByMediaType[mediaType]}`);
 
   function pictureFrom(row: SqlRow): StoredPicture {
     const [id, mediaType] = [String(row["id"]), String(row["media_type"]) as PictureMediaType];
     return { id, mediaType, file: fileOf(id, mediaType), sizeBytes: Number(row["bytes"]) };
   }
 
-  const oldFiles = (minimumAgeMs: number): string[] => filesIn(folder).filter((file) => statSync(file).mtimeMs <= now().getTime() - minimumAgeMs);
+  const oldFiles = (minimumAgeMs: number): string[] =>
+    filesIn(folder).filter((file) => statSync(file).mtimeMs <= now().getTime() - minimumAgeMs);
 
   function find(id: string): StoredPicture | undefined {
     const row = sql.get("SELECT id, media_type, bytes FROM pictures WHERE id = ?", id);
@@ -104,7 +106,8 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
 
   function get(id: string): StoredPicture {
     const picture = find(id);
-    if (picture === undefined) throw new InputError("not-found", "There is no such picture. Its test may have been deleted.");
+    if (picture === undefined)
+      throw new InputError("not-found", "There is no such picture. Its test may have been deleted.");
     return picture;
   }
 
@@ -128,7 +131,13 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
       }
     },
     keep({ id, mediaType, sizeBytes }) {
-      sql.run("INSERT OR IGNORE INTO pictures (id, media_type, bytes, created_at) VALUES (?, ?, ?, ?)", id, mediaType, sizeBytes, now().toISOString());
+      sql.run(
+        "INSERT OR IGNORE INTO pictures (id, media_type, bytes, created_at) VALUES (?, ?, ?, ?)",
+        id,
+        mediaType,
+        sizeBytes,
+        now().toISOString(),
+      );
       return id;
     },
     letGo({ id, mediaType }) {
@@ -162,7 +171,9 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
     },
     setUnknownAside({ minimumAgeMs = youngMs } = {}) {
       const known = new Set(sql.all("SELECT id FROM pictures").map((row) => String(row["id"])));
-      const unknown = oldFiles(minimumAgeMs).filter((file) => !known.has(basename(file).split(".")[0] ?? "") && !file.endsWith(unfinishedEnding));
+      const unknown = oldFiles(minimumAgeMs).filter(
+        (file) => !known.has(basename(file).split(".")[0] ?? "") && !file.endsWith(unfinishedEnding),
+      );
       const lost = join(dataDir, lostFolderName);
       if (unknown.length > 0) mkdirSync(lost, { recursive: true });
       for (const file of unknown) renameSync(file, join(lost, basename(file)));
@@ -177,10 +188,16 @@ function unreferencedPictures(sql: Sql, before: Date): SqlRow[] {
   for (const table of sql.all("SELECT name FROM sqlite_schema WHERE type = 'table'")) {
     const name = String(table["name"]);
     for (const key of sql.all(`PRAGMA foreign_key_list("${name}")`)) {
-      if (key["table"] === "pictures") references.push(`id NOT IN (SELECT "${String(key["from"])}" FROM "${name}" WHERE "${String(key["from"])}" IS NOT NULL)`);
+      if (key["table"] === "pictures")
+        references.push(
+          `id NOT IN (SELECT "${String(key["from"])}" FROM "${name}" WHERE "${String(key["from"])}" IS NOT NULL)`,
+        );
     }
   }
-  return sql.all(`SELECT id, media_type, bytes FROM pictures WHERE created_at < ? AND ${references.join(" AND ")}`, before.toISOString());
+  return sql.all(
+    `SELECT id, media_type, bytes FROM pictures WHERE created_at < ? AND ${references.join(" AND ")}`,
+    before.toISOString(),
+  );
 }
 
 /** Writes to a temporary name, forces it to the disk, renames it, and forces the folder: a file is whole or absent. */
@@ -228,11 +245,13 @@ export async function syncFolder(folder: string): Promise<void> {
 
 /** Kind of picture by its first bytes (JPEG SOI, PNG and TIFF signatures, RIFF/WEBP: the formats' published signatures). */
 export function mediaTypeOf(bytes: Uint8Array): PictureMediaType {
-  const starts = (...signature: readonly number[]): boolean => signature.every((value, index) => bytes[index] === value);
+  const starts = (...signature: readonly number[]): boolean =>
+    signature.every((value, index) => bytes[index] === value);
   const text = (from: number, to: number): string => String.fromCharCode(...bytes.subarray(from, to));
   if (starts(0xff, 0xd8, 0xff)) return "image/jpeg";
   if (starts(0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a)) return "image/png";
-  if (starts(0x49, 0x49, 0x2a, 0x00) || starts(0x4d, 0x4d, 0x00, 0x2a) || starts(0x49, 0x49, 0x2b, 0x00)) return "image/tiff";
+  if (starts(0x49, 0x49, 0x2a, 0x00) || starts(0x4d, 0x4d, 0x00, 0x2a) || starts(0x49, 0x49, 0x2b, 0x00))
+    return "image/tiff";
   if (text(0, 4) === "RIFF" && text(8, 12) === "WEBP") return "image/webp";
   return "application/octet-stream";
 }

@@ -48,7 +48,8 @@ export function printTable(sql: Sql, now: () => Date): PrintTable {
 
   function get(id: string): SavedPrint {
     const print = find(id);
-    if (print === undefined) throw new InputError("not-found", "There is no such print. It may have been deleted; look at the print log.");
+    if (print === undefined)
+      throw new InputError("not-found", "There is no such print. It may have been deleted; look at the print log.");
     return print;
   }
 
@@ -76,7 +77,8 @@ export function printTable(sql: Sql, now: () => Date): PrintTable {
       const limit = filter.limit ?? usualLimit;
       const rows = sql.all(
         `SELECT ${columns} FROM prints ${where.length === 0 ? "" : `WHERE ${where.join(" AND ")}`} ORDER BY created_at DESC, id DESC LIMIT ?`,
-        ...values, limit + 1,
+        ...values,
+        limit + 1,
       );
       const prints = rows.slice(0, limit).map(printFrom);
       const last = prints.at(-1);
@@ -85,8 +87,17 @@ export function printTable(sql: Sql, now: () => Date): PrintTable {
     save(input, { id = newId(), createdAt = now().toISOString(), pictureId = null } = {}) {
       sql.run(
         `INSERT INTO prints (id, created_at, updated_at, state, outcome, lamp_id, support_id, coating_id, film_id, picture_id, record) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-        id, createdAt, now().toISOString(), printStateOf(input.steps), input.outcome ?? null,
-        input.lampId, input.supportId, input.coatingId, input.filmId ?? null, pictureId, JSON.stringify(input),
+        id,
+        createdAt,
+        now().toISOString(),
+        printStateOf(input.steps),
+        input.outcome ?? null,
+        input.lampId,
+        input.supportId,
+        input.coatingId,
+        input.filmId ?? null,
+        pictureId,
+        JSON.stringify(input),
       );
       return get(id);
     },
@@ -94,8 +105,16 @@ export function printTable(sql: Sql, now: () => Date): PrintTable {
       get(id);
       sql.run(
         `UPDATE prints SET updated_at = ?, state = ?, outcome = ?, lamp_id = ?, support_id = ?, coating_id = ?, film_id = ?, picture_id = ?, record = ? WHERE id = ?`,
-        now().toISOString(), printStateOf(input.steps), input.outcome ?? null,
-        input.lampId, input.supportId, input.coatingId, input.filmId ?? null, pictureId, JSON.stringify(input), id,
+        now().toISOString(),
+        printStateOf(input.steps),
+        input.outcome ?? null,
+        input.lampId,
+        input.supportId,
+        input.coatingId,
+        input.filmId ?? null,
+        pictureId,
+        JSON.stringify(input),
+        id,
       );
       return get(id);
     },

@@ -14,7 +14,12 @@ import { openSql } from "./sql.ts";
 import { StoreError } from "./store-error.ts";
 import { TarError, tarFiles } from "./tar.ts";
 
-const manifestSchema = z.object({ format: z.literal(backupFormat), version: z.string().max(40), createdAt: z.string().max(40), pictures: z.int().min(0) });
+const manifestSchema = z.object({
+  format: z.literal(backupFormat),
+  version: z.string().max(40),
+  createdAt: z.string().max(40),
+  pictures: z.int().min(0),
+});
 const pictureName = /^pictures\/([0-9a-f]{64})\.(jpg|png|tif|webp|bin)$/;
 const maxManifestBytes = 64 * 1024;
 
@@ -32,7 +37,10 @@ export interface UnpackedBackup {
  *
  * @throws InputError "backup-unreadable"; nothing has been changed then
  */
-export async function unpackBackup(source: AsyncIterable<Uint8Array>, { dataDir, migrations }: { dataDir: string; migrations: readonly Migration[] }): Promise<UnpackedBackup> {
+export async function unpackBackup(
+  source: AsyncIterable<Uint8Array>,
+  { dataDir, migrations }: { dataDir: string; migrations: readonly Migration[] },
+): Promise<UnpackedBackup> {
   const folder = join(dataDir, `${passingPrefix}${newId()}`);
   mkdirSync(folder);
   try {
@@ -40,21 +48,27 @@ export async function unpackBackup(source: AsyncIterable<Uint8Array>, { dataDir,
     const database = join(folder, snapshotName);
     if (!existsSync(database)) throw unreadable("it holds no database");
     await proveDatabase(database, pictures, migrations);
-    if (pictures.size !== manifest.pictures) throw unreadable(`it holds ${pictures.size} pictures instead of ${manifest.pictures}`);
+    if (pictures.size !== manifest.pictures)
+      throw unreadable(`it holds ${pictures.size} pictures instead of ${manifest.pictures}`);
     return { folder, manifest, database, pictures };
   } catch (error) {
     rmSync(folder, { recursive: true, force: true });
-    if (error instanceof TarError || error instanceof z.ZodError || error instanceof SyntaxError) throw unreadable("it is damaged, cut short, or no backup of Wedgewright", error);
+    if (error instanceof TarError || error instanceof z.ZodError || error instanceof SyntaxError)
+      throw unreadable("it is damaged, cut short, or no backup of Wedgewright", error);
     throw error;
   }
 }
 
-async function unpackFiles(source: AsyncIterable<Uint8Array>, folder: string): Promise<{ manifest: BackupManifest; pictures: Map<string, string> }> {
+async function unpackFiles(
+  source: AsyncIterable<Uint8Array>,
+  folder: string,
+): Promise<{ manifest: BackupManifest; pictures: Map<string, string> }> {
   let manifest: BackupManifest | undefined;
   const pictures = new Map<string, string>();
   for await (const { name, sizeBytes, bytes } of tarFiles(source)) {
     if (manifest === undefined) {
-      if (name !== manifestName || sizeBytes > maxManifestBytes) throw unreadable("it does not begin like a backup of Wedgewright");
+      if (name !== manifestName || sizeBytes > maxManifestBytes)
+        throw unreadable("it does not begin like a backup of Wedgewright");
       manifest = manifestFrom(await wholeText(bytes));
     } else if (name === snapshotName && !existsSync(join(folder, snapshotName))) {
       await writeHashed(join(folder, snapshotName), bytes);
@@ -74,7 +88,14 @@ async function unpackFiles(source: AsyncIterable<Uint8Array>, folder: string): P
 
 function manifestFrom(text: string): BackupManifest {
   const raw: unknown = JSON.parse(text);
-  if (typeof raw === "object" && raw !== null && "format" in raw && typeof raw.format === "number" && raw.format > backupFormat) throw unreadable("it was written by a newer version of Wedgewright: install that version first");
+  if (
+    typeof raw === "object" &&
+    raw !== null &&
+    "format" in raw &&
+    typeof raw.format === "number" &&
+    raw.format > backupFormat
+  )
+    throw unreadable("it was written by a newer version of Wedgewright: install that version first");
   return manifestSchema.parse(raw);
 }
 
@@ -105,25 +126,35 @@ async function writeHashed(file: string, bytes: AsyncIterable<Uint8Array>): Prom
   return hash.digest("hex");
 }
 
-async function proveDatabase(database: string, pictures: ReadonlyMap<string, string>, migrations: readonly Migration[]): Promise<void> {
+async function proveDatabase(
+  database: string,
+  pictures: ReadonlyMap<string, string>,
+  migrations: readonly Migration[],
+): Promise<void> {
   let sql;
   try {
     sql = openSql(database);
     const health = sql.all("PRAGMA integrity_check(1)").map((row) => Object.values(row)[0]);
-    if (health[0] !== "ok" || sql.all("PRAGMA foreign_key_check").length > 0) throw unreadable("its database is damaged");
-    if (sql.get("SELECT name FROM sqlite_schema WHERE name = 'schema_steps'") === undefined) throw unreadable("its database is not one of Wedgewright");
+    if (health[0] !== "ok" || sql.all("PRAGMA foreign_key_check").length > 0)
+      throw unreadable("its database is damaged");
+    if (sql.get("SELECT name FROM sqlite_schema WHERE name = 'schema_steps'") === undefined)
+      throw unreadable("its database is not one of Wedgewright");
     migrate(sql, migrations);
     for (const row of sql.all("SELECT id, media_type, bytes FROM pictures")) {
       const id = String(row["id"]);
-      const file = [...["jpg", "png", "tif", "webp", "bin"]].map((extension) => pictures.get(join(id.slice(0, 2), `${id}.${extension}`))).find((each) => each !== undefined);
-      if (file === undefined || statSync(file).size !== Number(row["bytes"])) throw unreadable(`the picture ${id.slice(0, 12)} is missing`);
+      const file = [...["jpg", "png", "tif", "webp", "bin"]]
+        .map((extension) => pictures.get(join(id.slice(0, 2), `${id}.${extension}`)))
+        .find((each) => each !== undefined);
+      if (file === undefined || statSync(file).size !== Number(row["bytes"]))
+        throw unreadable(`the picture ${id.slice(0, 12)} is missing`);
     }
     // Back to one file, so that it can be moved by one rename.
     sql.get("PRAGMA wal_checkpoint(TRUNCATE)");
     sql.get("PRAGMA journal_mode = DELETE");
   } catch (error) {
     if (error instanceof InputError) throw error;
-    if (error instanceof StoreError) throw unreadable("it was written by a newer version of Wedgewright: install that version first", error);
+    if (error instanceof StoreError)
+      throw unreadable("it was written by a newer version of Wedgewright: install that version first", error);
     throw unreadable("its database cannot be opened", error);
   } finally {
     sql?.close();
@@ -144,6 +175,8 @@ export async function moveInPictures(backup: UnpackedBackup, pictureFolder: stri
 }
 
 function unreadable(why: string, cause?: unknown): InputError {
-  return new InputError("backup-unreadable", `This backup cannot be restored: ${why}. Nothing was changed.`, { field: "backup", cause });
+  return new InputError("backup-unreadable", `This backup cannot be restored: ${why}. Nothing was changed.`, {
+    field: "backup",
+    cause,
+  });
 }
-

@@ -60,7 +60,9 @@ export function openSql(file: string): Sql {
 
   /** Tables of our own with their columns, quoted. */
   function columnsByTable(): Map<string, string> {
-    const tables = database.prepare("SELECT name FROM main.sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite%'").all() as SqlRow[];
+    const tables = database
+      .prepare("SELECT name FROM main.sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite%'")
+      .all() as SqlRow[];
     return new Map(
       tables.map((table) => {
         const columns = database.prepare(`PRAGMA main.table_info("${String(table["name"])}")`).all() as SqlRow[];
@@ -85,7 +87,8 @@ export function openSql(file: string): Sql {
       try {
         transaction(() => {
           for (const [table] of tables) database.exec(`DELETE FROM main."${table}"`);
-          for (const [table, columns] of tables) database.exec(`INSERT INTO main."${table}" (${columns}) SELECT ${columns} FROM incoming."${table}"`);
+          for (const [table, columns] of tables)
+            database.exec(`INSERT INTO main."${table}" (${columns}) SELECT ${columns} FROM incoming."${table}"`);
         });
       } finally {
         database.exec("PRAGMA foreign_keys = ON");
@@ -106,8 +109,13 @@ export function openSql(file: string): Sql {
 function bindable(values: readonly SqlValue[]): SqlValue[] {
   for (const value of values) {
     const kind = typeof value;
-    const isFine = value === null || kind === "string" || (kind === "number" && Number.isFinite(value)) || value instanceof Uint8Array;
-    if (!isFine) throw new TypeError(`A ${kind} (${String(value)}) cannot be stored: use text, a finite number, bytes or null.`);
+    const isFine =
+      value === null ||
+      kind === "string" ||
+      (kind === "number" && Number.isFinite(value)) ||
+      value instanceof Uint8Array;
+    if (!isFine)
+      throw new TypeError(`A ${kind} (${String(value)}) cannot be stored: use text, a finite number, bytes or null.`);
   }
   return [...values];
 }

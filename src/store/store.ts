@@ -50,12 +50,16 @@ export const databaseName = "wedgewright.db";
  *
  * @throws StoreError with one plain line when the folder cannot be used.
  */
-export function openStore(dataDir: string, { now = () => new Date(), migrations: steps = migrations }: StoreOptions = {}): Store {
+export function openStore(
+  dataDir: string,
+  { now = () => new Date(), migrations: steps = migrations }: StoreOptions = {},
+): Store {
   // Before SQLite makes an empty database there, and before it drops the log of one that is missing.
   if (isMissingOrEmpty(join(dataDir, databaseName))) refuseStrayPictures(dataDir);
   const sql = orUnusable(dataDir, () => openDatabase(dataDir));
   try {
-    const isNew = orUnusable(dataDir, () => sql.get("SELECT name FROM sqlite_schema WHERE name = ?", schemaTable)) === undefined;
+    const isNew =
+      orUnusable(dataDir, () => sql.get("SELECT name FROM sqlite_schema WHERE name = ?", schemaTable)) === undefined;
     if (isNew) refuseStrayPictures(dataDir);
     const pictures = orUnusable(dataDir, () => pictureFolder({ sql, dataDir, now }));
     orUnusable(dataDir, () => migrate(sql, steps));
@@ -116,7 +120,8 @@ function isMissingOrEmpty(file: string): boolean {
 function removePassingFiles(dataDir: string, now: () => Date): void {
   for (const name of readdirSync(dataDir)) {
     const path = join(dataDir, name);
-    if (name.startsWith(passingPrefix) && now().getTime() - statSync(path).mtimeMs > passingAgeMs) rmSync(path, { recursive: true, force: true });
+    if (name.startsWith(passingPrefix) && now().getTime() - statSync(path).mtimeMs > passingAgeMs)
+      rmSync(path, { recursive: true, force: true });
   }
 }
 
@@ -144,7 +149,10 @@ function orUnusable<Result>(dataDir: string, work: () => Result): Result {
   } catch (error) {
     const reason = reasonOf(error);
     if (reason === undefined) throw error;
-    throw new StoreError(`The data folder ${dataDir} cannot be used (${reason}). Make it writable, or point DATA_DIR to another folder.`, { cause: error });
+    throw new StoreError(
+      `The data folder ${dataDir} cannot be used (${reason}). Make it writable, or point DATA_DIR to another folder.`,
+      { cause: error },
+    );
   }
 }
 
@@ -172,6 +180,8 @@ function reasonOf(error: unknown): string | undefined {
     case "ENOENT":
       return "no folder can be made there";
     default:
-      return error instanceof StoreError || !/^(E[A-Z]+|SQLITE_CANTOPEN\w*|SQLITE_IOERR\w*)$/.test(code) ? undefined : code;
+      return error instanceof StoreError || !/^(E[A-Z]+|SQLITE_CANTOPEN\w*|SQLITE_IOERR\w*)$/.test(code)
+        ? undefined
+        : code;
   }
 }

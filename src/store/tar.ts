@@ -6,9 +6,18 @@ const blockBytes = 512;
 const largestFileBytes = 8 ** 11 - 1;
 
 /** The header block of one file. @throws RangeError for a name or size that the format cannot carry. */
-export function tarHeader({ name, sizeBytes, modified }: { name: string; sizeBytes: number; modified: Date }): Uint8Array {
+export function tarHeader({
+  name,
+  sizeBytes,
+  modified,
+}: {
+  name: string;
+  sizeBytes: number;
+  modified: Date;
+}): Uint8Array {
   const header = Buffer.alloc(blockBytes);
-  if (Buffer.byteLength(name) > 99 || sizeBytes > largestFileBytes) throw new RangeError(`A tape archive cannot hold ${name} (${sizeBytes} bytes).`);
+  if (Buffer.byteLength(name) > 99 || sizeBytes > largestFileBytes)
+    throw new RangeError(`A tape archive cannot hold ${name} (${sizeBytes} bytes).`);
   const octal = (value: number, digits: number): string => `${Math.floor(value).toString(8).padStart(digits, "0")}\0`;
   header.write(name, 0);
   header.write(octal(0o644, 7), 100);
@@ -79,7 +88,9 @@ function checksumOf(header: Uint8Array): number {
 
 function textUntilZero(bytes: Uint8Array): string {
   const end = bytes.indexOf(0);
-  return Buffer.from(end === -1 ? bytes : bytes.subarray(0, end)).toString("utf8").trim();
+  return Buffer.from(end === -1 ? bytes : bytes.subarray(0, end))
+    .toString("utf8")
+    .trim();
 }
 
 /** Takes bytes from a stream in the portions that are asked for. */

@@ -49,13 +49,17 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
       id,
     );
     if (row === undefined) return undefined;
-    const pictures = sql.all("SELECT role, picture_id FROM test_pictures WHERE test_id = ? ORDER BY role, position", id);
+    const pictures = sql.all(
+      "SELECT role, picture_id FROM test_pictures WHERE test_id = ? ORDER BY role, position",
+      id,
+    );
     return savedTestFrom(row, pictures);
   }
 
   function get(id: string): SavedTest {
     const test = find(id);
-    if (test === undefined) throw new InputError("not-found", "There is no such test. It may have been deleted; look at the list of tests.");
+    if (test === undefined)
+      throw new InputError("not-found", "There is no such test. It may have been deleted; look at the list of tests.");
     return test;
   }
 
@@ -106,10 +110,19 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
     });
     sql.run("DELETE FROM test_pictures WHERE test_id = ?", id);
     record.furtherPictures.photos.forEach((pictureId, index) => {
-      sql.run("INSERT INTO test_pictures (test_id, role, position, picture_id) VALUES (?, 'photo', ?, ?)", id, index + 1, pictureId);
+      sql.run(
+        "INSERT INTO test_pictures (test_id, role, position, picture_id) VALUES (?, 'photo', ?, ?)",
+        id,
+        index + 1,
+        pictureId,
+      );
     });
     if (record.furtherPictures.evenLight !== null) {
-      sql.run("INSERT INTO test_pictures (test_id, role, position, picture_id) VALUES (?, 'even-light', 1, ?)", id, record.furtherPictures.evenLight);
+      sql.run(
+        "INSERT INTO test_pictures (test_id, role, position, picture_id) VALUES (?, 'even-light', 1, ?)",
+        id,
+        record.furtherPictures.evenLight,
+      );
     }
   }
 
@@ -126,18 +139,33 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
       }
       const rows = sql.all(
         `SELECT ${summaryColumns} FROM tests ${where.length === 0 ? "" : `WHERE ${where.join(" AND ")}`} ORDER BY made_ms DESC, id DESC LIMIT ?`,
-        ...values, limit + 1,
+        ...values,
+        limit + 1,
       );
       const shown = rows.slice(0, limit);
       const last = shown.at(-1);
-      return { tests: shown.map(summaryFrom), next: rows.length > limit && last !== undefined ? `${String(last["made_ms"])}~${String(last["id"])}` : null };
+      return {
+        tests: shown.map(summaryFrom),
+        next: rows.length > limit && last !== undefined ? `${String(last["made_ms"])}~${String(last["id"])}` : null,
+      };
     },
     listTimed(channel, limit = maxTimedTests) {
-      return sql.all(`SELECT ${timedColumns} FROM tests WHERE channel = ? ORDER BY made_ms DESC, id DESC LIMIT ?`, channel, limit).map(timedTestFrom);
+      return sql
+        .all(
+          `SELECT ${timedColumns} FROM tests WHERE channel = ? ORDER BY made_ms DESC, id DESC LIMIT ?`,
+          channel,
+          limit,
+        )
+        .map(timedTestFrom);
     },
     count(filter = {}) {
       const { where, values } = conditionsFrom(filter);
-      return Number(sql.get(`SELECT count(*) AS n FROM tests ${where.length === 0 ? "" : `WHERE ${where.join(" AND ")}`}`, ...values)?.["n"] ?? 0);
+      return Number(
+        sql.get(
+          `SELECT count(*) AS n FROM tests ${where.length === 0 ? "" : `WHERE ${where.join(" AND ")}`}`,
+          ...values,
+        )?.["n"] ?? 0,
+      );
     },
     save(record, { id = newId(), createdAt = now().toISOString() } = {}) {
       write(id, record, createdAt, now().toISOString());
@@ -188,7 +216,9 @@ function conditionsFrom(filter: Partial<TestFilter>): { where: string[]; values:
 function placeFrom(after: string): [number, string] {
   const [madeMs = "", id = ""] = after.split("~");
   if (!/^-?\d{1,16}$/.test(madeMs) || id === "") {
-    throw new InputError("bad-request", "This place in the list is not known: begin at the first page again.", { field: "after" });
+    throw new InputError("bad-request", "This place in the list is not known: begin at the first page again.", {
+      field: "after",
+    });
   }
   return [Number(madeMs), id];
 }
@@ -248,7 +278,8 @@ function numberOrNull(value: SqlValue | undefined): number | null {
 }
 
 function savedTestFrom(row: SqlRow, pictures: readonly SqlRow[]): SavedTest {
-  const idsOf = (role: string): string[] => pictures.filter((picture) => picture["role"] === role).map((picture) => String(picture["picture_id"]));
+  const idsOf = (role: string): string[] =>
+    pictures.filter((picture) => picture["role"] === role).map((picture) => String(picture["picture_id"]));
   const json = (column: string): unknown => (row[column] === null ? null : JSON.parse(String(row[column])));
   return {
     id: String(row["id"]),

@@ -11,5 +11,10 @@ import { checkMaterials } from "./check-materials.ts";
  */
 export function assessWithMaterials(store: Store, request: TestRequest, reading: Reading): Assessment {
   const film = checkMaterials(store, request);
-  return assessTest({ request, reading, filmDensity: film?.baseDensity ?? null, filmMaxDensity: film?.maxDensity ?? null });
+  return assessTest({
+    request,
+    reading,
+    filmDensity: film?.baseDensity ?? null,
+    filmMaxDensity: film?.maxDensity ?? null,
+  });
 }

@@ -19,7 +19,15 @@ export function backUp({ store }: Pick<Tools, "store">): AsyncGenerator<Uint8Arr
  *
  * @throws InputError "backup-unreadable"; nothing has been changed then
  */
-export async function restoreBackup({ store }: Pick<Tools, "store">, source: AsyncIterable<Uint8Array>): Promise<Restored> {
+export async function restoreBackup(
+  { store }: Pick<Tools, "store">,
+  source: AsyncIterable<Uint8Array>,
+): Promise<Restored> {
   const manifest = await store.restore(source);
-  return { createdAt: manifest.createdAt, version: manifest.version, tests: store.tests.count(), pictures: manifest.pictures };
+  return {
+    createdAt: manifest.createdAt,
+    version: manifest.version,
+    tests: store.tests.count(),
+    pictures: manifest.pictures,
+  };
 }

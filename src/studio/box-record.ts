@@ -60,20 +60,41 @@ export function boxRecord({ store }: Pick<Tools, "store">, lampId: string): BoxR
       described: lamp.kind !== "other" && (lamp.kind === "sun" || lamp.kind === "shade" || (lamp.distanceMm ?? 0) > 0),
       evenness: (lamp.evenness ?? null) !== null,
       "first-test": combinations.length > 0,
-      distance: isDistanceKept || new Set(tests.slice(0, 60).map((test) => store.tests.get(test.id).request.lampDistanceMm ?? lamp.distanceMm ?? 0)).size > 1,
+      distance:
+        isDistanceKept ||
+        new Set(
+          tests.slice(0, 60).map((test) => store.tests.get(test.id).request.lampDistanceMm ?? lamp.distanceMm ?? 0),
+        ).size > 1,
     },
   };
 }
 
 /** What the lookup answers for a combination of a box. */
-export function baseTimeOf({ store }: Pick<Tools, "store">, { newest, supportId, coatingId, filmId }: BoxCombination): BaseTime {
-  const { seconds, lowerSeconds, upperSeconds, source, testIds } = lookUpExposure({ store }, exposureQuerySchema.parse({ lampId: newest.lampId, supportId, coatingId, filmId: filmId ?? undefined }));
-  if (seconds !== null && source !== "unknown") return { seconds, lowerSeconds, upperSeconds, source, tests: testIds.length };
+export function baseTimeOf(
+  { store }: Pick<Tools, "store">,
+  { newest, supportId, coatingId, filmId }: BoxCombination,
+): BaseTime {
+  const { seconds, lowerSeconds, upperSeconds, source, testIds } = lookUpExposure(
+    { store },
+    exposureQuerySchema.parse({ lampId: newest.lampId, supportId, coatingId, filmId: filmId ?? undefined }),
+  );
+  if (seconds !== null && source !== "unknown")
+    return { seconds, lowerSeconds, upperSeconds, source, tests: testIds.length };
   const { exposure } = newest;
-  return { seconds: exposure.seconds, lowerSeconds: exposure.lowerSeconds, upperSeconds: exposure.upperSeconds, source: "newest", tests: 1 };
+  return {
+    seconds: exposure.seconds,
+    lowerSeconds: exposure.lowerSeconds,
+    upperSeconds: exposure.upperSeconds,
+    source: "newest",
+    tests: 1,
+  };
 }
 
-function combinationsOf({ store }: Pick<Tools, "store">, tests: readonly TestSummary[], usualMm: number | undefined): BoxCombination[] {
+function combinationsOf(
+  { store }: Pick<Tools, "store">,
+  tests: readonly TestSummary[],
+  usualMm: number | undefined,
+): BoxCombination[] {
   const groups = new Map<string, TestSummary[]>();
   for (const test of tests) {
     if (test.exposure.seconds === null || test.exposure.verdict !== "ok") continue;
@@ -85,7 +106,9 @@ function combinationsOf({ store }: Pick<Tools, "store">, tests: readonly TestSum
     if (newest === undefined) return [];
     const { lampHours, lampDistanceMm } = store.tests.get(newest.id).request;
     // At another distance the time is another one, and says nothing about drift.
-    const isComparable = (test: TestSummary): boolean => test.exposure.targetShare === newest.exposure.targetShare && (store.tests.get(test.id).request.lampDistanceMm ?? usualMm) === (lampDistanceMm ?? usualMm);
+    const isComparable = (test: TestSummary): boolean =>
+      test.exposure.targetShare === newest.exposure.targetShare &&
+      (store.tests.get(test.id).request.lampDistanceMm ?? usualMm) === (lampDistanceMm ?? usualMm);
     return [
       {
         supportId: newest.supportId,
@@ -102,5 +125,12 @@ function combinationsOf({ store }: Pick<Tools, "store">, tests: readonly TestSum
 function driftTest(test: TestSummary): { id: string; madeAt: string; logSeconds: number; sigmaLogSeconds: number }[] {
   const { seconds, lowerSeconds, upperSeconds } = test.exposure;
   if (seconds === null || lowerSeconds === null || upperSeconds === null) return [];
-  return [{ id: test.id, madeAt: test.madeAt, logSeconds: Math.log10(seconds), sigmaLogSeconds: Math.log10(upperSeconds / lowerSeconds) / (2 * rangeSigmas) }];
+  return [
+    {
+      id: test.id,
+      madeAt: test.madeAt,
+      logSeconds: Math.log10(seconds),
+      sigmaLogSeconds: Math.log10(upperSeconds / lowerSeconds) / (2 * rangeSigmas),
+    },
+  ];
 }

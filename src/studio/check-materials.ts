@@ -9,11 +9,15 @@ import type { Store } from "#src/store/store.ts";
  * @returns the film, or null when the test names none
  * @throws InputError "bad-request" that names the field
  */
-export function checkMaterials(store: Store, request: Pick<TestMetadata, "lampId" | "supportId" | "coatingId" | "filmId">): Film | null {
+export function checkMaterials(
+  store: Store,
+  request: Pick<TestMetadata, "lampId" | "supportId" | "coatingId" | "filmId">,
+): Film | null {
   const unknown = (field: string, noun: string, id: string): InputError =>
     new InputError("bad-request", `There is no ${noun} "${id}": choose one from the list, or add it first.`, { field });
   if (store.lamps.find(request.lampId) === undefined) throw unknown("lampId", "lamp", request.lampId);
-  if (store.supports.find(request.supportId) === undefined) throw unknown("supportId", "paper or fabric", request.supportId);
+  if (store.supports.find(request.supportId) === undefined)
+    throw unknown("supportId", "paper or fabric", request.supportId);
   if (store.coatings.find(request.coatingId) === undefined) throw unknown("coatingId", "coating", request.coatingId);
   if (request.filmId === undefined || request.filmId === null) return null;
   const film = store.films.find(request.filmId);

@@ -35,7 +35,11 @@ const straightEnough = { mean: 1, worst: 2.5 };
 export function checkSheet({ store }: Pick<Tools, "store">, testId: string): SheetCheck {
   const test = store.tests.get(testId);
   const through = printedThrough(store, test);
-  if (through === null) throw new InputError("no-correction", "This test is not a check sheet: it was not printed through a correction. Print the wedge sheet through a test's correction, make a test of that print, and look here.");
+  if (through === null)
+    throw new InputError(
+      "no-correction",
+      "This test is not a check sheet: it was not printed through a correction. Print the wedge sheet through a test's correction, make a test of that print, and look here.",
+    );
   const after = correctionResidual(tonesFromReading(test.reading).tones, through.target);
   // Tones of a line of sheets lie close together in level: the first sheet's own are what "before" means.
   const before = correctionResidual(tonesFromReading(through.test.reading).tones, through.target);
@@ -55,13 +59,18 @@ export function checkSheet({ store }: Pick<Tools, "store">, testId: string): She
   };
 }
 
-const isStraight = (after: Residual): boolean => after.mean <= straightEnough.mean && after.worst <= straightEnough.worst;
+const isStraight = (after: Residual): boolean =>
+  after.mean <= straightEnough.mean && after.worst <= straightEnough.worst;
 
 /** The scale that a target asks for, in words. */
-export const scaleWords: Readonly<Record<SheetTarget, string>> = { lightness: "a scale of even lightness", density: "a scale of even density" };
+export const scaleWords: Readonly<Record<SheetTarget, string>> = {
+  lightness: "a scale of even lightness",
+  density: "a scale of even density",
+};
 
 function adviceFrom(after: Residual, largestChangeLevels: number, target: SheetTarget): string {
   const found = `The correction aimed at ${scaleWords[target]}. Through it the tones lie L* ${after.mean.toFixed(1)} from that on average, ${after.worst.toFixed(1)} at worst.`;
-  if (isStraight(after)) return `${found} That is as close as prints repeat: go on with this curve. The refined one differs by at most ${largestChangeLevels.toFixed(1)} grey levels.`;
+  if (isStraight(after))
+    return `${found} That is as close as prints repeat: go on with this curve. The refined one differs by at most ${largestChangeLevels.toFixed(1)} grey levels.`;
   return `${found} Make the next negative with this test's own correction for even steps of ${target}, which averages both prints. Half of what is left may be this one print's coating or exposure, so a third sheet is worth its film only if the next print is still off.`;
 }

@@ -11,9 +11,16 @@ import type { Tools } from "./tools.ts";
 export function compareSavedTests({ store }: Pick<Tools, "store">, { testIds }: ComparisonRequest): Comparison {
   const tests = testIds.map((id) => {
     const test = store.tests.find(id);
-    if (test === undefined) throw new InputError("bad-request", `There is no test "${id}": choose tests from the list.`, { field: "testIds" });
+    if (test === undefined)
+      throw new InputError("bad-request", `There is no test "${id}": choose tests from the list.`, {
+        field: "testIds",
+      });
     const { request } = test;
-    const [lamp, support, coating] = [store.lamps.get(request.lampId), store.supports.get(request.supportId), store.coatings.get(request.coatingId)];
+    const [lamp, support, coating] = [
+      store.lamps.get(request.lampId),
+      store.supports.get(request.supportId),
+      store.coatings.get(request.coatingId),
+    ];
     const film = request.filmId === undefined || request.filmId === null ? null : store.films.get(request.filmId);
     return {
       id,

@@ -28,11 +28,17 @@ export interface CorrectionWish {
  * Correction of a saved test.
  * @throws InputError "not-found", or "no-correction" when the test carries no grey levels or its tones give no curve
  */
-export function correctionOfTest({ store }: Pick<Tools, "store">, { testId, target, use = {} }: CorrectionWish): TestCorrection {
+export function correctionOfTest(
+  { store }: Pick<Tools, "store">,
+  { testId, target, use = {} }: CorrectionWish,
+): TestCorrection {
   const test = store.tests.get(testId);
   const { kind } = test.request.tablet;
   if (kind !== "levels" && kind !== "sheet") {
-    throw new InputError("no-correction", "This test was made with a step tablet or a timed strip, which measure exposure. A tone curve needs known grey levels printed on your own film: make a test with the wedge sheet or a strip of levels.");
+    throw new InputError(
+      "no-correction",
+      "This test was made with a step tablet or a timed strip, which measure exposure. A tone curve needs known grey levels printed on your own film: make a test with the wedge sheet or a strip of levels.",
+    );
   }
   const { tones, warnings } = tonesOfTest(store, test);
   const correction = correctionFromTones({ tones, target });
@@ -66,7 +72,10 @@ export function tonesOfTest(store: Tools["store"], test: SavedTest, depth = 0): 
   const own = tonesFromReading(test.reading);
   const before = printedThrough(store, test, depth);
   if (before === null) return own;
-  return { tones: pooledTones({ first: before.tones, sentLevels: before.sentLevels, second: own.tones }), warnings: own.warnings };
+  return {
+    tones: pooledTones({ first: before.tones, sentLevels: before.sentLevels, second: own.tones }),
+    warnings: own.warnings,
+  };
 }
 
 /** What a check sheet was printed through; null for a first sheet or a strip of levels. */
@@ -75,7 +84,10 @@ export function printedThrough(store: Tools["store"], test: SavedTest, depth = 0
   if (mark === null) return null;
   const parent = depth >= mostSheetsInLine ? undefined : testByMark(store, mark, test.id);
   if (parent === undefined) {
-    throw new InputError("no-correction", `This sheet was printed through the correction of a test (mark ${mark}) that is not kept here, so what was sent to the film printer is not known. Print a first sheet without a correction.`);
+    throw new InputError(
+      "no-correction",
+      `This sheet was printed through the correction of a test (mark ${mark}) that is not kept here, so what was sent to the film printer is not known. Print a first sheet without a correction.`,
+    );
   }
   const { tones } = tonesOfTest(store, parent, depth + 1);
   const target = targetOfMark(mark);
@@ -117,20 +129,56 @@ function calibrationOf(store: Tools["store"], test: SavedTest): Calibration {
 /** What the next print changes against the calibration, in words. @throws InputError "not-found" for an unknown material */
 function differences(store: Tools["store"], test: SavedTest, use: PlannedUse): Warning[] {
   const warnings: Warning[] = [];
-  const compare = (what: string, table: { get(id: string): { name: string } }, planned: string | undefined, used: string | null | undefined, consequence: string) => {
+  const compare = (
+    what: string,
+    table: { get(id: string): { name: string } },
+    planned: string | undefined,
+    used: string | null | undefined,
+    consequence: string,
+  ) => {
     if (planned === undefined || planned === "" || planned === used) return;
     const next = table.get(planned).name;
     const before = used ? `"${table.get(used).name}"` : `no named ${what}`;
-    warnings.push({ code: `other-${what}`, message: `This curve was measured with ${before}, and the next print uses the ${what} "${next}": ${consequence}` });
+    warnings.push({
+      code: `other-${what}`,
+      message: `This curve was measured with ${before}, and the next print uses the ${what} "${next}": ${consequence}`,
+    });
   };
-  compare("lamp", store.lamps, use.lampId, test.request.lampId, "tones can shift, since lamps differ in colour of light and in how it falls. Find the new time first; make a new sheet if the middle tones are off.");
-  compare("support", store.supports, use.supportId, test.request.supportId, "papers and fabrics differ in contrast and in their darkest blue. Expect a tone error until a sheet is printed on it.");
-  compare("coating", store.coatings, use.coatingId, test.request.coatingId, "another mixture has another contrast. Expect a tone error until a sheet is printed with it.");
-  compare("film", store.films, use.filmId, test.request.filmId, "film and ink decide how much light each grey level lets through, so the curve does not hold. Print a sheet on this film.");
+  compare(
+    "lamp",
+    store.lamps,
+    use.lampId,
+    test.request.lampId,
+    "tones can shift, since lamps differ in colour of light and in how it falls. Find the new time first; make a new sheet if the middle tones are off.",
+  );
+  compare(
+    "support",
+    store.supports,
+    use.supportId,
+    test.request.supportId,
+    "papers and fabrics differ in contrast and in their darkest blue. Expect a tone error until a sheet is printed on it.",
+  );
+  compare(
+    "coating",
+    store.coatings,
+    use.coatingId,
+    test.request.coatingId,
+    "another mixture has another contrast. Expect a tone error until a sheet is printed with it.",
+  );
+  compare(
+    "film",
+    store.films,
+    use.filmId,
+    test.request.filmId,
+    "film and ink decide how much light each grey level lets through, so the curve does not hold. Print a sheet on this film.",
+  );
   const nextDevice = use.filmId ? store.films.get(use.filmId).device : undefined;
   const usedDevice = test.request.filmId ? store.films.find(test.request.filmId)?.device : undefined;
   if (nextDevice !== undefined && usedDevice !== undefined && nextDevice !== usedDevice) {
-    warnings.push({ code: "other-device", message: `The calibration's film was printed by "${usedDevice || "an unnamed device"}", the next negative will be by "${nextDevice || "an unnamed device"}": another printer lays down other densities, so the curve does not hold.` });
+    warnings.push({
+      code: "other-device",
+      message: `The calibration's film was printed by "${usedDevice || "an unnamed device"}", the next negative will be by "${nextDevice || "an unnamed device"}": another printer lays down other densities, so the curve does not hold.`,
+    });
   }
   return warnings;
 }

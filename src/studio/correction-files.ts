@@ -7,13 +7,24 @@ import type { TestCorrection } from "./correct.ts";
 
 /** Wanted level and level to send, one pair a line. */
 export function correctionCsv(levels: readonly number[]): string {
-  return csvText(["wanted_level", "level_to_send"], levels.map((level, index) => [(index * 255) / (levels.length - 1), level]));
+  return csvText(
+    ["wanted_level", "level_to_send"],
+    levels.map((level, index) => [(index * 255) / (levels.length - 1), level]),
+  );
 }
 
 /** ICC DeviceLink of the 256 levels. */
-export function correctionProfile({ calibration, correction }: TestCorrection, space: Parameters<typeof deviceLinkProfile>[0]["space"]): Uint8Array {
+export function correctionProfile(
+  { calibration, correction }: TestCorrection,
+  space: Parameters<typeof deviceLinkProfile>[0]["space"],
+): Uint8Array {
   const description = `Wedgewright tone correction (${correction.target}): ${[calibration.testName, calibration.lamp, calibration.support, calibration.coating, calibration.film].filter((part) => part !== "").join(", ")}`;
-  return deviceLinkProfile({ description, madeAt: new Date(calibration.madeAt), space, curve: correction.levels.map((level) => level / 255) });
+  return deviceLinkProfile({
+    description,
+    madeAt: new Date(calibration.madeAt),
+    space,
+    curve: correction.levels.map((level) => level / 255),
+  });
 }
 
 /** 256 x 1 picture of the levels. */
@@ -27,7 +38,19 @@ export function correctionCgats({ correction, calibration }: TestCorrection, lev
     ["ORIGINATOR", `Wedgewright ${calibration.madeBy}`],
     ["DESCRIPTOR", descriptor],
     ["CREATED", calibration.madeAt],
-    ["PRINT_CONDITIONS", [calibration.lamp, calibration.support, calibration.coating, calibration.film, calibration.device, calibration.exposureSeconds === null ? "" : `${calibration.exposureSeconds} s`].filter((part) => part !== "").join("; ")],
+    [
+      "PRINT_CONDITIONS",
+      [
+        calibration.lamp,
+        calibration.support,
+        calibration.coating,
+        calibration.film,
+        calibration.device,
+        calibration.exposureSeconds === null ? "" : `${calibration.exposureSeconds} s`,
+      ]
+        .filter((part) => part !== "")
+        .join("; "),
+    ],
   ];
   const notes: [string, string][] = [
     ["TEST_ID", calibration.testId],
@@ -44,7 +67,9 @@ export function correctionCgats({ correction, calibration }: TestCorrection, lev
       rows: levels.map((level, index) => [index + 1, (index * 255) / (levels.length - 1), level]),
     },
     {
-      header: header("Tones measured on the print: grey level sent as a positive, visual density above paper, L*, standard uncertainty of density"),
+      header: header(
+        "Tones measured on the print: grey level sent as a positive, visual density above paper, L*, standard uncertainty of density",
+      ),
       notes,
       fields: ["SAMPLE_ID", "LEVEL_SENT", "D_VIS", "LAB_L", "STDEV_D"],
       ownFields: ["LEVEL_SENT", "STDEV_D"],

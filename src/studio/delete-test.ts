@@ -7,7 +7,11 @@ import type { Tools } from "./tools.ts";
  */
 export function deleteTest({ store }: Pick<Tools, "store">, id: string): void {
   const { pictureId, furtherPictures } = store.tests.get(id);
-  const pictureIds = [pictureId, ...furtherPictures.photos, ...(furtherPictures.evenLight === null ? [] : [furtherPictures.evenLight])];
+  const pictureIds = [
+    pictureId,
+    ...furtherPictures.photos,
+    ...(furtherPictures.evenLight === null ? [] : [furtherPictures.evenLight]),
+  ];
   store.transaction(() => store.tests.remove(id));
   pictureIds.forEach((each) => store.pictures.removeIfUnused(each));
 }

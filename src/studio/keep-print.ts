@@ -11,7 +11,9 @@ import type { Tools } from "./tools.ts";
 export function beginPrint({ store }: Pick<Tools, "store">, request: PrintRequest): SavedPrint {
   checkMaterials(store, request);
   const procedure = store.coatings.get(request.coatingId).procedure ?? defaultProcedure;
-  return store.prints.save(printInputSchema.parse({ ...request, steps: request.steps ?? runStepsFrom(procedure, request.exposureSeconds) }));
+  return store.prints.save(
+    printInputSchema.parse({ ...request, steps: request.steps ?? runStepsFrom(procedure, request.exposureSeconds) }),
+  );
 }
 
 /**
@@ -36,7 +38,11 @@ export async function keepPrintPicture({ store, imaging }: Tools, id: string, by
   await imaging.run("preview", { picture: bytes, maxSidePx: lookPx });
   const written = await store.pictures.write(bytes);
   try {
-    return store.transaction(() => store.prints.replace(id, printInputSchema.parse(store.prints.get(id)), { pictureId: store.pictures.keep(written) }));
+    return store.transaction(() =>
+      store.prints.replace(id, printInputSchema.parse(store.prints.get(id)), {
+        pictureId: store.pictures.keep(written),
+      }),
+    );
   } finally {
     store.pictures.letGo(written);
     if (before !== null) store.pictures.removeIfUnused(before);

@@ -12,15 +12,28 @@ import type { Tools } from "./tools.ts";
  */
 export function keepSunAnchor({ store }: Pick<Tools, "store">, input: SunAnchorInput): SunAnchor {
   if (cloudRange(input.sky ?? "clear") === null) {
-    throw new InputError("bad-request", "A print made under an overcast sky cannot be an anchor: nobody knows how strong that light was. Keep one made in the sun.", { field: "sky" });
+    throw new InputError(
+      "bad-request",
+      "A print made under an overcast sky cannot be an anchor: nobody knows how strong that light was. Keep one made in the sun.",
+      { field: "sky" },
+    );
   }
   if (anchorFrom(input.name, anchorExposureOfKept(input)) === null) {
-    throw new InputError("bad-request", "By its place and time this print stood in the dark or turned from the sun. Check the date, the offset of the time, east and west, and the tilt.", { field: "startedAt" });
+    throw new InputError(
+      "bad-request",
+      "By its place and time this print stood in the dark or turned from the sun. Check the date, the offset of the time, east and west, and the tilt.",
+      { field: "startedAt" },
+    );
   }
   const known = { supportId: store.supports, coatingId: store.coatings, filmId: store.films };
   for (const [field, table] of Object.entries(known)) {
     const id = input[field as keyof typeof known];
-    if (id !== undefined && id !== null && table.find(id) === undefined) throw new InputError("bad-request", `There is nothing kept under "${id}": choose one from the list, or leave it out.`, { field });
+    if (id !== undefined && id !== null && table.find(id) === undefined)
+      throw new InputError(
+        "bad-request",
+        `There is nothing kept under "${id}": choose one from the list, or leave it out.`,
+        { field },
+      );
   }
   return store.sunAnchors.create(input);
 }

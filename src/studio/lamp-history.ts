@@ -21,14 +21,21 @@ export function lampHistory({ store }: Pick<Tools, "store">, lampId: string): La
 }
 
 /** The combination with the most tests at known distances decides. */
-function reciprocityOf({ store }: Pick<Tools, "store">, lampId: string, tests: readonly TimedTest[]): Reciprocity | null {
+function reciprocityOf(
+  { store }: Pick<Tools, "store">,
+  lampId: string,
+  tests: readonly TimedTest[],
+): Reciprocity | null {
   const shape = shapeOfLamp(store.lamps.get(lampId));
   if (shape === null) return null;
   const groups = new Map<string, ReciprocityTest[]>();
   for (const test of tests) {
     if (test.lampId !== lampId || test.verdict !== "ok" || test.shoulderLogH === null || !test.lampDistanceMm) continue;
     const key = JSON.stringify([test.supportId, test.coatingId, test.filmInTest ? test.filmId : null]);
-    groups.set(key, [...(groups.get(key) ?? []), { logIrradiance: Math.log10(relativeIrradiance(shape, test.lampDistanceMm)), logSeconds: test.shoulderLogH }]);
+    groups.set(key, [
+      ...(groups.get(key) ?? []),
+      { logIrradiance: Math.log10(relativeIrradiance(shape, test.lampDistanceMm)), logSeconds: test.shoulderLogH },
+    ]);
   }
   const [most] = [...groups.values()].sort((a, b) => b.length - a.length);
   return most === undefined ? null : reciprocityExponent(most);

@@ -1,7 +1,12 @@
 // Puts the invented studio of samples/ into the store: its materials, and its tests read from their pictures like any other.
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
-import { sampleStudioSchema, sampleTruthSchema, type SampleStudio, type SampleTest } from "#shared/schema/sample-studio.ts";
+import {
+  sampleStudioSchema,
+  sampleTruthSchema,
+  type SampleStudio,
+  type SampleTest,
+} from "#shared/schema/sample-studio.ts";
 import { testRequestSchema } from "#shared/schema/test.ts";
 import { recordTest } from "./record-test.ts";
 import type { Tools } from "./tools.ts";
@@ -33,17 +38,27 @@ export function sampleTestId(test: Pick<SampleTest, "key">): string {
 
 function addMaterials({ store }: Tools, studio: SampleStudio): void {
   store.transaction(() => {
-    for (const { id, ...lamp } of studio.lamps) if (store.lamps.find(id) === undefined) store.lamps.create(lamp, { id });
-    for (const { id, ...support } of studio.supports) if (store.supports.find(id) === undefined) store.supports.create(support, { id });
-    for (const { id, ...coating } of studio.coatings) if (store.coatings.find(id) === undefined) store.coatings.create(coating, { id });
-    for (const { id, ...film } of studio.films) if (store.films.find(id) === undefined) store.films.create(film, { id });
+    for (const { id, ...lamp } of studio.lamps)
+      if (store.lamps.find(id) === undefined) store.lamps.create(lamp, { id });
+    for (const { id, ...support } of studio.supports)
+      if (store.supports.find(id) === undefined) store.supports.create(support, { id });
+    for (const { id, ...coating } of studio.coatings)
+      if (store.coatings.find(id) === undefined) store.coatings.create(coating, { id });
+    for (const { id, ...film } of studio.films)
+      if (store.films.find(id) === undefined) store.films.create(film, { id });
   });
 }
 
 async function addTest(tools: Tools, test: SampleTest, picturesDir: string): Promise<void> {
   const { key, about, seed: _seed, kind: _kind, megapixels: _megapixels, ...fields } = test;
-  const { corners } = sampleTruthSchema.parse(JSON.parse(await readFile(join(picturesDir, `${key}.truth.json`), "utf8")));
+  const { corners } = sampleTruthSchema.parse(
+    JSON.parse(await readFile(join(picturesDir, `${key}.truth.json`), "utf8")),
+  );
   const photo = await readFile(join(picturesDir, `${key}.jpg`));
-  const request = testRequestSchema.parse({ ...fields, corners, notes: `${about} Invented: rendered from a known curve.` });
+  const request = testRequestSchema.parse({
+    ...fields,
+    corners,
+    notes: `${about} Invented: rendered from a known curve.`,
+  });
   await recordTest(tools, { request, pictures: { photos: [photo] }, invented: true, id: sampleTestId(test) });
 }

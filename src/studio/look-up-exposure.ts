@@ -18,10 +18,28 @@ export function lookUpExposure({ store }: Pick<Tools, "store">, query: ExposureQ
   const lamp = store.lamps.find(query.lampId) ?? refuse("lampId", "lamp");
   const support = store.supports.find(query.supportId) ?? refuse("supportId", "paper or fabric");
   const coating = store.coatings.find(query.coatingId) ?? refuse("coatingId", "coating");
-  const film = query.filmId === undefined || query.filmId === "" ? null : (store.films.find(query.filmId) ?? refuse("filmId", "film"));
-  const filmDensities = new Map(store.films.list({ archived: true }).flatMap((each) => (each.baseDensity === undefined || each.baseDensity === null ? [] : [[each.id, each.baseDensity] as const])));
-  const wanted = { lamp, support, coating, film, targetShare: query.share, distanceMm: query.distanceMm ?? null, lampHours: query.lampHours ?? null };
-  const answerFor = (channel: Channel, shareShiftLogH: number): ExposureAnswer => exposureForCombination({ wanted, tests: store.tests.listTimed(channel), filmDensities, shareShiftLogH });
+  const film =
+    query.filmId === undefined || query.filmId === ""
+      ? null
+      : (store.films.find(query.filmId) ?? refuse("filmId", "film"));
+  const filmDensities = new Map(
+    store.films
+      .list({ archived: true })
+      .flatMap((each) =>
+        each.baseDensity === undefined || each.baseDensity === null ? [] : [[each.id, each.baseDensity] as const],
+      ),
+  );
+  const wanted = {
+    lamp,
+    support,
+    coating,
+    film,
+    targetShare: query.share,
+    distanceMm: query.distanceMm ?? null,
+    lampHours: query.lampHours ?? null,
+  };
+  const answerFor = (channel: Channel, shareShiftLogH: number): ExposureAnswer =>
+    exposureForCombination({ wanted, tests: store.tests.listTimed(channel), filmDensities, shareShiftLogH });
   // Times are judged by the red channel; the visual one speaks only where red knows nothing better.
   let channel: Channel = "red";
   let answer = answerFor(channel, 0);
@@ -50,5 +68,7 @@ function shareShift(store: Tools["store"], answer: ExposureAnswer, share: number
 }
 
 function refuse(field: string, noun: string): never {
-  throw new InputError("bad-request", `There is no such ${noun}: choose one from the list, or add it first.`, { field });
+  throw new InputError("bad-request", `There is no such ${noun}: choose one from the list, or add it first.`, {
+    field,
+  });
 }

@@ -34,28 +34,62 @@ const greyCodes = 65_536;
 /**
  * @throws InputError "bad-request" naming testId for an unknown test, "no-correction", and whatever is wrong with picture or size
  */
-export async function makeNegative({ store, imaging }: Pick<Tools, "store" | "imaging">, { request, file, workFolder, signal, onProgress }: NegativeWish): Promise<NegativeFile> {
+export async function makeNegative(
+  { store, imaging }: Pick<Tools, "store" | "imaging">,
+  { request, file, workFolder, signal, onProgress }: NegativeWish,
+): Promise<NegativeFile> {
   const { testId, target, lampId, supportId, coatingId, filmId } = request;
-  if (store.tests.find(testId) === undefined) throw new InputError("bad-request", `There is no test "${testId}": choose one that was made with the wedge sheet or a strip of levels.`, { field: "testId" });
-  const use = Object.fromEntries(Object.entries({ lampId, supportId, coatingId, filmId }).filter(([, id]) => id !== undefined));
+  if (store.tests.find(testId) === undefined)
+    throw new InputError(
+      "bad-request",
+      `There is no test "${testId}": choose one that was made with the wedge sheet or a strip of levels.`,
+      { field: "testId" },
+    );
+  const use = Object.fromEntries(
+    Object.entries({ lampId, supportId, coatingId, filmId }).filter(([, id]) => id !== undefined),
+  );
   const { correction, tones, calibration } = correctionOfTest({ store }, { testId, target, use });
-  const tone = negativeToneTable({ correction: correctionTable({ tones, target }, greyCodes), contrast: request.contrast, invert: request.invert });
+  const tone = negativeToneTable({
+    correction: correctionTable({ tones, target }, greyCodes),
+    contrast: request.contrast,
+    invert: request.invert,
+  });
   const made = await imaging.run(
     "make-negative",
     { file, workFolder, request, tone, caption: request.caption ? captionText(calibration, request) : "" },
     { ...(signal === undefined ? {} : { signal }), ...(onProgress === undefined ? {} : { onProgress }) },
   );
   const sheet = request.tile ?? (made.pages.length > 1 ? `${made.pages.length}-sheets` : "");
-  const nameWords = ["negative", calibration.testName || testId, `${Math.round(request.widthMm)}mm`, `${request.dpi}dpi`, ...(request.mirror ? [] : ["not-mirrored"]), ...(sheet === "" ? [] : [typeof sheet === "number" ? `sheet-${sheet}` : sheet])];
+  const nameWords = [
+    "negative",
+    calibration.testName || testId,
+    `${Math.round(request.widthMm)}mm`,
+    `${request.dpi}dpi`,
+    ...(request.mirror ? [] : ["not-mirrored"]),
+    ...(sheet === "" ? [] : [typeof sheet === "number" ? `sheet-${sheet}` : sheet]),
+  ];
   const warnings = [...correction.warnings, ...made.warnings];
   if (request.format === "png") return { bytes: made.pages[0]!, type: "image/png", nameWords, warnings };
   const title = `Negative, ${captionText(calibration, request)}`;
-  return { bytes: await negativePdf({ pngs: made.pages, dpi: request.dpi, title, madeAt: new Date() }), type: "application/pdf", nameWords, warnings };
+  return {
+    bytes: await negativePdf({ pngs: made.pages, dpi: request.dpi, title, madeAt: new Date() }),
+    type: "application/pdf",
+    nameWords,
+    warnings,
+  };
 }
 
 /** What the strip under the picture says. */
 export function captionText(calibration: Calibration, { captionDate }: Pick<NegativeRequest, "captionDate">): string {
   const time = calibration.exposureSeconds === null ? "" : `exposed ${formatDuration(calibration.exposureSeconds)}`;
-  const parts = [calibration.testName, calibration.lamp, calibration.support, calibration.coating, calibration.film, time, captionDate];
+  const parts = [
+    calibration.testName,
+    calibration.lamp,
+    calibration.support,
+    calibration.coating,
+    calibration.film,
+    time,
+    captionDate,
+  ];
   return parts.filter((part) => part !== "").join(", ");
 }

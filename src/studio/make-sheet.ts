@@ -16,16 +16,38 @@ export interface SheetFile {
  * The sheet as the file to print on film as it is: already a negative, at true size.
  * @throws InputError for options that do not fit together
  */
-export async function makeSheet({ imaging }: Pick<Tools, "imaging">, { request, format, correction, signal }: { request: SheetRequest; format: "png" | "pdf"; correction?: SheetDrawing["correction"]; signal?: AbortSignal }): Promise<SheetFile> {
+export async function makeSheet(
+  { imaging }: Pick<Tools, "imaging">,
+  {
+    request,
+    format,
+    correction,
+    signal,
+  }: { request: SheetRequest; format: "png" | "pdf"; correction?: SheetDrawing["correction"]; signal?: AbortSignal },
+): Promise<SheetFile> {
   const layout = sheetLayout(request);
   sheetPage(layout, request.paper);
-  const drawing: SheetDrawing = { options: layout.options, paper: request.paper, dpi: request.dpi, mirror: request.mirror, ...(correction === undefined ? {} : { correction }) };
+  const drawing: SheetDrawing = {
+    options: layout.options,
+    paper: request.paper,
+    dpi: request.dpi,
+    mirror: request.mirror,
+    ...(correction === undefined ? {} : { correction }),
+  };
   const drawn = await imaging.run("draw-sheet", drawing, signal === undefined ? {} : { signal });
   const { levels, replicates, widthMm } = layout.options;
   const name = `wedge-sheet-${levels}x${replicates}-${widthMm}mm-${request.paper}${correction === undefined ? "" : `-${correction.mark.replace("/", "-")}`}.${format}`;
   if (format === "png") return { bytes: drawn.png, name };
   const { widthMm: pageWidthMm, heightMm: pageHeightMm } = paperSizesMm[request.paper];
   // Whole pixels: the picture may differ from the page by half a pixel, never by a scale.
-  const place = { xMm: 0, yMm: 0, widthMm: (drawn.widthPx / request.dpi) * 25.4, heightMm: (drawn.heightPx / request.dpi) * 25.4 };
-  return { bytes: await picturePdf({ png: drawn.png, pageWidthMm, pageHeightMm, place, title: "Wedgewright wedge sheet" }), name };
+  const place = {
+    xMm: 0,
+    yMm: 0,
+    widthMm: (drawn.widthPx / request.dpi) * 25.4,
+    heightMm: (drawn.heightPx / request.dpi) * 25.4,
+  };
+  return {
+    bytes: await picturePdf({ png: drawn.png, pageWidthMm, pageHeightMm, place, title: "Wedgewright wedge sheet" }),
+    name,
+  };
 }

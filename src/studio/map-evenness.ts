@@ -23,37 +23,82 @@ export interface EvennessPictures {
 }
 
 /** @throws InputError "evenness-unknown" when the picture cannot tell the lamp's light from its own, and whatever stops a reading */
-export function mapEvenness(tools: Tools, { request, pictures, signal }: { request: EvennessRequest; pictures: EvennessPictures; signal?: AbortSignal }): Promise<Evenness> {
+export function mapEvenness(
+  tools: Tools,
+  { request, pictures, signal }: { request: EvennessRequest; pictures: EvennessPictures; signal?: AbortSignal },
+): Promise<Evenness> {
   const options = signal === undefined ? {} : { signal };
-  return request.kind === "exposure" ? fromExposure(tools, request, pictures, options) : fromTablets(tools, request, pictures, options);
+  return request.kind === "exposure"
+    ? fromExposure(tools, request, pictures, options)
+    : fromTablets(tools, request, pictures, options);
 }
 
-async function fromExposure({ store, imaging }: Tools, request: Extract<EvennessRequest, { kind: "exposure" }>, pictures: EvennessPictures, options: { signal?: AbortSignal }): Promise<Evenness> {
+async function fromExposure(
+  { store, imaging }: Tools,
+  request: Extract<EvennessRequest, { kind: "exposure" }>,
+  pictures: EvennessPictures,
+  options: { signal?: AbortSignal },
+): Promise<Evenness> {
   const test = store.tests.find(request.testId);
   const curve = test?.curve ?? null;
   if (test === undefined || curve === null) {
-    throw new InputError("bad-request", "Choose a test of the same coating on the same paper that has a curve: it turns the blue of the print into light.", { field: "testId" });
+    throw new InputError(
+      "bad-request",
+      "Choose a test of the same coating on the same paper that has a curve: it turns the blue of the print into light.",
+      { field: "testId" },
+    );
   }
-  const field = await imaging.run("measure-field", { picture: pictures.photo, corners: request.corners, ...(pictures.evenLight === undefined ? {} : { evenLight: pictures.evenLight }) }, options);
+  const field = await imaging.run(
+    "measure-field",
+    {
+      picture: pictures.photo,
+      corners: request.corners,
+      ...(pictures.evenLight === undefined ? {} : { evenLight: pictures.evenLight }),
+    },
+    options,
+  );
   const places = field.places.flatMap((place): MeasuredPlace[] => {
     const logH = logHAtDensity(curve, curve.channel === "red" ? place.red : place.visual);
     if (logH === null) return [];
     const share = shareAt(curve, logH);
-    return share < tellingShares.least || share > tellingShares.most ? [] : [{ x: place.x, y: place.y, stops: stopsFromLogH(logH) }];
+    return share < tellingShares.least || share > tellingShares.most
+      ? []
+      : [{ x: place.x, y: place.y, stops: stopsFromLogH(logH) }];
   });
   if (places.length < leastTelling * field.places.length) {
     const middle = logHAtShare(curve, 0.5);
-    throw new InputError("evenness-unknown", `${Math.round(100 - (100 * places.length) / field.places.length)} % of the area is so dark or so pale that its blue hardly changes with light, and says nothing about it. Print a middle blue${middle === null ? "" : `: about ${plainTime(10 ** middle)} without a film`}.`, { field: "photo" });
+    throw new InputError(
+      "evenness-unknown",
+      `${Math.round(100 - (100 * places.length) / field.places.length)} % of the area is so dark or so pale that its blue hardly changes with light, and says nothing about it. Print a middle blue${middle === null ? "" : `: about ${plainTime(10 ** middle)} without a film`}.`,
+      { field: "photo" },
+    );
   }
   const warnings: Warning[] = [];
-  if (field.pictureLightStops > 0.5) warnings.push({ code: "light-uneven", message: `The light of the picture itself differs by ${field.pictureLightStops.toFixed(1)} stops over the area. It was taken out, but a picture in even light makes the map surer.` });
-  if (places.length < field.places.length) warnings.push({ code: "places-left-out", message: `${field.places.length - places.length} of ${field.places.length} places were too dark or too pale to tell, and were left out.` });
+  if (field.pictureLightStops > 0.5)
+    warnings.push({
+      code: "light-uneven",
+      message: `The light of the picture itself differs by ${field.pictureLightStops.toFixed(1)} stops over the area. It was taken out, but a picture in even light makes the map surer.`,
+    });
+  if (places.length < field.places.length)
+    warnings.push({
+      code: "places-left-out",
+      message: `${field.places.length - places.length} of ${field.places.length} places were too dark or too pale to tell, and were left out.`,
+    });
   return finished({ kind: "exposure", places, request, lightFrom: field.lightFrom, warnings });
 }
 
-async function fromTablets({ imaging }: Tools, request: Extract<EvennessRequest, { kind: "tablets" }>, pictures: EvennessPictures, options: { signal?: AbortSignal }): Promise<Evenness> {
+async function fromTablets(
+  { imaging }: Tools,
+  request: Extract<EvennessRequest, { kind: "tablets" }>,
+  pictures: EvennessPictures,
+  options: { signal?: AbortSignal },
+): Promise<Evenness> {
   if (request.tablet.kind === "levels" || request.tablet.kind === "sheet") {
-    throw new InputError("bad-request", "Strips of grey levels have no known densities. Lay step tablets, or timed strips uncovered together.", { field: "tablet" });
+    throw new InputError(
+      "bad-request",
+      "Strips of grey levels have no known densities. Lay step tablets, or timed strips uncovered together.",
+      { field: "tablet" },
+    );
   }
   const toBed = request.corners === undefined ? null : inverseHomography(homographyFromCorners(request.corners));
   // Every tablet lies in the same picture, which is decoded once: the name is its content's own hash.
@@ -62,28 +107,54 @@ async function fromTablets({ imaging }: Tools, request: Extract<EvennessRequest,
   let isPaperMissing = false;
   for (const [i, { corners, place }] of request.tablets.entries()) {
     try {
-      const reading = await imaging.run("measure-reading", { picture: pictures.photo, request: { tablet: request.tablet, corners } }, { ...options, keepAs });
+      const reading = await imaging.run(
+        "measure-reading",
+        { picture: pictures.photo, request: { tablet: request.tablet, corners } },
+        { ...options, keepAs },
+      );
       read.push({ placeOf: place === undefined ? placeOnBed(toBed) : () => place, steps: reading.steps });
       isPaperMissing ||= reading.warnings.some(({ code }) => code === "no-paper");
     } catch (error) {
-      if (error instanceof InputError && error.field === "corners") throw new InputError(error.code, `Tablet ${i + 1}: ${error.detail}`, { field: `tablets.${i}.corners`, cause: error });
+      if (error instanceof InputError && error.field === "corners")
+        throw new InputError(error.code, `Tablet ${i + 1}: ${error.detail}`, {
+          field: `tablets.${i}.corners`,
+          cause: error,
+        });
       throw error;
     }
   }
   const { places, warnings } = lightAtTablets(request.tablet, read);
-  if (isPaperMissing) warnings.push({ code: "no-paper", message: "Beside some tablets no bare paper was found, so the picture's own light could not be taken out there. Leave bare paper round each tablet." });
+  if (isPaperMissing)
+    warnings.push({
+      code: "no-paper",
+      message:
+        "Beside some tablets no bare paper was found, so the picture's own light could not be taken out there. Leave bare paper round each tablet.",
+    });
   return finished({ kind: "tablets", places, request, lightFrom: "paper-beside-tablets", warnings });
 }
 
 function placeOnBed(toBed: Homography | null): ReadTablet["placeOf"] {
-  if (toBed === null) throw new TypeError("The schema lets no tablet through that has neither a place nor a bed to lie on.");
+  if (toBed === null)
+    throw new TypeError("The schema lets no tablet through that has neither a place nor a bed to lie on.");
   return (point) => {
     const [x, y] = mapPoint(toBed, ...point);
     return { x, y };
   };
 }
 
-function finished({ kind, places, request, lightFrom, warnings }: { kind: Evenness["kind"]; places: readonly MeasuredPlace[]; request: EvennessRequest; lightFrom: Evenness["lightFrom"]; warnings: readonly Warning[] }): Evenness {
+function finished({
+  kind,
+  places,
+  request,
+  lightFrom,
+  warnings,
+}: {
+  kind: Evenness["kind"];
+  places: readonly MeasuredPlace[];
+  request: EvennessRequest;
+  lightFrom: Evenness["lightFrom"];
+  warnings: readonly Warning[];
+}): Evenness {
   const map = evennessMap(places, { widthMm: request.bedWidthMm, heightMm: request.bedHeightMm });
   return { kind, ...map, lightFrom, corners: request.corners ?? null, reasons: evennessReasons(map), warnings };
 }

@@ -31,10 +31,23 @@ export function filmOfTest({ store }: Pick<Tools, "store">, testId: string): Mea
   const { channel } = through.curve;
   const printed = test.reading.steps
     .filter((step) => !step.flags.includes("left-out"))
-    .map((step) => ({ level: step.input, density: channel === "red" ? step.red : step.visual, sigma: channel === "red" ? step.sigma : step.sigmaVisual }));
+    .map((step) => ({
+      level: step.input,
+      density: channel === "red" ? step.red : step.visual,
+      sigma: channel === "red" ? step.sigma : step.sigmaVisual,
+    }));
   const film = filmFromPrint({ curve: through.curve, exposureSeconds, printed });
   const isSideBySide = arePrintedTogether(test, through);
-  const warnings = isSideBySide ? film.warnings : [...film.warnings, { code: "film-other-print", message: "The tablet was printed at another time than this strip. Two prints of one coating differ by more than the stated uncertainty, and the difference is taken for film here: print tablet and strip side by side to be sure." }];
+  const warnings = isSideBySide
+    ? film.warnings
+    : [
+        ...film.warnings,
+        {
+          code: "film-other-print",
+          message:
+            "The tablet was printed at another time than this strip. Two prints of one coating differ by more than the stated uncertainty, and the difference is taken for film here: print tablet and strip side by side to be sure.",
+        },
+      ];
   return { ...film, warnings, throughTestId: through.id, isSideBySide };
 }
 
@@ -44,12 +57,18 @@ function arePrintedTogether(a: SavedTest, b: SavedTest): boolean {
   return Math.abs((first ?? Number.NaN) - (second ?? Number.NaN)) <= togetherMs;
 }
 
-function tabletTestFor({ store }: Pick<Tools, "store">, test: SavedTest, combination: { lampId: string; supportId: string; coatingId: string }): SavedTest | undefined {
+function tabletTestFor(
+  { store }: Pick<Tools, "store">,
+  test: SavedTest,
+  combination: { lampId: string; supportId: string; coatingId: string },
+): SavedTest | undefined {
   const distance = test.request.lampDistanceMm ?? null;
   return (["transmission", "timed"] as const)
     .flatMap((tabletKind) => store.tests.list({ ...combination, tabletKind, verdict: "ok", limit: mostTests }).tests)
     .map((summary) => store.tests.get(summary.id))
-    .find((each) => each.curve !== null && !each.request.filmInTest && (each.request.lampDistanceMm ?? null) === distance);
+    .find(
+      (each) => each.curve !== null && !each.request.filmInTest && (each.request.lampDistanceMm ?? null) === distance,
+    );
 }
 
 /**
@@ -61,5 +80,12 @@ export function keepMeasuredFilm({ store }: Pick<Tools, "store">, testId: string
   const { filmId } = store.tests.get(testId).request;
   if (film === null || !film.isSideBySide || !filmId) return null;
   const before = store.films.get(filmId);
-  return store.films.replace(filmId, filmInputSchema.parse({ ...before, baseDensity: film.baseDensity === null ? before.baseDensity : Math.max(0, film.baseDensity), maxDensity: film.maxDensity ?? before.maxDensity }));
+  return store.films.replace(
+    filmId,
+    filmInputSchema.parse({
+      ...before,
+      baseDensity: film.baseDensity === null ? before.baseDensity : Math.max(0, film.baseDensity),
+      maxDensity: film.maxDensity ?? before.maxDensity,
+    }),
+  );
 }

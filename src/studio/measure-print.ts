@@ -20,7 +20,12 @@ export interface PrintPictures {
  */
 export async function measurePrint(
   { imaging }: Pick<Tools, "imaging">,
-  { request, pictures, signal, keepAs }: { request: ReadingRequest; pictures: PrintPictures; signal?: AbortSignal; keepAs?: string },
+  {
+    request,
+    pictures,
+    signal,
+    keepAs,
+  }: { request: ReadingRequest; pictures: PrintPictures; signal?: AbortSignal; keepAs?: string },
 ): Promise<Reading> {
   const options = signal === undefined ? {} : { signal };
   const evenLight = pictures.evenLight === undefined ? {} : { evenLight: pictures.evenLight };
@@ -29,12 +34,24 @@ export async function measurePrint(
   const { tablet, corners, reference } = request;
   const first = await imaging.run(
     "measure-reading",
-    { picture: firstPhoto, request: { tablet, ...(corners === undefined ? {} : { corners }), ...(reference === undefined ? {} : { reference }) }, ...evenLight },
+    {
+      picture: firstPhoto,
+      request: {
+        tablet,
+        ...(corners === undefined ? {} : { corners }),
+        ...(reference === undefined ? {} : { reference }),
+      },
+      ...evenLight,
+    },
     { ...options, ...(keepAs === undefined ? {} : { keepAs }) },
   );
   if (furtherPhotos.length === 0) return first;
   if (reference !== undefined) {
-    throw new InputError("bad-request", "The places of the reference patches are those of one picture: send that picture alone.", { field: "reference" });
+    throw new InputError(
+      "bad-request",
+      "The places of the reference patches are those of one picture: send that picture alone.",
+      { field: "reference" },
+    );
   }
   const further: Reading[] = [];
   for (const [i, picture] of furtherPhotos.entries()) {
@@ -50,8 +67,9 @@ export async function measurePrint(
 /** The trouble with a photo after the first: corners cannot mend it, since they belong to the first. */
 function inFurtherPhoto(error: unknown, photoNumber: number): unknown {
   if (!(error instanceof InputError) || error.field === "evenLight" || error.code === "busy") return error;
-  const detail = error.code === "no-tablet-found" && error.field !== "photo"
-    ? `No tablet was found in picture ${photoNumber}: take it again, or leave it out.`
-    : `Picture ${photoNumber} of this print: ${error.detail} Or leave this picture out: the others can be read without it.`;
+  const detail =
+    error.code === "no-tablet-found" && error.field !== "photo"
+      ? `No tablet was found in picture ${photoNumber}: take it again, or leave it out.`
+      : `Picture ${photoNumber} of this print: ${error.detail} Or leave this picture out: the others can be read without it.`;
   return new InputError(error.code, detail, { field: "photo", extra: { ...error.extra, photoNumber }, cause: error });
 }

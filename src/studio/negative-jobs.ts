@@ -47,15 +47,31 @@ export function negativeJobs(tools: Pick<Tools, "store" | "imaging">, now: () =>
   const get = (id: string): Job => {
     tidy();
     const job = jobs.get(id);
-    if (job === undefined) throw new InputError("not-found", "This negative is not known (any more): finished ones are kept for half an hour. Make it again.");
+    if (job === undefined)
+      throw new InputError(
+        "not-found",
+        "This negative is not known (any more): finished ones are kept for half an hour. Make it again.",
+      );
     return job;
   };
   return {
     start(wish) {
       tidy();
-      if (jobs.size >= mostJobs) throw new InputError("busy", "Many negatives are being made at the moment: wait until one is ready, or cancel one.");
+      if (jobs.size >= mostJobs)
+        throw new InputError(
+          "busy",
+          "Many negatives are being made at the moment: wait until one is ready, or cancel one.",
+        );
       const id = randomBytes(9).toString("base64url");
-      const job: Job = { state: "working", share: 0, detail: null, made: null, folder: wish.workFolder, stop: new AbortController(), endedMs: 0 };
+      const job: Job = {
+        state: "working",
+        share: 0,
+        detail: null,
+        made: null,
+        folder: wish.workFolder,
+        stop: new AbortController(),
+        endedMs: 0,
+      };
       jobs.set(id, job);
       void run(tools, wish, job).finally(() => {
         job.endedMs = now();
@@ -80,16 +96,27 @@ export function negativeJobs(tools: Pick<Tools, "store" | "imaging">, now: () =>
   };
 }
 
-async function run(tools: Pick<Tools, "store" | "imaging">, wish: Omit<NegativeWish, "signal" | "onProgress">, job: Job): Promise<void> {
+async function run(
+  tools: Pick<Tools, "store" | "imaging">,
+  wish: Omit<NegativeWish, "signal" | "onProgress">,
+  job: Job,
+): Promise<void> {
   try {
-    const { bytes, ...made } = await makeNegative(tools, { ...wish, signal: job.stop.signal, onProgress: (share) => { job.share = share; } });
+    const { bytes, ...made } = await makeNegative(tools, {
+      ...wish,
+      signal: job.stop.signal,
+      onProgress: (share) => {
+        job.share = share;
+      },
+    });
     await writeFile(join(job.folder, "negative"), bytes);
     Object.assign(job, { made, state: "done", share: 1 });
   } catch (error) {
     if (job.stop.signal.aborted) job.state = "cancelled";
     else {
       job.state = "failed";
-      job.detail = error instanceof InputError ? error.detail : "Something went wrong in Wedgewright itself. Try again.";
+      job.detail =
+        error instanceof InputError ? error.detail : "Something went wrong in Wedgewright itself. Try again.";
       if (!(error instanceof InputError)) console.error(error);
     }
   }

@@ -21,18 +21,31 @@ const lidCautions: readonly string[] = [
  * @param address of the box's own page, for the code on the card
  * @throws InputError "not-found"
  */
-export async function makeLidCard({ store }: Pick<Tools, "store">, { lampId, address, now }: { lampId: string; address: string; now: Date }): Promise<Uint8Array> {
+export async function makeLidCard(
+  { store }: Pick<Tools, "store">,
+  { lampId, address, now }: { lampId: string; address: string; now: Date },
+): Promise<Uint8Array> {
   const { lamp, combinations } = boxRecord({ store }, lampId);
   const name = (material: { name: string } | undefined): string => material?.name ?? "forgotten";
   const rows = combinations.slice(0, mostCardRows).map((each) => {
     const { seconds, lowerSeconds, upperSeconds, source } = baseTimeOf({ store }, each);
-    const materials = [name(store.supports.find(each.supportId)), name(store.coatings.find(each.coatingId)), each.filmId === null ? "no film" : name(store.films.find(each.filmId))].join(", ");
+    const materials = [
+      name(store.supports.find(each.supportId)),
+      name(store.coatings.find(each.coatingId)),
+      each.filmId === null ? "no film" : name(store.films.find(each.filmId)),
+    ].join(", ");
     return {
       materials: source === "newest" ? `${materials} (newest test alone)` : materials,
       time: formatDuration(seconds),
-      range: lowerSeconds === null || upperSeconds === null ? "" : `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`,
+      range:
+        lowerSeconds === null || upperSeconds === null
+          ? ""
+          : `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`,
       testedOn: each.newest.madeAt.slice(0, 10),
-      testAgain: each.retest.atLampHours === null ? each.retest.on : `${each.retest.on}, or ${Math.round(each.retest.atLampHours)} h`,
+      testAgain:
+        each.retest.atLampHours === null
+          ? each.retest.on
+          : `${each.retest.on}, or ${Math.round(each.retest.atLampHours)} h`,
     };
   });
   const distance = lamp.distanceMm ? ` Times hold at ${Math.round(lamp.distanceMm)} mm from the light.` : "";
@@ -42,7 +55,9 @@ export async function makeLidCard({ store }: Pick<Tools, "store">, { lampId, add
     printedOn: formatDay(now.toISOString()),
     rows,
     leftOut: combinations.length - rows.length,
-    evenness: lamp.evenness ? `Evenness of the bed (${formatDay(lamp.evenness.madeAt)}): brightest to dimmest ${formatFixed(lamp.evenness.rangeStops, 2)} stop; ${formatShare(lamp.evenness.evenShare)} of it within a tenth of a stop.` : "",
+    evenness: lamp.evenness
+      ? `Evenness of the bed (${formatDay(lamp.evenness.madeAt)}): brightest to dimmest ${formatFixed(lamp.evenness.rangeStops, 2)} stop; ${formatShare(lamp.evenness.evenShare)} of it within a tenth of a stop.`
+      : "",
     cautions: lidCautions,
     address,
     code: await codeModules(address),
@@ -59,8 +74,21 @@ export type ReportWords = Omit<TestReport, "curve" | "picture" | "pictureWidth" 
  * The report of a test as a PDF.
  * @throws InputError "not-found"
  */
-export async function makeTestReport({ store, imaging }: Tools, testId: string, words: ReportWords): Promise<Uint8Array> {
+export async function makeTestReport(
+  { store, imaging }: Tools,
+  testId: string,
+  words: ReportWords,
+): Promise<Uint8Array> {
   const test = store.tests.get(testId);
-  const picture = await imaging.run("preview", { picture: await store.pictures.read(test.pictureId), maxSidePx: reportPicturePx });
-  return testReportPdf({ ...words, curve: test.curve, picture: picture.jpeg, pictureWidth: picture.width, pictureHeight: picture.height });
+  const picture = await imaging.run("preview", {
+    picture: await store.pictures.read(test.pictureId),
+    maxSidePx: reportPicturePx,
+  });
+  return testReportPdf({
+    ...words,
+    curve: test.curve,
+    picture: picture.jpeg,
+    pictureWidth: picture.width,
+    pictureHeight: picture.height,
+  });
 }

@@ -21,7 +21,11 @@ function folderOf(store: Tools["store"]): PreviewFolder {
  * A small JPEG of a stored picture, upright.
  * @throws InputError "not-found", "not-a-picture", "busy"
  */
-export async function previewPicture({ store, imaging }: Tools, pictureId: string, maxSidePx: PreviewSidePx): Promise<Uint8Array> {
+export async function previewPicture(
+  { store, imaging }: Tools,
+  pictureId: string,
+  maxSidePx: PreviewSidePx,
+): Promise<Uint8Array> {
   const folder = folderOf(store);
   store.pictures.get(pictureId);
   const made = await folder.read(pictureId, maxSidePx);
@@ -36,7 +40,10 @@ export async function previewPicture({ store, imaging }: Tools, pictureId: strin
  * @returns its id and the size of the upright picture [px]
  * @throws InputError "not-a-picture", "picture-too-large", "busy"
  */
-export async function keepPicture({ store, imaging }: Tools, bytes: Uint8Array): Promise<{ pictureId: string; width: number; height: number }> {
+export async function keepPicture(
+  { store, imaging }: Tools,
+  bytes: Uint8Array,
+): Promise<{ pictureId: string; width: number; height: number }> {
   const side = previewSidesPx[1];
   const { jpeg, fullWidth, fullHeight } = await imaging.run("preview", { picture: bytes, maxSidePx: side });
   const written = await store.pictures.write(bytes);
@@ -50,7 +57,13 @@ export async function keepPicture({ store, imaging }: Tools, bytes: Uint8Array):
 }
 
 /** Size of a stored picture when upright [px]. */
-export async function pictureSize({ store, imaging }: Tools, pictureId: string): Promise<{ width: number; height: number }> {
-  const { fullWidth, fullHeight } = await imaging.run("preview", { picture: await store.pictures.read(pictureId), maxSidePx: previewSidesPx[0] });
+export async function pictureSize(
+  { store, imaging }: Tools,
+  pictureId: string,
+): Promise<{ width: number; height: number }> {
+  const { fullWidth, fullHeight } = await imaging.run("preview", {
+    picture: await store.pictures.read(pictureId),
+    maxSidePx: previewSidesPx[0],
+  });
   return { width: fullWidth, height: fullHeight };
 }

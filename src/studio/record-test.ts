@@ -22,7 +22,10 @@ export interface TestToRecord {
  * @throws InputError "bad-request" for unknown materials, and whatever stops the reading
  * @throws ZodError when the request is not one
  */
-export async function recordTest({ store, imaging }: Tools, { request: untrusted, pictures, invented = false, id, signal }: TestToRecord): Promise<SavedTest> {
+export async function recordTest(
+  { store, imaging }: Tools,
+  { request: untrusted, pictures, invented = false, id, signal }: TestToRecord,
+): Promise<SavedTest> {
   const request = testRequestSchema.parse(untrusted);
   checkMaterials(store, request);
   const reading = await measurePrint({ imaging }, { request, pictures, ...(signal === undefined ? {} : { signal }) });
@@ -33,15 +36,18 @@ export async function recordTest({ store, imaging }: Tools, { request: untrusted
       const assessment = assessWithMaterials(store, request, reading);
       const ids = written.map((picture) => store.pictures.keep(picture));
       const photoIds = ids.slice(0, pictures.photos.length);
-      return store.tests.save({
-        invented,
-        request,
-        pictureId: photoIds[0] ?? "",
-        furtherPictures: { photos: photoIds.slice(1), evenLight: ids[pictures.photos.length] ?? null },
-        reading,
-        ...assessment,
-        madeBy: version,
-      }, id === undefined ? {} : { id });
+      return store.tests.save(
+        {
+          invented,
+          request,
+          pictureId: photoIds[0] ?? "",
+          furtherPictures: { photos: photoIds.slice(1), evenLight: ids[pictures.photos.length] ?? null },
+          reading,
+          ...assessment,
+          madeBy: version,
+        },
+        id === undefined ? {} : { id },
+      );
     });
   } finally {
     written.forEach((picture) => store.pictures.letGo(picture));

@@ -16,12 +16,20 @@ const measuringFields = ["tablet", "corners", "reference"] as const satisfies re
  * @throws InputError "not-found", or whatever stops the reading
  * @throws ZodError when the changed request is not one
  */
-export async function rereadTest({ store, imaging }: Tools, id: string, changes: Readonly<Record<string, unknown>>): Promise<SavedTest> {
+export async function rereadTest(
+  { store, imaging }: Tools,
+  id: string,
+  changes: Readonly<Record<string, unknown>>,
+): Promise<SavedTest> {
   const before = store.tests.get(id);
   const request = testRequestSchema.parse(withChanges(before.request, changes));
   checkMaterials(store, request);
-  const mustMeasure = measuringFields.some((field) => JSON.stringify(request[field]) !== JSON.stringify(before.request[field]));
-  const reading = mustMeasure ? await measurePrint({ imaging }, { request, pictures: await picturesOf(store, before) }) : before.reading;
+  const mustMeasure = measuringFields.some(
+    (field) => JSON.stringify(request[field]) !== JSON.stringify(before.request[field]),
+  );
+  const reading = mustMeasure
+    ? await measurePrint({ imaging }, { request, pictures: await picturesOf(store, before) })
+    : before.reading;
   return store.transaction(() => {
     const assessment = assessWithMaterials(store, request, reading);
     return store.tests.replace(id, {
@@ -42,7 +50,9 @@ function withChanges(request: TestRequest, changes: Readonly<Record<string, unkn
 }
 
 async function picturesOf(store: Tools["store"], test: SavedTest): Promise<PrintPictures> {
-  const photos = await Promise.all([test.pictureId, ...test.furtherPictures.photos].map((pictureId) => store.pictures.read(pictureId)));
+  const photos = await Promise.all(
+    [test.pictureId, ...test.furtherPictures.photos].map((pictureId) => store.pictures.read(pictureId)),
+  );
   const { evenLight } = test.furtherPictures;
   return { photos, ...(evenLight === null ? {} : { evenLight: await store.pictures.read(evenLight) }) };
 }

@@ -10,20 +10,42 @@ import type { Tools } from "./tools.ts";
  * @param testIds tests to share, each once
  * @throws InputError "not-found"
  */
-export async function* sharedCalibrations({ store }: Pick<Tools, "store">, testIds: readonly string[]): AsyncGenerator<string> {
+export async function* sharedCalibrations(
+  { store }: Pick<Tools, "store">,
+  testIds: readonly string[],
+): AsyncGenerator<string> {
   const tests = testIds.map((id) => store.tests.get(id));
   const requests = tests.map((test) => test.request);
-  const records = <Material, Input>(ids: readonly string[], table: { get(id: string): Material }, schema: { parse(value: unknown): Input }): Record<string, Input> =>
-    Object.fromEntries([...new Set(ids)].map((id) => [id, schema.parse(table.get(id))]));
+  const records = <Material, Input>(
+    ids: readonly string[],
+    table: { get(id: string): Material },
+    schema: { parse(value: unknown): Input },
+  ): Record<string, Input> => Object.fromEntries([...new Set(ids)].map((id) => [id, schema.parse(table.get(id))]));
   const head = {
     format: sharedFormat,
     formatVersion: sharedFormatVersion,
     madeBy: version,
-    lamps: records(requests.map((request) => request.lampId), store.lamps, lampInputSchema),
-    supports: records(requests.map((request) => request.supportId), store.supports, supportInputSchema),
+    lamps: records(
+      requests.map((request) => request.lampId),
+      store.lamps,
+      lampInputSchema,
+    ),
+    supports: records(
+      requests.map((request) => request.supportId),
+      store.supports,
+      supportInputSchema,
+    ),
     // The shelf stays at home: bottles mean nothing in another studio.
-    coatings: records(requests.map((request) => request.coatingId), store.coatings, coatingInputSchema.omit({ stockIds: true })),
-    films: records(requests.flatMap((request) => request.filmId ?? []), store.films, filmInputSchema),
+    coatings: records(
+      requests.map((request) => request.coatingId),
+      store.coatings,
+      coatingInputSchema.omit({ stockIds: true }),
+    ),
+    films: records(
+      requests.flatMap((request) => request.filmId ?? []),
+      store.films,
+      filmInputSchema,
+    ),
     tests: tests.map(sharedTestFrom),
   };
   yield `${JSON.stringify(head, null, 1).slice(0, -2)},\n "pictures": {`;
@@ -37,7 +59,10 @@ export async function* sharedCalibrations({ store }: Pick<Tools, "store">, testI
 function sharedTestFrom(test: SavedTest): SharedTest {
   return {
     // Corners that were found travel with the test, so that the other studio samples the very same places.
-    request: { ...test.request, corners: test.request.tablet.kind === "sheet" ? test.request.corners : [...test.reading.location.corners] },
+    request: {
+      ...test.request,
+      corners: test.request.tablet.kind === "sheet" ? test.request.corners : [...test.reading.location.corners],
+    },
     createdAt: test.createdAt,
     invented: test.invented,
     pictures: { photos: [test.pictureId, ...test.furtherPictures.photos], evenLight: test.furtherPictures.evenLight },
@@ -45,5 +70,9 @@ function sharedTestFrom(test: SavedTest): SharedTest {
 }
 
 function pictureIdsOf(test: SavedTest): string[] {
-  return [test.pictureId, ...test.furtherPictures.photos, ...(test.furtherPictures.evenLight === null ? [] : [test.furtherPictures.evenLight])];
+  return [
+    test.pictureId,
+    ...test.furtherPictures.photos,
+    ...(test.furtherPictures.evenLight === null ? [] : [test.furtherPictures.evenLight]),
+  ];
 }

@@ -7,7 +7,10 @@ const readingMethods = new Set(["GET", "HEAD", "OPTIONS"]);
 /** Refuses changes that a browser says come from another site; programs that send neither header are let through. */
 export const refuseOtherSites: RequestHandler = (request, _response, next) => {
   if (!readingMethods.has(request.method) && isFromOtherSite(request.headers)) {
-    throw new InputError("other-site", "This request came from a page of another site, so it was not carried out. Use Wedgewright's own pages.");
+    throw new InputError(
+      "other-site",
+      "This request came from a page of another site, so it was not carried out. Use Wedgewright's own pages.",
+    );
   }
   next();
 };

@@ -64,12 +64,24 @@ export function firstPlainIssue(error: ZodError): PlainIssue {
 
 function deepest(issue: Issue, before: readonly PropertyKey[]): { path: string[]; message: string } {
   const path = [...before, ...issue.path];
-  if (issue.code !== "invalid_union" || issue.errors.length === 0) return { path: path.map(String), message: issue.message };
+  if (issue.code !== "invalid_union" || issue.errors.length === 0)
+    return { path: path.map(String), message: issue.message };
   const alternatives = issue.errors.filter((issues) => issues.length > 0);
   if (alternatives.every(isWrongKind)) {
-    const kinds = [...new Set(alternatives.flatMap((issues) => issues.flatMap((each) => (isKindIssue(each) && each.code === "invalid_value" ? each.values.map(String) : []))))];
-    const isMissing = alternatives.some((issues) => issues.some((each) => isKindIssue(each) && each.message === missing));
-    return { path: [...path.map(String), "kind"], message: `${isMissing ? "is missing: it " : ""}must be one of ${kinds.map((kind) => `"${kind}"`).join(", ")}` };
+    const kinds = [
+      ...new Set(
+        alternatives.flatMap((issues) =>
+          issues.flatMap((each) => (isKindIssue(each) && each.code === "invalid_value" ? each.values.map(String) : [])),
+        ),
+      ),
+    ];
+    const isMissing = alternatives.some((issues) =>
+      issues.some((each) => isKindIssue(each) && each.message === missing),
+    );
+    return {
+      path: [...path.map(String), "kind"],
+      message: `${isMissing ? "is missing: it " : ""}must be one of ${kinds.map((kind) => `"${kind}"`).join(", ")}`,
+    };
   }
   const likeliest = alternatives
     .filter((issues) => !isWrongKind(issues))

@@ -54,11 +54,22 @@ export function problemFrom(error: unknown): Problem {
   }
   if (error instanceof ZodError) {
     const { field, message } = firstPlainIssue(error);
-    return problemFrom(new InputError("bad-request", `${field === "" ? "The request" : field}: ${message}.`, field === "" ? {} : { field }));
+    return problemFrom(
+      new InputError(
+        "bad-request",
+        `${field === "" ? "The request" : field}: ${message}.`,
+        field === "" ? {} : { field },
+      ),
+    );
   }
   const transport = transportProblem(error);
   if (transport !== undefined) return problemFrom(transport);
-  return { type: "about:blank", title: "Internal Server Error", status: 500, detail: "Something went wrong in Wedgewright itself. Nothing that was saved is lost; try again." };
+  return {
+    type: "about:blank",
+    title: "Internal Server Error",
+    status: 500,
+    detail: "Something went wrong in Wedgewright itself. Nothing that was saved is lost; try again.",
+  };
 }
 
 /** What the body parsers and the disk throw, in our own words. */
@@ -66,12 +77,30 @@ function transportProblem(error: unknown): InputError | undefined {
   if (!(error instanceof Error)) return undefined;
   const type = "type" in error ? String(error.type) : "";
   const code = "code" in error ? String(error.code) : "";
-  if (type === "entity.parse.failed") return new InputError("bad-request", "The request is not readable JSON: check its quotes, commas and brackets.", { cause: error });
-  if (type === "entity.too.large") return new InputError("request-too-large", "The request is too large: send the picture as a multipart file, and less text.", { cause: error });
-  if (type === "encoding.unsupported" || type === "charset.unsupported") return new InputError("not-accepted", "The request's encoding is not supported: send plain UTF-8.", { cause: error });
-  if (type.startsWith("request.") || type.startsWith("entity.") || type === "stream.encoding.set") return new InputError("bad-request", "The request did not arrive whole: send it again.", { cause: error });
-  if (error instanceof URIError) return new InputError("bad-request", "The address holds a broken % sign: check it.", { cause: error });
-  if (code === "SQLITE_FULL" || code === "ENOSPC" || code === "EDQUOT") return new InputError("disk-full", "The disk of the data folder is full, so nothing was saved. Make room and try again; what was saved before is safe.", { cause: error });
+  if (type === "entity.parse.failed")
+    return new InputError("bad-request", "The request is not readable JSON: check its quotes, commas and brackets.", {
+      cause: error,
+    });
+  if (type === "entity.too.large")
+    return new InputError(
+      "request-too-large",
+      "The request is too large: send the picture as a multipart file, and less text.",
+      { cause: error },
+    );
+  if (type === "encoding.unsupported" || type === "charset.unsupported")
+    return new InputError("not-accepted", "The request's encoding is not supported: send plain UTF-8.", {
+      cause: error,
+    });
+  if (type.startsWith("request.") || type.startsWith("entity.") || type === "stream.encoding.set")
+    return new InputError("bad-request", "The request did not arrive whole: send it again.", { cause: error });
+  if (error instanceof URIError)
+    return new InputError("bad-request", "The address holds a broken % sign: check it.", { cause: error });
+  if (code === "SQLITE_FULL" || code === "ENOSPC" || code === "EDQUOT")
+    return new InputError(
+      "disk-full",
+      "The disk of the data folder is full, so nothing was saved. Make room and try again; what was saved before is safe.",
+      { cause: error },
+    );
   return undefined;
 }
 

@@ -30,10 +30,14 @@ export interface UploadOnDisk {
  */
 export async function receiveToDisk(request: Request, response: Response): Promise<UploadOnDisk> {
   if (!request.is("multipart/form-data")) {
-    throw new InputError("not-accepted", 'Send multipart/form-data: the picture as file "photo", the rest as JSON in the text field "request".');
+    throw new InputError(
+      "not-accepted",
+      'Send multipart/form-data: the picture as file "photo", the rest as JSON in the text field "request".',
+    );
   }
   if (Number(request.headers["content-length"] ?? 0) > maxPictureBytes + maxTextBytes) throw tooLarge();
-  if (underWay >= mostAtOnce) throw new InputError("busy", "Several pictures are being worked on at the moment: try again in a minute.");
+  if (underWay >= mostAtOnce)
+    throw new InputError("busy", "Several pictures are being worked on at the moment: try again in a minute.");
   underWay++;
   const folder = await mkdtemp(join(tmpdir(), "wedgewright-"));
   let isKept = false;
@@ -42,12 +46,18 @@ export async function receiveToDisk(request: Request, response: Response): Promi
     if (!isKept) void rm(folder, { recursive: true, force: true });
   });
   const storage = multer.diskStorage({ destination: folder, filename: (_request, _file, done) => done(null, "photo") });
-  const receive = multer({ storage, limits: { files: 1, fileSize: maxPictureBytes, fields: 60, fieldSize: maxTextBytes, fieldNameSize: 100, parts: 80 } }).single("photo");
+  const receive = multer({
+    storage,
+    limits: { files: 1, fileSize: maxPictureBytes, fields: 60, fieldSize: maxTextBytes, fieldNameSize: 100, parts: 80 },
+  }).single("photo");
   await new Promise<void>((resolve, reject) => {
-    receive(request, response, (error: unknown) => (error === undefined || error === null ? resolve() : reject(inOurWords(error))));
+    receive(request, response, (error: unknown) =>
+      error === undefined || error === null ? resolve() : reject(inOurWords(error)),
+    );
   });
   const fields: Record<string, string> = {};
-  for (const [name, value] of Object.entries((request.body ?? {}) as Record<string, unknown>)) fields[name] = Array.isArray(value) ? String(value.at(-1)) : String(value);
+  for (const [name, value] of Object.entries((request.body ?? {}) as Record<string, unknown>))
+    fields[name] = Array.isArray(value) ? String(value.at(-1)) : String(value);
   const file = request.file;
   return {
     fields,
@@ -60,15 +70,26 @@ export async function receiveToDisk(request: Request, response: Response): Promi
 }
 
 function tooLarge(): InputError {
-  return new InputError("picture-too-large", `The picture is larger than ${Math.round(maxPictureBytes / 1024 / 1024)} MB. Save it as JPEG or as a compressed TIFF.`, { field: "photo" });
+  return new InputError(
+    "picture-too-large",
+    `The picture is larger than ${Math.round(maxPictureBytes / 1024 / 1024)} MB. Save it as JPEG or as a compressed TIFF.`,
+    { field: "photo" },
+  );
 }
 
 function inOurWords(error: unknown): unknown {
   if (error instanceof InputError) return error;
   if (error instanceof MulterError) {
     if (error.code === "LIMIT_FILE_SIZE") return tooLarge();
-    return new InputError("bad-request", 'The form is not as expected: send one file "photo" and one text field "request".', { cause: error, ...(error.code === "LIMIT_UNEXPECTED_FILE" ? { field: error.field ?? "photo" } : {}) });
+    return new InputError(
+      "bad-request",
+      'The form is not as expected: send one file "photo" and one text field "request".',
+      { cause: error, ...(error.code === "LIMIT_UNEXPECTED_FILE" ? { field: error.field ?? "photo" } : {}) },
+    );
   }
-  if (error instanceof Error && "code" in error && error.code === "ENOSPC") return new InputError("disk-full", "The disk of this machine is full: make room, then send the picture again.", { cause: error });
+  if (error instanceof Error && "code" in error && error.code === "ENOSPC")
+    return new InputError("disk-full", "The disk of this machine is full: make room, then send the picture again.", {
+      cause: error,
+    });
   return new InputError("bad-request", "The form did not arrive whole: send it again.", { cause: error });
 }

@@ -29,7 +29,11 @@ let heldBytes = 0;
 class CountingStorage implements StorageEngine {
   private requestBytes = 0;
 
-  _handleFile(_request: Request, file: Express.Multer.File, done: (error?: unknown, info?: Partial<Express.Multer.File>) => void): void {
+  _handleFile(
+    _request: Request,
+    file: Express.Multer.File,
+    done: (error?: unknown, info?: Partial<Express.Multer.File>) => void,
+  ): void {
     const chunks: Buffer[] = [];
     let isOver = false;
     const give = (error?: unknown, info?: Partial<Express.Multer.File>): void => {
@@ -70,14 +74,29 @@ class CountingStorage implements StorageEngine {
  */
 export async function receiveUpload(request: Request, response: Response): Promise<Upload> {
   if (!request.is("multipart/form-data")) {
-    throw new InputError("not-accepted", 'Send multipart/form-data: the picture as file "photo", the rest as JSON in the text field "request".');
+    throw new InputError(
+      "not-accepted",
+      'Send multipart/form-data: the picture as file "photo", the rest as JSON in the text field "request".',
+    );
   }
   if (Number(request.headers["content-length"] ?? 0) > maxUploadBytes + maxTextBytes) throw tooLarge();
   const storage = new CountingStorage();
   response.once("close", () => storage.release());
-  const receive = multer({ storage, limits: { files: maxFiles, fields: 80, fieldSize: maxTextBytes, fieldNameSize: 100, fieldNestingDepth: 1, parts: 100 } }).any();
+  const receive = multer({
+    storage,
+    limits: {
+      files: maxFiles,
+      fields: 80,
+      fieldSize: maxTextBytes,
+      fieldNameSize: 100,
+      fieldNestingDepth: 1,
+      parts: 100,
+    },
+  }).any();
   await new Promise<void>((resolve, reject) => {
-    receive(request, response, (error: unknown) => (error === undefined || error === null ? resolve() : reject(inOurWords(error))));
+    receive(request, response, (error: unknown) =>
+      error === undefined || error === null ? resolve() : reject(inOurWords(error)),
+    );
   });
   const files = Array.isArray(request.files) ? request.files : [];
   const fields: Record<string, string> = {};
@@ -88,7 +107,11 @@ export async function receiveUpload(request: Request, response: Response): Promi
 }
 
 function tooLarge(): InputError {
-  return new InputError("picture-too-large", `The picture is larger than ${Math.round(maxUploadBytes / 1024 / 1024)} MB. Save it as JPEG, or crop it to the tablet and a hand's breadth around it.`, { field: "photo" });
+  return new InputError(
+    "picture-too-large",
+    `The picture is larger than ${Math.round(maxUploadBytes / 1024 / 1024)} MB. Save it as JPEG, or crop it to the tablet and a hand's breadth around it.`,
+    { field: "photo" },
+  );
 }
 
 function inOurWords(error: unknown): unknown {
@@ -99,9 +122,16 @@ function inOurWords(error: unknown): unknown {
         return tooLarge();
       case "LIMIT_FILE_COUNT":
       case "LIMIT_UNEXPECTED_FILE":
-        return new InputError("bad-request", `Send at most ${maxFiles} pictures at once.`, { field: "photo", cause: error });
+        return new InputError("bad-request", `Send at most ${maxFiles} pictures at once.`, {
+          field: "photo",
+          cause: error,
+        });
       default:
-        return new InputError("bad-request", "The form has too many or too long fields: send the file \"photo\" and one text field \"request\".", { cause: error });
+        return new InputError(
+          "bad-request",
+          'The form has too many or too long fields: send the file "photo" and one text field "request".',
+          { cause: error },
+        );
     }
   }
   return new InputError("bad-request", "The form did not arrive whole: send it again.", { cause: error });
@@ -112,8 +142,12 @@ export function printPicturesFrom(upload: Upload): { photos: Uint8Array[]; evenL
   const sent = upload.files.filter((file) => file.field === "photo");
   const photos = sent.filter((file) => file.bytes.byteLength > 0).map((file) => file.bytes);
   const evenLight = upload.files.find((file) => file.field === "evenLight" && file.bytes.byteLength > 0)?.bytes;
-  if (photos.length === 0 && sent.length > 0) throw new InputError("not-a-picture", "The file is empty: copy it from the phone or camera again.", { field: "photo" });
-  if (photos.length === 0) throw new InputError("bad-request", 'The picture is missing: send it as the file "photo".', { field: "photo" });
+  if (photos.length === 0 && sent.length > 0)
+    throw new InputError("not-a-picture", "The file is empty: copy it from the phone or camera again.", {
+      field: "photo",
+    });
+  if (photos.length === 0)
+    throw new InputError("bad-request", 'The picture is missing: send it as the file "photo".', { field: "photo" });
   return { photos, ...(evenLight === undefined ? {} : { evenLight }) };
 }
 
@@ -121,10 +155,15 @@ export function printPicturesFrom(upload: Upload): { photos: Uint8Array[]; evenL
 export function jsonField(upload: Upload, field: string): unknown {
   const file = upload.files.find((each) => each.field === field);
   const text = upload.fields[field] ?? (file === undefined ? undefined : new TextDecoder().decode(file.bytes));
-  if (text === undefined) throw new InputError("bad-request", `The text field "${field}" is missing: it holds the rest as JSON.`, { field });
+  if (text === undefined)
+    throw new InputError("bad-request", `The text field "${field}" is missing: it holds the rest as JSON.`, { field });
   try {
     return JSON.parse(text);
   } catch (cause) {
-    throw new InputError("bad-request", `The text field "${field}" is not readable JSON: check its quotes, commas and brackets.`, { field, cause });
+    throw new InputError(
+      "bad-request",
+      `The text field "${field}" is not readable JSON: check its quotes, commas and brackets.`,
+      { field, cause },
+    );
   }
 }

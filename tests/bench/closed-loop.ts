@@ -25,18 +25,34 @@ export interface ClosedLoopReport {
 }
 
 /** Runs `loops` whole loops and reads `photos` sheets without help; every third on cloth, every tenth mirrored. */
-export async function closedLoopReport({ loops, photos }: { loops: number; photos: number }): Promise<ClosedLoopReport> {
+export async function closedLoopReport({
+  loops,
+  photos,
+}: {
+  loops: number;
+  photos: number;
+}): Promise<ClosedLoopReport> {
   const outcomes: LoopOutcome[] = [];
-  for (let i = 0; i < loops; i++) outcomes.push(await turnOnce({ seed: firstLoopSeed + i, cloth: i % 3 === 0, options: sheetDefaults }));
+  for (let i = 0; i < loops; i++)
+    outcomes.push(await turnOnce({ seed: firstLoopSeed + i, cloth: i % 3 === 0, options: sheetDefaults }));
   const { png } = await drawSheet({ options: sheetDefaults, paper: "a4", dpi: 150, mirror: true });
   const photoErrors: (number | null)[] = [];
   for (let i = 0; i < photos; i++) {
     const studio = inventStudio(firstPhotoSeed + i, i % 3 === 0);
-    const photo = await printAndPhotograph({ studio, png, options: sheetDefaults, seed: firstPhotoSeed + i, laidWrong: i % 10 === 7, tilt: 22 });
+    const photo = await printAndPhotograph({
+      studio,
+      png,
+      options: sheetDefaults,
+      seed: firstPhotoSeed + i,
+      laidWrong: i % 10 === 7,
+      tilt: 22,
+    });
     try {
       const reading = await measureReading({ picture: photo.jpeg, request: { tablet: { kind: "sheet" } } });
       const white = evenPrintDensity(studio, 0);
-      photoErrors.push(rootMeanSquare(reading.steps.map((step) => step.red - (evenPrintDensity(studio, 255 - step.input) - white))));
+      photoErrors.push(
+        rootMeanSquare(reading.steps.map((step) => step.red - (evenPrintDensity(studio, 255 - step.input) - white))),
+      );
     } catch {
       photoErrors.push(null);
     }
@@ -54,14 +70,35 @@ export async function run(print: Print): Promise<void> {
     ["through the refined correction", (outcome) => outcome.refined, true],
   ];
   for (const [what, pick, isJudged] of rows) {
-    for (const [figure, median, decile] of [["mean", 0.5, 1], ["worst", 1.5, 3]] as const) {
+    for (const [figure, median, decile] of [
+      ["mean", 0.5, 1],
+      ["worst", 1.5, 3],
+    ] as const) {
       const values = outcomes.map((outcome) => pick(outcome)?.[figure] ?? Number.NaN);
-      const goals = isJudged ? { goal: `median < ${median}, 90 % < ${decile}`, met: quantile(values, 0.5) < median && quantile(values, 0.9) < decile } : { goal: "" };
+      const goals = isJudged
+        ? {
+            goal: `median < ${median}, 90 % < ${decile}`,
+            met: quantile(values, 0.5) < median && quantile(values, 0.9) < decile,
+          }
+        : { goal: "" };
       print(distributionLine({ what: `${figure} |dL*| ${what}`, values, digits: 2, ...goals }));
     }
   }
   const right = photoErrors.filter((error) => error !== null && error < rightReading).length;
   const wrong = photoErrors.filter((error) => error !== null && error >= rightReading).length;
-  print(figureLine("sheet read without help", `${right} of ${photoErrors.length}, ${wrong} wrongly`, "95 %, none wrongly", right >= 0.95 * photoErrors.length && wrong === 0));
-  print(distributionLine({ what: "red density error of those read, rms", values: photoErrors.filter((error) => error !== null), goal: "" }));
+  print(
+    figureLine(
+      "sheet read without help",
+      `${right} of ${photoErrors.length}, ${wrong} wrongly`,
+      "95 %, none wrongly",
+      right >= 0.95 * photoErrors.length && wrong === 0,
+    ),
+  );
+  print(
+    distributionLine({
+      what: "red density error of those read, rms",
+      values: photoErrors.filter((error) => error !== null),
+      goal: "",
+    }),
+  );
 }

@@ -3,7 +3,15 @@ import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.t
 import { adviseExposure } from "#shared/exposure/advise-exposure.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import { secondTestReport } from "./second-tests.ts";
-import { seededRandom, shapeNames, simulatedCoating, simulatedSteps, tabletPlans, trueLogHAtShare, type ShapeName } from "./simulated-tests.ts";
+import {
+  seededRandom,
+  shapeNames,
+  simulatedCoating,
+  simulatedSteps,
+  tabletPlans,
+  trueLogHAtShare,
+  type ShapeName,
+} from "./simulated-tests.ts";
 
 export interface SimulatedAnswer {
   readonly seed: number;
@@ -47,10 +55,20 @@ export function simulatedAnswer(seed: number): SimulatedAnswer {
   const steps = simulatedSteps({ random, coating, plan, logSeconds, scatter, sigma: 0.006 });
   const curve = fitCharacteristicCurve({ channel: "red", steps });
   const known = { seed, shape, tablet: plan.name, marginLogH };
-  if (curve === null) return { ...known, verdict: "no curve", family: "none", errorStops: null, halfRangeStops: null, isHeld: false };
-  const terms = { targetShare: 0.9, filmDensity: 0, filmInTest: false, testSeconds: 10 ** logSeconds, tablet: "film", spanLogH: span, highestLogH: logSeconds - 0.05 } as const;
+  if (curve === null)
+    return { ...known, verdict: "no curve", family: "none", errorStops: null, halfRangeStops: null, isHeld: false };
+  const terms = {
+    targetShare: 0.9,
+    filmDensity: 0,
+    filmInTest: false,
+    testSeconds: 10 ** logSeconds,
+    tablet: "film",
+    spanLogH: span,
+    highestLogH: logSeconds - 0.05,
+  } as const;
   const { verdict, seconds, lowerSeconds, upperSeconds } = adviseExposure({ curve, terms });
-  if (seconds === null || lowerSeconds === null || upperSeconds === null) return { ...known, verdict, family: curve.family, errorStops: null, halfRangeStops: null, isHeld: false };
+  if (seconds === null || lowerSeconds === null || upperSeconds === null)
+    return { ...known, verdict, family: curve.family, errorStops: null, halfRangeStops: null, isHeld: false };
   return {
     ...known,
     verdict,
@@ -66,7 +84,8 @@ export function coverageRow(name: string, answers: readonly SimulatedAnswer[]): 
   const told = answers.filter((answer) => answer.errorStops !== null);
   const errors = told.map((answer) => Math.abs(answer.errorStops!)).sort((a, b) => a - b);
   const halves = told.map((answer) => answer.halfRangeStops!).sort((a, b) => a - b);
-  const at = (list: readonly number[], share: number) => list[Math.min(list.length - 1, Math.floor(share * list.length))] ?? Number.NaN;
+  const at = (list: readonly number[], share: number) =>
+    list[Math.min(list.length - 1, Math.floor(share * list.length))] ?? Number.NaN;
   return {
     name,
     tests: answers.length,
@@ -84,8 +103,18 @@ export function curveCoverageReport({ count, firstSeed }: { count: number; first
   const answers = Array.from({ length: count }, (_, i) => simulatedAnswer(firstSeed + i));
   return [
     coverageRow("all good tests", answers),
-    ...shapeNames.map((shape) => coverageRow(shape, answers.filter((answer) => answer.shape === shape))),
-    ...tabletPlans.map((plan) => coverageRow(plan.name, answers.filter((answer) => answer.tablet === plan.name))),
+    ...shapeNames.map((shape) =>
+      coverageRow(
+        shape,
+        answers.filter((answer) => answer.shape === shape),
+      ),
+    ),
+    ...tabletPlans.map((plan) =>
+      coverageRow(
+        plan.name,
+        answers.filter((answer) => answer.tablet === plan.name),
+      ),
+    ),
   ];
 }
 
@@ -98,8 +127,21 @@ const reportSeed = 80_000;
 export async function run(print: (line: string) => void): Promise<void> {
   print("test                     n  told%  median   90 %  worst  held%  half range (errors in stops)");
   for (const row of curveCoverageReport({ count: 420, firstSeed: reportSeed })) {
-    print([row.name.padEnd(22), String(row.tests).padStart(4), row.answeredPercent.toFixed(1).padStart(6), row.medianErrorStops.toFixed(3).padStart(7), row.ninetyPercentErrorStops.toFixed(3).padStart(6), row.worstErrorStops.toFixed(2).padStart(6), row.heldPercent.toFixed(1).padStart(6), row.medianHalfRangeStops.toFixed(3).padStart(7)].join(" "));
+    print(
+      [
+        row.name.padEnd(22),
+        String(row.tests).padStart(4),
+        row.answeredPercent.toFixed(1).padStart(6),
+        row.medianErrorStops.toFixed(3).padStart(7),
+        row.ninetyPercentErrorStops.toFixed(3).padStart(6),
+        row.worstErrorStops.toFixed(2).padStart(6),
+        row.heldPercent.toFixed(1).padStart(6),
+        row.medianHalfRangeStops.toFixed(3).padStart(7),
+      ].join(" "),
+    );
   }
   const second = secondTestReport({ count: 300, firstSeed: reportSeed });
-  print(`second test good after ${second.good} of ${second.bad} bad first tests (${second.goodPercent.toFixed(1)} %): ${JSON.stringify(second.verdicts)}`);
+  print(
+    `second test good after ${second.good} of ${second.bad} bad first tests (${second.goodPercent.toFixed(1)} %): ${JSON.stringify(second.verdicts)}`,
+  );
 }

@@ -13,9 +13,11 @@ export interface Section {
 const sections = ["given-corners", "scenes", "speed", "curve-coverage", "closed-loop", "negative-speed"] as const;
 
 async function main(names: readonly string[]): Promise<void> {
-  const wanted = names.length > 0 ? names : sections.filter((name) => existsSync(new URL(`${name}.ts`, import.meta.url)));
+  const wanted =
+    names.length > 0 ? names : sections.filter((name) => existsSync(new URL(`${name}.ts`, import.meta.url)));
   for (const name of wanted) {
-    if (!/^[a-z-]+$/.test(name) || !existsSync(new URL(`${name}.ts`, import.meta.url))) throw new Error(`There is no section "${name}". Sections: ${sections.join(", ")}.`);
+    if (!/^[a-z-]+$/.test(name) || !existsSync(new URL(`${name}.ts`, import.meta.url)))
+      throw new Error(`There is no section "${name}". Sections: ${sections.join(", ")}.`);
     const section = (await import(`./${name}.ts`)) as Section;
     console.log(`\n== ${name}: ${section.title}`);
     const started = performance.now();

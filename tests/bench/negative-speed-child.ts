@@ -24,7 +24,10 @@ async function negative(): Promise<number> {
   const workFolder = mkdtempSync(join(tmpdir(), "wedgewright-bench-"));
   try {
     const request = negativeRequestSchema.parse({ testId: "bench", widthMm: Number(widthMm), dpi: Number(dpi) });
-    const made = await makeNegative({ file, workFolder, request, tone: negativeToneTable({ correction, contrast: 0, invert: true }), caption: "" }, { onProgress: () => {} });
+    const made = await makeNegative(
+      { file, workFolder, request, tone: negativeToneTable({ correction, contrast: 0, invert: true }), caption: "" },
+      { onProgress: () => {} },
+    );
     return made.pages[0]!.length;
   } finally {
     rmSync(workFolder, { recursive: true, force: true });
@@ -35,4 +38,11 @@ const started = performance.now();
 const before = process.cpuUsage();
 const bytes = await (what === "bare" ? bareWork() : negative());
 const { user, system } = process.cpuUsage(before);
-console.log(JSON.stringify({ ms: performance.now() - started, cpuMs: (user + system) / 1000, bytes, peakMb: process.resourceUsage().maxRSS / 1024 }));
+console.log(
+  JSON.stringify({
+    ms: performance.now() - started,
+    cpuMs: (user + system) / 1000,
+    bytes,
+    peakMb: process.resourceUsage().maxRSS / 1024,
+  }),
+);

@@ -105,10 +105,18 @@ function judge(truth: Truth, reading: Reading): Omit<SceneOutcome, "name" | "kin
       continue;
     }
     if (known.redPrinted === null || known.red === null || known.redPrinted > mostDensityJudged) continue;
-    steps.push({ index: known.index, error: step.red - known.redPrinted, evenError: step.red - known.red, visualError: step.visual - known.visualPrinted, sigma: step.sigma, density: known.redPrinted });
+    steps.push({
+      index: known.index,
+      error: step.red - known.redPrinted,
+      evenError: step.red - known.red,
+      visualError: step.visual - known.visualPrinted,
+      sigma: step.sigma,
+      density: known.redPrinted,
+    });
   }
   const { exposure } = assessTest({ request: testRequestFor(truth), reading, filmDensity: truth.filmDensity });
-  const log2Of = (seconds: number | null): number | null => (seconds === null ? null : Math.log2(seconds / truth.shoulderSeconds));
+  const log2Of = (seconds: number | null): number | null =>
+    seconds === null ? null : Math.log2(seconds / truth.shoulderSeconds);
   const [lower, upper] = [log2Of(exposure.lowerSeconds), log2Of(exposure.upperSeconds)];
   return {
     steps,
@@ -127,7 +135,14 @@ function judge(truth: Truth, reading: Reading): Omit<SceneOutcome, "name" | "kin
 
 /** The test as a printmaker would record it. */
 export function testRequestFor(truth: Truth): ReturnType<typeof testRequestSchema.parse> {
-  return testRequestSchema.parse({ ...truth.request, lampId: "lamp", supportId: "support", coatingId: "coating", filmId: "film", exposureSeconds: truth.exposureSeconds });
+  return testRequestSchema.parse({
+    ...truth.request,
+    lampId: "lamp",
+    supportId: "support",
+    coatingId: "coating",
+    filmId: "film",
+    exposureSeconds: truth.exposureSeconds,
+  });
 }
 
 /** Largest distance of a corner from its true place along the strip and, less strictly, across it; in step lengths. */
@@ -135,7 +150,10 @@ function cornerErrorSteps(truth: Truth, corners: Corners): number {
   const [a, b, , d] = truth.corners;
   const stepPx = Math.hypot(b[0] - a[0], b[1] - a[1]) / truth.steps.length;
   const heightPx = Math.hypot(d[0] - a[0], d[1] - a[1]);
-  const along = [(b[0] - a[0]) / Math.hypot(b[0] - a[0], b[1] - a[1]), (b[1] - a[1]) / Math.hypot(b[0] - a[0], b[1] - a[1])] as const;
+  const along = [
+    (b[0] - a[0]) / Math.hypot(b[0] - a[0], b[1] - a[1]),
+    (b[1] - a[1]) / Math.hypot(b[0] - a[0], b[1] - a[1]),
+  ] as const;
   return Math.max(
     ...corners.map((corner, index) => {
       const known = truth.corners[index]!;

@@ -32,12 +32,19 @@ export async function runTask({ seed, wishes, given, found, wrongCount }: SceneT
     seed,
     given: given ? await compare(scene, truth, picture, { corners: true }) : null,
     found: found ? await compare(scene, truth, picture, { corners: false }) : null,
-    wrongCount: wrongCount ? await compare(scene, truth, picture, { corners: false, request: (request) => ({ ...request, tablet: otherCount(request.tablet) }) }) : null,
+    wrongCount: wrongCount
+      ? await compare(scene, truth, picture, {
+          corners: false,
+          request: (request) => ({ ...request, tablet: otherCount(request.tablet) }),
+        })
+      : null,
   };
 }
 
 /** A tablet that people take for this one: 31 for 21 steps, 21 for others. */
 function otherCount(tablet: Tablet): Tablet {
   const is21 = tablet.kind === "transmission" && "steps" in tablet && tablet.steps === 21;
-  return is21 ? { kind: "transmission", steps: 31, increment: 0.1, firstDensity: 0.05 } : { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 };
+  return is21
+    ? { kind: "transmission", steps: 31, increment: 0.1, firstDensity: 0.05 }
+    : { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 };
 }

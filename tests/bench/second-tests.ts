@@ -3,7 +3,14 @@ import type { Reading, Tablet } from "#shared/schema/reading.ts";
 import type { TestRequest } from "#shared/schema/test.ts";
 import { assessTest } from "#shared/exposure/assess-test.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
-import { seededRandom, shapeNames, simulatedCoating, simulatedSteps, trueLogHAtShare, type TabletPlan } from "./simulated-tests.ts";
+import {
+  seededRandom,
+  shapeNames,
+  simulatedCoating,
+  simulatedSteps,
+  trueLogHAtShare,
+  type TabletPlan,
+} from "./simulated-tests.ts";
 
 export interface SecondTest {
   readonly seed: number;
@@ -26,30 +33,76 @@ export function simulatedSecondTest(seed: number): SecondTest {
   const scatter = { independent: 0.004 + 0.01 * random.uniform(), wave: 0.012 * random.uniform(), memory: 0.6 };
   const assess = (seconds: number) => {
     const steps = simulatedSteps({ random, coating, plan, logSeconds: Math.log10(seconds), scatter, sigma: 0.006 });
-    return assessTest({ request: requestOf(seconds), reading: readingOf(steps.map((step) => step.density)), filmDensity: null }).exposure;
+    return assessTest({
+      request: requestOf(seconds),
+      reading: readingOf(steps.map((step) => step.density)),
+      filmDensity: null,
+    }).exposure;
   };
   const first = assess(10 ** (shoulder + top + 0.05));
-  if (first.nextTestSeconds === null) return { seed, firstVerdict: first.verdict, isGood: first.verdict === "ok", secondVerdict: "none asked" };
+  if (first.nextTestSeconds === null)
+    return { seed, firstVerdict: first.verdict, isGood: first.verdict === "ok", secondVerdict: "none asked" };
   const second = assess(first.nextTestSeconds);
   return { seed, firstVerdict: first.verdict, isGood: second.verdict === "ok", secondVerdict: second.verdict };
 }
 
 function requestOf(exposureSeconds: number): TestRequest {
-  return { tablet, lampId: "lamp", supportId: "support", coatingId: "coating", exposureSeconds, channel: "red", targetShare: 0.9, filmInTest: false, name: "", notes: "" };
+  return {
+    tablet,
+    lampId: "lamp",
+    supportId: "support",
+    coatingId: "coating",
+    exposureSeconds,
+    channel: "red",
+    targetShare: 0.9,
+    filmInTest: false,
+    name: "",
+    notes: "",
+  };
 }
 
 function readingOf(densities: readonly number[]): Reading {
   const inputs = stepInputs(tablet);
   return {
     image: { width: 1000, height: 200, bitsPerChannel: 8, profile: "sRGB" },
-    location: { method: "given", corners: [[0, 0], [1000, 0], [1000, 200], [0, 200]], confidence: 1 },
-    steps: densities.map((red, i) => ({ index: i + 1, input: inputs[i]!, red, visual: red, lightness: 50, sigma: 0.006, sigmaVisual: 0.006, centre: [i, 1], box: [[0, 0], [1, 0], [1, 1], [0, 1]], flags: [] })),
+    location: {
+      method: "given",
+      corners: [
+        [0, 0],
+        [1000, 0],
+        [1000, 200],
+        [0, 200],
+      ],
+      confidence: 1,
+    },
+    steps: densities.map((red, i) => ({
+      index: i + 1,
+      input: inputs[i]!,
+      red,
+      visual: red,
+      lightness: 50,
+      sigma: 0.006,
+      sigmaVisual: 0.006,
+      centre: [i, 1],
+      box: [
+        [0, 0],
+        [1, 0],
+        [1, 1],
+        [0, 1],
+      ],
+      flags: [],
+    })),
     warnings: [],
   };
 }
 
 /** Share of bad first tests whose second test is good, in percent, with the counts behind it. */
-export function secondTestReport({ count, firstSeed }: { count: number; firstSeed: number }): { bad: number; good: number; goodPercent: number; verdicts: Record<string, number> } {
+export function secondTestReport({ count, firstSeed }: { count: number; firstSeed: number }): {
+  bad: number;
+  good: number;
+  goodPercent: number;
+  verdicts: Record<string, number>;
+} {
   const all = Array.from({ length: count }, (_, i) => simulatedSecondTest(firstSeed + i));
   const bad = all.filter((test) => test.secondVerdict !== "none asked");
   const good = bad.filter((test) => test.isGood).length;

@@ -4,7 +4,15 @@ import type { CurveStep } from "#shared/curve/curve-step.ts";
 import { monotoneCubic, monotoneCubicAt } from "#shared/statistics/monotone-cubic.ts";
 import { seededRandom, type Random } from "#shared/statistics/random.ts";
 
-export const shapeNames = ["sum of sigmoids", "weibull", "many-hit", "normal distribution", "random spline", "surface-limited", "self-masking"] as const;
+export const shapeNames = [
+  "sum of sigmoids",
+  "weibull",
+  "many-hit",
+  "normal distribution",
+  "random spline",
+  "surface-limited",
+  "self-masking",
+] as const;
 export type ShapeName = (typeof shapeNames)[number];
 
 /** Share (0-1) of the net density against log exposure, about centred on 0. */
@@ -60,7 +68,21 @@ export function trueLogHAtShare(coating: SimulatedCoating, share: number): numbe
 }
 
 /** Steps as a reading would give them. */
-export function simulatedSteps({ random, coating, plan, logSeconds, scatter, sigma }: { random: Random; coating: SimulatedCoating; plan: TabletPlan; logSeconds: number; scatter: Scatter; sigma: number }): CurveStep[] {
+export function simulatedSteps({
+  random,
+  coating,
+  plan,
+  logSeconds,
+  scatter,
+  sigma,
+}: {
+  random: Random;
+  coating: SimulatedCoating;
+  plan: TabletPlan;
+  logSeconds: number;
+  scatter: Scatter;
+  sigma: number;
+}): CurveStep[] {
   let wave = random.normal() * scatter.wave;
   return Array.from({ length: plan.steps }, (_, i) => {
     const label = logSeconds - 0.05 - i * plan.increment;
@@ -129,7 +151,10 @@ function drawShape(random: Random, shape: ShapeName): Shape {
         ys.push(y);
       }
       const last = ys[ys.length - 1]!;
-      const curve = monotoneCubic(xs, ys.map((value) => value / last));
+      const curve = monotoneCubic(
+        xs,
+        ys.map((value) => value / last),
+      );
       return (x) => monotoneCubicAt(curve, x);
     }
   }

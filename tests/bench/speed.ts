@@ -31,16 +31,36 @@ interface Prepared {
 }
 
 export async function run(print: Print): Promise<void> {
-  await build({ entryPoints: [fileURLToPath(new URL("read-once.ts", import.meta.url))], outfile: program, bundle: true, platform: "node", format: "esm", target: "node20", packages: "external", absWorkingDir: rootDir, logLevel: "warning" });
+  await build({
+    entryPoints: [fileURLToPath(new URL("read-once.ts", import.meta.url))],
+    outfile: program,
+    bundle: true,
+    platform: "node",
+    format: "esm",
+    target: "node20",
+    packages: "external",
+    absWorkingDir: rootDir,
+    logLevel: "warning",
+  });
   mkdirSync(join(rootDir, ".bench"), { recursive: true });
   const folder = mkdtempSync(join(tmpdir(), "wedgewright-bench-"));
   try {
     const twelve = await prepare(folder, 12);
     ratioLines(twelve, print);
     const fifty = await prepare(folder, 50);
-    for (const [how, request] of [["corners given", fifty.given], ["found by itself", fifty.unaided]] as const) {
+    for (const [how, request] of [
+      ["corners given", fifty.given],
+      ["found by itself", fifty.unaided],
+    ] as const) {
       const { residentMb } = runOnce("read", fifty.file, request, 1);
-      print(figureLine(`50 MP, ${how}: most resident memory`, `${residentMb.toFixed(0)} MB`, `< ${goals.residentMb} MB`, residentMb < goals.residentMb));
+      print(
+        figureLine(
+          `50 MP, ${how}: most resident memory`,
+          `${residentMb.toFixed(0)} MB`,
+          `< ${goals.residentMb} MB`,
+          residentMb < goals.residentMb,
+        ),
+      );
     }
     await loopLines(twelve, folder, print);
   } finally {
@@ -49,7 +69,9 @@ export async function run(print: Print): Promise<void> {
 }
 
 async function prepare(folder: string, megapixels: number): Promise<Prepared> {
-  const rendered = renderScene(randomScene(firstReportingSeed + megapixels, { kind: "photo", megapixels, clutter: false, mostTiltDegrees: 15 }));
+  const rendered = renderScene(
+    randomScene(firstReportingSeed + megapixels, { kind: "photo", megapixels, clutter: false, mostTiltDegrees: 15 }),
+  );
   const picture = await pictureFile(rendered);
   const { request, corners } = rendered.truth;
   const named = (name: string): string => join(folder, `${megapixels}-${name}`);
@@ -59,27 +81,71 @@ async function prepare(folder: string, megapixels: number): Promise<Prepared> {
   return { file: named("photo.jpg"), given: named("given.json"), unaided: named("unaided.json"), picture };
 }
 
-function runOnce(what: "decode" | "read", file: string, request: string, count: number): OnceAnswer & { readonly wholeSeconds: number } {
+function runOnce(
+  what: "decode" | "read",
+  file: string,
+  request: string,
+  count: number,
+): OnceAnswer & { readonly wholeSeconds: number } {
   const started = performance.now();
-  const answer = JSON.parse(execFileSync(process.execPath, [program, what, file, request, String(count)], { encoding: "utf8" })) as OnceAnswer;
+  const answer = JSON.parse(
+    execFileSync(process.execPath, [program, what, file, request, String(count)], { encoding: "utf8" }),
+  ) as OnceAnswer;
   return { ...answer, wholeSeconds: (performance.now() - started) / 1000 };
 }
 
 function ratioLines(picture: Prepared, print: Print): void {
-  for (const [how, request] of [["corners given", picture.given], ["found by itself", picture.unaided]] as const) {
+  for (const [how, request] of [
+    ["corners given", picture.given],
+    ["found by itself", picture.unaided],
+  ] as const) {
     // By turns, so that whatever else the machine does falls on both alike.
-    const turns = Array.from({ length: rounds }, () => ({ decode: runOnce("decode", picture.file, request, 1).wholeSeconds, read: runOnce("read", picture.file, request, 1).wholeSeconds }));
-    const whole = quantile(turns.map(({ decode, read }) => read / decode), 0.5);
-    print(figureLine(`12 MP JPEG, ${how}: whole process over decode`, `${quantile(turns.map(({ read }) => read), 0.5).toFixed(2)} s, ${whole.toFixed(2)} times`, `<= ${goals.ratio} times`, whole <= goals.ratio));
-    const inside = Array.from({ length: 3 }, () => ({ decode: quantile(runOnce("decode", picture.file, request, rounds).seconds, 0.5), read: quantile(runOnce("read", picture.file, request, rounds).seconds, 0.5) }));
-    const warm = quantile(inside.map(({ decode, read }) => read / decode), 0.5);
-    print(figureLine(`12 MP JPEG, ${how}: warm, as in a worker`, `${quantile(inside.map(({ read }) => read), 0.5).toFixed(2)} s, ${warm.toFixed(2)} times`, `<= ${goals.ratio} times`, warm <= goals.ratio));
+    const turns = Array.from({ length: rounds }, () => ({
+      decode: runOnce("decode", picture.file, request, 1).wholeSeconds,
+      read: runOnce("read", picture.file, request, 1).wholeSeconds,
+    }));
+    const whole = quantile(
+      turns.map(({ decode, read }) => read / decode),
+      0.5,
+    );
+    print(
+      figureLine(
+        `12 MP JPEG, ${how}: whole process over decode`,
+        `${quantile(
+          turns.map(({ read }) => read),
+          0.5,
+        ).toFixed(2)} s, ${whole.toFixed(2)} times`,
+        `<= ${goals.ratio} times`,
+        whole <= goals.ratio,
+      ),
+    );
+    const inside = Array.from({ length: 3 }, () => ({
+      decode: quantile(runOnce("decode", picture.file, request, rounds).seconds, 0.5),
+      read: quantile(runOnce("read", picture.file, request, rounds).seconds, 0.5),
+    }));
+    const warm = quantile(
+      inside.map(({ decode, read }) => read / decode),
+      0.5,
+    );
+    print(
+      figureLine(
+        `12 MP JPEG, ${how}: warm, as in a worker`,
+        `${quantile(
+          inside.map(({ read }) => read),
+          0.5,
+        ).toFixed(2)} s, ${warm.toFixed(2)} times`,
+        `<= ${goals.ratio} times`,
+        warm <= goals.ratio,
+      ),
+    );
   }
 }
 
 async function loopLines({ picture, given }: Prepared, folder: string, print: Print): Promise<void> {
   const dataDir = join(folder, "data");
-  const child = fork(fileURLToPath(new URL("busy-server.ts", import.meta.url)), [dataDir], { execArgv: ["--import", "tsx"] });
+  const child = fork(fileURLToPath(new URL("busy-server.ts", import.meta.url)), [dataDir], {
+    execArgv: ["--import", "tsx"],
+  });
   const [{ address }] = (await once(child, "message")) as [{ address: string }];
   const request = readFileSync(given, "utf8");
   const read = async (): Promise<number> => {
@@ -94,10 +160,25 @@ async function loopLines({ picture, given }: Prepared, folder: string, print: Pr
   const statuses = await Promise.all(Array.from({ length: 8 }, read));
   const seconds = (performance.now() - started) / 1000;
   child.send("report");
-  const [{ p50Ms, p99Ms, mostMs }] = (await once(child, "message")) as [{ p50Ms: number; p99Ms: number; mostMs: number }];
+  const [{ p50Ms, p99Ms, mostMs }] = (await once(child, "message")) as [
+    { p50Ms: number; p99Ms: number; mostMs: number },
+  ];
   child.send("close");
   await once(child, "exit");
-  print(figureLine("eight readings of 12 MP at once", `${seconds.toFixed(1)} s, all answered: ${statuses.every((status) => status === 200) ? "yes" : statuses.join(" ")}`, ""));
+  print(
+    figureLine(
+      "eight readings of 12 MP at once",
+      `${seconds.toFixed(1)} s, all answered: ${statuses.every((status) => status === 200) ? "yes" : statuses.join(" ")}`,
+      "",
+    ),
+  );
   print(figureLine("event-loop delay meanwhile: median, most", `${p50Ms.toFixed(1)} ms, ${mostMs.toFixed(1)} ms`, ""));
-  print(figureLine("event-loop delay meanwhile: 99 %", `${p99Ms.toFixed(1)} ms`, `< ${goals.loopMs} ms`, p99Ms < goals.loopMs));
+  print(
+    figureLine(
+      "event-loop delay meanwhile: 99 %",
+      `${p99Ms.toFixed(1)} ms`,
+      `< ${goals.loopMs} ms`,
+      p99Ms < goals.loopMs,
+    ),
+  );
 }

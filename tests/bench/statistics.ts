@@ -34,7 +34,9 @@ export interface Row {
 
 /** One line: what, how many, median, 90 %, worst, goal. */
 export function distributionLine({ what, values, goal, met, digits = 4 }: Row): string {
-  const shown = [quantile(values, 0.5), quantile(values, 0.9), Math.max(...values)].map((value) => value.toFixed(digits).padStart(9));
+  const shown = [quantile(values, 0.5), quantile(values, 0.9), Math.max(...values)].map((value) =>
+    value.toFixed(digits).padStart(9),
+  );
   return `${what.padEnd(46)}${String(values.length).padStart(6)}${shown.join("")}   ${goal}${verdictOf(met)}`;
 }
 

@@ -26,7 +26,11 @@ describe.skipIf(executablePath === undefined)("mapping a bed from several tablet
 
   beforeAll(async () => {
     server = await serveApp(temporaryFolder());
-    const made = await fetch(`${server.address}/api/lamps`, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify({ name: "Box One (sample)", kind: "tubes" }) });
+    const made = await fetch(`${server.address}/api/lamps`, {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify({ name: "Box One (sample)", kind: "tubes" }),
+    });
     lampId = ((await made.json()) as { id: string }).id;
     browser = await launchChromium(executablePath ?? "");
     page = await browser.newPage({ viewport: { width: 390, height: 844 }, hasTouch: true });
@@ -45,7 +49,9 @@ describe.skipIf(executablePath === undefined)("mapping a bed from several tablet
   async function typeCorners(tablet: number): Promise<void> {
     const row = page.locator(`[data-row="tablets.${tablet}"]`);
     await row.locator("summary").click();
-    for (const [corner, point] of (truth.tablets[tablet]?.corners ?? []).entries()) for (const [axis, value] of point.entries()) await field(`tablets.${tablet}.corners.${corner}.${axis}`).fill(value.toFixed(1));
+    for (const [corner, point] of (truth.tablets[tablet]?.corners ?? []).entries())
+      for (const [axis, value] of point.entries())
+        await field(`tablets.${tablet}.corners.${corner}.${axis}`).fill(value.toFixed(1));
     await row.locator("summary").click();
   }
 
@@ -75,7 +81,10 @@ describe.skipIf(executablePath === undefined)("mapping a bed from several tablet
     await page.getByRole("slider", { name: "Corner 1, top left" }).focus();
     await page.keyboard.press("Shift+ArrowRight");
     expect(Number(await field("tablets.1.corners.0.0").inputValue())).toBeCloseTo(before + 20, 1);
-    const others = [Number(await field("tablets.1.corners.1.0").inputValue()), Number(await field("tablets.1.corners.2.1").inputValue())] as const;
+    const others = [
+      Number(await field("tablets.1.corners.1.0").inputValue()),
+      Number(await field("tablets.1.corners.2.1").inputValue()),
+    ] as const;
     await page.getByRole("slider", { name: "All four corners together" }).focus();
     await page.keyboard.press("Shift+ArrowLeft");
     await page.keyboard.press("Shift+ArrowDown");
@@ -122,7 +131,8 @@ describe.skipIf(executablePath === undefined)("mapping a bed from several tablet
   it("draws a map whose range holds the truth, and keeps it with the box", async () => {
     await page.getByRole("button", { name: "Draw the map" }).click();
     await page.waitForSelector(".evenness-map");
-    const [, range, doubt] = /: ([\d.]+) stop less \(give or take ([\d.]+)\)/.exec(await page.locator(".reasons").innerText()) ?? [];
+    const [, range, doubt] =
+      /: ([\d.]+) stop less \(give or take ([\d.]+)\)/.exec(await page.locator(".reasons").innerText()) ?? [];
     expect(Math.abs(Number(range) - truth.worstToBestStops)).toBeLessThan(Number(doubt));
     expect(await page.locator(".bed-spot").count()).toBe(5);
     expect(await page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")).toBe(0);

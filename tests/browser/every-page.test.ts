@@ -28,8 +28,13 @@ function kindOf(path: string): string {
 
 async function axeFindings(page: Page, path: string, rules?: readonly string[]): Promise<Finding[]> {
   await page.addScriptTag({ path: axeFile });
-  const options = rules === undefined ? { resultTypes: ["violations"] } : { resultTypes: ["violations"], runOnly: { type: "rule", values: rules } };
-  const violations = (await page.evaluate(`axe.run(document, ${JSON.stringify(options)}).then((result) => result.violations.map((each) => each.id + ": " + each.nodes.slice(0, 3).map((node) => node.html.slice(0, 160) + " " + (node.any[0]?.message ?? "")).join(" | ")))`)) as string[];
+  const options =
+    rules === undefined
+      ? { resultTypes: ["violations"] }
+      : { resultTypes: ["violations"], runOnly: { type: "rule", values: rules } };
+  const violations = (await page.evaluate(
+    `axe.run(document, ${JSON.stringify(options)}).then((result) => result.violations.map((each) => each.id + ": " + each.nodes.slice(0, 3).map((node) => node.html.slice(0, 160) + " " + (node.any[0]?.message ?? "")).join(" | ")))`,
+  )) as string[];
   return violations.map((what) => ({ path, what }));
 }
 
@@ -45,12 +50,18 @@ describe.skipIf(executablePath === undefined)("every page", () => {
 
   beforeAll(async () => {
     server = await serveApp(temporaryFolder());
-    const [paper = "", cotton = ""] = await fillStudio(server.address, ["scan-on-paper", "cotton", "under-exposed", "grey-levels"]);
+    const [paper = "", cotton = ""] = await fillStudio(server.address, [
+      "scan-on-paper",
+      "cotton",
+      "under-exposed",
+      "grey-levels",
+    ]);
     browser = await launchChromium(executablePath ?? "");
     const context = await browser.newContext({ bypassCSP: true });
     page = await context.newPage();
     page.on("console", (message) => {
-      if (message.type() === "error" && !/status of 4\d\d/.test(message.text())) consoleErrors.push({ path: page.url(), what: message.text() });
+      if (message.type() === "error" && !/status of 4\d\d/.test(message.text()))
+        consoleErrors.push({ path: page.url(), what: message.text() });
     });
     page.on("pageerror", (error) => consoleErrors.push({ path: page.url(), what: error.message }));
     const waiting = ["/", `/comparisons?testId=${paper}&testId=${cotton}`, "/no-such-page"];
@@ -61,16 +72,26 @@ describe.skipIf(executablePath === undefined)("every page", () => {
       visited.set(kindOf(path), path);
       await page.setViewportSize({ width: 1280, height: 900 });
       const response = await page.goto(server.address + path, { waitUntil: "load" });
-      if ((response?.status() ?? 0) >= 400 && path !== "/no-such-page") failed.push({ path, what: String(response?.status()) });
+      if ((response?.status() ?? 0) >= 400 && path !== "/no-such-page")
+        failed.push({ path, what: String(response?.status()) });
       if (!/html/.test(response?.headers()["content-type"] ?? "")) continue;
       broken.push(...(await axeFindings(page, path)));
       for (const width of [1280, 390]) {
         await page.setViewportSize({ width, height: 844 });
-        const extra = Number(await page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth"));
+        const extra = Number(
+          await page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth"),
+        );
         if (extra > 0) tooWide.push({ path, what: `${extra} px at ${width}` });
       }
-      const links = (await page.evaluate("[...document.querySelectorAll('a[href]')].map((link) => link.href)")) as string[];
-      waiting.push(...links.filter((link) => link.startsWith(server.address)).map((link) => link.slice(server.address.length).split("#")[0] ?? "/").filter((link) => link !== "" && !noPage.test(link)));
+      const links = (await page.evaluate(
+        "[...document.querySelectorAll('a[href]')].map((link) => link.href)",
+      )) as string[];
+      waiting.push(
+        ...links
+          .filter((link) => link.startsWith(server.address))
+          .map((link) => link.slice(server.address.length).split("#")[0] ?? "/")
+          .filter((link) => link !== "" && !noPage.test(link)),
+      );
     }
   }, 400_000);
 

@@ -93,7 +93,9 @@ describe.skipIf(executablePath === undefined)("the way from the first page to an
   });
 
   it("keeps pictures and words when no tablet is found, and asks for the corners", async () => {
-    const blank = await sharp({ create: { width: 900, height: 600, channels: 3, background: "#d8d4cc" } }).jpeg().toBuffer();
+    const blank = await sharp({ create: { width: 900, height: 600, channels: 3, background: "#d8d4cc" } })
+      .jpeg()
+      .toBuffer();
     await page.goto(`${server.address}/tests/new`);
     await page.getByText("Add another light").click();
     await page.getByText("Add another paper or fabric").click();
@@ -107,7 +109,8 @@ describe.skipIf(executablePath === undefined)("the way from the first page to an
     await page.getByRole("heading", { name: "Where is the tablet?" }).waitFor();
     await page.waitForSelector(".corner-handle");
     expect(await page.locator('input[name="notes"]').inputValue()).toBe("kept word for word");
-    for (const name of ["pictureId", "furtherPictureId.0", "evenLightPictureId"]) expect(await page.locator(`input[name="${name}"]`).inputValue()).toMatch(/^[0-9a-f]{64}$/);
+    for (const name of ["pictureId", "furtherPictureId.0", "evenLightPictureId"])
+      expect(await page.locator(`input[name="${name}"]`).inputValue()).toMatch(/^[0-9a-f]{64}$/);
     expect(server.store.lamps.list()).toHaveLength(1);
     expect(server.store.tests.count()).toBe(1);
   });

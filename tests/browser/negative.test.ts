@@ -17,7 +17,12 @@ const patience = 90_000;
 const photo = {
   name: "ramp.png",
   mimeType: "image/png",
-  buffer: await sharp(Uint8Array.from({ length: 256 * 128 * 3 }, (_, index) => Math.floor(index / 3) % 256), { raw: { width: 256, height: 128, channels: 3 } }).png().toBuffer(),
+  buffer: await sharp(
+    Uint8Array.from({ length: 256 * 128 * 3 }, (_, index) => Math.floor(index / 3) % 256),
+    { raw: { width: 256, height: 128, channels: 3 } },
+  )
+    .png()
+    .toBuffer(),
 };
 
 /** Mean red, green and blue of a canvas' left and right tenth. */
@@ -50,79 +55,102 @@ describe.skipIf(executablePath === undefined)("the page that makes a negative", 
     await server?.close();
   });
 
-  it("shows positive, film and print, follows crop and choices, and makes the file with progress", { timeout: patience }, async () => {
-    const context = await browser.newContext({ viewport: { width: 390, height: 844 }, bypassCSP: true, acceptDownloads: true });
-    const page = await context.newPage();
-    const errors: string[] = [];
-    page.on("pageerror", (error) => errors.push(error.message));
-    await page.goto(`${server.address}/negatives`);
-    await page.getByRole("link", { name: /Make a negative with/ }).click();
-    await page.setInputFiles("#photo", photo);
-    await page.locator("[data-preview]").waitFor({ state: "visible" });
-    await expect.poll(async () => (await endsOf(page, "data-print")).width).toBe(256);
+  it(
+    "shows positive, film and print, follows crop and choices, and makes the file with progress",
+    { timeout: patience },
+    async () => {
+      const context = await browser.newContext({
+        viewport: { width: 390, height: 844 },
+        bypassCSP: true,
+        acceptDownloads: true,
+      });
+      const page = await context.newPage();
+      const errors: string[] = [];
+      page.on("pageerror", (error) => errors.push(error.message));
+      await page.goto(`${server.address}/negatives`);
+      await page.getByRole("link", { name: /Make a negative with/ }).click();
+      await page.setInputFiles("#photo", photo);
+      await page.locator("[data-preview]").waitFor({ state: "visible" });
+      await expect.poll(async () => (await endsOf(page, "data-print")).width).toBe(256);
 
-    const positive = await endsOf(page, "data-positive");
-    expect(positive.left[0]!).toBeLessThan(positive.right[0]! - 150);
-    // Mirrored and inverted: the film's left end belongs to the picture's white right end, and is dense.
-    const film = await endsOf(page, "data-negative");
-    expect(film.left[0]!).toBeLessThan(film.right[0]! - 100);
-    const print = await endsOf(page, "data-print");
-    expect(print.right[0]!).toBeGreaterThan(230);
-    expect(print.left[2]!).toBeGreaterThan(print.left[0]! + 40);
-    await page.uncheck("input[name=mirror]");
-    await expect.poll(async () => (await endsOf(page, "data-negative")).left[0]!).toBeGreaterThan(150);
-    await page.check("input[name=mirror]");
+      const positive = await endsOf(page, "data-positive");
+      expect(positive.left[0]!).toBeLessThan(positive.right[0]! - 150);
+      // Mirrored and inverted: the film's left end belongs to the picture's white right end, and is dense.
+      const film = await endsOf(page, "data-negative");
+      expect(film.left[0]!).toBeLessThan(film.right[0]! - 100);
+      const print = await endsOf(page, "data-print");
+      expect(print.right[0]!).toBeGreaterThan(230);
+      expect(print.left[2]!).toBeGreaterThan(print.left[0]! + 40);
+      await page.uncheck("input[name=mirror]");
+      await expect.poll(async () => (await endsOf(page, "data-negative")).left[0]!).toBeGreaterThan(150);
+      await page.check("input[name=mirror]");
 
-    await page.locator("details", { hasText: "From the left" }).locator("summary").click();
-    await page.fill("#cropLeft", "50");
-    await expect.poll(async () => (await endsOf(page, "data-print")).width).toBe(128);
-    await page.fill("#filmWidthMm", "100");
-    await page.fill("#filmHeightMm", "100");
-    await expect.poll(() => page.locator("[data-size-words]").textContent()).toMatch(/180 × 180 mm.*sheets/);
-    await page.fill("#filmWidthMm", "");
-    await page.fill("#filmHeightMm", "");
+      await page.locator("details", { hasText: "From the left" }).locator("summary").click();
+      await page.fill("#cropLeft", "50");
+      await expect.poll(async () => (await endsOf(page, "data-print")).width).toBe(128);
+      await page.fill("#filmWidthMm", "100");
+      await page.fill("#filmHeightMm", "100");
+      await expect.poll(() => page.locator("[data-size-words]").textContent()).toMatch(/180 × 180 mm.*sheets/);
+      await page.fill("#filmWidthMm", "");
+      await page.fill("#filmHeightMm", "");
 
-    await page.addScriptTag({ path: axeFile });
-    expect(await page.evaluate("axe.run(document, { resultTypes: ['violations'] }).then((result) => result.violations.map((each) => each.id + ' ' + each.nodes[0].html.slice(0, 120)))")).toEqual([]);
-    expect(await page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")).toBe(0);
+      await page.addScriptTag({ path: axeFile });
+      expect(
+        await page.evaluate(
+          "axe.run(document, { resultTypes: ['violations'] }).then((result) => result.violations.map((each) => each.id + ' ' + each.nodes[0].html.slice(0, 120)))",
+        ),
+      ).toEqual([]);
+      expect(await page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")).toBe(
+        0,
+      );
 
-    await page.fill("#widthMm", "40");
-    await page.selectOption("#format", "png");
-    await page.getByRole("button", { name: "Make the negative" }).click();
-    await page.locator("[data-done]").waitFor({ state: "visible", timeout: patience });
-    const [download] = await Promise.all([page.waitForEvent("download"), page.locator("[data-file]").click()]);
-    expect(download.suggestedFilename()).toMatch(/^negative-.*\.png$/);
-    const margin = Math.round((10 / 25.4) * 300);
-    const meta = await sharp(await readFile(await download.path())).metadata();
-    expect([meta.width, meta.density]).toEqual([Math.round((40 / 25.4) * 300) + 2 * margin, 300]);
+      await page.fill("#widthMm", "40");
+      await page.selectOption("#format", "png");
+      await page.getByRole("button", { name: "Make the negative" }).click();
+      await page.locator("[data-done]").waitFor({ state: "visible", timeout: patience });
+      const [download] = await Promise.all([page.waitForEvent("download"), page.locator("[data-file]").click()]);
+      expect(download.suggestedFilename()).toMatch(/^negative-.*\.png$/);
+      const margin = Math.round((10 / 25.4) * 300);
+      const meta = await sharp(await readFile(await download.path())).metadata();
+      expect([meta.width, meta.density]).toEqual([Math.round((40 / 25.4) * 300) + 2 * margin, 300]);
 
-    await page.fill("#widthMm", "600");
-    await page.fill("#dpi", "600");
-    await page.getByRole("button", { name: "Make the negative" }).click();
-    await page.getByRole("button", { name: "Cancel" }).click();
-    await expect.poll(() => page.getByRole("button", { name: "Make the negative" }).isEnabled(), { timeout: patience }).toBe(true);
-    expect(await page.locator("[data-trouble]").isHidden()).toBe(true);
-    expect(errors).toEqual([]);
-    await context.close();
-  });
+      await page.fill("#widthMm", "600");
+      await page.fill("#dpi", "600");
+      await page.getByRole("button", { name: "Make the negative" }).click();
+      await page.getByRole("button", { name: "Cancel" }).click();
+      await expect
+        .poll(() => page.getByRole("button", { name: "Make the negative" }).isEnabled(), { timeout: patience })
+        .toBe(true);
+      expect(await page.locator("[data-trouble]").isHidden()).toBe(true);
+      expect(errors).toEqual([]);
+      await context.close();
+    },
+  );
 
-  it("without script, is a form that answers with the file, and asks again with what was typed when something is wrong", { timeout: patience }, async () => {
-    const context = await browser.newContext({ javaScriptEnabled: false, acceptDownloads: true });
-    const page = await context.newPage();
-    await page.goto(`${server.address}/negatives/new?testId=${testId}`);
-    await page.setInputFiles("#photo", photo);
-    await page.fill("#widthMm", "50");
-    await page.fill("#filmWidthMm", "31");
-    await page.fill("#filmHeightMm", "31");
-    await page.getByRole("button", { name: "Make the negative" }).click();
-    expect(await page.locator("#filmWidthMm-error").textContent()).toMatch(/film is too small/);
-    expect(await page.inputValue("#widthMm")).toBe("50");
-    await page.fill("#filmWidthMm", "");
-    await page.fill("#filmHeightMm", "");
-    await page.setInputFiles("#photo", photo);
-    const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: "Make the negative" }).click()]);
-    expect(download.suggestedFilename()).toMatch(/\.pdf$/);
-    expect((await readFile(await download.path())).subarray(0, 5).toString()).toBe("%PDF-");
-    await context.close();
-  });
+  it(
+    "without script, is a form that answers with the file, and asks again with what was typed when something is wrong",
+    { timeout: patience },
+    async () => {
+      const context = await browser.newContext({ javaScriptEnabled: false, acceptDownloads: true });
+      const page = await context.newPage();
+      await page.goto(`${server.address}/negatives/new?testId=${testId}`);
+      await page.setInputFiles("#photo", photo);
+      await page.fill("#widthMm", "50");
+      await page.fill("#filmWidthMm", "31");
+      await page.fill("#filmHeightMm", "31");
+      await page.getByRole("button", { name: "Make the negative" }).click();
+      expect(await page.locator("#filmWidthMm-error").textContent()).toMatch(/film is too small/);
+      expect(await page.inputValue("#widthMm")).toBe("50");
+      await page.fill("#filmWidthMm", "");
+      await page.fill("#filmHeightMm", "");
+      await page.setInputFiles("#photo", photo);
+      const [download] = await Promise.all([
+        page.waitForEvent("download"),
+        page.getByRole("button", { name: "Make the negative" }).click(),
+      ]);
+      expect(download.suggestedFilename()).toMatch(/\.pdf$/);
+      expect((await readFile(await download.path())).subarray(0, 5).toString()).toBe("%PDF-");
+      await context.close();
+    },
+  );
 });

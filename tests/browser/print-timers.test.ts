@@ -74,7 +74,9 @@ describe.skipIf(executablePath === undefined)("the timers of a run sheet", { tim
       const sent = route.request();
       // The server is told its own origin, as on such a network the page and the server are one site.
       const headers = { ...sent.headers(), ...(sent.method() === "POST" ? { origin: server.address } : {}) };
-      await route.fulfill({ response: await route.fetch({ url: sent.url().replace(lanAddress, server.address), headers }) });
+      await route.fulfill({
+        response: await route.fetch({ url: sent.url().replace(lanAddress, server.address), headers }),
+      });
     });
     page = await context.newPage();
   });
@@ -85,12 +87,27 @@ describe.skipIf(executablePath === undefined)("the timers of a run sheet", { tim
   });
 
   async function beginPrint(name: string, seconds: number): Promise<string> {
-    const steps = [{ name: "First bath", seconds, note: "" }, { name: "Second bath", seconds: 300, note: "" }];
-    const response = await fetch(`${server.address}/api/prints`, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify({ lampId: materials.lampId, supportId: materials.supportId, coatingId: materials.coatingId, name, exposureSeconds: 60, steps }) });
+    const steps = [
+      { name: "First bath", seconds, note: "" },
+      { name: "Second bath", seconds: 300, note: "" },
+    ];
+    const response = await fetch(`${server.address}/api/prints`, {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify({
+        lampId: materials.lampId,
+        supportId: materials.supportId,
+        coatingId: materials.coatingId,
+        name,
+        exposureSeconds: 60,
+        steps,
+      }),
+    });
     return ((await response.json()) as { id: string }).id;
   }
   const seen = async (): Promise<Seen> => (await page.evaluate("({ ...window.seen, lock: null })")) as Seen;
-  const timeIsUp = (): Promise<unknown> => page.waitForFunction("document.title.startsWith('Time is up')", undefined, { timeout: 20_000 });
+  const timeIsUp = (): Promise<unknown> =>
+    page.waitForFunction("document.title.startsWith('Time is up')", undefined, { timeout: 20_000 });
   const isShown = (part: string): Promise<boolean> => page.locator(`[data-attention-${part}]`).isVisible();
 
   it("when started by a press, chimes at the end, shakes, and says so in title, words and colour", async () => {
@@ -206,7 +223,9 @@ describe.skipIf(executablePath === undefined)("the timers of a run sheet", { tim
     expect(await isShown("sleep")).toBe(false);
     await page.getByRole("button", { name: "Start First bath" }).click();
     await page.waitForSelector("[data-attention-sleep]:not([hidden])");
-    expect(await page.locator("[data-attention-sleep]").innerText()).toMatch(/may fall asleep[\s\S]*own settings, or set its alarm/);
+    expect(await page.locator("[data-attention-sleep]").innerText()).toMatch(
+      /may fall asleep[\s\S]*own settings, or set its alarm/,
+    );
     expect(await page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")).toBe(0);
   });
 

@@ -27,7 +27,11 @@ describe.skipIf(executablePath === undefined)("the sun's pages", { timeout: 60_0
 
   beforeEach(async () => {
     await context?.close();
-    context = await browser.newContext({ bypassCSP: true, viewport: { width: 390, height: 844 }, timezoneId: "Europe/Lisbon" });
+    context = await browser.newContext({
+      bypassCSP: true,
+      viewport: { width: 390, height: 844 },
+      timezoneId: "Europe/Lisbon",
+    });
     page = await context.newPage();
     await page.clock.install({ time: afternoon - 1000 });
     await page.clock.pauseAt(afternoon);
@@ -41,12 +45,15 @@ describe.skipIf(executablePath === undefined)("the sun's pages", { timeout: 60_0
   async function axeFindings(): Promise<string[]> {
     await page.clock.resume(); // it waits on timers of its own
     await page.addScriptTag({ path: axeFile });
-    return (await page.evaluate('axe.run(document, { resultTypes: ["violations"] }).then((result) => result.violations.map((each) => each.id + ": " + each.nodes.map((node) => node.html.slice(0, 120)).join(" | ")))')) as string[];
+    return (await page.evaluate(
+      'axe.run(document, { resultTypes: ["violations"] }).then((result) => result.violations.map((each) => each.id + ": " + each.nodes.map((node) => node.html.slice(0, 120)).join(" | ")))',
+    )) as string[];
   }
 
   /** Text as it is seen. */
   const seen = (selector: string): Promise<string> => page.locator(selector).innerText();
-  const tooWide = (): Promise<unknown> => page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth");
+  const tooWide = (): Promise<unknown> =>
+    page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth");
 
   /** Opens the clock of a plan for that moment, scaled by the newest sun test. */
   async function openClock(): Promise<void> {
@@ -127,7 +134,12 @@ describe.skipIf(executablePath === undefined)("the sun's pages", { timeout: 60_0
     await page.click("text=Keep as an anchor");
     await page.waitForURL("**/sun");
     const [kept] = server.store.sunAnchors.list();
-    expect(kept).toMatchObject({ neededStops: 0.5, latitude: 38.72, startedAt: "2026-06-14T15:10:00+01:00", sky: "clear" });
+    expect(kept).toMatchObject({
+      neededStops: 0.5,
+      latitude: 38.72,
+      startedAt: "2026-06-14T15:10:00+01:00",
+      sky: "clear",
+    });
     expect(Date.parse(kept?.endedAt ?? "") - Date.parse(kept?.startedAt ?? "")).toBe(240_000);
     expect(await seen("main")).toContain(kept?.name ?? "no anchor");
     await page.goto(`${server.address}/sun/clock`);

@@ -18,16 +18,30 @@ describe("the view of a picture", () => {
   });
 
   it("never shows a gap beside a picture that is larger than the stage, nor loses it", () => {
-    const moves = fc.array(fc.record({ factor: fc.double({ min: 0.3, max: 3, noNaN: true }), x: fc.integer({ min: 0, max: 400 }), y: fc.integer({ min: 0, max: 300 }), dx: fc.integer({ min: -900, max: 900 }), dy: fc.integer({ min: -900, max: 900 }) }), { maxLength: 12 });
+    const moves = fc.array(
+      fc.record({
+        factor: fc.double({ min: 0.3, max: 3, noNaN: true }),
+        x: fc.integer({ min: 0, max: 400 }),
+        y: fc.integer({ min: 0, max: 300 }),
+        dx: fc.integer({ min: -900, max: 900 }),
+        dy: fc.integer({ min: -900, max: 900 }),
+      }),
+      { maxLength: 12 },
+    );
     fc.assert(
       fc.property(moves, (list) => {
         let view = fitView(stage, picture);
-        for (const { factor, x, y, dx, dy } of list) view = panView(zoomView(view, factor, x, y, stage, picture), dx, dy, stage, picture);
+        for (const { factor, x, y, dx, dy } of list)
+          view = panView(zoomView(view, factor, x, y, stage, picture), dx, dy, stage, picture);
         const right = view.left + picture.width * view.scale;
         const bottom = view.top + picture.height * view.scale;
         const wide = picture.width * view.scale > stage.width + 1e-6;
         const tall = picture.height * view.scale > stage.height + 1e-6;
-        return (!wide || (view.left <= 1e-6 && right >= stage.width - 1e-6)) && (!tall || (view.top <= 1e-6 && bottom >= stage.height - 1e-6)) && view.scale >= 0.1 - 1e-9;
+        return (
+          (!wide || (view.left <= 1e-6 && right >= stage.width - 1e-6)) &&
+          (!tall || (view.top <= 1e-6 && bottom >= stage.height - 1e-6)) &&
+          view.scale >= 0.1 - 1e-9
+        );
       }),
       { seed: 5 },
     );

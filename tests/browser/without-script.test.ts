@@ -8,7 +8,17 @@ import { chromiumPath, launchChromium } from "./chromium.ts";
 import { serveApp, type TestServer } from "./serve.ts";
 
 const executablePath = chromiumPath();
-const strip: StripPicture = { width: 900, height: 360, corners: [[100, 120], [800, 120], [800, 240], [100, 240]], densities: blueprintDensities };
+const strip: StripPicture = {
+  width: 900,
+  height: 360,
+  corners: [
+    [100, 120],
+    [800, 120],
+    [800, 240],
+    [100, 240],
+  ],
+  densities: blueprintDensities,
+};
 
 describe.skipIf(executablePath === undefined)("without script", () => {
   let server: TestServer;
@@ -18,7 +28,9 @@ describe.skipIf(executablePath === undefined)("without script", () => {
   beforeAll(async () => {
     server = await serveApp(temporaryFolder());
     browser = await launchChromium(executablePath ?? "");
-    page = await (await browser.newContext({ javaScriptEnabled: false, viewport: { width: 1280, height: 900 } })).newPage();
+    page = await (
+      await browser.newContext({ javaScriptEnabled: false, viewport: { width: 1280, height: 900 } })
+    ).newPage();
   });
 
   afterAll(async () => {
@@ -61,16 +73,24 @@ describe.skipIf(executablePath === undefined)("without script", () => {
   });
 
   it("corners are typed as numbers when the tablet is not found", async () => {
-    const blank = await sharp({ create: { width: 900, height: 360, channels: 3, background: "#d8d4cc" } }).png().toBuffer();
+    const blank = await sharp({ create: { width: 900, height: 360, channels: 3, background: "#d8d4cc" } })
+      .png()
+      .toBuffer();
     await sendTest(blank);
     expect(await page.getByRole("heading", { level: 1 }).innerText()).toBe("Where is the tablet?");
     expect(await page.locator(".step-box").count()).toBe(21);
     const numbers = [100, 120, 800, 120, 800, 240, 100, 240];
-    for (const [index, number] of numbers.entries()) await page.fill(`[name="corners.${Math.floor(index / 2)}.${index % 2}"]`, String(number));
+    for (const [index, number] of numbers.entries())
+      await page.fill(`[name="corners.${Math.floor(index / 2)}.${index % 2}"]`, String(number));
     await page.getByRole("button", { name: "Read the picture here" }).click();
     // A blank sheet holds no curve, and the page says so in words; nothing is lost either way.
     expect(await page.getByRole("heading", { level: 1 }).innerText()).not.toBe("");
-    expect(server.store.tests.list().tests.map((test) => test.exposure.verdict).filter((verdict) => verdict === "ok")).toHaveLength(1);
+    expect(
+      server.store.tests
+        .list()
+        .tests.map((test) => test.exposure.verdict)
+        .filter((verdict) => verdict === "ok"),
+    ).toHaveLength(1);
   });
 
   it("corners of a saved test are changed", async () => {

@@ -21,7 +21,9 @@ describe("keepingWarnings", () => {
   const usedAt = "2026-06-10T12:00:00Z";
 
   it("when everything is fresh or unknown, says nothing", () => {
-    expect(keepingWarnings({ usedAt, mixedAt: "2026-06-09", stocks: [{ name: "A", madeOn: "2026-02-01" }] })).toEqual([]);
+    expect(keepingWarnings({ usedAt, mixedAt: "2026-06-09", stocks: [{ name: "A", madeOn: "2026-02-01" }] })).toEqual(
+      [],
+    );
     expect(keepingWarnings({ usedAt, mixedAt: null, stocks: [] })).toEqual([]);
   });
 
@@ -32,7 +34,14 @@ describe("keepingWarnings", () => {
   });
 
   it("when a stock solution is older than half a year, names it", () => {
-    const [warning, more] = keepingWarnings({ usedAt, mixedAt: null, stocks: [{ name: "Bottle B", madeOn: "2025-09-01" }, { name: "Bottle A", madeOn: "2026-06-01" }] });
+    const [warning, more] = keepingWarnings({
+      usedAt,
+      mixedAt: null,
+      stocks: [
+        { name: "Bottle B", madeOn: "2025-09-01" },
+        { name: "Bottle A", madeOn: "2026-06-01" },
+      ],
+    });
     expect(warning?.code).toBe("old-stock");
     expect(warning?.message).toContain("Bottle B");
     expect(more).toBeUndefined();
@@ -41,7 +50,11 @@ describe("keepingWarnings", () => {
 
 describe("coverageOf", () => {
   it("when three prints were logged, gives the median and the extremes", () => {
-    const coverage = coverageOf([{ areaCm2: 600, coatingMl: 6 }, { areaCm2: 600, coatingMl: 5 }, { areaCm2: 600, coatingMl: 8 }]);
+    const coverage = coverageOf([
+      { areaCm2: 600, coatingMl: 6 },
+      { areaCm2: 600, coatingMl: 5 },
+      { areaCm2: 600, coatingMl: 8 },
+    ]);
     expect(coverage).toEqual({ areaCm2PerMl: 100, lowerCm2PerMl: 75, upperCm2PerMl: 120, prints: 3 });
     expect(volumeMlForArea(750, coverage!)).toBe(10);
   });

@@ -17,32 +17,51 @@ describe("negative layout", () => {
   });
 
   it("with margins, marks and caption, makes room for them", () => {
-    const { pages } = negativeLayout(requestWith({ dpi: 300, marginMm: 3, registrationMarks: true, caption: true }), { width: 3000, height: 2000 });
+    const { pages } = negativeLayout(requestWith({ dpi: 300, marginMm: 3, registrationMarks: true, caption: true }), {
+      width: 3000,
+      height: 2000,
+    });
     const margin = pixelsOf(6, 300);
-    expect(pages[0]).toMatchObject({ widthPx: 1181 + 2 * margin, heightPx: 787 + 2 * margin + pixelsOf(6, 300), left: margin });
+    expect(pages[0]).toMatchObject({
+      widthPx: 1181 + 2 * margin,
+      heightPx: 787 + 2 * margin + pixelsOf(6, 300),
+      left: margin,
+    });
     for (const mark of pages[0]!.marks) {
-      const besides = mark.x + mark.width <= margin || mark.x >= margin + 1181 || mark.y + mark.height <= margin || mark.y >= margin + 787;
+      const besides =
+        mark.x + mark.width <= margin ||
+        mark.x >= margin + 1181 ||
+        mark.y + mark.height <= margin ||
+        mark.y >= margin + 787;
       expect(besides).toBe(true);
     }
   });
 
   it("for any picture and film, tiles fit the film, cover every pixel and overlap as asked", () => {
     fc.assert(
-      fc.property(fc.integer({ min: 60, max: 1500 }), fc.integer({ min: 100, max: 400 }), fc.integer({ min: 100, max: 500 }), fc.integer({ min: 0, max: 20 }), fc.integer({ min: 0, max: 15 }), fc.boolean(), (widthMm, filmWidthMm, filmHeightMm, overlapMm, marginMm, caption) => {
-        const request = requestWith({ dpi: 100, widthMm, filmWidthMm, filmHeightMm, overlapMm, marginMm, caption });
-        const layout = negativeLayout(request, { width: 4000, height: 3000 });
-        for (const page of layout.pages) {
-          expect(page.widthPx).toBeLessThanOrEqual(pixelsOf(filmWidthMm, 100) + 1);
-          expect(page.heightPx).toBeLessThanOrEqual(pixelsOf(filmHeightMm, 100) + 1);
-        }
-        const firstRow = layout.pages.filter((page) => page.row === 0);
-        expect(firstRow[0]!.part.x).toBe(0);
-        expect(firstRow.at(-1)!.part.x + firstRow.at(-1)!.part.width).toBe(layout.widthPx);
-        for (let index = 1; index < firstRow.length; index++) {
-          const shared = firstRow[index - 1]!.part.x + firstRow[index - 1]!.part.width - firstRow[index]!.part.x;
-          expect(shared).toBeGreaterThanOrEqual(pixelsOf(overlapMm, 100) - 1);
-        }
-      }),
+      fc.property(
+        fc.integer({ min: 60, max: 1500 }),
+        fc.integer({ min: 100, max: 400 }),
+        fc.integer({ min: 100, max: 500 }),
+        fc.integer({ min: 0, max: 20 }),
+        fc.integer({ min: 0, max: 15 }),
+        fc.boolean(),
+        (widthMm, filmWidthMm, filmHeightMm, overlapMm, marginMm, caption) => {
+          const request = requestWith({ dpi: 100, widthMm, filmWidthMm, filmHeightMm, overlapMm, marginMm, caption });
+          const layout = negativeLayout(request, { width: 4000, height: 3000 });
+          for (const page of layout.pages) {
+            expect(page.widthPx).toBeLessThanOrEqual(pixelsOf(filmWidthMm, 100) + 1);
+            expect(page.heightPx).toBeLessThanOrEqual(pixelsOf(filmHeightMm, 100) + 1);
+          }
+          const firstRow = layout.pages.filter((page) => page.row === 0);
+          expect(firstRow[0]!.part.x).toBe(0);
+          expect(firstRow.at(-1)!.part.x + firstRow.at(-1)!.part.width).toBe(layout.widthPx);
+          for (let index = 1; index < firstRow.length; index++) {
+            const shared = firstRow[index - 1]!.part.x + firstRow[index - 1]!.part.width - firstRow[index]!.part.x;
+            expect(shared).toBeGreaterThanOrEqual(pixelsOf(overlapMm, 100) - 1);
+          }
+        },
+      ),
       { seed: Number(process.env.FC_SEED ?? 20_260_501), numRuns: 60 },
     );
   });
@@ -56,7 +75,10 @@ describe("negative layout", () => {
         return error;
       }
     };
-    expect(refusal({ filmWidthMm: 40, marginMm: 15, overlapMm: 10 })).toMatchObject({ name: "InputError", field: "filmWidthMm" });
+    expect(refusal({ filmWidthMm: 40, marginMm: 15, overlapMm: 10 })).toMatchObject({
+      name: "InputError",
+      field: "filmWidthMm",
+    });
     expect(refusal({ widthMm: 2000, dpi: 1200 })).toMatchObject({ code: "picture-too-large", field: "dpi" });
   });
 
@@ -82,7 +104,10 @@ describe("negative tone", () => {
     for (const contrast of [-50, -20, 30, 50]) {
       expect(contrastedShare(0, contrast)).toBe(0);
       expect(contrastedShare(1, contrast)).toBeCloseTo(1, 12);
-      expect((contrastedShare(0.5001, contrast) - contrastedShare(0.4999, contrast)) / 0.0002).toBeCloseTo(1 + contrast / 100, 4);
+      expect((contrastedShare(0.5001, contrast) - contrastedShare(0.4999, contrast)) / 0.0002).toBeCloseTo(
+        1 + contrast / 100,
+        4,
+      );
       const table = negativeToneTable({ correction: identity, contrast, invert: false });
       expect(table.every((value, index) => index === 0 || value >= table[index - 1]!)).toBe(true);
     }

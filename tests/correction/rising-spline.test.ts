@@ -10,7 +10,8 @@ describe("rising spline", () => {
     fc.assert(
       fc.property(fc.array(fc.double({ min: -3, max: 3, noNaN: true }), { minLength: 3, maxLength: 40 }), (ys) => {
         const curve = risingSpline(ys.map((y, index) => ({ x: index * 5, y, sigma: 0.3 })));
-        for (let x = 0.25; x <= (ys.length - 1) * 5; x += 0.25) if (curve(x) < curve(x - 0.25) - 1e-12) throw new Error(`falls at ${x}`);
+        for (let x = 0.25; x <= (ys.length - 1) * 5; x += 0.25)
+          if (curve(x) < curve(x - 0.25) - 1e-12) throw new Error(`falls at ${x}`);
       }),
       { seed: Number(process.env.FC_SEED ?? 20_260_501), numRuns: 40 },
     );
@@ -24,9 +25,14 @@ describe("rising spline", () => {
   it("when points are noisy, comes closer to the truth than the points do", () => {
     const random = seededRandom(11);
     const truth = (x: number) => 50 / (1 + Math.exp(-(x - 100) / 20));
-    const points = Array.from({ length: 60 }, (_, index) => ({ x: index * 4, y: truth(index * 4) + normalFrom(random), sigma: 1 }));
+    const points = Array.from({ length: 60 }, (_, index) => ({
+      x: index * 4,
+      y: truth(index * 4) + normalFrom(random),
+      sigma: 1,
+    }));
     const curve = risingSpline(points);
-    const rms = (error: (point: { x: number; y: number }) => number) => Math.sqrt(points.reduce((sum, point) => sum + error(point) ** 2, 0) / points.length);
+    const rms = (error: (point: { x: number; y: number }) => number) =>
+      Math.sqrt(points.reduce((sum, point) => sum + error(point) ** 2, 0) / points.length);
     expect(rms(({ x }) => curve(x) - truth(x))).toBeLessThan(0.5 * rms(({ x, y }) => y - truth(x)));
   });
 });

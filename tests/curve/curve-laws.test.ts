@@ -24,7 +24,14 @@ const stepsOf = (test: Case): CurveStep[] => {
   const top = test.middle + 3.2 / test.rate + 0.3;
   return Array.from({ length: 21 }, (_, i) => {
     const logH = top - 0.15 * i;
-    return { index: i + 1, logH, sigmaLogH: 0.02, density: density(logH) + 0.01 * random.normal(), sigma: 0.008, isFlagged: false };
+    return {
+      index: i + 1,
+      logH,
+      sigmaLogH: 0.02,
+      density: density(logH) + 0.01 * random.normal(),
+      sigma: 0.008,
+      isFlagged: false,
+    };
   });
 };
 const fit = (steps: readonly CurveStep[]) => fitCharacteristicCurve({ channel: "red", steps })!;
@@ -34,7 +41,12 @@ describe("laws of the fitted curve", () => {
     fc.assert(
       fc.property(arbitrary, (test) => {
         const { samples } = fit(stepsOf(test));
-        const broken = samples.filter((sample, i) => (i > 0 && sample.density < samples[i - 1]!.density - 1e-9) || sample.lower > sample.density || sample.upper < sample.density);
+        const broken = samples.filter(
+          (sample, i) =>
+            (i > 0 && sample.density < samples[i - 1]!.density - 1e-9) ||
+            sample.lower > sample.density ||
+            sample.upper < sample.density,
+        );
         expect(broken).toEqual([]);
       }),
       options,
@@ -89,7 +101,11 @@ describe("laws of the fitted curve", () => {
     const film = { kind: "transmission", densities, toleranceDensity: 0.004 } as const;
     const run = (tablet: Parameters<typeof testRequest>[0]["tablet"]) => {
       let i = 0;
-      return assessTest({ request: testRequest({ tablet, exposureSeconds }), reading: syntheticReading({ tablet, exposureSeconds, density, noise: () => noise[i++]! }), filmDensity: null });
+      return assessTest({
+        request: testRequest({ tablet, exposureSeconds }),
+        reading: syntheticReading({ tablet, exposureSeconds, density, noise: () => noise[i++]! }),
+        filmDensity: null,
+      });
     };
     const fromFilm = run({ ...film, densities: [...densities] });
     const fromStrip = run({ kind: "timed", seconds: densities.map((d) => exposureSeconds / 10 ** d) });

@@ -5,12 +5,23 @@ import { curvePoints } from "#shared/curve/curve-points.ts";
 import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
 
 // Worked example of the ISO 6846-style points: D = 0.08 + 2.00 / (1 + exp(-4 (log H - 1.2))), solved in closed form.
-const worked = { toe: 0.227045, mid: 0.988176, shoulder: 1.749306, logExposureRange: 1.522261, averageGradient: 1.15618 };
+const worked = {
+  toe: 0.227045,
+  mid: 0.988176,
+  shoulder: 1.749306,
+  logExposureRange: 1.522261,
+  averageGradient: 1.15618,
+};
 const density = (logH: number) => 0.08 + 2 / (1 + Math.exp(-4 * (logH - 1.2)));
 const shape = {
   dMin: 0.08,
   dMax: 2.08,
-  samples: Array.from({ length: 4001 }, (_, i) => ({ logH: -1 + i / 1000, density: density(-1 + i / 1000), lower: 0, upper: 0 })),
+  samples: Array.from({ length: 4001 }, (_, i) => ({
+    logH: -1 + i / 1000,
+    density: density(-1 + i / 1000),
+    lower: 0,
+    upper: 0,
+  })),
 };
 
 describe("curvePoints", () => {

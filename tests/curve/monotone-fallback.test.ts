@@ -13,14 +13,23 @@ describe("a curve that no sigmoid describes", () => {
   const random = seededRandom(21);
   const steps = Array.from({ length: 21 }, (_, i) => {
     const logH = 3.15 - 0.15 * i;
-    return { index: i + 1, logH, sigmaLogH: 0.01, density: twoLayers(logH) + 0.008 * random.normal(), sigma: 0.006, isFlagged: false };
+    return {
+      index: i + 1,
+      logH,
+      sigmaLogH: 0.01,
+      density: twoLayers(logH) + 0.008 * random.normal(),
+      sigma: 0.006,
+      isFlagged: false,
+    };
   });
   const curve = fitCharacteristicCurve({ channel: "red", steps })!;
 
   it("is drawn smooth and rising through its steps", () => {
     expect(curve.family).toBe("monotone-smooth");
     expect(curve.residualDensity).toBeLessThan(0.04);
-    expect(curve.samples.every((sample, i) => i === 0 || sample.density >= curve.samples[i - 1]!.density - 1e-9)).toBe(true);
+    expect(curve.samples.every((sample, i) => i === 0 || sample.density >= curve.samples[i - 1]!.density - 1e-9)).toBe(
+      true,
+    );
   });
   it("tells the shoulder within its range", () => {
     // 90 % of the two layers' 1.4: the second layer at 0.8 of its own 0.7, the first complete.

@@ -1,7 +1,11 @@
 import fc from "fast-check";
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { densityFromReflectance, densitySigma, reflectanceFromDensity } from "#shared/density/density-and-reflectance.ts";
+import {
+  densityFromReflectance,
+  densitySigma,
+  reflectanceFromDensity,
+} from "#shared/density/density-and-reflectance.ts";
 import { lightnessFromLuminance, luminanceFromLightness } from "#shared/density/lightness.ts";
 import { linearFromSrgb, luminanceFromLinearSrgb, srgbFromLinear } from "#shared/density/srgb.ts";
 
@@ -55,8 +59,12 @@ describe("laws of density", () => {
   it("comes back from reflectance and from L*", () => {
     fc.assert(
       fc.property(share, (reflectance) => {
-        expect(Math.abs(reflectanceFromDensity(densityFromReflectance(reflectance)) / reflectance - 1)).toBeLessThan(1e-12);
-        expect(Math.abs(luminanceFromLightness(lightnessFromLuminance(reflectance)) / reflectance - 1)).toBeLessThan(1e-12);
+        expect(Math.abs(reflectanceFromDensity(densityFromReflectance(reflectance)) / reflectance - 1)).toBeLessThan(
+          1e-12,
+        );
+        expect(Math.abs(luminanceFromLightness(lightnessFromLuminance(reflectance)) / reflectance - 1)).toBeLessThan(
+          1e-12,
+        );
       }),
       { seed: 4 },
     );
@@ -64,9 +72,13 @@ describe("laws of density", () => {
 
   it("adds up where reflectances multiply", () => {
     fc.assert(
-      fc.property(fc.double({ min: 0.01, max: 1, noNaN: true }), fc.double({ min: 0.01, max: 1, noNaN: true }), (a, b) => {
-        expect(densityFromReflectance(a * b)).toBeCloseTo(densityFromReflectance(a) + densityFromReflectance(b), 10);
-      }),
+      fc.property(
+        fc.double({ min: 0.01, max: 1, noNaN: true }),
+        fc.double({ min: 0.01, max: 1, noNaN: true }),
+        (a, b) => {
+          expect(densityFromReflectance(a * b)).toBeCloseTo(densityFromReflectance(a) + densityFromReflectance(b), 10);
+        },
+      ),
       { seed: 4 },
     );
   });
@@ -75,7 +87,10 @@ describe("laws of density", () => {
     fc.assert(
       fc.property(fc.double({ min: 0.01, max: 1, noNaN: true }), (reflectance) => {
         const h = reflectance * 1e-4;
-        expect(densitySigma(reflectance, h)).toBeCloseTo((densityFromReflectance(reflectance - h) - densityFromReflectance(reflectance + h)) / 2, 9);
+        expect(densitySigma(reflectance, h)).toBeCloseTo(
+          (densityFromReflectance(reflectance - h) - densityFromReflectance(reflectance + h)) / 2,
+          9,
+        );
       }),
       { seed: 4 },
     );

@@ -2,11 +2,19 @@ import { describe, expect, it } from "vitest";
 import { predictLogSpeed, type LogSpeedTest } from "#shared/exposure/additive-log-speed.ts";
 import { crossValidate, simulatedStudio } from "../support/simulated-studio.ts";
 
-const test = (lampId: string, supportId: string, coatingId: string, logSeconds: number): LogSpeedTest => ({ lampId, supportId, coatingId, logSeconds, sigma: 0.01 });
+const test = (lampId: string, supportId: string, coatingId: string, logSeconds: number): LogSpeedTest => ({
+  lampId,
+  supportId,
+  coatingId,
+  logSeconds,
+  sigma: 0.01,
+});
 
 describe("the time of an untested combination", () => {
   it("over simulated studios, lies in the 95 % range 90 to 98 times in 100", () => {
-    const checks = Array.from({ length: 24 }, (_, n) => crossValidate(simulatedStudio(9000 + n), predictLogSpeed)).flat();
+    const checks = Array.from({ length: 24 }, (_, n) =>
+      crossValidate(simulatedStudio(9000 + n), predictLogSpeed),
+    ).flat();
     expect(checks.length).toBeGreaterThan(200);
     const held = checks.filter((check) => check.isHeld).length / checks.length;
     expect(held).toBeGreaterThanOrEqual(0.9);
@@ -17,7 +25,13 @@ describe("the time of an untested combination", () => {
   });
 
   it("follows the sum of what lamp and support do elsewhere", () => {
-    const tests = [test("A", "paper", "blue", 2.5), test("A", "cotton", "blue", 2.7), test("A", "linen", "blue", 2.6), test("B", "paper", "blue", 2.9), test("B", "linen", "blue", 3.0)];
+    const tests = [
+      test("A", "paper", "blue", 2.5),
+      test("A", "cotton", "blue", 2.7),
+      test("A", "linen", "blue", 2.6),
+      test("B", "paper", "blue", 2.9),
+      test("B", "linen", "blue", 3.0),
+    ];
     const prediction = predictLogSpeed(tests, { lampId: "B", supportId: "cotton", coatingId: "blue" })!;
     // 2.9 on B's paper and cotton's 0.2 above paper make 3.1; few tests draw it a little towards the middle.
     expect(prediction.logSeconds).toBeGreaterThan(3.0);
@@ -31,7 +45,10 @@ describe("the time of an untested combination", () => {
     const here = predictLogSpeed(tests, wanted)!;
     const reversed = predictLogSpeed([...tests].reverse(), wanted)!;
     expect(reversed.logSeconds).toBeCloseTo(here.logSeconds, 6);
-    const longer = predictLogSpeed(tests.map((each) => ({ ...each, logSeconds: each.logSeconds + 0.2 })), wanted)!;
+    const longer = predictLogSpeed(
+      tests.map((each) => ({ ...each, logSeconds: each.logSeconds + 0.2 })),
+      wanted,
+    )!;
     expect(longer.logSeconds - here.logSeconds).toBeCloseTo(0.2, 1);
   });
 
@@ -47,7 +64,11 @@ describe("the time of an untested combination", () => {
   });
 
   it("with one test of another lamp, draws little from it", () => {
-    const prediction = predictLogSpeed([test("A", "paper", "blue", 2.5)], { lampId: "B", supportId: "paper", coatingId: "blue" })!;
+    const prediction = predictLogSpeed([test("A", "paper", "blue", 2.5)], {
+      lampId: "B",
+      supportId: "paper",
+      coatingId: "blue",
+    })!;
     expect(prediction.upper - prediction.lower).toBeGreaterThan(0.8);
     expect(predictLogSpeed([], { lampId: "B", supportId: "paper", coatingId: "blue" })).toBeNull();
   });

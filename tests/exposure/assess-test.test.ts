@@ -7,9 +7,16 @@ import { logistic, syntheticReading, tablet21, testRequest } from "../support/sy
 const coating = logistic({ net: 1.5, middle: 2.2, rate: 4.5 });
 const shoulderSeconds = 10 ** (2.2 + Math.log(9) / 4.5);
 
-const noisy = (seed: number) => { const random = seededRandom(seed); return () => 0.008 * random.normal(); };
+const noisy = (seed: number) => {
+  const random = seededRandom(seed);
+  return () => 0.008 * random.normal();
+};
 const assess = (exposureSeconds: number, seed = 1, density = coating, filmDensity: number | null = 0.1) =>
-  assessTest({ request: testRequest({ tablet: tablet21, exposureSeconds, filmId: "film" }), reading: syntheticReading({ tablet: tablet21, exposureSeconds, density, noise: noisy(seed) }), filmDensity });
+  assessTest({
+    request: testRequest({ tablet: tablet21, exposureSeconds, filmId: "film" }),
+    reading: syntheticReading({ tablet: tablet21, exposureSeconds, density, noise: noisy(seed) }),
+    filmDensity,
+  });
 
 describe("assessTest", () => {
   it("for a good test, gives the time through the film with a range around it", () => {
@@ -39,14 +46,17 @@ describe("assessTest", () => {
     expect(warnings.map((warning) => warning.code)).toContain("film-base-missing");
   });
 
-  it.each([40, 90, 200, 300])("when a test of %i s ends before the shoulder, gives no time but a next test that catches it", (seconds) => {
-    const { exposure } = assess(seconds, 2);
-    expect(exposure.verdict).toBe("test-too-short");
-    expect(exposure.seconds).toBeNull();
-    expect(exposure.lowerSeconds!).toBeLessThanOrEqual(shoulderSeconds * 10 ** 0.1 * 1.05);
-    expect(exposure.nextTestSeconds!).toBeGreaterThan(seconds);
-    expect(assess(exposure.nextTestSeconds!, 3).exposure.verdict).toBe("ok");
-  });
+  it.each([40, 90, 200, 300])(
+    "when a test of %i s ends before the shoulder, gives no time but a next test that catches it",
+    (seconds) => {
+      const { exposure } = assess(seconds, 2);
+      expect(exposure.verdict).toBe("test-too-short");
+      expect(exposure.seconds).toBeNull();
+      expect(exposure.lowerSeconds!).toBeLessThanOrEqual(shoulderSeconds * 10 ** 0.1 * 1.05);
+      expect(exposure.nextTestSeconds!).toBeGreaterThan(seconds);
+      expect(assess(exposure.nextTestSeconds!, 3).exposure.verdict).toBe("ok");
+    },
+  );
 
   it("when the next test is many times as long, explains that and calls its guess one", () => {
     const { exposure } = assess(200, 2);
@@ -56,7 +66,11 @@ describe("assessTest", () => {
 
   it("when the next test is only a few times as long, as of a short tablet that ends near the shoulder, speaks of no guess", () => {
     const tablet = { kind: "transmission", steps: 11, increment: 0.15, firstDensity: 0.05 } as const;
-    const { exposure } = assessTest({ request: testRequest({ tablet, exposureSeconds: 380 }), reading: syntheticReading({ tablet, exposureSeconds: 380, density: coating, noise: noisy(2) }), filmDensity: null });
+    const { exposure } = assessTest({
+      request: testRequest({ tablet, exposureSeconds: 380 }),
+      reading: syntheticReading({ tablet, exposureSeconds: 380, density: coating, noise: noisy(2) }),
+      filmDensity: null,
+    });
     expect(exposure.verdict).toBe("test-too-short");
     expect(exposure.nextTestSeconds! / 380).toBeLessThan(3.5);
     expect(exposure.reasons.join(" ")).not.toContain("guess");
@@ -73,7 +87,11 @@ describe("assessTest", () => {
     const seconds = 1e6;
     const short = { kind: "transmission", steps: 11, increment: 0.15, firstDensity: 0.05 } as const;
     const run = (exposureSeconds: number) =>
-      assessTest({ request: testRequest({ tablet: short, exposureSeconds: Math.min(exposureSeconds, 864_000) }), reading: syntheticReading({ tablet: short, exposureSeconds, density: coating, noise: noisy(4) }), filmDensity: null }).exposure;
+      assessTest({
+        request: testRequest({ tablet: short, exposureSeconds: Math.min(exposureSeconds, 864_000) }),
+        reading: syntheticReading({ tablet: short, exposureSeconds, density: coating, noise: noisy(4) }),
+        filmDensity: null,
+      }).exposure;
     const first = run(seconds / 10);
     expect(first.verdict).toBe("test-too-long");
     expect(first.seconds).toBeNull();
@@ -97,7 +115,10 @@ describe("assessTest", () => {
   it("when one step is wild, leaves it out by name and keeps the time", () => {
     const request = testRequest({ tablet: tablet21, exposureSeconds: 1200 });
     const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating, noise: noisy(6) });
-    const spoiled = { ...reading, steps: reading.steps.map((step) => (step.index === 5 ? { ...step, red: step.red - 0.5 } : step)) };
+    const spoiled = {
+      ...reading,
+      steps: reading.steps.map((step) => (step.index === 5 ? { ...step, red: step.red - 0.5 } : step)),
+    };
     const clean = assessTest({ request, reading, filmDensity: null });
     const wild = assessTest({ request, reading: spoiled, filmDensity: null });
     expect(wild.curve!.steps.filter((step) => step.leftOut === "wild").map((step) => step.index)).toEqual([5]);
@@ -107,7 +128,10 @@ describe("assessTest", () => {
   it("with too few good steps, gives no curve and says what to do", () => {
     const request = testRequest({ tablet: tablet21, exposureSeconds: 1200 });
     const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating });
-    const flagged = { ...reading, steps: reading.steps.map((step) => (step.index > 4 ? { ...step, flags: ["left-out"] } : step)) };
+    const flagged = {
+      ...reading,
+      steps: reading.steps.map((step) => (step.index > 4 ? { ...step, flags: ["left-out"] } : step)),
+    };
     const { curve, exposure } = assessTest({ request, reading: flagged, filmDensity: null });
     expect(curve).toBeNull();
     expect(exposure).toMatchObject({ verdict: "unreliable", seconds: null });
@@ -115,7 +139,15 @@ describe("assessTest", () => {
 
   it("for a strip of grey levels, draws no time from unknown film densities", () => {
     const tablet = { kind: "levels", levels: [0, 64, 128, 192, 255] } as const;
-    const { curve, exposure } = assessTest({ request: testRequest({ tablet: { ...tablet, levels: [...tablet.levels] }, exposureSeconds: 600 }), reading: syntheticReading({ tablet: { ...tablet, levels: [...tablet.levels] }, exposureSeconds: 600, density: coating }), filmDensity: null });
+    const { curve, exposure } = assessTest({
+      request: testRequest({ tablet: { ...tablet, levels: [...tablet.levels] }, exposureSeconds: 600 }),
+      reading: syntheticReading({
+        tablet: { ...tablet, levels: [...tablet.levels] },
+        exposureSeconds: 600,
+        density: coating,
+      }),
+      filmDensity: null,
+    });
     expect(curve).toBeNull();
     expect(exposure.seconds).toBeNull();
     expect(exposure.reasons.join(" ")).toContain("grey level");
@@ -123,7 +155,11 @@ describe("assessTest", () => {
 
   it("on the visual scale, fits the visual densities", () => {
     const request = testRequest({ tablet: tablet21, exposureSeconds: 1200, channel: "visual" });
-    const { curve } = assessTest({ request, reading: syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating, noise: noisy(1) }), filmDensity: null });
+    const { curve } = assessTest({
+      request,
+      reading: syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating, noise: noisy(1) }),
+      filmDensity: null,
+    });
     expect(curve!.channel).toBe("visual");
     expect(curve!.dMax).toBeCloseTo(0.9, 1);
   });
@@ -141,7 +177,10 @@ describe("assessTest", () => {
   it("when the strip is read from the wrong end, says so instead of telling a time", () => {
     const request = testRequest({ tablet: tablet21, exposureSeconds: 1200 });
     const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating });
-    const turned = { ...reading, steps: reading.steps.map((step, i) => ({ ...step, red: reading.steps[20 - i]!.red })) };
+    const turned = {
+      ...reading,
+      steps: reading.steps.map((step, i) => ({ ...step, red: reading.steps[20 - i]!.red })),
+    };
     const { exposure, warnings } = assessTest({ request, reading: turned, filmDensity: null });
     expect(exposure).toMatchObject({ verdict: "unreliable", seconds: null });
     expect(warnings.map((warning) => warning.code)).toContain("strip-reversed");
@@ -151,7 +190,16 @@ describe("assessTest", () => {
     const seconds = [2400, 1700, 1200, 850, 600, 424, 300, 212, 150, 106, 75, 53];
     const tablet = { kind: "timed", seconds } as const;
     const request = testRequest({ tablet: { ...tablet, seconds: [...seconds] } });
-    const { exposure, warnings } = assessTest({ request, reading: syntheticReading({ tablet: { ...tablet, seconds: [...seconds] }, exposureSeconds: 1, density: coating, noise: noisy(8) }), filmDensity: null });
+    const { exposure, warnings } = assessTest({
+      request,
+      reading: syntheticReading({
+        tablet: { ...tablet, seconds: [...seconds] },
+        exposureSeconds: 1,
+        density: coating,
+        noise: noisy(8),
+      }),
+      filmDensity: null,
+    });
     expect(exposure.verdict).toBe("ok");
     expect(Math.abs(Math.log2(exposure.seconds! / shoulderSeconds))).toBeLessThan(0.16);
     expect(warnings.map((warning) => warning.code)).toContain("reciprocity");
@@ -177,8 +225,11 @@ describe("assessTest", () => {
         const base = syntheticReading({ tablet: tablet21, exposureSeconds: 600, density: () => 0, sigma });
         const reading = { ...base, steps: base.steps.map((step, i) => ({ ...step, red: shape(i) })) };
         const { curve, exposure } = assessTest({ request, reading, filmDensity: 0.1 });
-        for (const value of [exposure.seconds, exposure.lowerSeconds, exposure.upperSeconds, exposure.nextTestSeconds]) expect(value === null || (Number.isFinite(value) && value > 0), `shape ${k}, sigma ${sigma}`).toBe(true);
-        expect(JSON.stringify(curve) ?? "").not.toMatch(/null,"(density|lower|upper)"|"(density|lower|upper|dMin|dMax)":null/);
+        for (const value of [exposure.seconds, exposure.lowerSeconds, exposure.upperSeconds, exposure.nextTestSeconds])
+          expect(value === null || (Number.isFinite(value) && value > 0), `shape ${k}, sigma ${sigma}`).toBe(true);
+        expect(JSON.stringify(curve) ?? "").not.toMatch(
+          /null,"(density|lower|upper)"|"(density|lower|upper|dMin|dMax)":null/,
+        );
       }
     }
   });

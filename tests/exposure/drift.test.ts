@@ -3,7 +3,12 @@ import { driftOf, retestDue, type DriftTest } from "#shared/exposure/drift.ts";
 import { poolLogSeconds } from "#shared/exposure/pool-log-seconds.ts";
 
 const tests = (...logSeconds: readonly number[]): DriftTest[] =>
-  logSeconds.map((value, index) => ({ id: `t${index}`, madeAt: new Date(Date.UTC(2026, index, 3)).toISOString(), logSeconds: value, sigmaLogSeconds: 0.02 }));
+  logSeconds.map((value, index) => ({
+    id: `t${index}`,
+    madeAt: new Date(Date.UTC(2026, index, 3)).toISOString(),
+    logSeconds: value,
+    sigmaLogSeconds: 0.02,
+  }));
 
 describe("driftOf", () => {
   it("when there are two tests, says nothing", () => {
@@ -33,8 +38,15 @@ describe("driftOf", () => {
   });
 
   it("when the tests are pooled, agrees with that about whether they disagree", () => {
-    for (const logSeconds of [[2.7, 2.72, 2.69], [2.7, 2.76, 2.73], [2.6, 2.8, 2.7], [2.5, 2.9, 2.55, 2.95]]) {
-      const pooled = poolLogSeconds(logSeconds.map((value) => ({ logSeconds: value, sigma: 0.02, degreesOfFreedom: 100_000, lower: 0, upper: 0 })));
+    for (const logSeconds of [
+      [2.7, 2.72, 2.69],
+      [2.7, 2.76, 2.73],
+      [2.6, 2.8, 2.7],
+      [2.5, 2.9, 2.55, 2.95],
+    ]) {
+      const pooled = poolLogSeconds(
+        logSeconds.map((value) => ({ logSeconds: value, sigma: 0.02, degreesOfFreedom: 100_000, lower: 0, upper: 0 })),
+      );
       expect(driftOf(tests(...logSeconds))?.doTestsDisagree).toBe(pooled.doTestsDisagree);
     }
   });

@@ -6,10 +6,11 @@ import { irradianceUnder, type TubeBox } from "../../samples/render/tablets-on-b
 import { plannedPlaces } from "#src/web/pages/tablet-places.ts";
 import { chance } from "../bench/closed-loop/chance.ts";
 
-const grid = (count: number, stops: (x: number, y: number) => number) => Array.from({ length: count * count }, (_, i) => {
-  const [x, y] = [((i % count) + 0.5) / count, (Math.floor(i / count) + 0.5) / count];
-  return { x, y, stops: stops(x, y) };
-});
+const grid = (count: number, stops: (x: number, y: number) => number) =>
+  Array.from({ length: count * count }, (_, i) => {
+    const [x, y] = [((i % count) + 0.5) / count, (Math.floor(i / count) + 0.5) / count];
+    return { x, y, stops: stops(x, y) };
+  });
 
 /** Light that falls towards the edges of the bed, in stops. */
 const bowl = (x: number, y: number): number => -1.2 * ((x - 0.5) ** 2 + (y - 0.5) ** 2);
@@ -33,7 +34,8 @@ describe("evennessMap", () => {
     const map = evennessMap(grid(16, bowl));
     const tenth = map.contours.find(({ stops }) => stops === 0.2) ?? map.contours[0]!;
     expect(tenth.pieces.length).toBeGreaterThan(8);
-    for (const [x1, y1] of tenth.pieces) expect(bowl(x1, y1) - bowl(map.best.x, map.best.y)).toBeCloseTo(-tenth.stops, 1);
+    for (const [x1, y1] of tenth.pieces)
+      expect(bowl(x1, y1) - bowl(map.best.x, map.best.y)).toBeCloseTo(-tenth.stops, 1);
   });
 
   it("with coating noise, claims no more than it knows: the stated range holds", () => {
@@ -57,29 +59,56 @@ describe("evennessMap", () => {
   });
 
   it("moved up by any constant, stays the same map", () => {
-    fc.assert(fc.property(fc.double({ min: -5, max: 5, noNaN: true }), (shift) => {
-      const [a, b] = [evennessMap(grid(6, bowl)), evennessMap(grid(6, (x, y) => bowl(x, y) + shift))];
-      a.stops.forEach((value, i) => expect(b.stops[i]).toBeCloseTo(value, 6));
-    }), { numRuns: 8, seed: 3 });
+    fc.assert(
+      fc.property(fc.double({ min: -5, max: 5, noNaN: true }), (shift) => {
+        const [a, b] = [evennessMap(grid(6, bowl)), evennessMap(grid(6, (x, y) => bowl(x, y) + shift))];
+        a.stops.forEach((value, i) => expect(b.stops[i]).toBeCloseTo(value, 6));
+      }),
+      { numRuns: 8, seed: 3 },
+    );
   });
 
   it("from three tablets, draws a slope and nothing finer", () => {
-    const map = evennessMap([{ x: 0.1, y: 0.1, stops: 0 }, { x: 0.9, y: 0.1, stops: -0.4 }, { x: 0.5, y: 0.9, stops: -0.2 }]);
+    const map = evennessMap([
+      { x: 0.1, y: 0.1, stops: 0 },
+      { x: 0.9, y: 0.1, stops: -0.4 },
+      { x: 0.5, y: 0.9, stops: -0.2 },
+    ]);
     expect(map.worst.x).toBeGreaterThan(0.9);
     expect(map.worstToBestStops).toBeCloseTo(0.5 * (23 / 24), 1);
     expect(placeName(map.best)).toContain("left");
     expect(() => evennessMap([{ x: 0, y: 0, stops: 0 }])).toThrow(RangeError);
   });
 
-  it.each([[5, 0.93], [9, 0.93]])("from %i tablets under boxes of worn tubes, holds the true difference in its range", (count, leastHeld) => {
+  it.each([
+    [5, 0.93],
+    [9, 0.93],
+  ])("from %i tablets under boxes of worn tubes, holds the true difference in its range", (count, leastHeld) => {
     const boxes = 200;
     let held = 0;
     for (let seed = 1; seed <= boxes; seed++) {
       const random = chance(seed);
-      const box: TubeBox = { bedWidthMm: 560, bedHeightMm: 420, heightMm: random.between(70, 130), tubeLengthMm: 600, strayShare: random.between(0.2, 0.6), tubes: Array.from({ length: 8 }, (_, i) => ({ backMm: (i + 0.5) * 52.5, output: random.between(0.7, 1) })) };
-      const light = (x: number, y: number): number => Math.log2(irradianceUnder(box, x * box.bedWidthMm, y * box.bedHeightMm));
-      const map = evennessMap(plannedPlaces(count).map(({ x, y }) => ({ x, y, stops: light(x, y) + random.normal(0.035), sigmaStops: 0.035 })));
-      const cells = Array.from({ length: 24 * 24 }, (_, i) => light(((i % 24) + 0.5) / 24, (Math.floor(i / 24) + 0.5) / 24));
+      const box: TubeBox = {
+        bedWidthMm: 560,
+        bedHeightMm: 420,
+        heightMm: random.between(70, 130),
+        tubeLengthMm: 600,
+        strayShare: random.between(0.2, 0.6),
+        tubes: Array.from({ length: 8 }, (_, i) => ({ backMm: (i + 0.5) * 52.5, output: random.between(0.7, 1) })),
+      };
+      const light = (x: number, y: number): number =>
+        Math.log2(irradianceUnder(box, x * box.bedWidthMm, y * box.bedHeightMm));
+      const map = evennessMap(
+        plannedPlaces(count).map(({ x, y }) => ({
+          x,
+          y,
+          stops: light(x, y) + random.normal(0.035),
+          sigmaStops: 0.035,
+        })),
+      );
+      const cells = Array.from({ length: 24 * 24 }, (_, i) =>
+        light(((i % 24) + 0.5) / 24, (Math.floor(i / 24) + 0.5) / 24),
+      );
       if (Math.abs(map.worstToBestStops - (Math.max(...cells) - Math.min(...cells))) < 1.96 * map.sigmaStops) held++;
     }
     expect(held / boxes).toBeGreaterThanOrEqual(leastHeld);

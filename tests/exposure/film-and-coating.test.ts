@@ -11,7 +11,14 @@ const curve = fitCharacteristicCurve({
   channel: "red",
   steps: Array.from({ length: 21 }, (_, i) => {
     const logH = 3.4 - 0.15 * i;
-    return { index: i + 1, logH, sigmaLogH: 0.005, density: density(logH) + 0.004 * random.normal(), sigma: 0.004, isFlagged: false };
+    return {
+      index: i + 1,
+      logH,
+      sigmaLogH: 0.005,
+      density: density(logH) + 0.004 * random.normal(),
+      sigma: 0.004,
+      isFlagged: false,
+    };
   }),
 })!;
 // Closed form of the true coating: shoulder at ln(9) / rate above the middle, toe where 1.5 F = 0.04.
@@ -20,7 +27,14 @@ const toe = 2.2 - Math.log(1.5 / 0.04 - 1) / 4.5;
 const range = shoulder - toe;
 
 describe("negativeAgainstCoating", () => {
-  const judge = (baseDensity: number, maxDensity: number, seconds?: number) => negativeAgainstCoating({ curve, baseDensity, maxDensity, targetShare: 0.9, ...(seconds === undefined ? {} : { seconds }) })!;
+  const judge = (baseDensity: number, maxDensity: number, seconds?: number) =>
+    negativeAgainstCoating({
+      curve,
+      baseDensity,
+      maxDensity,
+      targetShare: 0.9,
+      ...(seconds === undefined ? {} : { seconds }),
+    })!;
 
   it("when the film spans just the coating's range, suits at the advised time", () => {
     const answer = judge(0.1, 0.1 + range);
@@ -53,7 +67,12 @@ describe("filmFromPrint", () => {
   // An invented film: 0.12 clear, 1.9 at its densest, bent in between.
   const film = (level: number) => 0.12 + 1.78 * (level / 255) ** 1.3;
   const levels = [0, 32, 64, 96, 128, 160, 192, 224, 255];
-  const printed = (seconds: number) => levels.map((level) => ({ level, density: density(Math.log10(seconds) - film(level)) + 0.004 * random.normal(), sigma: 0.005 }));
+  const printed = (seconds: number) =>
+    levels.map((level) => ({
+      level,
+      density: density(Math.log10(seconds) - film(level)) + 0.004 * random.normal(),
+      sigma: 0.005,
+    }));
 
   it("between toe and shoulder, finds the film's density within a few hundredths and states about that uncertainty", () => {
     const { levels: found } = filmFromPrint({ curve, exposureSeconds: 500, printed: printed(500) });
@@ -75,8 +94,12 @@ describe("filmFromPrint", () => {
     expect(short.warnings.map((warning) => warning.code)).toContain("film-black-at-white");
   });
   it("never lets a darker grey be clearer than a lighter one", () => {
-    const jumbled = printed(500).map((entry, i) => ({ ...entry, density: entry.density + (i % 2 === 0 ? 0.05 : -0.05) }));
+    const jumbled = printed(500).map((entry, i) => ({
+      ...entry,
+      density: entry.density + (i % 2 === 0 ? 0.05 : -0.05),
+    }));
     const { levels: found } = filmFromPrint({ curve, exposureSeconds: 500, printed: jumbled });
-    for (let i = 1; i < found.length; i++) expect(found[i]!.filmDensity).toBeGreaterThanOrEqual(found[i - 1]!.filmDensity);
+    for (let i = 1; i < found.length; i++)
+      expect(found[i]!.filmDensity).toBeGreaterThanOrEqual(found[i - 1]!.filmDensity);
   });
 });

@@ -5,7 +5,14 @@ import { objectDensity } from "#shared/exposure/object-density.ts";
 
 // The sigmoid of the worked ISO 6846-style example, moved to log H 2.0: D = 2 / (1 + exp(-4 (log H - 2))).
 const blue = (logH: number): number => 2 / (1 + Math.exp(-4 * (logH - 2)));
-const steps = Array.from({ length: 21 }, (_, index) => ({ index: index + 1, logH: 3.4 - 0.15 * index, sigmaLogH: 0, density: blue(3.4 - 0.15 * index), sigma: 0.005, isFlagged: false }));
+const steps = Array.from({ length: 21 }, (_, index) => ({
+  index: index + 1,
+  logH: 3.4 - 0.15 * index,
+  sigmaLogH: 0,
+  density: blue(3.4 - 0.15 * index),
+  sigma: 0.005,
+  isFlagged: false,
+}));
 const curve = fitCharacteristicCurve({ channel: "red", steps });
 
 describe("objectDensity", () => {

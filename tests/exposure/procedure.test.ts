@@ -1,6 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { outcomeEvidence } from "#shared/exposure/outcome-evidence.ts";
-import { currentStepIndex, defaultProcedure, exposedSeconds, printStateOf, runStepsFrom, stepStateAt } from "#shared/exposure/procedure.ts";
+import {
+  currentStepIndex,
+  defaultProcedure,
+  exposedSeconds,
+  printStateOf,
+  runStepsFrom,
+  stepStateAt,
+} from "#shared/exposure/procedure.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 
 const at = (seconds: number): string => new Date(Date.UTC(2026, 4, 1, 12) + seconds * 1000).toISOString();
@@ -23,7 +30,11 @@ describe("run sheet", () => {
   });
 
   it("when all steps ended, is finished and knows what the exposure really took", () => {
-    const steps = runStepsFrom(defaultProcedure, 60).map((step, index) => ({ ...step, startedAt: at(index * 100), endedAt: at(index * 100 + 70) }));
+    const steps = runStepsFrom(defaultProcedure, 60).map((step, index) => ({
+      ...step,
+      startedAt: at(index * 100),
+      endedAt: at(index * 100 + 70),
+    }));
     expect(printStateOf(steps)).toBe("finished");
     expect(currentStepIndex(steps)).toBe(-1);
     expect(exposedSeconds(steps, 60)).toBe(70);
@@ -39,21 +50,53 @@ describe("outcomeEvidence", () => {
   });
 
   it("when prints at the calibrated time come out too light, speaks for a longer time", () => {
-    const evidence = outcomeEvidence({ ...range, prints: [{ seconds: 450, outcome: "too-light" }, { seconds: 520, outcome: "too-light" }, { seconds: 450, outcome: "right" }] });
+    const evidence = outcomeEvidence({
+      ...range,
+      prints: [
+        { seconds: 450, outcome: "too-light" },
+        { seconds: 520, outcome: "too-light" },
+        { seconds: 450, outcome: "right" },
+      ],
+    });
     expect(evidence.verdict).toBe("says-longer");
     expect(evidence.tooLightUpToSeconds).toBe(520);
     expect(evidence.sentence).toContain("8:40");
   });
 
   it("when prints at the calibrated time come out too dark, speaks for a shorter time", () => {
-    expect(outcomeEvidence({ ...range, prints: [{ seconds: 450, outcome: "too-dark" }, { seconds: 410, outcome: "too-dark" }] }).verdict).toBe("says-shorter");
+    expect(
+      outcomeEvidence({
+        ...range,
+        prints: [
+          { seconds: 450, outcome: "too-dark" },
+          { seconds: 410, outcome: "too-dark" },
+        ],
+      }).verdict,
+    ).toBe("says-shorter");
   });
 
   it("when a print far below the range is too light, finds no contradiction", () => {
-    expect(outcomeEvidence({ ...range, prints: [{ seconds: 200, outcome: "too-light" }, { seconds: 210, outcome: "too-light" }, { seconds: 450, outcome: "right" }] }).verdict).toBe("agrees");
+    expect(
+      outcomeEvidence({
+        ...range,
+        prints: [
+          { seconds: 200, outcome: "too-light" },
+          { seconds: 210, outcome: "too-light" },
+          { seconds: 450, outcome: "right" },
+        ],
+      }).verdict,
+    ).toBe("agrees");
   });
 
   it("when the outcomes contradict each other, looks for another cause", () => {
-    expect(outcomeEvidence({ ...range, prints: [{ seconds: 450, outcome: "too-light" }, { seconds: 450, outcome: "too-dark" }] }).verdict).toBe("mixed");
+    expect(
+      outcomeEvidence({
+        ...range,
+        prints: [
+          { seconds: 450, outcome: "too-light" },
+          { seconds: 450, outcome: "too-dark" },
+        ],
+      }).verdict,
+    ).toBe("mixed");
   });
 });

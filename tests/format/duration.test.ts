@@ -54,6 +54,12 @@ describe("parseDuration", () => {
   });
 
   it("gives back every whole time from ten seconds on that formatDuration wrote", () => {
-    fc.assert(fc.property(fc.integer({ min: 10, max: 800_000 }), (seconds) => parseDuration(formatDuration(seconds)) === seconds), { seed: 7 });
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 10, max: 800_000 }),
+        (seconds) => parseDuration(formatDuration(seconds)) === seconds,
+      ),
+      { seed: 7 },
+    );
   });
 });

@@ -16,7 +16,11 @@ describe("plotAxis", () => {
       fc.property(values, (list) => {
         const axis = plotAxis("x", list);
         const slack = 1e-6 * (axis.max - axis.min);
-        return list.every((value) => value >= axis.min - slack && value <= axis.max + slack) && axis.ticks.length >= 3 && axis.ticks.length <= 14;
+        return (
+          list.every((value) => value >= axis.min - slack && value <= axis.max + slack) &&
+          axis.ticks.length >= 3 &&
+          axis.ticks.length <= 14
+        );
       }),
       { seed: 11 },
     );
@@ -31,7 +35,22 @@ describe("svgPlot", () => {
   it("puts the ends of the axes on the frame and never draws outside it", () => {
     const x = plotAxis("log H", [0, 3]);
     const y = plotAxis("density above paper", [0, 1.5], { from: 0 });
-    const drawn = svgPlot({ title: "t", summary: "s", x, y, series: [{ name: "steps", kind: "points", points: [{ x: x.min, y: 0 }, { x: x.max, y: 1.5, lower: 1.4, upper: 1.8 }] }] });
+    const drawn = svgPlot({
+      title: "t",
+      summary: "s",
+      x,
+      y,
+      series: [
+        {
+          name: "steps",
+          kind: "points",
+          points: [
+            { x: x.min, y: 0 },
+            { x: x.max, y: 1.5, lower: 1.4, upper: 1.8 },
+          ],
+        },
+      ],
+    });
     const [first, last] = drawn.series[0]?.points ?? [];
     expect([first?.x, first?.y]).toEqual([drawn.frame.left, drawn.frame.bottom]);
     expect([last?.x, last?.y, last?.upperY]).toEqual([drawn.frame.right, drawn.frame.top, drawn.frame.top]);

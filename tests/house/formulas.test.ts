@@ -5,7 +5,9 @@ import { describe, expect, it } from "vitest";
 import { rootDir } from "#src/settings.ts";
 
 const reference = join(rootDir, "docs", "reference");
-const formulas = readdirSync(join(reference, "formulas")).map((name) => readFileSync(join(reference, "formulas", name), "utf8")).join("\n");
+const formulas = readdirSync(join(reference, "formulas"))
+  .map((name) => readFileSync(join(reference, "formulas", name), "utf8"))
+  .join("\n");
 const sources = readFileSync(join(reference, "sources.md"), "utf8");
 const coreFiles = readdirSync(join(rootDir, "shared"), { recursive: true, withFileTypes: true })
   .filter((entry) => entry.isFile() && entry.name.endsWith(".ts"))
@@ -13,11 +15,15 @@ const coreFiles = readdirSync(join(rootDir, "shared"), { recursive: true, withFi
 
 /** First word of each `Source:` that is a key, and not "common practice, no source", "from memory" or plain words. */
 function keysIn(text: string): string[] {
-  return [...text.matchAll(/Source: ([A-Za-z0-9-]+)/g)].map((match) => match[1] ?? "").filter((key) => /[0-9]|-/.test(key));
+  return [...text.matchAll(/Source: ([A-Za-z0-9-]+)/g)]
+    .map((match) => match[1] ?? "")
+    .filter((key) => /[0-9]|-/.test(key));
 }
 
 describe("formulas", () => {
-  const withSource = coreFiles.filter((file) => !file.startsWith("shared/schema/") && /Source: /.test(readFileSync(join(rootDir, file), "utf8")));
+  const withSource = coreFiles.filter(
+    (file) => !file.startsWith("shared/schema/") && /Source: /.test(readFileSync(join(rootDir, file), "utf8")),
+  );
 
   it.each(withSource)("%s has a row by its trade name", (file) => {
     expect(formulas).toContain(file);

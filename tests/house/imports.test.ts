@@ -16,7 +16,8 @@ const files = ["src", "shared"].flatMap((folder) =>
     .map((entry) => relative(rootDir, join(entry.parentPath, entry.name))),
 );
 
-const importLine = /^\s*(?:import|export)\s+(?<type>type\s)?(?:[^"';]*?\sfrom\s+)?"(?<target>[^"]+)"|\bimport\(\s*"(?<dynamic>[^"]+)"/gm;
+const importLine =
+  /^\s*(?:import|export)\s+(?<type>type\s)?(?:[^"';]*?\sfrom\s+)?"(?<target>[^"]+)"|\bimport\(\s*"(?<dynamic>[^"]+)"/gm;
 
 /** Imports between files of the house; packages and Node's own are left out. */
 function importsOf(file: string): Import[] {
@@ -25,7 +26,8 @@ function importsOf(file: string): Import[] {
     const target = match.groups?.["target"] ?? match.groups?.["dynamic"] ?? "";
     const isType = match.groups?.["type"] !== undefined;
     if (target.startsWith("#")) return [{ from: file, to: target.slice(1), isType }];
-    if (target.startsWith(".")) return [{ from: file, to: relative(rootDir, resolve(rootDir, dirname(file), target)), isType }];
+    if (target.startsWith("."))
+      return [{ from: file, to: relative(rootDir, resolve(rootDir, dirname(file), target)), isType }];
     return [];
   });
 }
@@ -94,12 +96,16 @@ describe("the direction of imports", () => {
   });
 
   it("web takes only types from store, imaging and output", () => {
-    const wrong = imports.filter(({ from, to, isType }) => from.startsWith("src/web/") && /^src\/(store|imaging|output)\//.test(to) && !isType);
+    const wrong = imports.filter(
+      ({ from, to, isType }) => from.startsWith("src/web/") && /^src\/(store|imaging|output)\//.test(to) && !isType,
+    );
     expect(wrong.map(({ from, to }) => `${from} -> ${to}`)).toEqual([]);
   });
 
   it("has no circles", () => {
-    const next = new Map(files.map((file) => [file, imports.filter((each) => each.from === file && !each.isType).map((each) => each.to)]));
+    const next = new Map(
+      files.map((file) => [file, imports.filter((each) => each.from === file && !each.isType).map((each) => each.to)]),
+    );
     const done = new Set<string>();
     const circles: string[] = [];
     const visit = (file: string, path: readonly string[]): void => {
@@ -119,7 +125,9 @@ describe("the direction of imports", () => {
       return [...text.matchAll(importLine)]
         .map((match) => match.groups?.["target"] ?? "")
         .filter((target) => target.startsWith("../") && !target.endsWith("/package.json"))
-        .filter((target) => !relative(rootDir, resolve(rootDir, dirname(file), target)).startsWith(`${file.split("/")[0]}/`))
+        .filter(
+          (target) => !relative(rootDir, resolve(rootDir, dirname(file), target)).startsWith(`${file.split("/")[0]}/`),
+        )
         .map((target) => `${file}: ${target}`);
     });
     expect(wrong).toEqual([]);

@@ -12,32 +12,63 @@ const reference = (name: string): string => readFileSync(join(rootDir, "docs", "
 
 describe("the top of the house", () => {
   const allowed = new Set([
-    "README.md", "DEVELOPERS.md", "CHANGELOG.md", "LICENSE", "package.json", "package-lock.json", "tsconfig.json",
-    "src", "views", "static", "tests", "samples", "shared", "docs", "vitest.config.ts", "eslint.config.js",
+    "README.md",
+    "DEVELOPERS.md",
+    "CHANGELOG.md",
+    "LICENSE",
+    "package.json",
+    "package-lock.json",
+    "tsconfig.json",
+    "src",
+    "views",
+    "static",
+    "tests",
+    "samples",
+    "shared",
+    "docs",
+    "vitest.config.ts",
+    "eslint.config.js",
   ]);
 
   it.runIf(existsSync(join(rootDir, ".git")))("holds nothing but what belongs there", () => {
-    const tracked = execFileSync("git", ["ls-tree", "--name-only", "HEAD"], { cwd: rootDir, encoding: "utf8" }).split("\n").filter((name) => name !== "");
+    const tracked = execFileSync("git", ["ls-tree", "--name-only", "HEAD"], { cwd: rootDir, encoding: "utf8" })
+      .split("\n")
+      .filter((name) => name !== "");
     expect(tracked.filter((name) => !allowed.has(name) && !name.startsWith("."))).toEqual([]);
   });
 });
 
 describe("the reference pages", () => {
   it("errors.md has a row for every code, with its status", () => {
-    const rows = new Map([...reference("errors.md").matchAll(/^\| `([\w-]+)` \| (\d{3}) \|/gm)].map((match) => [match[1], Number(match[2])]));
+    const rows = new Map(
+      [...reference("errors.md").matchAll(/^\| `([\w-]+)` \| (\d{3}) \|/gm)].map((match) => [
+        match[1],
+        Number(match[2]),
+      ]),
+    );
     expect(Object.fromEntries(rows)).toEqual(statusByCode);
   });
 
   it("settings.md has every setting that is read", () => {
     const asked = new Set<string>();
-    const environment = new Proxy({}, { get: (_target, name) => { asked.add(String(name)); return undefined; } });
+    const environment = new Proxy(
+      {},
+      {
+        get: (_target, name) => {
+          asked.add(String(name));
+          return undefined;
+        },
+      },
+    );
     readSettings(environment);
     const documented = [...reference("settings.md").matchAll(/^\| `([A-Z_]+)` \|/gm)].map((match) => match[1]);
     expect([...documented].sort()).toEqual([...asked].sort());
   });
 
   it("routes.md has every route of the API, and none that is not there", () => {
-    const routes = knownRoutes(testApp().app).filter((route) => route.path.startsWith("/api/")).map((route) => `${route.method} ${route.path.replace(/:(\w+)/g, "{$1}")}`);
+    const routes = knownRoutes(testApp().app)
+      .filter((route) => route.path.startsWith("/api/"))
+      .map((route) => `${route.method} ${route.path.replace(/:(\w+)/g, "{$1}")}`);
     const documented = [...reference("routes.md").matchAll(/^\| `([A-Z]+ \/api\/[^`?]+)/gm)].map((match) => match[1]);
     expect([...new Set(routes)].sort()).toEqual([...new Set(documented)].sort());
   });

@@ -23,7 +23,10 @@ function linksOf(page: string): string[] {
 /** The anchor that a heading gets: small letters, hyphens for spaces, no punctuation. */
 function anchorsOf(page: string): string[] {
   return [...readFileSync(page, "utf8").matchAll(/^#+ (?<words>.+)$/gm)].map((match) =>
-    match.groups!["words"]!.toLowerCase().replace(/[^\p{L}\p{N} _-]/gu, "").replaceAll(" ", "-"),
+    match
+      .groups!["words"]!.toLowerCase()
+      .replace(/[^\p{L}\p{N} _-]/gu, "")
+      .replaceAll(" ", "-"),
   );
 }
 
@@ -33,20 +36,25 @@ describe("the documentation", () => {
     expect(pages.flatMap(linksOf).length).toBeGreaterThan(10);
   });
 
-  it.each(pages.map((page) => [relative(rootDir, page), page] as const))("%s links only to what is there", (_name, page) => {
-    const dead = linksOf(page).filter((target) => {
-      if (isOutside(target)) return false;
-      const [path = "", anchor] = target.split("#");
-      const file = path === "" ? page : join(dirname(page), path);
-      if (!existsSync(file)) return true;
-      return anchor !== undefined && file.endsWith(".md") && !anchorsOf(file).includes(anchor);
-    });
-    expect(dead).toEqual([]);
-  });
+  it.each(pages.map((page) => [relative(rootDir, page), page] as const))(
+    "%s links only to what is there",
+    (_name, page) => {
+      const dead = linksOf(page).filter((target) => {
+        if (isOutside(target)) return false;
+        const [path = "", anchor] = target.split("#");
+        const file = path === "" ? page : join(dirname(page), path);
+        if (!existsSync(file)) return true;
+        return anchor !== undefined && file.endsWith(".md") && !anchorsOf(file).includes(anchor);
+      });
+      expect(dead).toEqual([]);
+    },
+  );
 
   it("DEVELOPERS.md names only files that are there", () => {
     const text = readFileSync(join(rootDir, "DEVELOPERS.md"), "utf8");
-    const named = [...text.matchAll(/`(?<path>(?:src|shared|samples|tests|views|docs|static)\/[\w./-]+)`/g)].map((match) => match.groups!["path"]!);
+    const named = [...text.matchAll(/`(?<path>(?:src|shared|samples|tests|views|docs|static)\/[\w./-]+)`/g)].map(
+      (match) => match.groups!["path"]!,
+    );
     expect(named.length).toBeGreaterThan(30);
     expect(named.filter((path) => !existsSync(join(rootDir, path)))).toEqual([]);
   });

@@ -23,7 +23,9 @@ const forbidden: readonly (readonly [string, RegExp])[] = [
 ];
 
 function codeOf(file: string): string {
-  return readFileSync(join(rootDir, file), "utf8").replace(/\/\*[\s\S]*?\*\//g, "").replace(/(^|\s)\/\/.*$/gm, "$1");
+  return readFileSync(join(rootDir, file), "utf8")
+    .replace(/\/\*[\s\S]*?\*\//g, "")
+    .replace(/(^|\s)\/\/.*$/gm, "$1");
 }
 
 describe("the core", () => {
@@ -33,7 +35,9 @@ describe("the core", () => {
   });
 
   it("takes only the schemas' library and the statistics libraries from outside", () => {
-    const packages = new Set(files.flatMap((file) => [...codeOf(file).matchAll(/from "([^".#][^"]*)"/g)].map((match) => match[1] ?? "")));
+    const packages = new Set(
+      files.flatMap((file) => [...codeOf(file).matchAll(/from "([^".#][^"]*)"/g)].map((match) => match[1] ?? "")),
+    );
     const known = ["zod", "ml-regression", "simple-statistics"];
     expect([...packages].filter((name) => !known.includes(name))).toEqual([]);
   });
@@ -51,13 +55,17 @@ describe("the environment", () => {
     const sources = readdirSync(join(rootDir, "src"), { recursive: true, withFileTypes: true })
       .filter((entry) => entry.isFile() && entry.name.endsWith(".ts"))
       .map((entry) => relative(rootDir, join(entry.parentPath, entry.name)));
-    expect(sources.filter((file) => !file.startsWith("src/web/") && /\.status\(\s*\d{3}\s*\)/.test(codeOf(file)))).toEqual([]);
+    expect(
+      sources.filter((file) => !file.startsWith("src/web/") && /\.status\(\s*\d{3}\s*\)/.test(codeOf(file))),
+    ).toEqual([]);
   });
 
   it("transactions are opened by the acts of the studio alone", () => {
     const sources = readdirSync(join(rootDir, "src"), { recursive: true, withFileTypes: true })
       .filter((entry) => entry.isFile() && entry.name.endsWith(".ts"))
       .map((entry) => relative(rootDir, join(entry.parentPath, entry.name)));
-    expect(sources.filter((file) => !/^src\/(studio|store)\//.test(file) && /\.transaction\(/.test(codeOf(file)))).toEqual([]);
+    expect(
+      sources.filter((file) => !/^src\/(studio|store)\//.test(file) && /\.transaction\(/.test(codeOf(file))),
+    ).toEqual([]);
   });
 });

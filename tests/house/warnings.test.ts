@@ -18,9 +18,13 @@ interface FoundCode {
 const unions: Readonly<Record<string, Kind>> = { Verdict: "verdict", SunVerdict: "verdict", leftOut: "left out" };
 
 function sources(): string[] {
-  return ["shared", "src"].flatMap((folder) => readdirSync(join(rootDir, folder), { recursive: true, withFileTypes: true })
-    .filter((entry) => entry.isFile() && entry.name.endsWith(".ts") && !entry.parentPath.includes(join("src", "browser")))
-    .map((entry) => join(entry.parentPath, entry.name)));
+  return ["shared", "src"].flatMap((folder) =>
+    readdirSync(join(rootDir, folder), { recursive: true, withFileTypes: true })
+      .filter(
+        (entry) => entry.isFile() && entry.name.endsWith(".ts") && !entry.parentPath.includes(join("src", "browser")),
+      )
+      .map((entry) => join(entry.parentPath, entry.name)),
+  );
 }
 
 /** Every string that an expression may stand for: itself, both sides of a choice, a template with its holes as stars. */
@@ -40,22 +44,58 @@ function codesOf(path: string): FoundCode[] {
   };
   const visit = (node: ts.Node): void => {
     if (ts.isObjectLiteralExpression(node)) {
-      const named = new Map(node.properties.flatMap((each) => (each.name === undefined ? [] : [[each.name.getText(file), each] as const])));
+      const named = new Map(
+        node.properties.flatMap((each) => (each.name === undefined ? [] : [[each.name.getText(file), each] as const])),
+      );
       const code = named.get("code");
       // What a schema says of a request has a path, or is "custom": that is an error, on the page of errors.
-      if (code !== undefined && ts.isPropertyAssignment(code) && named.has("message") && !named.has("path")) add("warning", textsOf(code.initializer).filter((text) => text !== "custom"));
+      if (code !== undefined && ts.isPropertyAssignment(code) && named.has("message") && !named.has("path"))
+        add(
+          "warning",
+          textsOf(code.initializer).filter((text) => text !== "custom"),
+        );
     }
     if (ts.isCallExpression(node)) {
       const [first, second] = node.arguments;
-      if (ts.isIdentifier(node.expression) && node.expression.text === "say" && first !== undefined && second !== undefined) add("warning", textsOf(first));
-      if (ts.isPropertyAccessExpression(node.expression) && node.expression.name.text === "push" && node.expression.expression.getText(file) === "flags" && first !== undefined) add("flag", textsOf(first));
+      if (
+        ts.isIdentifier(node.expression) &&
+        node.expression.text === "say" &&
+        first !== undefined &&
+        second !== undefined
+      )
+        add("warning", textsOf(first));
+      if (
+        ts.isPropertyAccessExpression(node.expression) &&
+        node.expression.name.text === "push" &&
+        node.expression.expression.getText(file) === "flags" &&
+        first !== undefined
+      )
+        add("flag", textsOf(first));
     }
-    if (ts.isVariableDeclaration(node) && node.name.getText(file) === "noteMessages" && node.initializer !== undefined && ts.isObjectLiteralExpression(node.initializer)) {
-      add("warning", node.initializer.properties.flatMap((each) => (each.name !== undefined && (ts.isStringLiteral(each.name) || ts.isIdentifier(each.name)) ? [each.name.text] : [])));
+    if (
+      ts.isVariableDeclaration(node) &&
+      node.name.getText(file) === "noteMessages" &&
+      node.initializer !== undefined &&
+      ts.isObjectLiteralExpression(node.initializer)
+    ) {
+      add(
+        "warning",
+        node.initializer.properties.flatMap((each) =>
+          each.name !== undefined && (ts.isStringLiteral(each.name) || ts.isIdentifier(each.name))
+            ? [each.name.text]
+            : [],
+        ),
+      );
     }
     if (ts.isTypeAliasDeclaration(node) || ts.isPropertySignature(node)) {
       const kind = unions[node.name.getText(file)];
-      if (kind !== undefined && node.type !== undefined && ts.isUnionTypeNode(node.type)) add(kind, node.type.types.flatMap((type) => (ts.isLiteralTypeNode(type) && ts.isStringLiteral(type.literal) ? [type.literal.text] : [])));
+      if (kind !== undefined && node.type !== undefined && ts.isUnionTypeNode(node.type))
+        add(
+          kind,
+          node.type.types.flatMap((type) =>
+            ts.isLiteralTypeNode(type) && ts.isStringLiteral(type.literal) ? [type.literal.text] : [],
+          ),
+        );
     }
     ts.forEachChild(node, visit);
   };
@@ -63,14 +103,23 @@ function codesOf(path: string): FoundCode[] {
   return found;
 }
 
-const headings: Readonly<Record<Kind, string>> = { warning: "## Warnings", flag: "## Flags of a step", "left out": "## Steps left out of a curve", verdict: "## Verdicts" };
+const headings: Readonly<Record<Kind, string>> = {
+  warning: "## Warnings",
+  flag: "## Flags of a step",
+  "left out": "## Steps left out of a curve",
+  verdict: "## Verdicts",
+};
 const page = readFileSync(join(rootDir, "docs", "reference", "warnings.md"), "utf8");
 
 /** Rows of one part of the page: code, what it means, what to do. */
 function rowsOf(kind: Kind): Map<string, { meaning: string; advice: string }> {
   const from = page.indexOf(`${headings[kind]}\n`);
   const to = page.indexOf("\n## ", from + 1);
-  return new Map([...page.slice(from, to === -1 ? undefined : to).matchAll(/^\| `([\w*-]+)` \| (.*?) \| (.*?) \|$/gm)].map(([, code = "", meaning = "", advice = ""]) => [code, { meaning, advice }]));
+  return new Map(
+    [...page.slice(from, to === -1 ? undefined : to).matchAll(/^\| `([\w*-]+)` \| (.*?) \| (.*?) \|$/gm)].map(
+      ([, code = "", meaning = "", advice = ""]) => [code, { meaning, advice }],
+    ),
+  );
 }
 
 const found = sources().flatMap(codesOf);
@@ -78,8 +127,10 @@ const found = sources().flatMap(codesOf);
 describe.each(["warning", "flag", "left out", "verdict"] as const)("warnings.md, %ss", (kind) => {
   const codes = [...new Set(found.filter((each) => each.kind === kind).map(({ code }) => code))];
   const rows = rowsOf(kind);
-  const isCovered = (code: string): boolean => (code.endsWith("*") ? [...rows.keys()].some((row) => row.startsWith(code.slice(0, -1))) : rows.has(code));
-  const isFound = (row: string): boolean => codes.some((code) => (code.endsWith("*") ? row.startsWith(code.slice(0, -1)) : row === code));
+  const isCovered = (code: string): boolean =>
+    code.endsWith("*") ? [...rows.keys()].some((row) => row.startsWith(code.slice(0, -1))) : rows.has(code);
+  const isFound = (row: string): boolean =>
+    codes.some((code) => (code.endsWith("*") ? row.startsWith(code.slice(0, -1)) : row === code));
 
   it("has a row for every code of the source", () => {
     expect(codes.length).toBeGreaterThan(2);
@@ -91,6 +142,8 @@ describe.each(["warning", "flag", "left out", "verdict"] as const)("warnings.md,
   });
 
   it("says of each what it means and what to do", () => {
-    expect([...rows].filter(([, { meaning, advice }]) => meaning.length < 15 || advice.length < 10).map(([code]) => code)).toEqual([]);
+    expect(
+      [...rows].filter(([, { meaning, advice }]) => meaning.length < 15 || advice.length < 10).map(([code]) => code),
+    ).toEqual([]);
   });
 });

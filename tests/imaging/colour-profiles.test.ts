@@ -11,20 +11,32 @@ import { wideGammaProfile } from "../support/gamma-profile.ts";
 import { blueprintDensities, stripFile, type StripPicture } from "../support/strip-picture.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 
-const corners: Corners = [[80, 80], [710, 80], [710, 180], [80, 180]];
+const corners: Corners = [
+  [80, 80],
+  [710, 80],
+  [710, 180],
+  [80, 180],
+];
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
 const scan: StripPicture = { width: 790, height: 260, corners, densities: blueprintDensities, grain: 0.01 };
 const codes = (warnings: readonly { code: string }[]): string[] => warnings.map(({ code }) => code);
 
-const redError = (reading: Reading): number => Math.max(...reading.steps.map((step, index) => Math.abs(step.red - (blueprintDensities[index] ?? 0))));
+const redError = (reading: Reading): number =>
+  Math.max(...reading.steps.map((step, index) => Math.abs(step.red - (blueprintDensities[index] ?? 0))));
 
 /** The file's own numbers as a new PNG file without a profile, 8 or 16 bits deep. */
 async function bareNumbers(file: Buffer, bits: 8 | 16): Promise<Buffer> {
   const { data, info } = await sharp(file, { ignoreIcc: true }).raw().toBuffer({ resolveWithObject: true });
   const { width, height } = info;
-  if (bits === 8) return sharp(data, { raw: { width, height, channels: 3 } }).png().toBuffer();
+  if (bits === 8)
+    return sharp(data, { raw: { width, height, channels: 3 } })
+      .png()
+      .toBuffer();
   const deep = Uint16Array.from(data, (code) => code * 257);
-  return sharp(deep, { raw: { width, height, channels: 3 } }).toColourspace("rgb16").png().toBuffer();
+  return sharp(deep, { raw: { width, height, channels: 3 } })
+    .toColourspace("rgb16")
+    .png()
+    .toBuffer();
 }
 
 /** PNG file with an iCCP chunk after its header chunk (PNG specification, clause 11.3.2.3). */
@@ -43,7 +55,10 @@ async function profiledPicture(space: "sRGB" | "Display P3" | "wide gamma", bits
   const wideFile = join(temporaryFolder(), "wide.icc");
   writeFileSync(wideFile, wideGammaProfile());
   const profiles: Record<typeof space, string> = { sRGB: "srgb", "Display P3": "p3", "wide gamma": wideFile };
-  const converted = await sharp(await stripFile(scan, "png", 8)).withIccProfile(profiles[space]).png().toBuffer();
+  const converted = await sharp(await stripFile(scan, "png", 8))
+    .withIccProfile(profiles[space])
+    .png()
+    .toBuffer();
   const { icc } = await sharp(converted).metadata();
   if (icc === undefined) throw new Error("The colour engine wrote no profile.");
   return bits === 8 ? converted : withProfileChunk(await bareNumbers(converted, 16), icc);

@@ -10,7 +10,12 @@ import { blueprintDensities, stripFile } from "../support/strip-picture.ts";
 
 const workerFile = join(rootDir, ".build", "imaging-worker.mjs");
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
-const corners: Reading["location"]["corners"] = [[50, 60], [470, 60], [470, 140], [50, 140]];
+const corners: Reading["location"]["corners"] = [
+  [50, 60],
+  [470, 60],
+  [470, 140],
+  [50, 140],
+];
 const request = { tablet, corners };
 const picture = await stripFile({ width: 520, height: 200, corners, densities: blueprintDensities });
 const decoded = inSharedMemory(await decodePicture(picture));
@@ -73,7 +78,9 @@ describe("measuring a kept picture", () => {
     try {
       const first = await pool.run("measure-reading", { picture, request }, { keepAs: "its hash" });
       expect(first).toEqual(await measureReading({ picture, request }));
-      const both = await Promise.all([0, 1].map(() => pool.run("measure-reading", { picture: unreadable, request }, { keepAs: "its hash" })));
+      const both = await Promise.all(
+        [0, 1].map(() => pool.run("measure-reading", { picture: unreadable, request }, { keepAs: "its hash" })),
+      );
       expect(both).toEqual([first, first]);
     } finally {
       await pool.close();
@@ -84,8 +91,12 @@ describe("measuring a kept picture", () => {
     const pool = createImagingPool({ workerFile, threads: 1 });
     try {
       await pool.run("measure-reading", { picture, request }, { keepAs: "its hash" });
-      await expect(pool.run("measure-reading", { picture: unreadable, request }, { keepAs: "another hash" })).rejects.toMatchObject({ code: "not-a-picture" });
-      await expect(pool.run("measure-reading", { picture: unreadable, request })).rejects.toMatchObject({ code: "not-a-picture" });
+      await expect(
+        pool.run("measure-reading", { picture: unreadable, request }, { keepAs: "another hash" }),
+      ).rejects.toMatchObject({ code: "not-a-picture" });
+      await expect(pool.run("measure-reading", { picture: unreadable, request })).rejects.toMatchObject({
+        code: "not-a-picture",
+      });
     } finally {
       await pool.close();
     }

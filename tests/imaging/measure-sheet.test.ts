@@ -14,7 +14,8 @@ beforeAll(async () => {
   film = (await drawSheet({ options: sheetDefaults, paper: "a4", dpi: 150, mirror: true })).png;
 });
 
-const readSheet = (photo: Photo, more: Partial<ReadingRequest> = {}): Promise<Reading> => measureReading({ picture: photo.jpeg, request: { tablet: { kind: "sheet" }, ...more } });
+const readSheet = (photo: Photo, more: Partial<ReadingRequest> = {}): Promise<Reading> =>
+  measureReading({ picture: photo.jpeg, request: { tablet: { kind: "sheet" }, ...more } });
 
 /** Root mean square error of red density above the lightest level. */
 function densityError(reading: Reading, studio: Studio): number {
@@ -28,12 +29,19 @@ const codes = (reading: Reading): string[] => reading.warnings.map((warning) => 
 describe("reading a wedge sheet's print", () => {
   it("on paper, with nothing but the photo, finds every level to a hundredth of density", async () => {
     const studio = inventStudio(21);
-    const reading = await readSheet(await printAndPhotograph({ studio, png: film, options: sheetDefaults, seed: 21, longSidePx: 1800 }));
+    const reading = await readSheet(
+      await printAndPhotograph({ studio, png: film, options: sheetDefaults, seed: 21, longSidePx: 1800 }),
+    );
     expect(reading.steps.map((step) => step.input)).toEqual(sheetLayout().levels);
     expect(densityError(reading, studio)).toBeLessThan(0.012);
     expect(reading.location.method).toBe("found");
     expect(reading.location.confidence).toBeGreaterThan(0.9);
-    expect(reading.sheet).toMatchObject({ mirrored: false, inverted: false, registration: "code-and-marks", layout: { levels: 41, replicates: 4, widthMm: 160 } });
+    expect(reading.sheet).toMatchObject({
+      mirrored: false,
+      inverted: false,
+      registration: "code-and-marks",
+      layout: { levels: 41, replicates: 4, widthMm: 160 },
+    });
   });
 
   it("on cloth that is stretched out of shape, still finds every patch", async () => {
@@ -45,7 +53,16 @@ describe("reading a wedge sheet's print", () => {
 
   it("when the film lay the wrong way up, reads the same tones and says that it is mirrored", async () => {
     const studio = inventStudio(23);
-    const reading = await readSheet(await printAndPhotograph({ studio, png: film, options: sheetDefaults, seed: 23, longSidePx: 1600, laidWrong: true }));
+    const reading = await readSheet(
+      await printAndPhotograph({
+        studio,
+        png: film,
+        options: sheetDefaults,
+        seed: 23,
+        longSidePx: 1600,
+        laidWrong: true,
+      }),
+    );
     expect(densityError(reading, studio)).toBeLessThan(0.012);
     expect(codes(reading)).toContain("sheet-mirrored");
   });
@@ -53,7 +70,9 @@ describe("reading a wedge sheet's print", () => {
   it("when the file was inverted once too often, turns the levels round and says so", async () => {
     const studio = inventStudio(24);
     const png = await sharp(film).negate().withDensity(150).png().toBuffer();
-    const reading = await readSheet(await printAndPhotograph({ studio, png, options: sheetDefaults, seed: 24, longSidePx: 1600 }));
+    const reading = await readSheet(
+      await printAndPhotograph({ studio, png, options: sheetDefaults, seed: 24, longSidePx: 1600 }),
+    );
     expect(codes(reading)).toContain("sheet-inverted");
     expect(reading.steps[0]?.input).toBe(0);
     expect(densityError(reading, studio)).toBeLessThan(0.02);
@@ -62,21 +81,40 @@ describe("reading a wedge sheet's print", () => {
   it("when its code is painted over, is placed by the four marks and the corners given", async () => {
     const studio = inventStudio(25);
     const layout = sheetLayout();
-    const photo = await printAndPhotograph({ studio, png: film, options: sheetDefaults, seed: 25, longSidePx: 1600, tilt: 6 });
+    const photo = await printAndPhotograph({
+      studio,
+      png: film,
+      options: sheetDefaults,
+      seed: 25,
+      longSidePx: 1600,
+      tilt: 6,
+    });
     const [x, y] = photo.placeOf(layout.code.xMm + 8, layout.code.yMm + 8);
-    const patch = await sharp({ create: { width: 60, height: 60, channels: 3, background: "#888888" } }).png().toBuffer();
-    const jpeg = await sharp(photo.jpeg).composite([{ input: patch, left: Math.round(x) - 30, top: Math.round(y) - 30 }]).jpeg({ quality: 95 }).toBuffer();
+    const patch = await sharp({ create: { width: 60, height: 60, channels: 3, background: "#888888" } })
+      .png()
+      .toBuffer();
+    const jpeg = await sharp(photo.jpeg)
+      .composite([{ input: patch, left: Math.round(x) - 30, top: Math.round(y) - 30 }])
+      .jpeg({ quality: 95 })
+      .toBuffer();
     await expect(readSheet({ ...photo, jpeg })).rejects.toMatchObject({ code: "no-tablet-found" });
     const corners = layout.marks.map((mark) => photo.placeOf(mark.xMm + 0.8, mark.yMm - 0.6)) as unknown as Corners;
     const reading = await readSheet({ ...photo, jpeg }, { corners });
     expect(reading.sheet?.registration).toBe("marks");
     expect(densityError(reading, studio)).toBeLessThan(0.012);
     // A wrong guess of the corners' order must be noticed, not read.
-    await expect(readSheet({ ...photo, jpeg }, { corners: [corners[1], corners[2], corners[3], corners[0]] })).rejects.toMatchObject({ code: "no-tablet-found" });
+    await expect(
+      readSheet({ ...photo, jpeg }, { corners: [corners[1], corners[2], corners[3], corners[0]] }),
+    ).rejects.toMatchObject({ code: "no-tablet-found" });
   });
 
   it("in a picture without a sheet, refuses in plain words", async () => {
-    const jpeg = await sharp({ create: { width: 800, height: 600, channels: 3, background: "#bbaa99" } }).jpeg().toBuffer();
-    await expect(measureReading({ picture: jpeg, request: { tablet: { kind: "sheet" } } })).rejects.toMatchObject({ code: "no-tablet-found", detail: expect.stringContaining("square code") as string });
+    const jpeg = await sharp({ create: { width: 800, height: 600, channels: 3, background: "#bbaa99" } })
+      .jpeg()
+      .toBuffer();
+    await expect(measureReading({ picture: jpeg, request: { tablet: { kind: "sheet" } } })).rejects.toMatchObject({
+      code: "no-tablet-found",
+      detail: expect.stringContaining("square code") as string,
+    });
   });
 });

@@ -10,7 +10,12 @@ import { blueprintDensities, stripFile } from "../support/strip-picture.ts";
 
 const workerFile = join(rootDir, ".build", "imaging-worker.mjs");
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
-const corners = [[50, 60], [470, 60], [470, 140], [50, 140]] as [[number, number], [number, number], [number, number], [number, number]];
+const corners = [
+  [50, 60],
+  [470, 60],
+  [470, 140],
+  [50, 140],
+] as [[number, number], [number, number], [number, number], [number, number]];
 const picture = await stripFile({ width: 520, height: 200, corners, densities: blueprintDensities });
 
 let pool: ImagingPool | undefined;
@@ -61,7 +66,11 @@ describe("createImagingPool", () => {
     pool = createImagingPool({ workerFile, threads: 1 });
     const run = pool.run("preview", { picture: new TextEncoder().encode("not a picture at all"), maxSidePx: 100 });
     await expect(run).rejects.toBeInstanceOf(InputError);
-    await expect(run).rejects.toMatchObject({ code: "not-a-picture", field: "photo", detail: expect.stringContaining("JPEG") });
+    await expect(run).rejects.toMatchObject({
+      code: "not-a-picture",
+      field: "photo",
+      detail: expect.stringContaining("JPEG"),
+    });
   });
 
   it("when a worker dies, fails its job and hires another", async () => {

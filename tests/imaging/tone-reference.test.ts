@@ -7,14 +7,21 @@ import { randomScene } from "../../samples/render/random-scene.ts";
 import { renderScene } from "../../samples/render/render-scene.ts";
 import { pictureFile } from "../../samples/render/write-picture.ts";
 
-const rendered = renderScene(randomScene(4712, { kind: "toned-photo", megapixels: 2, exposed: "well", clutter: false }));
+const rendered = renderScene(
+  randomScene(4712, { kind: "toned-photo", megapixels: 2, exposed: "well", clutter: false }),
+);
 const { truth } = rendered;
 const picture = await pictureFile(rendered);
 const patches = truth.request.reference!.patches;
-const read = (change: Partial<ReadingRequest>) => measureReading({ picture, request: { ...truth.request, corners: truth.corners, ...change } });
-const judged = (reading: Reading) => reading.steps.map((step, i) => ({ step, known: truth.steps[i]! })).filter(({ known }) => known.redPrinted !== null && known.redPrinted < 1.4);
+const read = (change: Partial<ReadingRequest>) =>
+  measureReading({ picture, request: { ...truth.request, corners: truth.corners, ...change } });
+const judged = (reading: Reading) =>
+  reading.steps
+    .map((step, i) => ({ step, known: truth.steps[i]! }))
+    .filter(({ known }) => known.redPrinted !== null && known.redPrinted < 1.4);
 const codes = (reading: Reading) => reading.warnings.map((warning) => warning.code);
-const meanSigma = (reading: Reading) => judged(reading).reduce((sum, { step }) => sum + step.sigma, 0) / judged(reading).length;
+const meanSigma = (reading: Reading) =>
+  judged(reading).reduce((sum, { step }) => sum + step.sigma, 0) / judged(reading).length;
 
 describe("a photo with reference patches", () => {
   it("when six patches cover the print's range, undoes the camera's curve and says how surely", async () => {
@@ -47,8 +54,16 @@ describe("a photo with reference patches", () => {
 
 describe("isOnCard", () => {
   it("when two patches lie far apart, keeps the paper between them", () => {
-    const toPicture = homographyFromCorners([[0, 0], [1000, 0], [1000, 150], [0, 150]]);
-    const onCard = isOnCard({ toPicture, toStrip: inverseHomography(toPicture) }, [[50, 300], [950, 300]]);
+    const toPicture = homographyFromCorners([
+      [0, 0],
+      [1000, 0],
+      [1000, 150],
+      [0, 150],
+    ]);
+    const onCard = isOnCard({ toPicture, toStrip: inverseHomography(toPicture) }, [
+      [50, 300],
+      [950, 300],
+    ]);
     expect(onCard(0.06, 1.9)).toBe(true);
     expect(onCard(0.5, 2)).toBe(false);
   });

@@ -22,7 +22,8 @@ beforeAll(async () => {
 
 describe("calibrating a new UV box", () => {
   it("when a lamp, a paper, a coating and a film are added and one print is sent, answers a time near the truth and keeps it", async () => {
-    const made = async (kind: string, body: object): Promise<string> => (await request(app).post(`/api/${kind}`).send(body).expect(201)).body.id as string;
+    const made = async (kind: string, body: object): Promise<string> =>
+      (await request(app).post(`/api/${kind}`).send(body).expect(201)).body.id as string;
     const materials = {
       lampId: await made("lamps", { name: "The new box" }),
       supportId: await made("supports", { name: "Our paper", kind: "paper" }),
@@ -33,7 +34,15 @@ describe("calibrating a new UV box", () => {
     const sent = await request(app)
       .post("/api/tests")
       .attach("photo", join(pictures, "scan-on-paper.jpg"))
-      .field("request", JSON.stringify({ ...materials, tablet: truth.request.tablet, exposureSeconds: truth.exposureSeconds, name: "First test" }))
+      .field(
+        "request",
+        JSON.stringify({
+          ...materials,
+          tablet: truth.request.tablet,
+          exposureSeconds: truth.exposureSeconds,
+          name: "First test",
+        }),
+      )
       .expect(201);
     expect(sent.body.reading.location.method).toBe("found");
     expect(sent.body.exposure.verdict).toBe("ok");
@@ -62,8 +71,17 @@ describe("calibrating a new UV box", () => {
 });
 
 describe("finding a sun exposure", () => {
-  const place = { latitude: 52, longitude: 5, tiltDegrees: 0, facingDegrees: 180, anchorTestId: "sample-test-sun-test" };
-  const askFor = (startAt: string): request.Test => request(app).post("/api/sun/exposures").send({ ...place, startAt });
+  const place = {
+    latitude: 52,
+    longitude: 5,
+    tiltDegrees: 0,
+    facingDegrees: 180,
+    anchorTestId: "sample-test-sun-test",
+  };
+  const askFor = (startAt: string): request.Test =>
+    request(app)
+      .post("/api/sun/exposures")
+      .send({ ...place, startAt });
 
   it("when asked for the hour of the test itself, answers the test's own time", async () => {
     const { body } = await askFor("2026-06-20T13:10:00+02:00").expect(200);
@@ -88,7 +106,10 @@ describe("finding a sun exposure", () => {
 
 describe("comparing paper and cotton", () => {
   it("when their tests are compared, the ratio of the true times lies in the stated range and cotton is the weaker", async () => {
-    const { body } = await request(app).post("/api/comparisons").send({ testIds: ["sample-test-scan-on-paper", "sample-test-cotton"] }).expect(200);
+    const { body } = await request(app)
+      .post("/api/comparisons")
+      .send({ testIds: ["sample-test-scan-on-paper", "sample-test-cotton"] })
+      .expect(200);
     const [pair] = body.pairs;
     const trueRatio = truthOf("cotton").shoulderSeconds / truthOf("scan-on-paper").shoulderSeconds;
     expect(stopsBetween(pair.timeRatio.value, trueRatio)).toBeLessThan(0.25);
@@ -107,25 +128,36 @@ describe("feeding a correction back into the negative", () => {
     levels.forEach((level, index) => expect(level).toBeGreaterThanOrEqual(index === 0 ? 0 : levels[index - 1]!));
     const { steps } = truthOf("grey-levels");
     const lightnessAt = (level: number): number => {
-      const above = Math.max(1, steps.findIndex((step) => step.input >= level));
+      const above = Math.max(
+        1,
+        steps.findIndex((step) => step.input >= level),
+      );
       const [low, high] = [steps[above - 1]!, steps[above]!];
-      return low.lightnessToPaper + ((level - low.input) / (high.input - low.input)) * (high.lightnessToPaper - low.lightnessToPaper);
+      return (
+        low.lightnessToPaper +
+        ((level - low.input) / (high.input - low.input)) * (high.lightnessToPaper - low.lightnessToPaper)
+      );
     };
     const [darkest, palest] = [lightnessAt(0), lightnessAt(255)];
-    const errors = levels.map((level, wanted) => Math.abs(lightnessAt(level) - (darkest + (wanted / 255) * (palest - darkest))));
+    const errors = levels.map((level, wanted) =>
+      Math.abs(lightnessAt(level) - (darkest + (wanted / 255) * (palest - darkest))),
+    );
     expect(errors.reduce((sum, error) => sum + error, 0) / errors.length).toBeLessThan(0.8);
     expect(Math.max(...errors)).toBeLessThan(2.5);
   });
 
   it("when the curve is asked for in open formats, each is sent as a file of its kind", async () => {
-    const asked = (end: string): request.Test => request(app).get(`/api/tests/sample-test-grey-levels/correction${end}`).buffer(true).expect(200);
+    const asked = (end: string): request.Test =>
+      request(app).get(`/api/tests/sample-test-grey-levels/correction${end}`).buffer(true).expect(200);
     expect((await asked(".csv")).text.trim().split("\n").length).toBe(257);
     expect((await asked(".txt")).text).toMatch(/^CGATS\.17/);
-    const profile = (await asked(".icc").parse((response, done) => {
-      const parts: Buffer[] = [];
-      response.on("data", (part: Buffer) => parts.push(part));
-      response.on("end", () => done(null, Buffer.concat(parts)));
-    })).body as Buffer;
+    const profile = (
+      await asked(".icc").parse((response, done) => {
+        const parts: Buffer[] = [];
+        response.on("data", (part: Buffer) => parts.push(part));
+        response.on("end", () => done(null, Buffer.concat(parts)));
+      })
+    ).body as Buffer;
     expect(profile.subarray(36, 40).toString("latin1")).toBe("acsp");
   });
 });

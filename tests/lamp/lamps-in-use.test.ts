@@ -33,14 +33,23 @@ describe("another distance", () => {
 
   it("under a lamp of unknown shape, holds every shape in its range", () => {
     const unknown = distanceChange({ shape: null, fromMm: 200, toMm: 350, measuredMm: [] })!;
-    for (const shape of [panel!, { kind: "point" } as const, { kind: "tubes", count: 8, pitchMm: 50, lengthMm: 600 } as const]) {
+    for (const shape of [
+      panel!,
+      { kind: "point" } as const,
+      { kind: "tubes", count: 8, pitchMm: 50, lengthMm: 600 } as const,
+    ]) {
       const { shiftLogH } = distanceChange({ shape, fromMm: 200, toMm: 350, measuredMm: [] })!;
       expect(Math.abs(shiftLogH - unknown.shiftLogH)).toBeLessThanOrEqual(1.961 * unknown.sigmaLogH);
     }
   });
 
   it("knows a lamp's shape by what was filled in, and the sky has none", () => {
-    expect(shapeOfLamp({ kind: "tubes", widthMm: 400, heightMm: 600, tubeCount: 8 })).toEqual({ kind: "tubes", count: 8, pitchMm: 50, lengthMm: 600 });
+    expect(shapeOfLamp({ kind: "tubes", widthMm: 400, heightMm: 600, tubeCount: 8 })).toEqual({
+      kind: "tubes",
+      count: 8,
+      pitchMm: 50,
+      lengthMm: 600,
+    });
     expect(shapeOfLamp({ kind: "tubes", widthMm: 400, heightMm: 600 })?.kind).toBe("panel");
     expect(shapeOfLamp({ kind: "led", widthMm: 100 })).toEqual({ kind: "disk", radiusMm: 50 });
     expect(shapeOfLamp({ kind: "led" })).toBeNull();
@@ -48,7 +57,10 @@ describe("another distance", () => {
   });
 
   it("finds the offset of a lamp from times at three distances", () => {
-    const tests = [200, 300, 500].map((distanceMm) => ({ distanceMm, logSeconds: 2 * Math.log10((distanceMm + 120) / 20) }));
+    const tests = [200, 300, 500].map((distanceMm) => ({
+      distanceMm,
+      logSeconds: 2 * Math.log10((distanceMm + 120) / 20),
+    }));
     expect(lampOffsetMm(tests)).toBeCloseTo(120, 6);
     expect(lampOffsetMm(tests.slice(0, 1))).toBeNull();
   });
@@ -56,7 +68,10 @@ describe("another distance", () => {
 
 describe("an ageing lamp", () => {
   const steady = (perHundred: number, wildAt: number | null = null) =>
-    Array.from({ length: 12 }, (_, i) => ({ hours: i * 60, logSpeed: -2.5 + (perHundred * i * 60) / 100 + (i === wildAt ? 0.5 : 0) }));
+    Array.from({ length: 12 }, (_, i) => ({
+      hours: i * 60,
+      logSpeed: -2.5 + (perHundred * i * 60) / 100 + (i === wildAt ? 0.5 : 0),
+    }));
 
   it("shows its loss in 100 hours, whatever one wild test says", () => {
     const ageing = lampAgeing(steady(-0.02, 4));
@@ -100,7 +115,10 @@ describe("reciprocity", () => {
     const random = seededRandom(7);
     let held = 0;
     for (let n = 0; n < 400; n++) {
-      const tests = [0, 0, -0.3, -0.5, -0.8].map((logIrradiance) => ({ logIrradiance, logSeconds: 2 - logIrradiance / 0.95 + 0.04 * random.normal() }));
+      const tests = [0, 0, -0.3, -0.5, -0.8].map((logIrradiance) => ({
+        logIrradiance,
+        logSeconds: 2 - logIrradiance / 0.95 + 0.04 * random.normal(),
+      }));
       const { lower, upper } = reciprocityExponent(tests)!;
       if ((lower ?? 0) <= 0.95 && 0.95 <= (upper ?? Infinity)) held++;
     }
@@ -109,7 +127,12 @@ describe("reciprocity", () => {
   });
 
   it("when the light hardly changed, says nothing", () => {
-    expect(reciprocityExponent([{ logIrradiance: 0, logSeconds: 2 }, { logIrradiance: -0.29, logSeconds: 2.3 }])).toBeNull();
+    expect(
+      reciprocityExponent([
+        { logIrradiance: 0, logSeconds: 2 },
+        { logIrradiance: -0.29, logSeconds: 2.3 },
+      ]),
+    ).toBeNull();
     expect(reciprocityExponent([{ logIrradiance: 0, logSeconds: 2 }])).toBeNull();
   });
 });

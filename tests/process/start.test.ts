@@ -11,15 +11,27 @@ import { openStore } from "#src/store/store.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 
 const built = join(rootDir, ".build", "main.mjs");
-const startBuilt = ["--input-type=module", "--eval", `import { start } from ${JSON.stringify(built)}; await start({ demo: false });`];
+const startBuilt = [
+  "--input-type=module",
+  "--eval",
+  `import { start } from ${JSON.stringify(built)}; await start({ demo: false });`,
+];
 
 interface Ending {
   readonly code: number | null;
   readonly errorLines: readonly string[];
 }
 
-function startUntilEnd(environment: Readonly<Record<string, string>>, nodeArguments: readonly string[] = startBuilt): Ending {
-  const result = spawnSync(process.execPath, [...nodeArguments], { cwd: rootDir, env: { ...process.env, PORT: "0", ...environment }, encoding: "utf8", timeout: 20_000 });
+function startUntilEnd(
+  environment: Readonly<Record<string, string>>,
+  nodeArguments: readonly string[] = startBuilt,
+): Ending {
+  const result = spawnSync(process.execPath, [...nodeArguments], {
+    cwd: rootDir,
+    env: { ...process.env, PORT: "0", ...environment },
+    encoding: "utf8",
+    timeout: 20_000,
+  });
   return { code: result.status, errorLines: result.stderr.split("\n").filter((line) => line !== "") };
 }
 
@@ -38,7 +50,10 @@ describe("a start that cannot succeed ends with one line and the code 1", () => 
     const other = createServer().listen(0, "127.0.0.1");
     await once(other, "listening");
     const { port } = other.address() as AddressInfo;
-    expectOneLine(startUntilEnd({ PORT: String(port), DATA_DIR: temporaryFolder() }), new RegExp(`Port ${port} is taken.*PORT`));
+    expectOneLine(
+      startUntilEnd({ PORT: String(port), DATA_DIR: temporaryFolder() }),
+      new RegExp(`Port ${port} is taken.*PORT`),
+    );
     other.close();
   });
 
@@ -69,13 +84,18 @@ describe("a start that cannot succeed ends with one line and the code 1", () => 
 
   it("when the data folder is from a newer version", () => {
     const folder = temporaryFolder();
-    openStore(folder, { migrations: [...migrations, { number: 9999, name: "later", script: "CREATE TABLE later (id TEXT) STRICT" }] }).close();
+    openStore(folder, {
+      migrations: [...migrations, { number: 9999, name: "later", script: "CREATE TABLE later (id TEXT) STRICT" }],
+    }).close();
     expectOneLine(startUntilEnd({ DATA_DIR: folder }), /newer version/);
   });
 
   it("when Node is too old", () => {
     const old = `data:text/javascript,Object.defineProperty(process, "versions", { value: { ...process.versions, node: "18.19.0" } })`;
-    expectOneLine(startUntilEnd({}, ["--import", old, join(rootDir, "src", "launch.mjs"), "start"]), /needs Node 20 or newer; this is 18\.19\.0/);
+    expectOneLine(
+      startUntilEnd({}, ["--import", old, join(rootDir, "src", "launch.mjs"), "start"]),
+      /needs Node 20 or newer; this is 18\.19\.0/,
+    );
   });
 
   it("when the task is unknown", () => {
@@ -85,7 +105,11 @@ describe("a start that cannot succeed ends with one line and the code 1", () => 
 
 describe("a start that succeeds", () => {
   it.each(["SIGTERM", "SIGINT"] as const)("prints its address, answers, and ends in order on %s", async (signal) => {
-    const child = spawn(process.execPath, startBuilt, { cwd: rootDir, env: { ...process.env, PORT: "0", DATA_DIR: temporaryFolder(), NODE_ENV: "production" }, stdio: ["ignore", "pipe", "inherit"] });
+    const child = spawn(process.execPath, startBuilt, {
+      cwd: rootDir,
+      env: { ...process.env, PORT: "0", DATA_DIR: temporaryFolder(), NODE_ENV: "production" },
+      stdio: ["ignore", "pipe", "inherit"],
+    });
     const [chunk] = (await once(child.stdout, "data")) as [Buffer];
     const address = /http:\/\/127\.0\.0\.1:\d+/.exec(chunk.toString())?.[0];
     const answer = await fetch(`${address}/api/health`);

@@ -1,13 +1,32 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { blurOfBoundaries, boundaryShifts, mostShiftSteps, type BoundaryProfile } from "#shared/reading/boundary-shift.ts";
+import {
+  blurOfBoundaries,
+  boundaryShifts,
+  mostShiftSteps,
+  type BoundaryProfile,
+} from "#shared/reading/boundary-shift.ts";
 import { noiseFrom } from "../support/strip-picture.ts";
 
 const bins = 48;
 const reach = 0.55;
 
 /** Profiles of a strip whose boundary k lies shift(k) steps beside its place, softened by a straight ramp. */
-function profiles({ steps, shift, contrast = 0.3, ramp = 0.04, noise = 0.01, seed = 3 }: { steps: number; shift: (k: number) => number; contrast?: number; ramp?: number; noise?: number; seed?: number }): BoundaryProfile[] {
+function profiles({
+  steps,
+  shift,
+  contrast = 0.3,
+  ramp = 0.04,
+  noise = 0.01,
+  seed = 3,
+}: {
+  steps: number;
+  shift: (k: number) => number;
+  contrast?: number;
+  ramp?: number;
+  noise?: number;
+  seed?: number;
+}): BoundaryProfile[] {
   const random = noiseFrom(seed);
   return Array.from({ length: steps - 1 }, (_, i) => ({
     k: i + 1,
@@ -28,7 +47,9 @@ describe("boundaryShifts", () => {
   });
 
   it("when nothing is seen, moves nothing", () => {
-    expect(boundaryShifts(profiles({ steps: 21, shift: () => 0.2, contrast: 0 }), 21)).toEqual(Array.from({ length: 22 }, () => 0));
+    expect(boundaryShifts(profiles({ steps: 21, shift: () => 0.2, contrast: 0 }), 21)).toEqual(
+      Array.from({ length: 22 }, () => 0),
+    );
   });
 
   it("when a hair lies beside one boundary, leaves that one out", () => {
@@ -38,11 +59,18 @@ describe("boundaryShifts", () => {
 
   it("never moves a boundary by more than a third of a step, whatever it sees", () => {
     fc.assert(
-      fc.property(fc.array(fc.double({ min: -5, max: 5, noNaN: true }), { minLength: bins, maxLength: bins }), fc.integer({ min: 4, max: 31 }), (logLight, steps) => {
-        const shifts = boundaryShifts(Array.from({ length: steps - 1 }, (_, i) => ({ k: i + 1, reach, logLight })), steps);
-        expect(shifts).toHaveLength(steps + 1);
-        for (const shift of shifts) expect(Math.abs(shift)).toBeLessThanOrEqual(mostShiftSteps);
-      }),
+      fc.property(
+        fc.array(fc.double({ min: -5, max: 5, noNaN: true }), { minLength: bins, maxLength: bins }),
+        fc.integer({ min: 4, max: 31 }),
+        (logLight, steps) => {
+          const shifts = boundaryShifts(
+            Array.from({ length: steps - 1 }, (_, i) => ({ k: i + 1, reach, logLight })),
+            steps,
+          );
+          expect(shifts).toHaveLength(steps + 1);
+          for (const shift of shifts) expect(Math.abs(shift)).toBeLessThanOrEqual(mostShiftSteps);
+        },
+      ),
       { seed: 5, numRuns: 40 },
     );
   });
@@ -58,9 +86,12 @@ describe("blurOfBoundaries", () => {
     return Array.from({ length: 20 }, (_, i) => ({ k: i + 1, reach, logLight }));
   };
 
-  it.each([0.04, 0.08, 0.12, 0.16])("when the blur is %f of a step, finds it within a third: it only feeds a warning", (sigma) => {
-    expect(Math.abs(blurOfBoundaries(blurred(sigma))! / sigma - 1)).toBeLessThan(1 / 3);
-  });
+  it.each([0.04, 0.08, 0.12, 0.16])(
+    "when the blur is %f of a step, finds it within a third: it only feeds a warning",
+    (sigma) => {
+      expect(Math.abs(blurOfBoundaries(blurred(sigma))! / sigma - 1)).toBeLessThan(1 / 3);
+    },
+  );
 
   it("when no boundary is clear, says nothing", () => {
     expect(blurOfBoundaries(profiles({ steps: 21, shift: () => 0, contrast: 0 }))).toBeNull();

@@ -1,7 +1,26 @@
 import { describe, expect, it } from "vitest";
-import { askBelow, identityConfidence, placementConfidence, warnBelow, type FindingEvidence } from "#shared/reading/finding-confidence.ts";
+import {
+  askBelow,
+  identityConfidence,
+  placementConfidence,
+  warnBelow,
+  type FindingEvidence,
+} from "#shared/reading/finding-confidence.ts";
 
-const sure: FindingEvidence = { boundaries: 12, boundariesBeyond: 0, residualSteps: 0.03, darkEnd: true, paleEnd: false, stepsBetweenEnds: null, stepsToFarEnd: null, countMargin: 24, endSigmaSteps: 0.05, fallingShare: 1, fall: 0.9, edgeStrength: 0.15 };
+const sure: FindingEvidence = {
+  boundaries: 12,
+  boundariesBeyond: 0,
+  residualSteps: 0.03,
+  darkEnd: true,
+  paleEnd: false,
+  stepsBetweenEnds: null,
+  stepsToFarEnd: null,
+  countMargin: 24,
+  endSigmaSteps: 0.05,
+  fallingShare: 1,
+  fall: 0.9,
+  edgeStrength: 0.15,
+};
 
 describe("the confidence in a found strip", () => {
   it("when everything speaks for it, needs no look", () => {

@@ -7,7 +7,14 @@ import type { Corners, PointPx } from "#shared/schema/reading.ts";
 /** A camera of its own: a flat strip, tilted and turned in space, seen through a pinhole. */
 function seen(camera: { tilt: number; roll: number; turn: number; distance: number }, u: number, v: number): PointPx {
   const [x, y] = [(u - 0.5) * 2, (v - 0.5) * 0.6];
-  const [ct, st, cr, sr, cu, su] = [Math.cos(camera.tilt), Math.sin(camera.tilt), Math.cos(camera.roll), Math.sin(camera.roll), Math.cos(camera.turn), Math.sin(camera.turn)];
+  const [ct, st, cr, sr, cu, su] = [
+    Math.cos(camera.tilt),
+    Math.sin(camera.tilt),
+    Math.cos(camera.roll),
+    Math.sin(camera.roll),
+    Math.cos(camera.turn),
+    Math.sin(camera.turn),
+  ];
   const [x1, y1, z1] = [x * ct, y, x * st];
   const [y2, z2] = [y1 * cr - z1 * sr, y1 * sr + z1 * cr];
   const [x3, y3] = [x1 * cu - y2 * su, x1 * su + y2 * cu];
@@ -21,7 +28,12 @@ const cameras = fc.record({
   distance: fc.double({ min: 3, max: 10, noNaN: true }),
 });
 const share = fc.double({ min: -0.2, max: 1.2, noNaN: true });
-const cornersSeen = (camera: Parameters<typeof seen>[0]): Corners => [seen(camera, 0, 0), seen(camera, 1, 0), seen(camera, 1, 1), seen(camera, 0, 1)];
+const cornersSeen = (camera: Parameters<typeof seen>[0]): Corners => [
+  seen(camera, 0, 0),
+  seen(camera, 1, 0),
+  seen(camera, 1, 1),
+  seen(camera, 0, 1),
+];
 
 describe("homographyFromCorners", () => {
   it("places every point of a flat strip where a pinhole camera sees it", () => {
@@ -48,13 +60,25 @@ describe("homographyFromCorners", () => {
   });
 
   it("when three corners lie on a line, says so", () => {
-    expect(() => homographyFromCorners([[0, 0], [1, 0], [2, 0], [0, 1]])).toThrow(RangeError);
+    expect(() =>
+      homographyFromCorners([
+        [0, 0],
+        [1, 0],
+        [2, 0],
+        [0, 1],
+      ]),
+    ).toThrow(RangeError);
   });
 });
 
 describe("cornerTrouble", () => {
   const picture = { width: 4000, height: 3000, steps: 21 };
-  const good: Corners = [[500, 500], [3500, 520], [3480, 900], [510, 910]];
+  const good: Corners = [
+    [500, 500],
+    [3500, 520],
+    [3480, 900],
+    [510, 910],
+  ];
 
   it("for a strip in order, finds none", () => {
     expect(cornerTrouble(good, picture)).toBeNull();
@@ -75,7 +99,17 @@ describe("cornerTrouble", () => {
     expect(cornerTrouble([a, c, b, d], picture)).toMatch(/cross/);
     expect(cornerTrouble([b, a, d, c], picture)).toMatch(/wrong way round/);
     expect(cornerTrouble([a, b, [4100, 900], d], picture)).toMatch(/Corner 3 lies outside/);
-    expect(cornerTrouble([[500, 500], [560, 500], [560, 520], [500, 520]], picture)).toMatch(/too small/);
+    expect(
+      cornerTrouble(
+        [
+          [500, 500],
+          [560, 500],
+          [560, 520],
+          [500, 520],
+        ],
+        picture,
+      ),
+    ).toMatch(/too small/);
     expect(cornerTrouble([a, b, c, [500, 560]], picture)).toMatch(/differ too much/);
   });
 });

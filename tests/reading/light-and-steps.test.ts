@@ -11,14 +11,20 @@ function lampLight(lamp: { u: number; v: number; height: number }, u: number, v:
   return (0.7 * lamp.height ** 4) / d2 ** 2;
 }
 const cellsUnder = (lamp: { u: number; v: number; height: number }): PaperCell[] =>
-  [-0.4, -0.2, 1.2, 1.4].flatMap((v) => Array.from({ length: 21 }, (_, i) => {
-    const u = (i + 0.5) / 21;
-    const log = Math.log(lampLight(lamp, u, v));
-    return { u, v, logLight: [log, log, log] as const, sigma: 0.001 };
-  }));
+  [-0.4, -0.2, 1.2, 1.4].flatMap((v) =>
+    Array.from({ length: 21 }, (_, i) => {
+      const u = (i + 0.5) / 21;
+      const log = Math.log(lampLight(lamp, u, v));
+      return { u, v, logLight: [log, log, log] as const, sigma: 0.001 };
+    }),
+  );
 
 describe("fitLightField", () => {
-  const lamps = fc.record({ u: fc.double({ min: -0.5, max: 1.5, noNaN: true }), v: fc.double({ min: -3, max: 3, noNaN: true }), height: fc.double({ min: 1.2, max: 3, noNaN: true }) });
+  const lamps = fc.record({
+    u: fc.double({ min: -0.5, max: 1.5, noNaN: true }),
+    v: fc.double({ min: -3, max: 3, noNaN: true }),
+    height: fc.double({ min: 1.2, max: 3, noNaN: true }),
+  });
 
   it("under one lamp, gives the light inside the strip within 0.004 density", () => {
     fc.assert(
@@ -32,8 +38,14 @@ describe("fitLightField", () => {
 
   it("when a quarter of the patches is something else, is not moved by them", () => {
     const lamp = { u: 0.2, v: 1, height: 1.5 };
-    const cells = cellsUnder(lamp).map((cell, i) => (i % 4 === 0 ? { ...cell, logLight: [cell.logLight[0] - 0.3, cell.logLight[1] - 0.3, cell.logLight[2] - 0.3] as const } : cell));
-    expect(Math.abs(fitLightField(cells, { aspect: 0.2 }).logAt(0.5, 0.5)[0] - Math.log(lampLight(lamp, 0.5, 0.5)))).toBeLessThan(0.01);
+    const cells = cellsUnder(lamp).map((cell, i) =>
+      i % 4 === 0
+        ? { ...cell, logLight: [cell.logLight[0] - 0.3, cell.logLight[1] - 0.3, cell.logLight[2] - 0.3] as const }
+        : cell,
+    );
+    expect(
+      Math.abs(fitLightField(cells, { aspect: 0.2 }).logAt(0.5, 0.5)[0] - Math.log(lampLight(lamp, 0.5, 0.5))),
+    ).toBeLessThan(0.01);
   });
 });
 
@@ -43,12 +55,27 @@ describe("oddSteps", () => {
 
   it("for a plain scale, and for one whose shoulder falls, finds none", () => {
     expect(oddSteps(scale, sigmas)).toEqual([]);
-    expect(oddSteps(scale.map((density, i) => density - 0.3 * Math.exp(-i / 2)), sigmas)).toEqual([]);
+    expect(
+      oddSteps(
+        scale.map((density, i) => density - 0.3 * Math.exp(-i / 2)),
+        sigmas,
+      ),
+    ).toEqual([]);
   });
 
   it("when a sticker covers one step, names it", () => {
-    expect(oddSteps(scale.map((density, i) => (i === 6 ? 0.02 : density)), sigmas)).toEqual([6]);
-    expect(oddSteps(scale.map((density, i) => (i === 17 ? 1 : density)), sigmas)).toEqual([17]);
+    expect(
+      oddSteps(
+        scale.map((density, i) => (i === 6 ? 0.02 : density)),
+        sigmas,
+      ),
+    ).toEqual([6]);
+    expect(
+      oddSteps(
+        scale.map((density, i) => (i === 17 ? 1 : density)),
+        sigmas,
+      ),
+    ).toEqual([17]);
   });
 });
 

@@ -6,11 +6,12 @@ import { noiseFrom } from "../support/strip-picture.ts";
 const aspect = 0.15;
 const random = noiseFrom(3);
 /** Cells along one long side, under light that falls off along the strip, on a surface so much darker (natural logarithm). */
-const row = (v: number, { darker = 0, from = 0, to = 24 } = {}): PaperCell[] => Array.from({ length: to - from }, (_, i) => {
-  const u = (from + i + 0.5) / 24;
-  const log = -0.3 - 0.2 * u - 0.03 * v * aspect - darker + 0.002 * random();
-  return { u, v, logLight: [log, log - 0.01, log - 0.04], sigma: 0.002 };
-});
+const row = (v: number, { darker = 0, from = 0, to = 24 } = {}): PaperCell[] =>
+  Array.from({ length: to - from }, (_, i) => {
+    const u = (from + i + 0.5) / 24;
+    const log = -0.3 - 0.2 * u - 0.03 * v * aspect - darker + 0.002 * random();
+    return { u, v, logLight: [log, log - 0.01, log - 0.04], sigma: 0.002 };
+  });
 
 describe("cellsOfOneSurface", () => {
   it("for plain paper on all sides, keeps every cell", () => {

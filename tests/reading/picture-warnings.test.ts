@@ -2,7 +2,12 @@ import { describe, expect, it } from "vitest";
 import { pictureWarnings, reversedWarning, type PictureFacts } from "#shared/reading/picture-warnings.ts";
 
 const good: PictureFacts = {
-  corners: [[100, 100], [2200, 100], [2200, 400], [100, 400]],
+  corners: [
+    [100, 100],
+    [2200, 100],
+    [2200, 400],
+    [100, 400],
+  ],
   steps: 21,
   blurSteps: 0.03,
   jpegTableMean: 6,
@@ -21,8 +26,30 @@ describe("pictureWarnings", () => {
   it.each([
     ["paper is overexposed", { clippedPaperShare: 0.8 }, "paper-clipped"],
     ["steps run into each other", { blurSteps: 0.2 }, "blurred"],
-    ["steps are a few pixels wide", { corners: [[100, 100], [240, 100], [240, 130], [100, 130]] }, "small-steps"],
-    ["the camera leaned over", { corners: [[100, 100], [2200, 250], [2200, 420], [100, 500]] }, "tilted"],
+    [
+      "steps are a few pixels wide",
+      {
+        corners: [
+          [100, 100],
+          [240, 100],
+          [240, 130],
+          [100, 130],
+        ],
+      },
+      "small-steps",
+    ],
+    [
+      "the camera leaned over",
+      {
+        corners: [
+          [100, 100],
+          [2200, 250],
+          [2200, 420],
+          [100, 500],
+        ],
+      },
+      "tilted",
+    ],
     ["a messenger shrank it", { jpegTableMean: 30, longSidePx: 1600 }, "recompressed"],
     ["a camera took it without a grey scale", { namesCamera: true }, "tone-unchecked"],
   ] as const)("when %s, says so", (_what, facts, code) => {
@@ -43,10 +70,18 @@ describe("reversedWarning", () => {
   });
 
   it("when the strip runs the other way, says which end to start from", () => {
-    expect(reversedWarning([...falling].reverse(), true)).toMatchObject({ code: "strip-reversed", message: expect.stringContaining("darkest") });
+    expect(reversedWarning([...falling].reverse(), true)).toMatchObject({
+      code: "strip-reversed",
+      message: expect.stringContaining("darkest"),
+    });
   });
 
   it("when the tones hardly change, says nothing", () => {
-    expect(reversedWarning(falling.map((density) => density / 100), true)).toBeNull();
+    expect(
+      reversedWarning(
+        falling.map((density) => density / 100),
+        true,
+      ),
+    ).toBeNull();
   });
 });

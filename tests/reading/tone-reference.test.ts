@@ -13,7 +13,10 @@ const patchesOf = (seen: (density: number) => number, of: readonly number[] = de
   of.map((density) => ({ trueLight: light(density), seen: seen(density), sigmaShare: 0.002, lightErrors: [] }));
 
 describe("fitToneCorrection", () => {
-  const cameras = fc.tuple(fc.double({ min: 0.8, max: 1.35, noNaN: true }), fc.double({ min: 0, max: 0.02, noNaN: true }));
+  const cameras = fc.tuple(
+    fc.double({ min: 0.8, max: 1.35, noNaN: true }),
+    fc.double({ min: 0, max: 0.02, noNaN: true }),
+  );
 
   it("with six patches, mends power, shoulder and flare to 0.02 density and to three of its standard uncertainties", () => {
     fc.assert(
@@ -38,16 +41,24 @@ describe("fitToneCorrection", () => {
     const whole = fitToneCorrection(patchesOf(seen));
     const withoutDark = fitToneCorrection(patchesOf(seen, densities.slice(0, 4)));
     const withoutPale = fitToneCorrection(patchesOf(seen, densities.slice(1)));
-    expect(whole.sigmaBetween(light(1.9), light(0.07))).toBeGreaterThan(2 * whole.sigmaBetween(light(1.5), light(0.07)));
-    expect(withoutDark.sigmaBetween(light(1.4), light(0.07))).toBeGreaterThan(3 * whole.sigmaBetween(light(1.4), light(0.07)));
-    expect(withoutPale.sigmaBetween(light(1), light(0.07))).toBeGreaterThan(1.5 * whole.sigmaBetween(light(1), light(0.07)));
+    expect(whole.sigmaBetween(light(1.9), light(0.07))).toBeGreaterThan(
+      2 * whole.sigmaBetween(light(1.5), light(0.07)),
+    );
+    expect(withoutDark.sigmaBetween(light(1.4), light(0.07))).toBeGreaterThan(
+      3 * whole.sigmaBetween(light(1.4), light(0.07)),
+    );
+    expect(withoutPale.sigmaBetween(light(1), light(0.07))).toBeGreaterThan(
+      1.5 * whole.sigmaBetween(light(1), light(0.07)),
+    );
     expect(whole.sigmaBetween(light(0.07), light(0.07))).toBeLessThan(1e-6);
   });
 
   it("when the light on the patches is not known, is less sure by as much", () => {
     const patches = patchesOf((density) => camera(light(density), 1, 0.005));
     const slanted = patches.map((patch, i) => ({ ...patch, lightErrors: [0.1 * ((2 * i) / 5 - 1)] }));
-    const [sure, unsure] = [patches, slanted].map((each) => fitToneCorrection(each).sigmaBetween(light(1.4), light(0.07)));
+    const [sure, unsure] = [patches, slanted].map((each) =>
+      fitToneCorrection(each).sigmaBetween(light(1.4), light(0.07)),
+    );
     expect(unsure! / sure!).toBeGreaterThan(2);
   });
 });

@@ -7,7 +7,10 @@ const rows = referenceTable("isotonic-regression", 70);
 describe("isotonicRegression", () => {
   it.each(["1", "2", "3", "4"])("of made-up set %s agrees with the general statistics library", (set) => {
     const of = rows.filter((row) => row["case"] === set);
-    const fitted = isotonicRegression(of.map((row) => numberIn(row, "y")), of.map((row) => numberIn(row, "weight")));
+    const fitted = isotonicRegression(
+      of.map((row) => numberIn(row, "y")),
+      of.map((row) => numberIn(row, "weight")),
+    );
     expect(fitted).toHaveLength(of.length);
     fitted.forEach((value, index) => {
       const expected = numberIn(of[index]!, "fitted");

@@ -11,15 +11,24 @@ describe("linearLeastSquares on certified problems", () => {
   it("has all six sets", () => expect(sets.map((set) => set.name).sort()).toEqual(Object.keys(pass).sort()));
   it.each(sets)("$name", (set) => {
     const powers = set.name === "Longley" ? null : set.certified.length;
-    const design = set.x.map((row) => (powers === null ? [1, ...row] : Array.from({ length: powers }, (_, k) => row[0]! ** k)));
+    const design = set.x.map((row) =>
+      powers === null ? [1, ...row] : Array.from({ length: powers }, (_, k) => row[0]! ** k),
+    );
     const fit = linearLeastSquares({ design, response: set.y });
     const digits = pass[set.name]!;
-    fit.coefficients.forEach((value, j) => expect(agreeingDigits(value, set.certified[j]!), `b${j}`).toBeGreaterThan(digits));
+    fit.coefficients.forEach((value, j) =>
+      expect(agreeingDigits(value, set.certified[j]!), `b${j}`).toBeGreaterThan(digits),
+    );
     expect(fit.degreesOfFreedom).toBe(set.degreesOfFreedom);
     if (set.residualSumSquares > 0) {
       expect(agreeingDigits(fit.residualSumSquares, set.residualSumSquares)).toBeGreaterThan(6);
       const variance = fit.residualSumSquares / fit.degreesOfFreedom;
-      set.standardErrors.forEach((certified, j) => expect(agreeingDigits(Math.sqrt(fit.unscaledCovariance[j]![j]! * variance), certified), `error of b${j}`).toBeGreaterThan(6));
+      set.standardErrors.forEach((certified, j) =>
+        expect(
+          agreeingDigits(Math.sqrt(fit.unscaledCovariance[j]![j]! * variance), certified),
+          `error of b${j}`,
+        ).toBeGreaterThan(6),
+      );
     }
   });
 });
@@ -31,6 +40,15 @@ describe("linearLeastSquares", () => {
     expect(fit.unscaledCovariance[0]![0]).toBeCloseTo(1 / 5, 12);
   });
   it("with dependent columns, refuses", () => {
-    expect(() => linearLeastSquares({ design: [[1, 2], [2, 4], [3, 6]], response: [1, 2, 3] })).toThrow(RangeError);
+    expect(() =>
+      linearLeastSquares({
+        design: [
+          [1, 2],
+          [2, 4],
+          [3, 6],
+        ],
+        response: [1, 2, 3],
+      }),
+    ).toThrow(RangeError);
   });
 });

@@ -11,7 +11,16 @@ const seed = Number(process.env["FC_SEED"] ?? 1);
 
 describe("studentT95", () => {
   // Printed table of Student's t, two-sided 95 %, three decimals: from memory, the same in every statistics handbook.
-  it.each([[1, 12.706], [2, 4.303], [3, 3.182], [5, 2.571], [10, 2.228], [20, 2.086], [30, 2.042], [120, 1.98]])("%i degrees of freedom: %f", (freedom, printed) => {
+  it.each([
+    [1, 12.706],
+    [2, 4.303],
+    [3, 3.182],
+    [5, 2.571],
+    [10, 2.228],
+    [20, 2.086],
+    [30, 2.042],
+    [120, 1.98],
+  ])("%i degrees of freedom: %f", (freedom, printed) => {
     expect(Math.abs(studentT95(freedom) - printed)).toBeLessThan(0.0006);
   });
   it("without degrees of freedom, refuses", () => expect(() => studentT95(0)).toThrow(RangeError));
@@ -36,16 +45,22 @@ describe("median and robustSigma", () => {
 describe("isotonicRegression", () => {
   it("rises, keeps the weighted mean, and leaves rising values alone", () => {
     fc.assert(
-      fc.property(fc.array(fc.tuple(fc.double({ min: -5, max: 5, noNaN: true }), fc.double({ min: 0.1, max: 9, noNaN: true })), { minLength: 1, maxLength: 40 }), (pairs) => {
-        const values = pairs.map(([value]) => value);
-        const weights = pairs.map(([, weight]) => weight);
-        const fitted = isotonicRegression(values, weights);
-        for (let i = 1; i < fitted.length; i++) expect(fitted[i]!).toBeGreaterThanOrEqual(fitted[i - 1]!);
-        const total = (list: readonly number[]) => list.reduce((sum, value, i) => sum + value * weights[i]!, 0);
-        expect(total(fitted)).toBeCloseTo(total(values), 6);
-        const sorted = [...values].sort((a, b) => a - b);
-        isotonicRegression(sorted, weights).forEach((value, i) => expect(value).toBeCloseTo(sorted[i]!, 9));
-      }),
+      fc.property(
+        fc.array(fc.tuple(fc.double({ min: -5, max: 5, noNaN: true }), fc.double({ min: 0.1, max: 9, noNaN: true })), {
+          minLength: 1,
+          maxLength: 40,
+        }),
+        (pairs) => {
+          const values = pairs.map(([value]) => value);
+          const weights = pairs.map(([, weight]) => weight);
+          const fitted = isotonicRegression(values, weights);
+          for (let i = 1; i < fitted.length; i++) expect(fitted[i]!).toBeGreaterThanOrEqual(fitted[i - 1]!);
+          const total = (list: readonly number[]) => list.reduce((sum, value, i) => sum + value * weights[i]!, 0);
+          expect(total(fitted)).toBeCloseTo(total(values), 6);
+          const sorted = [...values].sort((a, b) => a - b);
+          isotonicRegression(sorted, weights).forEach((value, i) => expect(value).toBeCloseTo(sorted[i]!, 9));
+        },
+      ),
       { seed, numRuns: 200 },
     );
   });
@@ -68,18 +83,27 @@ describe("monotoneCubic", () => {
   });
   it("rises wherever the points rise", () => {
     fc.assert(
-      fc.property(fc.array(fc.tuple(fc.double({ min: 0.05, max: 2, noNaN: true }), fc.double({ min: 0, max: 3, noNaN: true })), { minLength: 2, maxLength: 20 }), (gaps) => {
-        let at = 0;
-        let value = 0;
-        const points = gaps.map(([dx, dy]) => [(at += dx), (value += dy)] as const);
-        const curve = monotoneCubic(points.map(([a]) => a), points.map(([, b]) => b));
-        let before = Number.NEGATIVE_INFINITY;
-        for (let i = 0; i <= 200; i++) {
-          const here = monotoneCubicAt(curve, points[0]![0] + ((at - points[0]![0]) * i) / 200);
-          expect(here).toBeGreaterThanOrEqual(before - 1e-9);
-          before = here;
-        }
-      }),
+      fc.property(
+        fc.array(fc.tuple(fc.double({ min: 0.05, max: 2, noNaN: true }), fc.double({ min: 0, max: 3, noNaN: true })), {
+          minLength: 2,
+          maxLength: 20,
+        }),
+        (gaps) => {
+          let at = 0;
+          let value = 0;
+          const points = gaps.map(([dx, dy]) => [(at += dx), (value += dy)] as const);
+          const curve = monotoneCubic(
+            points.map(([a]) => a),
+            points.map(([, b]) => b),
+          );
+          let before = Number.NEGATIVE_INFINITY;
+          for (let i = 0; i <= 200; i++) {
+            const here = monotoneCubicAt(curve, points[0]![0] + ((at - points[0]![0]) * i) / 200);
+            expect(here).toBeGreaterThanOrEqual(before - 1e-9);
+            before = here;
+          }
+        },
+      ),
       { seed, numRuns: 200 },
     );
   });
@@ -95,7 +119,10 @@ describe("fewRunsProbability", () => {
 
 describe("seededRandom", () => {
   it("repeats itself for a seed and differs between seeds", () => {
-    const draw = (s: number) => { const random = seededRandom(s); return Array.from({ length: 5 }, random.uniform); };
+    const draw = (s: number) => {
+      const random = seededRandom(s);
+      return Array.from({ length: 5 }, random.uniform);
+    };
     expect(draw(4)).toEqual(draw(4));
     expect(draw(4)).not.toEqual(draw(5));
   });

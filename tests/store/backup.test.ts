@@ -24,14 +24,21 @@ async function* inPieces(bytes: Uint8Array, size = 700): AsyncGenerator<Uint8Arr
 async function fill(store: Store, count: number): Promise<string[]> {
   const ids: string[] = [];
   for (let n = 0; n < count; n++) {
-    const record = sampleTestRecord(saveSampleMaterials(store), await savePicture(store, `picture ${n} `.repeat(500)), { name: `test ${n}` });
+    const record = sampleTestRecord(saveSampleMaterials(store), await savePicture(store, `picture ${n} `.repeat(500)), {
+      name: `test ${n}`,
+    });
     ids.push(store.transaction(() => store.tests.save(record)).id);
   }
   return ids;
 }
 
 function contents(store: Store): unknown {
-  return { lamps: store.lamps.list({ archived: true }), films: store.films.list({ archived: true }), tests: store.tests.list({ limit: 1000 }).tests.map((test) => store.tests.get(test.id)), pictures: store.pictures.list().map((picture) => picture.id) };
+  return {
+    lamps: store.lamps.list({ archived: true }),
+    films: store.films.list({ archived: true }),
+    tests: store.tests.list({ limit: 1000 }).tests.map((test) => store.tests.get(test.id)),
+    pictures: store.pictures.list().map((picture) => picture.id),
+  };
 }
 
 function passingFiles(store: Store): string[] {
@@ -72,18 +79,43 @@ describe("a backup", () => {
     writeFileSync(join(folder, "backup.tar"), await whole(store.backup("1.0.0")));
     execFileSync("tar", ["-xf", "backup.tar"], { cwd: folder });
     expect(readdirSync(folder).sort()).toEqual(["backup.tar", "pictures", "wedgewright-backup.json", "wedgewright.db"]);
-    expect(readdirSync(join(folder, "pictures")).map((name) => name.split(".")[0])).toEqual(store.pictures.list().map((picture) => picture.id));
+    expect(readdirSync(join(folder, "pictures")).map((name) => name.split(".")[0])).toEqual(
+      store.pictures.list().map((picture) => picture.id),
+    );
     store.close();
   });
 
   it("when packed by the system's tar, is read", async () => {
     const folder = temporaryFolder();
     mkdirSync(join(folder, "in"));
-    for (const size of [0, 1, 511, 512, 513, 70_000]) writeFileSync(join(folder, "in", `${size}.bin`), Buffer.alloc(size, 7));
-    execFileSync("tar", ["--format=ustar", "-cf", "x.tar", "in/0.bin", "in/1.bin", "in/511.bin", "in/512.bin", "in/513.bin", "in/70000.bin"], { cwd: folder });
+    for (const size of [0, 1, 511, 512, 513, 70_000])
+      writeFileSync(join(folder, "in", `${size}.bin`), Buffer.alloc(size, 7));
+    execFileSync(
+      "tar",
+      [
+        "--format=ustar",
+        "-cf",
+        "x.tar",
+        "in/0.bin",
+        "in/1.bin",
+        "in/511.bin",
+        "in/512.bin",
+        "in/513.bin",
+        "in/70000.bin",
+      ],
+      { cwd: folder },
+    );
     const seen: string[] = [];
-    for await (const file of tarFiles(createReadStream(join(folder, "x.tar")))) seen.push(`${file.name} ${(await whole(file.bytes)).byteLength}`);
-    expect(seen).toEqual(["in/0.bin 0", "in/1.bin 1", "in/511.bin 511", "in/512.bin 512", "in/513.bin 513", "in/70000.bin 70000"]);
+    for await (const file of tarFiles(createReadStream(join(folder, "x.tar"))))
+      seen.push(`${file.name} ${(await whole(file.bytes)).byteLength}`);
+    expect(seen).toEqual([
+      "in/0.bin 0",
+      "in/1.bin 1",
+      "in/511.bin 511",
+      "in/512.bin 512",
+      "in/513.bin 513",
+      "in/70000.bin 70000",
+    ]);
   });
 });
 
@@ -98,8 +130,21 @@ describe("a restore of something else", () => {
     ["a damaged picture", (archive) => damagedAt(archive, archive.byteLength - 2000)],
     ["a damaged database", (archive) => damagedAt(archive, archive.indexOf("SQLite format 3") + 4096, 3000)],
     ["a database cut from its pictures", (archive) => withoutPictures(archive)],
-    ["a file that leads out of the folder", (archive) => Buffer.concat([archive.subarray(0, 1024), tarHeader({ name: "../../outside", sizeBytes: 1, modified: new Date(0) }), Buffer.from("x"), tarPadding(1), tarEnd])],
-    ["a manifest of a later layout", (archive) => Buffer.from(archive.toString("latin1").replace('"format": 1', '"format": 9'), "latin1")],
+    [
+      "a file that leads out of the folder",
+      (archive) =>
+        Buffer.concat([
+          archive.subarray(0, 1024),
+          tarHeader({ name: "../../outside", sizeBytes: 1, modified: new Date(0) }),
+          Buffer.from("x"),
+          tarPadding(1),
+          tarEnd,
+        ]),
+    ],
+    [
+      "a manifest of a later layout",
+      (archive) => Buffer.from(archive.toString("latin1").replace('"format": 1', '"format": 9'), "latin1"),
+    ],
   ];
 
   it.each(damaged)("when sent %s, is refused and changes nothing", async (_case, damage) => {
@@ -108,7 +153,10 @@ describe("a restore of something else", () => {
     await fill(to, 1);
     const before = contents(to);
     const archive = await whole(from.backup("1.0.0"));
-    await expect(to.restore(inPieces(damage(archive)))).rejects.toMatchObject({ code: "backup-unreadable", detail: expect.stringContaining("Nothing was changed") });
+    await expect(to.restore(inPieces(damage(archive)))).rejects.toMatchObject({
+      code: "backup-unreadable",
+      detail: expect.stringContaining("Nothing was changed"),
+    });
     expect(contents(to)).toEqual(before);
     expect(passingFiles(to)).toEqual([]);
     expect(existsSync(join(to.dataDir, "..", "outside"))).toBe(false);
@@ -117,10 +165,15 @@ describe("a restore of something else", () => {
   });
 
   it("when it is of a newer version, says so", async () => {
-    const newer = openStore(temporaryFolder(), { migrations: [...migrations, { number: 9999, name: "later", script: "CREATE TABLE later (id TEXT) STRICT" }] });
+    const newer = openStore(temporaryFolder(), {
+      migrations: [...migrations, { number: 9999, name: "later", script: "CREATE TABLE later (id TEXT) STRICT" }],
+    });
     const archive = await whole(newer.backup("9.0.0"));
     const store = openStore(temporaryFolder());
-    await expect(store.restore(inPieces(archive))).rejects.toMatchObject({ code: "backup-unreadable", detail: expect.stringContaining("newer version") });
+    await expect(store.restore(inPieces(archive))).rejects.toMatchObject({
+      code: "backup-unreadable",
+      detail: expect.stringContaining("newer version"),
+    });
     newer.close();
     store.close();
   });
@@ -142,20 +195,34 @@ describe("backup over HTTP", () => {
   it("when taken and sent back, as body or as form, answers what was restored", async () => {
     const [source, target] = [testApp(), testApp()];
     await fill(source.store, 2);
-    const taken = await request(source.app).get("/api/backup").buffer(true).parse((response, done) => {
-      const parts: Buffer[] = [];
-      response.on("data", (part: Buffer) => parts.push(part));
-      response.on("end", () => done(null, Buffer.concat(parts)));
-    }).expect(200);
+    const taken = await request(source.app)
+      .get("/api/backup")
+      .buffer(true)
+      .parse((response, done) => {
+        const parts: Buffer[] = [];
+        response.on("data", (part: Buffer) => parts.push(part));
+        response.on("end", () => done(null, Buffer.concat(parts)));
+      })
+      .expect(200);
     expect(taken.headers["content-type"]).toBe("application/x-tar");
     expect(taken.headers["content-disposition"]).toMatch(/attachment; filename="?wedgewright-[\d-]+\.tar"?/);
-    const asBody = await request(target.app).post("/api/restore").type("application/x-tar").send(taken.body).expect(200);
+    const asBody = await request(target.app)
+      .post("/api/restore")
+      .type("application/x-tar")
+      .send(taken.body)
+      .expect(200);
     expect(asBody.body).toMatchObject({ tests: 2, pictures: 2 });
     await fill(target.store, 1);
-    const asForm = await request(target.app).post("/api/restore").attach("backup", taken.body as Buffer, "backup.tar").expect(200);
+    const asForm = await request(target.app)
+      .post("/api/restore")
+      .attach("backup", taken.body as Buffer, "backup.tar")
+      .expect(200);
     expect(asForm.body).toMatchObject({ tests: 2, pictures: 2 });
     expect(contents(target.store)).toEqual(contents(source.store));
-    const refused = await request(target.app).post("/api/restore").attach("backup", Buffer.from("nonsense"), "backup.tar").expect(400);
+    const refused = await request(target.app)
+      .post("/api/restore")
+      .attach("backup", Buffer.from("nonsense"), "backup.tar")
+      .expect(400);
     expect(refused.body).toMatchObject({ code: "backup-unreadable", field: "backup" });
     await request(target.app).post("/api/restore").field("other", "x").expect(400);
     expect(contents(target.store)).toEqual(contents(source.store));

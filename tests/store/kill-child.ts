@@ -10,6 +10,9 @@ const materials = saveSampleMaterials(store);
 const imaging = fakeImaging();
 for (let n = 0; ; n += 1) {
   const photo = new TextEncoder().encode(`picture ${process.pid} ${n} `.repeat(2000));
-  const test = await recordTest({ store, imaging }, { request: sampleRequest(materials), pictures: { photos: [photo] } });
+  const test = await recordTest(
+    { store, imaging },
+    { request: sampleRequest(materials), pictures: { photos: [photo] } },
+  );
   writeSync(1, `${test.id} ${test.pictureId}\n`);
 }

@@ -19,7 +19,14 @@ describe("the print log", () => {
     const lamp = store.lamps.create(lampInputSchema.parse({ name: "Box A" }));
     const support = store.supports.create(supportInputSchema.parse({ name: "Cotton" }));
     const coating = store.coatings.create(coatingInputSchema.parse({ name: "Classic" }));
-    input = printInputSchema.parse({ name: "Apron", lampId: lamp.id, supportId: support.id, coatingId: coating.id, exposureSeconds: 480, steps: runStepsFrom(defaultProcedure, 480) });
+    input = printInputSchema.parse({
+      name: "Apron",
+      lampId: lamp.id,
+      supportId: support.id,
+      coatingId: coating.id,
+      exposureSeconds: 480,
+      steps: runStepsFrom(defaultProcedure, 480),
+    });
   });
 
   afterEach(() => {
@@ -43,7 +50,9 @@ describe("the print log", () => {
   });
 
   it("when there are more prints than fit, goes on where the page ended", () => {
-    const ids = ["a", "b", "c"].map((id, index) => store.prints.save(input, { id, createdAt: `2026-05-0${index + 1}T12:00:00.000Z` }).id);
+    const ids = ["a", "b", "c"].map(
+      (id, index) => store.prints.save(input, { id, createdAt: `2026-05-0${index + 1}T12:00:00.000Z` }).id,
+    );
     const first = store.prints.list({ limit: 2 });
     const second = store.prints.list({ limit: 2, after: first.next! });
     expect([...first.prints, ...second.prints].map((print) => print.id)).toEqual(ids.reverse());
@@ -70,7 +79,9 @@ describe("the print log", () => {
   });
 
   it("when a bottle is put on the shelf, it stands in the list", () => {
-    const stock = store.stocks.create(stockInputSchema.parse({ name: "Citrate stock", madeOn: "2026-04-01", lot: "7" }));
+    const stock = store.stocks.create(
+      stockInputSchema.parse({ name: "Citrate stock", madeOn: "2026-04-01", lot: "7" }),
+    );
     expect(store.stocks.list()).toEqual([stock]);
   });
 });

@@ -1,4 +1,14 @@
-import { copyFileSync, existsSync, mkdirSync, readdirSync, renameSync, rmSync, truncateSync, utimesSync, writeFileSync } from "node:fs";
+import {
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  renameSync,
+  rmSync,
+  truncateSync,
+  utimesSync,
+  writeFileSync,
+} from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { InputError } from "#shared/errors.ts";
@@ -13,7 +23,9 @@ import { temporaryFolder } from "../support/temporary-folder.ts";
 const long = new Date("2026-01-01T00:00:00Z");
 
 function picturesIn(folder: string): string[] {
-  return readdirSync(join(folder, "pictures"), { recursive: true, withFileTypes: true }).filter((entry) => entry.isFile()).map((entry) => entry.name);
+  return readdirSync(join(folder, "pictures"), { recursive: true, withFileTypes: true })
+    .filter((entry) => entry.isFile())
+    .map((entry) => entry.name);
 }
 
 async function saveSampleTest(store: Store): Promise<SavedTest> {
@@ -25,7 +37,15 @@ describe("materials", () => {
   it("when saved and opened again, are as they were", async () => {
     const folder = temporaryFolder();
     const first = openStore(folder);
-    const lamp = first.lamps.create({ name: "Box, left", notes: "eight tubes", kind: "tubes", widthMm: 600, heightMm: 600, distanceMm: 200, archived: false });
+    const lamp = first.lamps.create({
+      name: "Box, left",
+      notes: "eight tubes",
+      kind: "tubes",
+      widthMm: 600,
+      heightMm: 600,
+      distanceMm: 200,
+      archived: false,
+    });
     first.close();
     const second = openStore(folder);
     expect(second.lamps.get(lamp.id)).toEqual(lamp);
@@ -35,7 +55,12 @@ describe("materials", () => {
 
   it("when archived, leave the list but can be asked for", async () => {
     const store = openStore(temporaryFolder());
-    const { id, createdAt, ...input } = store.supports.create({ name: "Cotton", notes: "", kind: "fabric", archived: false });
+    const { id, createdAt, ...input } = store.supports.create({
+      name: "Cotton",
+      notes: "",
+      kind: "fabric",
+      archived: false,
+    });
     store.supports.replace(id, { ...input, archived: true });
     expect(store.supports.list()).toEqual([]);
     expect(store.supports.list({ archived: true })).toMatchObject([{ id, createdAt, archived: true }]);
@@ -59,9 +84,17 @@ describe("materials", () => {
 describe("tests", () => {
   it("when saved, are read back whole", async () => {
     const store = openStore(temporaryFolder());
-    const record = sampleTestRecord(saveSampleMaterials(store), await savePicture(store), { notes: "überall blau", name: "First" });
+    const record = sampleTestRecord(saveSampleMaterials(store), await savePicture(store), {
+      notes: "überall blau",
+      name: "First",
+    });
     const saved = store.transaction(() => store.tests.save(record));
-    expect(store.tests.get(saved.id)).toEqual({ ...record, id: saved.id, createdAt: saved.createdAt, updatedAt: saved.updatedAt });
+    expect(store.tests.get(saved.id)).toEqual({
+      ...record,
+      id: saved.id,
+      createdAt: saved.createdAt,
+      updatedAt: saved.updatedAt,
+    });
     store.close();
   });
 
@@ -84,7 +117,13 @@ describe("tests", () => {
     store.transaction(() => {
       for (let n = 0; n < 25; n += 1) {
         const madeAt = `2026-03-${String(1 + Math.floor(n / 2)).padStart(2, "0")}T10:00:00+01:00`;
-        store.tests.save(sampleTestRecord(n % 5 === 0 ? other : materials, pictureId, { madeAt, name: `Number ${n}`, ...(n % 2 === 0 ? { filmId: null } : {}) }));
+        store.tests.save(
+          sampleTestRecord(n % 5 === 0 ? other : materials, pictureId, {
+            madeAt,
+            name: `Number ${n}`,
+            ...(n % 2 === 0 ? { filmId: null } : {}),
+          }),
+        );
       }
     });
     const seen: string[] = [];
@@ -138,7 +177,9 @@ describe("pictures", () => {
     const store = openStore(folder);
     const materials = saveSampleMaterials(store);
     const pictureId = await savePicture(store);
-    const [first, second] = [1, 2].map(() => store.transaction(() => store.tests.save(sampleTestRecord(materials, pictureId))));
+    const [first, second] = [1, 2].map(() =>
+      store.transaction(() => store.tests.save(sampleTestRecord(materials, pictureId))),
+    );
     store.transaction(() => store.tests.remove(first!.id));
     store.pictures.removeIfUnused(first!.pictureId);
     expect(picturesIn(folder)).toHaveLength(1);
@@ -189,7 +230,13 @@ describe("pictures whose database is gone", () => {
   it.each([
     ["missing", (file: string) => rmSync(file)],
     ["empty", (file: string) => truncateSync(file)],
-    ["without a table", (file: string) => { rmSync(file); openSql(file).close(); }],
+    [
+      "without a table",
+      (file: string) => {
+        rmSync(file);
+        openSql(file).close();
+      },
+    ],
   ])("when the database is %s, are left alone and the start is refused", async (_case, lose) => {
     const folder = temporaryFolder();
     const store = openStore(folder);
@@ -235,15 +282,38 @@ describe("opening a data folder", () => {
   it("when a newer version wrote it, is refused and changes nothing", async () => {
     const folder = temporaryFolder();
     openStore(folder).close();
-    openStore(folder, { migrations: [...migrations, { number: 9999, name: "from-the-future", script: "CREATE TABLE later (id TEXT) STRICT" }] }).close();
+    openStore(folder, {
+      migrations: [
+        ...migrations,
+        { number: 9999, name: "from-the-future", script: "CREATE TABLE later (id TEXT) STRICT" },
+      ],
+    }).close();
     expect(() => openStore(folder)).toThrow(/newer version/);
     expect(() => openStore(folder)).toThrow(StoreError);
   });
 
   it.each([
-    ["a file stands in its place", (folder: string) => { writeFileSync(join(folder, "data"), "x"); return join(folder, "data"); }],
-    ["the database is no database", (folder: string) => { writeFileSync(join(folder, databaseName), "not a database at all, only some text ".repeat(50)); return folder; }],
-    ["it lies where no folder can be made", (folder: string) => { writeFileSync(join(folder, "data"), "x"); return join(folder, "data", "below"); }],
+    [
+      "a file stands in its place",
+      (folder: string) => {
+        writeFileSync(join(folder, "data"), "x");
+        return join(folder, "data");
+      },
+    ],
+    [
+      "the database is no database",
+      (folder: string) => {
+        writeFileSync(join(folder, databaseName), "not a database at all, only some text ".repeat(50));
+        return folder;
+      },
+    ],
+    [
+      "it lies where no folder can be made",
+      (folder: string) => {
+        writeFileSync(join(folder, "data"), "x");
+        return join(folder, "data", "below");
+      },
+    ],
   ])("when %s, is refused with one plain line", (_case, prepare) => {
     const dataDir = prepare(temporaryFolder());
     let message = "";
@@ -262,7 +332,11 @@ describe("opening a data folder", () => {
     const store = openStore(folder);
     const materials = saveSampleMaterials(store);
     store.close();
-    const failing = { number: 9998, name: "fails", script: "CREATE TABLE halfway (id TEXT) STRICT; INSERT INTO no_such_table VALUES (1);" };
+    const failing = {
+      number: 9998,
+      name: "fails",
+      script: "CREATE TABLE halfway (id TEXT) STRICT; INSERT INTO no_such_table VALUES (1);",
+    };
     expect(() => openStore(folder, { migrations: [...migrations, failing] })).toThrow();
     const again = openStore(folder);
     expect(again.lamps.get(materials.lampId).name).toBe("Box");
@@ -272,28 +346,34 @@ describe("opening a data folder", () => {
     sql.close();
   });
 
-  it.each([...migrations.keys()])("when the schema is as old as step %i, migrates to the newest and keeps its rows", async (index) => {
-    const folder = temporaryFolder();
-    const old = openSql(join(folder, databaseName));
-    old.script("CREATE TABLE schema_steps (number INTEGER PRIMARY KEY, name TEXT NOT NULL) STRICT");
-    const ordered = [...migrations].sort((a, b) => a.number - b.number).slice(0, index + 1);
-    for (const step of ordered) {
-      old.script(step.script);
-      old.run("INSERT INTO schema_steps (number, name) VALUES (?, ?)", step.number, step.name);
-    }
-    old.run("INSERT INTO lamps (id, created_at, updated_at, name, archived, record) VALUES ('old', '2026-01-01T00:00:00.000Z', '2026-01-01T00:00:00.000Z', 'Old box', 0, '{\"name\":\"Old box\"}')");
-    old.close();
-    const store = openStore(folder);
-    expect(store.lamps.get("old")).toMatchObject({ name: "Old box", kind: "other", archived: false });
-    await saveSampleTest(store);
-    store.close();
-  });
+  it.each([...migrations.keys()])(
+    "when the schema is as old as step %i, migrates to the newest and keeps its rows",
+    async (index) => {
+      const folder = temporaryFolder();
+      const old = openSql(join(folder, databaseName));
+      old.script("CREATE TABLE schema_steps (number INTEGER PRIMARY KEY, name TEXT NOT NULL) STRICT");
+      const ordered = [...migrations].sort((a, b) => a.number - b.number).slice(0, index + 1);
+      for (const step of ordered) {
+        old.script(step.script);
+        old.run("INSERT INTO schema_steps (number, name) VALUES (?, ?)", step.number, step.name);
+      }
+      old.run(
+        "INSERT INTO lamps (id, created_at, updated_at, name, archived, record) VALUES ('old', '2026-01-01T00:00:00.000Z', '2026-01-01T00:00:00.000Z', 'Old box', 0, '{\"name\":\"Old box\"}')",
+      );
+      old.close();
+      const store = openStore(folder);
+      expect(store.lamps.get("old")).toMatchObject({ name: "Old box", kind: "other", archived: false });
+      await saveSampleTest(store);
+      store.close();
+    },
+  );
 });
 
 describe("sql", () => {
   it("when a value is not storable, refuses it instead of passing it to the library", async () => {
     const sql = openSql(join(temporaryFolder(), "x.db"));
-    for (const value of [true, undefined, NaN, {}, 10n]) expect(() => sql.get("SELECT ?", value as never)).toThrow(TypeError);
+    for (const value of [true, undefined, NaN, {}, 10n])
+      expect(() => sql.get("SELECT ?", value as never)).toThrow(TypeError);
     sql.close();
   });
 });

@@ -11,8 +11,11 @@ import { fakeImaging } from "../support/fake-imaging.ts";
 import { testApp } from "../support/test-app.ts";
 
 const studio = readStudio();
-const truthOf = (key: string): Truth => JSON.parse(readFileSync(new URL(`../../samples/pictures/${key}.truth.json`, import.meta.url), "utf8")) as Truth;
-const { app, store } = testApp({ imaging: fakeImaging({ "measure-reading": (job) => measureReading(job as ReadingJob) }) });
+const truthOf = (key: string): Truth =>
+  JSON.parse(readFileSync(new URL(`../../samples/pictures/${key}.truth.json`, import.meta.url), "utf8")) as Truth;
+const { app, store } = testApp({
+  imaging: fakeImaging({ "measure-reading": (job) => measureReading(job as ReadingJob) }),
+});
 
 describe("POST /api/samples", () => {
   beforeAll(async () => {
@@ -38,7 +41,9 @@ describe("POST /api/samples", () => {
   });
 
   it("when one sample was deleted, brings that one back", async () => {
-    await request(app).delete(`/api/tests/${sampleTestId({ key: "under-exposed" })}`).expect(204);
+    await request(app)
+      .delete(`/api/tests/${sampleTestId({ key: "under-exposed" })}`)
+      .expect(204);
     const { body } = await request(app).post("/api/samples").expect(201);
     expect(body.added).toBe(1);
     expect(store.tests.count()).toBe(studio.tests.length);
@@ -58,11 +63,14 @@ describe("POST /api/samples", () => {
   it.each([
     ["under-exposed", "test-too-short"],
     ["over-exposed", "test-too-long"],
-  ] as const satisfies readonly (readonly [string, Verdict])[])("when %s is read, the verdict is %s and the next test's time is given", (key, verdict) => {
-    const { exposure } = store.tests.get(sampleTestId({ key }));
-    expect(exposure.verdict).toBe(verdict);
-    expect(exposure.nextTestSeconds).toBeGreaterThan(0);
-  });
+  ] as const satisfies readonly (readonly [string, Verdict])[])(
+    "when %s is read, the verdict is %s and the next test's time is given",
+    (key, verdict) => {
+      const { exposure } = store.tests.get(sampleTestId({ key }));
+      expect(exposure.verdict).toBe(verdict);
+      expect(exposure.nextTestSeconds).toBeGreaterThan(0);
+    },
+  );
 });
 
 describe("POST /demo", () => {

@@ -12,7 +12,17 @@ import { testApp } from "../support/test-app.ts";
 /** A made-up coating: D = 1.6 / (1 + exp(-4 (log H - 2.2))). */
 const blue = (logH: number): number => 1.6 / (1 + Math.exp(-4 * (logH - 2.2)));
 const inverse = (shift: number): Curve => {
-  const curve = fitCharacteristicCurve({ channel: "red", steps: Array.from({ length: 21 }, (_, index) => ({ index: index + 1, logH: 3.3 + shift - 0.15 * index, sigmaLogH: 0, density: blue(3.3 - 0.15 * index), sigma: 0.005, isFlagged: false })) });
+  const curve = fitCharacteristicCurve({
+    channel: "red",
+    steps: Array.from({ length: 21 }, (_, index) => ({
+      index: index + 1,
+      logH: 3.3 + shift - 0.15 * index,
+      sigmaLogH: 0,
+      density: blue(3.3 - 0.15 * index),
+      sigma: 0.005,
+      isFlagged: false,
+    })),
+  });
   if (curve === null) throw new Error("no curve");
   return curve;
 };
@@ -20,9 +30,16 @@ const inverse = (shift: number): Curve => {
 const filmDensity = (level: number): number => 0.1 + 1.2 * (level / 255);
 const levels = [0, 51, 102, 153, 204, 255];
 
-function saveTablet(store: Store, materials: SampleMaterials, picture: string, { shift = 0, distanceMm }: { shift?: number; distanceMm?: number } = {}): string {
+function saveTablet(
+  store: Store,
+  materials: SampleMaterials,
+  picture: string,
+  { shift = 0, distanceMm }: { shift?: number; distanceMm?: number } = {},
+): string {
   const record = sampleTestRecord(materials, picture, distanceMm === undefined ? {} : { lampDistanceMm: distanceMm });
-  return store.transaction(() => store.tests.save({ ...record, curve: inverse(shift), exposure: { ...record.exposure, verdict: "ok" } })).id;
+  return store.transaction(() =>
+    store.tests.save({ ...record, curve: inverse(shift), exposure: { ...record.exposure, verdict: "ok" } }),
+  ).id;
 }
 
 async function studio() {
@@ -31,8 +48,16 @@ async function studio() {
   const picture = await savePicture(store);
   const record = sampleTestRecord(materials, picture, { tablet: { kind: "levels", levels }, exposureSeconds: 400 });
   const step = record.reading.steps[0] as ReadingStep;
-  const steps = levels.map((level, index) => ({ ...step, index: index + 1, input: level, red: blue(Math.log10(400) - filmDensity(level)), sigma: 0.005 }));
-  const { id } = store.transaction(() => store.tests.save({ ...record, curve: null, reading: { ...record.reading, steps } }));
+  const steps = levels.map((level, index) => ({
+    ...step,
+    index: index + 1,
+    input: level,
+    red: blue(Math.log10(400) - filmDensity(level)),
+    sigma: 0.005,
+  }));
+  const { id } = store.transaction(() =>
+    store.tests.save({ ...record, curve: null, reading: { ...record.reading, steps } }),
+  );
   return { app, store, materials, picture, id };
 }
 
@@ -82,7 +107,11 @@ describe("lampHistory", () => {
     const point = store.lamps.create({ name: "Lamp on a stand", notes: "", kind: "point", archived: false });
     const here = { ...materials, lampId: point.id };
     // Inverse square of a point: twice the distance, four times the seconds (log10 4 = 0.602).
-    [[200, 0], [400, Math.log10(4)], [300, Math.log10(2.25)]].forEach(([distanceMm = 0, shift = 0]) => saveTablet(store, here, picture, { distanceMm, shift }));
+    [
+      [200, 0],
+      [400, Math.log10(4)],
+      [300, Math.log10(2.25)],
+    ].forEach(([distanceMm = 0, shift = 0]) => saveTablet(store, here, picture, { distanceMm, shift }));
     expect(lampHistory({ store }, point.id).reciprocity?.exponent).toBeCloseTo(1, 3);
     expect(lampHistory({ store }, materials.lampId).reciprocity).toBeNull();
   });

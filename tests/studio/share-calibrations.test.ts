@@ -12,12 +12,17 @@ const picture = new TextEncoder().encode("a made-up picture");
 async function studioWithTest() {
   const studio = testApp();
   const materials = saveSampleMaterials(studio.store);
-  const test = await recordTest(studio, { request: sampleRequest(materials, { name: "Box on paper" }), pictures: { photos: [picture] } });
+  const test = await recordTest(studio, {
+    request: sampleRequest(materials, { name: "Box on paper" }),
+    pictures: { photos: [picture] },
+  });
   return { ...studio, test };
 }
 
-const exported = async (studio: Awaited<ReturnType<typeof studioWithTest>>): Promise<string> => (await request(studio.app).get(`/api/calibrations?testIds=${studio.test.id}`).expect(200)).text;
-const bringIn = (app: Express, text: string) => request(app).post("/api/calibrations").attach("calibrations", Buffer.from(text), "calibrations.json");
+const exported = async (studio: Awaited<ReturnType<typeof studioWithTest>>): Promise<string> =>
+  (await request(studio.app).get(`/api/calibrations?testIds=${studio.test.id}`).expect(200)).text;
+const bringIn = (app: Express, text: string) =>
+  request(app).post("/api/calibrations").attach("calibrations", Buffer.from(text), "calibrations.json");
 
 describe("shared calibrations", () => {
   it("when a file goes to an empty studio, brings test, materials and picture, and the same time", async () => {
@@ -37,8 +42,16 @@ describe("shared calibrations", () => {
     const text = await exported(from);
     const to = testApp();
     await bringIn(to.app, text).expect(201);
-    expect((await bringIn(to.app, text).expect(201)).body).toMatchObject({ added: 0, alreadyHere: 1, materialsAdded: 0 });
-    expect((await bringIn(from.app, text).expect(201)).body).toMatchObject({ added: 0, alreadyHere: 1, materialsAdded: 0 });
+    expect((await bringIn(to.app, text).expect(201)).body).toMatchObject({
+      added: 0,
+      alreadyHere: 1,
+      materialsAdded: 0,
+    });
+    expect((await bringIn(from.app, text).expect(201)).body).toMatchObject({
+      added: 0,
+      alreadyHere: 1,
+      materialsAdded: 0,
+    });
     expect(to.store.tests.list().tests).toHaveLength(1);
     expect(to.store.lamps.list()).toHaveLength(1);
   });
@@ -50,17 +63,34 @@ describe("shared calibrations", () => {
     };
     const to = testApp({ imaging: fakeImaging({ "measure-reading": refuse }) });
     const answer = await bringIn(to.app, text).expect(201);
-    expect(answer.body).toMatchObject({ added: 0, refused: 1, materialsAdded: 0, tests: [{ outcome: "refused", reason: "This is not a picture." }] });
+    expect(answer.body).toMatchObject({
+      added: 0,
+      refused: 1,
+      materialsAdded: 0,
+      tests: [{ outcome: "refused", reason: "This is not a picture." }],
+    });
     expect(to.store.lamps.list({ archived: true })).toEqual([]);
   });
 
   it.each([
     ["is no JSON", () => "{", "calibrations"],
     ["is of another kind", (text: string) => text.replace("wedgewright-calibrations", "something-else"), "format"],
-    ["is of a newer version", (text: string) => text.replace('"formatVersion": 1', '"formatVersion": 2'), "formatVersion"],
-    ["has a changed picture", (text: string) => text.replace(Buffer.from(picture).toString("base64"), Buffer.from("other").toString("base64")), "pictures."],
+    [
+      "is of a newer version",
+      (text: string) => text.replace('"formatVersion": 1', '"formatVersion": 2'),
+      "formatVersion",
+    ],
+    [
+      "has a changed picture",
+      (text: string) => text.replace(Buffer.from(picture).toString("base64"), Buffer.from("other").toString("base64")),
+      "pictures.",
+    ],
     ["lost its lamp", (text: string) => JSON.stringify({ ...JSON.parse(text), lamps: {} }), "tests.0"],
-    ["has a negative time", (text: string) => text.replace('"exposureSeconds": 480', '"exposureSeconds": -5'), "tests.0.request.exposureSeconds"],
+    [
+      "has a negative time",
+      (text: string) => text.replace('"exposureSeconds": 480', '"exposureSeconds": -5'),
+      "tests.0.request.exposureSeconds",
+    ],
   ])("when the file %s, refuses it whole and names the field", async (_case, spoil, field) => {
     const text = await exported(await studioWithTest());
     const to = testApp();
@@ -78,7 +108,9 @@ describe("shared calibrations", () => {
 
   it("when tests are shared by a filter, keeps to it and carries the corners that were used", async () => {
     const studio = await studioWithTest();
-    const file = JSON.parse((await request(studio.app).get(`/api/calibrations?lampId=${studio.test.request.lampId}`).expect(200)).text);
+    const file = JSON.parse(
+      (await request(studio.app).get(`/api/calibrations?lampId=${studio.test.request.lampId}`).expect(200)).text,
+    );
     expect(file.tests).toHaveLength(1);
     expect(file.tests[0].request.corners).toEqual(sampleReading().location.corners);
     await request(studio.app).get("/api/calibrations?lampId=other").expect(404);

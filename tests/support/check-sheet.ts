@@ -9,7 +9,10 @@ import { printedDensity, printedLightness, usualPrint } from "./printed-strip.ts
 import { sampleTestRecord, savePicture } from "./sample-records.ts";
 
 /** Saves both tests; gives the id of the check sheet's. */
-export async function saveCheckSheet(store: Store, { printedFor, marked = printedFor }: { printedFor: SheetTarget; marked?: SheetTarget }): Promise<string> {
+export async function saveCheckSheet(
+  store: Store,
+  { printedFor, marked = printedFor }: { printedFor: SheetTarget; marked?: SheetTarget },
+): Promise<string> {
   const { id, materials } = await saveLevelsTest(store);
   const sent = correctionOfTest({ store }, { testId: id, target: printedFor }).correction.levels;
   const plain = levelsReading(usualPrint, 32);
@@ -18,8 +21,13 @@ export async function saveCheckSheet(store: Store, { printedFor, marked = printe
     return { ...step, visual: density, lightness: printedLightness(density) };
   });
   const sheet: Reading["sheet"] = {
-    layout: { version: 1, levels: 32, replicates: 1, widthMm: 160 }, correctionMark: correctionMark(id, marked), mirrored: false, inverted: false, registration: "code-and-marks",
-    unevenness: { columns: 1, rows: 1, percent: [0], worstPercent: 0 }, patches: [],
+    layout: { version: 1, levels: 32, replicates: 1, widthMm: 160 },
+    correctionMark: correctionMark(id, marked),
+    mirrored: false,
+    inverted: false,
+    registration: "code-and-marks",
+    unevenness: { columns: 1, rows: 1, percent: [0], worstPercent: 0 },
+    patches: [],
   };
   const record = sampleTestRecord(materials, await savePicture(store), { tablet: { kind: "sheet" } });
   return store.transaction(() => store.tests.save({ ...record, reading: { ...plain, steps, sheet } })).id;

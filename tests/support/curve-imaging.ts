@@ -25,7 +25,13 @@ export function curveImaging(): FakeImaging {
       const { picture, request } = job as ReadingJob;
       const { middle, net, exposureSeconds, seed = 1 } = JSON.parse(Buffer.from(picture).toString()) as PicturedCurve;
       const random = seededRandom(seed);
-      return syntheticReading({ tablet: request.tablet, exposureSeconds, density: logistic({ net, middle }), sigma: 0.008, noise: () => 0.008 * random.normal() });
+      return syntheticReading({
+        tablet: request.tablet,
+        exposureSeconds,
+        density: logistic({ net, middle }),
+        sigma: 0.008,
+        noise: () => 0.008 * random.normal(),
+      });
     },
   });
 }

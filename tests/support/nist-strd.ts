@@ -31,7 +31,11 @@ export function nistSets(kind: "linear" | "nonlinear"): NistSet[] {
         degreesOfFreedom: Number(row["dof"]),
         residualSumSquares: Number(row["residual_sum_squares"]),
         y: rows.map((entry) => Number(entry["y"])),
-        x: rows.map((entry) => ["x1", "x2", "x3", "x4", "x5", "x6"].filter((column) => entry[column] !== "").map((column) => Number(entry[column]))),
+        x: rows.map((entry) =>
+          ["x1", "x2", "x3", "x4", "x5", "x6"]
+            .filter((column) => entry[column] !== "")
+            .map((column) => Number(entry[column])),
+        ),
         certified: numbers("certified"),
         standardErrors: numbers("std_error"),
         starts: kind === "linear" ? [] : [numbers("start1"), numbers("start2")],

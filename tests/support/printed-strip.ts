@@ -35,7 +35,15 @@ export interface PrintModel {
   readonly logExposure: number;
 }
 
-export const usualPrint: PrintModel = { dMax: 1.3, steepness: 3, middle: 1, base: 0.06, filmRange: 1.8, gamma: 1.1, logExposure: 1.55 };
+export const usualPrint: PrintModel = {
+  dMax: 1.3,
+  steepness: 3,
+  middle: 1,
+  base: 0.06,
+  filmRange: 1.8,
+  gamma: 1.1,
+  logExposure: 1.55,
+};
 
 /** Density above paper that a grey level prints, level as a positive (0 = clear film = darkest blue). */
 export function printedDensity(model: PrintModel, level: number): number {
@@ -44,7 +52,10 @@ export function printedDensity(model: PrintModel, level: number): number {
 }
 
 /** Evenly spaced tones of a print, with noise of the stated size when a seed is given. */
-export function printedTones(model: PrintModel, { count, sigma = 0.004, seed }: { count: number; sigma?: number; seed?: number }): Tone[] {
+export function printedTones(
+  model: PrintModel,
+  { count, sigma = 0.004, seed }: { count: number; sigma?: number; seed?: number },
+): Tone[] {
   const random = seed === undefined ? null : seededRandom(seed);
   return Array.from({ length: count }, (_, index) => {
     const level = (255 * index) / (count - 1);

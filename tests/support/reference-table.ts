@@ -7,13 +7,15 @@ import { readFileSync } from "node:fs";
 export function referenceTable(name: string, rowCount?: number): Record<string, string>[] {
   const text = readFileSync(new URL(`../reference/${name}.csv`, import.meta.url), "utf8");
   const lines = text.split(/\r?\n/).filter((line) => line !== "" && !line.startsWith("#"));
-  const cells = (line: string) => [...line.matchAll(/(?:^|,)(?:"([^"]*)"|([^,]*))/g)].map((match) => match[1] ?? match[2] ?? "");
+  const cells = (line: string) =>
+    [...line.matchAll(/(?:^|,)(?:"([^"]*)"|([^,]*))/g)].map((match) => match[1] ?? match[2] ?? "");
   const columns = cells(lines[0]!);
   const rows = lines.slice(1).map((line) => {
     const values = cells(line);
     return Object.fromEntries(columns.map((column, i) => [column, values[i] ?? ""]));
   });
-  if (rowCount !== undefined && rows.length !== rowCount) throw new Error(`${name} has ${rows.length} rows, not ${rowCount}`);
+  if (rowCount !== undefined && rows.length !== rowCount)
+    throw new Error(`${name} has ${rows.length} rows, not ${rowCount}`);
   return rows;
 }
 
@@ -21,6 +23,7 @@ export function referenceTable(name: string, rowCount?: number): Record<string, 
 export function numberIn(row: Readonly<Record<string, string>>, column: string): number {
   const text = row[column];
   const value = Number(text);
-  if (text === undefined || text === "" || !Number.isFinite(value)) throw new Error(`no number in ${column}: "${text}"`);
+  if (text === undefined || text === "" || !Number.isFinite(value))
+    throw new Error(`no number in ${column}: "${text}"`);
   return value;
 }

@@ -10,7 +10,16 @@ export function sampleReading(): Reading {
   const densities = [1.32, 1.18, 0.7, 0.22, 0.03];
   return {
     image: { width: 600, height: 200, bitsPerChannel: 8, profile: "sRGB (assumed, untagged)" },
-    location: { method: "given", corners: [[50, 50], [550, 50], [550, 150], [50, 150]], confidence: 1 },
+    location: {
+      method: "given",
+      corners: [
+        [50, 50],
+        [550, 50],
+        [550, 150],
+        [50, 150],
+      ],
+      confidence: 1,
+    },
     steps: densities.map((density, index) => ({
       index: index + 1,
       input: 0.05 + index * 0.3,
@@ -20,7 +29,12 @@ export function sampleReading(): Reading {
       sigma: 0.01,
       sigmaVisual: 0.01,
       centre: [100 + index * 100, 100],
-      box: [[60 + index * 100, 60], [140 + index * 100, 60], [140 + index * 100, 140], [60 + index * 100, 140]],
+      box: [
+        [60 + index * 100, 60],
+        [140 + index * 100, 60],
+        [140 + index * 100, 140],
+        [60 + index * 100, 140],
+      ],
       flags: [],
     })),
     warnings: [],
@@ -30,7 +44,16 @@ export function sampleReading(): Reading {
 export function sampleAssessment(): Assessment {
   return {
     curve: null,
-    exposure: { seconds: 240, lowerSeconds: 210, upperSeconds: 280, targetShare: 0.9, filmDensity: 0.1, verdict: "ok", nextTestSeconds: null, reasons: ["Made up for a test."] },
+    exposure: {
+      seconds: 240,
+      lowerSeconds: 210,
+      upperSeconds: 280,
+      targetShare: 0.9,
+      filmDensity: 0.1,
+      verdict: "ok",
+      nextTestSeconds: null,
+      reasons: ["Made up for a test."],
+    },
     warnings: [],
   };
 }
@@ -54,7 +77,12 @@ export function saveSampleMaterials(store: Store): SampleMaterials {
 export function sampleRequest(materials: SampleMaterials, changes: Partial<TestRequest> = {}): TestRequest {
   return testRequestSchema.parse({
     tablet: { kind: "transmission", steps: 5, increment: 0.3, firstDensity: 0.05 },
-    corners: [[50, 50], [550, 50], [550, 150], [50, 150]],
+    corners: [
+      [50, 50],
+      [550, 50],
+      [550, 150],
+      [50, 150],
+    ],
     ...materials,
     exposureSeconds: 480,
     ...changes,
@@ -69,7 +97,11 @@ export async function savePicture(store: Store, text = "picture"): Promise<strin
   return picture.id;
 }
 
-export function sampleTestRecord(materials: SampleMaterials, pictureId: string, changes: Partial<TestRequest> = {}): TestRecord {
+export function sampleTestRecord(
+  materials: SampleMaterials,
+  pictureId: string,
+  changes: Partial<TestRequest> = {},
+): TestRecord {
   return {
     invented: false,
     request: sampleRequest(materials, changes),

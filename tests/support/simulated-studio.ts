@@ -6,7 +6,8 @@ export function simulatedStudio(seed: number): LogSpeedTest[] {
   const random = seededRandom(seed);
   const between = (low: number, high: number): number => low + (high - low) * random.uniform();
   const whole = (low: number, high: number): number => Math.floor(between(low, high + 1));
-  const effects = (count: number, spread: number): number[] => Array.from({ length: count }, () => spread * random.normal());
+  const effects = (count: number, spread: number): number[] =>
+    Array.from({ length: count }, () => spread * random.normal());
   const lamps = effects(whole(1, 3), between(0.1, 0.5));
   const supports = effects(whole(2, 6), between(0.04, 0.2));
   const coatings = effects(whole(1, 4), between(0.04, 0.2));
@@ -23,7 +24,13 @@ export function simulatedStudio(seed: number): LogSpeedTest[] {
         for (let n = 0; n < repeats; n++) {
           const sigma = between(0.01, 0.03);
           const noise = repeatSpread * heavyTailed(random) + sigma * random.normal();
-          tests.push({ lampId: `lamp ${l}`, supportId: `support ${s}`, coatingId: `coating ${c}`, logSeconds: level + lamp + support + coating + combination + noise, sigma });
+          tests.push({
+            lampId: `lamp ${l}`,
+            supportId: `support ${s}`,
+            coatingId: `coating ${c}`,
+            logSeconds: level + lamp + support + coating + combination + noise,
+            sigma,
+          });
         }
       }
     }
@@ -38,12 +45,28 @@ function heavyTailed(random: Random): number {
 }
 
 /** Leaves out each combination in turn and asks whether the prediction's range holds its first test. */
-export function crossValidate(tests: readonly LogSpeedTest[], predict: (known: readonly LogSpeedTest[], wanted: LogSpeedTest) => { lower: number; upper: number; logSeconds: number } | null): { isHeld: boolean; error: number; width: number }[] {
-  const sameCombination = (a: LogSpeedTest, b: LogSpeedTest): boolean => a.lampId === b.lampId && a.supportId === b.supportId && a.coatingId === b.coatingId;
+export function crossValidate(
+  tests: readonly LogSpeedTest[],
+  predict: (
+    known: readonly LogSpeedTest[],
+    wanted: LogSpeedTest,
+  ) => { lower: number; upper: number; logSeconds: number } | null,
+): { isHeld: boolean; error: number; width: number }[] {
+  const sameCombination = (a: LogSpeedTest, b: LogSpeedTest): boolean =>
+    a.lampId === b.lampId && a.supportId === b.supportId && a.coatingId === b.coatingId;
   const firsts = tests.filter((test, index) => tests.findIndex((other) => sameCombination(test, other)) === index);
   return firsts.flatMap((test) => {
-    const prediction = predict(tests.filter((other) => !sameCombination(test, other)), test);
+    const prediction = predict(
+      tests.filter((other) => !sameCombination(test, other)),
+      test,
+    );
     if (prediction === null) return [];
-    return [{ isHeld: prediction.lower <= test.logSeconds && test.logSeconds <= prediction.upper, error: test.logSeconds - prediction.logSeconds, width: prediction.upper - prediction.lower }];
+    return [
+      {
+        isHeld: prediction.lower <= test.logSeconds && test.logSeconds <= prediction.upper,
+        error: test.logSeconds - prediction.logSeconds,
+        width: prediction.upper - prediction.lower,
+      },
+    ];
   });
 }

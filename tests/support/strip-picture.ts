@@ -38,7 +38,18 @@ export function noiseFrom(seed: number): () => number {
 
 /** Linear RGB of the picture, row by row. */
 export function stripLight(picture: StripPicture): Float32Array {
-  const { width, height, corners, densities, paper = [0.8, 0.78, 0.74], light = () => 1, around = () => [0, 0, 0], over = () => null, grain = 0, seed = 1 } = picture;
+  const {
+    width,
+    height,
+    corners,
+    densities,
+    paper = [0.8, 0.78, 0.74],
+    light = () => 1,
+    around = () => [0, 0, 0],
+    over = () => null,
+    grain = 0,
+    seed = 1,
+  } = picture;
   const toStrip = inverseHomography(homographyFromCorners(corners));
   const noise = noiseFrom(seed);
   const out = new Float32Array(width * height * 3);
@@ -51,7 +62,8 @@ export function stripLight(picture: StripPicture): Float32Array {
       const density = inside ? densities[Math.floor(u * densities.length)]! : 0;
       const d = over(u, v) ?? (inside ? blueprint.map((k) => k * density) : around(u, v));
       const factor = light(x / width, y / height) * (1 + grain * noise());
-      for (let c = 0; c < 3; c++) out[(y * width + x) * 3 + c] = paper[c]! * factor * (1 + grain * noise()) * 10 ** -d[c]!;
+      for (let c = 0; c < 3; c++)
+        out[(y * width + x) * 3 + c] = paper[c]! * factor * (1 + grain * noise()) * 10 ** -d[c]!;
     }
   }
   return out;
@@ -61,23 +73,38 @@ export function stripLight(picture: StripPicture): Float32Array {
 const sensorNoiseCodes = 1;
 
 /** Codes of the picture under an encoding (sRGB unless given), with a little noise as a sensor has. */
-export function codesOf(light: Float32Array, bits: 8 | 16, encode: (linear: number) => number = srgbFromLinear, seed = 7): Uint8Array | Uint16Array {
+export function codesOf(
+  light: Float32Array,
+  bits: 8 | 16,
+  encode: (linear: number) => number = srgbFromLinear,
+  seed = 7,
+): Uint8Array | Uint16Array {
   const top = bits === 8 ? 255 : 65_535;
   const noise = noiseFrom(seed);
   const codes = bits === 8 ? new Uint8Array(light.length) : new Uint16Array(light.length);
-  for (let i = 0; i < light.length; i++) codes[i] = Math.min(top, Math.max(0, Math.round(encode(Math.max(0, light[i]!)) * top + sensorNoiseCodes * noise())));
+  for (let i = 0; i < light.length; i++)
+    codes[i] = Math.min(
+      top,
+      Math.max(0, Math.round(encode(Math.max(0, light[i]!)) * top + sensorNoiseCodes * noise())),
+    );
   return codes;
 }
 
 /** The picture as a file. */
-export async function stripFile(picture: StripPicture, format: "png" | "jpeg" | "tiff" | "webp" = "png", bits: 8 | 16 = 8): Promise<Buffer> {
+export async function stripFile(
+  picture: StripPicture,
+  format: "png" | "jpeg" | "tiff" | "webp" = "png",
+  bits: 8 | 16 = 8,
+): Promise<Buffer> {
   const raw = { width: picture.width, height: picture.height, channels: 3 as const };
   const codes = codesOf(stripLight(picture), bits);
   const image = sharp(codes, { raw });
   if (format === "jpeg") return image.jpeg({ quality: 95, chromaSubsampling: "4:2:0" }).toBuffer();
   if (format === "webp") return image.webp({ lossless: true }).toBuffer();
   const deep = bits === 16 ? image.toColourspace("rgb16") : image;
-  return format === "tiff" ? deep.tiff({ compression: "deflate" }).toBuffer() : deep.png({ compressionLevel: 1 }).toBuffer();
+  return format === "tiff"
+    ? deep.tiff({ compression: "deflate" }).toBuffer()
+    : deep.png({ compressionLevel: 1 }).toBuffer();
 }
 
 /** Densities of a 21-step print with a toe and a shoulder, darkest first. Invented for these tests. */

@@ -14,18 +14,58 @@ export function testRequest(fields: { tablet: Tablet; exposureSeconds?: number }
  * A reading as if every step had been measured: density by log exposure, plus noise where given.
  * @param density density above paper at a log H (log10 of seconds through clear air)
  */
-export function syntheticReading({ tablet, exposureSeconds, density, sigma = 0.01, noise = () => 0 }: { tablet: Tablet; exposureSeconds: number; density: (logH: number) => number; sigma?: number; noise?: () => number }): Reading {
+export function syntheticReading({
+  tablet,
+  exposureSeconds,
+  density,
+  sigma = 0.01,
+  noise = () => 0,
+}: {
+  tablet: Tablet;
+  exposureSeconds: number;
+  density: (logH: number) => number;
+  sigma?: number;
+  noise?: () => number;
+}): Reading {
   return {
     image: { width: 1000, height: 200, bitsPerChannel: 8, profile: "sRGB" },
-    location: { method: "given", corners: [[0, 0], [1000, 0], [1000, 200], [0, 200]], confidence: 1 },
+    location: {
+      method: "given",
+      corners: [
+        [0, 0],
+        [1000, 0],
+        [1000, 200],
+        [0, 200],
+      ],
+      confidence: 1,
+    },
     steps: stepInputs(tablet).map((input, i) => {
       const logH = tablet.kind === "timed" ? Math.log10(input) : Math.log10(exposureSeconds) - input;
       const red = density(logH) + noise();
-      return { index: i + 1, input, red, visual: red * 0.6, lightness: 100 - 40 * red, sigma, sigmaVisual: sigma, centre: [i * 10, 100], box: [[0, 0], [1, 0], [1, 1], [0, 1]], flags: [] };
+      return {
+        index: i + 1,
+        input,
+        red,
+        visual: red * 0.6,
+        lightness: 100 - 40 * red,
+        sigma,
+        sigmaVisual: sigma,
+        centre: [i * 10, 100],
+        box: [
+          [0, 0],
+          [1, 0],
+          [1, 1],
+          [0, 1],
+        ],
+        flags: [],
+      };
     }),
     warnings: [],
   };
 }
 
 /** The logistic of the worked sensitometry example: rate in e-folds per log H. */
-export const logistic = ({ dMin = 0, net, middle, rate = 4 }: { dMin?: number; net: number; middle: number; rate?: number }) => (logH: number) => dMin + net / (1 + Math.exp(-rate * (logH - middle)));
+export const logistic =
+  ({ dMin = 0, net, middle, rate = 4 }: { dMin?: number; net: number; middle: number; rate?: number }) =>
+  (logH: number) =>
+    dMin + net / (1 + Math.exp(-rate * (logH - middle)));

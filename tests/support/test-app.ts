@@ -7,7 +7,11 @@ import { fakeImaging } from "./fake-imaging.ts";
 import { temporaryFolder } from "./temporary-folder.ts";
 
 /** The app on a store of its own in a temporary folder; pictures are not really read unless a pool is given. */
-export function testApp({ imaging = fakeImaging() }: { imaging?: ImagingPool } = {}): { app: Express; store: Store; imaging: ImagingPool } {
+export function testApp({ imaging = fakeImaging() }: { imaging?: ImagingPool } = {}): {
+  app: Express;
+  store: Store;
+  imaging: ImagingPool;
+} {
   const dataDir = temporaryFolder();
   const store = openStore(dataDir);
   return { app: createApp({ settings: { ...readSettings({}), dataDir }, store, imaging }), store, imaging };

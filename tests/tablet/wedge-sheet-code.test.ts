@@ -7,18 +7,41 @@ describe("the sheet's code", () => {
   it("written and read again, says the same", () => {
     const codes: SheetCode[] = [
       { version: 1, options: { levels: 41, replicates: 4, widthMm: 160 }, correctionMark: null },
-      { version: 1, options: { levels: 128, replicates: 8, widthMm: 152.5 }, correctionMark: correctionMark("0f3a-99bc-11") },
-      { version: 1, options: { levels: 41, replicates: 4, widthMm: 160 }, correctionMark: correctionMark("0f3a-99bc-11", "density") },
+      {
+        version: 1,
+        options: { levels: 128, replicates: 8, widthMm: 152.5 },
+        correctionMark: correctionMark("0f3a-99bc-11"),
+      },
+      {
+        version: 1,
+        options: { levels: 41, replicates: 4, widthMm: 160 },
+        correctionMark: correctionMark("0f3a-99bc-11", "density"),
+      },
     ];
     for (const code of codes) expect(parseSheetCode(sheetCodeText(code))).toEqual(code);
   });
 
   it("uses only the characters of the small code alphabet (ISO/IEC 18004, alphanumeric mode)", () => {
-    expect(sheetCodeText({ version: 1, options: { levels: 41, replicates: 4, widthMm: 152.5 }, correctionMark: correctionMark("ab-cd_ef9012") })).toMatch(/^[0-9A-Z $%*+\-./:]+$/);
+    expect(
+      sheetCodeText({
+        version: 1,
+        options: { levels: 41, replicates: 4, widthMm: 152.5 },
+        correctionMark: correctionMark("ab-cd_ef9012"),
+      }),
+    ).toMatch(/^[0-9A-Z $%*+\-./:]+$/);
   });
 
   it("of something else, is not taken for ours", () => {
-    for (const text of ["", "https://example.org", "WEDGEWRIGHT", "WEDGEWRIGHT 1/41/4", "WEDGEWRIGHT 1/4/4/160", "WEDGEWRIGHT 1/41/9/160", "WEDGEWRIGHT 0/41/4/160"]) expect(parseSheetCode(text)).toBeNull();
+    for (const text of [
+      "",
+      "https://example.org",
+      "WEDGEWRIGHT",
+      "WEDGEWRIGHT 1/41/4",
+      "WEDGEWRIGHT 1/4/4/160",
+      "WEDGEWRIGHT 1/41/9/160",
+      "WEDGEWRIGHT 0/41/4/160",
+    ])
+      expect(parseSheetCode(text)).toBeNull();
   });
 
   it("of a newer layout, is refused in plain words", () => {

@@ -1,12 +1,26 @@
 import { describe, expect, it } from "vitest";
 import fc from "fast-check";
-import { markRadiiMm, sheetLayout, sheetLevels, sheetLimits, type SheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
+import {
+  markRadiiMm,
+  sheetLayout,
+  sheetLevels,
+  sheetLimits,
+  type SheetLayout,
+} from "#shared/tablet/wedge-sheet-layout.ts";
 
 /** Mean over one level's patches of a function of the place, in -1..1 across the grid. */
 function levelMean(layout: SheetLayout, levelIndex: number, f: (x: number, y: number) => number): number {
   const { xMm, yMm, columns, rows, pitchMm } = layout.grid;
   const places = layout.patches.filter((patch) => patch.levelIndex === levelIndex);
-  const total = places.reduce((sum, patch) => sum + f(((patch.xMm + patch.sizeMm / 2 - xMm) / (columns * pitchMm)) * 2 - 1, ((patch.yMm + patch.sizeMm / 2 - yMm) / (rows * pitchMm)) * 2 - 1), 0);
+  const total = places.reduce(
+    (sum, patch) =>
+      sum +
+      f(
+        ((patch.xMm + patch.sizeMm / 2 - xMm) / (columns * pitchMm)) * 2 - 1,
+        ((patch.yMm + patch.sizeMm / 2 - yMm) / (rows * pitchMm)) * 2 - 1,
+      ),
+    0,
+  );
   return total / places.length;
 }
 
@@ -17,38 +31,49 @@ describe("sheetLevels", () => {
       expect(levels[0]).toBe(0);
       expect(levels.at(-1)).toBe(255);
       expect(new Set(levels).size).toBe(count);
-      levels.forEach((level, i) => expect(Number.isInteger(level) && (i === 0 || level > (levels[i - 1] as number))).toBe(true));
+      levels.forEach((level, i) =>
+        expect(Number.isInteger(level) && (i === 0 || level > (levels[i - 1] as number))).toBe(true),
+      );
     }
   });
 
   it("at the default count, lies twice as close at both ends as in the middle", () => {
     const levels = sheetLevels(41);
-    expect((levels[20] as number) - (levels[19] as number)).toBeGreaterThanOrEqual(2 * ((levels[1] as number) - (levels[0] as number)));
-    expect((levels[20] as number) - (levels[19] as number)).toBeGreaterThanOrEqual(2 * ((levels[40] as number) - (levels[39] as number)));
+    expect((levels[20] as number) - (levels[19] as number)).toBeGreaterThanOrEqual(
+      2 * ((levels[1] as number) - (levels[0] as number)),
+    );
+    expect((levels[20] as number) - (levels[19] as number)).toBeGreaterThanOrEqual(
+      2 * ((levels[40] as number) - (levels[39] as number)),
+    );
   });
 });
 
 describe("sheetLayout", () => {
   it("for any options that fit, repeats every level often enough, inside the block, without overlap", () => {
     fc.assert(
-      fc.property(fc.integer({ min: 5, max: 128 }), fc.integer({ min: 1, max: 8 }), fc.integer({ min: 80, max: 200 }), (levels, replicates, widthMm) => {
-        let layout: SheetLayout;
-        try {
-          layout = sheetLayout({ levels, replicates, widthMm });
-        } catch (error) {
-          return (error as { code?: string }).code === "bad-request";
-        }
-        const counts = new Array<number>(levels).fill(0);
-        for (const patch of layout.patches) counts[patch.levelIndex] = (counts[patch.levelIndex] as number) + 1;
-        expect(Math.min(...counts)).toBeGreaterThanOrEqual(replicates);
-        for (const patch of layout.patches) {
-          expect(patch.xMm).toBeGreaterThan(0);
-          expect(patch.xMm + patch.sizeMm).toBeLessThan(widthMm);
-          expect(patch.yMm).toBeGreaterThan(layout.code.yMm + layout.code.sizeMm);
-          expect(patch.yMm + patch.sizeMm).toBeLessThan((layout.marks[2] as { yMm: number }).yMm - markRadiiMm.outer);
-        }
-        return true;
-      }),
+      fc.property(
+        fc.integer({ min: 5, max: 128 }),
+        fc.integer({ min: 1, max: 8 }),
+        fc.integer({ min: 80, max: 200 }),
+        (levels, replicates, widthMm) => {
+          let layout: SheetLayout;
+          try {
+            layout = sheetLayout({ levels, replicates, widthMm });
+          } catch (error) {
+            return (error as { code?: string }).code === "bad-request";
+          }
+          const counts = new Array<number>(levels).fill(0);
+          for (const patch of layout.patches) counts[patch.levelIndex] = (counts[patch.levelIndex] as number) + 1;
+          expect(Math.min(...counts)).toBeGreaterThanOrEqual(replicates);
+          for (const patch of layout.patches) {
+            expect(patch.xMm).toBeGreaterThan(0);
+            expect(patch.xMm + patch.sizeMm).toBeLessThan(widthMm);
+            expect(patch.yMm).toBeGreaterThan(layout.code.yMm + layout.code.sizeMm);
+            expect(patch.yMm + patch.sizeMm).toBeLessThan((layout.marks[2] as { yMm: number }).yMm - markRadiiMm.outer);
+          }
+          return true;
+        },
+      ),
       { numRuns: 60, seed: 11 },
     );
   });

@@ -16,10 +16,20 @@ describe("GET /api/tests/{id}/correction", () => {
     expect(body.target).toBe("lightness");
     expect(body.levels).toHaveLength(256);
     expect([body.levels[0], body.levels[255]]).toEqual([0, 255]);
-    expect(body.levels.every((level: number, index: number) => index === 0 || level >= body.levels[index - 1])).toBe(true);
+    expect(body.levels.every((level: number, index: number) => index === 0 || level >= body.levels[index - 1])).toBe(
+      true,
+    );
     expect(body.points.length).toBeLessThanOrEqual(14);
     expect(body.warnings).toEqual(expect.any(Array));
-    expect(body.calibration).toMatchObject({ testId: id, testName: "Strip on cotton, box 2", lamp: "Box", support: "Paper", coating: "Blue", film: "Clear film", exposureSeconds: 480 });
+    expect(body.calibration).toMatchObject({
+      testId: id,
+      testName: "Strip on cotton, box 2",
+      lamp: "Box",
+      support: "Paper",
+      coating: "Blue",
+      film: "Clear film",
+      exposureSeconds: 480,
+    });
     const same = await request(app).get(`/api/tests/${id}/correction.json`).expect(200);
     expect(same.body).toEqual(body);
   });
@@ -32,7 +42,11 @@ describe("GET /api/tests/{id}/correction", () => {
   });
 
   it("takes a target in L*, in density or as points, and refuses others in plain words", async () => {
-    const [lightness, density, points] = await Promise.all(["lightness", "density", "0:0,128:60,255:100"].map((target) => request(app).get(`/api/tests/${id}/correction`).query({ target }).expect(200)));
+    const [lightness, density, points] = await Promise.all(
+      ["lightness", "density", "0:0,128:60,255:100"].map((target) =>
+        request(app).get(`/api/tests/${id}/correction`).query({ target }).expect(200),
+      ),
+    );
     expect(density!.body.target).toBe("density");
     expect(points!.body.target).toBe("points");
     expect(density!.body.levels[128]).not.toBeCloseTo(lightness!.body.levels[128], 0);
@@ -45,7 +59,10 @@ describe("GET /api/tests/{id}/correction", () => {
   });
 
   it("when the next print uses other materials, says what that does to the curve", async () => {
-    const other = { lampId: store.lamps.create({ name: "Other box", notes: "", kind: "led", archived: false }).id, filmId: store.films.create({ name: "Other film", notes: "", device: "Printer B", archived: false }).id };
+    const other = {
+      lampId: store.lamps.create({ name: "Other box", notes: "", kind: "led", archived: false }).id,
+      filmId: store.films.create({ name: "Other film", notes: "", device: "Printer B", archived: false }).id,
+    };
     const { body } = await request(app).get(`/api/tests/${id}/correction`).query(other).expect(200);
     expect(codes(body)).toEqual(expect.arrayContaining(["other-lamp", "other-film", "other-device"]));
     const same = await request(app).get(`/api/tests/${id}/correction`).query(materials).expect(200);
@@ -75,7 +92,10 @@ describe("the files of a correction", () => {
     const { text, headers } = await request(app).get(`/api/tests/${id}/correction.csv`).expect(200);
     expect(headers["content-type"]).toMatch(/^text\/csv/);
     expect(headers["content-disposition"]).toContain("correction-Strip-on-cotton-box-2.csv");
-    const rows = text.trim().split("\r\n").map((line) => line.split(","));
+    const rows = text
+      .trim()
+      .split("\r\n")
+      .map((line) => line.split(","));
     expect(rows).toHaveLength(257);
     rows.slice(1).forEach(([wanted, sent], index) => {
       expect(Number(wanted)).toBe(index);
@@ -85,23 +105,36 @@ describe("the files of a correction", () => {
 
   it("as CGATS.17, has the curve and then the measured tones, every private word announced", async () => {
     const { body } = await request(app).get(`/api/tests/${id}/correction`);
-    const { text } = await request(app).get(`/api/tests/${id}/correction.txt`).expect(200).expect("Content-Type", /text\/plain/);
+    const { text } = await request(app)
+      .get(`/api/tests/${id}/correction.txt`)
+      .expect(200)
+      .expect("Content-Type", /text\/plain/);
     expect(text.startsWith("CGATS.17\n")).toBe(true);
-    const tables = [...text.matchAll(/NUMBER_OF_FIELDS (\d+)\nBEGIN_DATA_FORMAT\n(.*)\nEND_DATA_FORMAT\nNUMBER_OF_SETS (\d+)\nBEGIN_DATA\n([^]*?)\nEND_DATA/g)];
+    const tables = [
+      ...text.matchAll(
+        /NUMBER_OF_FIELDS (\d+)\nBEGIN_DATA_FORMAT\n(.*)\nEND_DATA_FORMAT\nNUMBER_OF_SETS (\d+)\nBEGIN_DATA\n([^]*?)\nEND_DATA/g,
+      ),
+    ];
     expect(tables).toHaveLength(2);
     for (const [, fieldCount, fields, setCount, data] of tables) {
       expect(fields!.split("\t")).toHaveLength(Number(fieldCount));
       expect(data!.split("\n")).toHaveLength(Number(setCount));
       for (const line of data!.split("\n")) expect(line.split("\t")).toHaveLength(Number(fieldCount));
     }
-    expect(tables[0]![4]!.split("\n").map((line) => Number(line.split("\t")[2]))).toEqual(body.levels.map((level: number) => expect.closeTo(level, 4)));
+    expect(tables[0]![4]!.split("\n").map((line) => Number(line.split("\t")[2]))).toEqual(
+      body.levels.map((level: number) => expect.closeTo(level, 4)),
+    );
     expect(tables[1]![3]).toBe("32");
-    for (const own of ["LEVEL_WANTED", "LEVEL_TO_SEND", "LEVEL_SENT", "STDEV_D", "TEST_ID"]) expect(text).toContain(`KEYWORD "${own}"`);
+    for (const own of ["LEVEL_WANTED", "LEVEL_TO_SEND", "LEVEL_SENT", "STDEV_D", "TEST_ID"])
+      expect(text).toContain(`KEYWORD "${own}"`);
   });
 
   it("as PNG, is the table as 256 by 1 grey pixels of 16 bits", async () => {
     const { body } = await request(app).get(`/api/tests/${id}/correction`);
-    const answer = await request(app).get(`/api/tests/${id}/correction.png`).expect(200).expect("Content-Type", "image/png");
+    const answer = await request(app)
+      .get(`/api/tests/${id}/correction.png`)
+      .expect(200)
+      .expect("Content-Type", "image/png");
     const { width, height, depth, channels } = await sharp(answer.body).metadata();
     expect({ width, height, depth, channels }).toEqual({ width: 256, height: 1, depth: "ushort", channels: 1 });
     const raw = await sharp(answer.body).toColourspace("grey16").raw({ depth: "ushort" }).toBuffer();

@@ -13,17 +13,41 @@ async function make(resource: string, body: object): Promise<string> {
   return (await request(app).post(`/api/${resource}`).send(body).expect(201)).body.id as string;
 }
 
-async function saveTest({ middle = 2, net = 1.4, exposureSeconds = 900, seed = 1, ...metadata }: Record<string, unknown> & { middle?: number; net?: number; exposureSeconds?: number; seed?: number } = {}): Promise<string> {
+async function saveTest({
+  middle = 2,
+  net = 1.4,
+  exposureSeconds = 900,
+  seed = 1,
+  ...metadata
+}: Record<string, unknown> & {
+  middle?: number;
+  net?: number;
+  exposureSeconds?: number;
+  seed?: number;
+} = {}): Promise<string> {
   const answer = await request(app)
     .post("/api/tests")
     .attach("photo", picturedCurve({ middle, net, exposureSeconds, seed }), "curve.jpg")
-    .field("request", JSON.stringify({ tablet: { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 }, lampId: ids["lamp"], supportId: ids["paper"], coatingId: ids["blue"], filmId: ids["film"], exposureSeconds, ...metadata }))
+    .field(
+      "request",
+      JSON.stringify({
+        tablet: { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 },
+        lampId: ids["lamp"],
+        supportId: ids["paper"],
+        coatingId: ids["blue"],
+        filmId: ids["film"],
+        exposureSeconds,
+        ...metadata,
+      }),
+    )
     .expect(201);
   return answer.body.id as string;
 }
 
 async function lookUp(query: Record<string, string | number | undefined> = {}): Promise<ExposureAnswer> {
-  const answer = await request(app).get("/api/exposures").query({ lampId: ids["lamp"], supportId: ids["paper"], coatingId: ids["blue"], filmId: ids["film"], ...query });
+  const answer = await request(app)
+    .get("/api/exposures")
+    .query({ lampId: ids["lamp"], supportId: ids["paper"], coatingId: ids["blue"], filmId: ids["film"], ...query });
   expect(answer.status, JSON.stringify(answer.body)).toBe(200);
   return answer.body as ExposureAnswer;
 }
@@ -48,7 +72,12 @@ beforeEach(async () => {
 
 describe("GET /api/exposures", () => {
   it("when nothing was tested, says so and which test to make", async () => {
-    expect(await lookUp()).toMatchObject({ source: "unknown", seconds: null, testIds: [], provenance: [expect.stringContaining("make one test")] });
+    expect(await lookUp()).toMatchObject({
+      source: "unknown",
+      seconds: null,
+      testIds: [],
+      provenance: [expect.stringContaining("make one test")],
+    });
   });
 
   it("when just this was tested, gives the test's own time and range", async () => {
@@ -89,7 +118,9 @@ describe("GET /api/exposures", () => {
     expect(thick.seconds! / tested.seconds!).toBeCloseTo(10 ** 0.2, 6);
     const bare = await lookUp({ filmId: undefined });
     expect(bare.seconds! / tested.seconds!).toBeCloseTo(10 ** -0.1, 6);
-    expect((await lookUp({ filmId: ids["strange"] })).warnings.map((warning) => warning.code)).toContain("film-base-missing");
+    expect((await lookUp({ filmId: ids["strange"] })).warnings.map((warning) => warning.code)).toContain(
+      "film-base-missing",
+    );
   });
 
   it("when the distance is another, carries the time by the lamp's shape, and refuses beyond twice", async () => {
@@ -133,7 +164,10 @@ describe("GET /api/exposures", () => {
 
   it("when the lamp is the sun, warns that it changes and never predicts", async () => {
     await saveTest();
-    expect(await lookUp({ lampId: ids["sun"] })).toMatchObject({ source: "unknown", warnings: [{ code: "sun-changes" }] });
+    expect(await lookUp({ lampId: ids["sun"] })).toMatchObject({
+      source: "unknown",
+      warnings: [{ code: "sun-changes" }],
+    });
   });
 
   it.each([
@@ -144,7 +178,10 @@ describe("GET /api/exposures", () => {
     [{ distanceMm: -5 }, "distanceMm"],
     [{ coatingId: "" }, "coatingId"],
   ])("when asked with %j, answers 400 and names the field", async (query, field) => {
-    const answer = await request(app).get("/api/exposures").query({ lampId: ids["lamp"], supportId: ids["paper"], coatingId: ids["blue"], ...query }).expect(400);
+    const answer = await request(app)
+      .get("/api/exposures")
+      .query({ lampId: ids["lamp"], supportId: ids["paper"], coatingId: ids["blue"], ...query })
+      .expect(400);
     expect(answer.body.field).toBe(field);
   });
 });
@@ -153,7 +190,10 @@ describe("POST /api/comparisons", () => {
   it("when cotton is compared with paper, says how much more time and how much less blue", async () => {
     const paper = await saveTest({ middle: 2, net: 1.5 });
     const cotton = await saveTest({ middle: 2.15, net: 1.2, supportId: ids["cotton"], seed: 2 });
-    const { body } = await request(app).post("/api/comparisons").send({ testIds: [paper, cotton] }).expect(200);
+    const { body } = await request(app)
+      .post("/api/comparisons")
+      .send({ testIds: [paper, cotton] })
+      .expect(200);
     expect(body.tests.map((test: { id: string }) => test.id)).toEqual([paper, cotton]);
     const [pair] = body.pairs;
     expect(pair).toMatchObject({ firstId: paper, secondId: cotton });
@@ -161,29 +201,55 @@ describe("POST /api/comparisons", () => {
     expect(pair.timeRatio.lower).toBeLessThan(10 ** 0.15);
     expect(pair.timeRatio.upper).toBeGreaterThan(10 ** 0.15);
     expect(pair.dMaxDifference.value).toBeCloseTo(-0.3, 1);
-    expect(pair.sentence).toMatch(/^Cotton needs 1\.[34]\d? times the time of Paper, .*its maximum blue is weaker by 0\.3\d?/);
+    expect(pair.sentence).toMatch(
+      /^Cotton needs 1\.[34]\d? times the time of Paper, .*its maximum blue is weaker by 0\.3\d?/,
+    );
   });
 
   it("when the two are swapped, inverts the ratio and turns the differences", async () => {
-    const [a, b] = [await saveTest({ middle: 2 }), await saveTest({ middle: 2.2, exposureSeconds: 1500, supportId: ids["cotton"], seed: 4 })];
-    const there = (await request(app).post("/api/comparisons").send({ testIds: [a, b] })).body.pairs[0];
-    const back = (await request(app).post("/api/comparisons").send({ testIds: [b, a] })).body.pairs[0];
+    const [a, b] = [
+      await saveTest({ middle: 2 }),
+      await saveTest({ middle: 2.2, exposureSeconds: 1500, supportId: ids["cotton"], seed: 4 }),
+    ];
+    const there = (
+      await request(app)
+        .post("/api/comparisons")
+        .send({ testIds: [a, b] })
+    ).body.pairs[0];
+    const back = (
+      await request(app)
+        .post("/api/comparisons")
+        .send({ testIds: [b, a] })
+    ).body.pairs[0];
     expect(there.speedRatio.value * back.speedRatio.value).toBeCloseTo(1, 12);
     expect(there.speedRatio.lower * back.speedRatio.upper).toBeCloseTo(1, 12);
     expect(there.speedRatio.value * there.timeRatio.value).toBeCloseTo(1, 12);
-    for (const name of ["dMaxDifference", "dMinDifference", "logExposureRangeDifference", "averageGradientDifference"]) expect(there[name].value + back[name].value).toBeCloseTo(0, 12);
+    for (const name of ["dMaxDifference", "dMinDifference", "logExposureRangeDifference", "averageGradientDifference"])
+      expect(there[name].value + back[name].value).toBeCloseTo(0, 12);
   });
 
   it("when three are compared, answers every pair", async () => {
     const testIds = [await saveTest({ seed: 1 }), await saveTest({ seed: 2 }), await saveTest({ seed: 3 })];
     const { body } = await request(app).post("/api/comparisons").send({ testIds }).expect(200);
-    expect(body.pairs.map((pair: { firstId: string; secondId: string }) => [testIds.indexOf(pair.firstId), testIds.indexOf(pair.secondId)])).toEqual([[0, 1], [0, 2], [1, 2]]);
+    expect(
+      body.pairs.map((pair: { firstId: string; secondId: string }) => [
+        testIds.indexOf(pair.firstId),
+        testIds.indexOf(pair.secondId),
+      ]),
+    ).toEqual([
+      [0, 1],
+      [0, 2],
+      [1, 2],
+    ]);
     expect(body.pairs[0].sentence).toContain("about the same time");
   });
 
   it("when one reached no shoulder, compares what there is", async () => {
     const [a, b] = [await saveTest(), await saveTest({ middle: 2.6, exposureSeconds: 150 })];
-    const { body } = await request(app).post("/api/comparisons").send({ testIds: [a, b] }).expect(200);
+    const { body } = await request(app)
+      .post("/api/comparisons")
+      .send({ testIds: [a, b] })
+      .expect(200);
     expect(body.pairs[0]).toMatchObject({ speedRatio: null, timeRatio: null, warnings: [{ code: "no-time" }] });
   });
 

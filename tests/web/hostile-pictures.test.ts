@@ -11,7 +11,11 @@ import { renderScene, type RenderedScene } from "../../samples/render/render-sce
 import { pictureFile } from "../../samples/render/write-picture.ts";
 import { testApp } from "../support/test-app.ts";
 
-const imaging = createImagingPool({ workerFile: join(rootDir, ".build", "imaging-worker.mjs"), threads: 2, timeLimitSeconds: 20 });
+const imaging = createImagingPool({
+  workerFile: join(rootDir, ".build", "imaging-worker.mjs"),
+  threads: 2,
+  timeLimitSeconds: 20,
+});
 const { app } = testApp({ imaging });
 const scene = randomScene(31, { kind: "scan", megapixels: 0.06, clutter: false, anyTurn: false });
 let rendered: RenderedScene;
@@ -19,13 +23,17 @@ let files: Readonly<Record<"jpeg" | "png" | "tiff" | "webp", Buffer>>;
 
 beforeAll(async () => {
   rendered = renderScene({ ...scene, file: { ...scene.file, bits: 8 } });
-  const saved = (format: "jpeg" | "png" | "tiff" | "webp"): Promise<Buffer> => pictureFile({ ...rendered, scene: { ...scene, file: { ...scene.file, bits: 8, format } } });
+  const saved = (format: "jpeg" | "png" | "tiff" | "webp"): Promise<Buffer> =>
+    pictureFile({ ...rendered, scene: { ...scene, file: { ...scene.file, bits: 8, format } } });
   files = { jpeg: await saved("jpeg"), png: await saved("png"), tiff: await saved("tiff"), webp: await saved("webp") };
 });
 afterAll(() => imaging.close());
 
 function read(picture: Buffer, changes: object = {}, name = "strip.jpg"): request.Test {
-  return request(app).post("/api/readings").attach("photo", picture, name).field("request", JSON.stringify({ ...rendered.truth.request, corners: rendered.truth.corners, ...changes }));
+  return request(app)
+    .post("/api/readings")
+    .attach("photo", picture, name)
+    .field("request", JSON.stringify({ ...rendered.truth.request, corners: rendered.truth.corners, ...changes }));
 }
 
 function expectRefusal(answer: request.Response, status: number, words: RegExp): void {
@@ -58,7 +66,12 @@ function pngBomb(side: number): Buffer {
   header.writeUInt32BE(side, 4);
   header.set([1, 0, 0, 0, 0], 8);
   const rows = deflateSync(Buffer.alloc(side * (1 + Math.ceil(side / 8))), { level: 1 });
-  return Buffer.concat([Buffer.from("\x89PNG\r\n\x1a\n", "latin1"), chunk("IHDR", header), chunk("IDAT", rows), chunk("IEND", Buffer.alloc(0))]);
+  return Buffer.concat([
+    Buffer.from("\x89PNG\r\n\x1a\n", "latin1"),
+    chunk("IHDR", header),
+    chunk("IDAT", rows),
+    chunk("IEND", Buffer.alloc(0)),
+  ]);
 }
 
 const bomb = pngBomb(30_000);
@@ -93,31 +106,49 @@ describe("POST /api/readings with a hostile file", () => {
   it.each([
     ["no steps", { tablet: { kind: "transmission", steps: 0, increment: 0.15 } }, "tablet.steps"],
     ["a negative time", { tablet: { kind: "timed", seconds: [60, -30, 15] } }, "tablet.seconds.1"],
-    ["corners that are no numbers", { corners: [["1", 2], [3, 4], [5, 6], [7, 8]] }, "corners.0.0"],
+    [
+      "corners that are no numbers",
+      {
+        corners: [
+          ["1", 2],
+          [3, 4],
+          [5, 6],
+          [7, 8],
+        ],
+      },
+      "corners.0.0",
+    ],
     ["a billion steps", { tablet: { kind: "transmission", steps: 1e9, increment: 0.15 } }, "tablet.steps"],
   ])("when the request has %s, names the field", async (_case, changes, field) => {
     const answer = await read(files.jpeg, changes);
     expect([answer.status, answer.body.field]).toEqual([400, field]);
   });
 
-  it.each(["jpeg", "png", "tiff", "webp"] as const)("when bytes of a %s are changed at random, answers in plain words or with a reading, never with a failure of its own", async (format) => {
-    const random = seededRandom(77);
-    const answers = new Map<number, number>();
-    for (let round = 0; round < 16; round++) {
-      const picture = Buffer.from(files[format]);
-      const flips = random.whole(1, 24);
-      // Half of the rounds hit the header, where the structure is.
-      for (let flip = 0; flip < flips; flip++) picture[Math.floor(random.next() * (round % 2 === 0 ? Math.min(400, picture.length) : picture.length))] = random.whole(0, 255);
-      const answer = await read(picture, {}, `strip.${format}`);
-      expect([200, 413, 415, 422]).toContain(answer.status);
-      if (answer.status !== 200) expect(answer.body.detail).toMatch(/\w.*[.?]$/);
-      answers.set(answer.status, (answers.get(answer.status) ?? 0) + 1);
-    }
-    expect(answers.get(415)).toBeGreaterThan(0);
-  });
+  it.each(["jpeg", "png", "tiff", "webp"] as const)(
+    "when bytes of a %s are changed at random, answers in plain words or with a reading, never with a failure of its own",
+    async (format) => {
+      const random = seededRandom(77);
+      const answers = new Map<number, number>();
+      for (let round = 0; round < 16; round++) {
+        const picture = Buffer.from(files[format]);
+        const flips = random.whole(1, 24);
+        // Half of the rounds hit the header, where the structure is.
+        for (let flip = 0; flip < flips; flip++)
+          picture[Math.floor(random.next() * (round % 2 === 0 ? Math.min(400, picture.length) : picture.length))] =
+            random.whole(0, 255);
+        const answer = await read(picture, {}, `strip.${format}`);
+        expect([200, 413, 415, 422]).toContain(answer.status);
+        if (answer.status !== 200) expect(answer.body.detail).toMatch(/\w.*[.?]$/);
+        answers.set(answer.status, (answers.get(answer.status) ?? 0) + 1);
+      }
+      expect(answers.get(415)).toBeGreaterThan(0);
+    },
+  );
 
   it("when eight hostile files arrive at once, goes on answering others meanwhile", async () => {
-    const waiting = Array.from({ length: 8 }, (_, index) => read(index % 2 === 0 ? bomb : files.jpeg.subarray(0, 2000)).then((answer) => answer.status));
+    const waiting = Array.from({ length: 8 }, (_, index) =>
+      read(index % 2 === 0 ? bomb : files.jpeg.subarray(0, 2000)).then((answer) => answer.status),
+    );
     let slowest = 0;
     for (let round = 0; round < 10; round++) {
       const started = performance.now();

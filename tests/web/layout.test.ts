@@ -17,7 +17,11 @@ describe("the layout of every page", () => {
   });
 
   it("keeps the colours that were chosen", async () => {
-    const chosen = await request(app).post("/preferences").type("form").send({ theme: "darkroom", back: "/tests" }).expect(303);
+    const chosen = await request(app)
+      .post("/preferences")
+      .type("form")
+      .send({ theme: "darkroom", back: "/tests" })
+      .expect(303);
     expect(chosen.headers.location).toBe("/tests");
     const cookie = String(chosen.headers["set-cookie"]).split(";")[0] ?? "";
     const { text } = await request(app).get("/").set("Cookie", cookie);
@@ -26,18 +30,33 @@ describe("the layout of every page", () => {
 
   it("never sends anyone to another server", () => {
     expect(localPath("/tests?x=1")).toBe("/tests?x=1");
-    for (const elsewhere of ["//elsewhere.example", "/\\elsewhere.example", "https://elsewhere.example", undefined, "/a b"]) expect(localPath(elsewhere)).toBe("/");
+    for (const elsewhere of [
+      "//elsewhere.example",
+      "/\\elsewhere.example",
+      "https://elsewhere.example",
+      undefined,
+      "/a b",
+    ])
+      expect(localPath(elsewhere)).toBe("/");
   });
 });
 
 describe("an unknown address", () => {
   it("shows people a page in plain words", async () => {
-    const { text } = await request(app).get("/no-such-page").set("Accept", "text/html").expect(404).expect("Content-Type", /html/);
+    const { text } = await request(app)
+      .get("/no-such-page")
+      .set("Accept", "text/html")
+      .expect(404)
+      .expect("Content-Type", /html/);
     expect(text).toContain("There is no such page");
   });
 
   it("answers programs with a problem document", async () => {
-    await request(app).get("/no-such-page").set("Accept", "application/json").expect(404).expect("Content-Type", /problem\+json/);
+    await request(app)
+      .get("/no-such-page")
+      .set("Accept", "application/json")
+      .expect(404)
+      .expect("Content-Type", /problem\+json/);
   });
 });
 

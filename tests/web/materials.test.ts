@@ -33,7 +33,13 @@ describe.each([
     const { app, store } = testApp();
     const answer = await request(app).post(`/api/${resource}`).send(body).expect(400);
     expect(answer.headers["content-type"]).toMatch(/^application\/problem\+json/);
-    expect(answer.body).toMatchObject({ status: 400, title: "Bad Request", code: "bad-request", field, detail: expect.stringContaining(field) });
+    expect(answer.body).toMatchObject({
+      status: 400,
+      title: "Bad Request",
+      code: "bad-request",
+      field,
+      detail: expect.stringContaining(field),
+    });
     expect(store.lamps.list({ archived: true })).toEqual([]);
   });
 });
@@ -47,7 +53,12 @@ describe("a material in use", () => {
     const filmId = (await request(app).post("/api/films").send({ name: "Film" })).body.id;
     const record = sampleTestRecord({ lampId, supportId, coatingId, filmId }, await savePicture(store));
     store.transaction(() => store.tests.save(record));
-    for (const path of [`/api/lamps/${lampId}`, `/api/supports/${supportId}`, `/api/coatings/${coatingId}`, `/api/films/${filmId}`]) {
+    for (const path of [
+      `/api/lamps/${lampId}`,
+      `/api/supports/${supportId}`,
+      `/api/coatings/${coatingId}`,
+      `/api/films/${filmId}`,
+    ]) {
       const refused = await request(app).delete(path).expect(409);
       expect(refused.body).toMatchObject({ code: "in-use", detail: expect.stringContaining("Archive") });
       await request(app).patch(path).send({ archived: true }).expect(200);

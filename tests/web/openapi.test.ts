@@ -29,20 +29,30 @@ describe("GET /api/openapi.json", () => {
   it("describes every route of the router, and nothing else", async () => {
     const { openapi, paths } = await ask();
     expect(openapi).toMatch(/^3\.1\.\d$/);
-    const described = Object.entries(paths).flatMap(([path, methods]) => Object.keys(methods).map((method) => `${method.toUpperCase()} ${path}`));
+    const described = Object.entries(paths).flatMap(([path, methods]) =>
+      Object.keys(methods).map((method) => `${method.toUpperCase()} ${path}`),
+    );
     expect(described.sort()).toEqual(apiRoutesOf(app).sort());
     expect(described.length).toBeGreaterThan(30);
   });
 
   it("knows what every route takes and gives", () => {
     const routes = apiRoutesOf(app);
-    expect(routes.filter((route) => operations[route] === undefined), "routes without an entry in src/web/openapi/operations.ts").toEqual([]);
-    expect(Object.keys(operations).filter((route) => !routes.includes(route)), "entries without a route").toEqual([]);
+    expect(
+      routes.filter((route) => operations[route] === undefined),
+      "routes without an entry in src/web/openapi/operations.ts",
+    ).toEqual([]);
+    expect(
+      Object.keys(operations).filter((route) => !routes.includes(route)),
+      "entries without a route",
+    ).toEqual([]);
   });
 
   it("is sound: own names for operations, parameters for every place in a path, references that lead somewhere", async () => {
     const document = await ask();
-    const all = Object.entries(document.paths).flatMap(([path, methods]) => Object.entries(methods).map(([method, operation]) => ({ path, method, operation })));
+    const all = Object.entries(document.paths).flatMap(([path, methods]) =>
+      Object.entries(methods).map(([method, operation]) => ({ path, method, operation })),
+    );
     expect(new Set(all.map(({ operation }) => operation.operationId)).size).toBe(all.length);
     for (const { path, operation } of all) {
       const places = [...path.matchAll(/\{(\w+)\}/g)].map((match) => match[1]);
@@ -51,7 +61,9 @@ describe("GET /api/openapi.json", () => {
       expect(given.every((parameter) => parameter.required)).toBe(true);
       expect(Object.keys(operation.responses).length).toBeGreaterThanOrEqual(2);
     }
-    const references = [...JSON.stringify(document).matchAll(/"\$ref":"#\/components\/schemas\/(\w+)"/g)].map((match) => match[1] ?? "");
+    const references = [...JSON.stringify(document).matchAll(/"\$ref":"#\/components\/schemas\/(\w+)"/g)].map(
+      (match) => match[1] ?? "",
+    );
     expect(references.filter((name) => document.components.schemas[name] === undefined)).toEqual([]);
   });
 
@@ -74,18 +86,37 @@ describe("real answers", () => {
       request(app)
         .post(path)
         .attach("photo", picturedCurve({ middle: 2, net: 1.4, exposureSeconds: 900 }), "a.jpg")
-        .field("request", JSON.stringify({ tablet: { kind: "transmission", steps: 21, increment: 0.15 }, ...materials, exposureSeconds: 900 }));
+        .field(
+          "request",
+          JSON.stringify({
+            tablet: { kind: "transmission", steps: 21, increment: 0.15 },
+            ...materials,
+            exposureSeconds: 900,
+          }),
+        );
     expectShape("Health", (await request(app).get("/api/health")).body);
     expectShape("Reading", (await send("/api/readings")).body);
     const first = (await send("/api/tests").expect(201)).body;
     const second = (await send("/api/tests").expect(201)).body;
     expectShape("Test", first);
     for (const summary of (await request(app).get("/api/tests")).body) expectShape("TestSummary", summary);
-    for (const [path, name] of [["lamps", "Lamp"], ["supports", "Support"], ["coatings", "Coating"], ["films", "Film"]] as const) {
+    for (const [path, name] of [
+      ["lamps", "Lamp"],
+      ["supports", "Support"],
+      ["coatings", "Coating"],
+      ["films", "Film"],
+    ] as const) {
       for (const material of (await request(app).get(`/api/${path}`)).body) expectShape(name, material);
     }
     expectShape("Exposure", (await request(app).get("/api/exposures").query(materials)).body);
-    expectShape("Comparison", (await request(app).post("/api/comparisons").send({ testIds: [first.id, second.id] })).body);
+    expectShape(
+      "Comparison",
+      (
+        await request(app)
+          .post("/api/comparisons")
+          .send({ testIds: [first.id, second.id] })
+      ).body,
+    );
     expectShape("Problem", (await request(app).get("/api/nothing")).body);
   });
 });

@@ -6,7 +6,21 @@ import { testApp } from "../support/test-app.ts";
 async function studioWithPrint() {
   const { app, store } = testApp();
   const { lampId, supportId, coatingId } = saveSampleMaterials(store);
-  const made = await request(app).post("/prints/new").type("form").send({ name: "Apron", lampId, supportId, coatingId, minutes: "8", seconds: "30", advisedSeconds: "500", advisedLowerSeconds: "450", advisedUpperSeconds: "550" }).expect(303);
+  const made = await request(app)
+    .post("/prints/new")
+    .type("form")
+    .send({
+      name: "Apron",
+      lampId,
+      supportId,
+      coatingId,
+      minutes: "8",
+      seconds: "30",
+      advisedSeconds: "500",
+      advisedLowerSeconds: "450",
+      advisedUpperSeconds: "550",
+    })
+    .expect(303);
   const path = made.headers["location"] ?? "";
   return { app, store, path, id: path.split("/").at(-1) ?? "", ids: { lampId, supportId, coatingId } };
 }
@@ -23,7 +37,11 @@ describe("the pages of prints", () => {
 
   it("when no time is given, asks again and keeps what was typed", async () => {
     const { app, ids } = await studioWithPrint();
-    const { text } = await request(app).post("/prints/new").type("form").send({ ...ids, name: "Second apron" }).expect(400);
+    const { text } = await request(app)
+      .post("/prints/new")
+      .type("form")
+      .send({ ...ids, name: "Second apron" })
+      .expect(400);
     expect(text).toContain("Second apron");
     expect(text).toContain("Say how long it is exposed");
   });
@@ -44,7 +62,9 @@ describe("the pages of prints", () => {
 
   it("when a press comes twice, lets the step run on from its first start and end at its first end", async () => {
     const { app, store, path, id } = await studioWithPrint();
-    const steps = store.prints.get(id).steps.map((step, i) => (i === 1 ? { ...step, startedAt: "2026-05-01T12:00:00Z" } : step));
+    const steps = store.prints
+      .get(id)
+      .steps.map((step, i) => (i === 1 ? { ...step, startedAt: "2026-05-01T12:00:00Z" } : step));
     await request(app).patch(`/api/prints/${id}`).send({ steps }).expect(200);
     await request(app).post(`${path}/steps/1/start`).expect(303);
     expect(store.prints.get(id).steps).toEqual(steps);
@@ -56,9 +76,14 @@ describe("the pages of prints", () => {
 
   it("when two prints came out too light at the calibrated time, holds that against the calibration", async () => {
     const { app, store, path, id, ids } = await studioWithPrint();
-    const finished = store.prints.get(id).steps.map((step) => ({ ...step, startedAt: "2026-05-01T12:00:00Z", endedAt: "2026-05-01T12:08:30Z" }));
+    const finished = store.prints
+      .get(id)
+      .steps.map((step) => ({ ...step, startedAt: "2026-05-01T12:00:00Z", endedAt: "2026-05-01T12:08:30Z" }));
     await request(app).patch(`/api/prints/${id}`).send({ steps: finished }).expect(200);
-    await request(app).post("/api/prints").send({ ...ids, exposureSeconds: 510, steps: finished, outcome: "too-light" }).expect(201);
+    await request(app)
+      .post("/api/prints")
+      .send({ ...ids, exposureSeconds: 510, steps: finished, outcome: "too-light" })
+      .expect(201);
     await request(app).post(path).field("outcome", "too-light").field("notes", "pale").expect(303);
     const { text } = await request(app).get(path).expect(200);
     expect(text).toContain("2 of 2 prints came out too light");

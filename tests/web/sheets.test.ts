@@ -13,11 +13,12 @@ import { temporaryFolder } from "../support/temporary-folder.ts";
 import { testApp } from "../support/test-app.ts";
 
 const app = () => testApp({ imaging: fakeImaging({ "draw-sheet": (job) => drawSheet(job as SheetDrawing) }) }).app;
-const binary = (ask: request.Test) => ask.buffer(true).parse((response, done) => {
-  const chunks: Buffer[] = [];
-  response.on("data", (chunk: Buffer) => chunks.push(chunk));
-  response.on("end", () => done(null, Buffer.concat(chunks)));
-});
+const binary = (ask: request.Test) =>
+  ask.buffer(true).parse((response, done) => {
+    const chunks: Buffer[] = [];
+    response.on("data", (chunk: Buffer) => chunks.push(chunk));
+    response.on("end", () => done(null, Buffer.concat(chunks)));
+  });
 
 /** Mean grey of a patch's middle in the file. */
 async function patchGrey(png: Buffer, dpi: number, mirrored: boolean, index: number, options = {}): Promise<number> {
@@ -41,13 +42,19 @@ describe("GET /api/sheets/default.png", () => {
     const phys = png.indexOf("pHYs");
     expect([png.readUInt32BE(phys + 4), png.readUInt32BE(phys + 8), png[phys + 12]]).toEqual([5906, 5906, 1]);
     const layout = sheetLayout();
-    for (const index of [0, 1, 30, 100]) expect(await patchGrey(png, 150, true, index)).toBe(255 - layout.patches[index]!.level);
+    for (const index of [0, 1, 30, 100])
+      expect(await patchGrey(png, 150, true, index)).toBe(255 - layout.patches[index]!.level);
   });
 
   it("unmirrored, puts the same patches the other way round", async () => {
-    const response = await binary(request(app()).get("/api/sheets/default.png?dpi=100&mirror=false&levels=21&replicates=3&widthMm=120"));
+    const response = await binary(
+      request(app()).get("/api/sheets/default.png?dpi=100&mirror=false&levels=21&replicates=3&widthMm=120"),
+    );
     const layout = sheetLayout({ levels: 21, replicates: 3, widthMm: 120 });
-    for (const index of [0, 5, 40]) expect(await patchGrey(response.body as Buffer, 100, false, index, layout.options)).toBe(255 - layout.patches[index]!.level);
+    for (const index of [0, 5, 40])
+      expect(await patchGrey(response.body as Buffer, 100, false, index, layout.options)).toBe(
+        255 - layout.patches[index]!.level,
+      );
   });
 
   it.each([
@@ -89,7 +96,9 @@ describe("GET /api/sheets/default.pdf", () => {
     }
     expect(info).toContain(size);
     expect(info).toMatch(/Pages:\s+1\b/);
-    const [line] = execFileSync("pdfimages", ["-list", file], { encoding: "utf8" }).trim().split("\n").slice(2) as [string];
+    const [line] = execFileSync("pdfimages", ["-list", file], { encoding: "utf8" }).trim().split("\n").slice(2) as [
+      string,
+    ];
     const columns = line.trim().split(/\s+/);
     expect(columns.slice(5, 8)).toEqual(["gray", "1", "8"]);
     expect(columns.slice(12, 14)).toEqual(["150", "150"]);
@@ -104,10 +113,12 @@ describe("GET /tests/:id/sheet-check", () => {
     const { app: served, store } = testApp();
     const id = await saveCheckSheet(store, { printedFor: target });
     const page = await request(served).get(`/tests/${id}/sheet-check`).expect(200);
-    const href = /<a class="button" href="([^"]+)">(?:(?!<\/a>)[\s\S])*The refined curve<\/a>/.exec(page.text)?.[1] ?? "";
+    const href =
+      /<a class="button" href="([^"]+)">(?:(?!<\/a>)[\s\S])*The refined curve<\/a>/.exec(page.text)?.[1] ?? "";
     const shown = await request(served).get(href).expect(200);
     const check = await request(served).get(`/api/tests/${id}/sheet-check`).expect(200);
-    const levels = async (of: string): Promise<number[]> => (await request(served).get(`/api/tests/${id}/correction?target=${of}`).expect(200)).body.levels;
+    const levels = async (of: string): Promise<number[]> =>
+      (await request(served).get(`/api/tests/${id}/correction?target=${of}`).expect(200)).body.levels;
     // The page's files are made by the address that gives the levels which the check promised.
     expect(shown.text.includes("correction.csv?target=density")).toBe(target === "density");
     expect(check.body.refinedLevels).toEqual(await levels(target));

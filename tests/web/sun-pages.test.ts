@@ -4,7 +4,13 @@ import { saveSunTest } from "../support/sun-tests.ts";
 import { testApp } from "../support/test-app.ts";
 
 const junePlan = "city=Lisbon&date=2026-06-14&time=15%3A10";
-const kept = { name: "Garden", latitude: 38.72, longitude: -9.14, startedAt: "2026-06-10T13:30:00+01:00", endedAt: "2026-06-10T13:40:00+01:00" };
+const kept = {
+  name: "Garden",
+  latitude: 38.72,
+  longitude: -9.14,
+  startedAt: "2026-06-10T13:30:00+01:00",
+  endedAt: "2026-06-10T13:40:00+01:00",
+};
 
 afterEach(() => {
   vi.useRealTimers();
@@ -25,7 +31,7 @@ describe("GET /sun", () => {
     const { text } = await request(app).get(`/sun?${junePlan}`).expect(200);
     expect(text).toMatch(/answer-time"><span aria-hidden="true">4:\d\d</);
     expect(text).toContain("with 95 % confidence");
-    expect(text).toContain("<svg class=\"plot-still\"");
+    expect(text).toContain('<svg class="plot-still"');
     expect(text).toContain("Hour by hour");
     expect(text).toContain("Do not look into the sun");
     expect(text).toMatch(/Sunrise<\/dt><dd>06:1\d/);
@@ -34,7 +40,10 @@ describe("GET /sun", () => {
   it("with the same hour by another clock, shows the same time", async () => {
     const { app, store } = testApp();
     await saveSunTest(store);
-    const shown = async (query: string): Promise<string | undefined> => /answer-time"><span aria-hidden="true">([^<]+)/.exec((await request(app).get(`/sun?${query}`).expect(200)).text)?.[1];
+    const shown = async (query: string): Promise<string | undefined> =>
+      /answer-time"><span aria-hidden="true">([^<]+)/.exec(
+        (await request(app).get(`/sun?${query}`).expect(200)).text,
+      )?.[1];
     const local = await shown("latitude=38.72&longitude=-9.13&timeZone=Europe/Lisbon&date=2026-06-14&time=15:10");
     expect(local).toMatch(/^4:/);
     expect(await shown("latitude=38.72&longitude=-9.13&timeZone=UTC&date=2026-06-14&time=14:10")).toBe(local);
@@ -44,13 +53,17 @@ describe("GET /sun", () => {
     const { app, store } = testApp();
     const test = await saveSunTest(store);
     const anchor = (await request(app).post("/api/sun/anchors").send(kept).expect(201)).body;
-    const { text } = await request(app).get(`/sun?${junePlan}&chosen=yes&anchor=test:${test.id}&anchor=kept:${anchor.id}`).expect(200);
+    const { text } = await request(app)
+      .get(`/sun?${junePlan}&chosen=yes&anchor=test:${test.id}&anchor=kept:${anchor.id}`)
+      .expect(200);
     expect(text).toContain("Scaled by 2 anchors");
   });
 
   it("for the southern hemisphere, offers to face north", async () => {
     const { app } = testApp();
-    expect((await request(app).get("/sun?city=Sydney&date=2026-06-14&time=12:00").expect(200)).text).toMatch(/name="facingDegrees"[^>]*value="0"/);
+    expect((await request(app).get("/sun?city=Sydney&date=2026-06-14&time=12:00").expect(200)).text).toMatch(
+      /name="facingDegrees"[^>]*value="0"/,
+    );
   });
 
   it.each([
@@ -81,7 +94,11 @@ describe("GET /sun/clock", () => {
     const test = await saveSunTest(store);
     const { text } = await request(app).get(`/sun/clock?${junePlan}`).expect(200);
     const data = JSON.parse(/id="page-data">(.*?)<\/script>/.exec(text)?.[1] ?? "null");
-    expect(data.plan).toMatchObject({ timeZone: "Europe/Lisbon", anchorNames: ["First sun test"], materials: { supportId: test.request.supportId } });
+    expect(data.plan).toMatchObject({
+      timeZone: "Europe/Lisbon",
+      anchorNames: ["First sun test"],
+      materials: { supportId: test.request.supportId },
+    });
     expect(data.plan.wanted.dose).toBeGreaterThan(1000);
   });
 
@@ -110,12 +127,32 @@ describe("the test form's sun fields", () => {
     const errors = {};
     const sun = sunConditionsFrom({ sunCity: "Denver", sunStartedAt: "2026-07-01T12:30", sunSky: "clear" }, errors);
     expect(errors).toEqual({});
-    expect(sun).toMatchObject({ latitude: 39.74, startedAt: "2026-07-01T12:30:00-06:00", tiltDegrees: 0, facingDegrees: 180 });
-    const winter = sunConditionsFrom({ sunLatitude: "39.7", sunLongitude: "-105", sunTimeZone: "America/Denver", sunStartedAt: "2026-12-01T12:30" }, errors);
+    expect(sun).toMatchObject({
+      latitude: 39.74,
+      startedAt: "2026-07-01T12:30:00-06:00",
+      tiltDegrees: 0,
+      facingDegrees: 180,
+    });
+    const winter = sunConditionsFrom(
+      { sunLatitude: "39.7", sunLongitude: "-105", sunTimeZone: "America/Denver", sunStartedAt: "2026-12-01T12:30" },
+      errors,
+    );
     expect(winter).toMatchObject({ startedAt: "2026-12-01T12:30:00-07:00" });
     // Shown again for changing, they stand for the same instant whatever the season.
-    const again = sunConditionValues({ latitude: 39.7, longitude: -105, startedAt: "2026-12-01T12:30:00-07:00", tiltDegrees: 10, facingDegrees: 90, sky: "open-shade" });
-    expect(sunConditionsFrom(again, errors)).toMatchObject({ startedAt: "2026-12-01T12:30:00-07:00", tiltDegrees: 10, facingDegrees: 90, sky: "open-shade" });
+    const again = sunConditionValues({
+      latitude: 39.7,
+      longitude: -105,
+      startedAt: "2026-12-01T12:30:00-07:00",
+      tiltDegrees: 10,
+      facingDegrees: 90,
+      sky: "open-shade",
+    });
+    expect(sunConditionsFrom(again, errors)).toMatchObject({
+      startedAt: "2026-12-01T12:30:00-07:00",
+      tiltDegrees: 10,
+      facingDegrees: 90,
+      sky: "open-shade",
+    });
   });
 
   it("with a place but no start, say what is missing", async () => {

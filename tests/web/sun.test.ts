@@ -16,7 +16,10 @@ describe("POST /api/sun/exposures", () => {
   it("for the anchor test's own hour, gives the seconds that the test advised", async () => {
     const { app, store } = testApp();
     const test = await saveSunTest(store);
-    const { body } = await request(app).post("/api/sun/exposures").send({ ...inJune, anchorTestId: test.id }).expect(200);
+    const { body } = await request(app)
+      .post("/api/sun/exposures")
+      .send({ ...inJune, anchorTestId: test.id })
+      .expect(200);
     expect(body).toMatchObject({ verdict: "ok", startAt: startedAt, sky: "clear", haze: 0.1 });
     expect(Math.abs(body.seconds / 240 - 1)).toBeLessThan(0.002);
     expect(body.lowerSeconds).toBeLessThan(210);
@@ -31,7 +34,10 @@ describe("POST /api/sun/exposures", () => {
   it("in the evening, asks for more time, and its series for about the same", async () => {
     const { app, store } = testApp();
     const test = await saveSunTest(store);
-    const { body } = await request(app).post("/api/sun/exposures").send({ ...inJune, startAt: "2026-06-10T18:00:00+01:00", anchorTestId: test.id }).expect(200);
+    const { body } = await request(app)
+      .post("/api/sun/exposures")
+      .send({ ...inJune, startAt: "2026-06-10T18:00:00+01:00", anchorTestId: test.id })
+      .expect(200);
     expect(body.seconds).toBeGreaterThan(400);
     const point = body.series.find((each: { at: string }) => each.at === "2026-06-10T18:00:00+01:00");
     expect(point.seconds).toBeCloseTo(body.seconds, 0);
@@ -48,7 +54,13 @@ describe("POST /api/sun/exposures", () => {
 
   it("without anchor and dose, answers no-anchor with the day's strength and what to do", async () => {
     const answer = await planned(inJune);
-    expect(answer).toMatchObject({ verdict: "no-anchor", seconds: null, endAt: null, lowerSeconds: null, upperSeconds: null });
+    expect(answer).toMatchObject({
+      verdict: "no-anchor",
+      seconds: null,
+      endAt: null,
+      lowerSeconds: null,
+      upperSeconds: null,
+    });
     expect(answer.series.length).toBeGreaterThan(80);
     expect(answer.series.every((point) => point.seconds === null)).toBe(true);
     expect(answer.reasons.join(" ")).toContain("one test in the sun");
@@ -57,7 +69,10 @@ describe("POST /api/sun/exposures", () => {
   it("with a test that never saw the sun, says why it cannot be the anchor", async () => {
     const { app, store } = testApp();
     const test = await saveSunTest(store, { sun: null, name: "Box test" });
-    const { body } = await request(app).post("/api/sun/exposures").send({ ...inJune, anchorTestId: test.id }).expect(200);
+    const { body } = await request(app)
+      .post("/api/sun/exposures")
+      .send({ ...inJune, anchorTestId: test.id })
+      .expect(200);
     expect(body).toMatchObject({ verdict: "no-anchor", seconds: null });
     expect(body.reasons[0]).toContain("Box test");
   });
@@ -78,7 +93,10 @@ describe("POST /api/sun/exposures", () => {
     const { app, store } = testApp();
     const first = await saveSunTest(store);
     const second = await saveSunTest(store, {}, 270);
-    const { body } = await request(app).post("/api/sun/exposures").send({ ...inJune, anchorTestIds: [first.id, second.id] }).expect(200);
+    const { body } = await request(app)
+      .post("/api/sun/exposures")
+      .send({ ...inJune, anchorTestIds: [first.id, second.id] })
+      .expect(200);
     expect(body.anchors).toHaveLength(2);
     expect(body.anchorSpread).toBeCloseTo(Math.log(270 / 240) / Math.SQRT2, 2);
     expect(body.seconds).toBeGreaterThan(240);
@@ -93,8 +111,19 @@ describe("POST /api/sun/exposures", () => {
   });
 
   it("in the polar night, stays calm", async () => {
-    const answer = await planned({ latitude: 78.2, longitude: 15.6, startAt: "2026-12-21T12:00:00+01:00", tiltDegrees: 0, facingDegrees: 0, dose: 40_000 });
-    expect(answer).toMatchObject({ verdict: "sun-too-low", series: [], day: { kind: "down", sunriseAt: null, sunsetAt: null, bestWindow: null } });
+    const answer = await planned({
+      latitude: 78.2,
+      longitude: 15.6,
+      startAt: "2026-12-21T12:00:00+01:00",
+      tiltDegrees: 0,
+      facingDegrees: 0,
+      dose: 40_000,
+    });
+    expect(answer).toMatchObject({
+      verdict: "sun-too-low",
+      series: [],
+      day: { kind: "down", sunriseAt: null, sunsetAt: null, bestWindow: null },
+    });
   });
 
   it.each([
@@ -111,7 +140,10 @@ describe("POST /api/sun/exposures", () => {
     ["timeZone", { timeZone: "Middle/Earth" }],
   ])("when %s is wrong in %j, refuses and names the field", async (field, change) => {
     const { app } = testApp();
-    const { body } = await request(app).post("/api/sun/exposures").send({ ...inJune, ...change }).expect(400);
+    const { body } = await request(app)
+      .post("/api/sun/exposures")
+      .send({ ...inJune, ...change })
+      .expect(400);
     expect(body).toMatchObject({ code: "bad-request", field });
   });
 });
@@ -124,7 +156,10 @@ describe("/api/sun/anchors", () => {
     const made = await request(app).post("/api/sun/anchors").send(kept).expect(201);
     expect(made.headers["location"]).toBe(`/api/sun/anchors/${made.body.id}`);
     expect((await request(app).get(`/api/sun/anchors/${made.body.id}`).expect(200)).body).toEqual(made.body);
-    const { body } = await request(app).post("/api/sun/exposures").send({ ...inJune, anchorIds: [made.body.id] }).expect(200);
+    const { body } = await request(app)
+      .post("/api/sun/exposures")
+      .send({ ...inJune, anchorIds: [made.body.id] })
+      .expect(200);
     expect(body.verdict).toBe("ok");
     expect(Math.abs(body.seconds - 600)).toBeLessThan(2);
     expect((await request(app).get("/api/sun/anchors").expect(200)).body).toHaveLength(1);
@@ -134,9 +169,16 @@ describe("/api/sun/anchors", () => {
 
   it("when the print needed a stop more and the sun was hidden meanwhile, reckons with both", async () => {
     const { app } = testApp();
-    const input = { ...kept, neededStops: 1, hidden: [{ fromAt: "2026-06-10T13:30:00+01:00", untilAt: "2026-06-10T13:35:00+01:00" }] };
+    const input = {
+      ...kept,
+      neededStops: 1,
+      hidden: [{ fromAt: "2026-06-10T13:30:00+01:00", untilAt: "2026-06-10T13:35:00+01:00" }],
+    };
     const made = await request(app).post("/api/sun/anchors").send(input).expect(201);
-    const { body } = await request(app).post("/api/sun/exposures").send({ ...inJune, anchorIds: [made.body.id] }).expect(200);
+    const { body } = await request(app)
+      .post("/api/sun/exposures")
+      .send({ ...inJune, anchorIds: [made.body.id] })
+      .expect(200);
     expect(Math.abs(body.seconds / (2 * (300 * 0.45 + 300)) - 1)).toBeLessThan(0.01);
     expect(body.upperSeconds / body.lowerSeconds).toBeGreaterThan(1.8);
   });
@@ -150,7 +192,10 @@ describe("/api/sun/anchors", () => {
     ["supportId", { supportId: "nowhere" }],
   ])("when %s is wrong in %j, refuses and names the field", async (field, change) => {
     const { app, store } = testApp();
-    const { body } = await request(app).post("/api/sun/anchors").send({ ...kept, ...change }).expect(400);
+    const { body } = await request(app)
+      .post("/api/sun/anchors")
+      .send({ ...kept, ...change })
+      .expect(400);
     expect(body).toMatchObject({ code: "bad-request", field });
     expect(store.sunAnchors.list()).toEqual([]);
   });
@@ -165,7 +210,10 @@ describe("POST /api/sun/exposures, slips", () => {
   it("when anchors are of different papers, warns", async () => {
     const { app, store } = testApp();
     const ids = [(await saveSunTest(store)).id, (await saveSunTest(store)).id];
-    const { body } = await request(app).post("/api/sun/exposures").send({ ...inJune, anchorTestIds: ids }).expect(200);
+    const { body } = await request(app)
+      .post("/api/sun/exposures")
+      .send({ ...inJune, anchorTestIds: ids })
+      .expect(200);
     expect(body.warnings.map((warning: { code: string }) => warning.code)).toContain("anchors-differ");
   });
 

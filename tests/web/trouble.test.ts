@@ -13,7 +13,13 @@ const { app } = testApp();
 function expectProblem(answer: request.Response, status: number): void {
   expect(answer.status).toBe(status);
   expect(answer.headers["content-type"]).toMatch(/^application\/problem\+json/);
-  expect(answer.body).toMatchObject({ type: "about:blank", title: expect.any(String), status, detail: expect.stringMatching(/\w.*[.?]$/), code: expect.any(String) });
+  expect(answer.body).toMatchObject({
+    type: "about:blank",
+    title: expect.any(String),
+    status,
+    detail: expect.stringMatching(/\w.*[.?]$/),
+    code: expect.any(String),
+  });
 }
 
 describe("every trouble of the API", () => {
@@ -23,19 +29,67 @@ describe("every trouble of the API", () => {
     ["an unknown lamp", () => request(app).get("/api/lamps/nobody"), 404],
     ["a method that the list does not take", () => request(app).put("/api/lamps").send({}), 405],
     ["a method that one record does not take", () => request(app).post("/api/lamps/some").send({}), 405],
-    ["broken JSON", () => request(app).post("/api/lamps").set("Content-Type", "application/json").send('{"name": '), 400],
+    [
+      "broken JSON",
+      () => request(app).post("/api/lamps").set("Content-Type", "application/json").send('{"name": '),
+      400,
+    ],
     ["a JSON list", () => request(app).post("/api/lamps").send([1, 2]), 400],
     ["a JSON text", () => request(app).post("/api/lamps").set("Content-Type", "application/json").send('"name"'), 400],
     ["no body", () => request(app).post("/api/lamps"), 400],
     ["a form instead of JSON", () => request(app).post("/api/lamps").type("form").send({ name: "x" }), 415],
-    ["an unknown encoding", () => request(app).post("/api/lamps").set("Content-Type", "application/json").set("Content-Encoding", "unheard-of").send("{}"), 415],
-    ["a huge JSON", () => request(app).post("/api/lamps").send({ name: "x", notes: "y".repeat(2_000_000) }), 413],
+    [
+      "an unknown encoding",
+      () =>
+        request(app)
+          .post("/api/lamps")
+          .set("Content-Type", "application/json")
+          .set("Content-Encoding", "unheard-of")
+          .send("{}"),
+      415,
+    ],
+    [
+      "a huge JSON",
+      () =>
+        request(app)
+          .post("/api/lamps")
+          .send({ name: "x", notes: "y".repeat(2_000_000) }),
+      413,
+    ],
     ["a broken % sign", () => request(app).get("/api/lamps/%E0%A4%A"), 400],
-    ["a page of another site", () => request(app).post("/api/lamps").set("Origin", "https://elsewhere.example").send({ name: "x" }), 403],
-    ["another site by a browser's own word", () => request(app).post("/api/lamps").set("Sec-Fetch-Site", "cross-site").send({ name: "x" }), 403],
-    ["a multipart without its boundary", () => request(app).post("/api/readings").set("Content-Type", "multipart/form-data").send("x"), 400],
-    ["a multipart cut short", () => request(app).post("/api/readings").set("Content-Type", "multipart/form-data; boundary=b").send('--b\r\nContent-Disposition: form-data; name="photo"; filename="a"\r\n\r\nabc'), 400],
-    ["too many files", () => Array.from({ length: 12 }).reduce((asked: request.Test) => asked.attach("photo", Buffer.from("x"), "a.jpg"), request(app).post("/api/readings")), 400],
+    [
+      "a page of another site",
+      () => request(app).post("/api/lamps").set("Origin", "https://elsewhere.example").send({ name: "x" }),
+      403,
+    ],
+    [
+      "another site by a browser's own word",
+      () => request(app).post("/api/lamps").set("Sec-Fetch-Site", "cross-site").send({ name: "x" }),
+      403,
+    ],
+    [
+      "a multipart without its boundary",
+      () => request(app).post("/api/readings").set("Content-Type", "multipart/form-data").send("x"),
+      400,
+    ],
+    [
+      "a multipart cut short",
+      () =>
+        request(app)
+          .post("/api/readings")
+          .set("Content-Type", "multipart/form-data; boundary=b")
+          .send('--b\r\nContent-Disposition: form-data; name="photo"; filename="a"\r\n\r\nabc'),
+      400,
+    ],
+    [
+      "too many files",
+      () =>
+        Array.from({ length: 12 }).reduce(
+          (asked: request.Test) => asked.attach("photo", Buffer.from("x"), "a.jpg"),
+          request(app).post("/api/readings"),
+        ),
+      400,
+    ],
   ])("when sent %s, has one shape", async (_case, ask, status) => {
     expectProblem(await ask(), status);
   });
@@ -63,7 +117,12 @@ describe("every trouble of the API", () => {
         for (let sent = 0; sent <= maxUploadBytes; sent += part.byteLength) yield part;
         yield new TextEncoder().encode("\r\n--b--\r\n");
       }
-      const chunked = await fetch(address, { method: "POST", body: ReadableStream.from(slowly()), headers: { "Content-Type": "multipart/form-data; boundary=b" }, duplex: "half" } as RequestInit);
+      const chunked = await fetch(address, {
+        method: "POST",
+        body: ReadableStream.from(slowly()),
+        headers: { "Content-Type": "multipart/form-data; boundary=b" },
+        duplex: "half",
+      } as RequestInit);
       expect(chunked.status).toBe(413);
       await chunked.body?.cancel();
     } finally {
@@ -86,7 +145,13 @@ describe("every trouble of the API", () => {
   });
 
   it("when the disk is full, says so and not that something is broken", () => {
-    expect(problemFrom(Object.assign(new Error("database or disk is full"), { code: "SQLITE_FULL" }))).toMatchObject({ status: 507, code: "disk-full" });
-    expect(problemFrom(Object.assign(new Error("no space left on device"), { code: "ENOSPC" }))).toMatchObject({ status: 507, code: "disk-full" });
+    expect(problemFrom(Object.assign(new Error("database or disk is full"), { code: "SQLITE_FULL" }))).toMatchObject({
+      status: 507,
+      code: "disk-full",
+    });
+    expect(problemFrom(Object.assign(new Error("no space left on device"), { code: "ENOSPC" }))).toMatchObject({
+      status: 507,
+      code: "disk-full",
+    });
   });
 });

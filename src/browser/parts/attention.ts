@@ -56,7 +56,10 @@ export type ScreenState = "kept-on" | "unavailable" | "refused" | "free";
  * @param told how it stands, whenever that may have changed
  * @returns looks again whether it is wanted
  */
-export function keepScreenOn(wanted: () => boolean, told: (state: ScreenState) => void = () => undefined): () => Promise<void> {
+export function keepScreenOn(
+  wanted: () => boolean,
+  told: (state: ScreenState) => void = () => undefined,
+): () => Promise<void> {
   let lock: WakeLockSentinel | null = null;
   let isAsking = false;
   const adjust = async (): Promise<void> => {

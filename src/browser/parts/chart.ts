@@ -19,7 +19,13 @@ interface Colours {
 function coloursNow(): Colours {
   const style = getComputedStyle(document.documentElement);
   const value = (name: string): string => style.getPropertyValue(name).trim();
-  return { ink: value("--plot-ink"), grid: value("--plot-grid"), sheet: value("--sheet"), series: [1, 2, 3, 4, 5, 6].map((index) => value(`--series-${index}`)), font: value("--type") };
+  return {
+    ink: value("--plot-ink"),
+    grid: value("--plot-grid"),
+    sheet: value("--sheet"),
+    series: [1, 2, 3, 4, 5, 6].map((index) => value(`--series-${index}`)),
+    font: value("--type"),
+  };
 }
 
 function lookOf(series: PlotSeries, index: number): number {
@@ -38,27 +44,92 @@ function drawnFrom(series: PlotSeries, index: number, colours: Colours): Drawn[]
   const common = { borderColor: colour, backgroundColor: colour, parsing: false as const };
   switch (series.kind) {
     case "line":
-      return [{ series, dataset: { ...common, label: series.name, data: series.points.map(({ x, y }) => ({ x, y })), pointRadius: 0, pointHitRadius: 8, borderWidth: 2.5, borderDash: [...(dashes[look] ?? [])] } }];
+      return [
+        {
+          series,
+          dataset: {
+            ...common,
+            label: series.name,
+            data: series.points.map(({ x, y }) => ({ x, y })),
+            pointRadius: 0,
+            pointHitRadius: 8,
+            borderWidth: 2.5,
+            borderDash: [...(dashes[look] ?? [])],
+          },
+        },
+      ];
     case "band":
       return [
-        { series: null, dataset: { ...common, label: "", data: series.points.map((point) => ({ x: point.x, y: point.lower ?? point.y })), pointRadius: 0, pointHitRadius: 0, borderWidth: 0 } },
-        { series: null, dataset: { ...common, label: series.name, data: series.points.map((point) => ({ x: point.x, y: point.upper ?? point.y })), pointRadius: 0, pointHitRadius: 0, borderWidth: 0, fill: "-1", backgroundColor: withAlpha(colour, 0.18) } },
+        {
+          series: null,
+          dataset: {
+            ...common,
+            label: "",
+            data: series.points.map((point) => ({ x: point.x, y: point.lower ?? point.y })),
+            pointRadius: 0,
+            pointHitRadius: 0,
+            borderWidth: 0,
+          },
+        },
+        {
+          series: null,
+          dataset: {
+            ...common,
+            label: series.name,
+            data: series.points.map((point) => ({ x: point.x, y: point.upper ?? point.y })),
+            pointRadius: 0,
+            pointHitRadius: 0,
+            borderWidth: 0,
+            fill: "-1",
+            backgroundColor: withAlpha(colour, 0.18),
+          },
+        },
       ];
     case "points":
       return [
         {
           series,
-          dataset: { ...common, label: series.name, data: series.points.map(({ x, y }) => ({ x, y })), showLine: false, pointStyle: shapes[look] ?? "circle", pointRadius: 4.5, pointHoverRadius: 7, pointBorderWidth: 1.5, pointBackgroundColor: series.points.map((point) => (point.leftOut ? colours.sheet : colour)) },
+          dataset: {
+            ...common,
+            label: series.name,
+            data: series.points.map(({ x, y }) => ({ x, y })),
+            showLine: false,
+            pointStyle: shapes[look] ?? "circle",
+            pointRadius: 4.5,
+            pointHoverRadius: 7,
+            pointBorderWidth: 1.5,
+            pointBackgroundColor: series.points.map((point) => (point.leftOut ? colours.sheet : colour)),
+          },
         },
       ];
     case "marks":
-      return [{ series, dataset: { ...common, label: series.name, data: series.points.map(({ x, y }) => ({ x, y })), showLine: false, pointStyle: "circle", pointRadius: 7, pointHoverRadius: 9, pointBorderWidth: 3, pointBackgroundColor: colours.sheet } }];
+      return [
+        {
+          series,
+          dataset: {
+            ...common,
+            label: series.name,
+            data: series.points.map(({ x, y }) => ({ x, y })),
+            showLine: false,
+            pointStyle: "circle",
+            pointRadius: 7,
+            pointHoverRadius: 9,
+            pointBorderWidth: 3,
+            pointBackgroundColor: colours.sheet,
+          },
+        },
+      ];
   }
 }
 
 /** A colour of the theme with an opacity 0-1; themes write their series as #rrggbb. */
 function withAlpha(colour: string, alpha: number): string {
-  return /^#[0-9a-f]{6}$/i.test(colour) ? colour + Math.round(alpha * 255).toString(16).padStart(2, "0") : colour;
+  return /^#[0-9a-f]{6}$/i.test(colour)
+    ? colour +
+        Math.round(alpha * 255)
+          .toString(16)
+          .padStart(2, "0")
+    : colour;
 }
 
 /** Draws what Chart.js has no word for: error bars, the drop lines and names of marks, and lines across. */
@@ -138,7 +209,13 @@ function axisOptions(axis: PlotSpec["x"], colours: Colours): object {
     title: { display: true, text: axis.label, color: colours.ink, font: { size: 15, family: colours.font } },
     grid: { color: colours.grid },
     border: { color: colours.ink },
-    ticks: { color: colours.ink, font: { size: 14, family: colours.font }, maxRotation: 0, autoSkipPadding: 10, callback: (value: number | string) => axis.ticks.find((tick) => tick.at === value)?.label ?? "" },
+    ticks: {
+      color: colours.ink,
+      font: { size: 14, family: colours.font },
+      maxRotation: 0,
+      autoSkipPadding: 10,
+      callback: (value: number | string) => axis.ticks.find((tick) => tick.at === value)?.label ?? "",
+    },
     afterBuildTicks: (scale: { ticks: { value: number }[] }) => {
       scale.ticks = axis.ticks.map((tick) => ({ value: tick.at }));
     },

@@ -9,7 +9,9 @@ export function keptClock(): RunningClock | null {
     const value: unknown = JSON.parse(localStorage.getItem(key) ?? "null");
     if (typeof value !== "object" || value === null || !("version" in value) || value.version !== 1) return null;
     const clock = value as RunningClock; // written by `keepClock` of this version
-    return Number.isFinite(clock.startedMs) && Array.isArray(clock.hidden) && Number.isFinite(clock.plan?.wanted?.dose) ? clock : null;
+    return Number.isFinite(clock.startedMs) && Array.isArray(clock.hidden) && Number.isFinite(clock.plan?.wanted?.dose)
+      ? clock
+      : null;
   } catch {
     return null;
   }

@@ -20,13 +20,22 @@ export interface CornerEditor {
   readonly corners: () => Corners;
   setCorners(corners: Corners): void;
   /** Turns to another outline of the same picture; the rest are drawn faintly, each with its name. Moves made before cannot be taken back. */
-  turnTo(shown: { readonly corners: Corners; readonly steps: number | null; readonly others: readonly NamedOutline[] }): void;
+  turnTo(shown: {
+    readonly corners: Corners;
+    readonly steps: number | null;
+    readonly others: readonly NamedOutline[];
+  }): void;
   /** Draws what was measured: its boxes instead of the reckoned ones, with flags on the strip. */
   showBoxes(boxes: readonly MeasuredBox[] | null): void;
 }
 
 const wholeWords = "All four corners together";
-const handleWords = ["Corner 1, top left of the tablet", "Corner 2, top right", "Corner 3, bottom right", "Corner 4, bottom left"] as const;
+const handleWords = [
+  "Corner 1, top left of the tablet",
+  "Corner 2, top right",
+  "Corner 3, bottom right",
+  "Corner 4, bottom left",
+] as const;
 /** Pixels of the picture that an arrow key moves a handle by, alone and with Shift. */
 const keyStep = 1;
 const fastKeyStep = 20;
@@ -44,7 +53,14 @@ function part<Kind extends Element>(root: HTMLElement, name: string): Kind {
   return found;
 }
 
-export function cornerEditor({ root, picture, corners: first, steps: firstSteps, hasWhole = false, changed }: CornerEditorOptions): CornerEditor {
+export function cornerEditor({
+  root,
+  picture,
+  corners: first,
+  steps: firstSteps,
+  hasWhole = false,
+  changed,
+}: CornerEditorOptions): CornerEditor {
   const stage = part<HTMLElement>(root, "stage");
   const plane = part<HTMLElement>(root, "plane");
   const image = part<HTMLImageElement>(root, "picture");
@@ -83,7 +99,10 @@ export function cornerEditor({ root, picture, corners: first, steps: firstSteps,
   const stageSize = (): { width: number; height: number } => ({ width: stage.clientWidth, height: stage.clientHeight });
 
   function layOut(): void {
-    const fitted = Math.min(stage.clientWidth * (picture.height / picture.width), window.innerHeight * stageHeightShare);
+    const fitted = Math.min(
+      stage.clientWidth * (picture.height / picture.width),
+      window.innerHeight * stageHeightShare,
+    );
     stage.style.height = `${Math.max(220, Math.round(fitted))}px`;
     view = fitView(stageSize(), picture);
     draw();
@@ -105,7 +124,9 @@ export function cornerEditor({ root, picture, corners: first, steps: firstSteps,
   }
 
   function drawOverlay(): void {
-    overlay.replaceChildren(...overlayShapes({ corners, steps, others, measured, labelPx: labelScreenPx / view.scale }));
+    overlay.replaceChildren(
+      ...overlayShapes({ corners, steps, others, measured, labelPx: labelScreenPx / view.scale }),
+    );
   }
 
   function remember(): void {
@@ -117,7 +138,12 @@ export function cornerEditor({ root, picture, corners: first, steps: firstSteps,
   /** Moves one corner, or all of them by the fifth handle, and never out of the picture. */
   function move(index: number, to: PointPx, settled: boolean): void {
     const from = standsAt(index);
-    corners = movedInside(corners, index < handleWords.length ? index : null, [to[0] - from[0], to[1] - from[1]], picture);
+    corners = movedInside(
+      corners,
+      index < handleWords.length ? index : null,
+      [to[0] - from[0], to[1] - from[1]],
+      picture,
+    );
     measured = null;
     draw();
     changed(corners, settled);
@@ -165,7 +191,11 @@ export function cornerEditor({ root, picture, corners: first, steps: firstSteps,
       const drag = (moved: PointerEvent): void => {
         if (!hasMoved) remember();
         hasMoved = true;
-        move(index, [start[0] + (moved.clientX - from.x) / view.scale, start[1] + (moved.clientY - from.y) / view.scale], false);
+        move(
+          index,
+          [start[0] + (moved.clientX - from.x) / view.scale, start[1] + (moved.clientY - from.y) / view.scale],
+          false,
+        );
         showLoupe(index);
       };
       const letGo = (): void => {
@@ -182,7 +212,12 @@ export function cornerEditor({ root, picture, corners: first, steps: firstSteps,
     });
     handle.addEventListener("keydown", (event) => {
       const size = event.shiftKey ? fastKeyStep : keyStep;
-      const steps: Readonly<Record<string, readonly [number, number]>> = { ArrowLeft: [-size, 0], ArrowRight: [size, 0], ArrowUp: [0, -size], ArrowDown: [0, size] };
+      const steps: Readonly<Record<string, readonly [number, number]>> = {
+        ArrowLeft: [-size, 0],
+        ArrowRight: [size, 0],
+        ArrowUp: [0, -size],
+        ArrowDown: [0, size],
+      };
       const step = steps[event.key];
       if (step === undefined) return;
       event.preventDefault();
@@ -229,7 +264,15 @@ export function cornerEditor({ root, picture, corners: first, steps: firstSteps,
       fingers.set(event.pointerId, { x: event.clientX, y: event.clientY });
       const after = span();
       const box = stage.getBoundingClientRect();
-      if (before.distance > 0 && after.distance > 0) view = zoomView(view, after.distance / before.distance, after.x - box.left, after.y - box.top, stageSize(), picture);
+      if (before.distance > 0 && after.distance > 0)
+        view = zoomView(
+          view,
+          after.distance / before.distance,
+          after.x - box.left,
+          after.y - box.top,
+          stageSize(),
+          picture,
+        );
       view = panView(view, after.x - before.x, after.y - before.y, stageSize(), picture);
       draw();
     });

@@ -2,10 +2,18 @@
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 
 /** Middle of four corners. */
-export const middleOf = (outline: Corners): PointPx => [outline.reduce((sum, [x]) => sum + x, 0) / 4, outline.reduce((sum, [, y]) => sum + y, 0) / 4];
+export const middleOf = (outline: Corners): PointPx => [
+  outline.reduce((sum, [x]) => sum + x, 0) / 4,
+  outline.reduce((sum, [, y]) => sum + y, 0) / 4,
+];
 
 /** Corners with one of them, or with null all four, moved by so many pixels of the picture, and never out of it. */
-export function movedInside(corners: Corners, index: number | null, by: PointPx, picture: { readonly width: number; readonly height: number }): Corners {
+export function movedInside(
+  corners: Corners,
+  index: number | null,
+  by: PointPx,
+  picture: { readonly width: number; readonly height: number },
+): Corners {
   const isMoved = (each: number): boolean => index === null || each === index;
   const within = (axis: 0 | 1, most: number): number => {
     const places = corners.filter((_, each) => isMoved(each)).map((corner) => corner[axis]);

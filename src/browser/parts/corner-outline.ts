@@ -20,16 +20,27 @@ const boxMargin = 0.2;
 
 const svgNamespace = "http://www.w3.org/2000/svg";
 
-function svg<Name extends keyof SVGElementTagNameMap>(name: Name, attributes: Readonly<Record<string, string>>): SVGElementTagNameMap[Name] {
+function svg<Name extends keyof SVGElementTagNameMap>(
+  name: Name,
+  attributes: Readonly<Record<string, string>>,
+): SVGElementTagNameMap[Name] {
   const element = document.createElementNS(svgNamespace, name);
   for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
   return element;
 }
 
-const pointsOf = (list: readonly PointPx[]): string => list.map(([x, y]) => `${x.toFixed(1)},${y.toFixed(1)}`).join(" ");
+const pointsOf = (list: readonly PointPx[]): string =>
+  list.map(([x, y]) => `${x.toFixed(1)},${y.toFixed(1)}`).join(" ");
 
 function nameAt([x, y]: PointPx, text: string, labelPx: number): SVGElement {
-  const name = svg("text", { class: "step-end", x: x.toFixed(1), y: y.toFixed(1), "font-size": String(labelPx), "text-anchor": "middle", "dominant-baseline": "central" });
+  const name = svg("text", {
+    class: "step-end",
+    x: x.toFixed(1),
+    y: y.toFixed(1),
+    "font-size": String(labelPx),
+    "text-anchor": "middle",
+    "dominant-baseline": "central",
+  });
   name.textContent = text;
   return name;
 }
@@ -38,9 +49,28 @@ function nameAt([x, y]: PointPx, text: string, labelPx: number): SVGElement {
  * The shapes over the picture: other outlines, this one, its boxes as measured or else as reckoned, and its first and last step.
  * @param labelPx size of the letters, in pixels of the picture
  */
-export function overlayShapes({ corners, steps, others, measured, labelPx }: { readonly corners: Corners; readonly steps: number | null; readonly others: readonly NamedOutline[]; readonly measured: readonly MeasuredBox[] | null; readonly labelPx: number }): SVGElement[] {
-  const outlines = others.flatMap((other) => [svg("polygon", { class: "other-outline", points: pointsOf(other.corners) }), nameAt(middleOf(other.corners), other.name, labelPx)]);
-  const shapes: SVGElement[] = [...outlines, svg("polygon", { class: "strip-outline", points: pointsOf(corners) }), ...(measured ?? []).flatMap(measuredShapes)];
+export function overlayShapes({
+  corners,
+  steps,
+  others,
+  measured,
+  labelPx,
+}: {
+  readonly corners: Corners;
+  readonly steps: number | null;
+  readonly others: readonly NamedOutline[];
+  readonly measured: readonly MeasuredBox[] | null;
+  readonly labelPx: number;
+}): SVGElement[] {
+  const outlines = others.flatMap((other) => [
+    svg("polygon", { class: "other-outline", points: pointsOf(other.corners) }),
+    nameAt(middleOf(other.corners), other.name, labelPx),
+  ]);
+  const shapes: SVGElement[] = [
+    ...outlines,
+    svg("polygon", { class: "strip-outline", points: pointsOf(corners) }),
+    ...(measured ?? []).flatMap(measuredShapes),
+  ];
   if (steps === null) return shapes;
   let map: ReturnType<typeof homographyFromCorners>;
   try {
@@ -50,9 +80,25 @@ export function overlayShapes({ corners, steps, others, measured, labelPx }: { r
     return shapes;
   }
   for (let step = 0; measured === null && step < steps; step += 1) {
-    shapes.push(svg("polygon", { class: "step-box", points: pointsOf(mapBox(map, { u0: (step + boxMargin) / steps, u1: (step + 1 - boxMargin) / steps, v0: boxMargin, v1: 1 - boxMargin })) }));
+    shapes.push(
+      svg("polygon", {
+        class: "step-box",
+        points: pointsOf(
+          mapBox(map, {
+            u0: (step + boxMargin) / steps,
+            u1: (step + 1 - boxMargin) / steps,
+            v0: boxMargin,
+            v1: 1 - boxMargin,
+          }),
+        ),
+      }),
+    );
   }
-  return [...shapes, nameAt(mapPoint(map, 0.5 / steps, 0.5), "1", labelPx), nameAt(mapPoint(map, 1 - 0.5 / steps, 0.5), String(steps), labelPx)];
+  return [
+    ...shapes,
+    nameAt(mapPoint(map, 0.5 / steps, 0.5), "1", labelPx),
+    nameAt(mapPoint(map, 1 - 0.5 / steps, 0.5), String(steps), labelPx),
+  ];
 }
 
 function measuredShapes({ box, flags, label }: MeasuredBox): SVGElement[] {
@@ -60,5 +106,13 @@ function measuredShapes({ box, flags, label }: MeasuredBox): SVGElement[] {
   const title = svg("title", {});
   title.textContent = label;
   polygon.append(title);
-  return flags.length === 0 ? [polygon] : [polygon, svg("path", { class: "flag-cross", d: `M${box[0].join(" ")}L${box[2].join(" ")}M${box[1].join(" ")}L${box[3].join(" ")}` })];
+  return flags.length === 0
+    ? [polygon]
+    : [
+        polygon,
+        svg("path", {
+          class: "flag-cross",
+          d: `M${box[0].join(" ")}L${box[2].join(" ")}M${box[1].join(" ")}L${box[3].join(" ")}`,
+        }),
+      ];
 }

@@ -3,7 +3,13 @@
 export function guardForms(): void {
   document.addEventListener("submit", (event) => {
     const form = event.target;
-    if (!(form instanceof HTMLFormElement) || event.defaultPrevented || form.method === "get" || form.method === "dialog") return;
+    if (
+      !(form instanceof HTMLFormElement) ||
+      event.defaultPrevented ||
+      form.method === "get" ||
+      form.method === "dialog"
+    )
+      return;
     const question = form.dataset.confirm;
     if (question !== undefined && !confirm(question)) {
       event.preventDefault();

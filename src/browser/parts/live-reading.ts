@@ -14,7 +14,13 @@ export interface LiveReadingOptions {
 const restMs = 180;
 
 /** A function to call with every new set of corners; `settled` ones are asked sooner. */
-export function liveReading({ pictureId, tablet, measured, refused, busy }: LiveReadingOptions): (corners: Corners, settled: boolean) => void {
+export function liveReading({
+  pictureId,
+  tablet,
+  measured,
+  refused,
+  busy,
+}: LiveReadingOptions): (corners: Corners, settled: boolean) => void {
   let timer: ReturnType<typeof setTimeout> | undefined;
   let isAsking = false;
   let newest: Corners | null = null;
@@ -33,7 +39,12 @@ export function liveReading({ pictureId, tablet, measured, refused, busy }: Live
       if (response.ok) measured(answer as Reading);
       else refused((answer as { detail?: string }).detail ?? "The picture could not be measured here.");
     } catch (error) {
-      if (newest === null) refused(error instanceof TypeError ? "The server does not answer. Your corners are kept in this page." : "The answer could not be understood.");
+      if (newest === null)
+        refused(
+          error instanceof TypeError
+            ? "The server does not answer. Your corners are kept in this page."
+            : "The answer could not be understood.",
+        );
     }
   }
 

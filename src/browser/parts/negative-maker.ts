@@ -70,14 +70,21 @@ export function makeWithProgress(form: HTMLFormElement, request: () => object): 
   find("data-cancel").addEventListener("click", () => stop?.abort());
 }
 
-async function make(photo: File, request: object, signal: AbortSignal, onShare: (share: number) => void): Promise<Progress> {
+async function make(
+  photo: File,
+  request: object,
+  signal: AbortSignal,
+  onShare: (share: number) => void,
+): Promise<Progress> {
   const body = new FormData();
   body.append("request", JSON.stringify(request));
   body.append("photo", photo);
   const unreachable = (): never => {
     throw new Error("The server does not answer. Check that Wedgewright is running, and try again.");
   };
-  const started = await fetch("/api/negatives?wait=false", { method: "POST", body, signal }).catch((error: unknown) => (signal.aborted ? Promise.reject(error) : unreachable()));
+  const started = await fetch("/api/negatives?wait=false", { method: "POST", body, signal }).catch((error: unknown) =>
+    signal.aborted ? Promise.reject(error) : unreachable(),
+  );
   let progress = (await started.json()) as Progress;
   if (!started.ok) throw new Error(progress.detail ?? "The negative could not be made.");
   const address = `/api/negatives/${progress.id}`;

@@ -15,5 +15,7 @@ export function followThemeChoice(): void {
     const body = new URLSearchParams({ theme: select.value, back: "/" });
     void fetch(form.action, { method: "POST", body, redirect: "manual" });
   });
-  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => document.dispatchEvent(new CustomEvent(themeChanged)));
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () =>
+    document.dispatchEvent(new CustomEvent(themeChanged)),
+  );
 }

@@ -23,7 +23,13 @@ export function sendPicture(file: File, progress: (share: number) => void): Prom
       if (request.status === 201 && answer !== null) resolve(answer);
       else reject(new Error(answer?.detail ?? "The answer could not be understood. Nothing is lost: send it again."));
     });
-    request.addEventListener("error", () => reject(new Error("The server does not answer. Nothing typed is lost: check that Wedgewright is running and send again.")));
+    request.addEventListener("error", () =>
+      reject(
+        new Error(
+          "The server does not answer. Nothing typed is lost: check that Wedgewright is running and send again.",
+        ),
+      ),
+    );
     request.send(body);
   });
 }

@@ -27,7 +27,11 @@ export function zoomView(view: ViewBox, factor: number, x: number, y: number, st
   const fit = fitView(stage, picture);
   const scale = Math.min(Math.max(view.scale * factor, fit.scale), Math.max(greatestScale, fit.scale));
   if (scale === fit.scale) return fit;
-  return keepInside({ scale, left: x - ((x - view.left) / view.scale) * scale, top: y - ((y - view.top) / view.scale) * scale }, stage, picture);
+  return keepInside(
+    { scale, left: x - ((x - view.left) / view.scale) * scale, top: y - ((y - view.top) / view.scale) * scale },
+    stage,
+    picture,
+  );
 }
 
 export function panView(view: ViewBox, dx: number, dy: number, stage: Size, picture: Size): ViewBox {
@@ -45,7 +49,11 @@ export function showPoint(view: ViewBox, point: readonly [number, number], stage
 }
 
 function keepInside(view: ViewBox, stage: Size, picture: Size): ViewBox {
-  return { scale: view.scale, left: keep(view.left, stage.width, picture.width * view.scale), top: keep(view.top, stage.height, picture.height * view.scale) };
+  return {
+    scale: view.scale,
+    left: keep(view.left, stage.width, picture.width * view.scale),
+    top: keep(view.top, stage.height, picture.height * view.scale),
+  };
 }
 
 /** A side that is smaller than the stage is centred; a larger one leaves no gap. */

@@ -106,7 +106,11 @@ function bestGrid(near: readonly Placed[], seed: Segment): EdgeGroup | null {
 }
 
 /** Walks from the seed both ways, boundary by boundary, letting the pitch drift as perspective makes it. */
-function followGrid(near: readonly Placed[], at: number, firstPitch: number): { score: number; pitch: number; members: Segment[] } {
+function followGrid(
+  near: readonly Placed[],
+  at: number,
+  firstPitch: number,
+): { score: number; pitch: number; members: Segment[] } {
   const members: Segment[] = [near[at]!.segment];
   let score = near[at]!.segment.length;
   let strays = 0;
@@ -144,5 +148,9 @@ function followGrid(near: readonly Placed[], at: number, firstPitch: number): { 
   }
   // Many boundaries matter more than long ones; lines off the grid speak against it.
   const meanLength = score / members.length;
-  return { score: members.length * Math.sqrt(meanLength) - (0.6 * strays) / Math.sqrt(meanLength), pitch: pitchCount === 0 ? firstPitch : pitchSum / pitchCount, members };
+  return {
+    score: members.length * Math.sqrt(meanLength) - (0.6 * strays) / Math.sqrt(meanLength),
+    pitch: pitchCount === 0 ? firstPitch : pitchSum / pitchCount,
+    members,
+  };
 }

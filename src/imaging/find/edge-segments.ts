@@ -73,7 +73,10 @@ interface SteepPlaces {
 }
 
 /** Connected places round a seed whose slopes point the same way, with the sum of their unit vectors; null when they are few. */
-function regionOf({ width, values, slope, threshold, taken, room, neighbours }: SteepPlaces, seed: number): { places: Uint32Array; sumX: number; sumY: number } | null {
+function regionOf(
+  { width, values, slope, threshold, taken, room, neighbours }: SteepPlaces,
+  seed: number,
+): { places: Uint32Array; sumX: number; sumY: number } | null {
   taken[seed] = 1;
   room[0] = seed;
   let size = 1;
@@ -117,7 +120,8 @@ function slopesOfRow(slope: Float32Array, values: Float32Array, from: number, wi
 /** Places steeper than the threshold, strongest first by buckets of slope. */
 function strongestFirst(slope: Float32Array, threshold: number, highest: number): Uint32Array {
   const buckets = 64;
-  const bucketOf = (at: number) => Math.min(buckets - 1, Math.floor(((slope[at]! - threshold) / (highest - threshold)) * buckets));
+  const bucketOf = (at: number) =>
+    Math.min(buckets - 1, Math.floor(((slope[at]! - threshold) / (highest - threshold)) * buckets));
   const steep = steepPlaces(slope, threshold);
   const starts = new Uint32Array(buckets + 1);
   for (const at of steep) starts[buckets - bucketOf(at)]!++;
@@ -131,19 +135,31 @@ function steepPlaces(slope: Float32Array, threshold: number): Uint32Array {
   const room = new Uint32Array(slope.length);
   const atOnce = 4096;
   let count = 0;
-  for (let from = 0; from < slope.length; from += atOnce) count = addSteep(room, count, slope.subarray(from, from + atOnce), { threshold, from });
+  for (let from = 0; from < slope.length; from += atOnce)
+    count = addSteep(room, count, slope.subarray(from, from + atOnce), { threshold, from });
   return room.subarray(0, count);
 }
 
 /** Adds the steep places of a stretch; gives how many there are now. */
-function addSteep(room: Uint32Array, count: number, slope: Float32Array, { threshold, from }: { threshold: number; from: number }): number {
+function addSteep(
+  room: Uint32Array,
+  count: number,
+  slope: Float32Array,
+  { threshold, from }: { threshold: number; from: number },
+): number {
   let next = count;
   for (let i = 0; i < slope.length; i++) if (slope[i]! > threshold) room[next++] = from + i;
   return next;
 }
 
 /** The line through a region, or null when it is a blob. */
-function segmentOf(region: Uint32Array, width: number, slope: Float32Array, sumX: number, sumY: number): Segment | null {
+function segmentOf(
+  region: Uint32Array,
+  width: number,
+  slope: Float32Array,
+  sumX: number,
+  sumY: number,
+): Segment | null {
   let weight = 0;
   let mx = 0;
   let my = 0;

@@ -34,17 +34,41 @@ const usual = 2.5;
  * @param end an end that was seen, with the comb's number supposed for it
  * @param farS where the other end may lie [small px]; it only judges the numbering
  */
-export function fitPlaces({ grid, boundaries }: StepComb, { steps, startK, expectedShrink, shrinkSigma, end, farS }: { readonly steps: number; readonly startK: number; readonly expectedShrink: number; readonly shrinkSigma: number; readonly end: { readonly k: number; readonly s: number } | null; readonly farS: number | null }): FittedPlaces {
+export function fitPlaces(
+  { grid, boundaries }: StepComb,
+  {
+    steps,
+    startK,
+    expectedShrink,
+    shrinkSigma,
+    end,
+    farS,
+  }: {
+    readonly steps: number;
+    readonly startK: number;
+    readonly expectedShrink: number;
+    readonly shrinkSigma: number;
+    readonly end: { readonly k: number; readonly s: number } | null;
+    readonly farS: number | null;
+  },
+): FittedPlaces {
   const length = steps * grid.pitch;
   const row = (k: number): number[] => {
     const x = (k - startK) / steps;
-    return [1, k / (1 + expectedShrink * k), 2 * x * (1 - x) * length, Math.sin(2 * Math.PI * Math.min(Math.max(x, -0.2), 1.2)) * length];
+    return [
+      1,
+      k / (1 + expectedShrink * k),
+      2 * x * (1 - x) * length,
+      Math.sin(2 * Math.PI * Math.min(Math.max(x, -0.2), 1.2)) * length,
+    ];
   };
   // A perspective other than the expected one bends the grid as a bow does.
   const bowSigma = Math.hypot(bowShare, (shrinkSigma * steps) / 2);
   const inside = boundaries.filter((b) => b.k > startK && b.k < startK + steps && b.k !== end?.k);
   // A supposed start that leaves no boundary inside costs too much to be chosen, and yet has to be counted.
-  const seen: Pick<Boundary, "k" | "s" | "sigma">[] = (inside.length > 0 ? inside : boundaries).map(({ k, s, sigma }) => ({ k, s, sigma: Math.hypot(sigma, unevenSteps * grid.pitch) }));
+  const seen: Pick<Boundary, "k" | "s" | "sigma">[] = (inside.length > 0 ? inside : boundaries).map(
+    ({ k, s, sigma }) => ({ k, s, sigma: Math.hypot(sigma, unevenSteps * grid.pitch) }),
+  );
   if (end !== null) seen.push({ ...end, sigma: Math.hypot(endSigmaPx, endSigmaSteps * grid.pitch) });
   const design = [...seen.map((b) => row(b.k)), [0, 0, 1, 0], [0, 0, 0, 1], [0, 1, 0, 0]];
   const response = [...seen.map((b) => b.s), 0, 0, grid.pitch];
@@ -54,7 +78,11 @@ export function fitPlaces({ grid, boundaries }: StepComb, { steps, startK, expec
   const placed = (k: number) => row(k).reduce((sum, value, j) => sum + value * fit.coefficients[j]!, 0);
   for (let round = 0; round < 4; round++) {
     weights = seen.map((b) => 1 / (1 + ((b.s - placed(b.k)) / (usual * b.sigma)) ** 2));
-    fit = linearLeastSquares({ design, response, sigma: [...seen.map((b, i) => b.sigma / Math.sqrt(weights[i]!)), ...prior] });
+    fit = linearLeastSquares({
+      design,
+      response,
+      sigma: [...seen.map((b, i) => b.sigma / Math.sqrt(weights[i]!)), ...prior],
+    });
   }
   const departures = seen.map((b) => (b.s - placed(b.k)) / b.sigma);
   const priorCost = (fit.coefficients[2]! / bowSigma) ** 2 + (fit.coefficients[3]! / waveShare) ** 2;
@@ -65,11 +93,19 @@ export function fitPlaces({ grid, boundaries }: StepComb, { steps, startK, expec
     startK,
     at: (k) => {
       const r = row(startK + k);
-      const variance = r.reduce((sum, ri, i) => sum + ri * r.reduce((inner, rj, j) => inner + fit.unscaledCovariance[i]![j]! * rj, 0), 0);
+      const variance = r.reduce(
+        (sum, ri, i) => sum + ri * r.reduce((inner, rj, j) => inner + fit.unscaledCovariance[i]![j]! * rj, 0),
+        0,
+      );
       return { s: placed(startK + k), sigma: Math.sqrt(Math.max(0, variance)) };
     },
     pitchAt,
-    cost: departures.reduce((sum, z) => sum + usual ** 2 * Math.log1p((z / usual) ** 2), 0) + priorCost + 2 * usual ** 2 * Math.log1p((farDeparture / usual) ** 2),
-    residualSteps: Math.sqrt(seen.reduce((sum, b) => sum + Math.min(Math.abs(b.s - placed(b.k)) / grid.pitch, 0.5) ** 2, 0) / seen.length),
+    cost:
+      departures.reduce((sum, z) => sum + usual ** 2 * Math.log1p((z / usual) ** 2), 0) +
+      priorCost +
+      2 * usual ** 2 * Math.log1p((farDeparture / usual) ** 2),
+    residualSteps: Math.sqrt(
+      seen.reduce((sum, b) => sum + Math.min(Math.abs(b.s - placed(b.k)) / grid.pitch, 0.5) ** 2, 0) / seen.length,
+    ),
   };
 }

@@ -4,7 +4,14 @@ import type { EdgeGroup } from "./edge-groups.ts";
 import type { Field } from "./small-picture.ts";
 import { pitchAt, steepestNear, stepComb, type StepComb } from "./step-comb.ts";
 import { rowShare, stripBand, type StripBand } from "./strip-band.ts";
-import { frameOfGroup, heightFromBoundaries, robustHeldLine, settleLongEdges, type LongEdge, type StripFrame } from "./strip-frame.ts";
+import {
+  frameOfGroup,
+  heightFromBoundaries,
+  robustHeldLine,
+  settleLongEdges,
+  type LongEdge,
+  type StripFrame,
+} from "./strip-frame.ts";
 
 /** A picture taken at any usable tilt shrinks by less than this along the strip: standard deviation, for the whole strip. */
 const tiltShrink = 0.08;
@@ -37,15 +44,40 @@ export interface FramedStrip {
  */
 export function frameStrip(field: Field, group: EdgeGroup, steps: number): FramedStrip | null {
   const first = frameOfGroup(group, field);
-  const places = group.members.map((member) => ({ s: alongFrame(first, member), pitch: group.pitchPx })).sort((a, b) => a.s - b.s);
+  const places = group.members
+    .map((member) => ({ s: alongFrame(first, member), pitch: group.pitchPx }))
+    .sort((a, b) => a.s - b.s);
   const rough = framed(field, first, { places, pitch: group.pitchPx, steps, isPitchSure: false });
   if (rough === null) return null;
   // Once the boundaries are known, the edges beside them are looked at again.
   const { grid, boundaries } = rough.comb;
-  return framed(field, { ...rough.frame, lean: leanOfBoundaries(rough, steps, null) }, { places: boundaries.map((b) => ({ s: b.s, pitch: pitchAt(grid, b.k) })), pitch: grid.pitch, steps, isPitchSure: true });
+  return framed(
+    field,
+    { ...rough.frame, lean: leanOfBoundaries(rough, steps, null) },
+    {
+      places: boundaries.map((b) => ({ s: b.s, pitch: pitchAt(grid, b.k) })),
+      pitch: grid.pitch,
+      steps,
+      isPitchSure: true,
+    },
+  );
 }
 
-function framed(field: Field, first: StripFrame, { places, pitch, steps, isPitchSure }: { readonly places: readonly { readonly s: number; readonly pitch: number }[]; readonly pitch: number; readonly steps: number; readonly isPitchSure: boolean }): FramedStrip | null {
+function framed(
+  field: Field,
+  first: StripFrame,
+  {
+    places,
+    pitch,
+    steps,
+    isPitchSure,
+  }: {
+    readonly places: readonly { readonly s: number; readonly pitch: number }[];
+    readonly pitch: number;
+    readonly steps: number;
+    readonly isPitchSure: boolean;
+  },
+): FramedStrip | null {
   const raised = heightFromBoundaries(field, first, places);
   if (raised.bottom[0] - raised.top[0] < leastHeightPx) return null;
   const { frame, edges } = settleLongEdges(field, raised, [places[0]!.s, places.at(-1)!.s]);
@@ -54,26 +86,46 @@ function framed(field: Field, first: StripFrame, { places, pitch, steps, isPitch
   const band = stripBand(field, frame);
   const middle = places[places.length >> 1]!.s;
   const heightThere = height + (frame.bottom[1] - frame.top[1]) * middle;
-  const fromEdges = { expected: (-(frame.bottom[1] - frame.top[1]) * pitch) / heightThere, sigma: Math.max(leastShrinkSigma, (Math.hypot(edges[0].slopeSigma, edges[1].slopeSigma) * pitch) / heightThere) };
+  const fromEdges = {
+    expected: (-(frame.bottom[1] - frame.top[1]) * pitch) / heightThere,
+    sigma: Math.max(leastShrinkSigma, (Math.hypot(edges[0].slopeSigma, edges[1].slopeSigma) * pitch) / heightThere),
+  };
   const usual = tiltShrink / steps;
   const weight = 1 / (1 + (fromEdges.sigma / usual) ** 2);
   const shrink = { expected: fromEdges.expected * weight, sigma: fromEdges.sigma * Math.sqrt(weight) };
-  const comb = stepComb(band, { places: places.map((p) => p.s), pitch, shrink: shrink.expected, shrinkSpread: Math.hypot(shrink.sigma, (2 * combBend) / steps), origin: middle }, isPitchSure);
+  const comb = stepComb(
+    band,
+    {
+      places: places.map((p) => p.s),
+      pitch,
+      shrink: shrink.expected,
+      shrinkSpread: Math.hypot(shrink.sigma, (2 * combBend) / steps),
+      origin: middle,
+    },
+    isPitchSure,
+  );
   if (comb === null || comb.boundaries.length < 2) return null;
   return { frame, edges, band, comb, shrink };
 }
 
 /** How the boundaries lean, from where they, and an end that rises, lie in the upper and the lower rows of the band. */
-export function leanOfBoundaries({ frame, band, comb: { grid, boundaries, noise } }: Pick<FramedStrip, "frame" | "band" | "comb">, steps: number, endS: number | null): readonly [number, number] {
+export function leanOfBoundaries(
+  { frame, band, comb: { grid, boundaries, noise } }: Pick<FramedStrip, "frame" | "band" | "comb">,
+  steps: number,
+  endS: number | null,
+): readonly [number, number] {
   const height = frame.bottom[0] - frame.top[0];
   const third = Math.floor(band.rows.length / 3);
-  const sumsOf = (rows: readonly Float64Array[]) => rows[0]!.map((_, i) => rows.reduce((sum, row) => sum + row[i]!, 0) / rows.length);
+  const sumsOf = (rows: readonly Float64Array[]) =>
+    rows[0]!.map((_, i) => rows.reduce((sum, row) => sum + row[i]!, 0) / rows.length);
   const upper = sumsOf(band.rowSums.slice(0, third));
   const lower = sumsOf(band.rowSums.slice(-third));
   const apart = (rowShare(band.rows.length - 1) - rowShare(0)) * height * (1 - (third - 1) / (band.rows.length - 1));
   const points: [number, number, number][] = [];
   const addPoint = (s: number, pitch: number, weight: number, isRise: boolean) => {
-    const [up, low] = [upper, lower].map((sums) => steepestNear(band, { s, pitch, noise, sums: isRise ? sums.map((sum) => -sum) : sums }) ?? Number.NaN);
+    const [up, low] = [upper, lower].map(
+      (sums) => steepestNear(band, { s, pitch, noise, sums: isRise ? sums.map((sum) => -sum) : sums }) ?? Number.NaN,
+    );
     if (Number.isFinite(up! + low!)) points.push([s, (low! - up!) / apart, weight]);
   };
   for (const b of boundaries) addPoint(b.s, pitchAt(grid, b.k), Math.min(b.fall, mostBoundaryWeight), false);

@@ -40,14 +40,21 @@ function strip(framed: FramedStrip, steps: number): FoundStrip | null {
   const leastRise = Math.max(riseOverNoise * comb.noise, leastRiseOfEnd(comb.boundaries));
   const dark = endNextTo(band, comb, { kind: "dark", steps, leastRise });
   const pale = endNextTo(band, comb, { kind: "pale", steps, leastRise });
-  const relied: EndKind = dark !== null && (pale === null || Math.abs(dark.contrast) >= Math.abs(pale.contrast)) ? "dark" : "pale";
+  const relied: EndKind =
+    dark !== null && (pale === null || Math.abs(dark.contrast) >= Math.abs(pale.contrast)) ? "dark" : "pale";
   const end = relied === "dark" ? dark : pale;
   const farK = relied === "dark" ? steps : 0;
   const farS = end === null ? null : farEnd(band, comb, relied === "dark" ? "pale" : "dark");
   const [best, second] = coursesFrom(framed, steps, { kind: relied, endS: end?.s ?? null, farS });
   const corners = cornersOf(frame, end === null ? frame.lean : leanOfBoundaries(framed, steps, end.s), best, steps);
-  if (corners.some((point) => point.some((value) => !Number.isFinite(value))) || cornerTrouble(corners, everywhere) !== null) return null;
-  const means = Array.from({ length: steps }, (_, i) => meanAlong(band, band.sums, best.at(i + 0.25).s, best.at(i + 0.75).s)).filter((value) => !Number.isNaN(value));
+  if (
+    corners.some((point) => point.some((value) => !Number.isFinite(value))) ||
+    cornerTrouble(corners, everywhere) !== null
+  )
+    return null;
+  const means = Array.from({ length: steps }, (_, i) =>
+    meanAlong(band, band.sums, best.at(i + 0.25).s, best.at(i + 0.75).s),
+  ).filter((value) => !Number.isNaN(value));
   const numbers = comb.boundaries.map((b) => b.k - best.startK);
   return {
     corners,
@@ -57,8 +64,12 @@ function strip(framed: FramedStrip, steps: number): FoundStrip | null {
       residualSteps: best.residualSteps,
       darkEnd: dark !== null,
       paleEnd: pale !== null,
-      stepsBetweenEnds: dark !== null && pale !== null ? Math.round(nearestK(comb, pale.s) - nearestK(comb, dark.s)) : null,
-      stepsToFarEnd: farS === null ? null : steps + (relied === "dark" ? 1 : -1) * Math.round((farS - best.at(farK).s) / best.pitchAt(farK)),
+      stepsBetweenEnds:
+        dark !== null && pale !== null ? Math.round(nearestK(comb, pale.s) - nearestK(comb, dark.s)) : null,
+      stepsToFarEnd:
+        farS === null
+          ? null
+          : steps + (relied === "dark" ? 1 : -1) * Math.round((farS - best.at(farK).s) / best.pitchAt(farK)),
       countMargin: second === undefined ? 0 : second.cost - best.cost,
       endSigmaSteps: Math.max(best.at(0).sigma / best.pitchAt(0), best.at(steps).sigma / best.pitchAt(steps)),
       fallingShare: longestFall(means, Math.max(fallSlack, 2 * comb.noise)) / steps,
@@ -69,14 +80,19 @@ function strip(framed: FramedStrip, steps: number): FoundStrip | null {
 }
 
 /** Courses of the boundaries, likeliest first: counted from the seen end, and from a step before and after it; without an end, one about the middle. */
-function coursesFrom({ comb, shrink }: FramedStrip, steps: number, { kind, endS, farS }: { readonly kind: EndKind; readonly endS: number | null; readonly farS: number | null }): [FittedPlaces, ...FittedPlaces[]] {
+function coursesFrom(
+  { comb, shrink }: FramedStrip,
+  steps: number,
+  { kind, endS, farS }: { readonly kind: EndKind; readonly endS: number | null; readonly farS: number | null },
+): [FittedPlaces, ...FittedPlaces[]] {
   const shared = { steps, expectedShrink: shrink.expected, shrinkSigma: shrink.sigma, farS };
   if (endS === null) {
     const middleK = (comb.boundaries[0]!.k + comb.boundaries.at(-1)!.k) / 2;
     return [fitPlaces(comb, { ...shared, startK: Math.round(middleK - steps / 2), end: null })];
   }
   const nearest = Math.round(nearestK(comb, endS));
-  const course = (k: number) => fitPlaces(comb, { ...shared, startK: kind === "dark" ? k : k - steps, end: { k, s: endS } });
+  const course = (k: number) =>
+    fitPlaces(comb, { ...shared, startK: kind === "dark" ? k : k - steps, end: { k, s: endS } });
   const courses: [FittedPlaces, ...FittedPlaces[]] = [course(nearest), course(nearest - 1), course(nearest + 1)];
   return courses.sort((a, b) => a.cost - b.cost);
 }

@@ -35,10 +35,17 @@ export function smallPicture(raster: Raster, longest = longSide): SmallPicture {
   const reads = Math.min(mostReads, Math.max(1, Math.round(factor)));
   /** Where along a side of the picture each small pixel is read, one place after the other. */
   const places = (count: number, most: number, step: number) =>
-    Int32Array.from({ length: count * reads }, (_, i) => step * Math.min(most - 1, Math.floor(Math.floor(i / reads) * factor + (((i % reads) + 0.5) * factor) / reads)));
+    Int32Array.from(
+      { length: count * reads },
+      (_, i) =>
+        step * Math.min(most - 1, Math.floor(Math.floor(i / reads) * factor + (((i % reads) + 0.5) * factor) / reads)),
+    );
   const columns = places(width, raster.width, raster.channels);
   const rows = places(height, raster.height, raster.channels * raster.width);
-  const fieldOf = (channels: readonly number[], valuesOfRow: (values: Float32Array, light: RowLight) => void): Field => {
+  const fieldOf = (
+    channels: readonly number[],
+    valuesOfRow: (values: Float32Array, light: RowLight) => void,
+  ): Field => {
     const values = new Float32Array(width * height);
     const light: RowLight = [new Float64Array(width), new Float64Array(width), new Float64Array(width)];
     for (let y = 0; y < height; y++) {
@@ -68,29 +75,50 @@ type RowLight = readonly [Float64Array, Float64Array, Float64Array];
 
 // What runs for each pixel stands in functions of a row: called often, they are made quick early, in the first picture already.
 
-function meanOfRow(light: Float64Array, { data, linear }: Raster, channel: number, { columns, rows }: { columns: Int32Array; rows: Int32Array }): void {
+function meanOfRow(
+  light: Float64Array,
+  { data, linear }: Raster,
+  channel: number,
+  { columns, rows }: { columns: Int32Array; rows: Int32Array },
+): void {
   const table = linear[channel]!;
   const reads = rows.length;
   light.fill(0);
-  if (reads === mostReads) addThreeByThree(light, data, table, { columns, from: [rows[0]! + channel, rows[1]! + channel, rows[2]! + channel] });
+  if (reads === mostReads)
+    addThreeByThree(light, data, table, {
+      columns,
+      from: [rows[0]! + channel, rows[1]! + channel, rows[2]! + channel],
+    });
   else {
     for (const row of rows) {
-      for (let i = 0; i < columns.length; i++) light[Math.floor(i / reads)]! += table[data[row + channel + columns[i]!]!]!;
+      for (let i = 0; i < columns.length; i++)
+        light[Math.floor(i / reads)]! += table[data[row + channel + columns[i]!]!]!;
     }
   }
   for (let x = 0; x < light.length; x++) light[x]! /= reads * reads;
 }
 
 /** The case of all larger pictures, written out because an inner loop of three takes twice as long. */
-function addThreeByThree(light: Float64Array, data: Raster["data"], table: Float32Array, { columns, from: [a, b, c] }: { columns: Int32Array; from: readonly [number, number, number] }): void {
+function addThreeByThree(
+  light: Float64Array,
+  data: Raster["data"],
+  table: Float32Array,
+  { columns, from: [a, b, c] }: { columns: Int32Array; from: readonly [number, number, number] },
+): void {
   for (let x = 0, i = 0; x < light.length; x++, i += 3) {
     const p = columns[i]!;
     const q = columns[i + 1]!;
     const r = columns[i + 2]!;
     light[x] =
-      table[data[a + p]!]! + table[data[a + q]!]! + table[data[a + r]!]! +
-      table[data[b + p]!]! + table[data[b + q]!]! + table[data[b + r]!]! +
-      table[data[c + p]!]! + table[data[c + q]!]! + table[data[c + r]!]!;
+      table[data[a + p]!]! +
+      table[data[a + q]!]! +
+      table[data[a + r]!]! +
+      table[data[b + p]!]! +
+      table[data[b + q]!]! +
+      table[data[b + r]!]! +
+      table[data[c + p]!]! +
+      table[data[c + q]!]! +
+      table[data[c + r]!]!;
   }
 }
 
@@ -111,7 +139,8 @@ function darknessOfRow(values: Float32Array, [red]: RowLight): void {
 
 /** Both get the floor added, so that black is not blue. */
 function bluenessOfRow(values: Float32Array, [red, , blue]: RowLight): void {
-  for (let x = 0; x < values.length; x++) values[x] = Math.LOG10E * Math.log((Math.max(blue[x]!, 0) + darkFloor) / (Math.max(red[x]!, 0) + darkFloor));
+  for (let x = 0; x < values.length; x++)
+    values[x] = Math.LOG10E * Math.log((Math.max(blue[x]!, 0) + darkFloor) / (Math.max(red[x]!, 0) + darkFloor));
 }
 
 /** The field smoothed by a 3 x 3 binomial kernel, `times` over. */
@@ -138,10 +167,17 @@ export function smoothed(field: Field, times: number): Field {
 function smoothAlong(row: Float32Array, values: Float32Array, from: number): void {
   const last = row.length - 1;
   for (let x = 1; x < last; x++) row[x] = (values[from + x - 1]! + 2 * values[from + x]! + values[from + x + 1]!) / 4;
-  for (const x of [0, last]) row[x] = (values[from + Math.max(0, x - 1)]! + 2 * values[from + x]! + values[from + Math.min(last, x + 1)]!) / 4;
+  for (const x of [0, last])
+    row[x] = (values[from + Math.max(0, x - 1)]! + 2 * values[from + x]! + values[from + Math.min(last, x + 1)]!) / 4;
 }
 
-function smoothAcross(values: Float32Array, from: number, above: Float32Array, here: Float32Array, below: Float32Array): void {
+function smoothAcross(
+  values: Float32Array,
+  from: number,
+  above: Float32Array,
+  here: Float32Array,
+  below: Float32Array,
+): void {
   for (let x = 0; x < here.length; x++) values[from + x] = (above[x]! + 2 * here[x]! + below[x]!) / 4;
 }
 
@@ -155,5 +191,8 @@ export function valueAt(field: Field, x: number, y: number): number {
   const ay = fy - y0;
   const at = y0 * field.width + x0;
   const v = field.values;
-  return (v[at]! * (1 - ax) + v[at + 1]! * ax) * (1 - ay) + (v[at + field.width]! * (1 - ax) + v[at + field.width + 1]! * ax) * ay;
+  return (
+    (v[at]! * (1 - ax) + v[at + 1]! * ax) * (1 - ay) +
+    (v[at + field.width]! * (1 - ax) + v[at + field.width + 1]! * ax) * ay
+  );
 }

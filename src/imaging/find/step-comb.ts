@@ -36,7 +36,8 @@ export const gridAt = ({ start, pitch, shrink }: StepGrid, k: number): number =>
 export const pitchAt = ({ pitch, shrink }: StepGrid, k: number): number => pitch / (1 + shrink * k) ** 2;
 
 /** The boundary number at a place; the inverse of gridAt. */
-export const gridIndex = ({ start, pitch, shrink }: StepGrid, s: number): number => (s - start) / (pitch - shrink * (s - start));
+export const gridIndex = ({ start, pitch, shrink }: StepGrid, s: number): number =>
+  (s - start) / (pitch - shrink * (s - start));
 
 /** Falls are taken over this share of the pitch on either side: wide enough for weave, too narrow for the next boundary. */
 const halfShare = 0.36;
@@ -80,8 +81,21 @@ const leastEdgeOfThing = 0.06;
  * @param isPitchSure false looks at half and at twice the pitch as well
  * @returns null when nothing like a row of steps is there
  */
-export function stepComb(band: StripBand, supposed: { readonly places: readonly number[]; readonly pitch: number; readonly shrink: number; readonly shrinkSpread: number; readonly origin: number }, isPitchSure: boolean): StepComb | null {
-  const falls = supposed.places.map((s) => stripFallAt(band, s, halfShare * supposed.pitch)).filter((fall) => fall > 0).sort((a, b) => a - b);
+export function stepComb(
+  band: StripBand,
+  supposed: {
+    readonly places: readonly number[];
+    readonly pitch: number;
+    readonly shrink: number;
+    readonly shrinkSpread: number;
+    readonly origin: number;
+  },
+  isPitchSure: boolean,
+): StepComb | null {
+  const falls = supposed.places
+    .map((s) => stripFallAt(band, s, halfShare * supposed.pitch))
+    .filter((fall) => fall > 0)
+    .sort((a, b) => a - b);
   const typical = falls[falls.length >> 1];
   if (typical === undefined) return null;
   let best = null as { score: number; grid: StepGrid; first: number; last: number } | null;
@@ -91,7 +105,11 @@ export function stepComb(band: StripBand, supposed: { readonly places: readonly 
       if (pitch < 3) continue;
       for (const z of shrinks) {
         for (let phase = 0; phase < phases; phase++) {
-          const grid = { start: supposed.origin + (pitch * phase) / phases, pitch, shrink: supposed.shrink + z * supposed.shrinkSpread };
+          const grid = {
+            start: supposed.origin + (pitch * phase) / phases,
+            pitch,
+            shrink: supposed.shrink + z * supposed.shrinkSpread,
+          };
           const run = bestRun(band, grid, typical);
           if (best === null || run.score > best.score) best = { ...run, grid };
         }
@@ -112,7 +130,10 @@ function bestRun(band: StripBand, grid: StepGrid, typical: number): { score: num
   const to = band.from + band.count;
   const reach = (s: number) => (s - grid.start) / grid.pitch;
   // Perspective may bring a few more teeth into the picture than an even comb has.
-  const [k0, k1] = [Math.max(-mostTeeth, Math.ceil(reach(band.from)) - 12), Math.min(mostTeeth, Math.floor(reach(to)) + 12)];
+  const [k0, k1] = [
+    Math.max(-mostTeeth, Math.ceil(reach(band.from)) - 12),
+    Math.min(mostTeeth, Math.floor(reach(to)) + 12),
+  ];
   for (let k = k0; k <= k1; k++) {
     const scale = 1 + grid.shrink * k;
     if (scale < 0.3) continue;
@@ -122,7 +143,10 @@ function bestRun(band: StripBand, grid: StepGrid, typical: number): { score: num
     const half = halfShare * pitch;
     const on = stripFallAt(band, s, half);
     const off = Math.abs(fallAt(band, s + 0.5 * pitch, half));
-    const gain = Math.min(Math.max(on / typical, -mostLoss), mostGain) - betweenCost * Math.min(off / typical, mostGain) - toothCost;
+    const gain =
+      Math.min(Math.max(on / typical, -mostLoss), mostGain) -
+      betweenCost * Math.min(off / typical, mostGain) -
+      toothCost;
     if (sum <= 0) {
       sum = 0;
       runFrom = k;
@@ -136,7 +160,8 @@ function bestRun(band: StripBand, grid: StepGrid, typical: number): { score: num
 /** Settles every tooth at the steepest place near it, then follows the boundaries outwards as neighbours foretell them. */
 function follow(band: StripBand, grid: StepGrid, first: number, last: number): StepComb {
   const off: number[] = [];
-  for (let k = first; k <= last; k++) off.push(Math.abs(fallAt(band, gridAt(grid, k + 0.5), halfShare * pitchAt(grid, k))));
+  for (let k = first; k <= last; k++)
+    off.push(Math.abs(fallAt(band, gridAt(grid, k + 0.5), halfShare * pitchAt(grid, k))));
   off.sort((a, b) => a - b);
   // The 30 % quantile of a half-normal distribution is 0.385 sigma; the quieter places are free of stickers and hairs.
   const noise = Math.max(leastNoise, off[Math.floor(off.length * 0.3)]! / 0.385);
@@ -159,7 +184,15 @@ function follow(band: StripBand, grid: StepGrid, first: number, last: number): S
     }
   }
   const inOrder = [...seen.values()].sort((a, b) => a.k - b.k);
-  return { grid, boundaries: inOrder.filter((b, i) => b.fall <= likeNeighbours * Math.max(...[-2, -1, 1, 2].map((off) => inOrder[i + off]?.fall ?? 0), leastEdgeOfThing)), noise };
+  return {
+    grid,
+    boundaries: inOrder.filter(
+      (b, i) =>
+        b.fall <=
+        likeNeighbours * Math.max(...[-2, -1, 1, 2].map((off) => inOrder[i + off]?.fall ?? 0), leastEdgeOfThing),
+    ),
+    noise,
+  };
 }
 
 /** Fall over all boundaries; one that falls far more than its like (the edge of a sticker) counts no more than they. */
@@ -189,13 +222,37 @@ function foretold(seen: ReadonlyMap<number, Boundary>, grid: StepGrid, k: number
 }
 
 /** Whether the field rises, as at an end of the strip, within the step before a boundary as seen from the run. */
-function risesTowards(band: StripBand, { s, pitch, direction, leastRise }: { readonly s: number; readonly pitch: number; readonly direction: -1 | 1; readonly leastRise: number }): boolean {
-  for (let share = 0; share < 1.05; share += 0.15) if (-fallAt(band, s - direction * share * pitch, settleHalfShare * pitch) > leastRise) return true;
+function risesTowards(
+  band: StripBand,
+  {
+    s,
+    pitch,
+    direction,
+    leastRise,
+  }: { readonly s: number; readonly pitch: number; readonly direction: -1 | 1; readonly leastRise: number },
+): boolean {
+  for (let share = 0; share < 1.05; share += 0.15)
+    if (-fallAt(band, s - direction * share * pitch, settleHalfShare * pitch) > leastRise) return true;
   return false;
 }
 
 /** Boundary k where the strip falls most near an expected place; null when nothing stands out of the noise. */
-function steepest(band: StripBand, { k, expected, pitch, slack, noise }: { readonly k: number; readonly expected: number; readonly pitch: number; readonly slack: number; readonly noise: number }): Boundary | null {
+function steepest(
+  band: StripBand,
+  {
+    k,
+    expected,
+    pitch,
+    slack,
+    noise,
+  }: {
+    readonly k: number;
+    readonly expected: number;
+    readonly pitch: number;
+    readonly slack: number;
+    readonly noise: number;
+  },
+): Boundary | null {
   const half = settleHalfShare * pitch;
   const found = steepestPlace((s) => stripFallAt(band, s, half), expected, half, slack * pitch);
   if (found === null || found.fall < Math.max(leastFall, seenOverNoise * noise)) return null;
@@ -203,14 +260,27 @@ function steepest(band: StripBand, { k, expected, pitch, slack, noise }: { reado
 }
 
 /** Where a part of the strip falls most near a boundary [small px along]; null when nothing stands out. */
-export function steepestNear(band: StripBand, { s, pitch, noise, sums }: { readonly s: number; readonly pitch: number; readonly noise: number; readonly sums: Float64Array }): number | null {
+export function steepestNear(
+  band: StripBand,
+  {
+    s,
+    pitch,
+    noise,
+    sums,
+  }: { readonly s: number; readonly pitch: number; readonly noise: number; readonly sums: Float64Array },
+): number | null {
   const half = settleHalfShare * pitch;
   const found = steepestPlace((at) => fallAt(band, at, half, sums), s, half, half);
   return found === null || found.fall < Math.max(leastFall, 2 * noise) ? null : found.s;
 }
 
 /** The greatest fall within a reach of an expected place; null when it lies at the end of the reach. */
-function steepestPlace(fallNear: (s: number) => number, expected: number, half: number, reach: number): { s: number; fall: number } | null {
+function steepestPlace(
+  fallNear: (s: number) => number,
+  expected: number,
+  half: number,
+  reach: number,
+): { s: number; fall: number } | null {
   const stepPx = Math.max(0.25, half / 18);
   const count = Math.ceil(reach / stepPx);
   let best = { i: 0, fall: -Infinity };

@@ -43,16 +43,27 @@ export interface SeenEnd extends StripEnd {
 }
 
 /** The end next to the run of boundaries, if one is seen: it must stand out from what lies beside the strip. */
-export function endNextTo(band: StripBand, comb: StepComb, { kind, steps, leastRise }: { readonly kind: EndKind; readonly steps: number; readonly leastRise: number }): SeenEnd | null {
+export function endNextTo(
+  band: StripBand,
+  comb: StepComb,
+  { kind, steps, leastRise }: { readonly kind: EndKind; readonly steps: number; readonly leastRise: number },
+): SeenEnd | null {
   const { grid, boundaries } = comb;
   const [first, last] = [boundaries[0]!, boundaries.at(-1)!];
-  const range: [number, number] = kind === "dark" ? [gridAt(grid, first.k - steps - 1), first.s - 0.5 * pitchAt(grid, first.k)] : [last.s + 0.5 * pitchAt(grid, last.k), gridAt(grid, last.k + steps + 1)];
+  const range: [number, number] =
+    kind === "dark"
+      ? [gridAt(grid, first.k - steps - 1), first.s - 0.5 * pitchAt(grid, first.k)]
+      : [last.s + 0.5 * pitchAt(grid, last.k), gridAt(grid, last.k + steps + 1)];
   if (range.some((s) => !Number.isFinite(s))) return null;
   const pitch = pitchAt(grid, kind === "dark" ? first.k : last.k);
   for (const end of stripEnds(band, kind, { range, pitchPx: pitch, leastRise })) {
     const reach = Math.min(contrastReach, steps / 3) * pitch;
-    const contrast = kind === "dark" ? contrastBeside(band, end.s + 0.2 * pitch, end.s + reach) : contrastBeside(band, end.s - reach, end.s - 0.2 * pitch);
-    if ((kind === "dark" ? contrast : -contrast) > Math.max(leastContrast, contrastShareOfRise * end.rise)) return { ...end, contrast };
+    const contrast =
+      kind === "dark"
+        ? contrastBeside(band, end.s + 0.2 * pitch, end.s + reach)
+        : contrastBeside(band, end.s - reach, end.s - 0.2 * pitch);
+    if ((kind === "dark" ? contrast : -contrast) > Math.max(leastContrast, contrastShareOfRise * end.rise))
+      return { ...end, contrast };
   }
   return null;
 }
@@ -65,12 +76,23 @@ export function endNextTo(band: StripBand, comb: StepComb, { kind, steps, leastR
 export function farEnd(band: StripBand, { grid, boundaries }: StepComb, kind: EndKind): number | null {
   const outwards = kind === "pale" ? boundaries : [...boundaries].reverse();
   const end = outwards.at(-1);
-  const neighbours = outwards.slice(-4, -1).map((b) => b.fall).sort((a, b) => a - b);
+  const neighbours = outwards
+    .slice(-4, -1)
+    .map((b) => b.fall)
+    .sort((a, b) => a - b);
   if (end === undefined || neighbours.length < 3 || end.fall < farEndFall * neighbours[1]!) return null;
   const pitch = pitchAt(grid, end.k);
   const sign = kind === "pale" ? 1 : -1;
-  const beside = (from: number, to: number) => sign * contrastBeside(band, Math.min(end.s + sign * from * pitch, end.s + sign * to * pitch), Math.max(end.s + sign * from * pitch, end.s + sign * to * pitch));
-  return beside(-1, -0.2) > farContrastBefore * end.fall && Math.abs(beside(0.2, 1)) < farContrastBeyond * end.fall ? end.s : null;
+  const beside = (from: number, to: number) =>
+    sign *
+    contrastBeside(
+      band,
+      Math.min(end.s + sign * from * pitch, end.s + sign * to * pitch),
+      Math.max(end.s + sign * from * pitch, end.s + sign * to * pitch),
+    );
+  return beside(-1, -0.2) > farContrastBefore * end.fall && Math.abs(beside(0.2, 1)) < farContrastBeyond * end.fall
+    ? end.s
+    : null;
 }
 
 /**
@@ -80,7 +102,15 @@ export function farEnd(band: StripBand, { grid, boundaries }: StepComb, kind: En
  * @param pitchPx spacing of the boundaries there
  * @param leastRise smaller rises are none
  */
-function stripEnds(band: StripBand, kind: EndKind, { range, pitchPx, leastRise }: { readonly range: readonly [number, number]; readonly pitchPx: number; readonly leastRise: number }): StripEnd[] {
+function stripEnds(
+  band: StripBand,
+  kind: EndKind,
+  {
+    range,
+    pitchPx,
+    leastRise,
+  }: { readonly range: readonly [number, number]; readonly pitchPx: number; readonly leastRise: number },
+): StripEnd[] {
   const half = Math.min(Math.max(0.3 * pitchPx, 1.2), 8);
   const [from, to] = [Math.max(range[0], band.from + half), Math.min(range[1], band.from + band.count - half)];
   const stepPx = 0.5;
@@ -98,7 +128,8 @@ function stripEnds(band: StripBand, kind: EndKind, { range, pitchPx, leastRise }
   for (let i = 0; i < count; i++) {
     if (rises[i]! < leastRise || !isPeak(rises, i, apart)) continue;
     const s = from + i * stepPx;
-    if (outsideLike(band, kind, { s, pitchPx, rise: rises[i]! }) >= leastOutsideShare) ends.push({ s, rise: rises[i]! });
+    if (outsideLike(band, kind, { s, pitchPx, rise: rises[i]! }) >= leastOutsideShare)
+      ends.push({ s, rise: rises[i]! });
   }
   return kind === "dark" ? ends.reverse() : ends;
 }
@@ -111,7 +142,11 @@ function isPeak(values: Float32Array, i: number, apart: number): boolean {
 }
 
 /** Share of the rows that look, just beyond an end, like what lies beside the strip there. */
-function outsideLike(band: StripBand, kind: EndKind, { s, pitchPx, rise }: { readonly s: number; readonly pitchPx: number; readonly rise: number }): number {
+function outsideLike(
+  band: StripBand,
+  kind: EndKind,
+  { s, pitchPx, rise }: { readonly s: number; readonly pitchPx: number; readonly rise: number },
+): number {
   const sign = kind === "dark" ? -1 : 1;
   const [a, b] = [s + sign * Math.max(1.5, outsideFrom * pitchPx), s + sign * Math.max(3, outsideTo * pitchPx)];
   const [s0, s1] = [Math.min(a, b), Math.max(a, b)];
@@ -128,12 +163,14 @@ function outsideLike(band: StripBand, kind: EndKind, { s, pitchPx, rise }: { rea
 
 /** Contrast of the strip to what lies beside it between two places: inside minus beside, on the side that differs less; a thing lying on less than half of it has no say. */
 function contrastBeside(band: StripBand, s0: number, s1: number): number {
-  const sides = band.beside.map((sums) => {
-    const parts = Array.from({ length: contrastParts }, (_, i) => {
-      const [from, to] = [s0 + ((s1 - s0) * i) / contrastParts, s0 + ((s1 - s0) * (i + 1)) / contrastParts];
-      return meanAlong(band, band.sums, from, to) - meanAlong(band, sums, from, to);
-    }).filter((value) => !Number.isNaN(value));
-    return parts.length === 0 ? Number.NaN : median(parts);
-  }).filter((value) => !Number.isNaN(value));
+  const sides = band.beside
+    .map((sums) => {
+      const parts = Array.from({ length: contrastParts }, (_, i) => {
+        const [from, to] = [s0 + ((s1 - s0) * i) / contrastParts, s0 + ((s1 - s0) * (i + 1)) / contrastParts];
+        return meanAlong(band, band.sums, from, to) - meanAlong(band, sums, from, to);
+      }).filter((value) => !Number.isNaN(value));
+      return parts.length === 0 ? Number.NaN : median(parts);
+    })
+    .filter((value) => !Number.isNaN(value));
   return sides.reduce((least, value) => (Math.abs(value) < Math.abs(least) ? value : least), sides[0] ?? 0);
 }

@@ -36,7 +36,11 @@ const weightedMedian = (pairs: readonly (readonly [number, number])[]) => {
 };
 
 /** Straight line y = a + b x by weighted least squares, with b held towards 0 by a prior of the given size. */
-function heldLine(points: readonly (readonly [number, number, number])[], slopeSize: number, noise: number): readonly [number, number] {
+function heldLine(
+  points: readonly (readonly [number, number, number])[],
+  slopeSize: number,
+  noise: number,
+): readonly [number, number] {
   let [w, x, y, xx, xy] = [0, 0, 0, 0, 0];
   for (const [px, py, pw] of points) {
     w += pw;
@@ -46,16 +50,24 @@ function heldLine(points: readonly (readonly [number, number, number])[], slopeS
     xy += pw * px * py;
   }
   if (w === 0) return [0, 0];
-  const held = w * (noise / slopeSize) ** 2 / Math.max(1, points.length);
+  const held = (w * (noise / slopeSize) ** 2) / Math.max(1, points.length);
   const slope = (xy - (x * y) / w) / (xx - (x * x) / w + held);
   return [(y - slope * x) / w, slope];
 }
 
 /** ... robust: points further off than twice the noise lose their weight. */
-export function robustHeldLine(points: readonly (readonly [number, number, number])[], slopeSize: number, noise: number): readonly [number, number] {
+export function robustHeldLine(
+  points: readonly (readonly [number, number, number])[],
+  slopeSize: number,
+  noise: number,
+): readonly [number, number] {
   let line = heldLine(points, slopeSize, noise);
   for (let round = 0; round < 5; round++) {
-    line = heldLine(points.map(([x, y, w]) => [x, y, w / (1 + ((y - line[0] - line[1] * x) / (2 * noise)) ** 2)]), slopeSize, noise);
+    line = heldLine(
+      points.map(([x, y, w]) => [x, y, w / (1 + ((y - line[0] - line[1] * x) / (2 * noise)) ** 2)]),
+      slopeSize,
+      noise,
+    );
   }
   return line;
 }
@@ -64,7 +76,10 @@ export function robustHeldLine(points: readonly (readonly [number, number, numbe
 function spanInside(x: number, y: number, dx: number, dy: number, width: number, height: number): [number, number] {
   let low = -Infinity;
   let high = Infinity;
-  for (const [p, d, size] of [[x, dx, width], [y, dy, height]] as const) {
+  for (const [p, d, size] of [
+    [x, dx, width],
+    [y, dy, height],
+  ] as const) {
     if (Math.abs(d) < 1e-9) continue;
     const [a, b] = [-p / d, (size - p) / d];
     low = Math.max(low, Math.min(a, b));
@@ -84,15 +99,37 @@ export function frameOfGroup(group: EdgeGroup, field: Field): StripFrame {
   const originT = weightedMedian(placed.map((p) => [p.t, p.length]));
   // Short pieces of a boundary lie off the middle; long ones say where the axis runs and how it turns.
   const long = placed.filter((p) => p.length > 0.6 * heightPx);
-  const axis = heldLine(long.map((p) => [p.s - originS, p.t - originT, p.length]), 0.05, 2);
+  const axis = heldLine(
+    long.map((p) => [p.s - originS, p.t - originT, p.length]),
+    0.05,
+    2,
+  );
   const turn = Math.atan(axis[1]);
   const [c, n] = [Math.cos(turn), Math.sin(turn)];
   const [ax, ay] = [alongX * c - alongY * n, alongX * n + alongY * c];
   const x = alongX * originS - alongY * (originT + axis[0]);
   const y = alongY * originS + alongX * (originT + axis[0]);
-  const lean = robustHeldLine(placed.map((p) => [p.s - originS, -(p.acrossT * c - p.acrossS * n) / Math.max(0.5, p.acrossS * c + p.acrossT * n), p.length * p.length]), usualLeanChangePerPx, 0.05);
+  const lean = robustHeldLine(
+    placed.map((p) => [
+      p.s - originS,
+      -(p.acrossT * c - p.acrossS * n) / Math.max(0.5, p.acrossS * c + p.acrossT * n),
+      p.length * p.length,
+    ]),
+    usualLeanChangePerPx,
+    0.05,
+  );
   const [sFrom, sTo] = spanInside(x, y, ax, ay, field.width, field.height);
-  return { originX: x, originY: y, alongX: ax, alongY: ay, lean: [lean[0], lean[1]], top: [-heightPx / 2, 0], bottom: [heightPx / 2, 0], sFrom, sTo };
+  return {
+    originX: x,
+    originY: y,
+    alongX: ax,
+    alongY: ay,
+    lean: [lean[0], lean[1]],
+    top: [-heightPx / 2, 0],
+    bottom: [heightPx / 2, 0],
+    sFrom,
+    sTo,
+  };
 }
 
 function place(segment: Segment, alongX: number, alongY: number) {
@@ -120,7 +157,11 @@ const widestLook = 3;
  * Sets the height of the frame to where the step boundaries end across the strip.
  * @param falls places along the strip of seen boundaries, with the local pitch there
  */
-export function heightFromBoundaries(field: Field, frame: StripFrame, falls: readonly { readonly s: number; readonly pitch: number }[]): StripFrame {
+export function heightFromBoundaries(
+  field: Field,
+  frame: StripFrame,
+  falls: readonly { readonly s: number; readonly pitch: number }[],
+): StripFrame {
   const height = frame.bottom[0] - frame.top[0];
   const reach = Math.ceil(widestLook * height);
   const middle = (frame.bottom[0] + frame.top[0]) / 2;
@@ -132,10 +173,15 @@ export function heightFromBoundaries(field: Field, frame: StripFrame, falls: rea
   };
   for (let k = -reach; k <= reach; k++) {
     // The middle boundary decides, so that a hair or a patch beside the strip has no say.
-    const changes = falls.map(({ s, pitch }) => at(s - 0.35 * pitch, middle + k) - at(s + 0.35 * pitch, middle + k)).filter((change) => Number.isFinite(change)).sort((a, b) => a - b);
+    const changes = falls
+      .map(({ s, pitch }) => at(s - 0.35 * pitch, middle + k) - at(s + 0.35 * pitch, middle + k))
+      .filter((change) => Number.isFinite(change))
+      .sort((a, b) => a - b);
     energy[k + reach] = changes.length === 0 ? 0 : Math.max(0, changes[changes.length >> 1]!);
   }
-  const core = Array.from(energy.subarray(reach - Math.ceil(height / 4), reach + Math.ceil(height / 4) + 1)).sort((a, b) => a - b);
+  const core = Array.from(energy.subarray(reach - Math.ceil(height / 4), reach + Math.ceil(height / 4) + 1)).sort(
+    (a, b) => a - b,
+  );
   const inside = core[core.length >> 1]!;
   if (!(inside > 0)) return frame;
   const edge = (direction: 1 | -1): number => {
@@ -165,7 +211,11 @@ function addShifted(sums: Float64Array, change: Float32Array, from: number, shif
 }
 
 /** Moves the long edges to where the field changes across the strip, as straight lines. @param range s of the boundaries that are sure */
-export function settleLongEdges(field: Field, frame: StripFrame, range: readonly [number, number]): { frame: StripFrame; edges: readonly [LongEdge, LongEdge] } {
+export function settleLongEdges(
+  field: Field,
+  frame: StripFrame,
+  range: readonly [number, number],
+): { frame: StripFrame; edges: readonly [LongEdge, LongEdge] } {
   const height = frame.bottom[0] - frame.top[0];
   const half = Math.ceil(Math.max(3, 0.22 * height));
   const extra = 0.35 * (range[1] - range[0]);
@@ -210,7 +260,8 @@ export function settleLongEdges(field: Field, frame: StripFrame, range: readonly
         const s = place(i) - middle;
         const near = Math.round(line[0] + line[1] * s);
         let peak = -1;
-        for (let k = Math.max(-half + 1, near - 3); k <= Math.min(half - 1, near + 3); k++) if (peak < 0 || change[i * wide + k + half]! > change[i * wide + peak]!) peak = k + half;
+        for (let k = Math.max(-half + 1, near - 3); k <= Math.min(half - 1, near + 3); k++)
+          if (peak < 0 || change[i * wide + k + half]! > change[i * wide + peak]!) peak = k + half;
         if (peak < 1) continue;
         const [l, c, r] = [change[i * wide + peak - 1]!, change[i * wide + peak]!, change[i * wide + peak + 1]!];
         const curve = l - 2 * c + r;
@@ -222,14 +273,23 @@ export function settleLongEdges(field: Field, frame: StripFrame, range: readonly
       if (points.length < 6) break;
       const fitted = heldLine(points, 0.15, 1);
       const total = points.reduce((sum, p) => sum + p[2], 0);
-      const spread = Math.sqrt(points.reduce((sum, p) => sum + p[2] * (p[1] - fitted[0] - fitted[1] * p[0]) ** 2, 0) / total);
+      const spread = Math.sqrt(
+        points.reduce((sum, p) => sum + p[2] * (p[1] - fitted[0] - fitted[1] * p[0]) ** 2, 0) / total,
+      );
       const centre = points.reduce((sum, p) => sum + p[2] * p[0], 0) / total;
       const lever = Math.sqrt(points.reduce((sum, p) => sum + p[2] * (p[0] - centre) ** 2, 0) / total);
       const effective = total ** 2 / points.reduce((sum, p) => sum + p[2] ** 2, 0);
-      slopeSigma = Math.max(0.0005, (2 * Math.max(spread, 0.25)) / Math.max(lever, 1) / Math.sqrt(Math.max(1, effective / 4)));
+      slopeSigma = Math.max(
+        0.0005,
+        (2 * Math.max(spread, 0.25)) / Math.max(lever, 1) / Math.sqrt(Math.max(1, effective / 4)),
+      );
       line = fitted;
     }
-    return { line: [edge[0] + line[0] - line[1] * middle, edge[1] + line[1]], strength: best.score / columns, slopeSigma };
+    return {
+      line: [edge[0] + line[0] - line[1] * middle, edge[1] + line[1]],
+      strength: best.score / columns,
+      slopeSigma,
+    };
   };
   const edges = [settle(frame.top), settle(frame.bottom)] as const;
   return { frame: { ...frame, top: edges[0].line, bottom: edges[1].line }, edges };

@@ -40,7 +40,9 @@ export class GreyPngWriter {
   async #handOver(): Promise<void> {
     await this.#packing;
     const data = this.#portion.subarray(0, this.#filled);
-    this.#packing = new Promise((resolve, reject) => this.#deflate.write(data, (error) => (error ? reject(error) : resolve())));
+    this.#packing = new Promise((resolve, reject) =>
+      this.#deflate.write(data, (error) => (error ? reject(error) : resolve())),
+    );
     this.#portion = new Uint8Array(this.#portion.length);
     this.#filled = 0;
   }

@@ -39,7 +39,12 @@ export interface InspectedSource {
   readonly height: number;
 }
 
-const damaged = (cause: unknown) => new InputError("not-a-picture", "The picture file is damaged or cut short. Send it again; if that fails, save it anew from your image program.", { field: "photo", cause });
+const damaged = (cause: unknown) =>
+  new InputError(
+    "not-a-picture",
+    "The picture file is damaged or cut short. Send it again; if that fails, save it anew from your image program.",
+    { field: "photo", cause },
+  );
 
 /**
  * Size and kind of a picture, from its header alone.
@@ -57,13 +62,26 @@ export async function inspectSource(file: string): Promise<InspectedSource> {
     });
   const pixels = metadata.width * metadata.height;
   if (pixels > mostSourcePixels) {
-    throw new InputError("picture-too-large", `The picture has ${Math.round(pixels / 1e6)} million pixels; at most ${mostSourcePixels / 1e6} million can be taken. Make it smaller in your image program: a print of A2 at 300 dpi needs 35 million.`, { field: "photo" });
+    throw new InputError(
+      "picture-too-large",
+      `The picture has ${Math.round(pixels / 1e6)} million pixels; at most ${mostSourcePixels / 1e6} million can be taken. Make it smaller in your image program: a print of A2 at 300 dpi needs 35 million.`,
+      { field: "photo" },
+    );
   }
   if (metadata.depth !== "uchar" && metadata.depth !== "ushort") {
-    throw new InputError("not-a-picture", "This picture has an unusual number format. Save it with 8 or 16 bits per channel and send that.", { field: "photo" });
+    throw new InputError(
+      "not-a-picture",
+      "This picture has an unusual number format. Save it with 8 or 16 bits per channel and send that.",
+      { field: "photo" },
+    );
   }
   const turned = (metadata.orientation ?? 1) >= 5;
-  return { file, metadata, width: turned ? metadata.height : metadata.width, height: turned ? metadata.width : metadata.height };
+  return {
+    file,
+    metadata,
+    width: turned ? metadata.height : metadata.width,
+    height: turned ? metadata.width : metadata.height,
+  };
 }
 
 /**
@@ -71,18 +89,33 @@ export async function inspectSource(file: string): Promise<InspectedSource> {
  * @param mostWidth wanted width in pixels, above which the picture may be made smaller while it is decoded
  * @param workFolder for one temporary file as large as the picture's raw colours
  */
-export async function greySource({ file, metadata }: InspectedSource, { weights, mostWidth, workFolder, onProgress }: { weights: GreyWeights; mostWidth: number; workFolder: string; onProgress: (share: number) => void }): Promise<GreySource> {
+export async function greySource(
+  { file, metadata }: InspectedSource,
+  {
+    weights,
+    mostWidth,
+    workFolder,
+    onProgress,
+  }: { weights: GreyWeights; mostWidth: number; workFolder: string; onProgress: (share: number) => void },
+): Promise<GreySource> {
   const wide = metadata.depth === "ushort";
   const isGrey = metadata.space === "b-w" || metadata.space === "grey16";
   const meaning = colourMeaning(metadata.icc, isGrey ? 1 : 3);
   // Press colours, Lab and profiles made of tables go through the decoder's colour engine.
-  const convert = !["srgb", "rgb16", "b-w", "grey16", "rgb"].includes(metadata.space) || meaning.warnings.some(({ code }) => code === "profile-tables");
+  const convert =
+    !["srgb", "rgb16", "b-w", "grey16", "rgb"].includes(metadata.space) ||
+    meaning.warnings.some(({ code }) => code === "profile-tables");
   const turned = (metadata.orientation ?? 1) >= 5;
   const uprightWidth = turned ? metadata.height : metadata.width;
   const shrink = Math.min(1, mostWidth / uprightWidth, Math.sqrt(mostGreyPixels / (metadata.width * metadata.height)));
   const plain = join(workFolder, "source.v");
   let pipeline = sharp(file, { ignoreIcc: !convert, sequentialRead: true, limitInputPixels: false, failOn: "warning" });
-  if (shrink < 1) pipeline = pipeline.resize({ width: Math.max(1, Math.round(metadata.width * shrink)), height: Math.max(1, Math.round(metadata.height * shrink)), fit: "fill" });
+  if (shrink < 1)
+    pipeline = pipeline.resize({
+      width: Math.max(1, Math.round(metadata.width * shrink)),
+      height: Math.max(1, Math.round(metadata.height * shrink)),
+      fit: "fill",
+    });
   if (metadata.hasAlpha) pipeline = pipeline.flatten({ background: "#ffffff" });
   pipeline = pipeline.toColourspace(wide ? (isGrey ? "grey16" : "rgb16") : isGrey ? "b-w" : "srgb");
   let size: { width: number; height: number; channels: number };
@@ -93,7 +126,14 @@ export async function greySource({ file, metadata }: InspectedSource, { weights,
   }
   onProgress(0.25);
   try {
-    const grey = readGrey(plain, { ...size, orientation: metadata.orientation ?? 1, greyOf: convert ? greyPainter(colourMeaning(undefined, size.channels === 1 ? 1 : 3), weights, wide) : greyPainter(meaning, weights, wide), wide });
+    const grey = readGrey(plain, {
+      ...size,
+      orientation: metadata.orientation ?? 1,
+      greyOf: convert
+        ? greyPainter(colourMeaning(undefined, size.channels === 1 ? 1 : 3), weights, wide)
+        : greyPainter(meaning, weights, wide),
+      wide,
+    });
     const upright = turned ? { width: size.height, height: size.width } : { width: size.width, height: size.height };
     const warnings = convert ? [] : meaning.warnings.filter(({ code }) => code !== "profile-missing");
     return { ...upright, grey, warnings };
@@ -105,11 +145,19 @@ export async function greySource({ file, metadata }: InspectedSource, { weights,
 /** Turns a run of colour pixels into grey. */
 type GreyPainter = (colours: Uint8Array | Uint16Array, channels: number, count: number, out: Uint16Array) => void;
 
-function greyPainter({ curves, matrix }: ReturnType<typeof colourMeaning>, weights: GreyWeights, wide: boolean): GreyPainter {
+function greyPainter(
+  { curves, matrix }: ReturnType<typeof colourMeaning>,
+  weights: GreyWeights,
+  wide: boolean,
+): GreyPainter {
   const codes = wide ? 65_536 : 256;
-  const encode = Uint16Array.from({ length: 65_536 }, (_, light) => Math.round(srgbFromLinear(light / 65_535) * 65_535));
+  const encode = Uint16Array.from({ length: 65_536 }, (_, light) =>
+    Math.round(srgbFromLinear(light / 65_535) * 65_535),
+  );
   if (curves.length === 1) {
-    const table = Uint16Array.from({ length: codes }, (_, code) => Math.round(65_535 * srgbFromLinear(Math.min(1, Math.max(0, curves[0]!(code / (codes - 1)))))));
+    const table = Uint16Array.from({ length: codes }, (_, code) =>
+      Math.round(65_535 * srgbFromLinear(Math.min(1, Math.max(0, curves[0]!(code / (codes - 1)))))),
+    );
     return (colours, channels, count, out) => {
       for (let i = 0, k = 0; i < count; i++, k += channels) out[i] = table[colours[k]!]!;
     };
@@ -117,8 +165,16 @@ function greyPainter({ curves, matrix }: ReturnType<typeof colourMeaning>, weigh
   // Weights on linear sRGB light, carried back through the matrix onto the picture's own primaries.
   const total = weights.red + weights.green + weights.blue;
   const wanted: Vector3 = [weights.red / total, weights.green / total, weights.blue / total];
-  const own = matrix === null ? wanted : transformed([matrix[0], matrix[3], matrix[6], matrix[1], matrix[4], matrix[7], matrix[2], matrix[5], matrix[8]], wanted);
-  const tables = curves.map((curve, channel) => Float32Array.from({ length: codes }, (_, code) => 65_535 * own[channel]! * curve(code / (codes - 1))));
+  const own =
+    matrix === null
+      ? wanted
+      : transformed(
+          [matrix[0], matrix[3], matrix[6], matrix[1], matrix[4], matrix[7], matrix[2], matrix[5], matrix[8]],
+          wanted,
+        );
+  const tables = curves.map((curve, channel) =>
+    Float32Array.from({ length: codes }, (_, code) => 65_535 * own[channel]! * curve(code / (codes - 1))),
+  );
   const [red, green, blue] = [tables[0]!, tables[1]!, tables[2]!];
   return (colours, channels, count, out) => {
     for (let i = 0, k = 0; i < count; i++, k += channels) {
@@ -129,12 +185,26 @@ function greyPainter({ curves, matrix }: ReturnType<typeof colourMeaning>, weigh
 }
 
 /** Reads the plain file strip by strip and lays its grey upright. */
-function readGrey(plain: string, { width, height, channels, orientation, greyOf, wide }: { width: number; height: number; channels: number; orientation: number; greyOf: GreyPainter; wide: boolean }): Uint16Array {
+function readGrey(
+  plain: string,
+  {
+    width,
+    height,
+    channels,
+    orientation,
+    greyOf,
+    wide,
+  }: { width: number; height: number; channels: number; orientation: number; greyOf: GreyPainter; wide: boolean },
+): Uint16Array {
   const descriptor = openSync(plain, "r");
   try {
     const header = Buffer.alloc(plainHeaderBytes);
     readSync(descriptor, header, 0, plainHeaderBytes, 0);
-    const isAsTold = header.readInt32LE(4) === width && header.readInt32LE(8) === height && header.readInt32LE(12) === channels && header.readInt32LE(20) === (wide ? plainFormat.ushort : plainFormat.uchar);
+    const isAsTold =
+      header.readInt32LE(4) === width &&
+      header.readInt32LE(8) === height &&
+      header.readInt32LE(12) === channels &&
+      header.readInt32LE(20) === (wide ? plainFormat.ushort : plainFormat.uchar);
     if (!isAsTold) throw new TypeError("The decoder wrote its plain file in another shape than it said.");
     const grey = new Uint16Array(width * height);
     const rowBytes = width * channels * (wide ? 2 : 1);
@@ -146,7 +216,9 @@ function readGrey(plain: string, { width, height, channels, orientation, greyOf,
       const rows = Math.min(rowsAtOnce, height - top);
       readSync(descriptor, strip, 0, rows * rowBytes, plainHeaderBytes + top * rowBytes);
       for (let y = 0; y < rows; y++) {
-        const colours = wide ? new Uint16Array(strip.buffer, y * rowBytes, width * channels) : strip.subarray(y * rowBytes, (y + 1) * rowBytes);
+        const colours = wide
+          ? new Uint16Array(strip.buffer, y * rowBytes, width * channels)
+          : strip.subarray(y * rowBytes, (y + 1) * rowBytes);
         const { start, step } = place(top + y);
         if (step === 1) {
           greyOf(colours, channels, width, grey.subarray(start, start + width));
@@ -163,15 +235,27 @@ function readGrey(plain: string, { width, height, channels, orientation, greyOf,
 }
 
 /** Where a stored row goes in the upright picture: place of its first pixel and distance between pixels. Source: exif-2 orientation tag, values 1-8 */
-function uprightPlace(orientation: number, width: number, height: number): (y: number) => { start: number; step: number } {
+function uprightPlace(
+  orientation: number,
+  width: number,
+  height: number,
+): (y: number) => { start: number; step: number } {
   switch (orientation) {
-    case 2: return (y) => ({ start: y * width + width - 1, step: -1 });
-    case 3: return (y) => ({ start: (height - 1 - y) * width + width - 1, step: -1 });
-    case 4: return (y) => ({ start: (height - 1 - y) * width, step: 1 });
-    case 5: return (y) => ({ start: y, step: height });
-    case 6: return (y) => ({ start: height - 1 - y, step: height });
-    case 7: return (y) => ({ start: (width - 1) * height + height - 1 - y, step: -height });
-    case 8: return (y) => ({ start: (width - 1) * height + y, step: -height });
-    default: return (y) => ({ start: y * width, step: 1 });
+    case 2:
+      return (y) => ({ start: y * width + width - 1, step: -1 });
+    case 3:
+      return (y) => ({ start: (height - 1 - y) * width + width - 1, step: -1 });
+    case 4:
+      return (y) => ({ start: (height - 1 - y) * width, step: 1 });
+    case 5:
+      return (y) => ({ start: y, step: height });
+    case 6:
+      return (y) => ({ start: height - 1 - y, step: height });
+    case 7:
+      return (y) => ({ start: (width - 1) * height + height - 1 - y, step: -height });
+    case 8:
+      return (y) => ({ start: (width - 1) * height + y, step: -height });
+    default:
+      return (y) => ({ start: y * width, step: 1 });
   }
 }

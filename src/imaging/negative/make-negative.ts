@@ -1,5 +1,11 @@
 // A picture file becomes the corrected negative: grey, resized, sharpened, corrected, dithered, framed and mirrored, row by row.
-import { negativeLayout, wantedPages, type NegativeLayout, type NegativePage, type RectanglePx } from "#shared/correction/negative-layout.ts";
+import {
+  negativeLayout,
+  wantedPages,
+  type NegativeLayout,
+  type NegativePage,
+  type RectanglePx,
+} from "#shared/correction/negative-layout.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import { letterMask, type LetterMask } from "../letters.ts";
@@ -41,13 +47,21 @@ const opaqueLevel = 255;
 const captionShare = 0.6;
 
 /** @throws InputError when the picture cannot be read or does not fit the film */
-export async function makeNegative(job: NegativeJob, { onProgress }: { onProgress: (share: number) => void }): Promise<MadeNegative> {
+export async function makeNegative(
+  job: NegativeJob,
+  { onProgress }: { onProgress: (share: number) => void },
+): Promise<MadeNegative> {
   const { request } = job;
   const inspected = await inspectSource(job.file);
   const layout = negativeLayout(request, inspected);
   const wanted = wantedPages(layout, request);
   const mostWidth = Math.ceil((finerThanNeeded * layout.widthPx) / request.crop.width);
-  const source = await greySource(inspected, { weights: request.greyWeights, mostWidth, workFolder: job.workFolder, onProgress });
+  const source = await greySource(inspected, {
+    weights: request.greyWeights,
+    mostWidth,
+    workFolder: job.workFolder,
+    onProgress,
+  });
   onProgress(0.35);
   const total = wanted.reduce((sum, page) => sum + page.heightPx, 0);
   const pages: Uint8Array[] = [];
@@ -60,13 +74,29 @@ export async function makeNegative(job: NegativeJob, { onProgress }: { onProgres
     );
     rowsDone += page.heightPx;
   }
-  return { pages, rows: layout.rows, columns: layout.columns, widthPx: layout.widthPx, heightPx: layout.heightPx, warnings: [...source.warnings, ...sizeWarnings(request, layout, inspected)] };
+  return {
+    pages,
+    rows: layout.rows,
+    columns: layout.columns,
+    widthPx: layout.widthPx,
+    heightPx: layout.heightPx,
+    warnings: [...source.warnings, ...sizeWarnings(request, layout, inspected)],
+  };
 }
 
-function sizeWarnings(request: NegativeRequest, layout: NegativeLayout, picture: { readonly width: number }): Warning[] {
+function sizeWarnings(
+  request: NegativeRequest,
+  layout: NegativeLayout,
+  picture: { readonly width: number },
+): Warning[] {
   const enlargement = layout.widthPx / (picture.width * request.crop.width);
   if (enlargement <= softEnlargement) return [];
-  return [{ code: "picture-coarse", message: `The picture has ${Math.round(request.dpi / enlargement)} pixels per inch of this print, so it will look soft. A larger original or a smaller print would be crisper; more dots per inch do not help.` }];
+  return [
+    {
+      code: "picture-coarse",
+      message: `The picture has ${Math.round(request.dpi / enlargement)} pixels per inch of this print, so it will look soft. A larger original or a smaller print would be crisper; more dots per inch do not help.`,
+    },
+  ];
 }
 
 /** Film value of a grey level of the positive without correction: what lies outside the picture. */
@@ -74,7 +104,10 @@ function plainFilmValue(level: number, request: NegativeRequest): number {
   return request.invert ? 255 - level : level;
 }
 
-async function writePage({ job, layout, page, source }: { job: NegativeJob; layout: NegativeLayout; page: NegativePage; source: GreySource }, onRow: (row: number) => void): Promise<Uint8Array> {
+async function writePage(
+  { job, layout, page, source }: { job: NegativeJob; layout: NegativeLayout; page: NegativePage; source: GreySource },
+  onRow: (row: number) => void,
+): Promise<Uint8Array> {
   const { request, tone } = job;
   const { width, height } = page.part;
   const readRow = partRows(source, request, layout, page.part);
@@ -106,13 +139,31 @@ async function writePage({ job, layout, page, source }: { job: NegativeJob; layo
 }
 
 /** Rows of one part of the resized picture, 16-bit greys. */
-function partRows(source: GreySource, request: NegativeRequest, layout: NegativeLayout, part: RectanglePx): (y: number, out: Float32Array) => void {
+function partRows(
+  source: GreySource,
+  request: NegativeRequest,
+  layout: NegativeLayout,
+  part: RectanglePx,
+): (y: number, out: Float32Array) => void {
   const { crop } = request;
   // The part of the source that the crop names; whole pixels where they are meant.
-  const from = (start: number, length: number, size: number) => ({ start: wholeWhereMeant(start * size), length: wholeWhereMeant(length * size) });
+  const from = (start: number, length: number, size: number) => ({
+    start: wholeWhereMeant(start * size),
+    length: wholeWhereMeant(length * size),
+  });
   const resampler = new RowResampler({
-    across: resamplingTaps({ size: source.width, from: from(crop.x, crop.width, source.width), to: layout.widthPx, part: { start: part.x, length: part.width } }),
-    down: resamplingTaps({ size: source.height, from: from(crop.y, crop.height, source.height), to: layout.heightPx, part: { start: part.y, length: part.height } }),
+    across: resamplingTaps({
+      size: source.width,
+      from: from(crop.x, crop.width, source.width),
+      to: layout.widthPx,
+      part: { start: part.x, length: part.width },
+    }),
+    down: resamplingTaps({
+      size: source.height,
+      from: from(crop.y, crop.height, source.height),
+      to: layout.heightPx,
+      part: { start: part.y, length: part.height },
+    }),
     rowAt: (y) => source.grey.subarray(y * source.width, (y + 1) * source.width),
   });
   return (y, out) => resampler.row(y, out);
@@ -124,7 +175,14 @@ function wholeWhereMeant(value: number): number {
 }
 
 /** Greys of the positive to 8-bit film values: table, then noise below one level, so that smooth tones do not break into bands. */
-function toFilm(values: Float32Array, tone: Uint16Array, noise: Uint8Array, offset: number, row: Uint8Array, left: number): void {
+function toFilm(
+  values: Float32Array,
+  tone: Uint16Array,
+  noise: Uint8Array,
+  offset: number,
+  row: Uint8Array,
+  left: number,
+): void {
   const mask = noiseLength - 1;
   for (let x = 0; x < values.length; x++) {
     const value = values[x]! + 0.5;
@@ -143,14 +201,22 @@ function ditherNoise(): Uint8Array {
 }
 
 /** Draws marks and caption into a row, before mirroring. */
-async function pageOverlay(page: NegativePage, caption: string): Promise<(y: number, row: Uint8Array, ink: number) => void> {
+async function pageOverlay(
+  page: NegativePage,
+  caption: string,
+): Promise<(y: number, row: Uint8Array, ink: number) => void> {
   const strip = page.caption;
-  const mask: LetterMask | null = strip === null || caption === "" ? null : await letterMask({ text: caption, heightPx: strip.height * captionShare, mostWidthPx: strip.width });
+  const mask: LetterMask | null =
+    strip === null || caption === ""
+      ? null
+      : await letterMask({ text: caption, heightPx: strip.height * captionShare, mostWidthPx: strip.width });
   const captionTop = strip === null || mask === null ? 0 : strip.y + Math.floor((strip.height - mask.height) / 2);
   return (y, row, ink) => {
-    for (const mark of page.marks) if (y >= mark.y && y < mark.y + mark.height) row.fill(ink, mark.x, mark.x + mark.width);
+    for (const mark of page.marks)
+      if (y >= mark.y && y < mark.y + mark.height) row.fill(ink, mark.x, mark.x + mark.width);
     if (strip === null || mask === null || y < captionTop || y >= captionTop + mask.height) return;
     const line = (y - captionTop) * mask.width;
-    for (let x = 0; x < mask.width && strip.x + x < row.length; x++) if (mask.ink[line + x]! >= 128) row[strip.x + x] = ink;
+    for (let x = 0; x < mask.width && strip.x + x < row.length; x++)
+      if (mask.ink[line + x]! >= 128) row[strip.x + x] = ink;
   };
 }

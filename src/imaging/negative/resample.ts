@@ -24,7 +24,17 @@ function lanczos(x: number): number {
  * @param from old positions that the new ones span: start and length, fractions allowed, within 0 to `size`
  * @param part positions start to start + length of `to` new ones
  */
-export function resamplingTaps({ size, from, to, part }: { size: number; from: { start: number; length: number }; to: number; part: { start: number; length: number } }): ResamplingTaps {
+export function resamplingTaps({
+  size,
+  from,
+  to,
+  part,
+}: {
+  size: number;
+  from: { start: number; length: number };
+  to: number;
+  part: { start: number; length: number };
+}): ResamplingTaps {
   const scale = from.length / to;
   const widening = Math.max(1, scale);
   const count = Math.min(size, scale === 1 && Number.isInteger(from.start) ? 1 : 2 * Math.ceil(lobes * widening));
@@ -59,7 +69,15 @@ export class RowResampler {
   readonly #held: Float32Array[];
   #nextRow = -1;
 
-  constructor({ across, down, rowAt }: { across: ResamplingTaps; down: ResamplingTaps; rowAt: (y: number) => Uint16Array }) {
+  constructor({
+    across,
+    down,
+    rowAt,
+  }: {
+    across: ResamplingTaps;
+    down: ResamplingTaps;
+    rowAt: (y: number) => Uint16Array;
+  }) {
     this.#across = across;
     this.#down = down;
     this.#rowAt = rowAt;
@@ -71,14 +89,16 @@ export class RowResampler {
     const { first, count, weights } = this.#down;
     const start = first[index]!;
     if (this.#nextRow < start) this.#nextRow = start;
-    for (; this.#nextRow < start + count; this.#nextRow++) acrossRow(this.#rowAt(this.#nextRow), this.#across, this.#held[this.#nextRow % count]!);
+    for (; this.#nextRow < start + count; this.#nextRow++)
+      acrossRow(this.#rowAt(this.#nextRow), this.#across, this.#held[this.#nextRow % count]!);
     const at = (tap: number) => this.#held[(start + tap) % count]!;
     const w = weights.subarray(index * count, (index + 1) * count);
     const width = out.length;
     if (count === 6) {
       const [a, b, c, d, e, f] = [at(0), at(1), at(2), at(3), at(4), at(5)];
       const [wa, wb, wc, wd, we, wf] = [w[0]!, w[1]!, w[2]!, w[3]!, w[4]!, w[5]!];
-      for (let x = 0; x < width; x++) out[x] = wa * a[x]! + wb * b[x]! + wc * c[x]! + wd * d[x]! + we * e[x]! + wf * f[x]!;
+      for (let x = 0; x < width; x++)
+        out[x] = wa * a[x]! + wb * b[x]! + wc * c[x]! + wd * d[x]! + we * e[x]! + wf * f[x]!;
       return;
     }
     out.set(at(0));
@@ -102,7 +122,13 @@ function acrossRow(row: Uint16Array, { first, count, weights }: ResamplingTaps, 
   if (count === 6) {
     for (let x = 0, k = 0; x < width; x++, k += 6) {
       const at = first[x]!;
-      out[x] = weights[k]! * row[at]! + weights[k + 1]! * row[at + 1]! + weights[k + 2]! * row[at + 2]! + weights[k + 3]! * row[at + 3]! + weights[k + 4]! * row[at + 4]! + weights[k + 5]! * row[at + 5]!;
+      out[x] =
+        weights[k]! * row[at]! +
+        weights[k + 1]! * row[at + 1]! +
+        weights[k + 2]! * row[at + 2]! +
+        weights[k + 3]! * row[at + 3]! +
+        weights[k + 4]! * row[at + 4]! +
+        weights[k + 5]! * row[at + 5]!;
     }
     return;
   }

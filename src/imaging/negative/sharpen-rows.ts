@@ -9,12 +9,27 @@ const mostReachPx = 8;
  * @param amount 0-1; 1 doubles the difference to the surroundings
  * @param readRow writes row `y` of the picture; asked for rising rows, each once
  */
-export function sharpenedRows({ width, height, dpi, amount, readRow }: { width: number; height: number; dpi: number; amount: number; readRow: (y: number, out: Float32Array) => void }): (y: number, out: Float32Array) => void {
+export function sharpenedRows({
+  width,
+  height,
+  dpi,
+  amount,
+  readRow,
+}: {
+  width: number;
+  height: number;
+  dpi: number;
+  amount: number;
+  readRow: (y: number, out: Float32Array) => void;
+}): (y: number, out: Float32Array) => void {
   if (amount <= 0) return readRow;
   const reach = Math.min(mostReachPx, Math.max(1, Math.round((reachMm * dpi) / 25.4)));
   const count = 2 * reach + 1;
   // Triangular weights, once for both directions.
-  const weights = Float32Array.from({ length: count }, (_, index) => (reach + 1 - Math.abs(index - reach)) / (reach + 1) ** 2);
+  const weights = Float32Array.from(
+    { length: count },
+    (_, index) => (reach + 1 - Math.abs(index - reach)) / (reach + 1) ** 2,
+  );
   const rows = Array.from({ length: count }, () => new Float32Array(width));
   const softened = Array.from({ length: count }, () => new Float32Array(width));
   const mean = new Float32Array(width);
@@ -42,7 +57,8 @@ function soften(row: Float32Array, out: Float32Array, weights: Float32Array, rea
   const last = row.length - 1;
   for (let x = 0; x <= last; x++) {
     let sum = 0;
-    if (x >= reach && x <= last - reach) for (let k = 0, at = x - reach; k < weights.length; k++, at++) sum += weights[k]! * row[at]!;
+    if (x >= reach && x <= last - reach)
+      for (let k = 0, at = x - reach; k < weights.length; k++, at++) sum += weights[k]! * row[at]!;
     else for (let k = 0; k < weights.length; k++) sum += weights[k]! * row[Math.min(last, Math.max(0, x - reach + k))]!;
     out[x] = sum;
   }

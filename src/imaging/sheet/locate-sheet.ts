@@ -37,7 +37,10 @@ const mostOtherMarks = 12;
 const marksReachMm = 9;
 
 /** Looks for the code at several sizes; null when none of ours is there. */
-async function sheetCode(raster: Raster, planes: Map<number, RedPlane>): Promise<{ code: SheetCode; found: FoundCode } | null> {
+async function sheetCode(
+  raster: Raster,
+  planes: Map<number, RedPlane>,
+): Promise<{ code: SheetCode; found: FoundCode } | null> {
   for (const side of planeSidesPx) {
     if (side > 1.5 * Math.max(raster.width, raster.height) && side !== planeSidesPx[0]) continue;
     const plane = redPlane(raster, side);
@@ -60,34 +63,67 @@ export async function findSheet(raster: Raster): Promise<SheetPlace> {
   const planes = new Map<number, RedPlane>();
   const seen = await sheetCode(raster, planes);
   if (seen === null) {
-    throw new InputError("no-tablet-found", "No wedge sheet was found in this picture: its square code could not be read. Take the picture sharp, from straight above, with the whole sheet in it and at least half the picture wide; or drag the four corners to the centres of the ring marks.", { field: "corners" });
+    throw new InputError(
+      "no-tablet-found",
+      "No wedge sheet was found in this picture: its square code could not be read. Take the picture sharp, from straight above, with the whole sheet in it and at least half the picture wide; or drag the four corners to the centres of the ring marks.",
+      { field: "corners" },
+    );
   }
   const place = placeByCode(raster, planes, seen);
   if ("guess" in place) {
-    throw new InputError("no-tablet-found", "The wedge sheet's code was read, but not enough of its four ring marks were found. Have the whole sheet in the picture, flat and sharp; or drag the four corners to the centres of the ring marks.", { field: "corners", extra: { corners: place.guess } });
+    throw new InputError(
+      "no-tablet-found",
+      "The wedge sheet's code was read, but not enough of its four ring marks were found. Have the whole sheet in the picture, flat and sharp; or drag the four corners to the centres of the ring marks.",
+      { field: "corners", extra: { corners: place.guess } },
+    );
   }
   return place;
 }
 
 /** The sheet by its code and at least three of its marks, or else a guess of the marks' centres from the code alone. */
-function placeByCode(raster: Raster, planes: ReadonlyMap<number, RedPlane>, { code, found }: { code: SheetCode; found: FoundCode }): SheetPlace | { guess: Corners } {
+function placeByCode(
+  raster: Raster,
+  planes: ReadonlyMap<number, RedPlane>,
+  { code, found }: { code: SheetCode; found: FoundCode },
+): SheetPlace | { guess: Corners } {
   const layout = sheetLayout(code.options);
   const plane = planes.get(planeSidesPx[0]!) ?? redPlane(raster, planeSidesPx[0]!);
   const codePairs = codeCorners(layout).map((from, i): PointPair => ({ from, to: found.corners[i]!, sigma: 6 }));
   const candidates = candidatesIn(raster, plane, found.inverted);
   const matched = fourMarks(layout, candidates, found.corners) ?? matchMarks(layout, candidates, codePairs);
-  if (matched.filter((mark) => mark !== null).length < 3) return { guess: layout.marks.map((mark) => mapPoint(homographyFromPoints(codePairs), mark.xMm, mark.yMm)) as unknown as Corners };
+  if (matched.filter((mark) => mark !== null).length < 3)
+    return {
+      guess: layout.marks.map((mark) =>
+        mapPoint(homographyFromPoints(codePairs), mark.xMm, mark.yMm),
+      ) as unknown as Corners,
+    };
   const { toPicture, markErrorMm } = register(layout, matched, codePairs);
-  return { layout, toPicture, correctionMark: code.correctionMark, mirrored: found.mirrored, inverted: found.inverted, registration: "code-and-marks", markErrorMm };
+  return {
+    layout,
+    toPicture,
+    correctionMark: code.correctionMark,
+    mirrored: found.mirrored,
+    inverted: found.inverted,
+    registration: "code-and-marks",
+    markErrorMm,
+  };
 }
 
 /**
  * Finds the sheet with the help of four corners: centres of the ring marks, or the outer corners of the white block.
  * Code and marks are surer than any hand and come first; then the corners are drawn to marks that lie near; then they are taken as they are.
  */
-export async function placeSheet(raster: Raster, corners: Corners, options: { levels?: number | undefined; replicates?: number | undefined; widthMm?: number | undefined }): Promise<SheetPlace> {
+export async function placeSheet(
+  raster: Raster,
+  corners: Corners,
+  options: { levels?: number | undefined; replicates?: number | undefined; widthMm?: number | undefined },
+): Promise<SheetPlace> {
   if (!isConvex(corners)) {
-    throw new InputError("corners-impossible", "The corners cross or fold over. Give the centres of the sheet's four ring marks in order: the one with the white hole (top-left), top-right, bottom-right, bottom-left.", { field: "corners" });
+    throw new InputError(
+      "corners-impossible",
+      "The corners cross or fold over. Give the centres of the sheet's four ring marks in order: the one with the white hole (top-left), top-right, bottom-right, bottom-left.",
+      { field: "corners" },
+    );
   }
   const planes = new Map<number, RedPlane>();
   const seen = await sheetCode(raster, planes);
@@ -96,7 +132,12 @@ export async function placeSheet(raster: Raster, corners: Corners, options: { le
   const layout = sheetLayout(seen?.code.options ?? options);
   const plane = planes.get(planeSidesPx[0]!) ?? redPlane(raster, planeSidesPx[0]!);
   const marks = layout.marks.map((mark): [number, number] => [mark.xMm, mark.yMm]);
-  const outer: [number, number][] = [[0, 0], [layout.options.widthMm, 0], [layout.options.widthMm, layout.heightMm], [0, layout.heightMm]];
+  const outer: [number, number][] = [
+    [0, 0],
+    [layout.options.widthMm, 0],
+    [layout.options.widthMm, layout.heightMm],
+    [0, layout.heightMm],
+  ];
   const polarities = seen === null ? [false, true] : [seen.found.inverted];
   for (const inverted of polarities) {
     const candidates = candidatesIn(raster, plane, inverted);
@@ -105,22 +146,48 @@ export async function placeSheet(raster: Raster, corners: Corners, options: { le
       const matched = matchMarks(layout, candidates, pairs, marksReachMm);
       if (matched.some((mark) => mark === null)) continue;
       const { toPicture, markErrorMm } = register(layout, matched, []);
-      return { layout, toPicture, correctionMark: seen?.code.correctionMark ?? null, mirrored: isMirrored(toPicture, layout), inverted, registration: seen === null ? "marks" : "code-and-marks", markErrorMm };
+      return {
+        layout,
+        toPicture,
+        correctionMark: seen?.code.correctionMark ?? null,
+        mirrored: isMirrored(toPicture, layout),
+        inverted,
+        registration: seen === null ? "marks" : "code-and-marks",
+        markErrorMm,
+      };
     }
   }
   const toPicture = fromMarks(layout, corners);
-  return { layout, toPicture, correctionMark: seen?.code.correctionMark ?? null, mirrored: isMirrored(toPicture, layout), inverted: seen?.found.inverted ?? false, registration: "corners", markErrorMm: null };
+  return {
+    layout,
+    toPicture,
+    correctionMark: seen?.code.correctionMark ?? null,
+    mirrored: isMirrored(toPicture, layout),
+    inverted: seen?.found.inverted ?? false,
+    registration: "corners",
+    markErrorMm: null,
+  };
 }
 
 function codeCorners({ code }: SheetLayout): [number, number][] {
   const [left, top, right, bottom] = [code.xMm, code.yMm, code.xMm + code.sizeMm, code.yMm + code.sizeMm];
-  return [[left, top], [right, top], [right, bottom], [left, bottom]];
+  return [
+    [left, top],
+    [right, top],
+    [right, bottom],
+    [left, bottom],
+  ];
 }
 
 /** Ring candidates in full picture pixels. */
 function candidatesIn(raster: Raster, plane: RedPlane, inverted: boolean): RingCandidate[] {
   const full = (value: number): number => (value + 0.5) * plane.factor - 0.5;
-  return ringCandidates(plane, inverted).map((ring) => ({ ...ring, x: full(ring.x), y: full(ring.y), diameter: ring.diameter * plane.factor }));
+  return ringCandidates(plane, inverted).map((ring) => ({
+    ...ring,
+    x: full(ring.x),
+    y: full(ring.y),
+    diameter: ring.diameter * plane.factor,
+  }));
 }
 
 /**
@@ -130,10 +197,17 @@ function candidatesIn(raster: Raster, plane: RedPlane, inverted: boolean): RingC
 function fourMarks(layout: SheetLayout, candidates: readonly RingCandidate[], code: Corners): RingCandidate[] | null {
   const codeMm = codeCorners(layout);
   const fromCode = homographyFromPoints(codeMm.map((from, i) => ({ from, to: code[i]! })));
-  const sidePx = (Math.hypot(code[1][0] - code[0][0], code[1][1] - code[0][1]) + Math.hypot(code[3][0] - code[0][0], code[3][1] - code[0][1])) / 2;
+  const sidePx =
+    (Math.hypot(code[1][0] - code[0][0], code[1][1] - code[0][1]) +
+      Math.hypot(code[3][0] - code[0][0], code[3][1] - code[0][1])) /
+    2;
   const pxPerMm = sidePx / layout.code.sizeMm;
   const [x, y] = mapPoint(fromCode, layout.marks[0].xMm, layout.marks[0].yMm);
-  const first = candidates.filter((ring) => Math.hypot(ring.x - x, ring.y - y) < nearCodeReachMm * pxPerMm).sort((a, b) => Number(b.hollow) - Number(a.hollow) || Math.hypot(a.x - x, a.y - y) - Math.hypot(b.x - x, b.y - y))[0];
+  const first = candidates
+    .filter((ring) => Math.hypot(ring.x - x, ring.y - y) < nearCodeReachMm * pxPerMm)
+    .sort(
+      (a, b) => Number(b.hollow) - Number(a.hollow) || Math.hypot(a.x - x, a.y - y) - Math.hypot(b.x - x, b.y - y),
+    )[0];
   if (first === undefined) return null;
   const others = candidates
     .filter((ring) => ring !== first && ring.diameter > 0.4 * first.diameter && ring.diameter < 2 * first.diameter)
@@ -148,10 +222,12 @@ function fourMarks(layout: SheetLayout, candidates: readonly RingCandidate[], co
         const corners = [first, second, third, fourth].map((ring): PointPx => [ring.x, ring.y]) as unknown as Corners;
         if (!isConvex(corners)) continue;
         const map = fromMarks(layout, corners);
-        const error = Math.sqrt(codeMm.reduce((sum, from, i) => {
-          const [px, py] = mapPoint(map, from[0], from[1]);
-          return sum + (px - code[i]![0]) ** 2 + (py - code[i]![1]) ** 2;
-        }, 0) / 4);
+        const error = Math.sqrt(
+          codeMm.reduce((sum, from, i) => {
+            const [px, py] = mapPoint(map, from[0], from[1]);
+            return sum + (px - code[i]![0]) ** 2 + (py - code[i]![1]) ** 2;
+          }, 0) / 4,
+        );
         if (error < bestError) [best, bestError] = [[first, second, third, fourth], error];
       }
     }
@@ -165,11 +241,26 @@ function fromMarks(layout: SheetLayout, corners: Corners): Homography {
   const [sx, sy] = [1 / (bottomRight.xMm - topLeft.xMm), 1 / (bottomRight.yMm - topLeft.yMm)];
   const [a, b, c, d, e, f, g, h, i] = homographyFromCorners(corners);
   const [tx, ty] = [-topLeft.xMm * sx, -topLeft.yMm * sy];
-  return [a * sx, b * sy, a * tx + b * ty + c, d * sx, e * sy, d * tx + e * ty + f, g * sx, h * sy, g * tx + h * ty + i];
+  return [
+    a * sx,
+    b * sy,
+    a * tx + b * ty + c,
+    d * sx,
+    e * sy,
+    d * tx + e * ty + f,
+    g * sx,
+    h * sy,
+    g * tx + h * ty + i,
+  ];
 }
 
 /** For every mark the nearest candidate of fitting size; nearest the code first, each mark found improving the search for the next. */
-function matchMarks(layout: SheetLayout, candidates: readonly RingCandidate[], start: readonly PointPair[], reachMm?: number): (RingCandidate | null)[] {
+function matchMarks(
+  layout: SheetLayout,
+  candidates: readonly RingCandidate[],
+  start: readonly PointPair[],
+  reachMm?: number,
+): (RingCandidate | null)[] {
   const matched: (RingCandidate | null)[] = [null, null, null, null];
   const pairs = [...start];
   for (const index of [0, 1, 3, 2] as const) {
@@ -178,7 +269,10 @@ function matchMarks(layout: SheetLayout, candidates: readonly RingCandidate[], s
     const [x, y] = mapPoint(map, mark.xMm, mark.yMm);
     const across = (["x", "y"] as const).map((axis) => {
       const half = markRadiiMm.outer;
-      const [p, q] = axis === "x" ? [mapPoint(map, mark.xMm - half, mark.yMm), mapPoint(map, mark.xMm + half, mark.yMm)] : [mapPoint(map, mark.xMm, mark.yMm - half), mapPoint(map, mark.xMm, mark.yMm + half)];
+      const [p, q] =
+        axis === "x"
+          ? [mapPoint(map, mark.xMm - half, mark.yMm), mapPoint(map, mark.xMm + half, mark.yMm)]
+          : [mapPoint(map, mark.xMm, mark.yMm - half), mapPoint(map, mark.xMm, mark.yMm + half)];
       return Math.hypot(p[0] - q[0], p[1] - q[1]);
     });
     const expected = (across[0]! + across[1]!) / 2;
@@ -189,7 +283,8 @@ function matchMarks(layout: SheetLayout, candidates: readonly RingCandidate[], s
     for (const ring of candidates) {
       const distance = Math.hypot(ring.x - x, ring.y - y);
       if (distance > reach || ring.diameter < 0.6 * expected || ring.diameter > 1.7 * expected) continue;
-      const cost = distance / reach + 2 * Math.abs(Math.log(ring.diameter / expected)) + (ring.hollow === mark.hollow ? 0 : 0.5);
+      const cost =
+        distance / reach + 2 * Math.abs(Math.log(ring.diameter / expected)) + (ring.hollow === mark.hollow ? 0 : 0.5);
       if (cost < bestCost) [best, bestCost] = [ring, cost];
     }
     matched[index] = best;
@@ -198,15 +293,23 @@ function matchMarks(layout: SheetLayout, candidates: readonly RingCandidate[], s
   return matched;
 }
 
-function register(layout: SheetLayout, matched: readonly (RingCandidate | null)[], codePairs: readonly PointPair[]): { toPicture: Homography; markErrorMm: number } {
-  const pairs = layout.marks.flatMap((mark, i): PointPair[] => (matched[i] ? [{ from: [mark.xMm, mark.yMm], to: [matched[i].x, matched[i].y], sigma: 1 }] : []));
+function register(
+  layout: SheetLayout,
+  matched: readonly (RingCandidate | null)[],
+  codePairs: readonly PointPair[],
+): { toPicture: Homography; markErrorMm: number } {
+  const pairs = layout.marks.flatMap((mark, i): PointPair[] =>
+    matched[i] ? [{ from: [mark.xMm, mark.yMm], to: [matched[i].x, matched[i].y], sigma: 1 }] : [],
+  );
   // The code's corners are good to a few pixels only: they matter when a mark is missing, and hardly otherwise.
   const toPicture = homographyFromPoints([...pairs, ...codePairs]);
   const back = inverseHomography(toPicture);
-  const markErrorMm = Math.max(...pairs.map(({ from, to }) => {
-    const [x, y] = mapPoint(back, to[0], to[1]);
-    return Math.hypot(x - from[0], y - from[1]);
-  }));
+  const markErrorMm = Math.max(
+    ...pairs.map(({ from, to }) => {
+      const [x, y] = mapPoint(back, to[0], to[1]);
+      return Math.hypot(x - from[0], y - from[1]);
+    }),
+  );
   return { toPicture, markErrorMm };
 }
 

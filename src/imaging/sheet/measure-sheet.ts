@@ -4,7 +4,15 @@ import { lightnessFromLuminance } from "#shared/density/lightness.ts";
 import { mapPoint } from "#shared/reading/homography.ts";
 import { sheetTones, type SheetPatchValue } from "#shared/reading/sheet-tones.ts";
 import { smoothSurface, surfaceAt } from "#shared/reading/surface-fit.ts";
-import type { Corners, PointPx, Reading, ReadingRequest, ReadingStep, SheetReading, Warning } from "#shared/schema/reading.ts";
+import type {
+  Corners,
+  PointPx,
+  Reading,
+  ReadingRequest,
+  ReadingStep,
+  SheetReading,
+  Warning,
+} from "#shared/schema/reading.ts";
 import type { Decoded } from "../decode.ts";
 import { findSheet, placeSheet, type SheetPlace } from "./locate-sheet.ts";
 import { patchOffsets } from "./patch-offsets.ts";
@@ -29,22 +37,43 @@ type SheetTablet = Extract<ReadingRequest["tablet"], { kind: "sheet" }>;
  * Reads the print of a wedge sheet.
  * @throws InputError "no-tablet-found" or "corners-impossible"
  */
-export async function measureSheet(decoded: Decoded, request: ReadingRequest & { tablet: SheetTablet }): Promise<Reading> {
+export async function measureSheet(
+  decoded: Decoded,
+  request: ReadingRequest & { tablet: SheetTablet },
+): Promise<Reading> {
   const { raster } = decoded;
-  const place = request.corners === undefined ? await findSheet(raster) : await placeSheet(raster, request.corners, request.tablet);
+  const place =
+    request.corners === undefined ? await findSheet(raster) : await placeSheet(raster, request.corners, request.tablet);
   const { layout, toPicture } = place;
   const flat = flatSheet(raster, layout, toPicture);
   if (!(flat.picturePxPerMm >= fewestPxPerMm)) {
-    throw new InputError("no-tablet-found", `The wedge sheet is too small in this picture: ${flat.picturePxPerMm.toFixed(1)} pixels for each millimetre, and at least ${fewestPxPerMm} are needed. Take the picture from nearer, so that the sheet fills it, or scan at 150 dpi or more.`, { field: "photo" });
+    throw new InputError(
+      "no-tablet-found",
+      `The wedge sheet is too small in this picture: ${flat.picturePxPerMm.toFixed(1)} pixels for each millimetre, and at least ${fewestPxPerMm} are needed. Take the picture from nearer, so that the sheet fills it, or scan at 150 dpi or more.`,
+      { field: "photo" },
+    );
   }
   const offsets = patchOffsets(flat, layout, place.inverted);
   const patches = samplePatches(flat, layout, offsets);
   if (patches.filter((patch) => patch === null).length * 4 > patches.length) {
-    throw new InputError("corners-impossible", "More than a quarter of the sheet's patches lie outside the picture. Take the picture again with the whole sheet in it, or check the corners.", { field: "corners" });
+    throw new InputError(
+      "corners-impossible",
+      "More than a quarter of the sheet's patches lie outside the picture. Take the picture again with the whole sheet in it, or check the corners.",
+      { field: "corners" },
+    );
   }
-  const centreOf = (square: SampledSquare): { x: number; y: number } => ({ x: (2 * square.xMm) / layout.options.widthMm - 1, y: (2 * square.yMm) / layout.heightMm - 1 });
-  const white = place.inverted ? patches.filter((patch, i): patch is SampledSquare => patch !== null && layout.patches[i]!.levelIndex === 0) : sampleGaps(flat, layout, offsets);
-  const surfaceOf = (light: (square: SampledSquare) => number) => smoothSurface(white.map((square) => ({ ...centreOf(square), value: Math.log10(Math.max(light(square), 1e-6)) })), place.inverted ? 1 : 3);
+  const centreOf = (square: SampledSquare): { x: number; y: number } => ({
+    x: (2 * square.xMm) / layout.options.widthMm - 1,
+    y: (2 * square.yMm) / layout.heightMm - 1,
+  });
+  const white = place.inverted
+    ? patches.filter((patch, i): patch is SampledSquare => patch !== null && layout.patches[i]!.levelIndex === 0)
+    : sampleGaps(flat, layout, offsets);
+  const surfaceOf = (light: (square: SampledSquare) => number) =>
+    smoothSurface(
+      white.map((square) => ({ ...centreOf(square), value: Math.log10(Math.max(light(square), 1e-6)) })),
+      place.inverted ? 1 : 3,
+    );
   const redWhite = surfaceOf((square) => square.red);
   const luminanceWhite = surfaceOf((square) => square.luminance);
 
@@ -54,13 +83,29 @@ export async function measureSheet(decoded: Decoded, request: ReadingRequest & {
       if (patch === null) return { levelIndex, x: 0, y: 0, density: 0, usable: false };
       const { x, y } = centreOf(patch);
       const usable = patch.spreadShare < unevenShare && patch.clippedShare <= endOfScaleShare;
-      return { levelIndex, x, y, density: surfaceAt(surface, x, y) - Math.log10(Math.max(light(patch), noRed)), usable };
+      return {
+        levelIndex,
+        x,
+        y,
+        density: surfaceAt(surface, x, y) - Math.log10(Math.max(light(patch), noRed)),
+        usable,
+      };
     });
   const redValues = values((square) => square.red, redWhite);
   const red = sheetTones(redValues, layout.levels.length);
-  const visual = sheetTones(values((square) => square.luminance, luminanceWhite).map((value, i) => ({ ...value, usable: value.usable && !red.wild[i] })), layout.levels.length);
+  const visual = sheetTones(
+    values((square) => square.luminance, luminanceWhite).map((value, i) => ({
+      ...value,
+      usable: value.usable && !red.wild[i],
+    })),
+    layout.levels.length,
+  );
   if (red.scatterShare > chaoticScatter) {
-    throw new InputError("no-tablet-found", "The patches do not agree with one another: repeats of one grey level came out too different for a wedge sheet in this place. Check the corners (the top-left one is the ring mark with a white hole), and that the sheet's levels, repeats and width are right if its code could not be read.", { field: "corners" });
+    throw new InputError(
+      "no-tablet-found",
+      "The patches do not agree with one another: repeats of one grey level came out too different for a wedge sheet in this place. Check the corners (the top-left one is the ring mark with a white hole), and that the sheet's levels, repeats and width are right if its code could not be read.",
+      { field: "corners" },
+    );
   }
 
   const boxes = patches.map((patch) => (patch === null ? null : boxOf(patch, (x, y) => mapPoint(toPicture, x, y))));
@@ -75,7 +120,8 @@ export async function measureSheet(decoded: Decoded, request: ReadingRequest & {
     if (tone.density === null || look.density === null || own.length === 0) continue;
     const first = patches[own[0]!]!;
     const flags: string[] = [];
-    const share = (of: (square: SampledSquare) => number): number => own.reduce((sum, i) => sum + of(patches[i]!), 0) / own.length;
+    const share = (of: (square: SampledSquare) => number): number =>
+      own.reduce((sum, i) => sum + of(patches[i]!), 0) / own.length;
     if (share((square) => square.crushedShare) > endOfScaleShare) flags.push("crushed");
     if (share((square) => square.red) < noRed) flags.push("out-of-gamut");
     if (own.some((i) => red.wild[i] || !redValues[i]!.usable)) flags.push("uneven");
@@ -93,11 +139,29 @@ export async function measureSheet(decoded: Decoded, request: ReadingRequest & {
       flags,
     });
   }
-  const sheet = sheetPart(place, red.unevennessAt, patches.flatMap((patch, i) => (patch === null || boxes[i] === null || !stepOfLevel.has(layout.patches[i]!.levelIndex) ? [] : [{
-    index: stepOfLevel.get(layout.patches[i]!.levelIndex)!, red: redValues[i]!.density, box: boxes[i]!, leftOut: red.wild[i]! || !redValues[i]!.usable,
-  }])));
+  const sheet = sheetPart(
+    place,
+    red.unevennessAt,
+    patches.flatMap((patch, i) =>
+      patch === null || boxes[i] === null || !stepOfLevel.has(layout.patches[i]!.levelIndex)
+        ? []
+        : [
+            {
+              index: stepOfLevel.get(layout.patches[i]!.levelIndex)!,
+              red: redValues[i]!.density,
+              box: boxes[i]!,
+              leftOut: red.wild[i]! || !redValues[i]!.usable,
+            },
+          ],
+    ),
+  );
   return {
-    image: { width: raster.width, height: raster.height, bitsPerChannel: raster.bitsPerChannel, profile: raster.profile },
+    image: {
+      width: raster.width,
+      height: raster.height,
+      bitsPerChannel: raster.bitsPerChannel,
+      profile: raster.profile,
+    },
     location: {
       method: request.corners === undefined ? "found" : "given",
       corners: layout.marks.map((mark) => mapPoint(toPicture, mark.xMm, mark.yMm)) as unknown as Corners,
@@ -110,7 +174,12 @@ export async function measureSheet(decoded: Decoded, request: ReadingRequest & {
 }
 
 function boxOf({ xMm, yMm, halfMm }: SampledSquare, toPx: (x: number, y: number) => PointPx): Corners {
-  return [toPx(xMm - halfMm, yMm - halfMm), toPx(xMm + halfMm, yMm - halfMm), toPx(xMm + halfMm, yMm + halfMm), toPx(xMm - halfMm, yMm + halfMm)];
+  return [
+    toPx(xMm - halfMm, yMm - halfMm),
+    toPx(xMm + halfMm, yMm - halfMm),
+    toPx(xMm + halfMm, yMm + halfMm),
+    toPx(xMm - halfMm, yMm + halfMm),
+  ];
 }
 
 /** Near 1 when marks and patches agree to a fraction of a patch; the code itself can hardly be mistaken. */
@@ -119,7 +188,11 @@ function confidence(place: SheetPlace, residualMm: number | null): number {
   return Math.max(0.5, 1 - doubtMm / place.layout.grid.pitchMm);
 }
 
-function sheetPart(place: SheetPlace, unevennessAt: (x: number, y: number) => number, patches: SheetReading["patches"]): SheetReading {
+function sheetPart(
+  place: SheetPlace,
+  unevennessAt: (x: number, y: number) => number,
+  patches: SheetReading["patches"],
+): SheetReading {
   const { grid, options, heightMm } = place.layout;
   const percent: number[] = [];
   for (let row = 0; row < mapRows; row++) {
@@ -143,20 +216,65 @@ function sheetPart(place: SheetPlace, unevennessAt: (x: number, y: number) => nu
 /** Smooth unevenness above this is worth a word; the tones have it taken out already. common practice, no source */
 const noticeableUnevenPercent = 8;
 
-function sheetWarnings(place: SheetPlace, sheet: SheetReading, steps: readonly ReadingStep[], patches: readonly (SampledSquare | null)[]): Warning[] {
+function sheetWarnings(
+  place: SheetPlace,
+  sheet: SheetReading,
+  steps: readonly ReadingStep[],
+  patches: readonly (SampledSquare | null)[],
+): Warning[] {
   const warnings: Warning[] = [];
   const say = (code: string, message: string) => warnings.push({ code, message });
-  if (place.mirrored) say("sheet-mirrored", "The sheet reads mirrored on this print: the film lay with the other side on the coating. The tones are read all the same, but ink away from the coating prints softer; lay the printed side on the coating so that text reads right.");
-  if (place.inverted) say("sheet-inverted", "The film was printed as a positive: its marks came out light on a dark ground. The levels were turned round to what the film really carried. Next time print the file as it is, without inverting it; densities from this print are less sure.");
-  if (place.registration === "marks") say("sheet-code-unread", `The sheet's code could not be read, so ${sheet.layout.levels} levels, ${sheet.layout.replicates} repeats and ${sheet.layout.widthMm} mm were taken as given. If your sheet has other options, say so.`);
-  if (place.registration === "corners") say("sheet-marks-unfound", "The ring marks were not found, so the patches were placed by the corners given. Check the boxes on the picture.");
-  if (sheet.unevenness.worstPercent > noticeableUnevenPercent) say("coating-uneven", `The print is uneven: a dark tone is up to ${Math.round(sheet.unevenness.worstPercent)} % denser or paler in places than on average. The repeats were evened out, so the tones hold; a more even coating or lamp makes them surer.`);
+  if (place.mirrored)
+    say(
+      "sheet-mirrored",
+      "The sheet reads mirrored on this print: the film lay with the other side on the coating. The tones are read all the same, but ink away from the coating prints softer; lay the printed side on the coating so that text reads right.",
+    );
+  if (place.inverted)
+    say(
+      "sheet-inverted",
+      "The film was printed as a positive: its marks came out light on a dark ground. The levels were turned round to what the film really carried. Next time print the file as it is, without inverting it; densities from this print are less sure.",
+    );
+  if (place.registration === "marks")
+    say(
+      "sheet-code-unread",
+      `The sheet's code could not be read, so ${sheet.layout.levels} levels, ${sheet.layout.replicates} repeats and ${sheet.layout.widthMm} mm were taken as given. If your sheet has other options, say so.`,
+    );
+  if (place.registration === "corners")
+    say(
+      "sheet-marks-unfound",
+      "The ring marks were not found, so the patches were placed by the corners given. Check the boxes on the picture.",
+    );
+  if (sheet.unevenness.worstPercent > noticeableUnevenPercent)
+    say(
+      "coating-uneven",
+      `The print is uneven: a dark tone is up to ${Math.round(sheet.unevenness.worstPercent)} % denser or paler in places than on average. The repeats were evened out, so the tones hold; a more even coating or lamp makes them surer.`,
+    );
   const lost = sheet.patches.filter((patch) => patch.leftOut).length;
-  if (lost > 0) say("patches-left-out", `${lost} of ${sheet.patches.length} patches differ from their repeats (a hair, a speck, a streak, a reflection) and were left out.`);
+  if (lost > 0)
+    say(
+      "patches-left-out",
+      `${lost} of ${sheet.patches.length} patches differ from their repeats (a hair, a speck, a streak, a reflection) and were left out.`,
+    );
   const outside = patches.filter((patch) => patch === null).length;
-  if (outside > 0) say("sheet-partly-outside", `${outside} of ${patches.length} patches lie outside the picture and were left out. Take the picture with the whole sheet in it.`);
-  const flagged = (flag: string): string => steps.filter((step) => step.flags.includes(flag)).map((step) => Math.round(step.input)).join(", ");
-  if (flagged("crushed") !== "") say("steps-crushed", `Red light is cut off at black at grey levels ${flagged("crushed")}, so their densities are only lower limits. Scan or photograph with 16 bits, a wider colour space, or a little more exposure.`);
-  if (patches.some((patch) => patch !== null && patch.clippedShare > endOfScaleShare)) say("steps-clipped", "The picture is overexposed in the lightest patches: the brightest values are cut off. Take it again a little darker.");
+  if (outside > 0)
+    say(
+      "sheet-partly-outside",
+      `${outside} of ${patches.length} patches lie outside the picture and were left out. Take the picture with the whole sheet in it.`,
+    );
+  const flagged = (flag: string): string =>
+    steps
+      .filter((step) => step.flags.includes(flag))
+      .map((step) => Math.round(step.input))
+      .join(", ");
+  if (flagged("crushed") !== "")
+    say(
+      "steps-crushed",
+      `Red light is cut off at black at grey levels ${flagged("crushed")}, so their densities are only lower limits. Scan or photograph with 16 bits, a wider colour space, or a little more exposure.`,
+    );
+  if (patches.some((patch) => patch !== null && patch.clippedShare > endOfScaleShare))
+    say(
+      "steps-clipped",
+      "The picture is overexposed in the lightest patches: the brightest values are cut off. Take it again a little darker.",
+    );
   return warnings;
 }

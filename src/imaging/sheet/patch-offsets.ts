@@ -22,7 +22,10 @@ const rounds = 3;
  */
 export function patchOffsets(flat: FlatSheet, layout: SheetLayout, lightPatches: boolean): PatchOffsets {
   const { pitchMm, gapMm } = layout.grid;
-  const place = (xMm: number, yMm: number) => ({ x: (2 * xMm) / layout.options.widthMm - 1, y: (2 * yMm) / layout.heightMm - 1 });
+  const place = (xMm: number, yMm: number) => ({
+    x: (2 * xMm) / layout.options.widthMm - 1,
+    y: (2 * yMm) / layout.heightMm - 1,
+  });
   let current: PatchOffsets = { offsetAt: () => ({ xMm: 0, yMm: 0 }), residualMm: null, largestMm: 0 };
   for (let round = 0; round < rounds; round++) {
     const points: { x: number; y: number; dx: number; dy: number }[] = [];
@@ -33,16 +36,24 @@ export function patchOffsets(flat: FlatSheet, layout: SheetLayout, lightPatches:
       if (found !== null) points.push({ ...place(cx, cy), dx: found.xMm - cx, dy: found.yMm - cy });
     }
     if (points.length < fewestPatches) return current;
-    const across = smoothSurface(points.map(({ x, y, dx }) => ({ x, y, value: dx })), 3);
-    const down = smoothSurface(points.map(({ x, y, dy }) => ({ x, y, value: dy })), 3);
+    const across = smoothSurface(
+      points.map(({ x, y, dx }) => ({ x, y, value: dx })),
+      3,
+    );
+    const down = smoothSurface(
+      points.map(({ x, y, dy }) => ({ x, y, value: dy })),
+      3,
+    );
     const offsetAt = (xMm: number, yMm: number) => {
       const { x, y } = place(xMm, yMm);
       return { xMm: surfaceAt(across, x, y), yMm: surfaceAt(down, x, y) };
     };
-    const largestMm = Math.max(...layout.patches.map((patch) => {
-      const offset = offsetAt(patch.xMm, patch.yMm);
-      return Math.hypot(offset.xMm, offset.yMm);
-    }));
+    const largestMm = Math.max(
+      ...layout.patches.map((patch) => {
+        const offset = offsetAt(patch.xMm, patch.yMm);
+        return Math.hypot(offset.xMm, offset.yMm);
+      }),
+    );
     // Offsets beyond half a patch are not a stretch but a mistake.
     if (largestMm > pitchMm / 2) return current;
     current = { offsetAt, residualMm: Math.hypot(across.residual, down.residual) / Math.SQRT2, largestMm };
@@ -51,7 +62,14 @@ export function patchOffsets(flat: FlatSheet, layout: SheetLayout, lightPatches:
 }
 
 /** Centre of darkness in a square round a place [mm], or null when the patch does not stand out. */
-function darkCentre(flat: FlatSheet, xMm: number, yMm: number, windowMm: number, sizeMm: number, lightPatches: boolean): { xMm: number; yMm: number } | null {
+function darkCentre(
+  flat: FlatSheet,
+  xMm: number,
+  yMm: number,
+  windowMm: number,
+  sizeMm: number,
+  lightPatches: boolean,
+): { xMm: number; yMm: number } | null {
   const scale = flat.pxPerMm;
   const [left, top] = [Math.round((xMm - windowMm / 2) * scale), Math.round((yMm - windowMm / 2) * scale)];
   const side = Math.round(windowMm * scale);

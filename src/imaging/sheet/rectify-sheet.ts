@@ -33,10 +33,18 @@ export function flatSheet(raster: Raster, layout: SheetLayout, toPicture: Homogr
   const pxPerMm = Math.min(finestPxPerMm, Math.max(coarsestPxPerMm, scale));
   const width = Math.ceil(layout.options.widthMm * pxPerMm);
   const height = Math.ceil(layout.heightMm * pxPerMm);
-  const [red, green, blue] = [new Float32Array(width * height), new Float32Array(width * height), new Float32Array(width * height)];
+  const [red, green, blue] = [
+    new Float32Array(width * height),
+    new Float32Array(width * height),
+    new Float32Array(width * height),
+  ];
   const limits = new Uint8Array(width * height);
   const { data, channels, matrix } = raster;
-  const [tableR, tableG, tableB] = [raster.linear[0]!, raster.linear[channels === 1 ? 0 : 1]!, raster.linear[channels === 1 ? 0 : 2]!];
+  const [tableR, tableG, tableB] = [
+    raster.linear[0]!,
+    raster.linear[channels === 1 ? 0 : 1]!,
+    raster.linear[channels === 1 ? 0 : 2]!,
+  ];
   const [stepG, stepB] = channels === 1 ? [0, 0] : [1, 2];
   const full = raster.bitsPerChannel === 16 ? 65_535 : 255;
   const row = raster.width * channels;
@@ -62,8 +70,16 @@ export function flatSheet(raster: Raster, layout: SheetLayout, toPicture: Homogr
       const q = o + row;
       const s = q + channels;
       const r = w00 * tableR[data[o]!]! + w10 * tableR[data[p]!]! + w01 * tableR[data[q]!]! + w11 * tableR[data[s]!]!;
-      const g = w00 * tableG[data[o + stepG]!]! + w10 * tableG[data[p + stepG]!]! + w01 * tableG[data[q + stepG]!]! + w11 * tableG[data[s + stepG]!]!;
-      const b = w00 * tableB[data[o + stepB]!]! + w10 * tableB[data[p + stepB]!]! + w01 * tableB[data[q + stepB]!]! + w11 * tableB[data[s + stepB]!]!;
+      const g =
+        w00 * tableG[data[o + stepG]!]! +
+        w10 * tableG[data[p + stepG]!]! +
+        w01 * tableG[data[q + stepG]!]! +
+        w11 * tableG[data[s + stepG]!]!;
+      const b =
+        w00 * tableB[data[o + stepB]!]! +
+        w10 * tableB[data[p + stepB]!]! +
+        w01 * tableB[data[q + stepB]!]! +
+        w11 * tableB[data[s + stepB]!]!;
       const high = Math.max(data[o]!, data[o + stepG]!, data[o + stepB]!);
       const low = Math.min(data[o]!, data[o + stepG]!, data[o + stepB]!);
       limits[at] = (high === full ? 1 : 0) | (low === 0 ? 2 : 0);

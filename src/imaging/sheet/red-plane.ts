@@ -35,7 +35,8 @@ export function redPlane(raster: Raster, longestSidePx: number): RedPlane {
         }
       }
     }
-    for (let x = 0; x < width; x++) value[y * width + x] = Math.min(255, 255 * Math.sqrt(Math.max(0, row[x]!) / (factor * factor)));
+    for (let x = 0; x < width; x++)
+      value[y * width + x] = Math.min(255, 255 * Math.sqrt(Math.max(0, row[x]!) / (factor * factor)));
   }
   return { width, height, value, factor };
 }

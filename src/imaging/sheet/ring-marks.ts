@@ -36,7 +36,8 @@ export function ringCandidates(plane: RedPlane, lightMarks: boolean): RingCandid
     return Math.min(w, h) >= 3 && Math.max(w, h) < 2.5 * Math.min(w, h);
   });
   const size = (blob: Blob): number => (blob.right - blob.left + blob.bottom - blob.top + 2) / 2;
-  const fill = (blob: Blob): number => blob.area / ((Math.PI / 4) * (blob.right - blob.left + 1) * (blob.bottom - blob.top + 1));
+  const fill = (blob: Blob): number =>
+    blob.area / ((Math.PI / 4) * (blob.right - blob.left + 1) * (blob.bottom - blob.top + 1));
   const found: RingCandidate[] = [];
   const byLeft = [...blobs].sort((a, b) => a.left - b.left);
   for (const ring of byLeft) {
@@ -48,8 +49,14 @@ export function ringCandidates(plane: RedPlane, lightMarks: boolean): RingCandid
       if (disc.right >= ring.right || disc.top <= ring.top || disc.bottom >= ring.bottom) continue;
       const share = size(disc) / diameter;
       if (share < discShare.least || share > discShare.most || fill(disc) < 0.5) continue;
-      const [x, y] = [(ring.sumX + disc.sumX) / (ring.area + disc.area), (ring.sumY + disc.sumY) / (ring.area + disc.area)];
-      const apart = Math.hypot(ring.sumX / ring.area - disc.sumX / disc.area, ring.sumY / ring.area - disc.sumY / disc.area);
+      const [x, y] = [
+        (ring.sumX + disc.sumX) / (ring.area + disc.area),
+        (ring.sumY + disc.sumY) / (ring.area + disc.area),
+      ];
+      const apart = Math.hypot(
+        ring.sumX / ring.area - disc.sumX / disc.area,
+        ring.sumY / ring.area - disc.sumY / disc.area,
+      );
       if (apart > 0.08 * diameter + 0.7) continue;
       found.push({ x, y, diameter, hollow: hasHole(plane, x, y, size(disc), lightMarks) });
     }
@@ -60,12 +67,17 @@ export function ringCandidates(plane: RedPlane, lightMarks: boolean): RingCandid
 /** Whether the middle is lighter than half-way between the disc's dark part and the white ring. */
 function hasHole(plane: RedPlane, x: number, y: number, discPx: number, lightMarks: boolean): boolean {
   const at = (px: number, py: number): number => {
-    const value = plane.value[Math.min(plane.height - 1, Math.max(0, Math.round(py))) * plane.width + Math.min(plane.width - 1, Math.max(0, Math.round(px)))]!;
+    const value =
+      plane.value[
+        Math.min(plane.height - 1, Math.max(0, Math.round(py))) * plane.width +
+          Math.min(plane.width - 1, Math.max(0, Math.round(px)))
+      ]!;
     return lightMarks ? 255 - value : value;
   };
   const ring = (radius: number): number => {
     let sum = 0;
-    for (let k = 0; k < 16; k++) sum += at(x + radius * Math.cos((k * Math.PI) / 8), y + radius * Math.sin((k * Math.PI) / 8));
+    for (let k = 0; k < 16; k++)
+      sum += at(x + radius * Math.cos((k * Math.PI) / 8), y + radius * Math.sin((k * Math.PI) / 8));
     return sum / 16;
   };
   const radius = discPx / 2;
@@ -89,7 +101,9 @@ function darkBlobs({ width, height, value }: RedPlane, lightMarks: boolean): Blo
     const runs: typeof before = [];
     let k = 0;
     for (let x = 0; x < width; x++) {
-      const isDark = (px: number): boolean => (lightMarks ? value[y * width + px]! - mean[y * width + px]! : mean[y * width + px]! - value[y * width + px]!) > darkerBy;
+      const isDark = (px: number): boolean =>
+        (lightMarks ? value[y * width + px]! - mean[y * width + px]! : mean[y * width + px]! - value[y * width + px]!) >
+        darkerBy;
       if (!isDark(x)) continue;
       const left = x;
       while (x + 1 < width && isDark(x + 1)) x++;
@@ -104,7 +118,15 @@ function darkBlobs({ width, height, value }: RedPlane, lightMarks: boolean): Blo
         }
       }
       const count = x - left + 1;
-      const run: Blob = { area: count, sumX: (count * (left + x)) / 2, sumY: count * y, left, right: x, top: y, bottom: y };
+      const run: Blob = {
+        area: count,
+        sumX: (count * (left + x)) / 2,
+        sumY: count * y,
+        left,
+        right: x,
+        top: y,
+        bottom: y,
+      };
       if (blob < 0) {
         blob = blobs.push(run) - 1;
         parents.push(blob);
@@ -143,7 +165,9 @@ function localMean(value: Uint8Array, width: number, height: number, r: number):
     for (let x = 0; x < width; x++) {
       const left = Math.max(0, x - r);
       const right = Math.min(width, x + r + 1);
-      mean[y * width + x] = (sums[bottom + right]! - sums[bottom + left]! - sums[top + right]! + sums[top + left]!) / ((right - left) * ((bottom - top) / (width + 1)));
+      mean[y * width + x] =
+        (sums[bottom + right]! - sums[bottom + left]! - sums[top + right]! + sums[top + left]!) /
+        ((right - left) * ((bottom - top) / (width + 1)));
     }
   }
   return mean;

@@ -47,8 +47,14 @@ export function sampleGaps(flat: FlatSheet, layout: SheetLayout, offsets: PatchO
 
 function sampleSquare(flat: FlatSheet, xMm: number, yMm: number, halfMm: number): SampledSquare | null {
   const scale = flat.pxPerMm;
-  const [left, right] = [Math.round((xMm - halfMm) * scale), Math.max(Math.round((xMm - halfMm) * scale) + 1, Math.round((xMm + halfMm) * scale))];
-  const [top, bottom] = [Math.round((yMm - halfMm) * scale), Math.max(Math.round((yMm - halfMm) * scale) + 1, Math.round((yMm + halfMm) * scale))];
+  const [left, right] = [
+    Math.round((xMm - halfMm) * scale),
+    Math.max(Math.round((xMm - halfMm) * scale) + 1, Math.round((xMm + halfMm) * scale)),
+  ];
+  const [top, bottom] = [
+    Math.round((yMm - halfMm) * scale),
+    Math.max(Math.round((yMm - halfMm) * scale) + 1, Math.round((yMm + halfMm) * scale)),
+  ];
   if (left < 0 || top < 0 || right > flat.width || bottom > flat.height) return null;
   const count = (right - left) * (bottom - top);
   const red = new Float64Array(count);
@@ -68,7 +74,9 @@ function sampleSquare(flat: FlatSheet, xMm: number, yMm: number, halfMm: number)
   luminance.sort();
   const median = red[count >> 1]!;
   return {
-    xMm, yMm, halfMm,
+    xMm,
+    yMm,
+    halfMm,
     red: trimmedMean(red),
     luminance: trimmedMean(luminance),
     spreadShare: median > 0 ? (red[Math.floor(count * 0.75)]! - red[Math.floor(count * 0.25)]!) / median : 0,

@@ -21,12 +21,17 @@ export function knownRoutes(app: Express): KnownRoute[] {
   return routeLayers(app).flatMap(({ route }) =>
     route === undefined
       ? []
-      : [route.path].flat().flatMap((path) => Object.keys(route.methods).filter((method) => route.methods[method]).map((method) => ({ method: method.toUpperCase(), path }))),
+      : [route.path].flat().flatMap((path) =>
+          Object.keys(route.methods)
+            .filter((method) => route.methods[method])
+            .map((method) => ({ method: method.toUpperCase(), path })),
+        ),
   );
 }
 
 function routeLayers(app: Express): RouteLayer[] {
-  const flatten = (layers: readonly RouteLayer[]): RouteLayer[] => layers.flatMap((layer) => (layer.route !== undefined ? [layer] : flatten(layer.handle.stack ?? [])));
+  const flatten = (layers: readonly RouteLayer[]): RouteLayer[] =>
+    layers.flatMap((layer) => (layer.route !== undefined ? [layer] : flatten(layer.handle.stack ?? [])));
   return flatten((app.router as unknown as { stack: readonly RouteLayer[] }).stack);
 }
 
@@ -37,12 +42,20 @@ export function apiEnd(app: Express): RequestHandler {
     const methods = new Set<string>();
     for (const layer of routeLayers(app)) {
       if (!layer.match(request.path) || layer.route === undefined) continue;
-      for (const method of Object.keys(layer.route.methods)) if (layer.route.methods[method]) methods.add(method.toUpperCase());
+      for (const method of Object.keys(layer.route.methods))
+        if (layer.route.methods[method]) methods.add(method.toUpperCase());
     }
-    if (methods.size === 0) throw new InputError("not-found", `There is nothing at ${request.path}. GET /api/openapi.json lists every route.`);
+    if (methods.size === 0)
+      throw new InputError(
+        "not-found",
+        `There is nothing at ${request.path}. GET /api/openapi.json lists every route.`,
+      );
     if (methods.has("GET")) methods.add("HEAD");
     response.set("Allow", [...methods].join(", "));
-    throw new InputError("method-not-allowed", `${request.path} does not take ${request.method}; it takes ${[...methods].join(", ")}.`);
+    throw new InputError(
+      "method-not-allowed",
+      `${request.path} does not take ${request.method}; it takes ${[...methods].join(", ")}.`,
+    );
   };
 }
 

@@ -19,9 +19,15 @@ export function calibrationRoutes(tools: Tools): Router {
   const router = Router();
   router.get("/api/calibrations", async (request, response) => {
     const { testIds, ...filter } = shareQuerySchema.parse(request.query);
-    const ids = testIds === undefined ? tools.store.tests.list({ ...filter, limit: maxSharedTests }).tests.map((test) => test.id) : [...new Set(testIds.split(",").filter((id) => id !== ""))];
+    const ids =
+      testIds === undefined
+        ? tools.store.tests.list({ ...filter, limit: maxSharedTests }).tests.map((test) => test.id)
+        : [...new Set(testIds.split(",").filter((id) => id !== ""))];
     if (ids.length === 0) throw new InputError("not-found", "No test fits: choose at least one to share.");
-    if (ids.length > maxSharedTests) throw new InputError("bad-request", `A file holds at most ${maxSharedTests} tests: share them in parts.`, { field: "testIds" });
+    if (ids.length > maxSharedTests)
+      throw new InputError("bad-request", `A file holds at most ${maxSharedTests} tests: share them in parts.`, {
+        field: "testIds",
+      });
     const pieces = sharedCalibrations(tools, ids);
     const first = await pieces.next();
     response.type("json").attachment("calibrations.json");
@@ -35,7 +41,10 @@ export function calibrationRoutes(tools: Tools): Router {
   router.post("/api/calibrations", async (request, response) => {
     const upload = await receiveUpload(request, response);
     const file = upload.files.find((each) => each.field === "calibrations");
-    if (file === undefined) throw new InputError("bad-request", 'The file is missing: send it as the file "calibrations".', { field: "calibrations" });
+    if (file === undefined)
+      throw new InputError("bad-request", 'The file is missing: send it as the file "calibrations".', {
+        field: "calibrations",
+      });
     response.status(201).json(await importCalibrations(tools, parsedJson(file.bytes)));
   });
   return router;
@@ -46,6 +55,10 @@ export function parsedJson(bytes: Uint8Array): unknown {
   try {
     return JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(bytes));
   } catch (cause) {
-    throw new InputError("bad-request", "This file is not readable JSON: choose the file of shared calibrations as it was saved.", { field: "calibrations", cause });
+    throw new InputError(
+      "bad-request",
+      "This file is not readable JSON: choose the file of shared calibrations as it was saved.",
+      { field: "calibrations", cause },
+    );
   }
 }

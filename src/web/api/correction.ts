@@ -12,7 +12,10 @@ export function correctionRoutes({ store }: Pick<Tools, "store">): Router {
   const asked = (request: Request<{ id: string }>) => {
     const { target, levels: count, space, ...use } = correctionQuerySchema.parse(request.query);
     const made = correctionOfTest({ store }, { testId: request.params.id, target, use });
-    const levels = count === 256 ? made.correction.levels : Array.from(correctionTable({ tones: made.tones, target }, count), (level) => Math.round(level * 1e4) / 1e4);
+    const levels =
+      count === 256
+        ? made.correction.levels
+        : Array.from(correctionTable({ tones: made.tones, target }, count), (level) => Math.round(level * 1e4) / 1e4);
     return { made, levels, space };
   };
   const answerJson = (request: Request<{ id: string }>, response: Response) => {
@@ -40,6 +43,15 @@ export function correctionRoutes({ store }: Pick<Tools, "store">): Router {
   return router;
 }
 
-function sendFile(response: Response, { test, calibration }: TestCorrection, { extension, type }: { extension: string; type: string }, body: string | Uint8Array): void {
-  response.type(type).attachment(`${plainFileName(["correction", calibration.testName || test.id])}.${extension}`).type(type).send(typeof body === "string" ? body : Buffer.from(body));
+function sendFile(
+  response: Response,
+  { test, calibration }: TestCorrection,
+  { extension, type }: { extension: string; type: string },
+  body: string | Uint8Array,
+): void {
+  response
+    .type(type)
+    .attachment(`${plainFileName(["correction", calibration.testName || test.id])}.${extension}`)
+    .type(type)
+    .send(typeof body === "string" ? body : Buffer.from(body));
 }

@@ -13,9 +13,16 @@ export function evennessRoutes(tools: Tools): Router {
     const upload = await receiveUpload(request, response);
     const { photos, evenLight } = printPicturesFrom(upload);
     const [photo] = photos;
-    if (photo === undefined || photos.length > 1) throw new InputError("bad-request", "Send one picture of the whole bed.", { field: "photo" });
+    if (photo === undefined || photos.length > 1)
+      throw new InputError("bad-request", "Send one picture of the whole bed.", { field: "photo" });
     const asked = evennessRequestSchema.parse(jsonField(upload, "request"));
-    response.json(await mapEvenness(tools, { request: asked, pictures: { photo, ...(evenLight === undefined ? {} : { evenLight }) }, signal: closingSignal(response) }));
+    response.json(
+      await mapEvenness(tools, {
+        request: asked,
+        pictures: { photo, ...(evenLight === undefined ? {} : { evenLight }) },
+        signal: closingSignal(response),
+      }),
+    );
   });
   return router;
 }

@@ -19,14 +19,22 @@ export function materialRoutes({ store }: Pick<Tools, "store">): Router {
   return router;
 }
 
-function addRoutes<Material extends object, Input>(router: Router, path: string, table: Omit<MaterialTable<Material, Input>, "countTests">, schema: z.ZodType<Input>): void {
+function addRoutes<Material extends object, Input>(
+  router: Router,
+  path: string,
+  table: Omit<MaterialTable<Material, Input>, "countTests">,
+  schema: z.ZodType<Input>,
+): void {
   router.get(path, (request, response) => {
     const { archived } = listQuerySchema.parse(request.query);
     response.json(table.list({ archived: archived === "true" }));
   });
   router.post(path, (request, response) => {
     const material = table.create(schema.parse(jsonBody(request)));
-    response.status(201).location(`${path}/${"id" in material ? String(material.id) : ""}`).json(material);
+    response
+      .status(201)
+      .location(`${path}/${"id" in material ? String(material.id) : ""}`)
+      .json(material);
   });
   router.get(`${path}/:id`, (request, response) => {
     response.json(table.get(request.params.id));

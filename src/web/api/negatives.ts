@@ -1,7 +1,12 @@
 // Corrected negatives over HTTP: answered at once, or made in the background with progress.
 import { Router, type Response } from "express";
 import { InputError } from "#shared/errors.ts";
-import { negativeQuerySchema, negativeRequestSchema, type NegativeProgress, type NegativeRequest } from "#shared/schema/negative.ts";
+import {
+  negativeQuerySchema,
+  negativeRequestSchema,
+  type NegativeProgress,
+  type NegativeRequest,
+} from "#shared/schema/negative.ts";
 import { makeNegative, type NegativeFile } from "#src/studio/make-negative.ts";
 import { negativeJobs, type NegativeJobs } from "#src/studio/negative-jobs.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -18,7 +23,9 @@ export function negativeRoutes(tools: Tools): Router {
   router.post("/api/negatives", async (request, response) => {
     const { wait } = negativeQuerySchema.parse(request.query);
     const upload = await receiveToDisk(request, response);
-    const negativeRequest = dated(negativeRequestSchema.parse(jsonField({ fields: upload.fields, files: [] }, "request")));
+    const negativeRequest = dated(
+      negativeRequestSchema.parse(jsonField({ fields: upload.fields, files: [] }, "request")),
+    );
     const file = photoOf(upload);
     if (wait === "false") {
       const id = jobs.start({ request: negativeRequest, file, workFolder: upload.folder });
@@ -26,16 +33,33 @@ export function negativeRoutes(tools: Tools): Router {
       response.status(202).location(`/api/negatives/${id}`).json(progressAnswer(jobs, id));
       return;
     }
-    sendNegative(response, await makeNegative(tools, { request: negativeRequest, file, workFolder: upload.folder, signal: closingSignal(response) }));
+    sendNegative(
+      response,
+      await makeNegative(tools, {
+        request: negativeRequest,
+        file,
+        workFolder: upload.folder,
+        signal: closingSignal(response),
+      }),
+    );
   });
   router.get("/api/negatives/:id", (request, response) => {
     response.set("Cache-Control", "no-store").json(progressAnswer(jobs, request.params.id));
   });
   router.get("/api/negatives/:id/file", (request, response, next) => {
     const { path, type, nameWords } = jobs.file(request.params.id);
-    response.sendFile(path, { headers: { "Content-Type": type, "Content-Disposition": `attachment; filename="${plainFileName(nameWords)}.${extensions[type]}"` } }, (error) => {
-      if (error && !response.headersSent) next(error);
-    });
+    response.sendFile(
+      path,
+      {
+        headers: {
+          "Content-Type": type,
+          "Content-Disposition": `attachment; filename="${plainFileName(nameWords)}.${extensions[type]}"`,
+        },
+      },
+      (error) => {
+        if (error && !response.headersSent) next(error);
+      },
+    );
   });
   router.delete("/api/negatives/:id", (request, response) => {
     jobs.cancel(request.params.id);
@@ -46,7 +70,8 @@ export function negativeRoutes(tools: Tools): Router {
 
 /** The picture of an upload. @throws InputError "bad-request" */
 export function photoOf(upload: UploadOnDisk): string {
-  if (upload.photo === null) throw new InputError("bad-request", 'The picture is missing: send it as the file "photo".', { field: "photo" });
+  if (upload.photo === null)
+    throw new InputError("bad-request", 'The picture is missing: send it as the file "photo".', { field: "photo" });
   return upload.photo;
 }
 
@@ -70,10 +95,17 @@ const longestHeader = 6000;
 
 function warningsHeader(warnings: NegativeFile["warnings"]): string {
   const whole = encodeURIComponent(JSON.stringify(warnings));
-  return whole.length <= longestHeader ? whole : encodeURIComponent(JSON.stringify(warnings.map(({ code }) => ({ code, message: "" }))));
+  return whole.length <= longestHeader
+    ? whole
+    : encodeURIComponent(JSON.stringify(warnings.map(({ code }) => ({ code, message: "" }))));
 }
 
 function progressAnswer(jobs: NegativeJobs, id: string): NegativeProgress {
   const { nameWords, ...progress } = jobs.progress(id);
-  return { id, ...progress, file: progress.state === "done" ? `/api/negatives/${id}/file` : null, fileName: nameWords === null ? null : plainFileName(nameWords) };
+  return {
+    id,
+    ...progress,
+    file: progress.state === "done" ? `/api/negatives/${id}/file` : null,
+    fileName: nameWords === null ? null : plainFileName(nameWords),
+  };
 }

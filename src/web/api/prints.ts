@@ -36,7 +36,8 @@ export function printRoutes(tools: Tools): Router {
   router.put("/api/prints/:id/picture", async (request, response) => {
     const upload = await receiveUpload(request, response);
     const photo = upload.files.find((file) => file.field === "photo");
-    if (photo === undefined) throw new InputError("bad-request", 'The picture is missing: send it as the file "photo".', { field: "photo" });
+    if (photo === undefined)
+      throw new InputError("bad-request", 'The picture is missing: send it as the file "photo".', { field: "photo" });
     response.json(await keepPrintPicture(tools, request.params.id, photo.bytes));
   });
   router.delete("/api/prints/:id", (request, response) => {

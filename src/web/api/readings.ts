@@ -11,13 +11,18 @@ export function readingRoutes({ imaging }: Pick<Tools, "imaging">): Router {
     const upload = await receiveUpload(request, response);
     const pictures = printPicturesFrom(upload);
     const readingRequest = readingRequestSchema.parse(jsonField(upload, "request"));
-    response.json(await measurePrint({ imaging }, { request: readingRequest, pictures, signal: closingSignal(response) }));
+    response.json(
+      await measurePrint({ imaging }, { request: readingRequest, pictures, signal: closingSignal(response) }),
+    );
   });
   return router;
 }
 
 /** Aborts when the asker has gone away, so that no worker reads for nobody. */
-export function closingSignal(response: { once(event: "close", listener: () => void): unknown; writableFinished: boolean }): AbortSignal {
+export function closingSignal(response: {
+  once(event: "close", listener: () => void): unknown;
+  writableFinished: boolean;
+}): AbortSignal {
   const controller = new AbortController();
   response.once("close", () => {
     if (!response.writableFinished) controller.abort();

@@ -128,7 +128,14 @@ const comparison = z.object({
 /** By the name that the document gives them. */
 export const answerSchemas = {
   Health: z.object({ ok: z.literal(true), version: z.string() }),
-  Problem: z.looseObject({ type: z.string(), title: z.string(), status: z.int(), detail: z.string(), code: z.string().optional(), field: z.string().optional() }),
+  Problem: z.looseObject({
+    type: z.string(),
+    title: z.string(),
+    status: z.int(),
+    detail: z.string(),
+    code: z.string().optional(),
+    field: z.string().optional(),
+  }),
   Lamp: lampInputSchema.extend(stored),
   Support: supportInputSchema.extend(stored),
   Coating: coatingInputSchema.extend(stored),

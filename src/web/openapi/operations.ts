@@ -17,21 +17,45 @@ import type { Operation } from "./operation.ts";
 
 const archivedQuery = z.object({ archived: z.enum(["true", "false"]).default("false") });
 const photo = { name: "photo", isRequired: true };
-const printPhotos = [{ ...photo, isRepeated: true }, { name: "evenLight", isRequired: false }];
+const printPhotos = [
+  { ...photo, isRepeated: true },
+  { name: "evenLight", isRequired: false },
+];
 const pictureTroubles = [413, 415, 422, 503];
 
-function materialOperations(path: string, noun: string, schema: z.ZodObject, gives: AnswerName | "object"): Record<string, Operation> {
+function materialOperations(
+  path: string,
+  noun: string,
+  schema: z.ZodObject,
+  gives: AnswerName | "object",
+): Record<string, Operation> {
   return {
-    [`GET ${path}`]: { summary: `Lists every ${noun} by name`, query: archivedQuery, gives: gives === "object" ? gives : [gives] },
+    [`GET ${path}`]: {
+      summary: `Lists every ${noun} by name`,
+      query: archivedQuery,
+      gives: gives === "object" ? gives : [gives],
+    },
     [`POST ${path}`]: { summary: `Makes a ${noun}`, body: schema, status: 201, gives, troubles: [413, 415] },
     [`GET ${path}/{id}`]: { summary: `Shows one ${noun}`, gives, troubles: [404] },
-    [`PATCH ${path}/{id}`]: { summary: `Changes the sent fields of a ${noun}`, body: schema.partial(), gives, troubles: [404, 413, 415] },
+    [`PATCH ${path}/{id}`]: {
+      summary: `Changes the sent fields of a ${noun}`,
+      body: schema.partial(),
+      gives,
+      troubles: [404, 413, 415],
+    },
     [`DELETE ${path}/{id}`]: { summary: `Deletes a ${noun} that nothing uses`, status: 204, troubles: [404, 409] },
   };
 }
 
 function correctionFile(extension: string, mediaType: string): Record<string, Operation> {
-  return { [`GET /api/tests/{id}/correction.${extension}`]: { summary: `The tone curve of a test as ${mediaType}`, query: correctionQuerySchema, gives: { files: [mediaType] }, troubles: [404, 409] } };
+  return {
+    [`GET /api/tests/{id}/correction.${extension}`]: {
+      summary: `The tone curve of a test as ${mediaType}`,
+      query: correctionQuerySchema,
+      gives: { files: [mediaType] },
+      troubles: [404, 409],
+    },
+  };
 }
 
 export const operations: Readonly<Record<string, Operation>> = {
@@ -42,43 +66,160 @@ export const operations: Readonly<Record<string, Operation>> = {
   ...materialOperations("/api/coatings", "coating", coatingInputSchema, "Coating"),
   ...materialOperations("/api/films", "film", filmInputSchema, "Film"),
   ...materialOperations("/api/stocks", "stock solution", stockInputSchema, "object"),
-  "POST /api/readings": { summary: "Measures a print without saving", form: { files: printPhotos, request: readingRequestSchema }, gives: "Reading", troubles: pictureTroubles },
-  "POST /api/tests": { summary: "Measures a test print, draws its curve and advice, and saves it all", form: { files: printPhotos, request: testRequestSchema }, status: 201, gives: "Test", troubles: pictureTroubles },
-  "GET /api/tests": { summary: "Lists tests, newest first; the Link header leads on", query: testFilterSchema, gives: ["TestSummary"] },
+  "POST /api/readings": {
+    summary: "Measures a print without saving",
+    form: { files: printPhotos, request: readingRequestSchema },
+    gives: "Reading",
+    troubles: pictureTroubles,
+  },
+  "POST /api/tests": {
+    summary: "Measures a test print, draws its curve and advice, and saves it all",
+    form: { files: printPhotos, request: testRequestSchema },
+    status: 201,
+    gives: "Test",
+    troubles: pictureTroubles,
+  },
+  "GET /api/tests": {
+    summary: "Lists tests, newest first; the Link header leads on",
+    query: testFilterSchema,
+    gives: ["TestSummary"],
+  },
   "GET /api/tests/{id}": { summary: "Shows one test", gives: "Test", troubles: [404] },
-  "PATCH /api/tests/{id}": { summary: "Changes the sent fields and assesses again; null forgets a field", body: testPatchSchema, gives: "Test", troubles: [404, 413, 415, 422, 503] },
+  "PATCH /api/tests/{id}": {
+    summary: "Changes the sent fields and assesses again; null forgets a field",
+    body: testPatchSchema,
+    gives: "Test",
+    troubles: [404, 413, 415, 422, 503],
+  },
   "DELETE /api/tests/{id}": { summary: "Deletes a test and its pictures", status: 204, troubles: [404] },
-  "GET /api/tests/{id}/correction": { summary: "The tone curve that the next negative needs", query: correctionQuerySchema, gives: "object", troubles: [404, 409] },
+  "GET /api/tests/{id}/correction": {
+    summary: "The tone curve that the next negative needs",
+    query: correctionQuerySchema,
+    gives: "object",
+    troubles: [404, 409],
+  },
   ...correctionFile("json", "application/json"),
   ...correctionFile("csv", "text/csv"),
   ...correctionFile("txt", "text/plain"),
   ...correctionFile("icc", "application/vnd.iccprofile"),
   ...correctionFile("png", "image/png"),
-  "GET /api/tests/{id}/sheet-check": { summary: "How close a sheet printed through a correction came to what that aimed at", gives: "object", troubles: [404, 409] },
-  "GET /api/sheets/default.png": { summary: "The wedge sheet to print on film, as a picture", query: sheetRequestSchema, gives: { files: ["image/png"] }, troubles: [404, 409, 503] },
-  "GET /api/sheets/default.pdf": { summary: "The wedge sheet to print on film, at true size", query: sheetRequestSchema, gives: { files: ["application/pdf"] }, troubles: [404, 409, 503] },
-  "POST /api/evenness": { summary: "Maps a lamp's light over its bed from a print", form: { files: [photo, { name: "evenLight", isRequired: false }], request: evennessRequestSchema }, gives: "object", troubles: pictureTroubles },
-  "POST /api/negatives": { summary: "Makes the corrected negative; with ?wait=false in the background: 202 and where to ask", query: negativeQuerySchema, form: { files: [photo], request: negativeRequestSchema }, gives: { files: ["image/png", "application/pdf"] }, troubles: [409, 413, 415, 503] },
-  "GET /api/negatives/{id}": { summary: "State, share done and warnings of a negative in the making", gives: "object", troubles: [404] },
-  "GET /api/negatives/{id}/file": { summary: "The finished negative, kept for half an hour", gives: { files: ["image/png", "application/pdf"] }, troubles: [404] },
-  "DELETE /api/negatives/{id}": { summary: "Cancels a negative in the making, or forgets a finished one", status: 204, troubles: [404] },
-  "GET /api/tests/{id}/film": { summary: "The UV density of each grey level of the film, measured by its print", gives: "object", troubles: [404, 409] },
-  "GET /api/exposures": { summary: "The time for a combination, tested or inferred, with its provenance", query: exposureQuerySchema, gives: "Exposure" },
-  "POST /api/comparisons": { summary: "Compares tests pairwise", body: comparisonRequestSchema, gives: "Comparison", troubles: [413, 415] },
-  "POST /api/sun/exposures": { summary: "When to bring a print in from the sun", body: sunExposureRequestSchema, gives: "object", troubles: [413, 415] },
+  "GET /api/tests/{id}/sheet-check": {
+    summary: "How close a sheet printed through a correction came to what that aimed at",
+    gives: "object",
+    troubles: [404, 409],
+  },
+  "GET /api/sheets/default.png": {
+    summary: "The wedge sheet to print on film, as a picture",
+    query: sheetRequestSchema,
+    gives: { files: ["image/png"] },
+    troubles: [404, 409, 503],
+  },
+  "GET /api/sheets/default.pdf": {
+    summary: "The wedge sheet to print on film, at true size",
+    query: sheetRequestSchema,
+    gives: { files: ["application/pdf"] },
+    troubles: [404, 409, 503],
+  },
+  "POST /api/evenness": {
+    summary: "Maps a lamp's light over its bed from a print",
+    form: { files: [photo, { name: "evenLight", isRequired: false }], request: evennessRequestSchema },
+    gives: "object",
+    troubles: pictureTroubles,
+  },
+  "POST /api/negatives": {
+    summary: "Makes the corrected negative; with ?wait=false in the background: 202 and where to ask",
+    query: negativeQuerySchema,
+    form: { files: [photo], request: negativeRequestSchema },
+    gives: { files: ["image/png", "application/pdf"] },
+    troubles: [409, 413, 415, 503],
+  },
+  "GET /api/negatives/{id}": {
+    summary: "State, share done and warnings of a negative in the making",
+    gives: "object",
+    troubles: [404],
+  },
+  "GET /api/negatives/{id}/file": {
+    summary: "The finished negative, kept for half an hour",
+    gives: { files: ["image/png", "application/pdf"] },
+    troubles: [404],
+  },
+  "DELETE /api/negatives/{id}": {
+    summary: "Cancels a negative in the making, or forgets a finished one",
+    status: 204,
+    troubles: [404],
+  },
+  "GET /api/tests/{id}/film": {
+    summary: "The UV density of each grey level of the film, measured by its print",
+    gives: "object",
+    troubles: [404, 409],
+  },
+  "GET /api/exposures": {
+    summary: "The time for a combination, tested or inferred, with its provenance",
+    query: exposureQuerySchema,
+    gives: "Exposure",
+  },
+  "POST /api/comparisons": {
+    summary: "Compares tests pairwise",
+    body: comparisonRequestSchema,
+    gives: "Comparison",
+    troubles: [413, 415],
+  },
+  "POST /api/sun/exposures": {
+    summary: "When to bring a print in from the sun",
+    body: sunExposureRequestSchema,
+    gives: "object",
+    troubles: [413, 415],
+  },
   "GET /api/sun/anchors": { summary: "Lists kept sun exposures that fix the scale", gives: "object" },
-  "POST /api/sun/anchors": { summary: "Keeps a sun exposure as an anchor", body: sunAnchorInputSchema, status: 201, gives: "object", troubles: [413, 415] },
+  "POST /api/sun/anchors": {
+    summary: "Keeps a sun exposure as an anchor",
+    body: sunAnchorInputSchema,
+    status: 201,
+    gives: "object",
+    troubles: [413, 415],
+  },
   "GET /api/sun/anchors/{id}": { summary: "Shows one anchor", gives: "object", troubles: [404] },
   "DELETE /api/sun/anchors/{id}": { summary: "Forgets an anchor", status: 204, troubles: [404] },
   "GET /api/prints": { summary: "Lists the print log", gives: "object" },
-  "POST /api/prints": { summary: "Begins a print", body: printRequestSchema, status: 201, gives: "object", troubles: [413, 415] },
+  "POST /api/prints": {
+    summary: "Begins a print",
+    body: printRequestSchema,
+    status: 201,
+    gives: "object",
+    troubles: [413, 415],
+  },
   "GET /api/prints/{id}": { summary: "Shows one print", gives: "object", troubles: [404] },
-  "PATCH /api/prints/{id}": { summary: "Changes the sent fields of a print", body: printPatchSchema, gives: "object", troubles: [404, 413, 415] },
-  "PUT /api/prints/{id}/picture": { summary: "Keeps a picture of the finished print", form: { files: [photo] }, gives: "object", troubles: [404, 413, 415] },
+  "PATCH /api/prints/{id}": {
+    summary: "Changes the sent fields of a print",
+    body: printPatchSchema,
+    gives: "object",
+    troubles: [404, 413, 415],
+  },
+  "PUT /api/prints/{id}/picture": {
+    summary: "Keeps a picture of the finished print",
+    form: { files: [photo] },
+    gives: "object",
+    troubles: [404, 413, 415],
+  },
   "DELETE /api/prints/{id}": { summary: "Deletes a print from the log", status: 204, troubles: [404] },
-  "GET /api/calibrations": { summary: "Calibrations with their pictures, to share", gives: { files: ["application/json"] }, troubles: [404] },
-  "POST /api/calibrations": { summary: "Takes shared calibrations in; every picture is measured anew", form: { files: [{ name: "calibrations", isRequired: true }] }, status: 201, gives: "object", troubles: [413, 415] },
+  "GET /api/calibrations": {
+    summary: "Calibrations with their pictures, to share",
+    gives: { files: ["application/json"] },
+    troubles: [404],
+  },
+  "POST /api/calibrations": {
+    summary: "Takes shared calibrations in; every picture is measured anew",
+    form: { files: [{ name: "calibrations", isRequired: true }] },
+    status: 201,
+    gives: "object",
+    troubles: [413, 415],
+  },
   "POST /api/samples": { summary: "Loads the invented studio", status: 201, gives: "object" },
   "GET /api/backup": { summary: "Everything as one archive", gives: { files: ["application/x-tar"] }, troubles: [507] },
-  "POST /api/restore": { summary: "Replaces everything by a backup, once all of it is proved", binary: "application/x-tar", gives: "Restored", troubles: [503] },
+  "POST /api/restore": {
+    summary: "Replaces everything by a backup, once all of it is proved",
+    binary: "application/x-tar",
+    gives: "Restored",
+    troubles: [503],
+  },
 };

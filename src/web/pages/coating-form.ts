@@ -34,12 +34,22 @@ const emptyRecipeRow: RecipeRow = { amount: "", unit: "g", name: "" };
 const emptyProcedureRow: ProcedureRow = { name: "", kind: "bath", time: "", note: "" };
 
 export function recipeRows(coating: Coating): RecipeRow[] {
-  const lines = coating.recipe?.lines.map(({ amount, unit, name }) => ({ amount: String(Number(amount.toPrecision(6))), unit, name })) ?? [];
+  const lines =
+    coating.recipe?.lines.map(({ amount, unit, name }) => ({
+      amount: String(Number(amount.toPrecision(6))),
+      unit,
+      name,
+    })) ?? [];
   return [...lines, ...Array.from({ length: spareRows }, () => emptyRecipeRow)];
 }
 
 export function procedureRows(coating: Coating): ProcedureRow[] {
-  const steps = (coating.procedure ?? defaultProcedure).map(({ name, kind, seconds, note }) => ({ name, kind, time: seconds === null ? "" : formatDuration(seconds), note }));
+  const steps = (coating.procedure ?? defaultProcedure).map(({ name, kind, seconds, note }) => ({
+    name,
+    kind,
+    time: seconds === null ? "" : formatDuration(seconds),
+    note,
+  }));
   return [...steps, ...Array.from({ length: spareRows }, () => emptyProcedureRow)];
 }
 
@@ -51,7 +61,11 @@ export function coatingChangesFrom(values: FormValues, stockIds: readonly string
   const rows = Array.from({ length: mostRows }, (_, index) => index);
   const lines = rows
     .filter((index) => textOf(values, `line${index}Name`) !== "")
-    .map((index) => ({ name: textOf(values, `line${index}Name`), amount: numberOf(values, `line${index}Amount`) ?? 0, unit: textOf(values, `line${index}Unit`) }));
+    .map((index) => ({
+      name: textOf(values, `line${index}Name`),
+      amount: numberOf(values, `line${index}Amount`) ?? 0,
+      unit: textOf(values, `line${index}Unit`),
+    }));
   return {
     mixedAt: textOf(values, "mixedAt") || null,
     grade: textOf(values, "grade") || null,

@@ -9,10 +9,22 @@ export interface ComparisonView {
     readonly title: string;
     readonly sentence: string;
     readonly warnings: readonly string[];
-    readonly rows: readonly { readonly term: string; readonly value: string; readonly range: string; readonly meaning: string }[];
+    readonly rows: readonly {
+      readonly term: string;
+      readonly value: string;
+      readonly range: string;
+      readonly meaning: string;
+    }[];
   }[];
   readonly plot: PlotSpec | null;
-  readonly table: readonly { readonly id: string; readonly label: string; readonly dMax: string; readonly dMin: string; readonly range: string; readonly gradient: string }[];
+  readonly table: readonly {
+    readonly id: string;
+    readonly label: string;
+    readonly dMax: string;
+    readonly dMin: string;
+    readonly range: string;
+    readonly gradient: string;
+  }[];
 }
 
 /** Shown where a test does not reach. */
@@ -23,9 +35,19 @@ function shown(value: number | null | undefined): string {
 }
 
 function rowsOf(pair: TestPair): ComparisonView["pairs"][number]["rows"] {
-  const row = (term: string, value: ValueWithRange | null, meaning: string, sign: boolean): ComparisonView["pairs"][number]["rows"][number] => {
+  const row = (
+    term: string,
+    value: ValueWithRange | null,
+    meaning: string,
+    sign: boolean,
+  ): ComparisonView["pairs"][number]["rows"][number] => {
     const text = (each: number): string => `${sign && each > 0 ? "+" : ""}${formatFixed(each, 2)}`;
-    return { term, value: value === null ? absent : text(value.value), range: value === null ? "not reached" : `${text(value.lower)} to ${text(value.upper)}`, meaning };
+    return {
+      term,
+      value: value === null ? absent : text(value.value),
+      range: value === null ? "not reached" : `${text(value.lower)} to ${text(value.upper)}`,
+      meaning,
+    };
   };
   return [
     row("Time needed, second over first", pair.timeRatio, "1.40 means four tenths longer", false),
@@ -39,7 +61,9 @@ function rowsOf(pair: TestPair): ComparisonView["pairs"][number]["rows"] {
 
 export function comparisonView({ tests, pairs }: Comparison): ComparisonView {
   const labelOf = (id: string): string => tests.find((test) => test.id === id)?.label ?? id;
-  const drawn = tests.flatMap((test): { name: string; curve: NonNullable<ComparedTest["curve"]> }[] => (test.curve === null || test.curve.samples.length === 0 ? [] : [{ name: test.label, curve: test.curve }]));
+  const drawn = tests.flatMap((test): { name: string; curve: NonNullable<ComparedTest["curve"]> }[] =>
+    test.curve === null || test.curve.samples.length === 0 ? [] : [{ name: test.label, curve: test.curve }],
+  );
   return {
     pairs: pairs.map((pair) => ({
       title: `${labelOf(pair.secondId)} against ${labelOf(pair.firstId)}`,
@@ -48,6 +72,13 @@ export function comparisonView({ tests, pairs }: Comparison): ComparisonView {
       rows: rowsOf(pair),
     })),
     plot: drawn.length === 0 ? null : overlaidCurvesPlot(drawn),
-    table: tests.map(({ id, label, curve }) => ({ id, label, dMax: shown(curve?.dMax), dMin: shown(curve?.dMin), range: shown(curve?.logExposureRange), gradient: shown(curve?.averageGradient) })),
+    table: tests.map(({ id, label, curve }) => ({
+      id,
+      label,
+      dMax: shown(curve?.dMax),
+      dMin: shown(curve?.dMin),
+      range: shown(curve?.logExposureRange),
+      gradient: shown(curve?.averageGradient),
+    })),
   };
 }

@@ -39,14 +39,31 @@ export function comparisonPageRoutes({ store }: Pick<Tools, "store">): Router {
       }
     }
     const { tests } = store.tests.list({ limit: offeredTests });
-    const offered = tests.filter((test) => test.tabletKind !== "levels" && test.tabletKind !== "sheet").map((test) => testCard(store, test));
-    const chosenElsewhere = cardsOf(store, testIds.filter((id) => !offered.some((card) => card.id === id)));
-    const choice = (card: TestCard): object => ({ id: card.id, title: card.title, materials: card.materials, day: card.day, time: card.time, isChosen: testIds.includes(card.id) });
-    renderPage(response, "comparisons/show", { title: "Compare", here: "comparisons", status }, {
-      problem,
-      result,
-      choices: [...chosenElsewhere, ...offered].map(choice),
+    const offered = tests
+      .filter((test) => test.tabletKind !== "levels" && test.tabletKind !== "sheet")
+      .map((test) => testCard(store, test));
+    const chosenElsewhere = cardsOf(
+      store,
+      testIds.filter((id) => !offered.some((card) => card.id === id)),
+    );
+    const choice = (card: TestCard): object => ({
+      id: card.id,
+      title: card.title,
+      materials: card.materials,
+      day: card.day,
+      time: card.time,
+      isChosen: testIds.includes(card.id),
     });
+    renderPage(
+      response,
+      "comparisons/show",
+      { title: "Compare", here: "comparisons", status },
+      {
+        problem,
+        result,
+        choices: [...chosenElsewhere, ...offered].map(choice),
+      },
+    );
   });
   return router;
 }

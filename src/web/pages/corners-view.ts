@@ -13,7 +13,12 @@ export interface CornersView {
   readonly width: number;
   readonly height: number;
   readonly strokePx: number;
-  readonly cornerFields: readonly { readonly name: string; readonly words: string; readonly x: string; readonly y: string }[];
+  readonly cornerFields: readonly {
+    readonly name: string;
+    readonly words: string;
+    readonly x: string;
+    readonly y: string;
+  }[];
   readonly strip: string;
   readonly boxes: readonly string[];
   readonly ends: readonly { readonly x: number; readonly y: number; readonly text: string }[];
@@ -46,19 +51,39 @@ export const cornerWords = ["1, top left of the tablet", "2, top right", "3, bot
 export function guessedCorners(width: number, height: number): Corners {
   const { left, right, top, bottom } = firstGuess;
   if (width >= height) {
-    return [[left * width, top * height], [right * width, top * height], [right * width, bottom * height], [left * width, bottom * height]];
+    return [
+      [left * width, top * height],
+      [right * width, top * height],
+      [right * width, bottom * height],
+      [left * width, bottom * height],
+    ];
   }
   // Upright picture: the strip runs downwards, so that its top left is the picture's top right.
-  return [[bottom * width, left * height], [bottom * width, right * height], [top * width, right * height], [top * width, left * height]];
+  return [
+    [bottom * width, left * height],
+    [bottom * width, right * height],
+    [top * width, right * height],
+    [top * width, left * height],
+  ];
 }
 
 function pointsText(points: readonly (readonly [number, number])[]): string {
   return points.map(([x, y]) => `${Math.round(x)},${Math.round(y)}`).join(" ");
 }
 
-function boxesOf(corners: Corners, steps: number): { boxes: Corners[]; ends: [readonly [number, number], readonly [number, number]] } {
+function boxesOf(
+  corners: Corners,
+  steps: number,
+): { boxes: Corners[]; ends: [readonly [number, number], readonly [number, number]] } {
   const map = homographyFromCorners(corners);
-  const boxes = Array.from({ length: steps }, (_, index) => mapBox(map, { u0: (index + boxMargin) / steps, u1: (index + 1 - boxMargin) / steps, v0: boxMargin, v1: 1 - boxMargin }));
+  const boxes = Array.from({ length: steps }, (_, index) =>
+    mapBox(map, {
+      u0: (index + boxMargin) / steps,
+      u1: (index + 1 - boxMargin) / steps,
+      v0: boxMargin,
+      v1: 1 - boxMargin,
+    }),
+  );
   return { boxes, ends: [mapPoint(map, 0.5 / steps, 0.5), mapPoint(map, 1 - 0.5 / steps, 0.5)] };
 }
 
@@ -96,14 +121,32 @@ export function cornersPage(parts: CornersPageParts): { readonly view: CornersVi
       width,
       height,
       strokePx: Math.max(1, Math.round(Math.max(width, height) / 400)),
-      cornerFields: corners.map(([x, y], index) => ({ name: `corners.${index}`, words: cornerWords[index] ?? "", x: String(Math.round(x * 10) / 10), y: String(Math.round(y * 10) / 10) })),
+      cornerFields: corners.map(([x, y], index) => ({
+        name: `corners.${index}`,
+        words: cornerWords[index] ?? "",
+        x: String(Math.round(x * 10) / 10),
+        y: String(Math.round(y * 10) / 10),
+      })),
       strip: pointsText(corners),
       boxes: drawn?.boxes.map(pointsText) ?? [],
-      ends: drawn === null || steps === null ? [] : [{ x: drawn.ends[0][0], y: drawn.ends[0][1], text: "1" }, { x: drawn.ends[1][0], y: drawn.ends[1][1], text: String(steps) }],
-      hidden: Object.entries(parts.carried).flatMap(([name, value]) => (name.startsWith("corners.") || value === "" ? [] : [{ name, value }])),
+      ends:
+        drawn === null || steps === null
+          ? []
+          : [
+              { x: drawn.ends[0][0], y: drawn.ends[0][1], text: "1" },
+              { x: drawn.ends[1][0], y: drawn.ends[1][1], text: String(steps) },
+            ],
+      hidden: Object.entries(parts.carried).flatMap(([name, value]) =>
+        name.startsWith("corners.") || value === "" ? [] : [{ name, value }],
+      ),
       saveLabel: parts.saveLabel,
       back: parts.back,
-      steps: reading?.steps.map((step) => ({ index: step.index, density: formatDensity(step.red), flags: step.flags.join(", ") })) ?? [],
+      steps:
+        reading?.steps.map((step) => ({
+          index: step.index,
+          density: formatDensity(step.red),
+          flags: step.flags.join(", "),
+        })) ?? [],
     },
     data: { pictureId: parts.pictureId, width, height, corners, tablet, steps, reading },
   };

@@ -7,7 +7,11 @@ import { plotAxis, type PlotPoint, type PlotSeries, type PlotSpec } from "#share
 /** A density this little below paper is noise and does not lower the axis. */
 const lowestShownDensity = -0.03;
 
-const leftOutWords = { reversal: "over-exposed, left out", wild: "far from the curve, left out", flagged: "flagged in the picture, left out" } as const;
+const leftOutWords = {
+  reversal: "over-exposed, left out",
+  wild: "far from the curve, left out",
+  flagged: "flagged in the picture, left out",
+} as const;
 
 /** Finer than any screen, and a third of the letters in the page. */
 function fine(value: number): number {
@@ -15,11 +19,26 @@ function fine(value: number): number {
 }
 
 function curveLine(curve: Curve, name: string, look: number): PlotSeries {
-  return { name, kind: "line", look, points: curve.samples.map(({ logH, density }) => ({ x: fine(logH), y: fine(density) })) };
+  return {
+    name,
+    kind: "line",
+    look,
+    points: curve.samples.map(({ logH, density }) => ({ x: fine(logH), y: fine(density) })),
+  };
 }
 
 function curveBand(curve: Curve, name: string, look: number): PlotSeries {
-  return { name, kind: "band", look, points: curve.samples.map(({ logH, density, lower, upper }) => ({ x: fine(logH), y: fine(density), lower: fine(lower), upper: fine(upper) })) };
+  return {
+    name,
+    kind: "band",
+    look,
+    points: curve.samples.map(({ logH, density, lower, upper }) => ({
+      x: fine(logH),
+      y: fine(density),
+      lower: fine(lower),
+      upper: fine(upper),
+    })),
+  };
 }
 
 function measuredSteps(curve: Curve, name: string, look: number): PlotSeries {
@@ -53,8 +72,15 @@ function axesOf(curves: readonly Curve[]): Pick<PlotSpec, "x" | "y"> {
   const densities = [0, ...steps.map((step) => step.density), ...samples.map((sample) => sample.upper)];
   const channel = curves[0]?.channel === "visual" ? "visual" : "red";
   return {
-    x: plotAxis("log H (log10 of seconds in clear light)", [...steps.map((step) => step.logH), ...samples.map((sample) => sample.logH)], { count: 7 }),
-    y: plotAxis(`${channel} density above paper`, densities, { count: 6, ...(densities.some((density) => density < lowestShownDensity) ? {} : { from: 0 }) }),
+    x: plotAxis(
+      "log H (log10 of seconds in clear light)",
+      [...steps.map((step) => step.logH), ...samples.map((sample) => sample.logH)],
+      { count: 7 },
+    ),
+    y: plotAxis(`${channel} density above paper`, densities, {
+      count: 6,
+      ...(densities.some((density) => density < lowestShownDensity) ? {} : { from: 0 }),
+    }),
   };
 }
 
@@ -80,6 +106,10 @@ export function overlaidCurvesPlot(curves: readonly { readonly name: string; rea
     overlaid: true,
     summary: `The characteristic curves of ${curves.map(({ name }) => name).join(", ")}. A curve further to the left needs less light.`,
     ...axesOf(curves.map(({ curve }) => curve)),
-    series: curves.flatMap(({ name, curve }, index) => [{ ...curveBand(curve, `${name}: 95 % band`, index + 1), unkeyed: true }, curveLine(curve, name, index + 1), { ...measuredSteps(curve, `${name}: steps`, index + 1), unkeyed: true }]),
+    series: curves.flatMap(({ name, curve }, index) => [
+      { ...curveBand(curve, `${name}: 95 % band`, index + 1), unkeyed: true },
+      curveLine(curve, name, index + 1),
+      { ...measuredSteps(curve, `${name}: steps`, index + 1), unkeyed: true },
+    ]),
   };
 }

@@ -18,18 +18,39 @@ export function evennessMapView(store: Store, map: Evenness, lampId: string) {
     const index = row * map.columns + column;
     return { stops: formatFixed(map.stops[index] ?? 0, 2), percent: `${formatFixed(map.percent[index] ?? 0, 0)} %` };
   };
-  const pick = (count: number): number[] => Array.from({ length: Math.min(count, mostLabels) }, (_, index) => Math.floor(((index + 0.5) * count) / Math.min(count, mostLabels)));
+  const pick = (count: number): number[] =>
+    Array.from({ length: Math.min(count, mostLabels) }, (_, index) =>
+      Math.floor(((index + 0.5) * count) / Math.min(count, mostLabels)),
+    );
   const [rows, columns] = [pick(map.rows), pick(map.columns)];
   const lamp = store.lamps.find(lampId);
   return {
     width: drawnWidth,
     height,
     // One blue, paler where the light is weaker; labels and lines carry the numbers.
-    cells: map.stops.map((stops, index) => ({ x: (index % map.columns) * cell.width, y: Math.floor(index / map.columns) * cell.height, width: cell.width, height: cell.height, opacity: Math.round(Math.max(0.06, 0.62 + stops * 0.55) * 100) / 100 })),
-    contours: map.contours.map((contour) => ({ label: formatStops(contour.stops === 0 ? 0 : -Math.abs(contour.stops)), path: contour.pieces.map(([x1, y1, x2, y2]) => `M${x(x1)} ${y(y1)}L${x(x2)} ${y(y2)}`).join("") })),
-    labels: rows.flatMap((row) => columns.map((column) => ({ x: x((column + 0.5) / map.columns), y: y((row + 0.5) / map.rows), ...at(row, column) }))),
+    cells: map.stops.map((stops, index) => ({
+      x: (index % map.columns) * cell.width,
+      y: Math.floor(index / map.columns) * cell.height,
+      width: cell.width,
+      height: cell.height,
+      opacity: Math.round(Math.max(0.06, 0.62 + stops * 0.55) * 100) / 100,
+    })),
+    contours: map.contours.map((contour) => ({
+      label: formatStops(contour.stops === 0 ? 0 : -Math.abs(contour.stops)),
+      path: contour.pieces.map(([x1, y1, x2, y2]) => `M${x(x1)} ${y(y1)}L${x(x2)} ${y(y2)}`).join(""),
+    })),
+    labels: rows.flatMap((row) =>
+      columns.map((column) => ({
+        x: x((column + 0.5) / map.columns),
+        y: y((row + 0.5) / map.rows),
+        ...at(row, column),
+      })),
+    ),
     // Where tablets lay; the many places of an even sheet would hide the map.
-    spots: map.kind === "tablets" ? map.places.map((place, index) => ({ x: x(place.x), y: y(place.y), name: String(index + 1) })) : [],
+    spots:
+      map.kind === "tablets"
+        ? map.places.map((place, index) => ({ x: x(place.x), y: y(place.y), name: String(index + 1) }))
+        : [],
     work: { x: x(map.workArea.x), y: y(map.workArea.y), width: x(map.workArea.width), height: y(map.workArea.height) },
     range: formatFixed(map.worstToBestStops, 2),
     percent: formatShare(1 / map.worstToBestRatio),
@@ -37,7 +58,14 @@ export function evennessMapView(store: Store, map: Evenness, lampId: string) {
     reasons: map.reasons,
     warnings: map.warnings.map(({ message }) => message),
     table: rows.map((row) => columns.map((column) => `${at(row, column).stops} (${at(row, column).percent})`)),
-    tablets: map.kind === "tablets" ? map.places.map((place, index) => ({ name: index + 1, stops: formatFixed(place.stops, 2), percent: formatShare(2 ** place.stops) })) : [],
+    tablets:
+      map.kind === "tablets"
+        ? map.places.map((place, index) => ({
+            name: index + 1,
+            stops: formatFixed(place.stops, 2),
+            percent: formatShare(2 ** place.stops),
+          }))
+        : [],
     rangeStops: map.worstToBestStops,
     evenShare: map.withinTenthShare,
     lamp: lamp === undefined ? null : { id: lamp.id, name: lamp.name },
@@ -46,12 +74,14 @@ export function evennessMapView(store: Store, map: Evenness, lampId: string) {
 
 /** Depth of the bed over its width: as measured, else as the picture shows it, else square. */
 function bedRatio({ workArea, corners }: Evenness): number {
-  if (workArea.widthMm !== null && workArea.heightMm !== null && workArea.width > 0 && workArea.height > 0) return workArea.heightMm / workArea.height / (workArea.widthMm / workArea.width);
+  if (workArea.widthMm !== null && workArea.heightMm !== null && workArea.width > 0 && workArea.height > 0)
+    return workArea.heightMm / workArea.height / (workArea.widthMm / workArea.width);
   return corners === null ? 1 : cornersRatio(corners);
 }
 
 /** Height over width of the area between four corners, by its middle lines. */
 function cornersRatio([a, b, c, d]: Corners): number {
-  const length = (p: readonly [number, number], q: readonly [number, number]): number => Math.hypot(p[0] - q[0], p[1] - q[1]);
+  const length = (p: readonly [number, number], q: readonly [number, number]): number =>
+    Math.hypot(p[0] - q[0], p[1] - q[1]);
   return (length(a, d) + length(b, c)) / Math.max(1, length(a, b) + length(d, c));
 }

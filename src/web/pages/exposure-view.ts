@@ -14,9 +14,21 @@ interface SourceWords {
 
 const sourceWords: Readonly<Record<ExposureSource, SourceWords>> = {
   tested: { tone: "ok", word: "Tested", text: "One test of just this combination." },
-  pooled: { tone: "ok", word: "Tested more than once", text: "Several tests of just this combination, taken together." },
-  transferred: { tone: "note", word: "Carried over", text: "Tests of this combination, carried to another distance, film or lamp age." },
-  predicted: { tone: "caution", word: "Predicted, not tested", text: "Nobody tested this combination here; the time is drawn from others. Make a test before precious paper." },
+  pooled: {
+    tone: "ok",
+    word: "Tested more than once",
+    text: "Several tests of just this combination, taken together.",
+  },
+  transferred: {
+    tone: "note",
+    word: "Carried over",
+    text: "Tests of this combination, carried to another distance, film or lamp age.",
+  },
+  predicted: {
+    tone: "caution",
+    word: "Predicted, not tested",
+    text: "Nobody tested this combination here; the time is drawn from others. Make a test before precious paper.",
+  },
   unknown: { tone: "stop", word: "Not known", text: "There is too little to go by." },
 };
 
@@ -67,7 +79,10 @@ export function exposureResultView(store: Store, answer: ExposureAnswer): Exposu
   return {
     materials: materialsText(store, answer),
     time: answer.seconds === null ? null : timeWords(answer.seconds),
-    range: answer.lowerSeconds === null || answer.upperSeconds === null ? null : { lower: timeWords(answer.lowerSeconds), upper: timeWords(answer.upperSeconds) },
+    range:
+      answer.lowerSeconds === null || answer.upperSeconds === null
+        ? null
+        : { lower: timeWords(answer.lowerSeconds), upper: timeWords(answer.upperSeconds) },
     conditions: `For ${formatShare(answer.targetShare)} of the deepest blue, ${film === undefined ? "with no film over the coating" : `through ${film.name}`} (density ${formatDensity(answer.filmDensity)}).${distance}`,
     source: sourceWords[answer.source],
     provenance: answer.provenance,

@@ -11,7 +11,12 @@ import { exposureResultView, type ExposureResultView } from "./exposure-view.ts"
 import { formValuesFrom, textOf, type FormValues } from "./form-values.ts";
 import { renderPage } from "./render.ts";
 
-const fields: readonly { readonly name: string; readonly kind: MaterialKind; readonly label: string; readonly empty: string }[] = [
+const fields: readonly {
+  readonly name: string;
+  readonly kind: MaterialKind;
+  readonly label: string;
+  readonly empty: string;
+}[] = [
   { name: "lampId", kind: "lamps", label: "Light", empty: "Choose …" },
   { name: "supportId", kind: "supports", label: "Paper or fabric", empty: "Choose …" },
   { name: "coatingId", kind: "coatings", label: "Coating", empty: "Choose …" },
@@ -43,25 +48,43 @@ export function exposurePageRoutes({ store }: Pick<Tools, "store">): Router {
         } else throw error;
       }
     }
-    const chosen = new URLSearchParams(fields.flatMap(({ name }): [string, string][] => (textOf(query, name) === "" ? [] : [[name, textOf(query, name)]])));
-    renderPage(response, "exposures/show", { title: "Exposure lookup", here: "exposures", status: problem !== null || Object.keys(errors).length > 0 ? 400 : 200 }, {
-      fields: fields.map(({ name, kind, label, empty }) => ({
-        name,
-        label,
-        empty,
-        options: store[kind].list().map((material) => ({ id: material.id, name: material.name })),
-        selected: textOf(query, name),
-        error: errors[name] ?? "",
-      })),
-      shares: shares.map((value) => ({ value, label: `${Math.round(Number(value) * 100)} %${value === "0.9" ? " (usual)" : ""}` })),
-      share: shares.includes(textOf(query, "share")) ? textOf(query, "share") : "0.9",
-      distanceMm: textOf(query, "distanceMm"),
-      lampHours: textOf(query, "lampHours"),
-      furtherOpen: ["distanceMm", "lampHours"].some((name) => textOf(query, name) !== "") || !["", "0.9"].includes(textOf(query, "share")),
-      problem,
-      result,
-      newTestQuery: chosen.toString(),
-    });
+    const chosen = new URLSearchParams(
+      fields.flatMap(({ name }): [string, string][] =>
+        textOf(query, name) === "" ? [] : [[name, textOf(query, name)]],
+      ),
+    );
+    renderPage(
+      response,
+      "exposures/show",
+      {
+        title: "Exposure lookup",
+        here: "exposures",
+        status: problem !== null || Object.keys(errors).length > 0 ? 400 : 200,
+      },
+      {
+        fields: fields.map(({ name, kind, label, empty }) => ({
+          name,
+          label,
+          empty,
+          options: store[kind].list().map((material) => ({ id: material.id, name: material.name })),
+          selected: textOf(query, name),
+          error: errors[name] ?? "",
+        })),
+        shares: shares.map((value) => ({
+          value,
+          label: `${Math.round(Number(value) * 100)} %${value === "0.9" ? " (usual)" : ""}`,
+        })),
+        share: shares.includes(textOf(query, "share")) ? textOf(query, "share") : "0.9",
+        distanceMm: textOf(query, "distanceMm"),
+        lampHours: textOf(query, "lampHours"),
+        furtherOpen:
+          ["distanceMm", "lampHours"].some((name) => textOf(query, name) !== "") ||
+          !["", "0.9"].includes(textOf(query, "share")),
+        problem,
+        result,
+        newTestQuery: chosen.toString(),
+      },
+    );
   });
   return router;
 }

@@ -44,7 +44,9 @@ export function secondsOf(values: FormValues, minutesName: string, secondsName: 
 /** Numbers parted by blanks, semicolons, line ends or commas; with semicolons or line ends present a comma is a decimal comma. */
 export function numberListOf(text: string): number[] {
   const decimalComma = !/\d\.\d/.test(text) && /[;\n]/.test(text) && /\d,\d/.test(text);
-  const parts = (decimalComma ? text.replaceAll(",", ".") : text.replaceAll(",", " ")).split(/[\s;]+/).filter((part) => part !== "");
+  const parts = (decimalComma ? text.replaceAll(",", ".") : text.replaceAll(",", " "))
+    .split(/[\s;]+/)
+    .filter((part) => part !== "");
   return parts.map((part) => (/^[-+]?(\d+\.?\d*|\.\d+)$/.test(part) ? Number(part) : Number.NaN));
 }
 

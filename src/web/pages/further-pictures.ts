@@ -27,7 +27,11 @@ interface KeptField {
 }
 
 /** The pictures of a form. New files take the place of kept ones. */
-export function furtherPictures({ store }: Tools, values: FormValues, sent: { evenLight?: Uint8Array; photos: readonly Uint8Array[] }): FurtherPictures {
+export function furtherPictures(
+  { store }: Tools,
+  values: FormValues,
+  sent: { evenLight?: Uint8Array; photos: readonly Uint8Array[] },
+): FurtherPictures {
   const { evenLight, photos } = keptFurther({ store }, values);
   return {
     evenLight: sent.evenLight ?? evenLight?.pictureId ?? null,
@@ -37,13 +41,20 @@ export function furtherPictures({ store }: Tools, values: FormValues, sent: { ev
 
 /** Kept pictures among the fields of a form; names of pictures that are gone are left out. */
 export function keptFurther({ store }: Pick<Tools, "store">, values: FormValues): KeptFurther {
-  const fieldsOf = (names: readonly string[]): KeptField[] => names.map((name) => ({ name, pictureId: textOf(values, name) })).filter(({ pictureId }) => pictureId !== "" && store.pictures.find(pictureId) !== undefined);
+  const fieldsOf = (names: readonly string[]): KeptField[] =>
+    names
+      .map((name) => ({ name, pictureId: textOf(values, name) }))
+      .filter(({ pictureId }) => pictureId !== "" && store.pictures.find(pictureId) !== undefined);
   return { evenLight: fieldsOf([evenLightField])[0] ?? null, photos: fieldsOf(furtherFields) };
 }
 
 /** The files themselves. @throws InputError "not-found" when a kept one is gone */
-export async function furtherFiles({ store }: Tools, { evenLight, photos }: FurtherPictures): Promise<{ photos: Uint8Array[]; evenLight?: Uint8Array }> {
-  const fileOf = async (picture: Uint8Array | string): Promise<Uint8Array> => (typeof picture === "string" ? store.pictures.read(picture) : picture);
+export async function furtherFiles(
+  { store }: Tools,
+  { evenLight, photos }: FurtherPictures,
+): Promise<{ photos: Uint8Array[]; evenLight?: Uint8Array }> {
+  const fileOf = async (picture: Uint8Array | string): Promise<Uint8Array> =>
+    typeof picture === "string" ? store.pictures.read(picture) : picture;
   const files: Uint8Array[] = [];
   for (const photo of photos) files.push(await fileOf(photo));
   return { photos: files, ...(evenLight === null ? {} : { evenLight: await fileOf(evenLight) }) };
@@ -53,8 +64,13 @@ export async function furtherFiles({ store }: Tools, { evenLight, photos }: Furt
  * Keeps the pictures for a form that comes back.
  * @returns the fields that carry them, and what is wrong with those that cannot be kept
  */
-export async function keepFurther(tools: Tools, { evenLight, photos }: FurtherPictures): Promise<{ values: FormValues; errors: FieldErrors }> {
-  const values: Record<string, string> = Object.fromEntries([evenLightField, ...furtherFields].map((name) => [name, ""]));
+export async function keepFurther(
+  tools: Tools,
+  { evenLight, photos }: FurtherPictures,
+): Promise<{ values: FormValues; errors: FieldErrors }> {
+  const values: Record<string, string> = Object.fromEntries(
+    [evenLightField, ...furtherFields].map((name) => [name, ""]),
+  );
   const errors: FieldErrors = {};
   const keep = async (name: string, errorField: string, picture: Uint8Array | string): Promise<void> => {
     try {

@@ -25,7 +25,12 @@ export interface MaterialField {
   /** Text of the empty choice where none is allowed. */
   readonly optional: string;
   readonly error: string;
-  readonly extra: { readonly label: string; readonly name: string; readonly value: string; readonly hint: string } | null;
+  readonly extra: {
+    readonly label: string;
+    readonly name: string;
+    readonly value: string;
+    readonly hint: string;
+  } | null;
 }
 
 interface FieldWords {
@@ -40,10 +45,46 @@ interface FieldWords {
 }
 
 const fields: readonly FieldWords[] = [
-  { kind: "lamps", name: "lampId", newName: "newLampName", label: "Light", hint: "The UV box, or the sun.", addLabel: "Add another light", optional: "", missing: "Choose the light, or add it." },
-  { kind: "supports", name: "supportId", newName: "newSupportName", label: "Paper or fabric", hint: "What was coated.", addLabel: "Add another paper or fabric", optional: "", missing: "Choose the paper or fabric, or add it." },
-  { kind: "coatings", name: "coatingId", newName: "newCoatingName", label: "Coating", hint: "The sensitizer as you mix and apply it.", addLabel: "Add another coating", optional: "", missing: "Choose the coating, or add it." },
-  { kind: "films", name: "filmId", newName: "newFilmName", label: "Film of your negatives", hint: "The clear film that the next negative is printed on, with its printer. Its base slows the light, so the time depends on it.", addLabel: "Add another film", optional: "No film", missing: "" },
+  {
+    kind: "lamps",
+    name: "lampId",
+    newName: "newLampName",
+    label: "Light",
+    hint: "The UV box, or the sun.",
+    addLabel: "Add another light",
+    optional: "",
+    missing: "Choose the light, or add it.",
+  },
+  {
+    kind: "supports",
+    name: "supportId",
+    newName: "newSupportName",
+    label: "Paper or fabric",
+    hint: "What was coated.",
+    addLabel: "Add another paper or fabric",
+    optional: "",
+    missing: "Choose the paper or fabric, or add it.",
+  },
+  {
+    kind: "coatings",
+    name: "coatingId",
+    newName: "newCoatingName",
+    label: "Coating",
+    hint: "The sensitizer as you mix and apply it.",
+    addLabel: "Add another coating",
+    optional: "",
+    missing: "Choose the coating, or add it.",
+  },
+  {
+    kind: "films",
+    name: "filmId",
+    newName: "newFilmName",
+    label: "Film of your negatives",
+    hint: "The clear film that the next negative is printed on, with its printer. Its base slows the light, so the time depends on it.",
+    addLabel: "Add another film",
+    optional: "No film",
+    missing: "",
+  },
 ];
 
 export function materialFields(store: Store, values: FormValues, errors: FieldErrors = {}): MaterialField[] {
@@ -55,11 +96,21 @@ export function materialFields(store: Store, values: FormValues, errors: FieldEr
     hint,
     addLabel,
     optional,
-    options: store[kind].list().map((material) => ({ id: material.id, name: material.name, kind: "kind" in material ? material.kind : "" })),
+    options: store[kind]
+      .list()
+      .map((material) => ({ id: material.id, name: material.name, kind: "kind" in material ? material.kind : "" })),
     selected: textOf(values, name),
     newValue: textOf(values, newName),
     error: errors[name] ?? "",
-    extra: kind === "films" ? { label: "Base density under your light, if known", name: "newFilmBaseDensity", value: textOf(values, "newFilmBaseDensity"), hint: "Clear polyester film is often 0.05 to 0.20 (from memory). Leave it empty when you do not know." } : null,
+    extra:
+      kind === "films"
+        ? {
+            label: "Base density under your light, if known",
+            name: "newFilmBaseDensity",
+            value: textOf(values, "newFilmBaseDensity"),
+            hint: "Clear polyester film is often 0.05 to 0.20 (from memory). Leave it empty when you do not know.",
+          }
+        : null,
   }));
 }
 
@@ -81,21 +132,32 @@ export function chosenMaterials(store: Store, values: FormValues, errors: FieldE
 }
 
 function idOfName(store: Store, kind: MaterialKind, name: string): string | undefined {
-  return store[kind].list({ archived: true }).find((material) => material.name.toLowerCase() === name.toLowerCase())?.id;
+  return store[kind].list({ archived: true }).find((material) => material.name.toLowerCase() === name.toLowerCase())
+    ?.id;
 }
 
 function addByName(store: Store, kind: MaterialKind, name: string, values: FormValues): string {
   const common = { name, notes: "", archived: false };
   switch (kind) {
     case "lamps":
-      return store.lamps.create({ ...common, kind: /\bshade\b/i.test(name) ? "shade" : /\bsun\b/i.test(name) ? "sun" : "other" }).id;
+      return store.lamps.create({
+        ...common,
+        kind: /\bshade\b/i.test(name) ? "shade" : /\bsun\b/i.test(name) ? "sun" : "other",
+      }).id;
     case "supports":
-      return store.supports.create({ ...common, kind: /cotton|cloth|fabric|linen|silk/i.test(name) ? "fabric" : "paper" }).id;
+      return store.supports.create({
+        ...common,
+        kind: /cotton|cloth|fabric|linen|silk/i.test(name) ? "fabric" : "paper",
+      }).id;
     case "coatings":
       return store.coatings.create(common).id;
     case "films": {
       const baseDensity = numberOf(values, "newFilmBaseDensity");
-      return store.films.create({ ...common, device: "", baseDensity: baseDensity !== undefined && baseDensity >= 0 && baseDensity <= 3 ? baseDensity : null }).id;
+      return store.films.create({
+        ...common,
+        device: "",
+        baseDensity: baseDensity !== undefined && baseDensity >= 0 && baseDensity <= 3 ? baseDensity : null,
+      }).id;
     }
   }
 }

@@ -1,6 +1,12 @@
 // The forms of lights, papers and fabrics, coatings and films: which fields each kind has and how they are read back.
 import type { z } from "zod";
-import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema, type MaterialKind } from "#shared/schema/materials.ts";
+import {
+  coatingInputSchema,
+  filmInputSchema,
+  lampInputSchema,
+  supportInputSchema,
+  type MaterialKind,
+} from "#shared/schema/materials.ts";
 import { isTicked, numberOf, textOf, type FormValues } from "./form-values.ts";
 
 export interface MaterialFormField {
@@ -22,7 +28,12 @@ interface KindWords {
 
 const name: MaterialFormField = { name: "name", label: "Name", hint: "", type: "text" };
 const notes: MaterialFormField = { name: "notes", label: "Notes", hint: "", type: "textarea" };
-const archived: MaterialFormField = { name: "archived", label: "Archived: keep it for its tests, but offer it no more", hint: "", type: "checkbox" };
+const archived: MaterialFormField = {
+  name: "archived",
+  label: "Archived: keep it for its tests, but offer it no more",
+  hint: "",
+  type: "checkbox",
+};
 
 export const materialKinds: readonly MaterialKind[] = ["lamps", "supports", "coatings", "films"];
 
@@ -93,8 +104,18 @@ export const kindWords: Readonly<Record<MaterialKind, KindWords>> = {
     fields: [
       name,
       { name: "device", label: "Printer", hint: "", type: "text" },
-      { name: "baseDensity", label: "Density of the clear film under your light", hint: "Each 0.30 doubles the time. Clear polyester is often 0.05 to 0.20 (from memory): leave it empty when you do not know.", type: "number" },
-      { name: "maxDensity", label: "Density of the densest black under your light", hint: "Tells whether your negatives suit the coating.", type: "number" },
+      {
+        name: "baseDensity",
+        label: "Density of the clear film under your light",
+        hint: "Each 0.30 doubles the time. Clear polyester is often 0.05 to 0.20 (from memory): leave it empty when you do not know.",
+        type: "number",
+      },
+      {
+        name: "maxDensity",
+        label: "Density of the densest black under your light",
+        hint: "Tells whether your negatives suit the coating.",
+        type: "number",
+      },
       notes,
       archived,
     ],

@@ -24,7 +24,10 @@ const testFilterNames = { lamps: "lampId", supports: "supportId", coatings: "coa
 
 /** What the exponent means at the box. */
 function reciprocityText({ exponent, lower, upper }: Reciprocity): string {
-  const range = lower === null || upper === null ? "two tests leave nothing to judge the scatter by" : `between ${formatFixed(lower, 2)} and ${formatFixed(upper, 2)} with 95 % confidence`;
+  const range =
+    lower === null || upper === null
+      ? "two tests leave nothing to judge the scatter by"
+      : `between ${formatFixed(lower, 2)} and ${formatFixed(upper, 2)} with 95 % confidence`;
   const isEven = lower !== null && upper !== null && lower <= 1 && upper >= 1;
   return `Reciprocity exponent ${formatFixed(exponent, 2)} (${range}), from tests at different distances. ${isEven ? "Half the light for twice the time gives the same print, as far as these tests tell." : exponent < 1 ? "Weak light needs more than its share of time." : "Weak light needs less than its share of time; the size of the lamp may be entered wrongly."}`;
 }
@@ -35,7 +38,8 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
 
   function kindOf(word: string): MaterialKind {
     const kind = materialKindOf(word);
-    if (kind === undefined) throw new InputError("not-found", "There is no such kind of material. Start from the list of materials.");
+    if (kind === undefined)
+      throw new InputError("not-found", "There is no such kind of material. Start from the list of materials.");
     return kind;
   }
 
@@ -69,43 +73,75 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
     }
   }
 
-  function showList(response: Response, problem: { kind: MaterialKind; values: FormValues; errors: FieldErrors } | null): void {
-    renderPage(response, "materials/list", { title: "Materials", here: "materials", status: problem === null ? 200 : 400 }, {
-      kinds: materialKinds.map((kind) => ({
-        kind,
-        ...words(kind),
-        materials: store[kind].list({ archived: true }).map((material) => ({ id: material.id, name: material.name, archived: material.archived, tests: store[kind].countTests(material.id) })),
-        isOpen: problem?.kind === kind,
-        values: problem?.kind === kind ? problem.values : {},
-        errors: problem?.kind === kind ? problem.errors : {},
-      })),
-    });
+  function showList(
+    response: Response,
+    problem: { kind: MaterialKind; values: FormValues; errors: FieldErrors } | null,
+  ): void {
+    renderPage(
+      response,
+      "materials/list",
+      { title: "Materials", here: "materials", status: problem === null ? 200 : 400 },
+      {
+        kinds: materialKinds.map((kind) => ({
+          kind,
+          ...words(kind),
+          materials: store[kind]
+            .list({ archived: true })
+            .map((material) => ({
+              id: material.id,
+              name: material.name,
+              archived: material.archived,
+              tests: store[kind].countTests(material.id),
+            })),
+          isOpen: problem?.kind === kind,
+          values: problem?.kind === kind ? problem.values : {},
+          errors: problem?.kind === kind ? problem.errors : {},
+        })),
+      },
+    );
   }
 
-  function words(kind: MaterialKind): { plural: string; one: string; intro: string; fields: (typeof kindWords)[MaterialKind]["fields"] } {
+  function words(kind: MaterialKind): {
+    plural: string;
+    one: string;
+    intro: string;
+    fields: (typeof kindWords)[MaterialKind]["fields"];
+  } {
     const { plural, one, intro, fields } = kindWords[kind];
     return { plural, one, intro, fields };
   }
 
-  function showOne(response: Response, kind: MaterialKind, id: string, values: FormValues | null, errors: FieldErrors, status: number): void {
+  function showOne(
+    response: Response,
+    kind: MaterialKind,
+    id: string,
+    values: FormValues | null,
+    errors: FieldErrors,
+    status: number,
+  ): void {
     const material = store[kind].get(id);
     const filter = { [testFilterNames[kind]]: id };
     const history: LampHistory | null = kind === "lamps" ? lampHistory({ store }, id) : null;
-    renderPage(response, "materials/show", { title: material.name, here: "materials", status }, {
-      kind,
-      id,
-      ...words(kind),
-      values: values ?? materialValuesOf(kind, material),
-      errors,
-      tests: store.tests.list({ ...filter, limit: shownTests }).tests.map((test) => testCard(store, test)),
-      plot: history === null ? null : lampPlot(history),
-      trend: history?.ageing.reason ?? null,
-      reciprocity: history?.reciprocity == null ? null : reciprocityText(history.reciprocity),
-      isRetestDue: history?.ageing.shouldRetest ?? false,
-      count: store[kind].countTests(id),
-      allHref: `/tests?${new URLSearchParams(filter).toString()}`,
-      lookupHref: kind === "films" ? null : `/exposures?${new URLSearchParams(filter).toString()}`,
-    });
+    renderPage(
+      response,
+      "materials/show",
+      { title: material.name, here: "materials", status },
+      {
+        kind,
+        id,
+        ...words(kind),
+        values: values ?? materialValuesOf(kind, material),
+        errors,
+        tests: store.tests.list({ ...filter, limit: shownTests }).tests.map((test) => testCard(store, test)),
+        plot: history === null ? null : lampPlot(history),
+        trend: history?.ageing.reason ?? null,
+        reciprocity: history?.reciprocity == null ? null : reciprocityText(history.reciprocity),
+        isRetestDue: history?.ageing.shouldRetest ?? false,
+        count: store[kind].countTests(id),
+        allHref: `/tests?${new URLSearchParams(filter).toString()}`,
+        lookupHref: kind === "films" ? null : `/exposures?${new URLSearchParams(filter).toString()}`,
+      },
+    );
   }
 
   /** Runs the work; trouble with what was typed goes back to the form. */
@@ -116,7 +152,8 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
       if (error instanceof ZodError) {
         const { field, message } = firstPlainIssue(error);
         show({ [field || "name"]: `${message.charAt(0).toUpperCase()}${message.slice(1)}.` }, 400);
-      } else if (error instanceof InputError && error.code !== "not-found") show({ name: error.detail }, problemFrom(error).status);
+      } else if (error instanceof InputError && error.code !== "not-found")
+        show({ name: error.detail }, problemFrom(error).status);
       else throw error;
     }
   }

@@ -20,11 +20,34 @@ import { materialsText } from "./test-view.ts";
 /** Tests offered. */
 const mostTests = 200;
 
-const defaults: FormValues = { greyMix: "luminance", widthMm: "180", dpi: "300", contrast: "0", sharpening: "0", marginMm: "10", marginTone: "opaque", caption: "yes", invert: "yes", mirror: "yes", format: "pdf", overlapMm: "10", cropLeft: "", cropTop: "", cropWidth: "", cropHeight: "", filmWidthMm: "", filmHeightMm: "", tile: "", registrationMarks: "" };
+const defaults: FormValues = {
+  greyMix: "luminance",
+  widthMm: "180",
+  dpi: "300",
+  contrast: "0",
+  sharpening: "0",
+  marginMm: "10",
+  marginTone: "opaque",
+  caption: "yes",
+  invert: "yes",
+  mirror: "yes",
+  format: "pdf",
+  overlapMm: "10",
+  cropLeft: "",
+  cropTop: "",
+  cropWidth: "",
+  cropHeight: "",
+  filmWidthMm: "",
+  filmHeightMm: "",
+  tile: "",
+  registrationMarks: "",
+};
 
 /** What the page's script needs of each test that could be chosen. */
 export interface NegativePageData {
-  readonly curves: Readonly<Record<string, { readonly levels: readonly number[]; readonly colours: readonly ScreenColour[] }>>;
+  readonly curves: Readonly<
+    Record<string, { readonly levels: readonly number[]; readonly colours: readonly ScreenColour[] }>
+  >;
 }
 
 interface ToneTest {
@@ -42,7 +65,13 @@ function toneTests(store: Store): ToneTest[] {
     .sort((a, b) => Date.parse(b.madeAt) - Date.parse(a.madeAt))
     .map((test) => {
       const materials = materialsText(store, test);
-      return { id: test.id, title: test.name === "" ? materials : test.name, materials: test.name === "" ? "" : materials, day: formatDay(test.madeAt), invented: test.invented };
+      return {
+        id: test.id,
+        title: test.name === "" ? materials : test.name,
+        materials: test.name === "" ? "" : materials,
+        day: formatDay(test.madeAt),
+        invented: test.invented,
+      };
     });
 }
 
@@ -51,7 +80,10 @@ function pageCurve(store: Store, testId: string): NegativePageData["curves"][str
   try {
     const { test, correction } = correctionOfTest({ store }, { testId, target: "lightness" });
     const good = test.reading.steps.filter((step) => !step.flags.includes("left-out"));
-    return { levels: correction.levels.map((level) => Math.round(level * 100) / 100), colours: printColours(correction.measured.density, good) };
+    return {
+      levels: correction.levels.map((level) => Math.round(level * 100) / 100),
+      colours: printColours(correction.measured.density, good),
+    };
   } catch (error) {
     if (error instanceof InputError) return null;
     throw error;
@@ -63,10 +95,21 @@ export function negativePageRoutes(tools: Tools): Router {
   const { store } = tools;
 
   router.get("/negatives", (_request, response) => {
-    renderPage(response, "negatives/list", { title: "The next negative", here: "negatives" }, { tests: toneTests(store) });
+    renderPage(
+      response,
+      "negatives/list",
+      { title: "The next negative", here: "negatives" },
+      { tests: toneTests(store) },
+    );
   });
 
-  function showForm(response: Response, values: FormValues, errors: FieldErrors, problem: string | null, status: number): void {
+  function showForm(
+    response: Response,
+    values: FormValues,
+    errors: FieldErrors,
+    problem: string | null,
+    status: number,
+  ): void {
     const tests = toneTests(store);
     const chosen = tests.find((test) => test.id === textOf(values, "testId")) ?? tests[0];
     if (chosen === undefined) {
@@ -75,14 +118,19 @@ export function negativePageRoutes(tools: Tools): Router {
     }
     const curve = pageCurve(store, chosen.id);
     const data: NegativePageData = { curves: curve === null ? {} : { [chosen.id]: curve } };
-    renderPage(response, "negatives/new", { title: "Make a negative", here: "negatives", scripts: ["negative"], data, status }, {
-      tests,
-      values: { ...defaults, ...values, testId: chosen.id },
-      errors,
-      problem: Object.keys(errors).length === 0 ? problem : null,
-      mixes: Object.entries(greyMixes).map(([value, { label }]) => ({ value, label })),
-      cropOpen: errors["crop"] !== undefined || textOf(values, "cropWidth") !== "",
-    });
+    renderPage(
+      response,
+      "negatives/new",
+      { title: "Make a negative", here: "negatives", scripts: ["negative"], data, status },
+      {
+        tests,
+        values: { ...defaults, ...values, testId: chosen.id },
+        errors,
+        problem: Object.keys(errors).length === 0 ? problem : null,
+        mixes: Object.entries(greyMixes).map(([value, { label }]) => ({ value, label })),
+        cropOpen: errors["crop"] !== undefined || textOf(values, "cropWidth") !== "",
+      },
+    );
   }
 
   router.get("/negatives/new", (request, response) => {
@@ -108,10 +156,24 @@ export function negativePageRoutes(tools: Tools): Router {
       return;
     }
     try {
-      sendNegative(response, await makeNegative(tools, { request: dated(parsed.data), file: photoOf(upload), workFolder: upload.folder, signal: closingSignal(response) }));
+      sendNegative(
+        response,
+        await makeNegative(tools, {
+          request: dated(parsed.data),
+          file: photoOf(upload),
+          workFolder: upload.folder,
+          signal: closingSignal(response),
+        }),
+      );
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
-      showForm(response, values, error.field === undefined ? {} : { [error.field]: error.detail }, error.detail, problemFrom(error).status);
+      showForm(
+        response,
+        values,
+        error.field === undefined ? {} : { [error.field]: error.detail },
+        error.detail,
+        problemFrom(error).status,
+      );
     }
   });
   return router;

@@ -30,11 +30,19 @@ interface Sent {
 async function receiveForm(request: Request, response: Response): Promise<Sent> {
   if (!request.is("multipart/form-data")) return { values: formValuesFrom(request.body), furtherPhotos: [] };
   const upload = await receiveUpload(request, response);
-  const file = (field: string): Uint8Array | undefined => upload.files.find((each) => each.field === field && each.bytes.byteLength > 0)?.bytes;
+  const file = (field: string): Uint8Array | undefined =>
+    upload.files.find((each) => each.field === field && each.bytes.byteLength > 0)?.bytes;
   const photo = file("photo");
   const evenLight = file("evenLight");
-  const furtherPhotos = upload.files.filter((each) => each.field === "furtherPhoto" && each.bytes.byteLength > 0).map((each) => each.bytes);
-  return { values: upload.fields, furtherPhotos, ...(photo === undefined ? {} : { photo }), ...(evenLight === undefined ? {} : { evenLight }) };
+  const furtherPhotos = upload.files
+    .filter((each) => each.field === "furtherPhoto" && each.bytes.byteLength > 0)
+    .map((each) => each.bytes);
+  return {
+    values: upload.fields,
+    furtherPhotos,
+    ...(photo === undefined ? {} : { photo }),
+    ...(evenLight === undefined ? {} : { evenLight }),
+  };
 }
 
 export function newTestRoutes(tools: Tools): Router {
@@ -62,7 +70,12 @@ export function newTestRoutes(tools: Tools): Router {
     );
   }
 
-  async function showCorners(response: Response, values: FormValues, pictureId: string, error: InputError): Promise<void> {
+  async function showCorners(
+    response: Response,
+    values: FormValues,
+    pictureId: string,
+    error: InputError,
+  ): Promise<void> {
     const picture = await pictureSize(tools, pictureId);
     const parsed = testRequestFrom({ ...values }, { lampId: "x", supportId: "x", coatingId: "x" });
     const typed = "request" in parsed ? parsed.request.corners : undefined;
@@ -81,7 +94,18 @@ export function newTestRoutes(tools: Tools): Router {
       saveLabel: "Read the picture here",
       back: null,
     });
-    renderPage(response, "tests/corners", { title: "Where is the tablet?", here: "new-test", scripts: ["corners"], data, status: problemFrom(error).status }, view);
+    renderPage(
+      response,
+      "tests/corners",
+      {
+        title: "Where is the tablet?",
+        here: "new-test",
+        scripts: ["corners"],
+        data,
+        status: problemFrom(error).status,
+      },
+      view,
+    );
   }
 
   router.get("/tests/new", async (request, response) => {
@@ -91,7 +115,10 @@ export function newTestRoutes(tools: Tools): Router {
   router.post("/tests/new", express.urlencoded({ extended: false, limit: maxFormBytes }), async (request, response) => {
     const { values: sent, photo, evenLight, furtherPhotos } = await receiveForm(request, response);
     const values: FormValues = photo === undefined ? sent : { ...sent, pictureId: "" };
-    const further = furtherPictures(tools, sent, { photos: furtherPhotos, ...(evenLight === undefined ? {} : { evenLight }) });
+    const further = furtherPictures(tools, sent, {
+      photos: furtherPhotos,
+      ...(evenLight === undefined ? {} : { evenLight }),
+    });
     /** The form again, with every picture that came with it kept. */
     const askAgain = async (again: FormValues, troubles: FieldErrors, status: number): Promise<void> => {
       const kept = await keepFurther(tools, further);
@@ -103,7 +130,8 @@ export function newTestRoutes(tools: Tools): Router {
     let pictureId = textOf(values, "pictureId");
     try {
       if (photo !== undefined) ({ pictureId } = await keepPicture(tools, photo));
-      else if (pictureId === "" || store.pictures.find(pictureId) === undefined) errors["photo"] = "Choose the picture of the print.";
+      else if (pictureId === "" || store.pictures.find(pictureId) === undefined)
+        errors["photo"] = "Choose the picture of the print.";
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       errors["photo"] = error.detail;
@@ -112,7 +140,9 @@ export function newTestRoutes(tools: Tools): Router {
     }
     if (textOf(values, "again") !== "") {
       // Back from the corners: the form finds the tablet anew, once its number of steps is mended.
-      const typed = Object.fromEntries(Object.entries(values).filter(([name]) => name !== "again" && !name.startsWith("corners.")));
+      const typed = Object.fromEntries(
+        Object.entries(values).filter(([name]) => name !== "again" && !name.startsWith("corners.")),
+      );
       await askAgain({ ...typed, pictureId }, {}, 200);
       return;
     }
@@ -128,14 +158,21 @@ export function newTestRoutes(tools: Tools): Router {
     try {
       const picture = photo ?? (await store.pictures.read(pictureId));
       const files = await furtherFiles(tools, further);
-      const test = await recordTest(tools, { request: complete.request, pictures: { ...files, photos: [picture, ...files.photos] } });
+      const test = await recordTest(tools, {
+        request: complete.request,
+        pictures: { ...files, photos: [picture, ...files.photos] },
+      });
       response.redirect(303, `/tests/${test.id}`);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       const inFurtherPhoto = error.extra?.["photoNumber"] !== undefined;
       if (inFurtherPhoto || !mendedByCorners.has(error.code)) {
         const field = inFurtherPhoto ? "furtherPhoto" : (error.field ?? "photo");
-        await askAgain({ ...values, ...chosenIds(complete.request), pictureId }, { [field]: error.detail }, problemFrom(error).status);
+        await askAgain(
+          { ...values, ...chosenIds(complete.request), pictureId },
+          { [field]: error.detail },
+          problemFrom(error).status,
+        );
         return;
       }
       const kept = await keepFurther(tools, further);
@@ -147,6 +184,21 @@ export function newTestRoutes(tools: Tools): Router {
 }
 
 /** Materials added in place are in the list now: the next sending chooses them there. */
-function chosenIds(request: { lampId: string; supportId: string; coatingId: string; filmId?: string | null | undefined }): FormValues {
-  return { lampId: request.lampId, supportId: request.supportId, coatingId: request.coatingId, filmId: request.filmId ?? "", newLampName: "", newSupportName: "", newCoatingName: "", newFilmName: "", newFilmBaseDensity: "" };
+function chosenIds(request: {
+  lampId: string;
+  supportId: string;
+  coatingId: string;
+  filmId?: string | null | undefined;
+}): FormValues {
+  return {
+    lampId: request.lampId,
+    supportId: request.supportId,
+    coatingId: request.coatingId,
+    filmId: request.filmId ?? "",
+    newLampName: "",
+    newSupportName: "",
+    newCoatingName: "",
+    newFilmName: "",
+    newFilmBaseDensity: "",
+  };
 }

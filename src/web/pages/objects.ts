@@ -18,21 +18,46 @@ export function objectPageRoutes({ store }: Pick<Tools, "store">): Router {
     const step = test?.curve?.steps.find((each) => each.index === numberOf(values, "step"));
     const exposureSeconds = secondsOf(values, "minutes", "seconds");
     const isAsked = textOf(values, "testId") !== "";
-    const isComplete = test?.curve !== undefined && test.curve !== null && step !== undefined && exposureSeconds !== undefined && exposureSeconds > 0;
-    const found = isComplete && test.curve !== null ? objectDensity({ curve: test.curve, exposureSeconds, printDensity: step.density }) : null;
-    renderPage(response, "objects/show", { title: "Lace, leaves and other photograms", here: "studio" }, {
-      tests: store.tests.list({ limit: offeredTests }).tests.filter((each) => each.dMax !== null).map((each) => ({ ...testCard(store, each), isChosen: each.id === test?.id })),
-      step: textOf(values, "step"),
-      minutes: textOf(values, "minutes"),
-      seconds: textOf(values, "seconds"),
-      problem: !isAsked ? null : !isComplete ? "Choose a test with a curve, the number of one of its steps, and the time that the thing was exposed." : found === null ? "At that step the blue is as pale as paper or as deep as it gets, and says nothing about the thing. Expose it for another time, so that its image is a middle blue." : null,
-      answer: found === null ? null : {
-        density: formatDensity(found.density),
-        stops: formatFixed(found.stops, 1),
-        mid: found.midSeconds === null ? null : formatDuration(found.midSeconds),
-        shoulder: found.shoulderSeconds === null ? null : formatDuration(found.shoulderSeconds),
+    const isComplete =
+      test?.curve !== undefined &&
+      test.curve !== null &&
+      step !== undefined &&
+      exposureSeconds !== undefined &&
+      exposureSeconds > 0;
+    const found =
+      isComplete && test.curve !== null
+        ? objectDensity({ curve: test.curve, exposureSeconds, printDensity: step.density })
+        : null;
+    renderPage(
+      response,
+      "objects/show",
+      { title: "Lace, leaves and other photograms", here: "studio" },
+      {
+        tests: store.tests
+          .list({ limit: offeredTests })
+          .tests.filter((each) => each.dMax !== null)
+          .map((each) => ({ ...testCard(store, each), isChosen: each.id === test?.id })),
+        step: textOf(values, "step"),
+        minutes: textOf(values, "minutes"),
+        seconds: textOf(values, "seconds"),
+        problem: !isAsked
+          ? null
+          : !isComplete
+            ? "Choose a test with a curve, the number of one of its steps, and the time that the thing was exposed."
+            : found === null
+              ? "At that step the blue is as pale as paper or as deep as it gets, and says nothing about the thing. Expose it for another time, so that its image is a middle blue."
+              : null,
+        answer:
+          found === null
+            ? null
+            : {
+                density: formatDensity(found.density),
+                stops: formatFixed(found.stops, 1),
+                mid: found.midSeconds === null ? null : formatDuration(found.midSeconds),
+                shoulder: found.shoulderSeconds === null ? null : formatDuration(found.shoulderSeconds),
+              },
       },
-    });
+    );
   });
   return router;
 }

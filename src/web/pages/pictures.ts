@@ -25,7 +25,10 @@ export function pictureRoutes(tools: Tools): Router {
   router.get("/pictures/:id", async (request, response) => {
     const { side } = sideSchema.parse(request.query);
     const wanted = previewSidesPx.find((each) => each === side);
-    if (wanted === undefined) throw new InputError("bad-request", `Pictures come in these sizes: ${previewSidesPx.join(" or ")} pixels.`, { field: "side" });
+    if (wanted === undefined)
+      throw new InputError("bad-request", `Pictures come in these sizes: ${previewSidesPx.join(" or ")} pixels.`, {
+        field: "side",
+      });
     const jpeg = await previewPicture(tools, request.params.id, wanted);
     // The name is the content's own hash, so that a copy never grows old.
     response.set("cache-control", `private, max-age=${oneYearSeconds}, immutable`).type("jpeg").send(Buffer.from(jpeg));
@@ -35,7 +38,14 @@ export function pictureRoutes(tools: Tools): Router {
     const { id } = request.params;
     const picture = await tools.store.pictures.read(id);
     // Corners being dragged ask many times in a row; the name is the content's own hash, so one that is kept is the right one.
-    response.json(await measurePrint(tools, { request: readingRequest, pictures: { photos: [picture] }, signal: closingSignal(response), keepAs: id }));
+    response.json(
+      await measurePrint(tools, {
+        request: readingRequest,
+        pictures: { photos: [picture] },
+        signal: closingSignal(response),
+        keepAs: id,
+      }),
+    );
   });
   return router;
 }

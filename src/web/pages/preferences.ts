@@ -3,7 +3,12 @@ import express, { Router, type Request, type Response } from "express";
 
 export const themes = ["auto", "light", "dark", "darkroom"] as const;
 export type Theme = (typeof themes)[number];
-export const themeLabels: Readonly<Record<Theme, string>> = { auto: "As the device", light: "Light", dark: "Dark", darkroom: "Darkroom red" };
+export const themeLabels: Readonly<Record<Theme, string>> = {
+  auto: "As the device",
+  light: "Light",
+  dark: "Dark",
+  darkroom: "Darkroom red",
+};
 
 const cookieName = "theme";
 const oneYearMs = 365 * 24 * 3600 * 1000;
@@ -25,11 +30,19 @@ export function localPath(value: unknown): string {
 
 export function preferencesRoutes(): Router {
   const router = Router();
-  router.post("/preferences", express.urlencoded({ extended: false, limit: "10kb" }), (request: Request, response: Response) => {
-    const body: unknown = request.body;
-    const { theme, back } = (typeof body === "object" && body !== null ? body : {}) as { theme?: unknown; back?: unknown };
-    if (isTheme(theme)) response.cookie(cookieName, theme, { maxAge: oneYearMs, sameSite: "lax", httpOnly: false, path: "/" });
-    response.redirect(303, localPath(back));
-  });
+  router.post(
+    "/preferences",
+    express.urlencoded({ extended: false, limit: "10kb" }),
+    (request: Request, response: Response) => {
+      const body: unknown = request.body;
+      const { theme, back } = (typeof body === "object" && body !== null ? body : {}) as {
+        theme?: unknown;
+        back?: unknown;
+      };
+      if (isTheme(theme))
+        response.cookie(cookieName, theme, { maxAge: oneYearMs, sameSite: "lax", httpOnly: false, path: "/" });
+      response.redirect(303, localPath(back));
+    },
+  );
   return router;
 }

@@ -7,7 +7,11 @@ import type { Outcome, RunStep, SavedPrint } from "#shared/schema/prints.ts";
 import type { Store } from "#src/store/store.ts";
 import { materialsText } from "./test-view.ts";
 
-export const outcomeWords: Readonly<Record<Outcome, string>> = { "too-light": "too light", right: "right", "too-dark": "too dark" };
+export const outcomeWords: Readonly<Record<Outcome, string>> = {
+  "too-light": "too light",
+  right: "right",
+  "too-dark": "too dark",
+};
 
 export interface StepView {
   readonly index: number;
@@ -40,7 +44,9 @@ export interface PrintCard {
 }
 
 export function printTitle(store: Store, print: SavedPrint): string {
-  return print.name === "" ? `Print on ${store.supports.find(print.supportId)?.name ?? "a forgotten support"}` : print.name;
+  return print.name === ""
+    ? `Print on ${store.supports.find(print.supportId)?.name ?? "a forgotten support"}`
+    : print.name;
 }
 
 export function stepViews(steps: readonly RunStep[], nowMs: number): StepView[] {
@@ -87,6 +93,13 @@ export function evidenceFor(store: Store, print: SavedPrint): OutcomeEvidence | 
   const prints = store.prints
     .list({ lampId, supportId, coatingId, judged: true })
     .prints.filter((each) => (each.filmId ?? null) === (print.filmId ?? null))
-    .flatMap((each) => (each.outcome ? [{ seconds: exposedSeconds(each.steps, each.exposureSeconds), outcome: each.outcome }] : []));
-  return outcomeEvidence({ prints, lowerSeconds: print.advice.lowerSeconds, upperSeconds: print.advice.upperSeconds, write: formatDuration });
+    .flatMap((each) =>
+      each.outcome ? [{ seconds: exposedSeconds(each.steps, each.exposureSeconds), outcome: each.outcome }] : [],
+    );
+  return outcomeEvidence({
+    prints,
+    lowerSeconds: print.advice.lowerSeconds,
+    upperSeconds: print.advice.upperSeconds,
+    write: formatDuration,
+  });
 }

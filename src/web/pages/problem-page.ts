@@ -37,6 +37,12 @@ export const answerProblemPage: ErrorRequestHandler = (error, request, response,
   }
   const problem = problemFrom(error);
   if (problem.status >= 500 && problem.status !== 503) console.error(error);
-  const title = headings[problem.status] ?? (problem.status >= 500 ? "Something went wrong here" : "That cannot be done");
-  renderPage(response, "problem", { title, status: problem.status }, { detail: problem.detail, status: problem.status });
+  const title =
+    headings[problem.status] ?? (problem.status >= 500 ? "Something went wrong here" : "That cannot be done");
+  renderPage(
+    response,
+    "problem",
+    { title, status: problem.status },
+    { detail: problem.detail, status: problem.status },
+  );
 };

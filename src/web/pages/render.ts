@@ -20,7 +20,10 @@ export interface PageFrame {
 
 /** JSON that can stand inside a script element: no character that could end the element or a line of it. */
 export function jsonForScript(value: unknown): string {
-  return JSON.stringify(value).replace(/[<>&\u2028\u2029]/g, (character) => `\\u${character.charCodeAt(0).toString(16).padStart(4, "0")}`);
+  return JSON.stringify(value).replace(
+    /[<>&\u2028\u2029]/g,
+    (character) => `\\u${character.charCodeAt(0).toString(16).padStart(4, "0")}`,
+  );
 }
 
 /** What the layout's templates see as `page`. */
@@ -37,7 +40,12 @@ interface LayoutView {
 }
 
 /** Renders `views/<template>.ejs` with `page` (the frame) and `view` (the page's own view object). */
-export function renderPage<View extends object>(response: Response, template: string, frame: PageFrame, view: View): void {
+export function renderPage<View extends object>(
+  response: Response,
+  template: string,
+  frame: PageFrame,
+  view: View,
+): void {
   const request = response.req;
   const page: LayoutView = {
     title: frame.title,
@@ -50,5 +58,8 @@ export function renderPage<View extends object>(response: Response, template: st
     path: request.method === "GET" ? request.originalUrl : request.baseUrl + request.path,
     version,
   };
-  response.status(frame.status ?? 200).type("html").render(template, { page, view, jsonForScript, svgPlot });
+  response
+    .status(frame.status ?? 200)
+    .type("html")
+    .render(template, { page, view, jsonForScript, svgPlot });
 }

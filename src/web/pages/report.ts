@@ -15,14 +15,30 @@ export function reportRoutes(tools: Tools): Router {
     const pdf = await makeTestReport(tools, test.id, {
       title: testTitle(store, test),
       materials: view.invented ? `${view.materials} (invented sample)` : view.materials,
-      time: view.time === null ? (view.next === null ? "No time from this test" : `Next test: ${view.next.shown}`) : `Expose for ${view.time.shown}`,
-      range: view.range === null ? (view.oneSided ?? "") : `with 95 % confidence between ${view.range.lower.shown} and ${view.range.upper.shown}. ${view.conditionsOfTime}`,
+      time:
+        view.time === null
+          ? view.next === null
+            ? "No time from this test"
+            : `Next test: ${view.next.shown}`
+          : `Expose for ${view.time.shown}`,
+      range:
+        view.range === null
+          ? (view.oneSided ?? "")
+          : `with 95 % confidence between ${view.range.lower.shown} and ${view.range.upper.shown}. ${view.conditionsOfTime}`,
       verdict: view.verdict.word,
       reasons: view.reasons,
       warnings: view.warnings.map(({ message }) => message),
       conditions: view.conditions,
       inputLabel: view.stepTable.inputLabel,
-      steps: view.stepTable.rows.map((row) => [String(row.index), row.input, row.red, row.sigma, row.visual, row.lightness, row.flags]),
+      steps: view.stepTable.rows.map((row) => [
+        String(row.index),
+        row.input,
+        row.red,
+        row.sigma,
+        row.visual,
+        row.lightness,
+        row.flags,
+      ]),
       footing: `Printed on ${formatDay(new Date().toISOString())}. Densities are above the unexposed paper; the red channel is that of a camera or scanner in linear light, not a densitometer's. Follow the supplier's safety data sheets, local rules and your studio's responsible person.`,
     });
     response.type("pdf").set("content-disposition", 'inline; filename="test-report.pdf"').send(Buffer.from(pdf));

@@ -29,18 +29,30 @@ export function shelfPageRoutes({ store }: Pick<Tools, "store">): Router {
   function showShelf(response: Response, values: FormValues, problem: string | null, status: number): void {
     const asked = numberOf(values, "volumeMl");
     const volumeMl = asked !== undefined && asked > 0 && asked <= largestVolumeMl ? asked : usualVolumeMl;
-    renderPage(response, "studio/shelf", { title: "Bottles and recipes", here: "studio", status }, {
-      volumeMl,
-      problem,
-      stocks: store.stocks.list().map((stock) => {
-        const age = daysBetween(stock.madeOn, day()) ?? 0;
-        return { ...stock, day: formatDay(stock.madeOn), age: ageText(age), isOld: age > stockKeepsDays };
-      }),
-      recipes: defaultRecipes.map(({ key, name, source, recipe }) => ({ key, name, source, lines: linesOf(scaledRecipe(recipe, volumeMl)) })),
-      coatings: store.coatings.list().map(({ id, name, mixedAt }) => ({ id, name, mixed: mixedAt ? `mixed on ${formatDay(mixedAt)}` : "" })),
-      name: textOf(values, "name"),
-      madeOn: textOf(values, "madeOn") || day().slice(0, 10),
-    });
+    renderPage(
+      response,
+      "studio/shelf",
+      { title: "Bottles and recipes", here: "studio", status },
+      {
+        volumeMl,
+        problem,
+        stocks: store.stocks.list().map((stock) => {
+          const age = daysBetween(stock.madeOn, day()) ?? 0;
+          return { ...stock, day: formatDay(stock.madeOn), age: ageText(age), isOld: age > stockKeepsDays };
+        }),
+        recipes: defaultRecipes.map(({ key, name, source, recipe }) => ({
+          key,
+          name,
+          source,
+          lines: linesOf(scaledRecipe(recipe, volumeMl)),
+        })),
+        coatings: store.coatings
+          .list()
+          .map(({ id, name, mixedAt }) => ({ id, name, mixed: mixedAt ? `mixed on ${formatDay(mixedAt)}` : "" })),
+        name: textOf(values, "name"),
+        madeOn: textOf(values, "madeOn") || day().slice(0, 10),
+      },
+    );
   }
 
   router.get("/studio/shelf", (request, response) => {
@@ -49,7 +61,14 @@ export function shelfPageRoutes({ store }: Pick<Tools, "store">): Router {
   router.post("/studio/shelf", form, (request, response) => {
     const values = formValuesFrom(request.body);
     try {
-      store.stocks.create(stockInputSchema.parse({ name: textOf(values, "name"), madeOn: textOf(values, "madeOn"), grade: textOf(values, "grade"), lot: textOf(values, "lot") }));
+      store.stocks.create(
+        stockInputSchema.parse({
+          name: textOf(values, "name"),
+          madeOn: textOf(values, "madeOn"),
+          grade: textOf(values, "grade"),
+          lot: textOf(values, "lot"),
+        }),
+      );
       response.redirect(303, "/studio/shelf");
     } catch (error) {
       if (!(error instanceof ZodError)) throw error;
@@ -62,32 +81,68 @@ export function shelfPageRoutes({ store }: Pick<Tools, "store">): Router {
     response.redirect(303, "/studio/shelf");
   });
 
-  function showCoating(response: Response, id: string, query: FormValues, problem: string | null, status: number): void {
+  function showCoating(
+    response: Response,
+    id: string,
+    query: FormValues,
+    problem: string | null,
+    status: number,
+  ): void {
     const coating = store.coatings.get(id);
     const prints = store.prints.list({ coatingId: id, limit: coveragePrints }).prints;
-    const coverage = coverageOf(prints.flatMap(({ areaCm2, coatingMl }) => (areaCm2 && coatingMl ? [{ areaCm2, coatingMl }] : [])));
+    const coverage = coverageOf(
+      prints.flatMap(({ areaCm2, coatingMl }) => (areaCm2 && coatingMl ? [{ areaCm2, coatingMl }] : [])),
+    );
     const area = numberOf(query, "areaCm2");
-    const wanted = area !== undefined && area > 0 && coverage !== null ? volumeMlForArea(area, coverage) : numberOf(query, "wantedMl");
+    const wanted =
+      area !== undefined && area > 0 && coverage !== null
+        ? volumeMlForArea(area, coverage)
+        : numberOf(query, "wantedMl");
     const isWanted = wanted !== undefined && wanted > 0 && wanted <= largestVolumeMl;
     const stocks = store.stocks.list({ archived: true });
     const used = stocks.filter((stock) => coating.stockIds?.includes(stock.id));
-    renderPage(response, "studio/coating", { title: coating.name, here: "studio", status }, {
-      id,
-      problem,
-      warnings: keepingWarnings({ usedAt: day(), mixedAt: coating.mixedAt ?? null, stocks: used }).map(({ message }) => message),
-      mixedAt: (coating.mixedAt ?? "").slice(0, 10),
-      grade: coating.grade ?? "",
-      lot: coating.lot ?? "",
-      volumeMl: coating.recipe?.volumeMl ?? "",
-      recipeRows: recipeRows(coating),
-      stocks: stocks.filter((stock) => !stock.archived || used.includes(stock)).map(({ id: stockId, name, madeOn }) => ({ id: stockId, name, day: formatDay(madeOn), isUsed: coating.stockIds?.includes(stockId) === true })),
-      procedureRows: procedureRows(coating),
-      stepKinds,
-      coverage: coverage === null ? null : { area: formatFixed(coverage.areaCm2PerMl, 0), lower: formatFixed(coverage.lowerCm2PerMl, 0), upper: formatFixed(coverage.upperCm2PerMl, 0), prints: coverage.prints },
-      scaled: isWanted && coating.recipe ? { volume: formatFixed(wanted, 1), lines: linesOf(scaledRecipe(coating.recipe, wanted)) } : null,
-      areaCm2: textOf(query, "areaCm2"),
-      wantedMl: textOf(query, "wantedMl"),
-    });
+    renderPage(
+      response,
+      "studio/coating",
+      { title: coating.name, here: "studio", status },
+      {
+        id,
+        problem,
+        warnings: keepingWarnings({ usedAt: day(), mixedAt: coating.mixedAt ?? null, stocks: used }).map(
+          ({ message }) => message,
+        ),
+        mixedAt: (coating.mixedAt ?? "").slice(0, 10),
+        grade: coating.grade ?? "",
+        lot: coating.lot ?? "",
+        volumeMl: coating.recipe?.volumeMl ?? "",
+        recipeRows: recipeRows(coating),
+        stocks: stocks
+          .filter((stock) => !stock.archived || used.includes(stock))
+          .map(({ id: stockId, name, madeOn }) => ({
+            id: stockId,
+            name,
+            day: formatDay(madeOn),
+            isUsed: coating.stockIds?.includes(stockId) === true,
+          })),
+        procedureRows: procedureRows(coating),
+        stepKinds,
+        coverage:
+          coverage === null
+            ? null
+            : {
+                area: formatFixed(coverage.areaCm2PerMl, 0),
+                lower: formatFixed(coverage.lowerCm2PerMl, 0),
+                upper: formatFixed(coverage.upperCm2PerMl, 0),
+                prints: coverage.prints,
+              },
+        scaled:
+          isWanted && coating.recipe
+            ? { volume: formatFixed(wanted, 1), lines: linesOf(scaledRecipe(coating.recipe, wanted)) }
+            : null,
+        areaCm2: textOf(query, "areaCm2"),
+        wantedMl: textOf(query, "wantedMl"),
+      },
+    );
   }
 
   router.get("/studio/coatings/:id", (request, response) => {
@@ -96,9 +151,15 @@ export function shelfPageRoutes({ store }: Pick<Tools, "store">): Router {
   router.post("/studio/coatings/:id", form, (request, response) => {
     const id = String(request.params["id"]);
     const values = formValuesFrom(request.body);
-    const stockIds = store.stocks.list({ archived: true }).map((stock) => stock.id).filter((stockId) => isTicked(values, `stock-${stockId}`));
+    const stockIds = store.stocks
+      .list({ archived: true })
+      .map((stock) => stock.id)
+      .filter((stockId) => isTicked(values, `stock-${stockId}`));
     try {
-      store.coatings.replace(id, coatingInputSchema.parse({ ...store.coatings.get(id), ...coatingChangesFrom(values, stockIds) }));
+      store.coatings.replace(
+        id,
+        coatingInputSchema.parse({ ...store.coatings.get(id), ...coatingChangesFrom(values, stockIds) }),
+      );
       response.redirect(303, `/studio/coatings/${id}`);
     } catch (error) {
       if (!(error instanceof ZodError)) throw error;
@@ -114,7 +175,11 @@ function plain(error: ZodError): string {
 }
 
 function ageText(days: number): string {
-  return days < 0 ? "made later than today" : days < 60 ? `${Math.floor(days)} days old` : `${Math.floor(days / 30.44)} months old`;
+  return days < 0
+    ? "made later than today"
+    : days < 60
+      ? `${Math.floor(days)} days old`
+      : `${Math.floor(days / 30.44)} months old`;
 }
 
 function linesOf(recipe: Recipe): { amount: string; name: string }[] {

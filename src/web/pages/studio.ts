@@ -24,10 +24,12 @@ const stepOrder = ["described", "evenness", "first-test", "distance"] as const;
 
 /** How lamps behave in their first minutes. Values from memory; verify them for the lamp at hand. */
 const warmUpNotes: Readonly<Partial<Record<Lamp["kind"], string>>> = {
-  tubes: "Tubes take two to five minutes to steady (from memory). Let them burn that long before every exposure, the test's as well as the print's.",
+  tubes:
+    "Tubes take two to five minutes to steady (from memory). Let them burn that long before every exposure, the test's as well as the print's.",
   led: "Diodes lose five to fifteen percent in their first minutes as they heat (from memory). Begin tests and prints alike: always cold, or always warm.",
   panel: "Let the light burn in for some minutes before every exposure, the test's as well as the print's.",
-  point: "Discharge lamps take three to five minutes to steady, and must cool before they light again (from memory). Begin tests and prints alike.",
+  point:
+    "Discharge lamps take three to five minutes to steady, and must cool before they light again (from memory). Begin tests and prints alike.",
 };
 
 export function studioPageRoutes(tools: Tools): Router {
@@ -36,53 +38,93 @@ export function studioPageRoutes(tools: Tools): Router {
   const form = express.urlencoded({ extended: false, limit: maxFormBytes });
 
   router.get("/studio", (request, response) => {
-    renderPage(response, "studio/hub", { title: "Studio", here: "studio" }, {
-      localAddress: localAddressOf(request),
-      boxes: store.lamps.list().filter((lamp) => lamp.kind !== "sun" && lamp.kind !== "shade").map((lamp) => boxCard(boxRecord(tools, lamp.id))),
-    });
+    renderPage(
+      response,
+      "studio/hub",
+      { title: "Studio", here: "studio" },
+      {
+        localAddress: localAddressOf(request),
+        boxes: store.lamps
+          .list()
+          .filter((lamp) => lamp.kind !== "sun" && lamp.kind !== "shade")
+          .map((lamp) => boxCard(boxRecord(tools, lamp.id))),
+      },
+    );
   });
 
   router.post("/studio/boxes", form, (request, response) => {
     const name = textOf(formValuesFrom(request.body), "name");
-    if (name === "") throw new InputError("bad-request", "Give the box a name, so that you find it again.", { field: "name" });
+    if (name === "")
+      throw new InputError("bad-request", "Give the box a name, so that you find it again.", { field: "name" });
     response.redirect(303, `/studio/boxes/${store.lamps.create(lampInputSchema.parse({ name })).id}`);
   });
 
   router.get("/studio/boxes/:id", (request, response) => {
     const record = boxRecord(tools, request.params.id);
     const { lamp } = record;
-    renderPage(response, "studio/box", { title: lamp.name, here: "studio" }, {
-      id: lamp.id,
-      localAddress: localAddressOf(request),
-      lamp: { kind: lamp.kind, widthMm: lamp.widthMm ?? "", heightMm: lamp.heightMm ?? "", distanceMm: lamp.distanceMm ?? "", distanceVaries: lamp.distanceVaries ?? null, notes: lamp.notes },
-      kinds: [["tubes", "bank of tubes"], ["led", "field of diodes"], ["panel", "even panel"], ["point", "single small lamp"], ["other", "something else"]].map(([value, label]) => ({ value, label })),
-      warmUp: warmUpNotes[lamp.kind] ?? null,
-      done: record.done,
-      next: stepOrder.find((step) => !record.done[step]) ?? "card",
-      evenness: lamp.evenness ? { day: formatDay(lamp.evenness.madeAt), range: formatFixed(lamp.evenness.rangeStops, 2), share: formatShare(lamp.evenness.evenShare) } : null,
-      newest: record.newestTest === null ? null : testCard(store, record.newestTest),
-      combinations: record.combinations.map((each) => combinationView(store, each)),
-    });
+    renderPage(
+      response,
+      "studio/box",
+      { title: lamp.name, here: "studio" },
+      {
+        id: lamp.id,
+        localAddress: localAddressOf(request),
+        lamp: {
+          kind: lamp.kind,
+          widthMm: lamp.widthMm ?? "",
+          heightMm: lamp.heightMm ?? "",
+          distanceMm: lamp.distanceMm ?? "",
+          distanceVaries: lamp.distanceVaries ?? null,
+          notes: lamp.notes,
+        },
+        kinds: [
+          ["tubes", "bank of tubes"],
+          ["led", "field of diodes"],
+          ["panel", "even panel"],
+          ["point", "single small lamp"],
+          ["other", "something else"],
+        ].map(([value, label]) => ({ value, label })),
+        warmUp: warmUpNotes[lamp.kind] ?? null,
+        done: record.done,
+        next: stepOrder.find((step) => !record.done[step]) ?? "card",
+        evenness: lamp.evenness
+          ? {
+              day: formatDay(lamp.evenness.madeAt),
+              range: formatFixed(lamp.evenness.rangeStops, 2),
+              share: formatShare(lamp.evenness.evenShare),
+            }
+          : null,
+        newest: record.newestTest === null ? null : testCard(store, record.newestTest),
+        combinations: record.combinations.map((each) => combinationView(store, each)),
+      },
+    );
   });
 
   router.post("/studio/boxes/:id", form, (request, response) => {
     const id = String(request.params["id"]);
     const values = formValuesFrom(request.body);
-    store.lamps.replace(id, lampInputSchema.parse({
-      ...store.lamps.get(id),
-      kind: textOf(values, "kind") || "other",
-      widthMm: numberOf(values, "widthMm") ?? null,
-      heightMm: numberOf(values, "heightMm") ?? null,
-      distanceMm: numberOf(values, "distanceMm") ?? null,
-      distanceVaries: isTicked(values, "distanceVaries"),
-      notes: textOf(values, "notes"),
-    }));
+    store.lamps.replace(
+      id,
+      lampInputSchema.parse({
+        ...store.lamps.get(id),
+        kind: textOf(values, "kind") || "other",
+        widthMm: numberOf(values, "widthMm") ?? null,
+        heightMm: numberOf(values, "heightMm") ?? null,
+        distanceMm: numberOf(values, "distanceMm") ?? null,
+        distanceVaries: isTicked(values, "distanceVaries"),
+        notes: textOf(values, "notes"),
+      }),
+    );
     response.redirect(303, `/studio/boxes/${id}`);
   });
 
   router.get("/studio/boxes/:id/card.pdf", async (request, response) => {
     const { id } = request.params;
-    const pdf = await makeLidCard(tools, { lampId: id, address: `${addressOf(request)}/studio/boxes/${encodeURIComponent(id)}`, now: new Date() });
+    const pdf = await makeLidCard(tools, {
+      lampId: id,
+      address: `${addressOf(request)}/studio/boxes/${encodeURIComponent(id)}`,
+      now: new Date(),
+    });
     response.type("pdf").set("content-disposition", 'inline; filename="lid-card.pdf"').send(Buffer.from(pdf));
   });
 
@@ -94,7 +136,8 @@ export function studioPageRoutes(tools: Tools): Router {
     const { files } = await receiveUpload(request, response);
     const file = files.find((each) => each.field === "calibrations" && each.bytes.byteLength > 0);
     try {
-      if (file === undefined) throw new InputError("bad-request", "Choose the file of shared calibrations first.", { field: "calibrations" });
+      if (file === undefined)
+        throw new InputError("bad-request", "Choose the file of shared calibrations first.", { field: "calibrations" });
       showSharing(response, await importCalibrations(tools, parsedJson(file.bytes)), null, 200);
     } catch (error) {
       const problem = problemFrom(error);
@@ -104,12 +147,20 @@ export function studioPageRoutes(tools: Tools): Router {
   });
 
   function showSharing(response: Response, answer: ImportAnswer | null, problem: string | null, status: number): void {
-    renderPage(response, "studio/sharing", { title: "Share calibrations", here: "studio", status }, {
-      lamps: store.lamps.list().map(({ id, name }) => ({ id, name, tests: store.lamps.countTests(id) })).filter((lamp) => lamp.tests > 0),
-      tests: store.tests.count(),
-      answer,
-      problem,
-    });
+    renderPage(
+      response,
+      "studio/sharing",
+      { title: "Share calibrations", here: "studio", status },
+      {
+        lamps: store.lamps
+          .list()
+          .map(({ id, name }) => ({ id, name, tests: store.lamps.countTests(id) }))
+          .filter((lamp) => lamp.tests > 0),
+        tests: store.tests.count(),
+        answer,
+        problem,
+      },
+    );
   }
   return router;
 }
@@ -128,7 +179,14 @@ function isLocalHost(name: string): boolean {
   return name === "localhost" || name.endsWith(".localhost") || name === "[::1]" || /^127\.\d+\.\d+\.\d+$/.test(name);
 }
 
-function boxCard(record: BoxRecord): { id: string; name: string; done: number; steps: number; times: number; alert: string | null } {
+function boxCard(record: BoxRecord): {
+  id: string;
+  name: string;
+  done: number;
+  steps: number;
+  times: number;
+  alert: string | null;
+} {
   const drifting = record.combinations.find((each) => each.drift?.isRetestAdvised === true);
   return {
     id: record.lamp.id,
@@ -159,21 +217,48 @@ function basisWords({ source, tests }: BaseTime): string {
 function combinationView(store: Store, each: BoxCombination) {
   const time = baseTimeOf({ store }, each);
   const { seconds, lowerSeconds, upperSeconds } = time;
-  const materialIds = { lampId: each.newest.lampId, supportId: each.supportId, coatingId: each.coatingId, ...(each.filmId === null ? {} : { filmId: each.filmId }) };
+  const materialIds = {
+    lampId: each.newest.lampId,
+    supportId: each.supportId,
+    coatingId: each.coatingId,
+    ...(each.filmId === null ? {} : { filmId: each.filmId }),
+  };
   return {
-    materials: [store.supports.find(each.supportId)?.name, store.coatings.find(each.coatingId)?.name, each.filmId === null ? "no film" : store.films.find(each.filmId)?.name].filter((name) => name !== undefined).join(" · "),
-    href: time.source === "newest" ? `/tests/${each.newest.id}` : `/exposures?${new URLSearchParams(materialIds).toString()}`,
+    materials: [
+      store.supports.find(each.supportId)?.name,
+      store.coatings.find(each.coatingId)?.name,
+      each.filmId === null ? "no film" : store.films.find(each.filmId)?.name,
+    ]
+      .filter((name) => name !== undefined)
+      .join(" · "),
+    href:
+      time.source === "newest"
+        ? `/tests/${each.newest.id}`
+        : `/exposures?${new URLSearchParams(materialIds).toString()}`,
     time: formatDuration(seconds),
-    range: lowerSeconds === null || upperSeconds === null ? "" : `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`,
+    range:
+      lowerSeconds === null || upperSeconds === null
+        ? ""
+        : `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`,
     basis: basisWords(time),
     testId: each.newest.id,
     day: formatDay(each.newest.madeAt),
     again: `${formatDay(each.retest.on)}${each.retest.atLampHours === null ? "" : `, or at ${Math.round(each.retest.atLampHours)} lamp hours`}`,
-    drift: each.drift === null ? null : { tone: each.drift.isRetestAdvised ? "caution" : "ok", sentence: each.drift.sentence, plot: controlChartPlot(each.drift) },
+    drift:
+      each.drift === null
+        ? null
+        : {
+            tone: each.drift.isRetestAdvised ? "caution" : "ok",
+            sentence: each.drift.sentence,
+            plot: controlChartPlot(each.drift),
+          },
     printQuery: new URLSearchParams({
       ...materialIds,
-      exposureSeconds: String(Math.round(seconds)), advisedSeconds: String(seconds),
-      ...(lowerSeconds === null || upperSeconds === null ? {} : { advisedLowerSeconds: String(lowerSeconds), advisedUpperSeconds: String(upperSeconds) }),
+      exposureSeconds: String(Math.round(seconds)),
+      advisedSeconds: String(seconds),
+      ...(lowerSeconds === null || upperSeconds === null
+        ? {}
+        : { advisedLowerSeconds: String(lowerSeconds), advisedUpperSeconds: String(upperSeconds) }),
     }).toString(),
   };
 }

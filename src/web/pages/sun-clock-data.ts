@@ -6,7 +6,14 @@ import type { SunForm } from "./sun-form.ts";
 /** What the dose clock needs of a plan. */
 export function doseClockData(store: Store, form: SunForm, answer: SunExposureAnswer | null): ClockPageData {
   const { request } = form;
-  if (request === null || answer?.seconds == null || answer.dose === null || answer.lowerDose === null || answer.upperDose === null) return { plan: null };
+  if (
+    request === null ||
+    answer?.seconds == null ||
+    answer.dose === null ||
+    answer.lowerDose === null ||
+    answer.upperDose === null
+  )
+    return { plan: null };
   return {
     plan: {
       scene: {
@@ -21,7 +28,11 @@ export function doseClockData(store: Store, form: SunForm, answer: SunExposureAn
         glass: answer.glass,
       },
       timeZone: form.clock.name,
-      wanted: { dose: answer.dose, lowerLn: Math.log(answer.dose / answer.lowerDose), upperLn: Math.log(answer.upperDose / answer.dose) },
+      wanted: {
+        dose: answer.dose,
+        lowerLn: Math.log(answer.dose / answer.lowerDose),
+        upperLn: Math.log(answer.upperDose / answer.dose),
+      },
       anchorNames: answer.anchors.map((anchor) => anchor.name),
       materials: sharedMaterials(store, answer),
     },
@@ -29,7 +40,9 @@ export function doseClockData(store: Store, form: SunForm, answer: SunExposureAn
 }
 
 function sharedMaterials(store: Store, answer: SunExposureAnswer): ClockPlan["materials"] {
-  const each = answer.anchors.map(({ kind, id }) => (kind === "test" ? store.tests.find(id)?.request : store.sunAnchors.find(id)));
+  const each = answer.anchors.map(({ kind, id }) =>
+    kind === "test" ? store.tests.find(id)?.request : store.sunAnchors.find(id),
+  );
   const common = (field: "supportId" | "coatingId" | "filmId"): string | null => {
     const ids = new Set(each.map((anchor) => anchor?.[field] ?? null));
     return ids.size === 1 ? ([...ids][0] ?? null) : null;

@@ -18,7 +18,14 @@ export interface SunConditionsView {
 }
 
 export function sunConditionsView(values: FormValues, errors: FieldErrors, isSunLamp: boolean): SunConditionsView {
-  return { cities, zones: Intl.supportedValuesOf("timeZone"), zoneHere: zoneHere(), skies: skyChoices, grounds: groundChoices, isOpen: isSunLamp || errors["sun"] !== undefined || textOf(values, "sunLatitude") !== "" };
+  return {
+    cities,
+    zones: Intl.supportedValuesOf("timeZone"),
+    zoneHere: zoneHere(),
+    skies: skyChoices,
+    grounds: groundChoices,
+    isOpen: isSunLamp || errors["sun"] !== undefined || textOf(values, "sunLatitude") !== "",
+  };
 }
 
 /**
@@ -32,7 +39,8 @@ export function sunConditionsFrom(values: FormValues, errors: FieldErrors): unkn
   const start = textOf(values, "sunStartedAt");
   if (latitude === undefined && longitude === undefined && start === "") return undefined;
   if (latitude === undefined || longitude === undefined || start === "") {
-    errors["sun"] = "For a test in the sun give the place (a city, or latitude and longitude) and the start, or leave them all empty.";
+    errors["sun"] =
+      "For a test in the sun give the place (a city, or latitude and longitude) and the start, or leave them all empty.";
     return undefined;
   }
   try {
@@ -60,7 +68,8 @@ export function sunConditionsFrom(values: FormValues, errors: FieldErrors): unkn
 
 /** What the fields would have to hold to give these conditions again. */
 export function sunConditionValues(sun: SunConditions): FormValues {
-  const optional = (name: string, value: number | string | undefined): FormValues => (value === undefined ? {} : { [name]: String(value) });
+  const optional = (name: string, value: number | string | undefined): FormValues =>
+    value === undefined ? {} : { [name]: String(value) };
   return {
     sunLatitude: String(sun.latitude),
     sunLongitude: String(sun.longitude),

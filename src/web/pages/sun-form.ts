@@ -2,7 +2,14 @@
 import { InputError } from "#shared/errors.ts";
 import { sunExposureRequestSchema, type SunExposureRequest } from "#shared/schema/sun.ts";
 import { cities, type City } from "#shared/sun/cities.ts";
-import { calendarDay, clockOfZone, clockTime, instantOf, isoInstant, type LocalClock } from "#shared/sun/local-clock.ts";
+import {
+  calendarDay,
+  clockOfZone,
+  clockTime,
+  instantOf,
+  isoInstant,
+  type LocalClock,
+} from "#shared/sun/local-clock.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "./form-values.ts";
 
 export interface SunForm {
@@ -17,7 +24,12 @@ export interface SunForm {
 }
 
 /** Names of fields that the schema calls otherwise. */
-const formNames: Readonly<Record<string, string>> = { startAt: "date", anchorTestId: "anchor", anchorTestIds: "anchor", anchorIds: "anchor" };
+const formNames: Readonly<Record<string, string>> = {
+  startAt: "date",
+  anchorTestId: "anchor",
+  anchorTestIds: "anchor",
+  anchorIds: "anchor",
+};
 
 function cityOf(values: FormValues): City | undefined {
   return cities.find((city) => city.name === textOf(values, "city"));
@@ -48,7 +60,10 @@ export function zoneHere(): string {
 export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs: number): SunForm {
   const errors: FieldErrors = {};
   const city = cityOf(sent);
-  const placed: FormValues = city === undefined ? sent : { ...sent, latitude: String(city.latitude), longitude: String(city.longitude), timeZone: city.timeZone };
+  const placed: FormValues =
+    city === undefined
+      ? sent
+      : { ...sent, latitude: String(city.latitude), longitude: String(city.longitude), timeZone: city.timeZone };
   const clock = clockFrom(textOf(placed, "timeZone"), errors);
   const values: FormValues = {
     tiltDegrees: "0",
@@ -60,7 +75,8 @@ export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs:
     date: textOf(placed, "date") || calendarDay(clock, nowMs),
     time: textOf(placed, "time") || clockTime(clock, nowMs),
   };
-  if (textOf(values, "latitude") === "" && textOf(values, "longitude") === "") return { values, anchors, errors, request: null, clock };
+  if (textOf(values, "latitude") === "" && textOf(values, "longitude") === "")
+    return { values, anchors, errors, request: null, clock };
   const input = {
     latitude: numberOf(values, "latitude"),
     longitude: numberOf(values, "longitude"),
@@ -81,10 +97,17 @@ export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs:
   if (!parsed.success) {
     for (const issue of parsed.error.issues) {
       const field = String(issue.path[0] ?? "date");
-      errors[formNames[field] ?? field] ??= issue.code === "invalid_type" ? "Write a number here." : sentence(issue.message);
+      errors[formNames[field] ?? field] ??=
+        issue.code === "invalid_type" ? "Write a number here." : sentence(issue.message);
     }
   }
-  return { values, anchors, errors, request: parsed.success && Object.keys(errors).length === 0 ? parsed.data : null, clock };
+  return {
+    values,
+    anchors,
+    errors,
+    request: parsed.success && Object.keys(errors).length === 0 ? parsed.data : null,
+    clock,
+  };
 }
 
 function startFrom(values: FormValues, clock: LocalClock, errors: FieldErrors): string {
@@ -103,7 +126,22 @@ function sentence(message: string): string {
 
 /** The query that shows this plan again, with some fields changed; empty fields are left out. */
 export function sunQuery(form: Pick<SunForm, "values" | "anchors">, changes: FormValues = {}): string {
-  const fields = ["city", "latitude", "longitude", "timeZone", "date", "time", "tiltDegrees", "facingDegrees", "sky", "ground", "glass", "elevationM", "haze", "fitHaze"];
+  const fields = [
+    "city",
+    "latitude",
+    "longitude",
+    "timeZone",
+    "date",
+    "time",
+    "tiltDegrees",
+    "facingDegrees",
+    "sky",
+    "ground",
+    "glass",
+    "elevationM",
+    "haze",
+    "fitHaze",
+  ];
   const query = new URLSearchParams();
   for (const field of fields) {
     const value = changes[field] ?? form.values[field] ?? "";

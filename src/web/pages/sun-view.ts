@@ -65,7 +65,12 @@ export interface SunPageView {
   readonly answer: SunAnswerView | null;
   readonly values: FormValues;
   readonly errors: FieldErrors;
-  readonly cities: readonly { readonly name: string; readonly latitude: number; readonly longitude: number; readonly timeZone: string }[];
+  readonly cities: readonly {
+    readonly name: string;
+    readonly latitude: number;
+    readonly longitude: number;
+    readonly timeZone: string;
+  }[];
   readonly zones: readonly string[];
   readonly anchors: readonly AnchorChoice[];
   readonly skies: typeof skyChoices;
@@ -123,13 +128,30 @@ export function anchorChoices(store: Store, chosen: readonly string[]): AnchorCh
     if (test === undefined) return [];
     const value = `test:${id}`;
     const advice = test.exposure.seconds === null ? "gave no time" : formatDuration(test.exposure.seconds);
-    return [{ value, name: nameOfTest(test), detail: `${materialsText(store, test.request)} · ${formatDay(test.request.sun?.startedAt ?? test.createdAt)} · ${advice}${test.invented ? " · invented sample" : ""}`, isChosen: chosen.includes(value), keptId: null }];
+    return [
+      {
+        value,
+        name: nameOfTest(test),
+        detail: `${materialsText(store, test.request)} · ${formatDay(test.request.sun?.startedAt ?? test.createdAt)} · ${advice}${test.invented ? " · invented sample" : ""}`,
+        isChosen: chosen.includes(value),
+        keptId: null,
+      },
+    ];
   });
-  const kept = store.sunAnchors.list().slice(0, shownAnchors).map((anchor): AnchorChoice => {
-    const value = `kept:${anchor.id}`;
-    const seconds = (Date.parse(anchor.endedAt) - Date.parse(anchor.startedAt)) / 1000;
-    return { value, name: anchor.name, detail: `kept from the dose clock · ${formatDay(anchor.startedAt)} · ${formatDuration(seconds)}`, isChosen: chosen.includes(value), keptId: anchor.id };
-  });
+  const kept = store.sunAnchors
+    .list()
+    .slice(0, shownAnchors)
+    .map((anchor): AnchorChoice => {
+      const value = `kept:${anchor.id}`;
+      const seconds = (Date.parse(anchor.endedAt) - Date.parse(anchor.startedAt)) / 1000;
+      return {
+        value,
+        name: anchor.name,
+        detail: `kept from the dose clock · ${formatDay(anchor.startedAt)} · ${formatDuration(seconds)}`,
+        isChosen: chosen.includes(value),
+        keptId: anchor.id,
+      };
+    });
   return [...tests, ...kept];
 }
 
@@ -146,7 +168,14 @@ export function sunPageView(store: Store, form: SunForm, answer: SunExposureAnsw
     skies: skyChoices,
     grounds: groundChoices,
     directions,
-    notice: count === 0 ? null : { tone: "stop", word: count === 1 ? "One thing needs another look" : `${count} things need another look`, text: Object.values(form.errors).join(" ") },
+    notice:
+      count === 0
+        ? null
+        : {
+            tone: "stop",
+            word: count === 1 ? "One thing needs another look" : `${count} things need another look`,
+            text: Object.values(form.errors).join(" "),
+          },
   };
 }
 
@@ -159,31 +188,76 @@ function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): Su
   return {
     verdict: answer.verdict,
     time: seconds === null ? null : spoken(seconds),
-    range: seconds === null || lowerSeconds === null ? null : { lower: spoken(lowerSeconds), upper: upperSeconds === null ? null : spoken(upperSeconds) },
-    outAndIn: answer.endAt === null ? "" : `out at ${timeOf(answer.startAt)}, in at ${clockTime(clock, Date.parse(answer.endAt))}`,
+    range:
+      seconds === null || lowerSeconds === null
+        ? null
+        : { lower: spoken(lowerSeconds), upper: upperSeconds === null ? null : spoken(upperSeconds) },
+    outAndIn:
+      answer.endAt === null
+        ? ""
+        : `out at ${timeOf(answer.startAt)}, in at ${clockTime(clock, Date.parse(answer.endAt))}`,
     notice: { ...verdictNotices[answer.verdict], text: first },
     reasons: further,
     warnings: answer.warnings,
-    tiltAdvice: isGain ? `Tilted ${degrees(tilt.tiltDegrees)} and facing ${directionWord(tilt.facingDegrees)} (${degrees(tilt.facingDegrees)}), at right angles to the sun, the frame would get ${formatFixed(tilt.gain, 2)} times this light.` : tilt === null ? null : "The frame stands well: turning it further gains next to nothing.",
-    tiltHref: isGain ? `/sun?${sunQuery(form, { tiltDegrees: String(tilt.tiltDegrees), facingDegrees: String(tilt.facingDegrees) })}` : null,
+    tiltAdvice: isGain
+      ? `Tilted ${degrees(tilt.tiltDegrees)} and facing ${directionWord(tilt.facingDegrees)} (${degrees(tilt.facingDegrees)}), at right angles to the sun, the frame would get ${formatFixed(tilt.gain, 2)} times this light.`
+      : tilt === null
+        ? null
+        : "The frame stands well: turning it further gains next to nothing.",
+    tiltHref: isGain
+      ? `/sun?${sunQuery(form, { tiltDegrees: String(tilt.tiltDegrees), facingDegrees: String(tilt.facingDegrees) })}`
+      : null,
     day: [
-      { term: "Sunrise", value: day.sunriseAt === null ? (day.kind === "up" ? "up all day" : "none") : timeOf(day.sunriseAt) },
-      { term: "Sunset", value: day.sunsetAt === null ? (day.kind === "up" ? "up all day" : "none") : timeOf(day.sunsetAt) },
-      { term: "Highest", value: `${timeOf(day.highestAt)}, ${day.highestHeightDegrees < 0 ? "below the horizon" : degrees(day.highestHeightDegrees)}` },
-      { term: "Higher than 10°", value: day.useful.length === 0 ? "never" : day.useful.map((stretch) => `${timeOf(stretch.fromAt)} to ${timeOf(stretch.untilAt)}`).join(", ") },
-      { term: "Best window", value: day.bestWindow === null ? "none" : `${timeOf(day.bestWindow.fromAt)} to ${timeOf(day.bestWindow.untilAt)}` },
-      { term: "At the start", value: answer.sun.heightDegrees < 0 ? "the sun is down" : `${degrees(answer.sun.heightDegrees)} high in the ${directionWord(answer.sun.azimuthDegrees)}, ${formatShare(answer.sun.strengthShare)} of the day's best` },
+      {
+        term: "Sunrise",
+        value: day.sunriseAt === null ? (day.kind === "up" ? "up all day" : "none") : timeOf(day.sunriseAt),
+      },
+      {
+        term: "Sunset",
+        value: day.sunsetAt === null ? (day.kind === "up" ? "up all day" : "none") : timeOf(day.sunsetAt),
+      },
+      {
+        term: "Highest",
+        value: `${timeOf(day.highestAt)}, ${day.highestHeightDegrees < 0 ? "below the horizon" : degrees(day.highestHeightDegrees)}`,
+      },
+      {
+        term: "Higher than 10°",
+        value:
+          day.useful.length === 0
+            ? "never"
+            : day.useful.map((stretch) => `${timeOf(stretch.fromAt)} to ${timeOf(stretch.untilAt)}`).join(", "),
+      },
+      {
+        term: "Best window",
+        value:
+          day.bestWindow === null ? "none" : `${timeOf(day.bestWindow.fromAt)} to ${timeOf(day.bestWindow.untilAt)}`,
+      },
+      {
+        term: "At the start",
+        value:
+          answer.sun.heightDegrees < 0
+            ? "the sun is down"
+            : `${degrees(answer.sun.heightDegrees)} high in the ${directionWord(answer.sun.azimuthDegrees)}, ${formatShare(answer.sun.strengthShare)} of the day's best`,
+      },
     ],
     strengthPlot: answer.series.length < 2 ? null : strengthPlot(answer, clock),
     timePlot: timePlot(answer, clock),
-    hours: answer.series.filter((point) => point.at.slice(14, 16) === "00").map((point) => ({
-      time: timeOf(point.at),
-      height: degrees(point.heightDegrees),
-      strength: formatShare(point.strengthShare),
-      exposure: point.seconds === null ? "none" : formatDuration(point.seconds),
-      range: point.seconds === null || point.lowerSeconds === null ? "" : `${formatDuration(point.lowerSeconds)} to ${point.upperSeconds === null ? "past sunset" : formatDuration(point.upperSeconds)}`,
-    })),
-    clockHref: answer.verdict === "ok" && Math.abs(Date.parse(answer.startAt) - nowMs) < halfDayMs ? `/sun/clock?${sunQuery(form, { date: "", time: "" })}` : null,
+    hours: answer.series
+      .filter((point) => point.at.slice(14, 16) === "00")
+      .map((point) => ({
+        time: timeOf(point.at),
+        height: degrees(point.heightDegrees),
+        strength: formatShare(point.strengthShare),
+        exposure: point.seconds === null ? "none" : formatDuration(point.seconds),
+        range:
+          point.seconds === null || point.lowerSeconds === null
+            ? ""
+            : `${formatDuration(point.lowerSeconds)} to ${point.upperSeconds === null ? "past sunset" : formatDuration(point.upperSeconds)}`,
+      })),
+    clockHref:
+      answer.verdict === "ok" && Math.abs(Date.parse(answer.startAt) - nowMs) < halfDayMs
+        ? `/sun/clock?${sunQuery(form, { date: "", time: "" })}`
+        : null,
     nowHref: `/sun?${sunQuery(form, { date: "", time: "" })}`,
     earlierHref: `/sun?${sunQuery(form, { date: nextDay(day0, -1) })}`,
     laterHref: `/sun?${sunQuery(form, { date: nextDay(day0, 1) })}`,

@@ -16,7 +16,10 @@ function anchorsOf(request: Request, store: Tools["store"]): string[] {
   if (ticked.length > 0 || request.query["chosen"] !== undefined) return ticked;
   const [test] = store.sunTestIds(1);
   if (test !== undefined) return [`test:${test}`];
-  return store.sunAnchors.list().slice(0, 1).map((anchor) => `kept:${anchor.id}`);
+  return store.sunAnchors
+    .list()
+    .slice(0, 1)
+    .map((anchor) => `kept:${anchor.id}`);
 }
 
 export function sunPageRoutes({ store }: Pick<Tools, "store">): Router {
@@ -38,22 +41,36 @@ export function sunPageRoutes({ store }: Pick<Tools, "store">): Router {
   router.get("/sun", (request, response) => {
     const { form, answer } = planned(request);
     const status = Object.keys(form.errors).length > 0 ? 400 : 200;
-    renderPage(response, "sun/planner", { title: "Expose by the sun", here: "sun", scripts: ["sun-planner"], status }, sunPageView(store, form, answer, Date.now()));
+    renderPage(
+      response,
+      "sun/planner",
+      { title: "Expose by the sun", here: "sun", scripts: ["sun-planner"], status },
+      sunPageView(store, form, answer, Date.now()),
+    );
   });
 
   router.get("/sun/clock", (request, response) => {
     const { form, answer } = planned(request);
-    renderPage(response, "sun/clock", { title: "Dose clock", here: "sun", scripts: ["sun-clock"], data: doseClockData(store, form, answer) }, {
-      reasons: answer?.reasons ?? [],
-      verdict: answer?.verdict ?? null,
-      plannerHref: `/sun?${sunQuery(form)}`,
-    });
+    renderPage(
+      response,
+      "sun/clock",
+      { title: "Dose clock", here: "sun", scripts: ["sun-clock"], data: doseClockData(store, form, answer) },
+      {
+        reasons: answer?.reasons ?? [],
+        verdict: answer?.verdict ?? null,
+        plannerHref: `/sun?${sunQuery(form)}`,
+      },
+    );
   });
 
-  router.post("/sun/anchors/:id/delete", express.urlencoded({ extended: false, limit: "10kb" }), (request, response) => {
-    store.sunAnchors.remove(request.params.id ?? "");
-    response.redirect(303, "/sun");
-  });
+  router.post(
+    "/sun/anchors/:id/delete",
+    express.urlencoded({ extended: false, limit: "10kb" }),
+    (request, response) => {
+      store.sunAnchors.remove(request.params.id ?? "");
+      response.redirect(303, "/sun");
+    },
+  );
 
   return router;
 }

@@ -13,7 +13,12 @@ export interface SvgPlot {
   readonly yTicks: readonly { readonly at: number; readonly label: string }[];
   readonly xLabel: string;
   readonly yLabel: string;
-  readonly lines: readonly { readonly x: number; readonly label: string; readonly anchor: "start" | "end"; readonly labelX: number }[];
+  readonly lines: readonly {
+    readonly x: number;
+    readonly label: string;
+    readonly anchor: "start" | "end";
+    readonly labelX: number;
+  }[];
   readonly series: readonly SvgSeries[];
 }
 
@@ -26,7 +31,17 @@ export interface SvgSeries {
   readonly keyMarker: string;
   /** Path of the line or outline of the band; empty for points. */
   readonly path: string;
-  readonly points: readonly { readonly marker: string; readonly x: number; readonly y: number; readonly lowerY: number | null; readonly upperY: number | null; readonly label: string; readonly leftOut: boolean; readonly anchor: "start" | "end"; readonly labelX: number }[];
+  readonly points: readonly {
+    readonly marker: string;
+    readonly x: number;
+    readonly y: number;
+    readonly lowerY: number | null;
+    readonly upperY: number | null;
+    readonly label: string;
+    readonly leftOut: boolean;
+    readonly anchor: "start" | "end";
+    readonly labelX: number;
+  }[];
 }
 
 const pointRadius = 4.5;
@@ -34,7 +49,8 @@ const markRadius = 7;
 
 /** Outline of a marker. Each look has a shape of its own, so that colour is never needed: circle, square, triangle, diamond, cross, star. */
 function markerPath(look: number, x: number, y: number, radius: number): string {
-  const corners = (...offsets: readonly (readonly [number, number])[]): string => `M${offsets.map(([dx, dy]) => `${px(x + dx * radius)} ${px(y + dy * radius)}`).join("L")}Z`;
+  const corners = (...offsets: readonly (readonly [number, number])[]): string =>
+    `M${offsets.map(([dx, dy]) => `${px(x + dx * radius)} ${px(y + dy * radius)}`).join("L")}Z`;
   switch (((look - 1) % 6) + 1) {
     case 2:
       return corners([-0.85, -0.85], [0.85, -0.85], [0.85, 0.85], [-0.85, 0.85]);
@@ -43,9 +59,33 @@ function markerPath(look: number, x: number, y: number, radius: number): string 
     case 4:
       return corners([0, -1.2], [1.2, 0], [0, 1.2], [-1.2, 0]);
     case 5:
-      return corners([-0.35, -1.1], [0.35, -1.1], [0.35, -0.35], [1.1, -0.35], [1.1, 0.35], [0.35, 0.35], [0.35, 1.1], [-0.35, 1.1], [-0.35, 0.35], [-1.1, 0.35], [-1.1, -0.35], [-0.35, -0.35]);
+      return corners(
+        [-0.35, -1.1],
+        [0.35, -1.1],
+        [0.35, -0.35],
+        [1.1, -0.35],
+        [1.1, 0.35],
+        [0.35, 0.35],
+        [0.35, 1.1],
+        [-0.35, 1.1],
+        [-0.35, 0.35],
+        [-1.1, 0.35],
+        [-1.1, -0.35],
+        [-0.35, -0.35],
+      );
     case 6:
-      return corners([0, -1.3], [0.3, -0.4], [1.2, -0.4], [0.5, 0.2], [0.8, 1.1], [0, 0.55], [-0.8, 1.1], [-0.5, 0.2], [-1.2, -0.4], [-0.3, -0.4]);
+      return corners(
+        [0, -1.3],
+        [0.3, -0.4],
+        [1.2, -0.4],
+        [0.5, 0.2],
+        [0.8, 1.1],
+        [0, 0.55],
+        [-0.8, 1.1],
+        [-0.5, 0.2],
+        [-1.2, -0.4],
+        [-0.3, -0.4],
+      );
     default:
       return `M${px(x - radius)} ${px(y)}a${radius} ${radius} 0 1 0 ${2 * radius} 0a${radius} ${radius} 0 1 0 ${-2 * radius} 0Z`;
   }
@@ -60,10 +100,14 @@ function px(value: number): number {
 export function svgPlot(spec: PlotSpec): SvgPlot {
   const frame = { left: margin.left, top: margin.top, right: width - margin.right, bottom: height - margin.bottom };
   const held = (share: number): number => Math.min(1, Math.max(0, share));
-  const toX = (value: number): number => px(frame.left + held((value - spec.x.min) / (spec.x.max - spec.x.min)) * (frame.right - frame.left));
-  const toY = (value: number): number => px(frame.bottom - held((value - spec.y.min) / (spec.y.max - spec.y.min)) * (frame.bottom - frame.top));
-  const beside = (x: number): { anchor: "start" | "end"; labelX: number } => (x > frame.right - 110 ? { anchor: "end", labelX: px(x - 9) } : { anchor: "start", labelX: px(x + 9) });
-  const pathOf = (points: readonly { x: number; y: number }[]): string => points.map((point, index) => `${index === 0 ? "M" : "L"}${toX(point.x)} ${toY(point.y)}`).join("");
+  const toX = (value: number): number =>
+    px(frame.left + held((value - spec.x.min) / (spec.x.max - spec.x.min)) * (frame.right - frame.left));
+  const toY = (value: number): number =>
+    px(frame.bottom - held((value - spec.y.min) / (spec.y.max - spec.y.min)) * (frame.bottom - frame.top));
+  const beside = (x: number): { anchor: "start" | "end"; labelX: number } =>
+    x > frame.right - 110 ? { anchor: "end", labelX: px(x - 9) } : { anchor: "start", labelX: px(x + 9) };
+  const pathOf = (points: readonly { x: number; y: number }[]): string =>
+    points.map((point, index) => `${index === 0 ? "M" : "L"}${toX(point.x)} ${toY(point.y)}`).join("");
   return {
     width,
     height,
@@ -78,7 +122,10 @@ export function svgPlot(spec: PlotSpec): SvgPlot {
       kind: series.kind,
       look: series.look ?? index + 1,
       isKeyed: series.unkeyed !== true,
-      keyMarker: series.kind === "marks" ? markerPath(1, 18, 8, markRadius - 0.5) : markerPath(series.look ?? index + 1, 18, 8, pointRadius),
+      keyMarker:
+        series.kind === "marks"
+          ? markerPath(1, 18, 8, markRadius - 0.5)
+          : markerPath(series.look ?? index + 1, 18, 8, pointRadius),
       path:
         series.kind === "line"
           ? pathOf(series.points)
@@ -88,7 +135,10 @@ export function svgPlot(spec: PlotSpec): SvgPlot {
       points:
         series.kind === "points" || series.kind === "marks"
           ? series.points.map((point) => ({
-              marker: series.kind === "marks" ? markerPath(1, toX(point.x), toY(point.y), markRadius) : markerPath(series.look ?? index + 1, toX(point.x), toY(point.y), pointRadius),
+              marker:
+                series.kind === "marks"
+                  ? markerPath(1, toX(point.x), toY(point.y), markRadius)
+                  : markerPath(series.look ?? index + 1, toX(point.x), toY(point.y), pointRadius),
               x: toX(point.x),
               y: toY(point.y),
               lowerY: point.lower === undefined ? null : toY(point.lower),

@@ -40,7 +40,19 @@ export const tabletChoices = [
   { value: "sheet", label: "Our wedge sheet", hint: "printed on your own film, for the tone curve" },
 ] as const;
 
-const furtherFields = ["name", "madeAt", "lampDistanceMm", "lampHours", "humidityPercent", "temperatureC", "targetSharePercent", "notes", "evenLight", "furtherPhoto", "referencePatches"];
+const furtherFields = [
+  "name",
+  "madeAt",
+  "lampDistanceMm",
+  "lampHours",
+  "humidityPercent",
+  "temperatureC",
+  "targetSharePercent",
+  "notes",
+  "evenLight",
+  "furtherPhoto",
+  "referencePatches",
+];
 
 export function testFormView(parts: TestFormParts): TestFormView {
   const count = Object.keys(parts.errors).length;
@@ -48,10 +60,28 @@ export function testFormView(parts: TestFormParts): TestFormView {
   return {
     ...parts,
     kept,
-    notice: count === 0 ? null : { tone: "stop", word: count === 1 ? "One thing needs another look" : `${count} things need another look`, text: Object.values(parts.errors).join(" ") },
+    notice:
+      count === 0
+        ? null
+        : {
+            tone: "stop",
+            word: count === 1 ? "One thing needs another look" : `${count} things need another look`,
+            text: Object.values(parts.errors).join(" "),
+          },
     tabletChoices,
     stripSeries,
-    sunConditions: sunConditionsView(parts.values, parts.errors, parts.materials.some((field) => field.options.some((option) => option.id === field.selected && (option.kind === "sun" || option.kind === "shade")))),
-    furtherOpen: kept.evenLight !== null || kept.photos.length > 0 || furtherFields.some((name) => parts.errors[name] !== undefined),
+    sunConditions: sunConditionsView(
+      parts.values,
+      parts.errors,
+      parts.materials.some((field) =>
+        field.options.some(
+          (option) => option.id === field.selected && (option.kind === "sun" || option.kind === "shade"),
+        ),
+      ),
+    ),
+    furtherOpen:
+      kept.evenLight !== null ||
+      kept.photos.length > 0 ||
+      furtherFields.some((name) => parts.errors[name] !== undefined),
   };
 }

@@ -2,7 +2,17 @@
 import { totalsFromWaits } from "#shared/tablet/timed-strip.ts";
 import { testRequestSchema, type TestRequest } from "#shared/schema/test.ts";
 import { firstPlainIssue } from "#src/web/plain-issues.ts";
-import { durationListOf, instantOfLocal, isTicked, numberListOf, numberOf, secondsOf, textOf, type FieldErrors, type FormValues } from "./form-values.ts";
+import {
+  durationListOf,
+  instantOfLocal,
+  isTicked,
+  numberListOf,
+  numberOf,
+  secondsOf,
+  textOf,
+  type FieldErrors,
+  type FormValues,
+} from "./form-values.ts";
 import type { MaterialIds } from "./material-fields.ts";
 import { sunConditionsFrom, sunConditionValues } from "./sun-conditions-form.ts";
 import { stripSeries } from "./strip-series.ts";
@@ -45,22 +55,34 @@ export function tabletFrom(values: FormValues, errors: FieldErrors): unknown {
   if (even !== undefined) return { kind: "transmission", ...even, firstDensity };
   switch (choice) {
     case "even-other":
-      return { kind: "transmission", steps: numberOf(values, "steps"), increment: numberOf(values, "increment"), firstDensity };
+      return {
+        kind: "transmission",
+        steps: numberOf(values, "steps"),
+        increment: numberOf(values, "increment"),
+        firstDensity,
+      };
     case "listed": {
       const densities = numberListOf(textOf(values, "densities"));
-      if (densities.length < 3 || densities.some(Number.isNaN)) errors["densities"] = "Write the density of each step, clearest first, with blanks between them: at least three numbers.";
+      if (densities.length < 3 || densities.some(Number.isNaN))
+        errors["densities"] =
+          "Write the density of each step, clearest first, with blanks between them: at least three numbers.";
       return { kind: "transmission", densities };
     }
     case "timed": {
       const series = stripSeries.find(({ key }) => key === textOf(values, "timedSeries"));
-      if (textOf(values, "timedTimes") === "" && series !== undefined) return { kind: "timed", seconds: series.seconds };
+      if (textOf(values, "timedTimes") === "" && series !== undefined)
+        return { kind: "timed", seconds: series.seconds };
       const times = durationListOf(textOf(values, "timedTimes"));
-      if (times.length < 3 || times.some(Number.isNaN)) errors["timedTimes"] = "Write the time of each step, longest first, such as 16:00 8:00 4:00 2:00: at least three times. Or choose a series.";
+      if (times.length < 3 || times.some(Number.isNaN))
+        errors["timedTimes"] =
+          "Write the time of each step, longest first, such as 16:00 8:00 4:00 2:00: at least three times. Or choose a series.";
       return { kind: "timed", seconds: textOf(values, "timedMeaning") === "waits" ? totalsFromWaits(times) : times };
     }
     case "levels": {
       const levels = numberListOf(textOf(values, "levels"));
-      if (levels.length < 3 || levels.some(Number.isNaN)) errors["levels"] = "Write the grey level of each step from 0 (darkest blue) to 255 (white paper), with blanks between them: at least three numbers.";
+      if (levels.length < 3 || levels.some(Number.isNaN))
+        errors["levels"] =
+          "Write the grey level of each step from 0 (darkest blue) to 255 (white paper), with blanks between them: at least three numbers.";
       return { kind: "levels", levels };
     }
     case "sheet":
@@ -73,7 +95,10 @@ export function tabletFrom(values: FormValues, errors: FieldErrors): unknown {
 
 /** The four corners from their eight number fields, `prefix` before each name; undefined when none is filled. */
 export function cornersFrom(values: FormValues, errors: FieldErrors, prefix = ""): [number, number][] | undefined {
-  const numbers = [0, 1, 2, 3].map((corner) => [numberOf(values, `${prefix}corners.${corner}.0`), numberOf(values, `${prefix}corners.${corner}.1`)] as const);
+  const numbers = [0, 1, 2, 3].map(
+    (corner) =>
+      [numberOf(values, `${prefix}corners.${corner}.0`), numberOf(values, `${prefix}corners.${corner}.1`)] as const,
+  );
   if (numbers.every(([x, y]) => x === undefined && y === undefined)) return undefined;
   if (numbers.some(([x, y]) => x === undefined || y === undefined || Number.isNaN(x) || Number.isNaN(y))) {
     errors[`${prefix}corners`] = "Give both numbers of all four corners, or leave all eight empty.";
@@ -84,7 +109,9 @@ export function cornersFrom(values: FormValues, errors: FieldErrors, prefix = ""
 
 /** Reference patches, one on a line: density, across, down. */
 function referenceFrom(values: FormValues, errors: FieldErrors): unknown {
-  const lines = textOf(values, "referencePatches").split("\n").filter((line) => line.trim() !== "");
+  const lines = textOf(values, "referencePatches")
+    .split("\n")
+    .filter((line) => line.trim() !== "");
   if (lines.length === 0) return undefined;
   const patches = lines.map((line) => numberListOf(line));
   if (patches.some((patch) => patch.length !== 3 || patch.some(Number.isNaN))) {
@@ -123,17 +150,22 @@ function shareOfPercent(percent: number | undefined): number | undefined {
  * @param materials ids chosen, or undefined where nothing was chosen
  * @returns the request, or the fields at fault
  */
-export function testRequestFrom(values: FormValues, materials: MaterialIds): { readonly request: TestRequest } | { readonly errors: FieldErrors } {
+export function testRequestFrom(
+  values: FormValues,
+  materials: MaterialIds,
+): { readonly request: TestRequest } | { readonly errors: FieldErrors } {
   const errors: FieldErrors = {};
   const tablet = tabletFrom(values, errors);
   const isTabletWrong = Object.keys(errors).length > 0;
   const exposureSeconds = secondsOf(values, "exposureMinutes", "exposureSecondsPart");
   const madeAtLocal = textOf(values, "madeAt");
   const madeAt = madeAtLocal === "" ? undefined : instantOfLocal(madeAtLocal, textOf(values, "utcOffset"));
-  if (madeAtLocal !== "" && madeAt === undefined) errors["madeAt"] = "Write day and time, such as 2026-05-01 14:30, or leave it empty.";
+  if (madeAtLocal !== "" && madeAt === undefined)
+    errors["madeAt"] = "Write day and time, such as 2026-05-01 14:30, or leave it empty.";
   const isTimed = textOf(values, "tabletChoice") === "timed";
   if (exposureSeconds === undefined && !isTimed) errors["exposureSeconds"] = "Say how long the test was exposed.";
-  if (exposureSeconds !== undefined && !(exposureSeconds > 0)) errors["exposureSeconds"] = "Write minutes and seconds as numbers, more than nothing together.";
+  if (exposureSeconds !== undefined && !(exposureSeconds > 0))
+    errors["exposureSeconds"] = "Write minutes and seconds as numbers, more than nothing together.";
   const input = {
     tablet,
     corners: cornersFrom(values, errors),
@@ -185,7 +217,9 @@ export function formValuesOf(request: TestRequest): FormValues {
         values["tabletChoice"] = "listed";
         values["densities"] = tablet.densities.join(" ");
       } else {
-        const common = Object.entries(evenTablets).find(([, even]) => even.steps === tablet.steps && even.increment === tablet.increment);
+        const common = Object.entries(evenTablets).find(
+          ([, even]) => even.steps === tablet.steps && even.increment === tablet.increment,
+        );
         values["tabletChoice"] = common?.[0] ?? "even-other";
         put("steps", tablet.steps);
         put("increment", tablet.increment);
@@ -203,7 +237,20 @@ export function formValuesOf(request: TestRequest): FormValues {
     case "sheet":
       values["tabletChoice"] = "sheet";
   }
-  for (const name of ["lampId", "supportId", "coatingId", "filmId", "channel", "name", "notes", "lampDistanceMm", "lampHours", "humidityPercent", "temperatureC"] as const) put(name, request[name]);
+  for (const name of [
+    "lampId",
+    "supportId",
+    "coatingId",
+    "filmId",
+    "channel",
+    "name",
+    "notes",
+    "lampDistanceMm",
+    "lampHours",
+    "humidityPercent",
+    "temperatureC",
+  ] as const)
+    put(name, request[name]);
   if (request.exposureSeconds !== undefined) {
     put("exposureMinutes", Math.floor(request.exposureSeconds / 60));
     put("exposureSecondsPart", Math.round((request.exposureSeconds % 60) * 10) / 10);
@@ -214,7 +261,10 @@ export function formValuesOf(request: TestRequest): FormValues {
   values["dry"] = request.dry === false ? "" : "yes";
   if (request.madeAt !== undefined) Object.assign(values, localOf(request.madeAt, "madeAt"));
   if (request.sun) Object.assign(values, sunConditionValues(request.sun));
-  if (request.reference !== undefined) values["referencePatches"] = request.reference.patches.map(({ density, at }) => [density, ...at].join(" ")).join("\n");
+  if (request.reference !== undefined)
+    values["referencePatches"] = request.reference.patches
+      .map(({ density, at }) => [density, ...at].join(" "))
+      .join("\n");
   request.corners?.forEach(([x, y], corner) => {
     put(`corners.${corner}.0`, x);
     put(`corners.${corner}.1`, y);

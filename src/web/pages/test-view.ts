@@ -52,7 +52,16 @@ export interface Figure {
 
 export interface StepTable {
   readonly inputLabel: string;
-  readonly rows: readonly { readonly index: number; readonly input: string; readonly red: string; readonly visual: string; readonly lightness: string; readonly sigma: string; readonly swatch: number; readonly flags: string }[];
+  readonly rows: readonly {
+    readonly index: number;
+    readonly input: string;
+    readonly red: string;
+    readonly visual: string;
+    readonly lightness: string;
+    readonly sigma: string;
+    readonly swatch: number;
+    readonly flags: string;
+  }[];
 }
 
 export interface MarkedPicture {
@@ -60,12 +69,24 @@ export interface MarkedPicture {
   readonly width: number;
   readonly height: number;
   readonly strip: string;
-  readonly boxes: readonly { readonly points: string; readonly index: number; readonly x: number; readonly y: number; readonly isFlagged: boolean; readonly label: string }[];
+  readonly boxes: readonly {
+    readonly points: string;
+    readonly index: number;
+    readonly x: number;
+    readonly y: number;
+    readonly isFlagged: boolean;
+    readonly label: string;
+  }[];
   /** Line and letter size that suit the picture's size, pixels of the picture. */
   readonly strokePx: number;
 }
 
-const inputLabels = { transmission: "tablet density", timed: "time", levels: "grey level", sheet: "grey level" } as const;
+const inputLabels = {
+  transmission: "tablet density",
+  timed: "time",
+  levels: "grey level",
+  sheet: "grey level",
+} as const;
 
 /** What a flag of a step means, for people. */
 export const flagWords: Readonly<Record<string, string>> = {
@@ -92,7 +113,8 @@ function swatchOf(lightness: number): number {
 
 /** The strip and its sampled boxes over the picture, as SVG points. */
 export function markedPicture(pictureId: string, reading: Reading): MarkedPicture {
-  const pointsOf = (points: readonly (readonly [number, number])[]): string => points.map(([x, y]) => `${formatPx(x)},${formatPx(y)}`).join(" ");
+  const pointsOf = (points: readonly (readonly [number, number])[]): string =>
+    points.map(([x, y]) => `${formatPx(x)},${formatPx(y)}`).join(" ");
   return {
     pictureId,
     width: reading.image.width,
@@ -119,7 +141,12 @@ export function stepTable(reading: Reading, tabletKind: keyof typeof inputLabels
     inputLabel: inputLabels[tabletKind],
     rows: reading.steps.map((step) => ({
       index: step.index,
-      input: tabletKind === "timed" ? formatDuration(step.input) : tabletKind === "transmission" ? formatDensity(step.input) : formatFixed(step.input, Number.isInteger(step.input) ? 0 : 1),
+      input:
+        tabletKind === "timed"
+          ? formatDuration(step.input)
+          : tabletKind === "transmission"
+            ? formatDensity(step.input)
+            : formatFixed(step.input, Number.isInteger(step.input) ? 0 : 1),
       red: formatDensity(step.red),
       visual: formatDensity(step.visual),
       lightness: formatLightness(step.lightness),
@@ -132,14 +159,30 @@ export function stepTable(reading: Reading, tabletKind: keyof typeof inputLabels
 
 function figuresOf(curve: Curve): Figure[] {
   const { toe, mid, shoulder } = curve.points;
-  const point = (term: string, value: { logH: number; density: number } | null, meaning: string): Figure => ({ term, value: value === null ? "not reached" : `log H ${formatLogH(value.logH)}, density ${formatDensity(value.density)}`, meaning });
+  const point = (term: string, value: { logH: number; density: number } | null, meaning: string): Figure => ({
+    term,
+    value: value === null ? "not reached" : `log H ${formatLogH(value.logH)}, density ${formatDensity(value.density)}`,
+    meaning,
+  });
   return [
-    { term: "Log exposure range", value: curve.logExposureRange === null ? "not reached" : formatLogH(curve.logExposureRange), meaning: "The density range that your negative should have, under this light." },
+    {
+      term: "Log exposure range",
+      value: curve.logExposureRange === null ? "not reached" : formatLogH(curve.logExposureRange),
+      meaning: "The density range that your negative should have, under this light.",
+    },
     shoulder === null
-      ? { term: "D-max", value: `about ${formatDensity(curve.dMax)}`, meaning: "Reckoned from the shape: the strip did not reach it." }
+      ? {
+          term: "D-max",
+          value: `about ${formatDensity(curve.dMax)}`,
+          meaning: "Reckoned from the shape: the strip did not reach it.",
+        }
       : { term: "D-max", value: formatDensity(curve.dMax), meaning: "Deepest blue above bare paper." },
     { term: "D-min", value: formatDensity(curve.dMin), meaning: "Stain of the clear areas above bare paper." },
-    { term: "Average gradient", value: curve.averageGradient === null ? "not reached" : formatFixed(curve.averageGradient, 2), meaning: "Contrast from toe to shoulder." },
+    {
+      term: "Average gradient",
+      value: curve.averageGradient === null ? "not reached" : formatFixed(curve.averageGradient, 2),
+      meaning: "Contrast from toe to shoulder.",
+    },
     point("Toe", toe, "First tone: 0.04 above D-min."),
     point("Mid", mid, "Density 0.60 above D-min."),
     point("Shoulder", shoulder, "90 % of what the paper can give."),
@@ -155,11 +198,32 @@ function conditionsOf(test: SavedTest): { term: string; value: string }[] {
     ["Lamp hours", request.lampHours == null ? null : `${request.lampHours} h`],
     ["Humidity", request.humidityPercent == null ? null : `${request.humidityPercent} %`],
     ["Temperature", request.temperatureC == null ? null : `${request.temperatureC} °C`],
-    ["Print", [request.dry === false ? "not dry" : request.dry === true ? "dry" : "", request.oxidised === false ? "not yet oxidised" : request.oxidised === true ? "fully oxidised" : ""].filter((text) => text !== "").join(", ") || null],
+    [
+      "Print",
+      [
+        request.dry === false ? "not dry" : request.dry === true ? "dry" : "",
+        request.oxidised === false ? "not yet oxidised" : request.oxidised === true ? "fully oxidised" : "",
+      ]
+        .filter((text) => text !== "")
+        .join(", ") || null,
+    ],
     ["Film over the tablet", request.filmInTest ? "yes" : "no"],
-    ["Sun", request.sun == null ? null : `${request.sun.latitude}°, ${request.sun.longitude}°, from ${formatDayAndTime(request.sun.startedAt)}`],
-    ["Picture", `${reading.image.width} × ${reading.image.height} pixels, ${reading.image.bitsPerChannel} bit, ${reading.image.profile}`],
-    ["Tablet", reading.location.method === "given" ? "by corners that were given" : `found by itself, confidence ${confidenceWords(reading.location.confidence)}`],
+    [
+      "Sun",
+      request.sun == null
+        ? null
+        : `${request.sun.latitude}°, ${request.sun.longitude}°, from ${formatDayAndTime(request.sun.startedAt)}`,
+    ],
+    [
+      "Picture",
+      `${reading.image.width} × ${reading.image.height} pixels, ${reading.image.bitsPerChannel} bit, ${reading.image.profile}`,
+    ],
+    [
+      "Tablet",
+      reading.location.method === "given"
+        ? "by corners that were given"
+        : `found by itself, confidence ${confidenceWords(reading.location.confidence)}`,
+    ],
     ["Read by", `Wedgewright ${test.madeBy}`],
     ["Notes", request.notes === "" ? null : request.notes],
   ];
@@ -167,11 +231,25 @@ function conditionsOf(test: SavedTest): { term: string; value: string }[] {
 }
 
 /** Never rounded up to certainty. */
-const confidenceWords = (confidence: number): string => (confidence >= 0.99 ? "over 99 %" : formatShare(Math.floor(confidence * 100) / 100));
+const confidenceWords = (confidence: number): string =>
+  confidence >= 0.99 ? "over 99 %" : formatShare(Math.floor(confidence * 100) / 100);
 
 /** "Box A · Watercolour paper · Classic blue · Clear film". */
-export function materialsText(store: Store, ids: { readonly lampId: string; readonly supportId: string; readonly coatingId: string; readonly filmId?: string | null | undefined }): string {
-  const names = [store.lamps.find(ids.lampId), store.supports.find(ids.supportId), store.coatings.find(ids.coatingId), ids.filmId == null ? undefined : store.films.find(ids.filmId)];
+export function materialsText(
+  store: Store,
+  ids: {
+    readonly lampId: string;
+    readonly supportId: string;
+    readonly coatingId: string;
+    readonly filmId?: string | null | undefined;
+  },
+): string {
+  const names = [
+    store.lamps.find(ids.lampId),
+    store.supports.find(ids.supportId),
+    store.coatings.find(ids.coatingId),
+    ids.filmId == null ? undefined : store.films.find(ids.filmId),
+  ];
   return names.flatMap((material) => (material === undefined ? [] : [material.name])).join(" · ");
 }
 
@@ -179,17 +257,35 @@ export function resultView(store: Store, test: SavedTest): ResultView {
   const { request, exposure, curve } = test;
   const film = request.filmId == null ? undefined : store.films.find(request.filmId);
   const hasCorrection = request.tablet.kind === "levels" || request.tablet.kind === "sheet";
-  const query = new URLSearchParams({ lampId: request.lampId, supportId: request.supportId, coatingId: request.coatingId, ...(request.filmId == null ? {} : { filmId: request.filmId }) });
+  const query = new URLSearchParams({
+    lampId: request.lampId,
+    supportId: request.supportId,
+    coatingId: request.coatingId,
+    ...(request.filmId == null ? {} : { filmId: request.filmId }),
+  });
   return {
     id: test.id,
     invented: test.invented,
     materials: materialsText(store, request),
     madeOn: formatDay(request.madeAt ?? test.createdAt),
     time: exposure.seconds === null ? null : timeWords(exposure.seconds),
-    range: exposure.lowerSeconds === null || exposure.upperSeconds === null ? null : { lower: timeWords(exposure.lowerSeconds), upper: timeWords(exposure.upperSeconds) },
-    oneSided: exposure.seconds !== null || exposure.nextTestSeconds === null ? null : exposure.lowerSeconds !== null ? `more than ${formatDuration(exposure.lowerSeconds)}` : exposure.upperSeconds !== null ? `less than ${formatDuration(exposure.upperSeconds)}` : null,
+    range:
+      exposure.lowerSeconds === null || exposure.upperSeconds === null
+        ? null
+        : { lower: timeWords(exposure.lowerSeconds), upper: timeWords(exposure.upperSeconds) },
+    oneSided:
+      exposure.seconds !== null || exposure.nextTestSeconds === null
+        ? null
+        : exposure.lowerSeconds !== null
+          ? `more than ${formatDuration(exposure.lowerSeconds)}`
+          : exposure.upperSeconds !== null
+            ? `less than ${formatDuration(exposure.upperSeconds)}`
+            : null,
     conditionsOfTime: `For ${formatShare(exposure.targetShare)} of the deepest blue, ${film === undefined ? "with no film over the coating" : `through ${film.name}`} (density ${formatDensity(exposure.filmDensity)}).`,
-    verdict: exposure.verdict === "ok" && test.warnings.some(({ code }) => placeWarnings.has(code)) ? goodIfInPlace : verdictWords[exposure.verdict],
+    verdict:
+      exposure.verdict === "ok" && test.warnings.some(({ code }) => placeWarnings.has(code))
+        ? goodIfInPlace
+        : verdictWords[exposure.verdict],
     next: exposure.nextTestSeconds === null ? null : timeWords(exposure.nextTestSeconds),
     reasons: exposure.reasons,
     warnings: test.warnings.filter(({ code }) => !isMinorWarning(code)),
@@ -208,6 +304,14 @@ export function resultView(store: Store, test: SavedTest): ResultView {
 function sunHrefOf(test: SavedTest): string | null {
   const { sun } = test.request;
   if (sun === undefined || sun === null || test.exposure.seconds === null) return null;
-  const query = new URLSearchParams({ latitude: String(sun.latitude), longitude: String(sun.longitude), tiltDegrees: String(sun.tiltDegrees), facingDegrees: String(sun.facingDegrees), sky: sun.sky ?? "clear", chosen: "yes", anchor: `test:${test.id}` });
+  const query = new URLSearchParams({
+    latitude: String(sun.latitude),
+    longitude: String(sun.longitude),
+    tiltDegrees: String(sun.tiltDegrees),
+    facingDegrees: String(sun.facingDegrees),
+    sky: sun.sky ?? "clear",
+    chosen: "yes",
+    anchor: `test:${test.id}`,
+  });
   return `/sun?${query.toString()}`;
 }

@@ -50,7 +50,10 @@ export function testCard(store: Store, test: TestSummary): TestCard {
     invented: test.invented,
     pictureId: test.pictureId,
     time: seconds === null ? null : formatDuration(seconds),
-    range: lowerSeconds === null || upperSeconds === null ? null : `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`,
+    range:
+      lowerSeconds === null || upperSeconds === null
+        ? null
+        : `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`,
     verdict: verdictWords[verdict],
     isToneCurve: test.tabletKind === "levels" || test.tabletKind === "sheet",
   };
@@ -58,7 +61,9 @@ export function testCard(store: Store, test: TestSummary): TestCard {
 
 /** Title of a test's own page. */
 export function testTitle(store: Store, test: SavedTest): string {
-  return test.request.name === "" ? `Test on ${store.supports.find(test.request.supportId)?.name ?? "a forgotten support"}` : test.request.name;
+  return test.request.name === ""
+    ? `Test on ${store.supports.find(test.request.supportId)?.name ?? "a forgotten support"}`
+    : test.request.name;
 }
 
 interface FilterField {
@@ -69,14 +74,24 @@ interface FilterField {
 }
 
 function filterFields(store: Store, query: FormValues): FilterField[] {
-  const materials = (kind: MaterialKind): { value: string; label: string }[] => store[kind].list({ archived: true }).map(({ id, name }) => ({ value: id, label: name }));
-  const field = (name: string, label: string, options: readonly { value: string; label: string }[]): FilterField => ({ name, label, options, selected: textOf(query, name) });
+  const materials = (kind: MaterialKind): { value: string; label: string }[] =>
+    store[kind].list({ archived: true }).map(({ id, name }) => ({ value: id, label: name }));
+  const field = (name: string, label: string, options: readonly { value: string; label: string }[]): FilterField => ({
+    name,
+    label,
+    options,
+    selected: textOf(query, name),
+  });
   return [
     field("lampId", "Light", materials("lamps")),
     field("supportId", "Paper or fabric", materials("supports")),
     field("coatingId", "Coating", materials("coatings")),
     field("filmId", "Film", [{ value: "none", label: "No film" }, ...materials("films")]),
-    field("verdict", "Verdict", Object.entries(verdictWords).map(([value, { word }]) => ({ value, label: word }))),
+    field(
+      "verdict",
+      "Verdict",
+      Object.entries(verdictWords).map(([value, { word }]) => ({ value, label: word })),
+    ),
     field("tabletKind", "Tablet", [
       { value: "transmission", label: "Film tablet" },
       { value: "timed", label: "Strip uncovered in steps" },
@@ -88,7 +103,10 @@ function filterFields(store: Store, query: FormValues): FilterField[] {
 
 /** The filter of a query; empty fields are as good as absent. */
 function filterOf(query: FormValues): TestFilter {
-  return testFilterSchema.parse({ ...Object.fromEntries(Object.entries(query).filter(([, value]) => value.trim() !== "")), limit: pageSize });
+  return testFilterSchema.parse({
+    ...Object.fromEntries(Object.entries(query).filter(([, value]) => value.trim() !== "")),
+    limit: pageSize,
+  });
 }
 
 export function testPageRoutes(tools: Tools): Router {
@@ -100,16 +118,21 @@ export function testPageRoutes(tools: Tools): Router {
     const query = formValuesFrom(request.query);
     const { tests, next } = store.tests.list(filterOf(query));
     const nextQuery = new URLSearchParams({ ...query, ...(next === null ? {} : { after: next }) });
-    renderPage(response, "tests/list", { title: "Tests", here: "tests" }, {
-      cards: tests.map((test) => testCard(store, test)),
-      filters: filterFields(store, query),
-      search: textOf(query, "search"),
-      from: textOf(query, "from"),
-      to: textOf(query, "to"),
-      isFiltered: Object.entries(query).some(([name, value]) => name !== "after" && value.trim() !== ""),
-      nextHref: next === null ? null : `/tests?${nextQuery.toString()}`,
-      isContinued: textOf(query, "after") !== "",
-    });
+    renderPage(
+      response,
+      "tests/list",
+      { title: "Tests", here: "tests" },
+      {
+        cards: tests.map((test) => testCard(store, test)),
+        filters: filterFields(store, query),
+        search: textOf(query, "search"),
+        from: textOf(query, "from"),
+        to: textOf(query, "to"),
+        isFiltered: Object.entries(query).some(([name, value]) => name !== "after" && value.trim() !== ""),
+        nextHref: next === null ? null : `/tests?${nextQuery.toString()}`,
+        isContinued: textOf(query, "after") !== "",
+      },
+    );
   });
 
   router.get("/tests/:id", (request, response) => {
@@ -119,10 +142,20 @@ export function testPageRoutes(tools: Tools): Router {
 
   router.get("/tests/:id/large", (request, response) => {
     const test = store.tests.get(request.params.id);
-    renderPage(response, "tests/large", { title: testTitle(store, test), here: "tests", scripts: ["at-the-box"] }, resultView(store, test));
+    renderPage(
+      response,
+      "tests/large",
+      { title: testTitle(store, test), here: "tests", scripts: ["at-the-box"] },
+      resultView(store, test),
+    );
   });
 
-  function showCorners(response: Parameters<typeof renderPage>[0], test: SavedTest, problem: InputError | null, values: FormValues): void {
+  function showCorners(
+    response: Parameters<typeof renderPage>[0],
+    test: SavedTest,
+    problem: InputError | null,
+    values: FormValues,
+  ): void {
     const sent = cornersSchema.safeParse(cornersFrom(values, {}));
     const { view, data } = cornersPage({
       action: `/tests/${test.id}/corners`,
@@ -137,7 +170,18 @@ export function testPageRoutes(tools: Tools): Router {
       saveLabel: "Keep these corners",
       back: { href: `/tests/${test.id}`, label: "Leave as it was" },
     });
-    renderPage(response, "tests/corners", { title: `Corners: ${testTitle(store, test)}`, here: "tests", scripts: ["corners"], data, status: problem === null ? 200 : problemFrom(problem).status }, view);
+    renderPage(
+      response,
+      "tests/corners",
+      {
+        title: `Corners: ${testTitle(store, test)}`,
+        here: "tests",
+        scripts: ["corners"],
+        data,
+        status: problem === null ? 200 : problemFrom(problem).status,
+      },
+      view,
+    );
   }
 
   router.get("/tests/:id/corners", (request, response) => {
@@ -160,12 +204,30 @@ export function testPageRoutes(tools: Tools): Router {
     }
   });
 
-  function showEdit(response: Parameters<typeof renderPage>[0], test: SavedTest, values: FormValues, errors: FieldErrors, status: number): void {
+  function showEdit(
+    response: Parameters<typeof renderPage>[0],
+    test: SavedTest,
+    values: FormValues,
+    errors: FieldErrors,
+    status: number,
+  ): void {
     renderPage(
       response,
       "tests/new",
       { title: `Change: ${testTitle(store, test)}`, here: "tests", scripts: ["new-test"], status },
-      { ...testFormView({ action: `/tests/${test.id}/edit`, values, errors, photo: false, pictureId: "", materials: materialFields(store, values, errors), lead: "What was written about this test. The picture is read again where that matters.", sendLabel: "Keep the changes" }), furtherOpen: true },
+      {
+        ...testFormView({
+          action: `/tests/${test.id}/edit`,
+          values,
+          errors,
+          photo: false,
+          pictureId: "",
+          materials: materialFields(store, values, errors),
+          lead: "What was written about this test. The picture is read again where that matters.",
+          sendLabel: "Keep the changes",
+        }),
+        furtherOpen: true,
+      },
     );
   }
 
@@ -177,7 +239,9 @@ export function testPageRoutes(tools: Tools): Router {
   router.post("/tests/:id/edit", form, async (request, response) => {
     const { id } = request.params;
     const test = store.tests.get(id);
-    const values: FormValues = request.is("multipart/form-data") ? (await receiveUpload(request, response)).fields : formValuesFrom(request.body);
+    const values: FormValues = request.is("multipart/form-data")
+      ? (await receiveUpload(request, response)).fields
+      : formValuesFrom(request.body);
     const errors: FieldErrors = {};
     const tried = testRequestFrom(values, chosenMaterials(store, values, errors, false));
     if ("errors" in tried) Object.assign(errors, { ...tried.errors, ...errors });
@@ -193,7 +257,19 @@ export function testPageRoutes(tools: Tools): Router {
     try {
       // The form shows no corners: they stay as they are. What it shows and was emptied is forgotten.
       const { corners: _corners, ...written } = parsed.request;
-      const emptied = Object.fromEntries(["filmId", "reference", "exposureSeconds", "madeAt", "lampDistanceMm", "lampHours", "sun", "humidityPercent", "temperatureC"].map((name) => [name, null]));
+      const emptied = Object.fromEntries(
+        [
+          "filmId",
+          "reference",
+          "exposureSeconds",
+          "madeAt",
+          "lampDistanceMm",
+          "lampHours",
+          "sun",
+          "humidityPercent",
+          "temperatureC",
+        ].map((name) => [name, null]),
+      );
       await rereadTest(tools, id, { ...emptied, ...written });
       response.redirect(303, `/tests/${id}`);
     } catch (error) {
@@ -204,7 +280,18 @@ export function testPageRoutes(tools: Tools): Router {
 
   router.get("/tests/:id/delete", (request, response) => {
     const test = store.tests.get(request.params.id);
-    renderPage(response, "tests/delete", { title: "Delete this test?", here: "tests" }, { id: test.id, name: testTitle(store, test), materials: materialsText(store, test.request), day: formatDay(test.request.madeAt ?? test.createdAt), pictureId: test.pictureId });
+    renderPage(
+      response,
+      "tests/delete",
+      { title: "Delete this test?", here: "tests" },
+      {
+        id: test.id,
+        name: testTitle(store, test),
+        materials: materialsText(store, test.request),
+        day: formatDay(test.request.madeAt ?? test.createdAt),
+        pictureId: test.pictureId,
+      },
+    );
   });
 
   router.post("/tests/:id/delete", form, (request, response) => {

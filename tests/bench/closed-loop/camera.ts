@@ -21,14 +21,19 @@ export interface CameraHabits {
 }
 
 /** Linear colours by red reflectance, 0 to 1.25 in steps of 1/1024: one table for each channel. */
-const colourTables = [0, 1, 2].map((k) => Float32Array.from({ length: 1281 }, (_, i) => blueFromRedDensity(-Math.log10(Math.max(i / 1024, 0.002)))[k as 0])) as [Float32Array, Float32Array, Float32Array];
+const colourTables = [0, 1, 2].map((k) =>
+  Float32Array.from({ length: 1281 }, (_, i) => blueFromRedDensity(-Math.log10(Math.max(i / 1024, 0.002)))[k as 0]),
+) as [Float32Array, Float32Array, Float32Array];
 const encodeTable = Uint8Array.from({ length: 4097 }, (_, i) => {
   const value = i / 4096;
   return Math.round(255 * (value <= 0.0031308 ? 12.92 * value : 1.055 * value ** (1 / 2.4) - 0.055));
 });
 
 /** One photo of a print, everything about the camera drawn from the seed. */
-export async function photograph(print: Print, { seed, cloth = false, tilt = 18, longSidePx }: CameraHabits): Promise<Photo> {
+export async function photograph(
+  print: Print,
+  { seed, cloth = false, tilt = 18, longSidePx }: CameraHabits,
+): Promise<Photo> {
   const random = chance(seed * 31 + 7);
   const long = longSidePx ?? Math.round(random.between(2000, 3200));
   const short = Math.round(long * 0.75);
@@ -48,10 +53,16 @@ export async function photograph(print: Print, { seed, cloth = false, tilt = 18,
     return [(x1 * Math.cos(leanX)) / depth, (y1 * Math.cos(leanY)) / depth];
   };
   const outline = [project(0, 0), project(widthMm, 0), project(widthMm, heightMm), project(0, heightMm)];
-  const span = (k: 0 | 1): [number, number] => [Math.min(...outline.map((p) => p[k])), Math.max(...outline.map((p) => p[k]))];
+  const span = (k: 0 | 1): [number, number] => [
+    Math.min(...outline.map((p) => p[k])),
+    Math.max(...outline.map((p) => p[k])),
+  ];
   const [[left, right], [top, bottom]] = [span(0), span(1)];
   const scale = Math.min(width / (right - left), height / (bottom - top)) * random.between(0.82, 1.04);
-  const shift = [width / 2 - (scale * (left + right)) / 2 + random.normal(width * 0.01), height / 2 - (scale * (top + bottom)) / 2 + random.normal(height * 0.01)] as const;
+  const shift = [
+    width / 2 - (scale * (left + right)) / 2 + random.normal(width * 0.01),
+    height / 2 - (scale * (top + bottom)) / 2 + random.normal(height * 0.01),
+  ] as const;
   const toPx = (xMm: number, yMm: number): [number, number] => {
     const [x, y] = project(xMm, yMm);
     return [scale * x + shift[0], scale * y + shift[1]];
@@ -65,13 +76,25 @@ export async function photograph(print: Print, { seed, cloth = false, tilt = 18,
   const vignette = random.between(0.02, 0.16);
   const paperTint = [1, random.between(0.975, 1), random.between(0.92, 0.98)] as const;
   const table = [random.between(0.05, 0.5), random.between(0.05, 0.4), random.between(0.03, 0.35)] as const;
-  const wave = cloth ? [random.between(0.2, 0.9), random.between(0.2, 0.9), random.between(0, 6.28), random.between(0, 6.28)] : [0, 0, 0, 0];
+  const wave = cloth
+    ? [random.between(0.2, 0.9), random.between(0.2, 0.9), random.between(0, 6.28), random.between(0, 6.28)]
+    : [0, 0, 0, 0];
   const weaveMm = random.between(0.35, 0.6);
   const red = new Float32Array(width * height);
   const green = new Float32Array(width * height);
   const blue = new Float32Array(width * height);
   const [redOf, greenOf, blueOf] = colourTables;
-  const [m0, m1, m2, m3, m4, m5, m6, m7, m8] = back as [number, number, number, number, number, number, number, number, number];
+  const [m0, m1, m2, m3, m4, m5, m6, m7, m8] = back as [
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+  ];
   const [w0, w1, w2, w3] = wave as [number, number, number, number];
   const lightX = Math.cos(lightAngle);
   const lightY = Math.sin(lightAngle);
@@ -83,7 +106,8 @@ export async function photograph(print: Print, { seed, cloth = false, tilt = 18,
       let v = (m3 * x + m4 * y + m5) / w;
       const dx = x / width - 0.5;
       const dy = y / height - 0.5;
-      const light = exposure * (1 - lightFall * (0.5 + dx * lightX + dy * lightY)) * (1 - vignette * 2 * (dx * dx + dy * dy));
+      const light =
+        exposure * (1 - lightFall * (0.5 + dx * lightX + dy * lightY)) * (1 - vignette * 2 * (dx * dx + dy * dy));
       const at = y * width + x;
       if (u > 0 && v > 0 && u < 1 && v < 1) {
         let weave = 1;
@@ -100,7 +124,10 @@ export async function photograph(print: Print, { seed, cloth = false, tilt = 18,
         const fx = px - ix;
         const fy = py - iy;
         const o = iy * print.width + ix;
-        const r = weave * ((from[o]! * (1 - fx) + from[o + 1]! * fx) * (1 - fy) + (from[o + print.width]! * (1 - fx) + from[o + print.width + 1]! * fx) * fy);
+        const r =
+          weave *
+          ((from[o]! * (1 - fx) + from[o + 1]! * fx) * (1 - fy) +
+            (from[o + print.width]! * (1 - fx) + from[o + print.width + 1]! * fx) * fy);
         const index = Math.min(1280, Math.round(r * 1024));
         red[at] = redOf[index]! * light * paperTint[0];
         green[at] = greenOf[index]! * light * paperTint[1];
@@ -126,7 +153,9 @@ export async function photograph(print: Print, { seed, cloth = false, tilt = 18,
       codes[i * 3 + k] = encodeTable[Math.max(0, Math.min(4096, Math.round(value * 4096)))]!;
     }
   }
-  const jpeg = await sharp(codes, { raw: { width, height, channels: 3 } }).jpeg({ quality: Math.round(random.between(82, 96)), chromaSubsampling: random.happens(0.6) ? "4:2:0" : "4:4:4" }).toBuffer();
+  const jpeg = await sharp(codes, { raw: { width, height, channels: 3 } })
+    .jpeg({ quality: Math.round(random.between(82, 96)), chromaSubsampling: random.happens(0.6) ? "4:2:0" : "4:4:4" })
+    .toBuffer();
   return { jpeg, width, height, placeOf: toPx };
 }
 
@@ -137,21 +166,41 @@ function blurred(plane: Float32Array, width: number, height: number, sigma: numb
   const [w0, w1, w2] = [weights[0] / total, weights[1] / total, weights[2] / total];
   const across = plane.slice();
   for (let y = 0; y < height; y++) {
-    for (let o = y * width + 2; o < (y + 1) * width - 2; o++) across[o] = w0 * plane[o]! + w1 * (plane[o - 1]! + plane[o + 1]!) + w2 * (plane[o - 2]! + plane[o + 2]!);
+    for (let o = y * width + 2; o < (y + 1) * width - 2; o++)
+      across[o] = w0 * plane[o]! + w1 * (plane[o - 1]! + plane[o + 1]!) + w2 * (plane[o - 2]! + plane[o + 2]!);
   }
   const down = across.slice();
-  for (let o = 2 * width; o < (height - 2) * width; o++) down[o] = w0 * across[o]! + w1 * (across[o - width]! + across[o + width]!) + w2 * (across[o - 2 * width]! + across[o + 2 * width]!);
+  for (let o = 2 * width; o < (height - 2) * width; o++)
+    down[o] =
+      w0 * across[o]! +
+      w1 * (across[o - width]! + across[o + width]!) +
+      w2 * (across[o - 2 * width]! + across[o + 2 * width]!);
   return down;
 }
 
 /** Photo pixels to the unit square, as nine numbers row by row (adjugate of the square-to-quadrilateral map). */
 function mapToUnitSquare(corners: readonly (readonly [number, number])[]): number[] {
-  const [[x0, y0], [x1, y1], [x2, y2], [x3, y3]] = corners as [[number, number], [number, number], [number, number], [number, number]];
+  const [[x0, y0], [x1, y1], [x2, y2], [x3, y3]] = corners as [
+    [number, number],
+    [number, number],
+    [number, number],
+    [number, number],
+  ];
   const sx = x0 - x1 + x2 - x3;
   const sy = y0 - y1 + y2 - y3;
   const d = (x1 - x2) * (y3 - y2) - (x3 - x2) * (y1 - y2);
   const g = (sx * (y3 - y2) - (x3 - x2) * sy) / d;
   const h = ((x1 - x2) * sy - sx * (y1 - y2)) / d;
   const [a, b, c, e, f, i] = [x1 - x0 + g * x1, x3 - x0 + h * x3, x0, y1 - y0 + g * y1, y3 - y0 + h * y3, y0];
-  return [f - i * h, c * h - b, b * i - c * f, i * g - e, a - c * g, c * e - a * i, e * h - f * g, b * g - a * h, a * f - b * e];
+  return [
+    f - i * h,
+    c * h - b,
+    b * i - c * f,
+    i * g - e,
+    a - c * g,
+    c * e - a * i,
+    e * h - f * g,
+    b * g - a * h,
+    a * f - b * e,
+  ];
 }

@@ -28,7 +28,21 @@ export const ordinaryFlaws: PrintFlaws = { uneven: 0.03, streaks: 0.012, grain: 
  * @param cropMm part of the page that is coated, in page millimetres as the print is read; a ragged brushed edge lies outside it
  * @param laidWrong the other side of the film lies on the coating: the print reads mirrored
  */
-export async function contactPrint({ studio, png, seed, cropMm, laidWrong = false, flaws = ordinaryFlaws }: { studio: Studio; png: Uint8Array; seed: number; cropMm: { x: number; y: number; width: number; height: number }; laidWrong?: boolean; flaws?: PrintFlaws }): Promise<Print> {
+export async function contactPrint({
+  studio,
+  png,
+  seed,
+  cropMm,
+  laidWrong = false,
+  flaws = ordinaryFlaws,
+}: {
+  studio: Studio;
+  png: Uint8Array;
+  seed: number;
+  cropMm: { x: number; y: number; width: number; height: number };
+  laidWrong?: boolean;
+  flaws?: PrintFlaws;
+}): Promise<Print> {
   const random = chance(seed * 13 + 5);
   const { data, info } = await sharp(png).greyscale().raw().toBuffer({ resolveWithObject: true });
   const density = (await sharp(png).metadata()).density ?? 0;
@@ -39,21 +53,32 @@ export async function contactPrint({ studio, png, seed, cropMm, laidWrong = fals
   const table = Float32Array.from({ length: 4096 }, (_, i) => studio.printDensity(i / 1024 - 3.5));
   const base = studio.filmDensity[255] as number;
   const red = new Float32Array(width * height);
-  const bumps = Array.from({ length: 4 }, () => ({ kx: random.between(-2, 2), ky: random.between(-2, 2), phase: random.between(0, 6.28), size: random.between(0.3, 1) }));
+  const bumps = Array.from({ length: 4 }, () => ({
+    kx: random.between(-2, 2),
+    ky: random.between(-2, 2),
+    phase: random.between(0, 6.28),
+    size: random.between(0.3, 1),
+  }));
   const total = bumps.reduce((sum, bump) => sum + bump.size, 0);
   const angle = random.between(0, 6.28);
   const fall = [Math.cos(angle) * flaws.lampFall, Math.sin(angle) * flaws.lampFall] as const;
   const streakOf = Float32Array.from({ length: height + width }, () => random.normal(flaws.streaks));
-  for (let i = 2; i < streakOf.length; i++) streakOf[i] = 0.8 * (streakOf[i - 1] as number) + 0.6 * (streakOf[i] as number);
+  for (let i = 2; i < streakOf.length; i++)
+    streakOf[i] = 0.8 * (streakOf[i - 1] as number) + 0.6 * (streakOf[i] as number);
   const edges = Array.from({ length: 8 }, () => random.between(0, 6.28));
   const edgeMm = random.between(3, 9);
   for (let y = 0; y < height; y++) {
     const v = (y / pxPerMm - marginMm) / cropMm.height;
-    const sideMm = edgeMm + 1.2 * Math.sin(v * 17 + (edges[0] as number)) + 0.8 * Math.sin(v * 51 + (edges[1] as number));
+    const sideMm =
+      edgeMm + 1.2 * Math.sin(v * 17 + (edges[0] as number)) + 0.8 * Math.sin(v * 51 + (edges[1] as number));
     for (let x = 0; x < width; x++) {
       const u = (x / pxPerMm - marginMm) / cropMm.width;
-      const endMm = edgeMm + 1.2 * Math.sin(u * 13 + (edges[2] as number)) + 0.8 * Math.sin(u * 47 + (edges[3] as number));
-      const outsideMm = Math.max(Math.max(-u, u - 1) * cropMm.width - sideMm, Math.max(-v, v - 1) * cropMm.height - endMm);
+      const endMm =
+        edgeMm + 1.2 * Math.sin(u * 13 + (edges[2] as number)) + 0.8 * Math.sin(u * 47 + (edges[3] as number));
+      const outsideMm = Math.max(
+        Math.max(-u, u - 1) * cropMm.width - sideMm,
+        Math.max(-v, v - 1) * cropMm.height - endMm,
+      );
       if (outsideMm > 0) {
         red[y * width + x] = 1 + random.normal(0.004);
         continue;
@@ -62,12 +87,18 @@ export async function contactPrint({ studio, png, seed, cropMm, laidWrong = fals
       const pageY = Math.round((v * cropMm.height + cropMm.y) * pxPerMm);
       const filmX = laidWrong ? pageX : info.width - 1 - pageX;
       const onFilm = filmX >= 0 && filmX < info.width && pageY >= 0 && pageY < info.height;
-      const film = onFilm ? (studio.filmDensity[data[(pageY * info.width + filmX) * info.channels] as number] as number) - base : -base;
+      const film = onFilm
+        ? (studio.filmDensity[data[(pageY * info.width + filmX) * info.channels] as number] as number) - base
+        : -base;
       const light = Math.log10(1 + fall[0] * (u - 0.5) + fall[1] * (v - 0.5));
       const index = Math.max(0, Math.min(4095, Math.round((light - film + 3.5) * 1024)));
       let smooth = 0;
       for (const bump of bumps) smooth += bump.size * Math.sin(bump.kx * u + bump.ky * v + bump.phase);
-      const thickness = 1 + (flaws.uneven * smooth) / total + (streakOf[Math.floor(y + 0.1 * x)] as number) + random.normal(flaws.grain);
+      const thickness =
+        1 +
+        (flaws.uneven * smooth) / total +
+        (streakOf[Math.floor(y + 0.1 * x)] as number) +
+        random.normal(flaws.grain);
       red[y * width + x] = 10 ** -(studio.stainDensity + (table[index] as number) * thickness);
     }
   }

@@ -38,21 +38,53 @@ export function trueStraightness(studio: Studio, sentLevels: readonly number[]):
     const [a, b] = [evenPrintDensity(studio, low), evenPrintDensity(studio, Math.min(255, low + 1))];
     return lightnessOfPrint(-Math.log10((1 - part) * 10 ** -a + part * 10 ** -b));
   };
-  const [dark, light] = [lightnessOfPrint(evenPrintDensity(studio, 255)), lightnessOfPrint(evenPrintDensity(studio, 0))];
-  const errors = Array.from({ length: 256 }, (_, level) => Math.abs(lightness(level) - (dark + (level / 255) * (light - dark))));
+  const [dark, light] = [
+    lightnessOfPrint(evenPrintDensity(studio, 255)),
+    lightnessOfPrint(evenPrintDensity(studio, 0)),
+  ];
+  const errors = Array.from({ length: 256 }, (_, level) =>
+    Math.abs(lightness(level) - (dark + (level / 255) * (light - dark))),
+  );
   return { mean: errors.reduce((sum, error) => sum + error, 0) / 256, worst: Math.max(...errors) };
 }
 
 const uncorrected = Array.from({ length: 256 }, (_, level) => level);
-const tonesOf = (reading: Reading): Tone[] => reading.steps.map((step) => ({ level: step.input, lightness: step.lightness, density: step.visual, sigma: step.sigmaVisual }));
+const tonesOf = (reading: Reading): Tone[] =>
+  reading.steps.map((step) => ({
+    level: step.input,
+    lightness: step.lightness,
+    density: step.visual,
+    sigma: step.sigmaVisual,
+  }));
 
 /** @param refine false to stop after the first correction */
-export async function turnOnce({ seed, cloth, options, longSidePx, refine = true }: { seed: number; cloth: boolean; options: SheetOptions; longSidePx?: number; refine?: boolean }): Promise<LoopOutcome> {
+export async function turnOnce({
+  seed,
+  cloth,
+  options,
+  longSidePx,
+  refine = true,
+}: {
+  seed: number;
+  cloth: boolean;
+  options: SheetOptions;
+  longSidePx?: number;
+  refine?: boolean;
+}): Promise<LoopOutcome> {
   const studio = inventStudio(seed, cloth);
-  const read = async (pictureSeed: number, correction?: { levels: readonly number[]; mark: string }): Promise<Tone[]> => {
+  const read = async (
+    pictureSeed: number,
+    correction?: { levels: readonly number[]; mark: string },
+  ): Promise<Tone[]> => {
     const { png } = await drawSheet({ options, paper: "a4", dpi, mirror: true, correction });
     for (let attempt = 0; ; attempt++) {
-      const photo = await printAndPhotograph({ studio, png, options, seed: pictureSeed + attempt * 10_000_000, ...(longSidePx === undefined ? {} : { longSidePx }) });
+      const photo = await printAndPhotograph({
+        studio,
+        png,
+        options,
+        seed: pictureSeed + attempt * 10_000_000,
+        ...(longSidePx === undefined ? {} : { longSidePx }),
+      });
       try {
         return tonesOf(await measureReading({ picture: photo.jpeg, request: { tablet: { kind: "sheet" } } }));
       } catch (error) {
@@ -63,7 +95,12 @@ export async function turnOnce({ seed, cloth, options, longSidePx, refine = true
   };
   const first = await read(seed);
   const correction = correctionFromTones({ tones: first, target: "lightness" });
-  const outcome = { seed, cloth, before: trueStraightness(studio, uncorrected), corrected: trueStraightness(studio, correction.levels) };
+  const outcome = {
+    seed,
+    cloth,
+    before: trueStraightness(studio, uncorrected),
+    corrected: trueStraightness(studio, correction.levels),
+  };
   if (!refine) return { ...outcome, refined: null };
   const second = await read(seed + 500_000, { levels: correction.levels, mark: correctionMark(`S${seed}`) });
   const better = refinedCorrection({ first, sentLevels: correction.levels, second }, "lightness");

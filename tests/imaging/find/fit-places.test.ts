@@ -8,10 +8,20 @@ const pitch = 20;
 const grid = { start: 0, pitch, shrink: 0 };
 
 /** Boundaries from `first` to `last` on a course that bends by a share of the strip's length, seen with a scatter of 0.5 px. */
-function combOf(first: number, last: number, bow: number, seed: number): { comb: StepComb; placeOf: (k: number) => number } {
+function combOf(
+  first: number,
+  last: number,
+  bow: number,
+  seed: number,
+): { comb: StepComb; placeOf: (k: number) => number } {
   const random = seededRandom(seed);
   const placeOf = (k: number) => pitch * (k + bow * steps * 2 * (k / steps) * (1 - k / steps));
-  const boundaries = Array.from({ length: last - first + 1 }, (_, i): Boundary => ({ k: first + i, s: placeOf(first + i) + 0.5 * random.normal(), fall: 0.05, sigma: 0.5 }));
+  const boundaries = Array.from({ length: last - first + 1 }, (_, i): Boundary => ({
+    k: first + i,
+    s: placeOf(first + i) + 0.5 * random.normal(),
+    fall: 0.05,
+    sigma: 0.5,
+  }));
   return { comb: { grid, boundaries, noise: 0.002 }, placeOf };
 }
 
@@ -30,14 +40,18 @@ describe("the course of the boundaries", () => {
   });
 
   it("is the less certain the fewer boundaries are seen", () => {
-    const sigmas = [18, 14, 10, 6].map((last) => fitPlaces(combOf(1, last, 0, 3).comb, { ...ask, end: { k: 0, s: 0 } }).at(steps).sigma);
+    const sigmas = [18, 14, 10, 6].map(
+      (last) => fitPlaces(combOf(1, last, 0, 3).comb, { ...ask, end: { k: 0, s: 0 } }).at(steps).sigma,
+    );
     expect(sigmas).toEqual([...sigmas].sort((a, b) => a - b));
     expect(sigmas.at(-1)!).toBeGreaterThan(3 * sigmas[0]!);
   });
 
   it("fits best with the end counted rightly", () => {
     const { comb, placeOf } = combOf(4, 16, 0.004, 5);
-    const costs = [-1, 0, 1].map((off) => fitPlaces(comb, { ...ask, startK: off, end: { k: off, s: placeOf(0) } }).cost);
+    const costs = [-1, 0, 1].map(
+      (off) => fitPlaces(comb, { ...ask, startK: off, end: { k: off, s: placeOf(0) } }).cost,
+    );
     expect(costs[1]!).toBeLessThan(Math.min(costs[0]!, costs[2]!) - 8);
   });
 
@@ -52,6 +66,8 @@ describe("the course of the boundaries", () => {
   it("when one boundary is the edge of something else, keeps to the others", () => {
     const { comb, placeOf } = combOf(1, 16, 0, 7);
     const boundaries = comb.boundaries.map((b) => (b.k === 9 ? { ...b, s: b.s + 7 } : b));
-    expect(Math.abs(fitPlaces({ ...comb, boundaries }, { ...ask, end: { k: 0, s: 0 } }).at(steps).s - placeOf(steps))).toBeLessThan(0.15 * pitch);
+    expect(
+      Math.abs(fitPlaces({ ...comb, boundaries }, { ...ask, end: { k: 0, s: 0 } }).at(steps).s - placeOf(steps)),
+    ).toBeLessThan(0.15 * pitch);
   });
 });

@@ -12,7 +12,17 @@ const steps = 21;
 const pitch = 24;
 /** The strip lies from 100 px to 604 px, 40 px high about the middle line. */
 const start = 100;
-const frame: StripFrame = { originX: 0, originY: height / 2, alongX: 1, alongY: 0, lean: [0, 0], top: [-20, 0], bottom: [20, 0], sFrom: 0, sTo: width };
+const frame: StripFrame = {
+  originX: 0,
+  originY: height / 2,
+  alongX: 1,
+  alongY: 0,
+  lean: [0, 0],
+  top: [-20, 0],
+  bottom: [20, 0],
+  sFrom: 0,
+  sTo: width,
+};
 /** Densities with a long toe; the last step is still above the paper. */
 const densities = Array.from({ length: steps }, (_, i) => 0.05 + 0.9 / (1 + Math.exp(0.35 * (i - 8))));
 
@@ -32,14 +42,20 @@ function bandOf({ surround = 0, over = () => null }: { surround?: number; over?:
 
 function combOf(band: StripBand, supposedPitch = pitch * 1.04): StepComb {
   const places = [6, 7, 8, 9, 10].map((k) => start + k * pitch);
-  const comb = stepComb(band, { places, pitch: supposedPitch, shrink: 0, shrinkSpread: 0.001, origin: places[2]! }, false);
+  const comb = stepComb(
+    band,
+    { places, pitch: supposedPitch, shrink: 0, shrinkSpread: 0.001, origin: places[2]! },
+    false,
+  );
   if (comb === null) throw new Error("no comb");
   return comb;
 }
 
 describe("the comb", () => {
   it.each([1, 1.06, 0.5, 2])("supposed at %f of the true pitch, settles on the boundaries", (factor) => {
-    const places = combOf(bandOf(), pitch * factor).boundaries.filter((b) => b.fall > 0.03).map((b) => (b.s - start) / pitch);
+    const places = combOf(bandOf(), pitch * factor)
+      .boundaries.filter((b) => b.fall > 0.03)
+      .map((b) => (b.s - start) / pitch);
     expect(places.length).toBeGreaterThanOrEqual(8);
     for (const place of places) expect(Math.abs(place - Math.round(place))).toBeLessThan(0.06);
     expect(new Set(places.map(Math.round)).size).toBe(places.length);

@@ -10,7 +10,15 @@ const noonMs = Date.parse("2026-06-10T13:00:00+01:00");
 const minuteMs = 60_000;
 
 function exposure(change: Partial<AnchorExposure> = {}): AnchorExposure {
-  return { scene, startMs: noonMs, exposureSeconds: 600, wantedMultiple: 1, lowerMultiple: 0.9, upperMultiple: 1.1, ...change };
+  return {
+    scene,
+    startMs: noonMs,
+    exposureSeconds: 600,
+    wantedMultiple: 1,
+    lowerMultiple: 0.9,
+    upperMultiple: 1.1,
+    ...change,
+  };
 }
 
 describe("countedDose", () => {
@@ -23,27 +31,46 @@ describe("countedDose", () => {
   });
 
   it("with the sun hidden throughout, counts 0.45 of it, 0.25 to 0.75", () => {
-    const hidden = countedDose(scene, { ...outside, hidden: [{ fromMs: outside.startMs - minuteMs, untilMs: outside.endMs + minuteMs }] });
+    const hidden = countedDose(scene, {
+      ...outside,
+      hidden: [{ fromMs: outside.startMs - minuteMs, untilMs: outside.endMs + minuteMs }],
+    });
     expect(hidden.likely / open.likely).toBeCloseTo(0.45, 9);
     expect(hidden.lowest / open.likely).toBeCloseTo(0.25, 9);
     expect(hidden.highest / open.likely).toBeCloseTo(0.75, 9);
   });
 
   it("when hidden stretches overlap or come out of order, counts each minute once", () => {
-    const once = countedDose(scene, { ...outside, hidden: [{ fromMs: noonMs + 2 * minuteMs, untilMs: noonMs + 8 * minuteMs }] });
-    const twice = countedDose(scene, { ...outside, hidden: [{ fromMs: noonMs + 4 * minuteMs, untilMs: noonMs + 8 * minuteMs }, { fromMs: noonMs + 2 * minuteMs, untilMs: noonMs + 6 * minuteMs }] });
+    const once = countedDose(scene, {
+      ...outside,
+      hidden: [{ fromMs: noonMs + 2 * minuteMs, untilMs: noonMs + 8 * minuteMs }],
+    });
+    const twice = countedDose(scene, {
+      ...outside,
+      hidden: [
+        { fromMs: noonMs + 4 * minuteMs, untilMs: noonMs + 8 * minuteMs },
+        { fromMs: noonMs + 2 * minuteMs, untilMs: noonMs + 6 * minuteMs },
+      ],
+    });
     expect(twice.likely).toBeCloseTo(once.likely, 6);
   });
 
   it("before the frame goes out, is nothing", () => {
-    expect(countedDose(scene, { startMs: noonMs, endMs: noonMs - minuteMs })).toEqual({ likely: 0, lowest: 0, highest: 0 });
+    expect(countedDose(scene, { startMs: noonMs, endMs: noonMs - minuteMs })).toEqual({
+      likely: 0,
+      lowest: 0,
+      highest: 0,
+    });
   });
 });
 
 describe("anchorFrom", () => {
   it("when the wanted tone needs half the dose, is half the dose of the whole print", () => {
     const whole = anchorFrom("a", exposure());
-    expect((anchorFrom("a", exposure({ wantedMultiple: 0.5 }))?.dose ?? NaN) / (whole?.dose ?? NaN)).toBeCloseTo(0.5, 12);
+    expect((anchorFrom("a", exposure({ wantedMultiple: 0.5 }))?.dose ?? NaN) / (whole?.dose ?? NaN)).toBeCloseTo(
+      0.5,
+      12,
+    );
   });
 
   it("when minutes were hidden, states a wider range", () => {
@@ -65,7 +92,12 @@ describe("fittedHaze", () => {
     const dose = 50_000;
     return times.map((startMs) => {
       const got = anchorFrom("", exposure({ startMs, scene: { ...scene, haze } }))?.dose ?? NaN;
-      return exposure({ startMs, wantedMultiple: dose / got, lowerMultiple: (dose / got) * 0.95, upperMultiple: (dose / got) * 1.05 });
+      return exposure({
+        startMs,
+        wantedMultiple: dose / got,
+        lowerMultiple: (dose / got) * 0.95,
+        upperMultiple: (dose / got) * 1.05,
+      });
     });
   }
   const noonAndEvening = [noonMs, noonMs + 5 * 60 * minuteMs];
@@ -94,7 +126,17 @@ describe("fittedHaze", () => {
 
 describe("combinedAnchors", () => {
   const situation = { zenithDegrees: 25, middleMs: noonMs };
-  const anchor = (dose: number, ln = 0.08) => ({ name: "", dose, lowerLn: ln, upperLn: ln, zenithDegrees: 20, middleMs: noonMs, light: "open-sun", glass: false }) as const;
+  const anchor = (dose: number, ln = 0.08) =>
+    ({
+      name: "",
+      dose,
+      lowerLn: ln,
+      upperLn: ln,
+      zenithDegrees: 20,
+      middleMs: noonMs,
+      light: "open-sun",
+      glass: false,
+    }) as const;
 
   it("with one anchor, is that anchor with its own range and the model's", () => {
     const wanted = combinedAnchors([anchor(1000)], situation);
@@ -140,9 +182,31 @@ describe("modelRange", () => {
 });
 
 describe("anchorExposureOfTest", () => {
-  const sun = { latitude: 38.72, longitude: -9.14, startedAt: "2026-06-10T13:00:00+01:00", tiltDegrees: 0, facingDegrees: 0 };
-  const advice = { seconds: 400, lowerSeconds: 360, upperSeconds: 450, targetShare: 0.9, filmDensity: 0.05, verdict: "ok", nextTestSeconds: null, reasons: [] } as const;
-  const test: AnchorTest = { exposure: advice, request: { sun, exposureSeconds: 600, tablet: { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } } };
+  const sun = {
+    latitude: 38.72,
+    longitude: -9.14,
+    startedAt: "2026-06-10T13:00:00+01:00",
+    tiltDegrees: 0,
+    facingDegrees: 0,
+  };
+  const advice = {
+    seconds: 400,
+    lowerSeconds: 360,
+    upperSeconds: 450,
+    targetShare: 0.9,
+    filmDensity: 0.05,
+    verdict: "ok",
+    nextTestSeconds: null,
+    reasons: [],
+  } as const;
+  const test: AnchorTest = {
+    exposure: advice,
+    request: {
+      sun,
+      exposureSeconds: 600,
+      tablet: { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 },
+    },
+  };
 
   it("for a film tablet, wants the advised share of the test's dose", () => {
     const anchor = anchorExposureOfTest(test, "sun");
@@ -155,7 +219,17 @@ describe("anchorExposureOfTest", () => {
 
   it("for a timed strip late in the day, widens the range by the sun's drift", () => {
     const evening = { ...sun, startedAt: "2026-06-10T18:30:00+01:00" };
-    const timed = anchorExposureOfTest({ exposure: advice, request: { sun: evening, exposureSeconds: undefined, tablet: { kind: "timed", seconds: [1600, 800, 400, 200] } } }, "sun");
+    const timed = anchorExposureOfTest(
+      {
+        exposure: advice,
+        request: {
+          sun: evening,
+          exposureSeconds: undefined,
+          tablet: { kind: "timed", seconds: [1600, 800, 400, 200] },
+        },
+      },
+      "sun",
+    );
     if (typeof timed === "string") throw new Error(timed);
     expect(timed.exposureSeconds).toBe(1600);
     expect(timed.lowerMultiple / timed.wantedMultiple).toBeLessThan(360 / 400);

@@ -27,11 +27,16 @@ describe("doseClockReading", () => {
     expect(reading.share).toBeCloseTo(0.5 - 0.3 * 0.55, 2);
     // Three minutes at 0.45 lack 1.65 minutes of free sun.
     expect(((reading.bringInMs ?? NaN) - (free.bringInMs ?? NaN)) / minuteMs).toBeCloseTo(1.65, 1);
-    expect((reading.latestMs ?? NaN) - (reading.earliestMs ?? NaN)).toBeGreaterThan((free.latestMs ?? NaN) - (free.earliestMs ?? NaN));
+    expect((reading.latestMs ?? NaN) - (reading.earliestMs ?? NaN)).toBeGreaterThan(
+      (free.latestMs ?? NaN) - (free.earliestMs ?? NaN),
+    );
   });
 
   it("while the sun is hidden, reckons as if it stayed so", () => {
-    const reading = doseClockReading({ ...frame, hidden: [{ fromMs: startMs, untilMs: null }] }, startMs + 2 * minuteMs);
+    const reading = doseClockReading(
+      { ...frame, hidden: [{ fromMs: startMs, untilMs: null }] },
+      startMs + 2 * minuteMs,
+    );
     expect(reading.sunHidden).toBe(true);
     expect(((reading.bringInMs ?? NaN) - startMs) / minuteMs).toBeCloseTo(10 / 0.45, 0);
     expect(((reading.latestMs ?? NaN) - startMs) / minuteMs).toBeGreaterThan(10 / 0.3);
@@ -50,7 +55,10 @@ describe("doseClockReading", () => {
   });
 
   it("when the sun sets first, has no end", () => {
-    expect(doseClockReading({ ...frame, wanted: { ...frame.wanted, dose: tenMinutes * 1000 } }, startMs + minuteMs).bringInMs).toBeNull();
+    expect(
+      doseClockReading({ ...frame, wanted: { ...frame.wanted, dose: tenMinutes * 1000 } }, startMs + minuteMs)
+        .bringInMs,
+    ).toBeNull();
   });
 
   it("over a night forgotten outside, adds nothing in the dark", () => {

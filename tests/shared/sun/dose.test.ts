@@ -2,7 +2,15 @@ import { describe, expect, it } from "vitest";
 import { daylightEndMs, doseBetween, doseTable, secondsToDose } from "#shared/sun/dose.ts";
 import { printingStrength, readyScene, type SunScene } from "#shared/sun/printing-strength.ts";
 
-const scene: SunScene = { place: { latitude: 40.015, longitude: -105.2705 }, elevationM: 1655, plane: { tiltDegrees: 0, facingDegrees: 0 }, haze: 0.1, groundShare: 0.2, glass: false, light: "open-sun" };
+const scene: SunScene = {
+  place: { latitude: 40.015, longitude: -105.2705 },
+  elevationM: 1655,
+  plane: { tiltDegrees: 0, facingDegrees: 0 },
+  haze: 0.1,
+  groundShare: 0.2,
+  glass: false,
+  light: "open-sun",
+};
 const ready = readyScene(scene);
 const startMs = Date.parse("2026-04-15T15:00:00-06:00");
 const hourMs = 3_600_000;
@@ -12,13 +20,19 @@ function simpson(fromMs: number, untilMs: number): number {
   const n = 2 * Math.ceil((untilMs - fromMs) / 20_000);
   const h = (untilMs - fromMs) / n;
   let sum = 0;
-  for (let i = 0; i <= n; i += 1) sum += printingStrength(ready, fromMs + i * h) * (i === 0 || i === n ? 1 : i % 2 === 1 ? 4 : 2);
+  for (let i = 0; i <= n; i += 1)
+    sum += printingStrength(ready, fromMs + i * h) * (i === 0 || i === n ? 1 : i % 2 === 1 ? 4 : 2);
   return (sum * h) / 3000;
 }
 
 describe("doseTable", () => {
   const exact = simpson(startMs, startMs + 2 * hourMs);
-  it.each([[300, 0.003], [600, 0.014], [1200, 0.06], [3600, 0.5]])("over a Boulder afternoon in steps of %d s, errs by the published %d %%", (stepSeconds, percent) => {
+  it.each([
+    [300, 0.003],
+    [600, 0.014],
+    [1200, 0.06],
+    [3600, 0.5],
+  ])("over a Boulder afternoon in steps of %d s, errs by the published %d %%", (stepSeconds, percent) => {
     const table = doseTable(ready, { startMs, endMs: startMs + 2 * hourMs, stepSeconds });
     const error = Math.abs(doseBetween(table, startMs, startMs + 2 * hourMs) / exact - 1) * 100;
     expect(error).toBeLessThan(percent * 1.25);
@@ -37,7 +51,12 @@ describe("doseTable", () => {
 
   it("for every day of a year in steps of five minutes, takes under a second", () => {
     const before = process.cpuUsage();
-    for (let day = 0; day < 365; day += 1) doseTable(ready, { startMs: startMs + day * 24 * hourMs, endMs: startMs + (day + 1) * 24 * hourMs, stepSeconds: 300 });
+    for (let day = 0; day < 365; day += 1)
+      doseTable(ready, {
+        startMs: startMs + day * 24 * hourMs,
+        endMs: startMs + (day + 1) * 24 * hourMs,
+        stepSeconds: 300,
+      });
     // Processor time, so that a busy machine does not fail it.
     expect(process.cpuUsage(before).user / 1000).toBeLessThan(1000);
   });

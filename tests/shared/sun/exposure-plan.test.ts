@@ -9,7 +9,11 @@ import { printingStrength, readyScene } from "#shared/sun/printing-strength.ts";
 const lisbon = { latitude: 38.72, longitude: -9.14, tiltDegrees: 0, facingDegrees: 0 };
 const zone = clockOfZone("Europe/Lisbon");
 
-function plan(change: { scene?: Partial<SceneInput>; day?: string; time?: string; zone?: string } & Partial<Omit<PlanRequest, "scene" | "day">>): ExposurePlan {
+function plan(
+  change: { scene?: Partial<SceneInput>; day?: string; time?: string; zone?: string } & Partial<
+    Omit<PlanRequest, "scene" | "day">
+  >,
+): ExposurePlan {
   const clock = change.zone === undefined ? zone : clockOfZone(change.zone);
   const startMs = change.startMs ?? instantOf(clock, change.day ?? "2026-06-10", change.time ?? "14:30");
   return exposurePlan({
@@ -23,7 +27,14 @@ function plan(change: { scene?: Partial<SceneInput>; day?: string; time?: string
 
 /** An anchor of ten minutes at noon, wanting as much as it got. */
 function noonAnchor(scene: Partial<SceneInput> = {}) {
-  const anchor = anchorFrom("noon", { scene: sceneFrom({ ...lisbon, ...scene }), startMs: instantOf(zone, "2026-06-10", "13:30"), exposureSeconds: 600, wantedMultiple: 1, lowerMultiple: 0.95, upperMultiple: 1.05 });
+  const anchor = anchorFrom("noon", {
+    scene: sceneFrom({ ...lisbon, ...scene }),
+    startMs: instantOf(zone, "2026-06-10", "13:30"),
+    exposureSeconds: 600,
+    wantedMultiple: 1,
+    lowerMultiple: 0.95,
+    upperMultiple: 1.05,
+  });
   if (anchor === null) throw new Error("no sun");
   return anchor;
 }
@@ -55,22 +66,39 @@ describe("exposurePlan", () => {
   });
 
   it("when the sun sets first, says not-before-sunset and gives no time", () => {
-    expect(plan({ time: "18:30", scaledBy: { dose: 2e6 } })).toMatchObject({ verdict: "not-before-sunset", seconds: null, lowerSeconds: null, upperSeconds: null });
+    expect(plan({ time: "18:30", scaledBy: { dose: 2e6 } })).toMatchObject({
+      verdict: "not-before-sunset",
+      seconds: null,
+      lowerSeconds: null,
+      upperSeconds: null,
+    });
   });
 
-  it.each([["06:30", "sun-low-at-start"], ["23:30", "sun-down"], ["03:00", "sun-down"]])("at %s, with the sun below 10°, says sun-too-low", (time, note) => {
+  it.each([
+    ["06:30", "sun-low-at-start"],
+    ["23:30", "sun-down"],
+    ["03:00", "sun-down"],
+  ])("at %s, with the sun below 10°, says sun-too-low", (time, note) => {
     expect(plan({ time })).toMatchObject({ verdict: "sun-too-low", seconds: null, notes: [note] });
   });
 
   it("when the end would fall below 10°, says sun-too-low", () => {
-    expect(plan({ time: "19:30", scaledBy: { dose: 25_000 } })).toMatchObject({ verdict: "sun-too-low", seconds: null, notes: ["sun-low-at-end"] });
+    expect(plan({ time: "19:30", scaledBy: { dose: 25_000 } })).toMatchObject({
+      verdict: "sun-too-low",
+      seconds: null,
+      notes: ["sun-low-at-end"],
+    });
   });
 
   it("without anchor and dose, shows the day's strength and no time at all", () => {
     const answer = plan({ scaledBy: null });
     expect(answer).toMatchObject({ verdict: "no-anchor", seconds: null });
     expect(answer.points.length).toBeGreaterThan(80);
-    expect(answer.points.every((point) => point.seconds === null && point.lowerSeconds === null && point.upperSeconds === null)).toBe(true);
+    expect(
+      answer.points.every(
+        (point) => point.seconds === null && point.lowerSeconds === null && point.upperSeconds === null,
+      ),
+    ).toBe(true);
     expect(Math.max(...answer.points.map((point) => point.strengthShare))).toBe(1);
     expect(answer.bestWindow).not.toBeNull();
   });
@@ -85,15 +113,28 @@ describe("exposurePlan", () => {
   });
 
   it("in open shade, takes a shade anchor and no other, and longer than in the sun", () => {
-    expect(plan({ scene: { sky: "open-shade" }, scaledBy: { anchors: [noonAnchor()] } })).toMatchObject({ verdict: "sky-unsuitable", notes: ["shade-needs-shade-anchor"] });
-    expect(plan({ scaledBy: { anchors: [noonAnchor({ sky: "open-shade" })] } })).toMatchObject({ verdict: "sky-unsuitable", notes: ["sun-needs-sun-anchor"] });
-    const shade = plan({ time: "13:30", scene: { sky: "open-shade" }, scaledBy: { anchors: [noonAnchor({ sky: "open-shade" })] } });
+    expect(plan({ scene: { sky: "open-shade" }, scaledBy: { anchors: [noonAnchor()] } })).toMatchObject({
+      verdict: "sky-unsuitable",
+      notes: ["shade-needs-shade-anchor"],
+    });
+    expect(plan({ scaledBy: { anchors: [noonAnchor({ sky: "open-shade" })] } })).toMatchObject({
+      verdict: "sky-unsuitable",
+      notes: ["sun-needs-sun-anchor"],
+    });
+    const shade = plan({
+      time: "13:30",
+      scene: { sky: "open-shade" },
+      scaledBy: { anchors: [noonAnchor({ sky: "open-shade" })] },
+    });
     expect(shade.verdict).toBe("ok");
     expect(shade.seconds ?? NaN).toBeCloseTo(600, 0);
   });
 
   it("when the glass differs from the anchor's, has no anchor", () => {
-    expect(plan({ scene: { glass: true }, scaledBy: { anchors: [noonAnchor()] } })).toMatchObject({ verdict: "no-anchor", notes: ["glass-differs"] });
+    expect(plan({ scene: { glass: true }, scaledBy: { anchors: [noonAnchor()] } })).toMatchObject({
+      verdict: "no-anchor",
+      notes: ["glass-differs"],
+    });
   });
 
   it("in the polar night and the polar day, stays calm", () => {
@@ -104,11 +145,24 @@ describe("exposurePlan", () => {
     const midnight = plan({ scene: tromso, zone: "Europe/Oslo", day: "2026-06-21", time: "23:50" });
     expect(midnight).toMatchObject({ verdict: "sun-too-low", notes: ["sun-low-at-start"] });
     expect(midnight.points).toHaveLength(144);
-    expect(plan({ scene: { latitude: -90, longitude: 0 }, zone: "UTC", day: "2026-12-21", time: "12:00", scaledBy: { dose: 1e9 } }).verdict).toBe("not-before-sunset");
+    expect(
+      plan({
+        scene: { latitude: -90, longitude: 0 },
+        zone: "UTC",
+        day: "2026-12-21",
+        time: "12:00",
+        scaledBy: { dose: 1e9 },
+      }).verdict,
+    ).toBe("not-before-sunset");
   });
 
   it("in the southern hemisphere, advises to face north", () => {
-    const { tilt } = plan({ scene: { latitude: -42.88, longitude: 147.33 }, zone: "Australia/Hobart", day: "2026-07-01", time: "12:15" });
+    const { tilt } = plan({
+      scene: { latitude: -42.88, longitude: 147.33 },
+      zone: "Australia/Hobart",
+      day: "2026-07-01",
+      time: "12:15",
+    });
     expect(Math.min(tilt?.facingDegrees ?? NaN, 360 - (tilt?.facingDegrees ?? NaN))).toBeLessThan(2);
     expect(tilt?.tiltDegrees ?? NaN).toBeGreaterThan(40);
     expect(tilt?.gain ?? NaN).toBeGreaterThan(1.5);
@@ -120,7 +174,10 @@ describe("exposurePlan", () => {
     const startMs = instantOf(zone, "2026-10-25", "01:30");
     const answer = plan({ scene: hawaii, startMs, scaledBy: { dose: 170_000 } });
     expect(answer.seconds ?? NaN).toBeGreaterThan(3000);
-    expect(answer.seconds).toBeCloseTo(plan({ scene: hawaii, startMs, zone: "Pacific/Honolulu", scaledBy: { dose: 170_000 } }).seconds ?? NaN, 0);
+    expect(answer.seconds).toBeCloseTo(
+      plan({ scene: hawaii, startMs, zone: "Pacific/Honolulu", scaledBy: { dose: 170_000 } }).seconds ?? NaN,
+      0,
+    );
     expect(isoInstant(zone, startMs)).toBe("2026-10-25T01:30:00+01:00");
     expect(isoInstant(zone, startMs + 3_600_000)).toBe("2026-10-25T01:30:00+00:00");
   });
@@ -139,8 +196,16 @@ describe("exposurePlan", () => {
   it("with the time growing with the dose and the range about it, holds for any place, day and frame", () => {
     fc.assert(
       fc.property(
-        fc.record({ latitude: fc.double({ min: -66, max: 66, noNaN: true }), longitude: fc.double({ min: -180, max: 180, noNaN: true }), tiltDegrees: fc.integer({ min: 0, max: 60 }), facingDegrees: fc.integer({ min: 0, max: 359 }) }),
-        fc.integer({ min: Date.parse("2026-01-01T00:00:00Z") / 3_600_000, max: Date.parse("2028-12-31T00:00:00Z") / 3_600_000 }),
+        fc.record({
+          latitude: fc.double({ min: -66, max: 66, noNaN: true }),
+          longitude: fc.double({ min: -180, max: 180, noNaN: true }),
+          tiltDegrees: fc.integer({ min: 0, max: 60 }),
+          facingDegrees: fc.integer({ min: 0, max: 359 }),
+        }),
+        fc.integer({
+          min: Date.parse("2026-01-01T00:00:00Z") / 3_600_000,
+          max: Date.parse("2028-12-31T00:00:00Z") / 3_600_000,
+        }),
         fc.double({ min: 3, max: 5.5, noNaN: true }),
         (scene, hour, logDose) => {
           const at = { scene, zone: "UTC", startMs: hour * 3_600_000 };

@@ -1,6 +1,16 @@
 import { describe, expect, it } from "vitest";
 import { InputError } from "#shared/errors.ts";
-import { calendarDay, clockFitsLongitude, clockOfOffset, clockOfZone, clockTime, dayStretch, instantOf, isoInstant, nextDay } from "#shared/sun/local-clock.ts";
+import {
+  calendarDay,
+  clockFitsLongitude,
+  clockOfOffset,
+  clockOfZone,
+  clockTime,
+  dayStretch,
+  instantOf,
+  isoInstant,
+  nextDay,
+} from "#shared/sun/local-clock.ts";
 
 const lisbon = clockOfZone("Europe/Lisbon");
 const denver = clockOfZone("America/Denver");
@@ -40,7 +50,13 @@ describe("instantOf", () => {
     expect(isoInstant(denver, instantOf(denver, "2026-11-01", "01:30"))).toBe("2026-11-01T01:30:00-06:00");
   });
 
-  it.each([["2026-02-29", "10:00"], ["2026-04-31", "10:00"], ["tomorrow", "10:00"], ["2026-05-01", "25:00"], ["2026-05-01", "noon"]])("for %s %s, is refused", (day, time) => {
+  it.each([
+    ["2026-02-29", "10:00"],
+    ["2026-04-31", "10:00"],
+    ["tomorrow", "10:00"],
+    ["2026-05-01", "25:00"],
+    ["2026-05-01", "noon"],
+  ])("for %s %s, is refused", (day, time) => {
     expect(() => instantOf(lisbon, day, time)).toThrow(InputError);
   });
 
@@ -50,7 +66,11 @@ describe("instantOf", () => {
 });
 
 describe("dayStretch", () => {
-  it.each([["2026-03-29", 23], ["2026-10-25", 25], ["2026-05-01", 24]])("on %s in Lisbon, is %d hours long", (day, hours) => {
+  it.each([
+    ["2026-03-29", 23],
+    ["2026-10-25", 25],
+    ["2026-05-01", 24],
+  ])("on %s in Lisbon, is %d hours long", (day, hours) => {
     const { fromMs, untilMs } = dayStretch(lisbon, day);
     expect((untilMs - fromMs) / hourMs).toBe(hours);
   });
@@ -63,7 +83,11 @@ describe("dayStretch", () => {
 });
 
 describe("clockOfOffset", () => {
-  it.each([["2026-05-01T14:30:00+02:00", "+02:00", 120], ["2026-05-01T14:30:00-03:30", "-03:30", -210], ["2026-05-01T14:30:00Z", "+00:00", 0]])("of %s, keeps its offset", (instant, name, minutes) => {
+  it.each([
+    ["2026-05-01T14:30:00+02:00", "+02:00", 120],
+    ["2026-05-01T14:30:00-03:30", "-03:30", -210],
+    ["2026-05-01T14:30:00Z", "+00:00", 0],
+  ])("of %s, keeps its offset", (instant, name, minutes) => {
     const clock = clockOfOffset(instant);
     expect(clock.name).toBe(name);
     expect(clock.offsetMinutesAt(0)).toBe(minutes);
@@ -81,10 +105,22 @@ describe("nextDay", () => {
 
 describe("clockFitsLongitude", () => {
   const at = Date.parse("2026-07-01T12:00:00Z");
-  it.each([["Europe/Lisbon", -9.14], ["Europe/Madrid", -8.6], ["Asia/Shanghai", 76], ["Pacific/Kiritimati", -157.4], ["Pacific/Fiji", 178.4], ["Pacific/Fiji", -179.9], ["America/Denver", -105]])("for %s at %d°, is content", (zone, longitude) => {
+  it.each([
+    ["Europe/Lisbon", -9.14],
+    ["Europe/Madrid", -8.6],
+    ["Asia/Shanghai", 76],
+    ["Pacific/Kiritimati", -157.4],
+    ["Pacific/Fiji", 178.4],
+    ["Pacific/Fiji", -179.9],
+    ["America/Denver", -105],
+  ])("for %s at %d°, is content", (zone, longitude) => {
     expect(clockFitsLongitude(clockOfZone(zone), longitude, at)).toBe(true);
   });
-  it.each([["America/Denver", 105], ["Europe/Lisbon", 151], ["Australia/Sydney", -9]])("for %s at %d°, objects", (zone, longitude) => {
+  it.each([
+    ["America/Denver", 105],
+    ["Europe/Lisbon", 151],
+    ["Australia/Sydney", -9],
+  ])("for %s at %d°, objects", (zone, longitude) => {
     expect(clockFitsLongitude(clockOfZone(zone), longitude, at)).toBe(false);
   });
 });

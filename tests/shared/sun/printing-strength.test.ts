@@ -1,11 +1,25 @@
 import { describe, expect, it } from "vitest";
 import { earthSunFactor } from "#shared/sun/atmosphere.ts";
-import { bareWeightsNm, printingStrength, readyScene, strengthUnderSun, type SunScene } from "#shared/sun/printing-strength.ts";
+import {
+  bareWeightsNm,
+  printingStrength,
+  readyScene,
+  strengthUnderSun,
+  type SunScene,
+} from "#shared/sun/printing-strength.ts";
 import { actionSpectrum } from "#shared/sun/action-spectrum.ts";
 import { numberIn, referenceTable } from "../../support/reference-table.ts";
 
 /** Level frame at sea level over the reference's ground. */
-const level: SunScene = { place: { latitude: 40, longitude: 0 }, elevationM: 0, plane: { tiltDegrees: 0, facingDegrees: 0 }, haze: 0.1, groundShare: 0.2, glass: false, light: "open-sun" };
+const level: SunScene = {
+  place: { latitude: 40, longitude: 0 },
+  elevationM: 0,
+  plane: { tiltDegrees: 0, facingDegrees: 0 },
+  haze: 0.1,
+  groundShare: 0.2,
+  glass: false,
+  light: "open-sun",
+};
 const factor = earthSunFactor(94);
 
 function strength(zenithDegrees: number, change: Partial<SunScene> = {}): number {
@@ -14,27 +28,43 @@ function strength(zenithDegrees: number, change: Partial<SunScene> = {}): number
 
 describe("strengthUnderSun", () => {
   const rows = referenceTable("sun/strength-by-zenith", 10);
-  it.each(rows.map((row) => [numberIn(row, "zenith_deg"), row] as const))("at zenith %d, agrees with the independent computation", (zenith, row) => {
-    // The table has one decimal and a 1 nm grid.
-    expect(Math.abs(strength(zenith) - numberIn(row, "action_weighted_horizontal"))).toBeLessThan(0.11);
-    expect(Math.abs(strength(zenith, { plane: { tiltDegrees: zenith, facingDegrees: 180 } }) - numberIn(row, "action_weighted_facing_sun"))).toBeLessThan(0.11);
-  });
+  it.each(rows.map((row) => [numberIn(row, "zenith_deg"), row] as const))(
+    "at zenith %d, agrees with the independent computation",
+    (zenith, row) => {
+      // The table has one decimal and a 1 nm grid.
+      expect(Math.abs(strength(zenith) - numberIn(row, "action_weighted_horizontal"))).toBeLessThan(0.11);
+      expect(
+        Math.abs(
+          strength(zenith, { plane: { tiltDegrees: zenith, facingDegrees: 180 } }) -
+            numberIn(row, "action_weighted_facing_sun"),
+        ),
+      ).toBeLessThan(0.11);
+    },
+  );
 
   const weightings = referenceTable("sun/weighting-by-zenith", 7);
-  it.each(weightings.map((row) => [numberIn(row, "zenith_deg"), row] as const))("at zenith %d, falls off as published, bare and behind glass", (zenith, row) => {
-    expect(Math.abs(strength(zenith) / strength(30) - numberIn(row, "bare"))).toBeLessThan(0.006);
-    expect(Math.abs(strength(zenith, { glass: true }) / strength(30, { glass: true }) - numberIn(row, "glass"))).toBeLessThan(0.006);
-  });
+  it.each(weightings.map((row) => [numberIn(row, "zenith_deg"), row] as const))(
+    "at zenith %d, falls off as published, bare and behind glass",
+    (zenith, row) => {
+      expect(Math.abs(strength(zenith) / strength(30) - numberIn(row, "bare"))).toBeLessThan(0.006);
+      expect(
+        Math.abs(strength(zenith, { glass: true }) / strength(30, { glass: true }) - numberIn(row, "glass")),
+      ).toBeLessThan(0.006);
+    },
+  );
 
   it("up to zenith 80 under light haze, follows the cosine to the power 1.32 within 2 %", () => {
     const light = { haze: 0.076, groundShare: 0.1 };
-    const logs = Array.from({ length: 17 }, (_, i) => Math.log(strength(i * 5, light) / Math.cos((i * 5 * Math.PI) / 180) ** 1.32));
+    const logs = Array.from({ length: 17 }, (_, i) =>
+      Math.log(strength(i * 5, light) / Math.cos((i * 5 * Math.PI) / 180) ** 1.32),
+    );
     const middle = (Math.max(...logs) + Math.min(...logs)) / 2;
     expect(Math.exp(Math.max(...logs) - middle) - 1).toBeLessThan(0.02);
   });
 
   it("when the frame lies flat, does not care where it faces", () => {
-    for (const facingDegrees of [0, 90, 213]) expect(strength(50, { plane: { tiltDegrees: 0, facingDegrees } })).toBeCloseTo(strength(50), 12);
+    for (const facingDegrees of [0, 90, 213])
+      expect(strength(50, { plane: { tiltDegrees: 0, facingDegrees } })).toBeCloseTo(strength(50), 12);
   });
 
   it("when the frame turns its back to the sun, still gets the sky", () => {
@@ -69,7 +99,9 @@ describe("strengthUnderSun", () => {
 
 describe("bareWeightsNm", () => {
   it("on a spectrum of ones, sums to the trapezoid of the action spectrum", () => {
-    const trapezoid = actionSpectrum.slice(1).reduce((sum, row, i) => sum + (5 * (row.perEnergy + (actionSpectrum[i]?.perEnergy ?? 0))) / 2, 0);
+    const trapezoid = actionSpectrum
+      .slice(1)
+      .reduce((sum, row, i) => sum + (5 * (row.perEnergy + (actionSpectrum[i]?.perEnergy ?? 0))) / 2, 0);
     expect(bareWeightsNm.reduce((sum, weight) => sum + weight, 0)).toBeCloseTo(trapezoid, 9);
   });
 });
@@ -77,8 +109,17 @@ describe("bareWeightsNm", () => {
 describe("printingStrength", () => {
   const boulder = readyScene({ ...level, place: { latitude: 40.015, longitude: -105.2705 }, elevationM: 1655 });
   const threeOClock = Date.parse("2026-04-15T15:00:00-06:00");
-  it.each([[10, -0.03], [30, -0.1], [60, -0.21], [120, -0.46]])("on an April afternoon in Boulder, %d minutes after three, has fallen by %d", (minutes, fall) => {
+  it.each([
+    [10, -0.03],
+    [30, -0.1],
+    [60, -0.21],
+    [120, -0.46],
+  ])("on an April afternoon in Boulder, %d minutes after three, has fallen by %d", (minutes, fall) => {
     // The published figures are unweighted UV-A and rounded; the coating's violet share falls a little more slowly.
-    expect(Math.abs(printingStrength(boulder, threeOClock + minutes * 60_000) / printingStrength(boulder, threeOClock) - 1 - fall)).toBeLessThan(0.015);
+    expect(
+      Math.abs(
+        printingStrength(boulder, threeOClock + minutes * 60_000) / printingStrength(boulder, threeOClock) - 1 - fall,
+      ),
+    ).toBeLessThan(0.015);
   });
 });

@@ -6,10 +6,17 @@ import { sunDay, type SunDay } from "#shared/sun/sun-day.ts";
 
 function dayAt(latitude: number, longitude: number, zone: string, day: string): { sun: SunDay; clock: LocalClock } {
   const clock = clockOfZone(zone);
-  return { clock, sun: sunDay(readyScene(sceneFrom({ latitude, longitude, tiltDegrees: 0, facingDegrees: 0 })), dayStretch(clock, day)) };
+  return {
+    clock,
+    sun: sunDay(
+      readyScene(sceneFrom({ latitude, longitude, tiltDegrees: 0, facingDegrees: 0 })),
+      dayStretch(clock, day),
+    ),
+  };
 }
 
-const hours = (fromMs: number | null, untilMs: number | null): number => ((untilMs ?? NaN) - (fromMs ?? NaN)) / 3_600_000;
+const hours = (fromMs: number | null, untilMs: number | null): number =>
+  ((untilMs ?? NaN) - (fromMs ?? NaN)) / 3_600_000;
 const minutesOf = (text: string): number => Number(text.slice(0, 2)) * 60 + Number(text.slice(3));
 
 describe("sunDay", () => {
@@ -25,11 +32,14 @@ describe("sunDay", () => {
     expect(Math.abs(minutesOf(clockTime(clock, sun.sunsetMs ?? NaN)) - minutesOf(set))).toBeLessThanOrEqual(2);
   });
 
-  it.each(["2026-03-20", "2026-06-21", "2026-09-23", "2026-12-21"])("on the equator on %s, lasts 12 hours and 6 to 8 minutes", (day) => {
-    const { sun } = dayAt(0, 0, "UTC", day);
-    expect(hours(sun.sunriseMs, sun.sunsetMs)).toBeGreaterThan(12.1);
-    expect(hours(sun.sunriseMs, sun.sunsetMs)).toBeLessThan(12.15);
-  });
+  it.each(["2026-03-20", "2026-06-21", "2026-09-23", "2026-12-21"])(
+    "on the equator on %s, lasts 12 hours and 6 to 8 minutes",
+    (day) => {
+      const { sun } = dayAt(0, 0, "UTC", day);
+      expect(hours(sun.sunriseMs, sun.sunsetMs)).toBeGreaterThan(12.1);
+      expect(hours(sun.sunriseMs, sun.sunsetMs)).toBeLessThan(12.15);
+    },
+  );
 
   it("in the polar night, is down and has no useful stretch", () => {
     const { sun } = dayAt(69.6492, 18.9553, "Europe/Oslo", "2026-12-21");

@@ -20,13 +20,29 @@ function separation(a: { zenith: number; azimuth: number }, b: { zenith: number;
 }
 
 describe("sunDirection", () => {
-  it.each(rows.map((row) => [row.id ?? "", row] as const))("at %s, agrees with the published algorithm on the sky", (_id, row) => {
-    const place = { latitude: numberIn(row, "lat_deg"), longitude: numberIn(row, "lon_deg_east") };
-    const sun = sunDirection(place, Date.parse(row.utc ?? ""), { pressurePa: numberIn(row, "pressure_hPa") * 100, temperatureC: numberIn(row, "temp_C") });
-    const azimuth = numberIn(row, "spa_azimuth");
-    expect(separation({ zenith: sun.airlessZenithDegrees, azimuth: sun.azimuthDegrees }, { zenith: numberIn(row, "spa_zenith_true"), azimuth })).toBeLessThan(toleranceDegrees);
-    expect(separation({ zenith: sun.zenithDegrees, azimuth: sun.azimuthDegrees }, { zenith: numberIn(row, "spa_zenith_apparent"), azimuth })).toBeLessThan(toleranceDegrees);
-  });
+  it.each(rows.map((row) => [row.id ?? "", row] as const))(
+    "at %s, agrees with the published algorithm on the sky",
+    (_id, row) => {
+      const place = { latitude: numberIn(row, "lat_deg"), longitude: numberIn(row, "lon_deg_east") };
+      const sun = sunDirection(place, Date.parse(row.utc ?? ""), {
+        pressurePa: numberIn(row, "pressure_hPa") * 100,
+        temperatureC: numberIn(row, "temp_C"),
+      });
+      const azimuth = numberIn(row, "spa_azimuth");
+      expect(
+        separation(
+          { zenith: sun.airlessZenithDegrees, azimuth: sun.azimuthDegrees },
+          { zenith: numberIn(row, "spa_zenith_true"), azimuth },
+        ),
+      ).toBeLessThan(toleranceDegrees);
+      expect(
+        separation(
+          { zenith: sun.zenithDegrees, azimuth: sun.azimuthDegrees },
+          { zenith: numberIn(row, "spa_zenith_apparent"), azimuth },
+        ),
+      ).toBeLessThan(toleranceDegrees);
+    },
+  );
 
   it("on either side of the date line, gives one sun", () => {
     const atMs = Date.parse("2026-06-01T22:00:00Z");
@@ -38,7 +54,9 @@ describe("sunDirection", () => {
 
   it("when the same instant is written with another offset, does not move", () => {
     const place = { latitude: 40, longitude: -105 };
-    expect(sunDirection(place, Date.parse("2028-02-29T12:00:00-07:00"))).toEqual(sunDirection(place, Date.parse("2028-03-01T04:00:00+09:00")));
+    expect(sunDirection(place, Date.parse("2028-02-29T12:00:00-07:00"))).toEqual(
+      sunDirection(place, Date.parse("2028-03-01T04:00:00+09:00")),
+    );
   });
 });
 

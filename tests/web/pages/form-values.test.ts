@@ -53,28 +53,73 @@ describe("the new-test form", () => {
   const materials = { lampId: "l", supportId: "s", coatingId: "c" };
 
   it("becomes the request that it stands for", () => {
-    const parsed = testRequestFrom({ ...freshTestForm, tabletChoice: "even-31", exposureMinutes: "12", exposureSecondsPart: "30", targetSharePercent: "85" }, materials);
-    expect(parsed).toMatchObject({ request: { tablet: { kind: "transmission", steps: 31, increment: 0.1 }, exposureSeconds: 750, targetShare: 0.85, channel: "red" } });
+    const parsed = testRequestFrom(
+      {
+        ...freshTestForm,
+        tabletChoice: "even-31",
+        exposureMinutes: "12",
+        exposureSecondsPart: "30",
+        targetSharePercent: "85",
+      },
+      materials,
+    );
+    expect(parsed).toMatchObject({
+      request: {
+        tablet: { kind: "transmission", steps: 31, increment: 0.1 },
+        exposureSeconds: 750,
+        targetShare: 0.85,
+        channel: "red",
+      },
+    });
   });
 
   it("adds up the waits of a strip that was uncovered in steps", () => {
-    const parsed = testRequestFrom({ ...freshTestForm, tabletChoice: "timed", timedTimes: "60 30 30", timedMeaning: "waits" }, materials);
+    const parsed = testRequestFrom(
+      { ...freshTestForm, tabletChoice: "timed", timedTimes: "60 30 30", timedMeaning: "waits" },
+      materials,
+    );
     expect(parsed).toMatchObject({ request: { tablet: { kind: "timed", seconds: [120, 60, 30] } } });
   });
 
   it("takes a doubling series that was chosen instead of typed times, and typed times before a series", () => {
     const chosen = { ...freshTestForm, tabletChoice: "timed", timedSeries: "960-8-1" };
-    expect(testRequestFrom(chosen, materials)).toMatchObject({ request: { tablet: { kind: "timed", seconds: [960, 480, 240, 120, 60, 30, 15, 7.5] } } });
-    expect(testRequestFrom({ ...chosen, timedTimes: "60 30 15" }, materials)).toMatchObject({ request: { tablet: { kind: "timed", seconds: [60, 30, 15] } } });
+    expect(testRequestFrom(chosen, materials)).toMatchObject({
+      request: { tablet: { kind: "timed", seconds: [960, 480, 240, 120, 60, 30, 15, 7.5] } },
+    });
+    expect(testRequestFrom({ ...chosen, timedTimes: "60 30 15" }, materials)).toMatchObject({
+      request: { tablet: { kind: "timed", seconds: [60, 30, 15] } },
+    });
   });
 
   it("names every field at fault in plain words", () => {
-    const parsed = testRequestFrom({ ...freshTestForm, tabletChoice: "listed", densities: "0.05 x", exposureMinutes: "", humidityPercent: "200" }, materials);
-    expect(Object.keys("errors" in parsed ? parsed.errors : {}).sort()).toEqual(["densities", "exposureSeconds", "humidityPercent"]);
+    const parsed = testRequestFrom(
+      { ...freshTestForm, tabletChoice: "listed", densities: "0.05 x", exposureMinutes: "", humidityPercent: "200" },
+      materials,
+    );
+    expect(Object.keys("errors" in parsed ? parsed.errors : {}).sort()).toEqual([
+      "densities",
+      "exposureSeconds",
+      "humidityPercent",
+    ]);
   });
 
   it("shows a saved request so that sending it again changes nothing", () => {
-    const first = testRequestFrom({ ...freshTestForm, tabletChoice: "listed", densities: "0.05 0.2 0.41 0.6", exposureMinutes: "12", madeAt: "2026-05-01T14:30", utcOffset: "+02:00", sunLatitude: "48", sunLongitude: "16", sunStartedAt: "2026-05-01T14:00", sunTiltDegrees: "30", notes: "cold" }, materials);
+    const first = testRequestFrom(
+      {
+        ...freshTestForm,
+        tabletChoice: "listed",
+        densities: "0.05 0.2 0.41 0.6",
+        exposureMinutes: "12",
+        madeAt: "2026-05-01T14:30",
+        utcOffset: "+02:00",
+        sunLatitude: "48",
+        sunLongitude: "16",
+        sunStartedAt: "2026-05-01T14:00",
+        sunTiltDegrees: "30",
+        notes: "cold",
+      },
+      materials,
+    );
     if (!("request" in first)) throw new Error("The form was refused.");
     expect(testRequestFrom(formValuesOf(first.request), materials)).toEqual(first);
   });

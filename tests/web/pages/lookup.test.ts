@@ -24,12 +24,20 @@ describe("lookup and comparison", () => {
 
   beforeAll(async () => {
     let density = paper;
-    const made = testApp({ imaging: fakeImaging({ "measure-reading": (job): Reading => syntheticReading({ tablet: (job as { request: ReadingRequest }).request.tablet, exposureSeconds, density }) }) });
+    const made = testApp({
+      imaging: fakeImaging({
+        "measure-reading": (job): Reading =>
+          syntheticReading({ tablet: (job as { request: ReadingRequest }).request.tablet, exposureSeconds, density }),
+      }),
+    });
     app = made.app;
     materials = saveSampleMaterials(made.store);
     clothId = made.store.supports.create({ name: "Cotton", notes: "", kind: "fabric", archived: false }).id;
     const save = async (supportId: string, name: string, text: string): Promise<string> => {
-      const saved = await recordTest(made, { request: testRequestSchema.parse({ ...materials, supportId, name, tablet: tablet21, exposureSeconds }), pictures: { photos: [new TextEncoder().encode(text)] } });
+      const saved = await recordTest(made, {
+        request: testRequestSchema.parse({ ...materials, supportId, name, tablet: tablet21, exposureSeconds }),
+        pictures: { photos: [new TextEncoder().encode(text)] },
+      });
       return saved.id;
     };
     paperTest = await save(materials.supportId, "on paper", "one");
@@ -38,7 +46,17 @@ describe("lookup and comparison", () => {
   });
 
   it("gives the time of a tested combination, its range and the test it rests on", async () => {
-    const { text } = await request(app).get("/exposures").query({ lampId: materials.lampId, supportId: materials.supportId, coatingId: materials.coatingId, filmId: materials.filmId, share: "0.9", distanceMm: "" }).expect(200);
+    const { text } = await request(app)
+      .get("/exposures")
+      .query({
+        lampId: materials.lampId,
+        supportId: materials.supportId,
+        coatingId: materials.coatingId,
+        filmId: materials.filmId,
+        share: "0.9",
+        distanceMm: "",
+      })
+      .expect(200);
     // Shoulder of a logistic with rate 4 at 90 %: middle + ln(9)/4 = 2.6493; through a base of 0.10: 10^2.7493 = 561 s = 9:21.
     expect(/answer-time[^>]*"><span aria-hidden="true">([\d:]+)</.exec(text)?.[1]).toMatch(/^9:2\d$/);
     expect(text.includes("95 % confidence")).toBe(true);
@@ -52,7 +70,11 @@ describe("lookup and comparison", () => {
   });
 
   it("says which choice is no longer there", async () => {
-    const { text } = await request(app).get("/exposures").set("Accept", "text/html").query({ lampId: "gone", supportId: materials.supportId, coatingId: materials.coatingId }).expect(400);
+    const { text } = await request(app)
+      .get("/exposures")
+      .set("Accept", "text/html")
+      .query({ lampId: "gone", supportId: materials.supportId, coatingId: materials.coatingId })
+      .expect(400);
     expect(text.includes("field-error")).toBe(true);
   });
 
@@ -65,7 +87,9 @@ describe("lookup and comparison", () => {
   });
 
   it("asks for a second test where one is ticked, and refuses a test that is gone", async () => {
-    expect((await request(app).get(`/comparisons?testId=${paperTest}`).expect(200)).text.includes("tick at least one more")).toBe(true);
+    expect(
+      (await request(app).get(`/comparisons?testId=${paperTest}`).expect(200)).text.includes("tick at least one more"),
+    ).toBe(true);
     await request(app).get(`/comparisons?testId=${paperTest}&testId=gone`).set("Accept", "text/html").expect(400);
   });
 });
