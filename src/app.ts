@@ -23,9 +23,9 @@ import { negativeRoutes } from "#src/web/api/negatives.ts";
 import { testRoutes } from "#src/web/api/tests.ts";
 import { refuseOtherSites } from "#src/web/other-sites.ts";
 import { answerProblem } from "#src/web/problem.ts";
-import { demoRoutes } from "#src/web/pages/demo.ts";
-import { pageRoutes } from "#src/web/pages/page-routes.ts";
-import { answerProblemPage, pageNotFound } from "#src/web/pages/problem-page.ts";
+import { demoRoutes } from "#src/web/home/demo.ts";
+import { pageRoutes } from "#src/web/page-routes.ts";
+import { answerProblemPage, pageNotFound } from "#src/web/parts/problem-page.ts";
 import { contentPolicy } from "#src/web/content-policy.ts";
 
 export interface Dependencies extends Tools {

@@ -1,5 +1,5 @@
 // One test on paper: answer, picture, curve, conditions and step table.
-import { rangeSigmas } from "#shared/units/normal-range.ts";
+import { rangeSigmas } from "#shared/statistics/normal-range.ts";
 import type { Curve } from "#shared/schema/curve.ts";
 import { drawTable, drawText, pageDocument, pageFrame, plainLetters, type Page } from "./page-document.ts";
 

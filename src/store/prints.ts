@@ -1,6 +1,6 @@
 // The print log: run sheets in work and finished prints.
 import { InputError } from "#shared/errors.ts";
-import { printStateOf, type PrintState } from "#shared/exposure/procedure.ts";
+import { printStateOf, type PrintState } from "#shared/prints/procedure.ts";
 import { printInputSchema, type PrintInput, type SavedPrint } from "#shared/schema/prints.ts";
 import { newId } from "./ids.ts";
 import type { Sql, SqlRow, SqlValue } from "./sql.ts";

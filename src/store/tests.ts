@@ -1,7 +1,7 @@
 // Test prints: what lists show in columns, the long parts as JSON beside them.
 import { InputError } from "#shared/errors.ts";
 import type { Channel, Verdict } from "#shared/schema/curve.ts";
-import type { TimedTest } from "#shared/exposure/exposure-for-combination.ts";
+import type { TimedTest } from "#shared/lookup/exposure-for-combination.ts";
 import type { Tablet } from "#shared/schema/reading.ts";
 import { testRequestSchema, type SavedTest, type TestFilter, type TestSummary } from "#shared/schema/test.ts";
 import { newId } from "./ids.ts";

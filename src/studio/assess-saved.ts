@@ -1,5 +1,5 @@
 // Curve and advice of a test with what the store knows about its materials.
-import { assessTest } from "#shared/exposure/assess-test.ts";
+import { assessTest } from "#shared/advice/assess-test.ts";
 import type { Assessment } from "#shared/schema/curve.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import type { TestRequest } from "#shared/schema/test.ts";

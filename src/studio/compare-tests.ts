@@ -1,4 +1,4 @@
-import { compareTests } from "#shared/exposure/compare-tests.ts";
+import { compareTests } from "#shared/lookup/compare-tests.ts";
 import type { Comparison, ComparisonRequest } from "#shared/schema/comparisons.ts";
 import { InputError } from "#shared/errors.ts";
 import type { Tools } from "./tools.ts";

@@ -1,5 +1,5 @@
 // Prints in work: begun from a procedure, changed while they run, judged when they are dry.
-import { defaultProcedure, runStepsFrom } from "#shared/exposure/procedure.ts";
+import { defaultProcedure, runStepsFrom } from "#shared/prints/procedure.ts";
 import { printInputSchema, type PrintPatch, type PrintRequest, type SavedPrint } from "#shared/schema/prints.ts";
 import { checkMaterials } from "./check-materials.ts";
 import type { Tools } from "./tools.ts";

@@ -1,5 +1,5 @@
 // How a lamp has done over its hours, from every test made under it.
-import { lampSpeeds, type TimedTest } from "#shared/exposure/exposure-for-combination.ts";
+import { lampSpeeds, type TimedTest } from "#shared/lookup/exposure-for-combination.ts";
 import { relativeIrradiance, shapeOfLamp } from "#shared/lamp/distance-change.ts";
 import { reciprocityExponent, type Reciprocity, type ReciprocityTest } from "#shared/lamp/reciprocity.ts";
 import { lampAgeing, type LampAgeing, type LampSpeed } from "#shared/lamp/lamp-ageing.ts";

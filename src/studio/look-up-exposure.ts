@@ -1,6 +1,6 @@
 // How long for this lamp, support, coating and film, from everything that was ever tested.
 import { logHAtShare } from "#shared/curve/curve-at.ts";
-import { exposureForCombination } from "#shared/exposure/exposure-for-combination.ts";
+import { exposureForCombination } from "#shared/lookup/exposure-for-combination.ts";
 import { InputError } from "#shared/errors.ts";
 import type { Channel } from "#shared/schema/curve.ts";
 import type { ExposureAnswer, ExposureQuery } from "#shared/schema/exposures.ts";

@@ -1,5 +1,5 @@
 // The user's own film and printer, measured by a print: a strip of levels or a wedge sheet against a tablet test of the same coating.
-import { filmFromPrint, type FilmFromPrint } from "#shared/exposure/film-from-print.ts";
+import { filmFromPrint, type FilmFromPrint } from "#shared/film/film-from-print.ts";
 import { filmInputSchema, type Film } from "#shared/schema/materials.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import type { Tools } from "./tools.ts";

@@ -1,6 +1,6 @@
 // Plans an exposure under the sun, scaled by anchors from the store or by a given dose.
 import { InputError } from "#shared/errors.ts";
-import { sunReasons, sunWarnings, unfitAnchorSentence } from "#shared/format/sun-reasons.ts";
+import { sunReasons, sunWarnings, unfitAnchorSentence } from "#shared/words/sun-reasons.ts";
 import type { SunExposureAnswer, SunExposureRequest, UsedAnchor } from "#shared/schema/sun.ts";
 import { anchorFrom, fittedHaze, type Anchor, type AnchorExposure } from "#shared/sun/anchor.ts";
 import { anchorExposureOfTest } from "#shared/sun/anchor-test.ts";

@@ -1,6 +1,6 @@
 // How near the advised times come, and whether their ranges hold, over simulated tests of coatings outside the fitted family.
 import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
-import { adviseExposure } from "#shared/exposure/advise-exposure.ts";
+import { adviseExposure } from "#shared/advice/advise-exposure.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import { secondTestReport } from "./second-tests.ts";
 import {

@@ -1,7 +1,7 @@
 // Reads a rendered scene with the program's own reader and compares the answer with the truth. The bench prints these
 // comparisons; the gate tests hold a few of them to a limit.
 import { InputError } from "#shared/errors.ts";
-import { assessTest } from "#shared/exposure/assess-test.ts";
+import { assessTest } from "#shared/advice/assess-test.ts";
 import type { Verdict } from "#shared/schema/curve.ts";
 import type { Corners, Reading, ReadingRequest } from "#shared/schema/reading.ts";
 import { testRequestSchema } from "#shared/schema/test.ts";

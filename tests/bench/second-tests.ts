@@ -1,7 +1,7 @@
 // Bad first tests, far too short or far too long: is the test that the advice asks for next a good one?
 import type { Reading, Tablet } from "#shared/schema/reading.ts";
 import type { TestRequest } from "#shared/schema/test.ts";
-import { assessTest } from "#shared/exposure/assess-test.ts";
+import { assessTest } from "#shared/advice/assess-test.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import {
   seededRandom,

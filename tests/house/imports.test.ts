@@ -50,7 +50,7 @@ const allowedParts: Readonly<Record<string, readonly string[]>> = {
 
 /** Folders of shared in the order in which they may build on each other; those of one row know nothing of each other. */
 const sharedOrder: readonly (readonly string[])[] = [
-  ["errors"],
+  ["errors", "limits"],
   ["schema"],
   ["units"],
   ["statistics"],
@@ -58,8 +58,10 @@ const sharedOrder: readonly (readonly string[])[] = [
   ["tablet", "lamp", "sun", "coating"],
   ["reading"],
   ["curve"],
-  ["exposure", "correction"],
+  ["film", "evenness", "prints"],
+  ["advice", "lookup", "correction"],
   ["format"],
+  ["words"],
 ];
 
 function partOf(file: string): string {

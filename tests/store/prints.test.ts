@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-import { defaultProcedure, runStepsFrom } from "#shared/exposure/procedure.ts";
+import { defaultProcedure, runStepsFrom } from "#shared/prints/procedure.ts";
 import { printInputSchema, type PrintInput } from "#shared/schema/prints.ts";
 import { coatingInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
 import { stockInputSchema } from "#shared/schema/stocks.ts";

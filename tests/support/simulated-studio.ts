@@ -1,5 +1,5 @@
 // Invented studios for cross-validation: their spreads are drawn evenly, not from the model's own prior, and their noise has heavy tails.
-import type { LogSpeedTest } from "#shared/exposure/additive-log-speed.ts";
+import type { LogSpeedTest } from "#shared/lookup/additive-log-speed.ts";
 import { seededRandom, type Random } from "#shared/statistics/random.ts";
 
 export function simulatedStudio(seed: number): LogSpeedTest[] {

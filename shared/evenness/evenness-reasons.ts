@@ -1,0 +1,38 @@
+// What an evenness map means, in plain words.
+import { rangeSigmas } from "#shared/statistics/normal-range.ts";
+import { beyondDoubt, type EvennessMap } from "./evenness.ts";
+
+/** Name of a place of the bed as one looks down on it. */
+export function placeName({ x, y }: { readonly x: number; readonly y: number }): string {
+  const down = y < 1 / 3 ? "back" : y > 2 / 3 ? "front" : "";
+  const across = x < 1 / 3 ? "left" : x > 2 / 3 ? "right" : "";
+  return down === "" && across === "" ? "the middle" : `the ${[down, across].filter((word) => word !== "").join(" ")}`;
+}
+
+/** Sentences: how uneven, how sure, where to put the work, what noise allows. */
+export function evennessReasons(map: EvennessMap): string[] {
+  const range = map.worstToBestStops;
+  const doubt = rangeSigmas * map.sigmaStops;
+  const lines = [
+    `The weakest place gets ${Math.round(100 / map.worstToBestRatio)} % of the light of the strongest: ${range.toFixed(2)} stop less (give or take ${doubt.toFixed(2)}). Strongest at ${placeName(map.best)}, weakest at ${placeName(map.worst)}; "back" is the top of the picture.`,
+  ];
+  if (range < 2 * doubt || range < 0.1)
+    lines.push("That is no more than this print can tell apart from its own coating: call the bed even within that.");
+  if (map.beyondStops > 0.1)
+    lines.push(
+      `${map.beyondStops.toFixed(2)} stop of that lies beyond the outermost places measured, where the map only carries on what it saw; the give-or-take allows for it.`,
+    );
+  const { workArea } = map;
+  const size =
+    workArea.widthMm !== null && workArea.heightMm !== null
+      ? `${Math.round(workArea.widthMm)} by ${Math.round(workArea.heightMm)} mm`
+      : `${Math.round(100 * workArea.width)} % of the width by ${Math.round(100 * workArea.height)} % of the depth`;
+  lines.push(
+    `${Math.round(100 * map.withinTenthShare)} % of the bed lies within a tenth of a stop of the best place. Put the work inside ${size} round ${placeName({ x: workArea.x + workArea.width / 2, y: workArea.y + workArea.height / 2 })}.`,
+  );
+  const withinSigma = Math.sqrt(Math.max(0, map.sigmaStops ** 2 - (beyondDoubt * map.beyondStops) ** 2));
+  lines.push(
+    `Coating and picture scatter by ${map.noiseStops.toFixed(2)} stop from place to place; finer differences than about ${(2 * Math.max(withinSigma, 0.01)).toFixed(2)} stop are not to be read from this map.`,
+  );
+  return lines;
+}

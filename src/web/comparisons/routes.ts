@@ -1,0 +1,69 @@
+// Tests side by side: sentence, curves over each other, figures.
+import { Router } from "express";
+import { ZodError } from "zod";
+import { InputError } from "#shared/errors.ts";
+import { comparisonRequestSchema } from "#shared/schema/comparisons.ts";
+import { compareSavedTests } from "#src/studio/compare-tests.ts";
+import type { Tools } from "#src/studio/tools.ts";
+import { firstPlainIssue } from "#src/web/plain-issues.ts";
+import { comparisonView, type ComparisonView } from "./view.ts";
+import { cardsOf } from "#src/web/exposures/view.ts";
+import { renderPage } from "#src/web/parts/render.ts";
+import { testCard, type TestCard } from "#src/web/tests/routes.ts";
+
+/** Tests offered for choosing; older ones are reached from their own page. */
+const offeredTests = 60;
+
+/** Ids in a query: one, several, or none. */
+function idsFrom(value: unknown): string[] {
+  const list: unknown[] = Array.isArray(value) ? value : [value];
+  return [...new Set(list.filter((each): each is string => typeof each === "string" && each !== ""))];
+}
+
+export function comparisonPageRoutes({ store }: Pick<Tools, "store">): Router {
+  const router = Router();
+  router.get("/comparisons", (request, response) => {
+    const testIds = idsFrom(request.query["testId"]);
+    let result: ComparisonView | null = null;
+    let problem: string | null = null;
+    let status = 200;
+    if (testIds.length === 1) problem = "One test is ticked: tick at least one more below.";
+    else if (testIds.length > 1) {
+      try {
+        result = comparisonView(compareSavedTests({ store }, comparisonRequestSchema.parse({ testIds })));
+      } catch (error) {
+        status = 400;
+        if (error instanceof ZodError) problem = `${firstPlainIssue(error).message}.`;
+        else if (error instanceof InputError && error.code === "bad-request") problem = error.detail;
+        else throw error;
+      }
+    }
+    const { tests } = store.tests.list({ limit: offeredTests });
+    const offered = tests
+      .filter((test) => test.tabletKind !== "levels" && test.tabletKind !== "sheet")
+      .map((test) => testCard(store, test));
+    const chosenElsewhere = cardsOf(
+      store,
+      testIds.filter((id) => !offered.some((card) => card.id === id)),
+    );
+    const choice = (card: TestCard): object => ({
+      id: card.id,
+      title: card.title,
+      materials: card.materials,
+      day: card.day,
+      time: card.time,
+      isChosen: testIds.includes(card.id),
+    });
+    renderPage(
+      response,
+      "comparisons/show",
+      { title: "Compare", here: "comparisons", status },
+      {
+        problem,
+        result,
+        choices: [...chosenElsewhere, ...offered].map(choice),
+      },
+    );
+  });
+  return router;
+}

@@ -1,0 +1,84 @@
+// The comparison page's view object: sentences first, then the curves over each other, then the figures.
+import { formatFixed } from "#shared/format/number.ts";
+import type { PlotSpec } from "#shared/format/plot.ts";
+import type { ComparedTest, Comparison, TestPair, ValueWithRange } from "#shared/schema/comparisons.ts";
+import { overlaidCurvesPlot } from "#src/web/tests/curve-plot.ts";
+
+export interface ComparisonView {
+  readonly pairs: readonly {
+    readonly title: string;
+    readonly sentence: string;
+    readonly warnings: readonly string[];
+    readonly rows: readonly {
+      readonly term: string;
+      readonly value: string;
+      readonly range: string;
+      readonly meaning: string;
+    }[];
+  }[];
+  readonly plot: PlotSpec | null;
+  readonly table: readonly {
+    readonly id: string;
+    readonly label: string;
+    readonly dMax: string;
+    readonly dMin: string;
+    readonly range: string;
+    readonly gradient: string;
+  }[];
+}
+
+/** Shown where a test does not reach. */
+const absent = "–";
+
+function shown(value: number | null | undefined): string {
+  return value === null || value === undefined ? absent : formatFixed(value, 2);
+}
+
+function rowsOf(pair: TestPair): ComparisonView["pairs"][number]["rows"] {
+  const row = (
+    term: string,
+    value: ValueWithRange | null,
+    meaning: string,
+    sign: boolean,
+  ): ComparisonView["pairs"][number]["rows"][number] => {
+    const text = (each: number): string => `${sign && each > 0 ? "+" : ""}${formatFixed(each, 2)}`;
+    return {
+      term,
+      value: value === null ? absent : text(value.value),
+      range: value === null ? "not reached" : `${text(value.lower)} to ${text(value.upper)}`,
+      meaning,
+    };
+  };
+  return [
+    row("Time needed, second over first", pair.timeRatio, "1.40 means four tenths longer", false),
+    row("Speed, second over first", pair.speedRatio, "the inverse of the time", false),
+    row("Log exposure range, difference", pair.logExposureRangeDifference, "more means a longer scale", true),
+    row("Average gradient, difference", pair.averageGradientDifference, "more means more contrast", true),
+    row("D-max, difference", pair.dMaxDifference, "less means a weaker deepest blue", true),
+    row("D-min, difference", pair.dMinDifference, "more means more stain", true),
+  ];
+}
+
+export function comparisonView({ tests, pairs }: Comparison): ComparisonView {
+  const labelOf = (id: string): string => tests.find((test) => test.id === id)?.label ?? id;
+  const drawn = tests.flatMap((test): { name: string; curve: NonNullable<ComparedTest["curve"]> }[] =>
+    test.curve === null || test.curve.samples.length === 0 ? [] : [{ name: test.label, curve: test.curve }],
+  );
+  return {
+    pairs: pairs.map((pair) => ({
+      title: `${labelOf(pair.secondId)} against ${labelOf(pair.firstId)}`,
+      sentence: pair.sentence,
+      warnings: pair.warnings.map(({ message }) => message),
+      rows: rowsOf(pair),
+    })),
+    plot: drawn.length === 0 ? null : overlaidCurvesPlot(drawn),
+    table: tests.map(({ id, label, curve }) => ({
+      id,
+      label,
+      dMax: shown(curve?.dMax),
+      dMin: shown(curve?.dMin),
+      range: shown(curve?.logExposureRange),
+      gradient: shown(curve?.averageGradient),
+    })),
+  };
+}

@@ -1,0 +1,190 @@
+// Several tablets on a bed: where a plan lays them, what a form says of them, what the page shows.
+import { tabletCounts } from "#shared/schema/evenness.ts";
+import type { Corners, Tablet } from "#shared/schema/reading.ts";
+import { declaredSteps } from "#shared/tablet/step-inputs.ts";
+import { cornerWords } from "#src/web/tests/corners-view.ts";
+import { numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
+import { cornersFrom } from "#src/web/tests/form.ts";
+
+/** How far from the bed's edges the plan lays the outer tablets, share of its width and depth. common practice, no source */
+const planMargin = 0.12;
+/** Size of a tablet before it is marked, shares of the picture's sides. */
+const guessedSize = { width: 0.24, height: 0.08 };
+/** Where the bed's corners are guessed, share of the picture in from its edges. */
+const bedGuessMargin = 0.06;
+const usualCount = 5;
+
+export interface TabletCount {
+  readonly count: number;
+  readonly canAdd: boolean;
+  readonly canRemove: boolean;
+}
+
+/** How many tablets the form is about: what was typed, within what a map takes. */
+export function tabletCount(values: FormValues): TabletCount {
+  const typed = numberOf(values, "count") ?? usualCount;
+  const count = Number.isFinite(typed)
+    ? Math.min(tabletCounts.most, Math.max(tabletCounts.fewest, Math.round(typed)))
+    : usualCount;
+  return { count, canAdd: count < tabletCounts.most, canRemove: count > tabletCounts.fewest };
+}
+
+/** Places that show most of a bed with so many tablets: shares of width and depth, back left first. */
+export function plannedPlaces(count: number): { x: number; y: number }[] {
+  const along = (index: number, of: number): number =>
+    of === 1 ? 0.5 : planMargin + (index * (1 - 2 * planMargin)) / (of - 1);
+  const rows = count === 5 ? [2, 1, 2] : count < 7 ? [Math.ceil(count / 2), Math.floor(count / 2)] : rowsOf(count);
+  return rows.flatMap((inRow, row) =>
+    Array.from({ length: inRow }, (_, index) => ({ x: along(index, inRow), y: along(row, rows.length) })),
+  );
+}
+
+function rowsOf(count: number): number[] {
+  const rows = Math.round(Math.sqrt(count));
+  return Array.from({ length: rows }, (_, row) => Math.floor(count / rows) + (row < count % rows ? 1 : 0));
+}
+
+interface TabletsAsked {
+  readonly corners: Corners | undefined;
+  readonly tablets: readonly {
+    readonly corners: Corners | undefined;
+    readonly place?: { readonly x: number; readonly y: number };
+  }[];
+}
+
+/** Corners and places from their fields; places in mm become shares of the bed. */
+export function tabletsFrom(values: FormValues, errors: FieldErrors): TabletsAsked {
+  const isOnOneSheet = textOf(values, "placing") === "sheet";
+  const [widthMm, heightMm] = [
+    numberOf(values, "bedWidthMm") ?? Number.NaN,
+    numberOf(values, "bedHeightMm") ?? Number.NaN,
+  ];
+  const share = (name: string, ofMm: number): number => (numberOf(values, name) ?? Number.NaN) / ofMm;
+  return {
+    corners: isOnOneSheet ? (cornersFrom(values, errors, "bed.") as Corners | undefined) : undefined,
+    tablets: Array.from({ length: tabletCount(values).count }, (_, i) => {
+      const corners = cornersFrom(values, errors, `tablets.${i}.`) as Corners | undefined;
+      if (isOnOneSheet) return { corners };
+      const place = { x: share(`tablets.${i}.leftMm`, widthMm), y: share(`tablets.${i}.backMm`, heightMm) };
+      if (!(place.x >= 0 && place.x <= 1 && place.y >= 0 && place.y <= 1))
+        errors[`tablets.${i}.place`] =
+          `Tablet ${i + 1}: say in millimetres how far its steps of middle blue lay from the left edge and from the back edge; the bed is ${widthMm} by ${heightMm} mm.`;
+      return { corners, place };
+    }),
+  };
+}
+
+/** What the marking page shows: one row for each tablet, and one for the bed where the picture shows it. */
+export function tabletRows(values: FormValues, { width, height }: { readonly width: number; readonly height: number }) {
+  const { count } = tabletCount(values);
+  const isOnOneSheet = textOf(values, "placing") === "sheet";
+  const [widthMm, heightMm] = [numberOf(values, "bedWidthMm") ?? 1, numberOf(values, "bedHeightMm") ?? 1];
+  const cornersOf = (prefix: string, guess: Corners): Corners =>
+    (cornersFrom(values, {}, prefix) as Corners | undefined) ?? guess;
+  const tablets = plannedPlaces(count).map((planned, i) => {
+    const typed = (name: string, otherwise: number): string =>
+      values[`tablets.${i}.${name}`] ?? String(Math.round(otherwise));
+    const place = isOnOneSheet
+      ? null
+      : { leftMm: typed("leftMm", planned.x * widthMm), backMm: typed("backMm", planned.y * heightMm) };
+    return rowOf({
+      key: `tablets.${i}`,
+      name: `Tablet ${i + 1}`,
+      short: String(i + 1),
+      corners: cornersOf(`tablets.${i}.`, guessedCorners(planned, width, height)),
+      place,
+    });
+  });
+  const bed = [
+    bedGuessMargin * width,
+    (1 - bedGuessMargin) * width,
+    bedGuessMargin * height,
+    (1 - bedGuessMargin) * height,
+  ].map(Math.round) as [number, number, number, number];
+  const bedRow = isOnOneSheet
+    ? [
+        rowOf({
+          key: "bed",
+          name: "The bed",
+          short: "bed",
+          corners: cornersOf("bed.", [
+            [bed[0], bed[2]],
+            [bed[1], bed[2]],
+            [bed[1], bed[3]],
+            [bed[0], bed[3]],
+          ]),
+          place: null,
+        }),
+      ]
+    : [];
+  return [...tablets, ...bedRow];
+}
+
+export type TabletRow = ReturnType<typeof tabletRows>[number];
+
+function rowOf({
+  key,
+  name,
+  short,
+  corners,
+  place,
+}: {
+  key: string;
+  name: string;
+  short: string;
+  corners: Corners;
+  place: { leftMm: string; backMm: string } | null;
+}) {
+  const what = key === "bed" ? "bed" : "tablet";
+  return {
+    key,
+    name,
+    short,
+    corners,
+    place,
+    outline: corners.map(([x, y]) => `${x},${y}`).join(" "),
+    middle: { x: corners.reduce((sum, [x]) => sum + x, 0) / 4, y: corners.reduce((sum, [, y]) => sum + y, 0) / 4 },
+    fields: corners.map(([x, y], index) => ({
+      name: `${key}.corners.${index}`,
+      words: (cornerWords[index] ?? "").replace("tablet", what),
+      x,
+      y,
+    })),
+  };
+}
+
+function guessedCorners({ x, y }: { x: number; y: number }, width: number, height: number): Corners {
+  const [left, right] = [
+    Math.round((x - guessedSize.width / 2) * width),
+    Math.round((x + guessedSize.width / 2) * width),
+  ].map((value) => Math.min(width, Math.max(0, value))) as [number, number];
+  const [top, bottom] = [
+    Math.round((y - guessedSize.height / 2) * height),
+    Math.round((y + guessedSize.height / 2) * height),
+  ] as [number, number];
+  return [
+    [left, top],
+    [right, top],
+    [right, bottom],
+    [left, bottom],
+  ];
+}
+
+/** What the page's script starts from. */
+export function tabletsData(
+  rows: readonly TabletRow[],
+  {
+    width,
+    height,
+    tablet,
+    bed,
+  }: { width: number; height: number; tablet: Tablet; bed: { widthMm: number; heightMm: number } },
+) {
+  return {
+    width,
+    height,
+    steps: declaredSteps(tablet),
+    bed,
+    rows: rows.map(({ key, name, short, corners, place }) => ({ key, name, short, corners, hasPlace: place !== null })),
+  };
+}

@@ -1,0 +1,158 @@
+// The forms of lights, papers and fabrics, coatings and films: which fields each kind has and how they are read back.
+import type { z } from "zod";
+import {
+  coatingInputSchema,
+  filmInputSchema,
+  lampInputSchema,
+  supportInputSchema,
+  type MaterialKind,
+} from "#shared/schema/materials.ts";
+import { isTicked, numberOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
+
+export interface MaterialFormField {
+  readonly name: string;
+  readonly label: string;
+  readonly hint: string;
+  readonly type: "text" | "number" | "select" | "textarea" | "date" | "checkbox";
+  readonly options?: readonly { readonly value: string; readonly label: string }[];
+}
+
+interface KindWords {
+  /** Heading of the whole kind. */
+  readonly plural: string;
+  readonly one: string;
+  readonly intro: string;
+  readonly fields: readonly MaterialFormField[];
+  readonly schema: z.ZodType;
+}
+
+const name: MaterialFormField = { name: "name", label: "Name", hint: "", type: "text" };
+const notes: MaterialFormField = { name: "notes", label: "Notes", hint: "", type: "textarea" };
+const archived: MaterialFormField = {
+  name: "archived",
+  label: "Archived: keep it for its tests, but offer it no more",
+  hint: "",
+  type: "checkbox",
+};
+
+export const materialKinds: readonly MaterialKind[] = ["lamps", "supports", "coatings", "films"];
+
+export const kindWords: Readonly<Record<MaterialKind, KindWords>> = {
+  lamps: {
+    plural: "Lights",
+    one: "light",
+    intro: "UV boxes, lamps, and the sun.",
+    schema: lampInputSchema,
+    fields: [
+      name,
+      {
+        name: "kind",
+        label: "Kind of light",
+        hint: "Decides how a change of distance is reckoned.",
+        type: "select",
+        options: [
+          { value: "tubes", label: "bank of tubes" },
+          { value: "led", label: "field of diodes" },
+          { value: "panel", label: "even panel" },
+          { value: "point", label: "single small lamp" },
+          { value: "sun", label: "the sun" },
+          { value: "shade", label: "open shade" },
+          { value: "other", label: "something else" },
+        ],
+      },
+      { name: "widthMm", label: "Width of the shining area, in millimetres", hint: "", type: "number" },
+      { name: "heightMm", label: "Its length, in millimetres", hint: "", type: "number" },
+      { name: "distanceMm", label: "Usual distance to the print, in millimetres", hint: "", type: "number" },
+      notes,
+      archived,
+    ],
+  },
+  supports: {
+    plural: "Papers and fabrics",
+    one: "paper or fabric",
+    intro: "What the coating goes on.",
+    schema: supportInputSchema,
+    fields: [
+      name,
+      {
+        name: "kind",
+        label: "Kind",
+        hint: "",
+        type: "select",
+        options: [
+          { value: "paper", label: "paper" },
+          { value: "fabric", label: "fabric" },
+          { value: "other", label: "something else" },
+        ],
+      },
+      notes,
+      archived,
+    ],
+  },
+  coatings: {
+    plural: "Coatings",
+    one: "coating",
+    intro: "The sensitizer as mixed and applied.",
+    schema: coatingInputSchema,
+    fields: [name, { name: "mixedAt", label: "Mixed on", hint: "", type: "date" }, notes, archived],
+  },
+  films: {
+    plural: "Films",
+    one: "film",
+    intro: "The clear film of the negatives, together with the printer that prints on it.",
+    schema: filmInputSchema,
+    fields: [
+      name,
+      { name: "device", label: "Printer", hint: "", type: "text" },
+      {
+        name: "baseDensity",
+        label: "Density of the clear film under your light",
+        hint: "Each 0.30 doubles the time. Clear polyester is often 0.05 to 0.20 (from memory): leave it empty when you do not know.",
+        type: "number",
+      },
+      {
+        name: "maxDensity",
+        label: "Density of the densest black under your light",
+        hint: "Tells whether your negatives suit the coating.",
+        type: "number",
+      },
+      notes,
+      archived,
+    ],
+  },
+};
+
+/** A kind by the word in an address; undefined when there is none. */
+export function materialKindOf(word: string): MaterialKind | undefined {
+  return materialKinds.find((kind) => kind === word);
+}
+
+/** The record that a form stands for, not yet checked by its schema. */
+export function materialInputFrom(kind: MaterialKind, values: FormValues): Record<string, unknown> {
+  return Object.fromEntries(
+    kindWords[kind].fields.map(({ name: field, type }) => {
+      switch (type) {
+        case "number":
+          return [field, numberOf(values, field) ?? null];
+        case "checkbox":
+          return [field, isTicked(values, field)];
+        case "date":
+          return [field, textOf(values, field) || null];
+        default:
+          return [field, textOf(values, field)];
+      }
+    }),
+  );
+}
+
+/** A record as the form shows it. */
+export function materialValuesOf(kind: MaterialKind, material: object): FormValues {
+  const record = material as Readonly<Record<string, unknown>>;
+  return Object.fromEntries(
+    kindWords[kind].fields.map(({ name: field, type }) => {
+      const value = record[field];
+      if (type === "checkbox") return [field, value === true ? "yes" : ""];
+      return [field, value === null || value === undefined ? "" : String(value)];
+    }),
+  );
+}

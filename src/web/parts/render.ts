@@ -1,0 +1,65 @@
+// Every page goes out through here: one frame (title, place in the navigation, script) and one typed view object.
+import type { Response } from "express";
+import { navigation, type NavigationEntry } from "#src/web/navigation.ts";
+import { version } from "#src/version.ts";
+import { themeLabels, themeOf, themes } from "#src/web/home/preferences.ts";
+import { svgPlot } from "./svg-plot.ts";
+
+export interface PageFrame {
+  /** Shown in the tab and as the page's first heading. */
+  readonly title: string;
+  /** Key of the navigation entry that this page belongs to. */
+  readonly here?: string;
+  /** Names of bundled scripts in static/scripts/, without ending: `src/browser/<name>.ts`. */
+  readonly scripts?: readonly string[];
+  /** Data for the page's script; read there with `pageData()`. */
+  readonly data?: unknown;
+  /** HTTP status, 200 unless said otherwise. */
+  readonly status?: number;
+}
+
+/** JSON that can stand inside a script element: no character that could end the element or a line of it. */
+export function jsonForScript(value: unknown): string {
+  return JSON.stringify(value).replace(
+    /[<>&\u2028\u2029]/g,
+    (character) => `\\u${character.charCodeAt(0).toString(16).padStart(4, "0")}`,
+  );
+}
+
+/** What the layout's templates see as `page`. */
+interface LayoutView {
+  readonly title: string;
+  readonly here: string;
+  readonly scripts: readonly string[];
+  readonly dataJson: string | null;
+  readonly navigation: readonly NavigationEntry[];
+  readonly theme: string;
+  readonly themeChoices: readonly { readonly value: string; readonly label: string }[];
+  readonly path: string;
+  readonly version: string;
+}
+
+/** Renders `views/<template>.ejs` with `page` (the frame) and `view` (the page's own view object). */
+export function renderPage<View extends object>(
+  response: Response,
+  template: string,
+  frame: PageFrame,
+  view: View,
+): void {
+  const request = response.req;
+  const page: LayoutView = {
+    title: frame.title,
+    here: frame.here ?? "",
+    scripts: ["site", ...(frame.scripts ?? [])],
+    dataJson: frame.data === undefined ? null : jsonForScript(frame.data),
+    navigation,
+    theme: themeOf(request),
+    themeChoices: themes.map((value) => ({ value, label: themeLabels[value] })),
+    path: request.method === "GET" ? request.originalUrl : request.baseUrl + request.path,
+    version,
+  };
+  response
+    .status(frame.status ?? 200)
+    .type("html")
+    .render(template, { page, view, jsonForScript, svgPlot });
+}

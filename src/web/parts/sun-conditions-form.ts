@@ -1,0 +1,87 @@
+// The fields of a test that was printed in the sun: place, start, frame and sky.
+import { InputError } from "#shared/errors.ts";
+import type { SunConditions } from "#shared/schema/test.ts";
+import { cities } from "#shared/sun/cities.ts";
+import { clockOfZone, instantOf, isoInstant } from "#shared/sun/local-clock.ts";
+import { numberOf, textOf, type FieldErrors, type FormValues } from "./form-values.ts";
+import { zoneHere } from "#src/web/sun/form.ts";
+import { groundChoices, skyChoices } from "#src/web/sun/view.ts";
+
+/** What views/sun/_conditions.ejs needs besides the values. */
+export interface SunConditionsView {
+  readonly cities: typeof cities;
+  readonly zones: readonly string[];
+  readonly zoneHere: string;
+  readonly skies: typeof skyChoices;
+  readonly grounds: typeof groundChoices;
+  readonly isOpen: boolean;
+}
+
+export function sunConditionsView(values: FormValues, errors: FieldErrors, isSunLamp: boolean): SunConditionsView {
+  return {
+    cities,
+    zones: Intl.supportedValuesOf("timeZone"),
+    zoneHere: zoneHere(),
+    skies: skyChoices,
+    grounds: groundChoices,
+    isOpen: isSunLamp || errors["sun"] !== undefined || textOf(values, "sunLatitude") !== "",
+  };
+}
+
+/**
+ * What the fields stand for, to be checked with the test's schema.
+ * @returns undefined when none of place and start is filled
+ */
+export function sunConditionsFrom(values: FormValues, errors: FieldErrors): unknown {
+  const city = cities.find((each) => each.name === textOf(values, "sunCity"));
+  const latitude = city?.latitude ?? numberOf(values, "sunLatitude");
+  const longitude = city?.longitude ?? numberOf(values, "sunLongitude");
+  const start = textOf(values, "sunStartedAt");
+  if (latitude === undefined && longitude === undefined && start === "") return undefined;
+  if (latitude === undefined || longitude === undefined || start === "") {
+    errors["sun"] =
+      "For a test in the sun give the place (a city, or latitude and longitude) and the start, or leave them all empty.";
+    return undefined;
+  }
+  try {
+    const clock = clockOfZone(city?.timeZone || textOf(values, "sunTimeZone") || zoneHere());
+    const [day = "", time = ""] = start.split("T");
+    const glass = textOf(values, "sunGlass");
+    return {
+      latitude,
+      longitude,
+      startedAt: isoInstant(clock, instantOf(clock, day, time.slice(0, 5))),
+      tiltDegrees: numberOf(values, "sunTiltDegrees") ?? 0,
+      facingDegrees: numberOf(values, "sunFacingDegrees") ?? (latitude < 0 ? 0 : 180),
+      elevationM: numberOf(values, "sunElevationM"),
+      sky: textOf(values, "sunSky") || undefined,
+      ground: textOf(values, "sunGround") || undefined,
+      glass: glass === "" ? undefined : glass === "yes",
+      haze: numberOf(values, "sunHaze"),
+    };
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    errors["sun"] = error.detail;
+    return undefined;
+  }
+}
+
+/** What the fields would have to hold to give these conditions again. */
+export function sunConditionValues(sun: SunConditions): FormValues {
+  const optional = (name: string, value: number | string | undefined): FormValues =>
+    value === undefined ? {} : { [name]: String(value) };
+  return {
+    sunLatitude: String(sun.latitude),
+    sunLongitude: String(sun.longitude),
+    sunStartedAt: sun.startedAt.slice(0, 16),
+    // The offset itself is the zone: it cannot shift with another season.
+    sunTimeZone: /[+-]\d\d:\d\d$/.exec(sun.startedAt)?.[0] ?? "UTC",
+    sunTiltDegrees: String(sun.tiltDegrees),
+    sunFacingDegrees: String(sun.facingDegrees),
+    ...optional("sunElevationM", sun.elevationM),
+    ...optional("sunSky", sun.sky),
+    ...optional("sunGround", sun.ground),
+    ...optional("sunGlass", sun.glass === undefined ? undefined : sun.glass ? "yes" : "no"),
+    ...optional("sunHaze", sun.haze),
+  };
+}

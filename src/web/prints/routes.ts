@@ -1,0 +1,228 @@
+// Prints in work and the print log: begin one, time its steps, judge it.
+import express, { Router, type Response } from "express";
+import { InputError } from "#shared/errors.ts";
+import { keepingWarnings } from "#shared/coating/keeping.ts";
+import { currentStepIndex, printStateOf } from "#shared/prints/procedure.ts";
+import { formatDuration } from "#shared/format/duration.ts";
+import {
+  outcomeSchema,
+  printPatchSchema,
+  printRequestSchema,
+  type RunStep,
+  type SavedPrint,
+} from "#shared/schema/prints.ts";
+import { beginPrint, changePrint, deletePrint, keepPrintPicture } from "#src/studio/keep-print.ts";
+import type { Tools } from "#src/studio/tools.ts";
+import type { Store } from "#src/store/store.ts";
+import { problemFrom } from "#src/web/problem.ts";
+import { receiveUpload } from "#src/web/upload.ts";
+import {
+  formValuesFrom,
+  numberOf,
+  secondsOf,
+  textOf,
+  type FieldErrors,
+  type FormValues,
+} from "#src/web/parts/form-values.ts";
+import { chosenMaterials, materialFields } from "#src/web/parts/material-fields.ts";
+import { evidenceFor, outcomeWords, printCard, printTitle, stepViews } from "./view.ts";
+import { renderPage } from "#src/web/parts/render.ts";
+import { materialsText } from "#src/web/tests/view.ts";
+
+const maxFormBytes = 100_000;
+/** Finished prints on one page of the log. */
+const pageSize = 40;
+
+export function printPageRoutes(tools: Tools): Router {
+  const router = Router();
+  const { store } = tools;
+  const form = express.urlencoded({ extended: false, limit: maxFormBytes });
+
+  router.get("/prints", (request, response) => {
+    const after = textOf(formValuesFrom(request.query), "after");
+    const nowMs = Date.now();
+    const cards = (state: "planned" | "in-work") =>
+      store.prints.list({ state }).prints.map((print) => printCard(store, print, nowMs));
+    const finished = store.prints.list({ state: "finished", limit: pageSize, ...(after === "" ? {} : { after }) });
+    renderPage(
+      response,
+      "prints/list",
+      { title: "Prints", here: "prints", scripts: ["print-timers"] },
+      {
+        inWork: cards("in-work"),
+        planned: cards("planned"),
+        finished: finished.prints.map((print) => printCard(store, print, nowMs)),
+        nextHref: finished.next === null ? null : `/prints?${new URLSearchParams({ after: finished.next }).toString()}`,
+      },
+    );
+  });
+
+  function showNew(response: Response, values: FormValues, errors: FieldErrors, status: number): void {
+    renderPage(
+      response,
+      "prints/new",
+      { title: "New print", here: "prints", status },
+      {
+        name: textOf(values, "name"),
+        minutes: textOf(values, "minutes"),
+        seconds: textOf(values, "seconds"),
+        materials: materialFields(store, values, errors),
+        advice: adviceOf(values),
+        errors,
+      },
+    );
+  }
+
+  router.get("/prints/new", (request, response) => {
+    const values = formValuesFrom(request.query);
+    const planned = numberOf(values, "exposureSeconds");
+    const clock =
+      planned !== undefined && planned > 0
+        ? { minutes: String(Math.floor(planned / 60)), seconds: String(Math.round(planned % 60)) }
+        : {};
+    showNew(response, { ...values, ...clock }, {}, 200);
+  });
+
+  router.post("/prints/new", form, (request, response) => {
+    const values = formValuesFrom(request.body);
+    const errors: FieldErrors = {};
+    chosenMaterials(store, values, errors, false);
+    const exposureSeconds = secondsOf(values, "minutes", "seconds");
+    if (exposureSeconds === undefined || !(exposureSeconds > 0))
+      errors["exposureSeconds"] = "Say how long it is exposed, in minutes and seconds.";
+    if (Object.keys(errors).length > 0) {
+      showNew(response, values, errors, 400);
+      return;
+    }
+    const advice = adviceOf(values);
+    const ids = chosenMaterials(store, values, errors, true);
+    const print = beginPrint(
+      tools,
+      printRequestSchema.parse({
+        ...ids,
+        name: textOf(values, "name"),
+        exposureSeconds,
+        ...(advice === null ? {} : { advice }),
+      }),
+    );
+    response.redirect(303, `/prints/${print.id}`);
+  });
+
+  function showOne(response: Response, print: SavedPrint, problem: string | null, status: number): void {
+    const state = printStateOf(print.steps);
+    renderPage(
+      response,
+      "prints/show",
+      { title: printTitle(store, print), here: "prints", scripts: ["print-timers"], status },
+      {
+        id: print.id,
+        materials: materialsText(store, { ...print, filmId: print.filmId ?? null }),
+        state,
+        steps: stepViews(print.steps, Date.now()),
+        advice: print.advice
+          ? `${formatDuration(print.advice.seconds)} (${formatDuration(print.advice.lowerSeconds)} to ${formatDuration(print.advice.upperSeconds)})`
+          : null,
+        planned: formatDuration(print.exposureSeconds),
+        warnings: warningsFor(store, print),
+        outcomes: Object.entries(outcomeWords).map(([value, label]) => ({
+          value,
+          label,
+          isChosen: value === print.outcome,
+        })),
+        notes: print.notes,
+        areaCm2: print.areaCm2 ?? "",
+        coatingMl: print.coatingMl ?? "",
+        pictureId: print.pictureId,
+        evidence: state === "finished" ? evidenceFor(store, print) : null,
+        problem,
+      },
+    );
+  }
+
+  router.get("/prints/:id", (request, response) => {
+    showOne(response, store.prints.get(request.params.id), null, 200);
+  });
+
+  router.post("/prints/:id/steps/:index/:act", form, (request, response) => {
+    const { id = "", index = "", act = "" } = request.params as Record<string, string>;
+    const print = store.prints.get(id);
+    const steps = stepsAfter(print.steps, Number(index), act, new Date().toISOString());
+    changePrint(tools, id, { steps });
+    response.redirect(303, textOf(formValuesFrom(request.body), "back") === "log" ? "/prints" : `/prints/${id}`);
+  });
+
+  router.post("/prints/:id", async (request, response) => {
+    const { id } = request.params;
+    const { fields: values, files } = await receiveUpload(request, response);
+    const photo = files.find((file) => file.field === "photo" && file.bytes.byteLength > 0);
+    const outcome = outcomeSchema.safeParse(textOf(values, "outcome"));
+    try {
+      changePrint(
+        tools,
+        id,
+        printPatchSchema.parse({
+          outcome: outcome.success ? outcome.data : null,
+          notes: textOf(values, "notes"),
+          areaCm2: numberOf(values, "areaCm2") ?? null,
+          coatingMl: numberOf(values, "coatingMl") ?? null,
+        }),
+      );
+      if (photo !== undefined) await keepPrintPicture(tools, id, photo.bytes);
+      response.redirect(303, `/prints/${id}`);
+    } catch (error) {
+      const problem = problemFrom(error);
+      if (problem.status >= 500 || problem.status === 404) throw error;
+      showOne(response, store.prints.get(id), problem.detail, problem.status);
+    }
+  });
+
+  router.post("/prints/:id/delete", form, (request, response) => {
+    deletePrint(tools, String(request.params["id"]));
+    response.redirect(303, "/prints");
+  });
+  return router;
+}
+
+/** What the calibration said, carried through the form. */
+function adviceOf(values: FormValues): { seconds: number; lowerSeconds: number; upperSeconds: number } | null {
+  const [seconds, lowerSeconds, upperSeconds] = ["advisedSeconds", "advisedLowerSeconds", "advisedUpperSeconds"].map(
+    (name) => numberOf(values, name),
+  );
+  if (seconds === undefined || lowerSeconds === undefined || upperSeconds === undefined) return null;
+  return seconds > 0 && lowerSeconds > 0 && upperSeconds > 0 ? { seconds, lowerSeconds, upperSeconds } : null;
+}
+
+function warningsFor(store: Store, print: SavedPrint): string[] {
+  const coating = store.coatings.find(print.coatingId);
+  const stocks = (coating?.stockIds ?? []).flatMap((id) => store.stocks.find(id) ?? []);
+  return keepingWarnings({ usedAt: print.createdAt, mixedAt: coating?.mixedAt ?? null, stocks }).map(
+    ({ message }) => message,
+  );
+}
+
+/**
+ * The steps after a press: beginning one ends the one that runs, and an end can be taken back. A press that comes twice changes nothing.
+ * @throws InputError "bad-request" when there is no such step or press
+ */
+function stepsAfter(steps: readonly RunStep[], index: number, act: string, at: string): RunStep[] {
+  const pressed = steps[index];
+  if (pressed === undefined) throw new InputError("bad-request", "There is no such step: load the page again.");
+  switch (act) {
+    case "start": {
+      if (pressed.startedAt !== null && pressed.endedAt === null) return [...steps];
+      const running = currentStepIndex(steps);
+      return steps.map((step, each) => {
+        if (each === index) return { ...step, startedAt: at, endedAt: null };
+        return each === running && step.startedAt !== null ? { ...step, endedAt: step.endedAt ?? at } : step;
+      });
+    }
+    case "end":
+      return steps.map((step, each) =>
+        each === index ? { ...step, startedAt: step.startedAt ?? at, endedAt: step.endedAt ?? at } : step,
+      );
+    case "reset":
+      return steps.map((step, each) => (each === index ? { ...step, startedAt: null, endedAt: null } : step));
+    default:
+      throw new InputError("bad-request", "A step can be started, ended or set back, nothing else.");
+  }
+}

@@ -1,0 +1,105 @@
+// View objects of the print log and of one print's run sheet.
+import { currentStepIndex, exposedSeconds, printStateOf, stepStateAt } from "#shared/prints/procedure.ts";
+import { outcomeEvidence, type OutcomeEvidence } from "#shared/prints/outcome-evidence.ts";
+import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
+import { formatDayAndTime } from "#shared/format/instant.ts";
+import type { Outcome, RunStep, SavedPrint } from "#shared/schema/prints.ts";
+import type { Store } from "#src/store/store.ts";
+import { materialsText } from "#src/web/tests/view.ts";
+
+export const outcomeWords: Readonly<Record<Outcome, string>> = {
+  "too-light": "too light",
+  right: "right",
+  "too-dark": "too dark",
+};
+
+export interface StepView {
+  readonly index: number;
+  readonly name: string;
+  readonly note: string;
+  readonly state: "waiting" | "running" | "done";
+  readonly isNext: boolean;
+  /** Planned time, "8:00", or "until it is done". */
+  readonly planned: string;
+  readonly took: string;
+  /** For the live count: milliseconds since 1970, and planned seconds. */
+  readonly startedMs: number | null;
+  readonly seconds: number | null;
+  readonly left: string;
+  readonly leftSpoken: string;
+  readonly isOver: boolean;
+}
+
+export interface PrintCard {
+  readonly id: string;
+  readonly title: string;
+  readonly materials: string;
+  readonly day: string;
+  readonly state: "planned" | "in-work" | "finished";
+  readonly exposure: string;
+  readonly outcome: string | null;
+  readonly pictureId: string | null;
+  /** The step that runs or comes next; null when all are done. */
+  readonly step: StepView | null;
+}
+
+export function printTitle(store: Store, print: SavedPrint): string {
+  return print.name === ""
+    ? `Print on ${store.supports.find(print.supportId)?.name ?? "a forgotten support"}`
+    : print.name;
+}
+
+export function stepViews(steps: readonly RunStep[], nowMs: number): StepView[] {
+  const current = currentStepIndex(steps);
+  return steps.map((step, index) => {
+    const state = stepStateAt(step, nowMs);
+    const left = state.kind === "running" && state.leftSeconds !== null ? state.leftSeconds : null;
+    const shown = state.kind === "running" ? (left ?? state.ranSeconds) : null;
+    return {
+      index,
+      name: step.name,
+      note: step.note,
+      state: state.kind,
+      isNext: index === current && state.kind === "waiting",
+      planned: step.seconds === null ? "until it is done" : formatDuration(step.seconds),
+      took: state.kind === "done" ? formatDuration(state.ranSeconds) : "",
+      startedMs: step.startedAt === null ? null : Date.parse(step.startedAt),
+      seconds: step.seconds,
+      left: shown === null ? "" : formatDuration(Math.abs(shown)),
+      leftSpoken: shown === null ? "" : spokenDuration(Math.abs(Math.round(shown))),
+      isOver: left !== null && left < 0,
+    };
+  });
+}
+
+export function printCard(store: Store, print: SavedPrint, nowMs: number): PrintCard {
+  return {
+    id: print.id,
+    title: printTitle(store, print),
+    materials: materialsText(store, { ...print, filmId: print.filmId ?? null }),
+    day: formatDayAndTime(print.createdAt),
+    state: printStateOf(print.steps),
+    exposure: formatDuration(exposedSeconds(print.steps, print.exposureSeconds)),
+    outcome: print.outcome ? outcomeWords[print.outcome] : null,
+    pictureId: print.pictureId,
+    step: stepViews(print.steps, nowMs)[currentStepIndex(print.steps)] ?? null,
+  };
+}
+
+/** Judged prints of one combination held against the calibrated range that one of them was planned with. */
+export function evidenceFor(store: Store, print: SavedPrint): OutcomeEvidence | null {
+  if (!print.advice) return null;
+  const { lampId, supportId, coatingId } = print;
+  const prints = store.prints
+    .list({ lampId, supportId, coatingId, judged: true })
+    .prints.filter((each) => (each.filmId ?? null) === (print.filmId ?? null))
+    .flatMap((each) =>
+      each.outcome ? [{ seconds: exposedSeconds(each.steps, each.exposureSeconds), outcome: each.outcome }] : [],
+    );
+  return outcomeEvidence({
+    prints,
+    lowerSeconds: print.advice.lowerSeconds,
+    upperSeconds: print.advice.upperSeconds,
+    write: formatDuration,
+  });
+}

@@ -1,0 +1,41 @@
+// The control chart of one combination: each test's time in stops against the mean of the earlier ones.
+import { rangeSigmas } from "#shared/statistics/normal-range.ts";
+import { stopsFromLogH } from "#shared/units/stops.ts";
+import type { Drift } from "#shared/lookup/drift.ts";
+import { formatDay } from "#shared/format/instant.ts";
+import { formatStops } from "#shared/format/number.ts";
+import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
+
+export function controlChartPlot({ tests, chart }: Drift): PlotSpec {
+  const stops = (logSeconds: number): number => stopsFromLogH(logSeconds - chart.centre);
+  const limit = stopsFromLogH(3 * chart.sd);
+  const points = tests.map((test, index) => {
+    const y = stops(test.logSeconds);
+    const half = stopsFromLogH(rangeSigmas * test.sigmaLogSeconds);
+    return { x: index + 1, y, lower: y - half, upper: y + half, label: `${formatDay(test.madeAt)}: ${formatStops(y)}` };
+  });
+  const last = tests.length;
+  const band = [0.5, last + 0.5].map((x) => ({ x, y: 0, lower: -limit, upper: limit }));
+  return {
+    title: "Drift",
+    summary:
+      "Time of each test against the mean of the earlier ones, oldest first. The band is what the scatter from test to test, or their own uncertainty where that is larger, makes likely.",
+    x: {
+      label: "test, oldest first",
+      min: 0.5,
+      max: last + 0.5,
+      ticks: tests
+        .map((_test, index) => ({ at: index + 1, label: String(index + 1) }))
+        .filter((_tick, index) => last <= 12 || index % Math.ceil(last / 10) === 0),
+    },
+    y: plotAxis("stops slower (+) or faster (−)", [
+      ...points.flatMap((point) => [point.lower, point.upper]),
+      -limit,
+      limit,
+    ]),
+    series: [
+      { name: "scatter from test to test (3 standard deviations)", kind: "band", look: 2, points: band },
+      { name: "tests with their 95 % ranges", kind: "points", look: 1, points },
+    ],
+  };
+}

@@ -1,0 +1,152 @@
+// The sun page's form: what was typed becomes a request for a plan, or a list of fields that need another look.
+import { InputError } from "#shared/errors.ts";
+import { sunExposureRequestSchema, type SunExposureRequest } from "#shared/schema/sun.ts";
+import { cities, type City } from "#shared/sun/cities.ts";
+import {
+  calendarDay,
+  clockOfZone,
+  clockTime,
+  instantOf,
+  isoInstant,
+  type LocalClock,
+} from "#shared/sun/local-clock.ts";
+import { numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
+
+export interface SunForm {
+  /** Text of every field, defaults filled in, to be shown again. */
+  readonly values: FormValues;
+  /** Chosen anchors: "test:<id>" or "kept:<id>". */
+  readonly anchors: readonly string[];
+  readonly errors: FieldErrors;
+  /** Null without a place or with errors. */
+  readonly request: SunExposureRequest | null;
+  readonly clock: LocalClock;
+}
+
+/** Names of fields that the schema calls otherwise. */
+const formNames: Readonly<Record<string, string>> = {
+  startAt: "date",
+  anchorTestId: "anchor",
+  anchorTestIds: "anchor",
+  anchorIds: "anchor",
+};
+
+function cityOf(values: FormValues): City | undefined {
+  return cities.find((city) => city.name === textOf(values, "city"));
+}
+
+/** A zone name that this machine knows, or null with the error noted. */
+function clockFrom(zone: string, errors: FieldErrors): LocalClock {
+  try {
+    return clockOfZone(zone === "" ? zoneHere() : zone);
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    errors["timeZone"] = error.detail;
+    return clockOfZone("UTC");
+  }
+}
+
+/** The zone of this machine's clock. */
+export function zoneHere(): string {
+  return new Intl.DateTimeFormat().resolvedOptions().timeZone;
+}
+
+/**
+ * The request that the form stands for.
+ * @param sent the fields of the query
+ * @param anchors values of the ticked boxes
+ * @param nowMs the time that empty day and time fields mean
+ */
+export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs: number): SunForm {
+  const errors: FieldErrors = {};
+  const city = cityOf(sent);
+  const placed: FormValues =
+    city === undefined
+      ? sent
+      : { ...sent, latitude: String(city.latitude), longitude: String(city.longitude), timeZone: city.timeZone };
+  const clock = clockFrom(textOf(placed, "timeZone"), errors);
+  const values: FormValues = {
+    tiltDegrees: "0",
+    facingDegrees: Number(placed["latitude"]) < 0 ? "0" : "180",
+    sky: "clear",
+    ground: "grass",
+    ...placed,
+    timeZone: textOf(placed, "timeZone") || clock.name,
+    date: textOf(placed, "date") || calendarDay(clock, nowMs),
+    time: textOf(placed, "time") || clockTime(clock, nowMs),
+  };
+  if (textOf(values, "latitude") === "" && textOf(values, "longitude") === "")
+    return { values, anchors, errors, request: null, clock };
+  const input = {
+    latitude: numberOf(values, "latitude"),
+    longitude: numberOf(values, "longitude"),
+    startAt: startFrom(values, clock, errors),
+    timeZone: clock.name,
+    tiltDegrees: numberOf(values, "tiltDegrees"),
+    facingDegrees: numberOf(values, "facingDegrees"),
+    elevationM: numberOf(values, "elevationM"),
+    sky: textOf(values, "sky") || undefined,
+    ground: textOf(values, "ground") || undefined,
+    haze: numberOf(values, "haze"),
+    glass: textOf(values, "glass") === "" ? undefined : textOf(values, "glass") === "yes",
+    fitHaze: textOf(values, "fitHaze") === "yes",
+    anchorTestIds: anchors.filter((anchor) => anchor.startsWith("test:")).map((anchor) => anchor.slice(5)),
+    anchorIds: anchors.filter((anchor) => anchor.startsWith("kept:")).map((anchor) => anchor.slice(5)),
+  };
+  const parsed = sunExposureRequestSchema.safeParse(input);
+  if (!parsed.success) {
+    for (const issue of parsed.error.issues) {
+      const field = String(issue.path[0] ?? "date");
+      errors[formNames[field] ?? field] ??=
+        issue.code === "invalid_type" ? "Write a number here." : sentence(issue.message);
+    }
+  }
+  return {
+    values,
+    anchors,
+    errors,
+    request: parsed.success && Object.keys(errors).length === 0 ? parsed.data : null,
+    clock,
+  };
+}
+
+function startFrom(values: FormValues, clock: LocalClock, errors: FieldErrors): string {
+  try {
+    return isoInstant(clock, instantOf(clock, textOf(values, "date"), textOf(values, "time").slice(0, 5)));
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    errors["date"] = error.detail;
+    return "2000-01-01T12:00:00Z";
+  }
+}
+
+function sentence(message: string): string {
+  return `${message.charAt(0).toUpperCase()}${message.slice(1)}.`;
+}
+
+/** The query that shows this plan again, with some fields changed; empty fields are left out. */
+export function sunQuery(form: Pick<SunForm, "values" | "anchors">, changes: FormValues = {}): string {
+  const fields = [
+    "city",
+    "latitude",
+    "longitude",
+    "timeZone",
+    "date",
+    "time",
+    "tiltDegrees",
+    "facingDegrees",
+    "sky",
+    "ground",
+    "glass",
+    "elevationM",
+    "haze",
+    "fitHaze",
+  ];
+  const query = new URLSearchParams();
+  for (const field of fields) {
+    const value = changes[field] ?? form.values[field] ?? "";
+    if (value !== "") query.append(field, value);
+  }
+  for (const anchor of form.anchors) query.append("anchor", anchor);
+  return query.toString();
+}

@@ -1,0 +1,76 @@
+// The day under the sun, and the dose clock.
+import express, { Router, type Request } from "express";
+import { doseClockData } from "./clock-data.ts";
+import { planSunExposure } from "#src/studio/plan-sun-exposure.ts";
+import type { SunExposureAnswer } from "#shared/schema/sun.ts";
+import { InputError } from "#shared/errors.ts";
+import type { Tools } from "#src/studio/tools.ts";
+import { formValuesFrom } from "#src/web/parts/form-values.ts";
+import { renderPage } from "#src/web/parts/render.ts";
+import { sunFormFrom, sunQuery, type SunForm } from "./form.ts";
+import { sunPageView } from "./view.ts";
+
+/** Values of the ticked anchor boxes; the newest sun test, or else the newest kept anchor, when the form was not sent. */
+function anchorsOf(request: Request, store: Tools["store"]): string[] {
+  const ticked = [request.query["anchor"]].flat().filter((value): value is string => typeof value === "string");
+  if (ticked.length > 0 || request.query["chosen"] !== undefined) return ticked;
+  const [test] = store.sunTestIds(1);
+  if (test !== undefined) return [`test:${test}`];
+  return store.sunAnchors
+    .list()
+    .slice(0, 1)
+    .map((anchor) => `kept:${anchor.id}`);
+}
+
+export function sunPageRoutes({ store }: Pick<Tools, "store">): Router {
+  const router = Router();
+
+  /** The form and, where it names a place, its plan; an anchor that is gone becomes a field's error. */
+  function planned(request: Request): { form: SunForm; answer: SunExposureAnswer | null } {
+    const form = sunFormFrom(formValuesFrom(request.query), anchorsOf(request, store), Date.now());
+    if (form.request === null) return { form, answer: null };
+    try {
+      return { form, answer: planSunExposure({ store }, form.request) };
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      const field = error.field?.startsWith("anchor") ? "anchor" : (error.field ?? "date");
+      return { form: { ...form, errors: { ...form.errors, [field]: error.detail } }, answer: null };
+    }
+  }
+
+  router.get("/sun", (request, response) => {
+    const { form, answer } = planned(request);
+    const status = Object.keys(form.errors).length > 0 ? 400 : 200;
+    renderPage(
+      response,
+      "sun/planner",
+      { title: "Expose by the sun", here: "sun", scripts: ["sun-planner"], status },
+      sunPageView(store, form, answer, Date.now()),
+    );
+  });
+
+  router.get("/sun/clock", (request, response) => {
+    const { form, answer } = planned(request);
+    renderPage(
+      response,
+      "sun/clock",
+      { title: "Dose clock", here: "sun", scripts: ["sun-clock"], data: doseClockData(store, form, answer) },
+      {
+        reasons: answer?.reasons ?? [],
+        verdict: answer?.verdict ?? null,
+        plannerHref: `/sun?${sunQuery(form)}`,
+      },
+    );
+  });
+
+  router.post(
+    "/sun/anchors/:id/delete",
+    express.urlencoded({ extended: false, limit: "10kb" }),
+    (request, response) => {
+      store.sunAnchors.remove(request.params.id ?? "");
+      response.redirect(303, "/sun");
+    },
+  );
+
+  return router;
+}

@@ -1,0 +1,266 @@
+// The view object of the sun page: the answer in words and numbers, the day, the anchors to choose from.
+import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
+import { formatDay } from "#shared/format/instant.ts";
+import { formatFixed, formatShare } from "#shared/format/number.ts";
+import type { PlotSpec } from "#shared/format/plot.ts";
+import type { SunExposureAnswer, SunVerdict } from "#shared/schema/sun.ts";
+import { cities } from "#shared/sun/cities.ts";
+import { clockTime, nextDay } from "#shared/sun/local-clock.ts";
+import { nameOfTest } from "#src/studio/plan-sun-exposure.ts";
+import type { Store } from "#src/store/store.ts";
+import { materialsText } from "#src/web/tests/view.ts";
+import { strengthPlot, timePlot } from "./plots.ts";
+import { sunQuery, type SunForm } from "./form.ts";
+import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
+
+/** Tests and kept anchors offered for choice. */
+const shownAnchors = 12;
+/** The dose clock is offered for plans that start within this of now. */
+const halfDayMs = 43_200_000;
+
+interface SpokenTime {
+  readonly shown: string;
+  readonly spoken: string;
+}
+
+interface HourRow {
+  readonly time: string;
+  readonly height: string;
+  readonly strength: string;
+  readonly exposure: string;
+  readonly range: string;
+}
+
+export interface AnchorChoice {
+  readonly value: string;
+  readonly name: string;
+  readonly detail: string;
+  readonly isChosen: boolean;
+  /** Id to delete it by; null for tests, which have their own page. */
+  readonly keptId: string | null;
+}
+
+export interface SunAnswerView {
+  readonly verdict: SunVerdict;
+  readonly time: SpokenTime | null;
+  readonly range: { readonly lower: SpokenTime; readonly upper: SpokenTime | null } | null;
+  readonly outAndIn: string;
+  readonly notice: { readonly tone: "ok" | "caution" | "stop" | "note"; readonly word: string; readonly text: string };
+  readonly reasons: readonly string[];
+  readonly warnings: readonly { readonly message: string }[];
+  readonly tiltAdvice: string | null;
+  readonly tiltHref: string | null;
+  readonly day: readonly { readonly term: string; readonly value: string }[];
+  readonly strengthPlot: PlotSpec | null;
+  readonly timePlot: PlotSpec | null;
+  readonly hours: readonly HourRow[];
+  readonly clockHref: string | null;
+  readonly nowHref: string;
+  readonly earlierHref: string;
+  readonly laterHref: string;
+  readonly dayWords: string;
+}
+
+export interface SunPageView {
+  readonly answer: SunAnswerView | null;
+  readonly values: FormValues;
+  readonly errors: FieldErrors;
+  readonly cities: readonly {
+    readonly name: string;
+    readonly latitude: number;
+    readonly longitude: number;
+    readonly timeZone: string;
+  }[];
+  readonly zones: readonly string[];
+  readonly anchors: readonly AnchorChoice[];
+  readonly skies: typeof skyChoices;
+  readonly grounds: typeof groundChoices;
+  readonly directions: typeof directions;
+  readonly notice: { readonly tone: "stop"; readonly word: string; readonly text: string } | null;
+}
+
+export const skyChoices = [
+  { value: "clear", label: "Clear", hint: "blue sky, sharp shadows" },
+  { value: "thin-cloud", label: "Thin or small clouds", hint: "shadows, but softer at times" },
+  { value: "passing-cloud", label: "Passing clouds", hint: "the sun comes and goes" },
+  { value: "overcast", label: "Overcast", hint: "no shadows: make a test strip" },
+  { value: "open-shade", label: "Open shade", hint: "the whole sky, no sun: a light of its own" },
+] as const;
+
+export const groundChoices = [
+  { value: "grass", label: "grass, soil, water, paving" },
+  { value: "sand", label: "bright sand" },
+  { value: "snow", label: "fresh snow" },
+] as const;
+
+const directions = [
+  { value: 0, label: "north" },
+  { value: 45, label: "north-east" },
+  { value: 90, label: "east" },
+  { value: 135, label: "south-east" },
+  { value: 180, label: "south" },
+  { value: 225, label: "south-west" },
+  { value: 270, label: "west" },
+  { value: 315, label: "north-west" },
+] as const;
+
+const verdictNotices: Readonly<Record<SunVerdict, { tone: "ok" | "caution" | "stop" | "note"; word: string }>> = {
+  ok: { tone: "ok", word: "Good" },
+  "not-before-sunset": { tone: "caution", word: "Not before sunset" },
+  "sun-too-low": { tone: "caution", word: "The sun is too low" },
+  "no-anchor": { tone: "note", word: "No print to scale by" },
+  "sky-unsuitable": { tone: "caution", word: "No time for this sky" },
+};
+
+/** The compass word nearest to an azimuth. */
+export function directionWord(azimuthDegrees: number): string {
+  return directions[Math.round(azimuthDegrees / 45) % 8]?.label ?? "north";
+}
+
+const degrees = (value: number): string => `${formatFixed(value, 0)}°`;
+const timeOf = (instant: string): string => instant.slice(11, 16);
+const spoken = (seconds: number): SpokenTime => ({ shown: formatDuration(seconds), spoken: spokenDuration(seconds) });
+
+/** The anchors that the store has, newest first. */
+export function anchorChoices(store: Store, chosen: readonly string[]): AnchorChoice[] {
+  const tests = store.sunTestIds(shownAnchors).flatMap((id): AnchorChoice[] => {
+    const test = store.tests.find(id);
+    if (test === undefined) return [];
+    const value = `test:${id}`;
+    const advice = test.exposure.seconds === null ? "gave no time" : formatDuration(test.exposure.seconds);
+    return [
+      {
+        value,
+        name: nameOfTest(test),
+        detail: `${materialsText(store, test.request)} · ${formatDay(test.request.sun?.startedAt ?? test.createdAt)} · ${advice}${test.invented ? " · invented sample" : ""}`,
+        isChosen: chosen.includes(value),
+        keptId: null,
+      },
+    ];
+  });
+  const kept = store.sunAnchors
+    .list()
+    .slice(0, shownAnchors)
+    .map((anchor): AnchorChoice => {
+      const value = `kept:${anchor.id}`;
+      const seconds = (Date.parse(anchor.endedAt) - Date.parse(anchor.startedAt)) / 1000;
+      return {
+        value,
+        name: anchor.name,
+        detail: `kept from the dose clock · ${formatDay(anchor.startedAt)} · ${formatDuration(seconds)}`,
+        isChosen: chosen.includes(value),
+        keptId: anchor.id,
+      };
+    });
+  return [...tests, ...kept];
+}
+
+/** The whole page. */
+export function sunPageView(store: Store, form: SunForm, answer: SunExposureAnswer | null, nowMs: number): SunPageView {
+  const count = Object.keys(form.errors).length;
+  return {
+    answer: answer === null ? null : answerView(form, answer, nowMs),
+    values: form.values,
+    errors: form.errors,
+    cities,
+    zones: Intl.supportedValuesOf("timeZone"),
+    anchors: anchorChoices(store, form.anchors),
+    skies: skyChoices,
+    grounds: groundChoices,
+    directions,
+    notice:
+      count === 0
+        ? null
+        : {
+            tone: "stop",
+            word: count === 1 ? "One thing needs another look" : `${count} things need another look`,
+            text: Object.values(form.errors).join(" "),
+          },
+  };
+}
+
+function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): SunAnswerView {
+  const { seconds, lowerSeconds, upperSeconds, day, tilt } = answer;
+  const { clock } = form;
+  const [first = "", ...further] = answer.reasons;
+  const isGain = tilt !== null && tilt.gain > 1.03;
+  const day0 = day.date;
+  return {
+    verdict: answer.verdict,
+    time: seconds === null ? null : spoken(seconds),
+    range:
+      seconds === null || lowerSeconds === null
+        ? null
+        : { lower: spoken(lowerSeconds), upper: upperSeconds === null ? null : spoken(upperSeconds) },
+    outAndIn:
+      answer.endAt === null
+        ? ""
+        : `out at ${timeOf(answer.startAt)}, in at ${clockTime(clock, Date.parse(answer.endAt))}`,
+    notice: { ...verdictNotices[answer.verdict], text: first },
+    reasons: further,
+    warnings: answer.warnings,
+    tiltAdvice: isGain
+      ? `Tilted ${degrees(tilt.tiltDegrees)} and facing ${directionWord(tilt.facingDegrees)} (${degrees(tilt.facingDegrees)}), at right angles to the sun, the frame would get ${formatFixed(tilt.gain, 2)} times this light.`
+      : tilt === null
+        ? null
+        : "The frame stands well: turning it further gains next to nothing.",
+    tiltHref: isGain
+      ? `/sun?${sunQuery(form, { tiltDegrees: String(tilt.tiltDegrees), facingDegrees: String(tilt.facingDegrees) })}`
+      : null,
+    day: [
+      {
+        term: "Sunrise",
+        value: day.sunriseAt === null ? (day.kind === "up" ? "up all day" : "none") : timeOf(day.sunriseAt),
+      },
+      {
+        term: "Sunset",
+        value: day.sunsetAt === null ? (day.kind === "up" ? "up all day" : "none") : timeOf(day.sunsetAt),
+      },
+      {
+        term: "Highest",
+        value: `${timeOf(day.highestAt)}, ${day.highestHeightDegrees < 0 ? "below the horizon" : degrees(day.highestHeightDegrees)}`,
+      },
+      {
+        term: "Higher than 10°",
+        value:
+          day.useful.length === 0
+            ? "never"
+            : day.useful.map((stretch) => `${timeOf(stretch.fromAt)} to ${timeOf(stretch.untilAt)}`).join(", "),
+      },
+      {
+        term: "Best window",
+        value:
+          day.bestWindow === null ? "none" : `${timeOf(day.bestWindow.fromAt)} to ${timeOf(day.bestWindow.untilAt)}`,
+      },
+      {
+        term: "At the start",
+        value:
+          answer.sun.heightDegrees < 0
+            ? "the sun is down"
+            : `${degrees(answer.sun.heightDegrees)} high in the ${directionWord(answer.sun.azimuthDegrees)}, ${formatShare(answer.sun.strengthShare)} of the day's best`,
+      },
+    ],
+    strengthPlot: answer.series.length < 2 ? null : strengthPlot(answer, clock),
+    timePlot: timePlot(answer, clock),
+    hours: answer.series
+      .filter((point) => point.at.slice(14, 16) === "00")
+      .map((point) => ({
+        time: timeOf(point.at),
+        height: degrees(point.heightDegrees),
+        strength: formatShare(point.strengthShare),
+        exposure: point.seconds === null ? "none" : formatDuration(point.seconds),
+        range:
+          point.seconds === null || point.lowerSeconds === null
+            ? ""
+            : `${formatDuration(point.lowerSeconds)} to ${point.upperSeconds === null ? "past sunset" : formatDuration(point.upperSeconds)}`,
+      })),
+    clockHref:
+      answer.verdict === "ok" && Math.abs(Date.parse(answer.startAt) - nowMs) < halfDayMs
+        ? `/sun/clock?${sunQuery(form, { date: "", time: "" })}`
+        : null,
+    nowHref: `/sun?${sunQuery(form, { date: "", time: "" })}`,
+    earlierHref: `/sun?${sunQuery(form, { date: nextDay(day0, -1) })}`,
+    laterHref: `/sun?${sunQuery(form, { date: nextDay(day0, 1) })}`,
+    dayWords: formatDay(day0),
+  };
+}

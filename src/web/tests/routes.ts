@@ -1,0 +1,303 @@
+// Saved tests: the list with its filters, one result, its corners, what was written about it, and its end.
+import express, { Router } from "express";
+import { formatDuration } from "#shared/format/duration.ts";
+import { formatDay } from "#shared/format/instant.ts";
+import { InputError } from "#shared/errors.ts";
+import type { MaterialKind } from "#shared/schema/materials.ts";
+import { cornersSchema } from "#shared/schema/reading.ts";
+import { testFilterSchema, type SavedTest, type TestFilter, type TestSummary } from "#shared/schema/test.ts";
+import { deleteTest } from "#src/studio/delete-test.ts";
+import { rereadTest } from "#src/studio/reread-test.ts";
+import type { Tools } from "#src/studio/tools.ts";
+import type { Store } from "#src/store/store.ts";
+import { problemFrom } from "#src/web/problem.ts";
+import { receiveUpload } from "#src/web/upload.ts";
+import { cornersPage } from "./corners-view.ts";
+import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
+import { chosenMaterials, materialFields } from "#src/web/parts/material-fields.ts";
+import { renderPage } from "#src/web/parts/render.ts";
+import { cornersFrom, formValuesOf, testRequestFrom } from "./form.ts";
+import { testFormView } from "./form-view.ts";
+import { materialsText, resultView } from "./view.ts";
+import { verdictWords, type VerdictWords } from "#src/web/parts/verdict-words.ts";
+
+const maxFormBytes = 500_000;
+/** Tests on one page of the list. */
+const pageSize = 40;
+
+/** One test as a card of a list. */
+export interface TestCard {
+  readonly id: string;
+  readonly title: string;
+  readonly materials: string;
+  readonly day: string;
+  readonly invented: boolean;
+  readonly pictureId: string;
+  readonly time: string | null;
+  readonly range: string | null;
+  readonly verdict: VerdictWords;
+  readonly isToneCurve: boolean;
+}
+
+export function testCard(store: Store, test: TestSummary): TestCard {
+  const { seconds, lowerSeconds, upperSeconds, verdict } = test.exposure;
+  const materials = materialsText(store, test);
+  return {
+    id: test.id,
+    title: test.name === "" ? materials : test.name,
+    materials: test.name === "" ? "" : materials,
+    day: formatDay(test.madeAt),
+    invented: test.invented,
+    pictureId: test.pictureId,
+    time: seconds === null ? null : formatDuration(seconds),
+    range:
+      lowerSeconds === null || upperSeconds === null
+        ? null
+        : `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`,
+    verdict: verdictWords[verdict],
+    isToneCurve: test.tabletKind === "levels" || test.tabletKind === "sheet",
+  };
+}
+
+/** Title of a test's own page. */
+export function testTitle(store: Store, test: SavedTest): string {
+  return test.request.name === ""
+    ? `Test on ${store.supports.find(test.request.supportId)?.name ?? "a forgotten support"}`
+    : test.request.name;
+}
+
+interface FilterField {
+  readonly name: string;
+  readonly label: string;
+  readonly options: readonly { readonly value: string; readonly label: string }[];
+  readonly selected: string;
+}
+
+function filterFields(store: Store, query: FormValues): FilterField[] {
+  const materials = (kind: MaterialKind): { value: string; label: string }[] =>
+    store[kind].list({ archived: true }).map(({ id, name }) => ({ value: id, label: name }));
+  const field = (name: string, label: string, options: readonly { value: string; label: string }[]): FilterField => ({
+    name,
+    label,
+    options,
+    selected: textOf(query, name),
+  });
+  return [
+    field("lampId", "Light", materials("lamps")),
+    field("supportId", "Paper or fabric", materials("supports")),
+    field("coatingId", "Coating", materials("coatings")),
+    field("filmId", "Film", [{ value: "none", label: "No film" }, ...materials("films")]),
+    field(
+      "verdict",
+      "Verdict",
+      Object.entries(verdictWords).map(([value, { word }]) => ({ value, label: word })),
+    ),
+    field("tabletKind", "Tablet", [
+      { value: "transmission", label: "Film tablet" },
+      { value: "timed", label: "Strip uncovered in steps" },
+      { value: "levels", label: "Strip of grey levels" },
+      { value: "sheet", label: "Wedge sheet" },
+    ]),
+  ];
+}
+
+/** The filter of a query; empty fields are as good as absent. */
+function filterOf(query: FormValues): TestFilter {
+  return testFilterSchema.parse({
+    ...Object.fromEntries(Object.entries(query).filter(([, value]) => value.trim() !== "")),
+    limit: pageSize,
+  });
+}
+
+export function testPageRoutes(tools: Tools): Router {
+  const router = Router();
+  const { store } = tools;
+  const form = express.urlencoded({ extended: false, limit: maxFormBytes });
+
+  router.get("/tests", (request, response) => {
+    const query = formValuesFrom(request.query);
+    const { tests, next } = store.tests.list(filterOf(query));
+    const nextQuery = new URLSearchParams({ ...query, ...(next === null ? {} : { after: next }) });
+    renderPage(
+      response,
+      "tests/list",
+      { title: "Tests", here: "tests" },
+      {
+        cards: tests.map((test) => testCard(store, test)),
+        filters: filterFields(store, query),
+        search: textOf(query, "search"),
+        from: textOf(query, "from"),
+        to: textOf(query, "to"),
+        isFiltered: Object.entries(query).some(([name, value]) => name !== "after" && value.trim() !== ""),
+        nextHref: next === null ? null : `/tests?${nextQuery.toString()}`,
+        isContinued: textOf(query, "after") !== "",
+      },
+    );
+  });
+
+  router.get("/tests/:id", (request, response) => {
+    const test = store.tests.get(request.params.id);
+    renderPage(response, "tests/show", { title: testTitle(store, test), here: "tests" }, resultView(store, test));
+  });
+
+  router.get("/tests/:id/large", (request, response) => {
+    const test = store.tests.get(request.params.id);
+    renderPage(
+      response,
+      "tests/large",
+      { title: testTitle(store, test), here: "tests", scripts: ["at-the-box"] },
+      resultView(store, test),
+    );
+  });
+
+  function showCorners(
+    response: Parameters<typeof renderPage>[0],
+    test: SavedTest,
+    problem: InputError | null,
+    values: FormValues,
+  ): void {
+    const sent = cornersSchema.safeParse(cornersFrom(values, {}));
+    const { view, data } = cornersPage({
+      action: `/tests/${test.id}/corners`,
+      lead: "Drag the four handles onto the corners of the tablet, step 1 at the first handle's end. The densities beside it follow.",
+      notice: problem === null ? null : { tone: "stop", text: problem.detail },
+      pictureId: test.pictureId,
+      picture: test.reading.image,
+      corners: sent.success ? sent.data : test.reading.location.corners,
+      tablet: test.request.tablet,
+      reading: problem === null ? test.reading : null,
+      carried: {},
+      saveLabel: "Keep these corners",
+      back: { href: `/tests/${test.id}`, label: "Leave as it was" },
+    });
+    renderPage(
+      response,
+      "tests/corners",
+      {
+        title: `Corners: ${testTitle(store, test)}`,
+        here: "tests",
+        scripts: ["corners"],
+        data,
+        status: problem === null ? 200 : problemFrom(problem).status,
+      },
+      view,
+    );
+  }
+
+  router.get("/tests/:id/corners", (request, response) => {
+    showCorners(response, store.tests.get(request.params.id), null, {});
+  });
+
+  router.post("/tests/:id/corners", form, async (request, response) => {
+    const { id } = request.params;
+    const test = store.tests.get(id);
+    const values = formValuesFrom(request.body);
+    const errors: FieldErrors = {};
+    const corners = cornersFrom(values, errors);
+    try {
+      if (errors["corners"] !== undefined) throw new InputError("bad-request", errors["corners"], { field: "corners" });
+      await rereadTest(tools, id, { corners: corners ?? null });
+      response.redirect(303, `/tests/${id}`);
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      showCorners(response, test, error, values);
+    }
+  });
+
+  function showEdit(
+    response: Parameters<typeof renderPage>[0],
+    test: SavedTest,
+    values: FormValues,
+    errors: FieldErrors,
+    status: number,
+  ): void {
+    renderPage(
+      response,
+      "tests/new",
+      { title: `Change: ${testTitle(store, test)}`, here: "tests", scripts: ["new-test"], status },
+      {
+        ...testFormView({
+          action: `/tests/${test.id}/edit`,
+          values,
+          errors,
+          photo: false,
+          pictureId: "",
+          materials: materialFields(store, values, errors),
+          lead: "What was written about this test. The picture is read again where that matters.",
+          sendLabel: "Keep the changes",
+        }),
+        furtherOpen: true,
+      },
+    );
+  }
+
+  router.get("/tests/:id/edit", (request, response) => {
+    const test = store.tests.get(request.params.id);
+    showEdit(response, test, formValuesOf(test.request), {}, 200);
+  });
+
+  router.post("/tests/:id/edit", form, async (request, response) => {
+    const { id } = request.params;
+    const test = store.tests.get(id);
+    const values: FormValues = request.is("multipart/form-data")
+      ? (await receiveUpload(request, response)).fields
+      : formValuesFrom(request.body);
+    const errors: FieldErrors = {};
+    const tried = testRequestFrom(values, chosenMaterials(store, values, errors, false));
+    if ("errors" in tried) Object.assign(errors, { ...tried.errors, ...errors });
+    if (Object.keys(errors).length > 0) {
+      showEdit(response, test, values, errors, 400);
+      return;
+    }
+    const parsed = testRequestFrom(values, chosenMaterials(store, values, errors, true));
+    if ("errors" in parsed) {
+      showEdit(response, test, values, parsed.errors, 400);
+      return;
+    }
+    try {
+      // The form shows no corners: they stay as they are. What it shows and was emptied is forgotten.
+      const { corners: _corners, ...written } = parsed.request;
+      const emptied = Object.fromEntries(
+        [
+          "filmId",
+          "reference",
+          "exposureSeconds",
+          "madeAt",
+          "lampDistanceMm",
+          "lampHours",
+          "sun",
+          "humidityPercent",
+          "temperatureC",
+        ].map((name) => [name, null]),
+      );
+      await rereadTest(tools, id, { ...emptied, ...written });
+      response.redirect(303, `/tests/${id}`);
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      showEdit(response, test, values, { [error.field ?? "tabletChoice"]: error.detail }, problemFrom(error).status);
+    }
+  });
+
+  router.get("/tests/:id/delete", (request, response) => {
+    const test = store.tests.get(request.params.id);
+    renderPage(
+      response,
+      "tests/delete",
+      { title: "Delete this test?", here: "tests" },
+      {
+        id: test.id,
+        name: testTitle(store, test),
+        materials: materialsText(store, test.request),
+        day: formatDay(test.request.madeAt ?? test.createdAt),
+        pictureId: test.pictureId,
+      },
+    );
+  });
+
+  router.post("/tests/:id/delete", form, (request, response) => {
+    deleteTest(tools, request.params.id);
+    response.redirect(303, "/tests");
+  });
+
+  return router;
+}

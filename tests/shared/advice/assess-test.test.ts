@@ -1,0 +1,236 @@
+import { describe, expect, it } from "vitest";
+import { assessTest } from "#shared/advice/assess-test.ts";
+import { seededRandom } from "#shared/statistics/random.ts";
+import { logistic, syntheticReading, tablet21, testRequest } from "../../support/synthetic-test.ts";
+
+// True shoulder of this coating: log H = middle + ln(9) / rate.
+const coating = logistic({ net: 1.5, middle: 2.2, rate: 4.5 });
+const shoulderSeconds = 10 ** (2.2 + Math.log(9) / 4.5);
+
+const noisy = (seed: number) => {
+  const random = seededRandom(seed);
+  return () => 0.008 * random.normal();
+};
+const assess = (exposureSeconds: number, seed = 1, density = coating, filmDensity: number | null = 0.1) =>
+  assessTest({
+    request: testRequest({ tablet: tablet21, exposureSeconds, filmId: "film" }),
+    reading: syntheticReading({ tablet: tablet21, exposureSeconds, density, noise: noisy(seed) }),
+    filmDensity,
+  });
+
+describe("assessTest", () => {
+  it("for a good test, gives the time through the film with a range around it", () => {
+    const { curve, exposure } = assess(1200);
+    expect(exposure.verdict).toBe("ok");
+    expect(exposure.nextTestSeconds).toBeNull();
+    expect(exposure.filmDensity).toBe(0.1);
+    const truth = shoulderSeconds * 10 ** 0.1;
+    expect(Math.abs(Math.log2(exposure.seconds! / truth))).toBeLessThan(0.16);
+    expect(exposure.lowerSeconds!).toBeLessThan(truth);
+    expect(exposure.upperSeconds!).toBeGreaterThan(truth);
+    expect(curve!.points.shoulder!.logH).toBeCloseTo(Math.log10(exposure.seconds!) - 0.1, 9);
+    expect(exposure.reasons[0]).toContain("90 %");
+  });
+
+  it("when the film already lay over the tablet, does not count its base twice", () => {
+    const request = testRequest({ tablet: tablet21, exposureSeconds: 1200, filmId: "film" });
+    const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating, noise: noisy(1) });
+    const alone = assessTest({ request, reading, filmDensity: 0.1 }).exposure;
+    const within = assessTest({ request: { ...request, filmInTest: true }, reading, filmDensity: 0.1 }).exposure;
+    expect(alone.seconds! / within.seconds!).toBeCloseTo(10 ** 0.1, 9);
+  });
+
+  it("when the film's base is not known, says so and gives the time for bare coating", () => {
+    const { exposure, warnings } = assess(1200, 1, coating, null);
+    expect(exposure.filmDensity).toBe(0);
+    expect(warnings.map((warning) => warning.code)).toContain("film-base-missing");
+  });
+
+  it.each([40, 90, 200, 300])(
+    "when a test of %i s ends before the shoulder, gives no time but a next test that catches it",
+    (seconds) => {
+      const { exposure } = assess(seconds, 2);
+      expect(exposure.verdict).toBe("test-too-short");
+      expect(exposure.seconds).toBeNull();
+      expect(exposure.lowerSeconds!).toBeLessThanOrEqual(shoulderSeconds * 10 ** 0.1 * 1.05);
+      expect(exposure.nextTestSeconds!).toBeGreaterThan(seconds);
+      expect(assess(exposure.nextTestSeconds!, 3).exposure.verdict).toBe("ok");
+    },
+  );
+
+  it("when the next test is many times as long, explains that and calls its guess one", () => {
+    const { exposure } = assess(200, 2);
+    expect(exposure.nextTestSeconds! / 200).toBeGreaterThan(10);
+    expect(exposure.reasons.join(" ")).toContain("can only be guessed");
+  });
+
+  it("when the next test is only a few times as long, as of a short tablet that ends near the shoulder, speaks of no guess", () => {
+    const tablet = { kind: "transmission", steps: 11, increment: 0.15, firstDensity: 0.05 } as const;
+    const { exposure } = assessTest({
+      request: testRequest({ tablet, exposureSeconds: 380 }),
+      reading: syntheticReading({ tablet, exposureSeconds: 380, density: coating, noise: noisy(2) }),
+      filmDensity: null,
+    });
+    expect(exposure.verdict).toBe("test-too-short");
+    expect(exposure.nextTestSeconds! / 380).toBeLessThan(3.5);
+    expect(exposure.reasons.join(" ")).not.toContain("guess");
+  });
+
+  it("when the strip is blank, asks for a much longer test and for a look at the coated side", () => {
+    const { exposure } = assess(5, 2);
+    expect(exposure.verdict).toBe("test-too-short");
+    expect(exposure.nextTestSeconds!).toBeGreaterThanOrEqual(50);
+    expect(exposure.reasons.join(" ")).toContain("coated side");
+  });
+
+  it("when every step is past the shoulder, gives no time but a shorter next test that catches it", () => {
+    const seconds = 1e6;
+    const short = { kind: "transmission", steps: 11, increment: 0.15, firstDensity: 0.05 } as const;
+    const run = (exposureSeconds: number) =>
+      assessTest({
+        request: testRequest({ tablet: short, exposureSeconds: Math.min(exposureSeconds, 864_000) }),
+        reading: syntheticReading({ tablet: short, exposureSeconds, density: coating, noise: noisy(4) }),
+        filmDensity: null,
+      }).exposure;
+    const first = run(seconds / 10);
+    expect(first.verdict).toBe("test-too-long");
+    expect(first.seconds).toBeNull();
+    expect(first.upperSeconds!).toBeGreaterThan(shoulderSeconds * 0.9);
+    expect(first.nextTestSeconds!).toBeLessThan(seconds / 10);
+  });
+
+  it("when the shoulder falls, leaves the fall out, says so and still tells the time", () => {
+    const falling = (logH: number) => coating(logH) - Math.max(0, logH - 3.1) * 0.5;
+    const { curve, exposure, warnings } = assess(10_000, 5, falling);
+    expect(exposure.verdict).toBe("reversal");
+    expect(warnings.map((warning) => warning.code)).toContain("reversal");
+    expect(curve!.steps.filter((step) => step.leftOut === "reversal").length).toBeGreaterThanOrEqual(3);
+    // The maximum of the falling curve is its value at log H 3.1, so its shoulder comes a little earlier than the logistic's.
+    const share = (0.9 * coating(3.1)) / 1.5;
+    const truth = 10 ** (2.2 + Math.log(share / (1 - share)) / 4.5 + 0.1);
+    expect(Math.abs(Math.log2(exposure.seconds! / truth))).toBeLessThan(0.2);
+    expect(exposure.nextTestSeconds!).toBeLessThan(10_000);
+  });
+
+  it("when one step is wild, leaves it out by name and keeps the time", () => {
+    const request = testRequest({ tablet: tablet21, exposureSeconds: 1200 });
+    const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating, noise: noisy(6) });
+    const spoiled = {
+      ...reading,
+      steps: reading.steps.map((step) => (step.index === 5 ? { ...step, red: step.red - 0.5 } : step)),
+    };
+    const clean = assessTest({ request, reading, filmDensity: null });
+    const wild = assessTest({ request, reading: spoiled, filmDensity: null });
+    expect(wild.curve!.steps.filter((step) => step.leftOut === "wild").map((step) => step.index)).toEqual([5]);
+    expect(Math.abs(Math.log2(wild.exposure.seconds! / clean.exposure.seconds!))).toBeLessThan(0.06);
+  });
+
+  it("with too few good steps, gives no curve and says what to do", () => {
+    const request = testRequest({ tablet: tablet21, exposureSeconds: 1200 });
+    const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating });
+    const flagged = {
+      ...reading,
+      steps: reading.steps.map((step) => (step.index > 4 ? { ...step, flags: ["left-out"] } : step)),
+    };
+    const { curve, exposure } = assessTest({ request, reading: flagged, filmDensity: null });
+    expect(curve).toBeNull();
+    expect(exposure).toMatchObject({ verdict: "unreliable", seconds: null });
+  });
+
+  it("for a strip of grey levels, draws no time from unknown film densities", () => {
+    const tablet = { kind: "levels", levels: [0, 64, 128, 192, 255] } as const;
+    const { curve, exposure } = assessTest({
+      request: testRequest({ tablet: { ...tablet, levels: [...tablet.levels] }, exposureSeconds: 600 }),
+      reading: syntheticReading({
+        tablet: { ...tablet, levels: [...tablet.levels] },
+        exposureSeconds: 600,
+        density: coating,
+      }),
+      filmDensity: null,
+    });
+    expect(curve).toBeNull();
+    expect(exposure.seconds).toBeNull();
+    expect(exposure.reasons.join(" ")).toContain("grey level");
+  });
+
+  it("on the visual scale, fits the visual densities", () => {
+    const request = testRequest({ tablet: tablet21, exposureSeconds: 1200, channel: "visual" });
+    const { curve } = assessTest({
+      request,
+      reading: syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating, noise: noisy(1) }),
+      filmDensity: null,
+    });
+    expect(curve!.channel).toBe("visual");
+    expect(curve!.dMax).toBeCloseTo(0.9, 1);
+  });
+
+  it("when the film's densest black is known, holds it against the coating", () => {
+    const request = testRequest({ tablet: tablet21, exposureSeconds: 1200, filmId: "film" });
+    const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating, noise: noisy(1) });
+    const thin = assessTest({ request, reading, filmDensity: 0.1, filmMaxDensity: 0.7 });
+    expect(thin.warnings.find((warning) => warning.code === "negative-too-thin")?.message).toContain("veiled");
+    const dense = assessTest({ request, reading, filmDensity: 0.1, filmMaxDensity: 2 });
+    expect(dense.warnings.map((warning) => warning.code)).not.toContain("negative-too-thin");
+    expect(dense.exposure.reasons.length).toBeGreaterThan(1);
+  });
+
+  it("when the strip is read from the wrong end, says so instead of telling a time", () => {
+    const request = testRequest({ tablet: tablet21, exposureSeconds: 1200 });
+    const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating });
+    const turned = {
+      ...reading,
+      steps: reading.steps.map((step, i) => ({ ...step, red: reading.steps[20 - i]!.red })),
+    };
+    const { exposure, warnings } = assessTest({ request, reading: turned, filmDensity: null });
+    expect(exposure).toMatchObject({ verdict: "unreliable", seconds: null });
+    expect(warnings.map((warning) => warning.code)).toContain("strip-reversed");
+  });
+
+  it("for a strip uncovered in steps, gives its time from the steps' own seconds and says what a strip cannot know", () => {
+    const seconds = [2400, 1700, 1200, 850, 600, 424, 300, 212, 150, 106, 75, 53];
+    const tablet = { kind: "timed", seconds } as const;
+    const request = testRequest({ tablet: { ...tablet, seconds: [...seconds] } });
+    const { exposure, warnings } = assessTest({
+      request,
+      reading: syntheticReading({
+        tablet: { ...tablet, seconds: [...seconds] },
+        exposureSeconds: 1,
+        density: coating,
+        noise: noisy(8),
+      }),
+      filmDensity: null,
+    });
+    expect(exposure.verdict).toBe("ok");
+    expect(Math.abs(Math.log2(exposure.seconds! / shoulderSeconds))).toBeLessThan(0.16);
+    expect(warnings.map((warning) => warning.code)).toContain("reciprocity");
+  });
+
+  it("whatever the densities, answers with finite numbers or null and never throws", () => {
+    const random = seededRandom(77);
+    const shapes: readonly ((i: number) => number)[] = [
+      () => 0,
+      () => 1.4,
+      () => 3 * random.uniform(),
+      (i) => (i === 3 ? 2 : 0),
+      (i) => (i % 2 === 0 ? 0 : 1.5),
+      (i) => (i < 10 ? 1.5 : 0),
+      (i) => -0.2 + 0.01 * i,
+      (i) => 1.2 - 0.06 * i,
+      (i) => Math.exp(-((i - 10) ** 2) / 8),
+      (i) => 1.5 * 10 ** (-0.15 * i),
+    ];
+    for (const [k, shape] of shapes.entries()) {
+      for (const sigma of [0, 0.02]) {
+        const request = testRequest({ tablet: tablet21, exposureSeconds: 600 });
+        const base = syntheticReading({ tablet: tablet21, exposureSeconds: 600, density: () => 0, sigma });
+        const reading = { ...base, steps: base.steps.map((step, i) => ({ ...step, red: shape(i) })) };
+        const { curve, exposure } = assessTest({ request, reading, filmDensity: 0.1 });
+        for (const value of [exposure.seconds, exposure.lowerSeconds, exposure.upperSeconds, exposure.nextTestSeconds])
+          expect(value === null || (Number.isFinite(value) && value > 0), `shape ${k}, sigma ${sigma}`).toBe(true);
+        expect(JSON.stringify(curve) ?? "").not.toMatch(
+          /null,"(density|lower|upper)"|"(density|lower|upper|dMin|dMax)":null/,
+        );
+      }
+    }
+  });
+});

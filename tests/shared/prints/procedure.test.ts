@@ -1,0 +1,102 @@
+import { describe, expect, it } from "vitest";
+import { outcomeEvidence } from "#shared/prints/outcome-evidence.ts";
+import {
+  currentStepIndex,
+  defaultProcedure,
+  exposedSeconds,
+  printStateOf,
+  runStepsFrom,
+  stepStateAt,
+} from "#shared/prints/procedure.ts";
+import { formatDuration } from "#shared/format/duration.ts";
+
+const at = (seconds: number): string => new Date(Date.UTC(2026, 4, 1, 12) + seconds * 1000).toISOString();
+const ms = (seconds: number): number => Date.parse(at(seconds));
+
+describe("run sheet", () => {
+  it("when a print begins, takes the planned exposure and five minutes for each bath", () => {
+    const steps = runStepsFrom(defaultProcedure, 480);
+    expect(steps.map((step) => step.seconds)).toEqual([480, 300, 300, 300, null]);
+    expect(printStateOf(steps)).toBe("planned");
+    expect(currentStepIndex(steps)).toBe(0);
+  });
+
+  it("when a step runs, counts down past zero", () => {
+    const [first] = runStepsFrom(defaultProcedure, 60);
+    const running = { ...first!, startedAt: at(0) };
+    expect(stepStateAt(running, ms(20))).toEqual({ kind: "running", ranSeconds: 20, leftSeconds: 40 });
+    expect(stepStateAt(running, ms(75))).toEqual({ kind: "running", ranSeconds: 75, leftSeconds: -15 });
+    expect(stepStateAt({ ...running, endedAt: at(75) }, ms(500))).toEqual({ kind: "done", ranSeconds: 75 });
+  });
+
+  it("when all steps ended, is finished and knows what the exposure really took", () => {
+    const steps = runStepsFrom(defaultProcedure, 60).map((step, index) => ({
+      ...step,
+      startedAt: at(index * 100),
+      endedAt: at(index * 100 + 70),
+    }));
+    expect(printStateOf(steps)).toBe("finished");
+    expect(currentStepIndex(steps)).toBe(-1);
+    expect(exposedSeconds(steps, 60)).toBe(70);
+    expect(exposedSeconds(runStepsFrom(defaultProcedure, 60), 60)).toBe(60);
+  });
+});
+
+describe("outcomeEvidence", () => {
+  const range = { lowerSeconds: 400, upperSeconds: 500, write: formatDuration };
+
+  it("when one print was judged, says that it is too few", () => {
+    expect(outcomeEvidence({ ...range, prints: [{ seconds: 450, outcome: "too-light" }] }).verdict).toBe("too-few");
+  });
+
+  it("when prints at the calibrated time come out too light, speaks for a longer time", () => {
+    const evidence = outcomeEvidence({
+      ...range,
+      prints: [
+        { seconds: 450, outcome: "too-light" },
+        { seconds: 520, outcome: "too-light" },
+        { seconds: 450, outcome: "right" },
+      ],
+    });
+    expect(evidence.verdict).toBe("says-longer");
+    expect(evidence.tooLightUpToSeconds).toBe(520);
+    expect(evidence.sentence).toContain("8:40");
+  });
+
+  it("when prints at the calibrated time come out too dark, speaks for a shorter time", () => {
+    expect(
+      outcomeEvidence({
+        ...range,
+        prints: [
+          { seconds: 450, outcome: "too-dark" },
+          { seconds: 410, outcome: "too-dark" },
+        ],
+      }).verdict,
+    ).toBe("says-shorter");
+  });
+
+  it("when a print far below the range is too light, finds no contradiction", () => {
+    expect(
+      outcomeEvidence({
+        ...range,
+        prints: [
+          { seconds: 200, outcome: "too-light" },
+          { seconds: 210, outcome: "too-light" },
+          { seconds: 450, outcome: "right" },
+        ],
+      }).verdict,
+    ).toBe("agrees");
+  });
+
+  it("when the outcomes contradict each other, looks for another cause", () => {
+    expect(
+      outcomeEvidence({
+        ...range,
+        prints: [
+          { seconds: 450, outcome: "too-light" },
+          { seconds: 450, outcome: "too-dark" },
+        ],
+      }).verdict,
+    ).toBe("mixed");
+  });
+});

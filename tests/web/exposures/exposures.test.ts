@@ -1,0 +1,296 @@
+import type { Express } from "express";
+import request from "supertest";
+import { beforeEach, describe, expect, it } from "vitest";
+import { formatDuration } from "#shared/format/duration.ts";
+import type { ExposureAnswer } from "#shared/schema/exposures.ts";
+import { curveImaging, picturedCurve, shoulderAboveMiddle } from "../../support/curve-imaging.ts";
+import { testApp } from "../../support/test-app.ts";
+
+let app: Express;
+let ids: Record<string, string>;
+
+async function make(resource: string, body: object): Promise<string> {
+  return (await request(app).post(`/api/${resource}`).send(body).expect(201)).body.id as string;
+}
+
+async function saveTest({
+  middle = 2,
+  net = 1.4,
+  exposureSeconds = 900,
+  seed = 1,
+  ...metadata
+}: Record<string, unknown> & {
+  middle?: number;
+  net?: number;
+  exposureSeconds?: number;
+  seed?: number;
+} = {}): Promise<string> {
+  const answer = await request(app)
+    .post("/api/tests")
+    .attach("photo", picturedCurve({ middle, net, exposureSeconds, seed }), "curve.jpg")
+    .field(
+      "request",
+      JSON.stringify({
+        tablet: { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 },
+        lampId: ids["lamp"],
+        supportId: ids["paper"],
+        coatingId: ids["blue"],
+        filmId: ids["film"],
+        exposureSeconds,
+        ...metadata,
+      }),
+    )
+    .expect(201);
+  return answer.body.id as string;
+}
+
+async function lookUp(query: Record<string, string | number | undefined> = {}): Promise<ExposureAnswer> {
+  const answer = await request(app)
+    .get("/api/exposures")
+    .query({ lampId: ids["lamp"], supportId: ids["paper"], coatingId: ids["blue"], filmId: ids["film"], ...query });
+  expect(answer.status, JSON.stringify(answer.body)).toBe(200);
+  return answer.body as ExposureAnswer;
+}
+
+/** Seconds to the shoulder of the true curve through the film. */
+const trueSeconds = (middle: number, filmDensity: number): number => 10 ** (middle + shoulderAboveMiddle + filmDensity);
+
+beforeEach(async () => {
+  app = testApp({ imaging: curveImaging() }).app;
+  ids = {
+    lamp: await make("lamps", { name: "Box", kind: "led", widthMm: 600, heightMm: 600, distanceMm: 150 }),
+    other: await make("lamps", { name: "Old box", kind: "tubes" }),
+    sun: await make("lamps", { name: "Sun", kind: "sun" }),
+    paper: await make("supports", { name: "Paper" }),
+    cotton: await make("supports", { name: "Cotton", kind: "fabric" }),
+    blue: await make("coatings", { name: "Blue" }),
+    film: await make("films", { name: "Clear film", baseDensity: 0.1 }),
+    thick: await make("films", { name: "Thick film", baseDensity: 0.3 }),
+    strange: await make("films", { name: "Strange film" }),
+  };
+});
+
+describe("GET /api/exposures", () => {
+  it("when nothing was tested, says so and which test to make", async () => {
+    expect(await lookUp()).toMatchObject({
+      source: "unknown",
+      seconds: null,
+      testIds: [],
+      provenance: [expect.stringContaining("make one test")],
+    });
+  });
+
+  it("when just this was tested, gives the test's own time and range", async () => {
+    const id = await saveTest();
+    const answer = await lookUp();
+    const test = (await request(app).get(`/api/tests/${id}`)).body;
+    expect(answer).toMatchObject({ source: "tested", testIds: [id], verdict: "ok", filmDensity: 0.1 });
+    expect(answer.seconds! / test.exposure.seconds).toBeCloseTo(1, 3);
+    expect(answer.lowerSeconds! / test.exposure.lowerSeconds).toBeCloseTo(1, 2);
+    expect(answer.upperSeconds! / test.exposure.upperSeconds).toBeCloseTo(1, 2);
+    expect(Math.abs(Math.log2(answer.seconds! / trueSeconds(2, 0.1)))).toBeLessThan(0.1);
+  });
+
+  it("when it was tested three times, pools them, closer than one alone", async () => {
+    await saveTest({ seed: 1 });
+    const one = await lookUp();
+    await saveTest({ seed: 2 });
+    await saveTest({ seed: 3 });
+    const three = await lookUp();
+    expect(three).toMatchObject({ source: "pooled", verdict: null });
+    expect(three.testIds).toHaveLength(3);
+    expect(three.upperSeconds! / three.lowerSeconds!).toBeLessThan(one.upperSeconds! / one.lowerSeconds!);
+  });
+
+  it("when two tests contradict each other, warns and widens the range over both", async () => {
+    await saveTest({ middle: 2 });
+    await saveTest({ middle: 2.3, exposureSeconds: 1500 });
+    const answer = await lookUp();
+    expect(answer.warnings.map((warning) => warning.code)).toContain("tests-disagree");
+    expect(answer.upperSeconds! / answer.lowerSeconds!).toBeGreaterThan(1.3);
+  });
+
+  it("when the film is another of known base, carries the time by the difference", async () => {
+    await saveTest();
+    const tested = await lookUp();
+    const thick = await lookUp({ filmId: ids["thick"] });
+    expect(thick.source).toBe("transferred");
+    expect(thick.seconds! / tested.seconds!).toBeCloseTo(10 ** 0.2, 6);
+    const bare = await lookUp({ filmId: undefined });
+    expect(bare.seconds! / tested.seconds!).toBeCloseTo(10 ** -0.1, 6);
+    expect((await lookUp({ filmId: ids["strange"] })).warnings.map((warning) => warning.code)).toContain(
+      "film-base-missing",
+    );
+  });
+
+  it("when the distance is another, carries the time by the lamp's shape, and refuses beyond twice", async () => {
+    await saveTest();
+    const near = await lookUp();
+    const far = await lookUp({ distanceMm: 200 });
+    expect(far.source).toBe("transferred");
+    // 60 x 60 panel: 0.8310285 at 15, 0.7352026 at 20 (reference table).
+    expect(far.seconds! / near.seconds!).toBeCloseTo(0.8310285 / 0.7352026, 5);
+    expect(far.provenance.join(" ")).toMatch(/150 mm to 200 mm/);
+    expect(await lookUp({ distanceMm: 301 })).toMatchObject({ source: "unknown", seconds: null });
+    expect((await lookUp({ distanceMm: 299 })).source).toBe("transferred");
+  });
+
+  it("when a higher share is wanted, gives more time, by the curve's own shape", async () => {
+    await saveTest();
+    const [usual, deep] = [await lookUp(), await lookUp({ share: 0.95 })];
+    // A logistic of rate 4: from 90 % to 95 % of its height are (log 19 - log 9) / 4.
+    expect(Math.log10(deep.seconds! / usual.seconds!)).toBeCloseTo((Math.log(19) - Math.log(9)) / 4, 1);
+    expect(deep.targetShare).toBe(0.95);
+  });
+
+  it("when only its parts were tested, predicts with a wider range and says so", async () => {
+    await saveTest({ middle: 2 });
+    await saveTest({ middle: 2.15, supportId: ids["cotton"], exposureSeconds: 1200 });
+    await saveTest({ middle: 2.5, lampId: ids["other"], exposureSeconds: 2700 });
+    const answer = await lookUp({ lampId: ids["other"], supportId: ids["cotton"] });
+    expect(answer.source).toBe("predicted");
+    expect(answer.provenance[0]).toBe("Predicted, not tested: no test was made of just this combination.");
+    expect(answer.lowerSeconds!).toBeLessThan(trueSeconds(2.65, 0.1));
+    expect(answer.upperSeconds!).toBeGreaterThan(trueSeconds(2.65, 0.1));
+    expect(answer.upperSeconds! / answer.lowerSeconds!).toBeGreaterThan(1.5);
+  });
+
+  it("when the only test was too short, says so", async () => {
+    await saveTest({ middle: 2.6, exposureSeconds: 150 });
+    const answer = await lookUp();
+    expect(answer.seconds).toBeNull();
+    expect(answer.provenance.join(" ")).toContain("too short");
+  });
+
+  it("when the lamp is the sun, warns that it changes and never predicts", async () => {
+    await saveTest();
+    expect(await lookUp({ lampId: ids["sun"] })).toMatchObject({
+      source: "unknown",
+      warnings: [{ code: "sun-changes" }],
+    });
+  });
+
+  it.each([
+    [{ lampId: "nobody" }, "lampId"],
+    [{ filmId: "nobody" }, "filmId"],
+    [{ share: 1.5 }, "share"],
+    [{ share: "much" }, "share"],
+    [{ distanceMm: -5 }, "distanceMm"],
+    [{ coatingId: "" }, "coatingId"],
+  ])("when asked with %j, answers 400 and names the field", async (query, field) => {
+    const answer = await request(app)
+      .get("/api/exposures")
+      .query({ lampId: ids["lamp"], supportId: ids["paper"], coatingId: ids["blue"], ...query })
+      .expect(400);
+    expect(answer.body.field).toBe(field);
+  });
+});
+
+describe("POST /api/comparisons", () => {
+  it("when cotton is compared with paper, says how much more time and how much less blue", async () => {
+    const paper = await saveTest({ middle: 2, net: 1.5 });
+    const cotton = await saveTest({ middle: 2.15, net: 1.2, supportId: ids["cotton"], seed: 2 });
+    const { body } = await request(app)
+      .post("/api/comparisons")
+      .send({ testIds: [paper, cotton] })
+      .expect(200);
+    expect(body.tests.map((test: { id: string }) => test.id)).toEqual([paper, cotton]);
+    const [pair] = body.pairs;
+    expect(pair).toMatchObject({ firstId: paper, secondId: cotton });
+    expect(Math.abs(Math.log2(pair.timeRatio.value / 10 ** 0.15))).toBeLessThan(0.16);
+    expect(pair.timeRatio.lower).toBeLessThan(10 ** 0.15);
+    expect(pair.timeRatio.upper).toBeGreaterThan(10 ** 0.15);
+    expect(pair.dMaxDifference.value).toBeCloseTo(-0.3, 1);
+    expect(pair.sentence).toMatch(
+      /^Cotton needs 1\.[34]\d? times the time of Paper, .*its maximum blue is weaker by 0\.3\d?/,
+    );
+  });
+
+  it("when the two are swapped, inverts the ratio and turns the differences", async () => {
+    const [a, b] = [
+      await saveTest({ middle: 2 }),
+      await saveTest({ middle: 2.2, exposureSeconds: 1500, supportId: ids["cotton"], seed: 4 }),
+    ];
+    const there = (
+      await request(app)
+        .post("/api/comparisons")
+        .send({ testIds: [a, b] })
+    ).body.pairs[0];
+    const back = (
+      await request(app)
+        .post("/api/comparisons")
+        .send({ testIds: [b, a] })
+    ).body.pairs[0];
+    expect(there.speedRatio.value * back.speedRatio.value).toBeCloseTo(1, 12);
+    expect(there.speedRatio.lower * back.speedRatio.upper).toBeCloseTo(1, 12);
+    expect(there.speedRatio.value * there.timeRatio.value).toBeCloseTo(1, 12);
+    for (const name of ["dMaxDifference", "dMinDifference", "logExposureRangeDifference", "averageGradientDifference"])
+      expect(there[name].value + back[name].value).toBeCloseTo(0, 12);
+  });
+
+  it("when three are compared, answers every pair", async () => {
+    const testIds = [await saveTest({ seed: 1 }), await saveTest({ seed: 2 }), await saveTest({ seed: 3 })];
+    const { body } = await request(app).post("/api/comparisons").send({ testIds }).expect(200);
+    expect(
+      body.pairs.map((pair: { firstId: string; secondId: string }) => [
+        testIds.indexOf(pair.firstId),
+        testIds.indexOf(pair.secondId),
+      ]),
+    ).toEqual([
+      [0, 1],
+      [0, 2],
+      [1, 2],
+    ]);
+    expect(body.pairs[0].sentence).toContain("about the same time");
+  });
+
+  it("when one reached no shoulder, compares what there is", async () => {
+    const [a, b] = [await saveTest(), await saveTest({ middle: 2.6, exposureSeconds: 150 })];
+    const { body } = await request(app)
+      .post("/api/comparisons")
+      .send({ testIds: [a, b] })
+      .expect(200);
+    expect(body.pairs[0]).toMatchObject({ speedRatio: null, timeRatio: null, warnings: [{ code: "no-time" }] });
+  });
+
+  it.each([
+    ["one test", () => ["x"]],
+    ["the same test twice", () => ["x", "x"]],
+    ["an unknown test", () => ["x", "y"]],
+    ["no list", () => undefined],
+  ])("when sent %s, answers 400 and names the field", async (_case, testIds) => {
+    const answer = await request(app).post("/api/comparisons").send({ testIds: testIds() }).expect(400);
+    expect(answer.body.field).toBe("testIds");
+  });
+});
+
+describe("GET /studio/boxes/:id beside the lookup", () => {
+  it("when a combination was tested three times, shows and prints by the lookup's time of all three, not the newest's", async () => {
+    await saveTest({ seed: 1 });
+    await saveTest({ seed: 2 });
+    const newest = await saveTest({ seed: 3, middle: 2.1 });
+    const answer = await lookUp();
+    const page = await request(app).get(`/studio/boxes/${ids["lamp"]}`).expect(200);
+    expect(page.text).toContain(`"timer-time">${formatDuration(answer.seconds!)}</strong>`);
+    expect(page.text).toContain(`${formatDuration(answer.lowerSeconds!)} to ${formatDuration(answer.upperSeconds!)}`);
+    expect(page.text).toContain(`advisedSeconds=${answer.seconds}`);
+    expect(page.text).toContain("3 tests taken together");
+    const { exposure } = (await request(app).get(`/api/tests/${newest}`)).body as { exposure: { seconds: number } };
+    expect(page.text).not.toContain(`"timer-time">${formatDuration(exposure.seconds)}</strong>`);
+  });
+
+  it("when the lookup finds that the tests contradict each other, says so too, and not that they agree", async () => {
+    for (const middle of [2, 2.35, 2.05, 2.4]) await saveTest({ middle, exposureSeconds: 1500 });
+    expect((await lookUp()).warnings.map((warning) => warning.code)).toContain("tests-disagree");
+    const page = await request(app).get(`/studio/boxes/${ids["lamp"]}`).expect(200);
+    expect(page.text).toContain("The tests disagree");
+    expect(page.text).not.toContain("agree with each other");
+    expect((await request(app).get("/studio")).text).toContain("The tests disagree");
+  });
+
+  it("when a test was made at another distance, does not call that a drift", async () => {
+    for (const seed of [1, 2, 3]) await saveTest({ seed });
+    await saveTest({ seed: 4, middle: 2.3, lampDistanceMm: 200, madeAt: "2020-01-01T10:00:00Z" });
+    expect((await request(app).get(`/studio/boxes/${ids["lamp"]}`)).text).toContain("agree with each other");
+  });
+});

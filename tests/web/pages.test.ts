@@ -1,0 +1,375 @@
+// The pages over plain HTTP, as a browser without script sends and gets them.
+import request from "supertest";
+import { describe, expect, it } from "vitest";
+import { InputError } from "#shared/errors.ts";
+import type { Preview, ReadingJob } from "#src/imaging/jobs.ts";
+import { fakeImaging } from "../support/fake-imaging.ts";
+import { sampleReading, sampleTestRecord, saveSampleMaterials, savePicture } from "../support/sample-records.ts";
+import { testApp } from "../support/test-app.ts";
+
+const preview = (): Preview => ({
+  jpeg: new Uint8Array([0xff, 0xd8, 0xff, 0xd9]),
+  fullWidth: 600,
+  fullHeight: 200,
+  width: 320,
+  height: 107,
+});
+const picture = Buffer.from("a picture");
+
+function appWith(measure: () => unknown = sampleReading) {
+  return testApp({ imaging: fakeImaging({ preview, "measure-reading": measure }) });
+}
+
+const typed = {
+  tabletChoice: "even-other",
+  steps: "5",
+  increment: "0.3",
+  firstDensity: "0.05",
+  newLampName: "Box",
+  newSupportName: "Paper",
+  newCoatingName: "Blue",
+  exposureMinutes: "8",
+  exposureSecondsPart: "0",
+  notes: "kept word for word",
+};
+
+function sendForm(
+  app: Parameters<typeof request>[0],
+  fields: Readonly<Record<string, string>>,
+  withPicture = true,
+): request.Test {
+  const sending = request(app).post("/tests/new").set("Accept", "text/html");
+  for (const [name, value] of Object.entries(fields)) void sending.field(name, value);
+  return withPicture ? sending.attach("photo", picture, "print.jpg") : sending;
+}
+
+describe("sending the new-test form", () => {
+  it("saves the test and leads to its page", async () => {
+    const { app, store } = appWith();
+    const { headers } = await sendForm(app, typed).expect(303);
+    const [test] = store.tests.list().tests;
+    expect(headers.location).toBe(`/tests/${test?.id}`);
+    const { text } = await request(app)
+      .get(headers.location ?? "")
+      .set("Accept", "text/html")
+      .expect(200);
+    expect(text).toContain("kept word for word");
+  });
+
+  it("with a field missing, says so and keeps words and picture, and adds no material", async () => {
+    const { app, store } = appWith();
+    const { text } = await sendForm(app, { ...typed, newCoatingName: "" }).expect(400);
+    expect(text).toContain("Choose the coating, or add it.");
+    expect(text).toContain("kept word for word");
+    expect(text).toMatch(/name="pictureId" value="[0-9a-f]{64}"/);
+    expect(store.lamps.list()).toEqual([]);
+  });
+
+  it("without a picture, asks for it", async () => {
+    const { text } = await sendForm(appWith().app, typed, false).expect(400);
+    expect(text).toContain("Choose the picture of the print.");
+  });
+
+  it("twice with the same new names, adds each name once", async () => {
+    const { app, store } = appWith();
+    await sendForm(app, typed).expect(303);
+    await sendForm(app, { ...typed, newLampName: "BOX" }).expect(303);
+    expect(store.lamps.list().map((lamp) => lamp.name)).toEqual(["Box"]);
+    expect(store.tests.count()).toBe(2);
+  });
+
+  it("when no tablet is found, shows the corners with the best guess and everything typed; those corners then finish the test", async () => {
+    let isFound = false;
+    const { app, store } = appWith(() => {
+      if (!isFound)
+        throw new InputError("no-tablet-found", "No tablet was found: show its corners.", {
+          extra: {
+            guess: [
+              [61, 52],
+              [540, 52],
+              [540, 150],
+              [61, 150],
+            ],
+          },
+        });
+      return sampleReading();
+    });
+    const { text } = await sendForm(app, typed).expect(422);
+    expect(text).toContain("No tablet was found: show its corners.");
+    expect(text).toContain('name="corners.0.0" value="61"');
+    expect(text).toContain('name="notes" value="kept word for word"');
+    const hidden = [...text.matchAll(/<input type="hidden" name="([^"]+)" value="([^"]*)">/g)].map(
+      ([, name, value]) => [name, value],
+    );
+    const fields = Object.fromEntries([
+      ...hidden,
+      ...[
+        [61, 52],
+        [540, 52],
+        [540, 150],
+        [61, 150],
+      ].flatMap(([x, y], index) => [
+        [`corners.${index}.0`, String(x)],
+        [`corners.${index}.1`, String(y)],
+      ]),
+    ]);
+    isFound = true;
+    await request(app).post("/tests/new").type("form").send(fields).expect(303);
+    const [test] = store.tests.list().tests;
+    expect(store.tests.get(test?.id ?? "").request).toMatchObject({
+      notes: "kept word for word",
+      corners: [
+        [61, 52],
+        [540, 52],
+        [540, 150],
+        [61, 150],
+      ],
+      exposureSeconds: 480,
+    });
+    expect(store.lamps.list()).toHaveLength(1);
+  });
+
+  const corners = [
+    [61, 52],
+    [540, 52],
+    [540, 150],
+    [61, 150],
+  ] as const;
+  /** The fields of a page as a browser would send them again: hidden ones, and ticked boxes. */
+  const fieldsOf = (html: string): Record<string, string> =>
+    Object.fromEntries(
+      [...html.matchAll(/<input type="(?:hidden|checkbox)" name="([^"]+)" value="([^"]*)"( checked)?[^>]*>/g)]
+        .filter(([tag, , , checked]) => !tag.includes("checkbox") || checked !== undefined)
+        .map(([, name = "", value = ""]) => [name, value]),
+    );
+  /** An imaging pool that notes what it was asked to read. */
+  function notingApp(measure: (read: { pictures: string[]; evenLight: string | undefined }) => unknown) {
+    const text = (bytes: Uint8Array) => Buffer.from(bytes).toString();
+    const read = { pictures: [] as string[], evenLight: undefined as string | undefined };
+    const imaging = fakeImaging({
+      preview,
+      "measure-reading": (job) => {
+        const { picture: bytes, evenLight } = job as ReadingJob;
+        read.pictures.push(text(bytes));
+        read.evenLight = evenLight === undefined ? undefined : text(evenLight);
+        return measure(read);
+      },
+    });
+    return { ...testApp({ imaging }), read };
+  }
+  const sendAll = (app: Parameters<typeof request>[0], fields: Readonly<Record<string, string>>): request.Test =>
+    sendForm(app, fields)
+      .attach("furtherPhoto", Buffer.from("a second picture"), "2.jpg")
+      .attach("furtherPhoto", Buffer.from("a third picture"), "3.jpg")
+      .attach("evenLight", Buffer.from("a sheet"), "sheet.jpg");
+
+  it("when no tablet is found, keeps further pictures and the sheet: the corners alone then finish the test", async () => {
+    let isFound = false;
+    const { app, store, read } = notingApp(() => {
+      if (!isFound) throw new InputError("no-tablet-found", "No tablet was found: show its corners.");
+      return sampleReading();
+    });
+    const { text } = await sendAll(app, typed).expect(422);
+    isFound = true;
+    read.pictures.length = 0;
+    const fields = {
+      ...fieldsOf(text),
+      ...Object.fromEntries(
+        corners.flatMap(([x, y], index) => [
+          [`corners.${index}.0`, String(x)],
+          [`corners.${index}.1`, String(y)],
+        ]),
+      ),
+    };
+    await request(app).post("/tests/new").type("form").send(fields).expect(303);
+    expect(read).toEqual({ pictures: ["a picture", "a second picture", "a third picture"], evenLight: "a sheet" });
+    const [test] = store.tests.list().tests;
+    const { furtherPictures } = store.tests.get(test?.id ?? "");
+    expect(furtherPictures.photos).toHaveLength(2);
+    expect(Buffer.from(await store.pictures.read(furtherPictures.evenLight ?? "")).toString()).toBe("a sheet");
+  });
+
+  it("from the corners back to the form, keeps every picture and what was typed, and forgets the corners", async () => {
+    const { app, store } = notingApp(() => {
+      throw new InputError("no-tablet-found", "No tablet was found: show its corners.");
+    });
+    const { text } = await sendAll(app, typed).expect(422);
+    const sent = { ...fieldsOf(text), again: "form", "corners.0.0": "61", "corners.0.1": "52" };
+    const { text: form } = await request(app).post("/tests/new").type("form").send(sent).expect(200);
+    expect(form).toContain("kept word for word");
+    expect(Object.keys(fieldsOf(form)).filter((name) => name.startsWith("furtherPictureId"))).toHaveLength(2);
+    expect(fieldsOf(form)["pictureId"]).toBe(fieldsOf(text)["pictureId"]);
+    expect(form).not.toContain('value="61"');
+    expect(store.tests.count()).toBe(0);
+  });
+
+  it("with a field missing, keeps further pictures and the sheet; an unticked one is left out, a new one takes the place of the old", async () => {
+    const { app, read } = notingApp(sampleReading);
+    const { text } = await sendAll(app, { ...typed, newCoatingName: "" }).expect(400);
+    expect(text).toContain("Further picture 2 is kept.");
+    const { "furtherPictureId.0": _unticked, ...kept } = fieldsOf(text);
+    await sendForm(app, { ...typed, ...kept }, false)
+      .attach("evenLight", Buffer.from("another sheet"), "sheet.jpg")
+      .expect(303);
+    expect(read).toEqual({ pictures: ["a picture", "a third picture"], evenLight: "another sheet" });
+  });
+
+  it("when the tablet is not found in a further picture, says in which, and asks for no corners of the first", async () => {
+    const { app, read } = notingApp(({ pictures }) => {
+      if (pictures.at(-1) === "a second picture") throw new InputError("no-tablet-found", "No tablet was found.");
+      return sampleReading();
+    });
+    const { text } = await sendAll(app, typed).expect(422);
+    expect(text).toContain("No tablet was found in picture 2: take it again, or leave it out.");
+    expect(text).not.toContain("Where is the tablet?");
+    const { "furtherPictureId.0": _unticked, ...kept } = fieldsOf(text);
+    read.pictures.length = 0;
+    await sendForm(app, { ...typed, ...kept }, false).expect(303);
+    expect(read.pictures).toEqual(["a picture", "a third picture"]);
+  });
+
+  it("when a further file is no picture, says so and keeps the rest", async () => {
+    const { app } = testApp({
+      imaging: fakeImaging({
+        preview: (job) => {
+          if (Buffer.from((job as ReadingJob).picture).toString() === "a third picture")
+            throw new InputError("not-a-picture", "This file is not a picture.");
+          return preview();
+        },
+        "measure-reading": sampleReading,
+      }),
+    });
+    const { text } = await sendAll(app, { ...typed, newCoatingName: "" }).expect(400);
+    expect(text).toContain("This file is not a picture.");
+    expect(Object.keys(fieldsOf(text))).toEqual(expect.arrayContaining(["evenLightPictureId", "furtherPictureId.0"]));
+    expect(Object.keys(fieldsOf(text))).not.toContain("furtherPictureId.1");
+  });
+
+  it("escapes what was typed", async () => {
+    const { text } = await sendForm(appWith().app, {
+      ...typed,
+      notes: "<script>alert(1)</script>",
+      exposureMinutes: "",
+    }).expect(400);
+    expect(text).not.toContain("<script>alert(1)");
+  });
+});
+
+describe("a saved test's pages", () => {
+  let pictureId = "";
+
+  async function prepared() {
+    const made = appWith();
+    pictureId = await savePicture(made.store);
+    const materials = saveSampleMaterials(made.store);
+    const test = made.store.transaction(() => made.store.tests.save(sampleTestRecord(materials, pictureId)));
+    return { ...made, test, materials };
+  }
+
+  it("shows time and range first, before everything else", async () => {
+    const { app, test } = await prepared();
+    const { text } = await request(app).get(`/tests/${test.id}`).expect(200);
+    const at = (part: string): number => text.indexOf(part);
+    expect(at("4:00")).toBeGreaterThan(0);
+    expect(at("4:00")).toBeLessThan(at("3:30"));
+    expect(at("3:30")).toBeLessThan(at("Good test"));
+    expect(at("Good test")).toBeLessThan(at("<table"));
+  });
+
+  it("shows its picture small, and keeps the copy", async () => {
+    const { app, imaging } = await prepared();
+    await request(app)
+      .get(`/pictures/${pictureId}?side=320`)
+      .expect(200)
+      .expect("Content-Type", /jpeg/)
+      .expect("Cache-Control", /immutable/);
+    await request(app).get(`/pictures/${pictureId}?side=320`).expect(200);
+    expect((imaging as ReturnType<typeof fakeImaging>).asked.filter((name) => name === "preview")).toHaveLength(1);
+    await request(app).get(`/pictures/${pictureId}?side=5000`).expect(400);
+    await request(app)
+      .get(`/pictures/${"0".repeat(64)}`)
+      .expect(404);
+  });
+
+  it("takes new words and keeps corners", async () => {
+    const { app, store, test, materials } = await prepared();
+    await request(app)
+      .post(`/tests/${test.id}/edit`)
+      .type("form")
+      .send({
+        ...typed,
+        newLampName: "",
+        newSupportName: "",
+        newCoatingName: "",
+        lampId: materials.lampId,
+        supportId: materials.supportId,
+        coatingId: materials.coatingId,
+        exposureMinutes: "9",
+        name: "second look",
+      })
+      .expect(303);
+    const { request: changed } = store.tests.get(test.id);
+    expect(changed).toMatchObject({ name: "second look", exposureSeconds: 540, corners: test.request.corners });
+    expect(changed.filmId ?? null).toBeNull();
+  });
+
+  it("is found by the filters of the list", async () => {
+    const { app, materials } = await prepared();
+    expect((await request(app).get(`/tests?lampId=${materials.lampId}&search=&verdict=`).expect(200)).text).toContain(
+      "test-card",
+    );
+    expect((await request(app).get("/tests?verdict=reversal").expect(200)).text).toContain("No test is like that.");
+    await request(app).get("/tests?from=someday").set("Accept", "text/html").expect(400);
+  });
+
+  it("is deleted only by sending the question's form", async () => {
+    const { app, store, test } = await prepared();
+    await request(app).get(`/tests/${test.id}/delete`).expect(200);
+    expect(store.tests.count()).toBe(1);
+    await request(app).post(`/tests/${test.id}/delete`).expect(303);
+    expect(store.tests.count()).toBe(0);
+    await request(app).get(`/tests/${test.id}`).set("Accept", "text/html").expect(404);
+  });
+});
+
+describe("materials", () => {
+  it("are added, changed, kept while in use, and archived", async () => {
+    const { app, store } = appWith();
+    const { headers } = await request(app)
+      .post("/materials/films")
+      .type("form")
+      .send({ name: "Clear polyester", baseDensity: "0,08", device: "Desk printer" })
+      .expect(303);
+    const [film] = store.films.list();
+    expect(headers.location).toBe(`/materials/films/${film?.id}`);
+    expect(film).toMatchObject({ name: "Clear polyester", baseDensity: 0.08, device: "Desk printer" });
+    const { text } = await request(app)
+      .post(`/materials/films/${film?.id}`)
+      .type("form")
+      .set("Accept", "text/html")
+      .send({ name: "", baseDensity: "9" })
+      .expect(400);
+    expect(text).toContain("field-error");
+    await request(app)
+      .post(`/materials/films/${film?.id}`)
+      .type("form")
+      .send({ name: "Clear polyester", archived: "yes" })
+      .expect(303);
+    expect(store.films.list()).toEqual([]);
+    await request(app).post(`/materials/films/${film?.id}/delete`).expect(303);
+    expect(store.films.list({ archived: true })).toEqual([]);
+  });
+
+  it("that a test uses are not deleted", async () => {
+    const { app, store } = appWith();
+    const materials = saveSampleMaterials(store);
+    const pictureId = await savePicture(store);
+    store.transaction(() => store.tests.save(sampleTestRecord(materials, pictureId)));
+    const { text } = await request(app)
+      .post(`/materials/lamps/${materials.lampId}/delete`)
+      .set("Accept", "text/html")
+      .expect(409);
+    expect(text).toContain("Archive it instead");
+    expect(store.lamps.list()).toHaveLength(1);
+  });
+});

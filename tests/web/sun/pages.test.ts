@@ -1,0 +1,164 @@
+import { afterEach, describe, expect, it, vi } from "vitest";
+import request from "supertest";
+import { saveSunTest } from "../../support/sun-tests.ts";
+import { testApp } from "../../support/test-app.ts";
+
+const junePlan = "city=Lisbon&date=2026-06-14&time=15%3A10";
+const kept = {
+  name: "Garden",
+  latitude: 38.72,
+  longitude: -9.14,
+  startedAt: "2026-06-10T13:30:00+01:00",
+  endedAt: "2026-06-10T13:40:00+01:00",
+};
+
+afterEach(() => {
+  vi.useRealTimers();
+});
+
+describe("GET /sun", () => {
+  it("without a place, shows the form and how to make a first test, and no time", async () => {
+    const { app } = testApp();
+    const { text } = await request(app).get("/sun").expect(200);
+    expect(text).toContain("Your first test in the sun");
+    expect(text).toContain("common practice, no source");
+    expect(text).not.toContain("answer-time");
+  });
+
+  it("with a place and a sun test, shows its time, range, day and hours without any script", async () => {
+    const { app, store } = testApp();
+    await saveSunTest(store);
+    const { text } = await request(app).get(`/sun?${junePlan}`).expect(200);
+    expect(text).toMatch(/answer-time"><span aria-hidden="true">4:\d\d</);
+    expect(text).toContain("with 95 % confidence");
+    expect(text).toContain('<svg class="plot-still"');
+    expect(text).toContain("Hour by hour");
+    expect(text).toContain("Do not look into the sun");
+    expect(text).toMatch(/Sunrise<\/dt><dd>06:1\d/);
+  });
+
+  it("with the same hour by another clock, shows the same time", async () => {
+    const { app, store } = testApp();
+    await saveSunTest(store);
+    const shown = async (query: string): Promise<string | undefined> =>
+      /answer-time"><span aria-hidden="true">([^<]+)/.exec(
+        (await request(app).get(`/sun?${query}`).expect(200)).text,
+      )?.[1];
+    const local = await shown("latitude=38.72&longitude=-9.13&timeZone=Europe/Lisbon&date=2026-06-14&time=15:10");
+    expect(local).toMatch(/^4:/);
+    expect(await shown("latitude=38.72&longitude=-9.13&timeZone=UTC&date=2026-06-14&time=14:10")).toBe(local);
+  });
+
+  it("with two anchors ticked, uses both", async () => {
+    const { app, store } = testApp();
+    const test = await saveSunTest(store);
+    const anchor = (await request(app).post("/api/sun/anchors").send(kept).expect(201)).body;
+    const { text } = await request(app)
+      .get(`/sun?${junePlan}&chosen=yes&anchor=test:${test.id}&anchor=kept:${anchor.id}`)
+      .expect(200);
+    expect(text).toContain("Scaled by 2 anchors");
+  });
+
+  it("for the southern hemisphere, offers to face north", async () => {
+    const { app } = testApp();
+    expect((await request(app).get("/sun?city=Sydney&date=2026-06-14&time=12:00").expect(200)).text).toMatch(
+      /name="facingDegrees"[^>]*value="0"/,
+    );
+  });
+
+  it.each([
+    ["latitude=abc&longitude=0", "Write a number here."],
+    ["latitude=95&longitude=0", "latitudes go from -90"],
+    ["latitude=10&longitude=10&timeZone=Nowhere", "is not a time zone"],
+    ["latitude=10&longitude=10&timeZone=UTC&date=2026-02-30&time=10:00", "is not a date and time"],
+    ["city=Lisbon&anchor=test:nowhere", "There is no test"],
+  ])("for %s, asks again and says why", async (query, words) => {
+    const { app } = testApp();
+    const { text } = await request(app).get(`/sun?${query}`).expect(400);
+    expect(text.toLowerCase()).toContain(words.toLowerCase());
+    expect(text).toContain("data-sun-form");
+  });
+
+  it("offers the dose clock for today only", async () => {
+    const { app, store } = testApp();
+    await saveSunTest(store);
+    expect((await request(app).get(`/sun?${junePlan}`).expect(200)).text).not.toContain("/sun/clock");
+    vi.useFakeTimers({ toFake: ["Date"], now: Date.parse("2026-06-14T14:00:00+01:00") });
+    expect((await request(app).get(`/sun?${junePlan}`).expect(200)).text).toContain("/sun/clock?");
+  });
+});
+
+describe("GET /sun/clock", () => {
+  it("hands the plan to the script", async () => {
+    const { app, store } = testApp();
+    const test = await saveSunTest(store);
+    const { text } = await request(app).get(`/sun/clock?${junePlan}`).expect(200);
+    const data = JSON.parse(/id="page-data">(.*?)<\/script>/.exec(text)?.[1] ?? "null");
+    expect(data.plan).toMatchObject({
+      timeZone: "Europe/Lisbon",
+      anchorNames: ["First sun test"],
+      materials: { supportId: test.request.supportId },
+    });
+    expect(data.plan.wanted.dose).toBeGreaterThan(1000);
+  });
+
+  it("when the sun is down, hands out no plan and says why", async () => {
+    const { app, store } = testApp();
+    await saveSunTest(store);
+    const { text } = await request(app).get("/sun/clock?city=Lisbon&date=2026-06-14&time=02:00").expect(200);
+    expect(text).toContain('{"plan":null}');
+    expect(text).toContain("The sun is down at that time.");
+  });
+});
+
+describe("a kept anchor", () => {
+  it("is listed on the sun page and deleted there", async () => {
+    const { app, store } = testApp();
+    const { id } = (await request(app).post("/api/sun/anchors").send(kept).expect(201)).body;
+    expect((await request(app).get("/sun").expect(200)).text).toContain(`/sun/anchors/${id}/delete`);
+    await request(app).post(`/sun/anchors/${id}/delete`).expect(303);
+    expect(store.sunAnchors.list()).toEqual([]);
+  });
+});
+
+describe("the test form's sun fields", () => {
+  it("without script, take a city and a local start", async () => {
+    const { sunConditionsFrom, sunConditionValues } = await import("#src/web/parts/sun-conditions-form.ts");
+    const errors = {};
+    const sun = sunConditionsFrom({ sunCity: "Denver", sunStartedAt: "2026-07-01T12:30", sunSky: "clear" }, errors);
+    expect(errors).toEqual({});
+    expect(sun).toMatchObject({
+      latitude: 39.74,
+      startedAt: "2026-07-01T12:30:00-06:00",
+      tiltDegrees: 0,
+      facingDegrees: 180,
+    });
+    const winter = sunConditionsFrom(
+      { sunLatitude: "39.7", sunLongitude: "-105", sunTimeZone: "America/Denver", sunStartedAt: "2026-12-01T12:30" },
+      errors,
+    );
+    expect(winter).toMatchObject({ startedAt: "2026-12-01T12:30:00-07:00" });
+    // Shown again for changing, they stand for the same instant whatever the season.
+    const again = sunConditionValues({
+      latitude: 39.7,
+      longitude: -105,
+      startedAt: "2026-12-01T12:30:00-07:00",
+      tiltDegrees: 10,
+      facingDegrees: 90,
+      sky: "open-shade",
+    });
+    expect(sunConditionsFrom(again, errors)).toMatchObject({
+      startedAt: "2026-12-01T12:30:00-07:00",
+      tiltDegrees: 10,
+      facingDegrees: 90,
+      sky: "open-shade",
+    });
+  });
+
+  it("with a place but no start, say what is missing", async () => {
+    const { sunConditionsFrom } = await import("#src/web/parts/sun-conditions-form.ts");
+    const errors: Record<string, string> = {};
+    expect(sunConditionsFrom({ sunLatitude: "39.7", sunLongitude: "-105" }, errors)).toBeUndefined();
+    expect(errors["sun"]).toContain("start");
+  });
+});
