@@ -41,14 +41,19 @@ export function colourTable(pigment: Pigment, eye: Eye): ColourTable {
     rgb.set(colour, entry * 3);
   }
   const perUnit = (lutEntries - 1) / lutMost;
-  return { rgb, indexOf: (amount) => (amount <= 0 ? 0 : amount >= lutMost ? lutEntries - 1 : Math.round(amount * perUnit)) * 3 };
+  return {
+    rgb,
+    indexOf: (amount) => (amount <= 0 ? 0 : amount >= lutMost ? lutEntries - 1 : Math.round(amount * perUnit)) * 3,
+  };
 }
 
 /** Reflectance factor of a print at each wavelength. */
 export function printReflectances(pigment: Pigment, amount: number): number[] {
   return wavelengthsNm.map((nm) => {
     const offset = (1e7 / nm - 1e7 / pigment.peakNm) / pigment.widthPerCm;
-    const density = amount * (Math.exp(-4 * Math.LN2 * offset * offset) + pigment.greyShare) + pigment.stainDensity * Math.exp(-(nm - 400) / 60);
+    const density =
+      amount * (Math.exp(-4 * Math.LN2 * offset * offset) + pigment.greyShare) +
+      pigment.stainDensity * Math.exp(-(nm - 400) / 60);
     const paper = pigment.paperReflectance - pigment.paperWarmth * Math.exp(-(nm - 400) / 50);
     return pigment.surfaceReflectance + (paper - pigment.surfaceReflectance) * 10 ** -density;
   });
@@ -56,7 +61,9 @@ export function printReflectances(pigment: Pigment, amount: number): number[] {
 
 /** Linear sRGB of a reflectance curve. */
 export function colourOf(reflectances: readonly number[], eye: Eye): [number, number, number] {
-  const [red, green, blue] = eye.weights.map((row) => row.reduce((sum, weight, index) => sum + weight * reflectances[index]!, 0));
+  const [red, green, blue] = eye.weights.map((row) =>
+    row.reduce((sum, weight, index) => sum + weight * reflectances[index]!, 0),
+  );
   return [red!, green!, blue!];
 }
 
@@ -74,14 +81,20 @@ export function cameraEye(random: Random, matrixShare = random.between(0.2, 0.45
     { centreNm: random.between(596, 612), widthNm: random.between(32, 42) },
     { centreNm: random.between(528, 545), widthNm: random.between(36, 46) },
     { centreNm: random.between(450, 468), widthNm: random.between(24, 34) },
-  ].map(({ centreNm, widthNm }) => unit(wavelengthsNm.map((nm) => Math.exp(-0.5 * ((nm - centreNm) / widthNm) ** 2) * daylight(nm))));
+  ].map(({ centreNm, widthNm }) =>
+    unit(wavelengthsNm.map((nm) => Math.exp(-0.5 * ((nm - centreNm) / widthNm) ** 2) * daylight(nm))),
+  );
   const wanted = standardEye().weights;
   const training = trainingReflectances();
   const seen = training.map((reflectances) => lobes.map((lobe) => dot(lobe, reflectances)));
   const weights = wanted.map((row, channel) => {
     const target = training.map((reflectances) => dot(row, reflectances));
     const mix = leastSquares(seen, target);
-    const corrected = unit(wavelengthsNm.map((_, index) => mix[0]! * lobes[0]![index]! + mix[1]! * lobes[1]![index]! + mix[2]! * lobes[2]![index]!));
+    const corrected = unit(
+      wavelengthsNm.map(
+        (_, index) => mix[0]! * lobes[0]![index]! + mix[1]! * lobes[1]![index]! + mix[2]! * lobes[2]![index]!,
+      ),
+    );
     return corrected.map((weight, index) => matrixShare * weight + (1 - matrixShare) * lobes[channel]![index]!);
   });
   return { weights };
@@ -89,9 +102,12 @@ export function cameraEye(random: Random, matrixShare = random.between(0.2, 0.45
 
 /** The standard observer's linear sRGB under daylight, by the multi-lobe fit of the CIE 1931 curves (Wyman, Sloan, Shirley 2013, from memory). */
 export function standardEye(): Eye {
-  const lobe = (nm: number, centre: number, below: number, above: number): number => Math.exp(-0.5 * ((nm - centre) * (nm < centre ? below : above)) ** 2);
+  const lobe = (nm: number, centre: number, below: number, above: number): number =>
+    Math.exp(-0.5 * ((nm - centre) * (nm < centre ? below : above)) ** 2);
   const xyz = wavelengthsNm.map((nm) => [
-    1.056 * lobe(nm, 599.8, 0.0264, 0.0323) + 0.362 * lobe(nm, 442, 0.0624, 0.0374) - 0.065 * lobe(nm, 501.1, 0.049, 0.0382),
+    1.056 * lobe(nm, 599.8, 0.0264, 0.0323) +
+      0.362 * lobe(nm, 442, 0.0624, 0.0374) -
+      0.065 * lobe(nm, 501.1, 0.049, 0.0382),
     0.821 * lobe(nm, 568.8, 0.0213, 0.0247) + 0.286 * lobe(nm, 530.9, 0.0613, 0.0322),
     1.217 * lobe(nm, 437, 0.0845, 0.0278) + 0.681 * lobe(nm, 459, 0.0385, 0.0725),
   ]);
@@ -100,7 +116,9 @@ export function standardEye(): Eye {
     [-0.9689, 1.8758, 0.0415],
     [0.0557, -0.204, 1.057],
   ];
-  return { weights: toRgb.map((row) => unit(xyz.map((value, index) => dot(row, value) * daylight(wavelengthsNm[index]!)))) };
+  return {
+    weights: toRgb.map((row) => unit(xyz.map((value, index) => dot(row, value) * daylight(wavelengthsNm[index]!)))),
+  };
 }
 
 /** Rough daylight, relative to 560 nm. */
@@ -124,13 +142,18 @@ function trainingReflectances(): number[][] {
     wavelengthsNm.map((nm) => 0.06 + 0.7 / (1 + Math.exp(-(nm - edge) / 18))),
     wavelengthsNm.map((nm) => 0.06 + 0.7 / (1 + Math.exp((nm - edge) / 18))),
   ]);
-  const humps = [430, 470, 510, 550].map((centre) => wavelengthsNm.map((nm) => 0.05 + 0.5 * Math.exp(-(((nm - centre) / 50) ** 2))));
+  const humps = [430, 470, 510, 550].map((centre) =>
+    wavelengthsNm.map((nm) => 0.05 + 0.5 * Math.exp(-(((nm - centre) / 50) ** 2))),
+  );
   return [...greys, ...ramps, ...humps];
 }
 
 /** Solves rows * x = target for three unknowns in the least-squares sense. */
 function leastSquares(rows: readonly (readonly number[])[], target: readonly number[]): number[] {
-  const system = [0, 1, 2].map((i) => [...[0, 1, 2].map((j) => rows.reduce((sum, row) => sum + row[i]! * row[j]!, 0)), rows.reduce((sum, row, k) => sum + row[i]! * target[k]!, 0)]);
+  const system = [0, 1, 2].map((i) => [
+    ...[0, 1, 2].map((j) => rows.reduce((sum, row) => sum + row[i]! * row[j]!, 0)),
+    rows.reduce((sum, row, k) => sum + row[i]! * target[k]!, 0),
+  ]);
   for (let pivot = 0; pivot < 3; pivot++) {
     for (let row = 0; row < 3; row++) {
       if (row === pivot) continue;

@@ -9,7 +9,11 @@ export interface LightField {
 
 const cellPx = 16;
 
-export function lightField(camera: Camera, toPrint: Matrix, sheetMm: { readonly centre: readonly [number, number]; readonly side: number }): LightField {
+export function lightField(
+  camera: Camera,
+  toPrint: Matrix,
+  sheetMm: { readonly centre: readonly [number, number]; readonly side: number },
+): LightField {
   const columns = Math.ceil(camera.widthPx / cellPx) + 2;
   const rows = Math.ceil(camera.heightPx / cellPx) + 2;
   const grid = new Float32Array(columns * rows);
@@ -22,8 +26,10 @@ export function lightField(camera: Camera, toPrint: Matrix, sheetMm: { readonly 
     for (let column = 0; column < columns; column++) {
       const [x, y] = [column * cellPx, row * cellPx];
       const [xMm, yMm] = project(toPrint, x, y);
-      const along = ((xMm - sheetMm.centre[0]) * direction[0] + (yMm - sheetMm.centre[1]) * direction[1]) / sheetMm.side;
-      const across = ((yMm - sheetMm.centre[1]) * direction[0] - (xMm - sheetMm.centre[0]) * direction[1]) / sheetMm.side;
+      const along =
+        ((xMm - sheetMm.centre[0]) * direction[0] + (yMm - sheetMm.centre[1]) * direction[1]) / sheetMm.side;
+      const across =
+        ((yMm - sheetMm.centre[1]) * direction[0] - (xMm - sheetMm.centre[0]) * direction[1]) / sheetMm.side;
       const clampedAlong = Math.max(-2, Math.min(2, along));
       const level = camera.fallOffShare === 0 ? 1 : lamp(clampedAlong, Math.max(-2, Math.min(2, across)));
       const offAxis = Math.atan(Math.hypot(x - camera.widthPx / 2, y - camera.heightPx / 2) / focal);
@@ -53,7 +59,8 @@ export function lightField(camera: Camera, toPrint: Matrix, sheetMm: { readonly 
 /** Irradiance over a sheet of side 1 from a small lamp above a point beside it; ends differ by the wanted share. */
 function lampFor(fallOffShare: number): (along: number, across: number) => number {
   const at = -0.7;
-  const level = (heightShare: number, along: number, across: number): number => (1 + ((along - at) ** 2 + across ** 2) / heightShare ** 2) ** -1.5;
+  const level = (heightShare: number, along: number, across: number): number =>
+    (1 + ((along - at) ** 2 + across ** 2) / heightShare ** 2) ** -1.5;
   let [low, high] = [0.3, 60];
   for (let round = 0; round < 60; round++) {
     const middle = Math.sqrt(low * high);

@@ -17,9 +17,15 @@ export function poseOf(camera: Camera, stripLengthMm: number, stripWidthMm: numb
   const c = Math.cos(tilt);
   const s = Math.sin(tilt);
   const tilted: Matrix = [
-    c + axis[0] * axis[0] * (1 - c), axis[0] * axis[1] * (1 - c), axis[1] * s,
-    axis[0] * axis[1] * (1 - c), c + axis[1] * axis[1] * (1 - c), -axis[0] * s,
-    -axis[1] * s, axis[0] * s, c,
+    c + axis[0] * axis[0] * (1 - c),
+    axis[0] * axis[1] * (1 - c),
+    axis[1] * s,
+    axis[0] * axis[1] * (1 - c),
+    c + axis[1] * axis[1] * (1 - c),
+    -axis[0] * s,
+    -axis[1] * s,
+    axis[0] * s,
+    c,
   ];
   const rotation = multiply(tilted, turned);
   // A scanner sees everything square on: the same matrix with the distance out of the division.
@@ -27,9 +33,15 @@ export function poseOf(camera: Camera, stripLengthMm: number, stripWidthMm: numb
   const centre = [stripLengthMm / 2, stripWidthMm / 2] as const;
   const flat = camera.kind === "scan" || camera.tiltDegrees === 0;
   const toCamera: Matrix = [
-    rotation[0], rotation[1], -(rotation[0] * centre[0] + rotation[1] * centre[1]),
-    rotation[3], rotation[4], -(rotation[3] * centre[0] + rotation[4] * centre[1]),
-    flat ? 0 : rotation[6], flat ? 0 : rotation[7], distanceMm - (flat ? 0 : rotation[6] * centre[0] + rotation[7] * centre[1]),
+    rotation[0],
+    rotation[1],
+    -(rotation[0] * centre[0] + rotation[1] * centre[1]),
+    rotation[3],
+    rotation[4],
+    -(rotation[3] * centre[0] + rotation[4] * centre[1]),
+    flat ? 0 : rotation[6],
+    flat ? 0 : rotation[7],
+    distanceMm - (flat ? 0 : rotation[6] * centre[0] + rotation[7] * centre[1]),
   ];
   const view: Matrix = [focal, 0, camera.aim[0] * camera.widthPx, 0, focal, camera.aim[1] * camera.heightPx, 0, 0, 1];
   return multiply(view, toCamera);
@@ -44,7 +56,10 @@ export function multiply(left: Matrix, right: Matrix): Matrix {
   const out = [0, 0, 0, 0, 0, 0, 0, 0, 0] as [number, number, number, number, number, number, number, number, number];
   for (let row = 0; row < 3; row++) {
     for (let column = 0; column < 3; column++) {
-      out[row * 3 + column] = left[row * 3]! * right[column]! + left[row * 3 + 1]! * right[3 + column]! + left[row * 3 + 2]! * right[6 + column]!;
+      out[row * 3 + column] =
+        left[row * 3]! * right[column]! +
+        left[row * 3 + 1]! * right[3 + column]! +
+        left[row * 3 + 2]! * right[6 + column]!;
     }
   }
   return out;
@@ -56,9 +71,15 @@ export function inverse(m: Matrix): Matrix {
   const c = m[3] * m[7] - m[4] * m[6];
   const determinant = m[0] * a + m[1] * b + m[2] * c;
   return [
-    a / determinant, (m[2] * m[7] - m[1] * m[8]) / determinant, (m[1] * m[5] - m[2] * m[4]) / determinant,
-    b / determinant, (m[0] * m[8] - m[2] * m[6]) / determinant, (m[2] * m[3] - m[0] * m[5]) / determinant,
-    c / determinant, (m[1] * m[6] - m[0] * m[7]) / determinant, (m[0] * m[4] - m[1] * m[3]) / determinant,
+    a / determinant,
+    (m[2] * m[7] - m[1] * m[8]) / determinant,
+    (m[1] * m[5] - m[2] * m[4]) / determinant,
+    b / determinant,
+    (m[0] * m[8] - m[2] * m[6]) / determinant,
+    (m[2] * m[3] - m[0] * m[5]) / determinant,
+    c / determinant,
+    (m[1] * m[6] - m[0] * m[7]) / determinant,
+    (m[0] * m[4] - m[1] * m[3]) / determinant,
   ];
 }
 

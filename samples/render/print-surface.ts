@@ -30,7 +30,18 @@ export function printSurface(print: StripPrint, eye: Eye, seed: number): PrintSu
   const steps = print.logH.map((logH) => pigmentAt(print.response, logH));
   const open = pigmentAt(print.response, Math.log10(print.exposureSeconds));
   const masked = pigmentAt(print.response, -20);
-  const { lengthMm, widthMm, boundaries, brushMm, cloudShare, streakShare, toothShare, threadMm, weaveShare, weavePigmentShare } = print;
+  const {
+    lengthMm,
+    widthMm,
+    boundaries,
+    brushMm,
+    cloudShare,
+    streakShare,
+    toothShare,
+    threadMm,
+    weaveShare,
+    weavePigmentShare,
+  } = print;
   const [coatLeft, coatTop, coatRight, coatBottom] = print.coatedBorderMm;
   const [sheetLeft, sheetTop, sheetRight, sheetBottom] = print.sheetBorderMm;
   const cotton = print.support === "cotton";
@@ -47,7 +58,8 @@ export function printSurface(print: StripPrint, eye: Eye, seed: number): PrintSu
     }
     if (cotton) {
       const wander = 0.35 * threads(xMm, yMm);
-      const weave = Math.cos((2 * Math.PI * xMm) / threadMm + wander) * Math.cos((2 * Math.PI * yMm) / threadMm - wander);
+      const weave =
+        Math.cos((2 * Math.PI * xMm) / threadMm + wander) * Math.cos((2 * Math.PI * yMm) / threadMm - wander);
       light *= 1 + weaveShare * (weave - 0.35 * weave * weave);
       pigment *= 1 - weavePigmentShare * weave;
     }
@@ -66,9 +78,15 @@ export function printSurface(print: StripPrint, eye: Eye, seed: number): PrintSu
     const here = steps[step]!;
     const fromStart = xMm - boundaries[step]! * lengthMm;
     const toEnd = boundaries[step + 1]! * lengthMm - xMm;
-    if (divider !== null && ((step > 0 && fromStart < dividerMm / 2) || (step < stepCount - 1 && toEnd < dividerMm / 2))) return here * divider;
-    if (step > 0 && fromStart < softEdgeMm) return here + (steps[step - 1]! - here) * (0.5 - (0.5 * fromStart) / softEdgeMm);
-    if (step < stepCount - 1 && toEnd < softEdgeMm) return here + (steps[step + 1]! - here) * (0.5 - (0.5 * toEnd) / softEdgeMm);
+    if (
+      divider !== null &&
+      ((step > 0 && fromStart < dividerMm / 2) || (step < stepCount - 1 && toEnd < dividerMm / 2))
+    )
+      return here * divider;
+    if (step > 0 && fromStart < softEdgeMm)
+      return here + (steps[step - 1]! - here) * (0.5 - (0.5 * fromStart) / softEdgeMm);
+    if (step < stepCount - 1 && toEnd < softEdgeMm)
+      return here + (steps[step + 1]! - here) * (0.5 - (0.5 * toEnd) / softEdgeMm);
     return here;
   };
 

@@ -59,7 +59,10 @@ const tablets: readonly Tablet[] = [
   { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 },
   { kind: "transmission", steps: 31, increment: 0.1, firstDensity: 0.05 },
   { kind: "transmission", steps: 41, increment: 0.05, firstDensity: 0.05 },
-  { kind: "transmission", densities: [0.04, 0.22, 0.39, 0.58, 0.77, 0.93, 1.12, 1.31, 1.5, 1.68, 1.87, 2.05, 2.24, 2.42] },
+  {
+    kind: "transmission",
+    densities: [0.04, 0.22, 0.39, 0.58, 0.77, 0.93, 1.12, 1.31, 1.5, 1.68, 1.87, 2.05, 2.24, 2.42],
+  },
 ];
 
 function randomPrint(random: Random, seed: number, wishes: SceneWishes, clutter: boolean): StripPrint {
@@ -94,7 +97,10 @@ function randomPrint(random: Random, seed: number, wishes: SceneWishes, clutter:
     over: range * 0.8 + random.between(0.1, 0.4),
   }[wishes.exposed ?? "well"];
   const exposureSeconds = Math.round(10 ** (shoulder + inputs[0]! + toShoulder));
-  const nominalLogH = tablet.kind === "timed" ? tablet.seconds.map((seconds) => Math.log10(seconds)) : inputs.map((density) => Math.log10(exposureSeconds) - density);
+  const nominalLogH =
+    tablet.kind === "timed"
+      ? tablet.seconds.map((seconds) => Math.log10(seconds))
+      : inputs.map((density) => Math.log10(exposureSeconds) - density);
   const toleranceDensity = tablet.kind === "transmission" && "densities" in tablet ? 0.008 : 0.015;
   const logH = nominalLogH.map((value) => value + toleranceDensity * random.normal());
   const lengthMm = random.between(105, 150);
@@ -123,7 +129,13 @@ function randomPrint(random: Random, seed: number, wishes: SceneWishes, clutter:
     weaveShare: cotton ? random.between(0.04, 0.12) : 0,
     weavePigmentShare: cotton ? random.between(0.02, 0.1) : 0,
     sheetBorderMm: [sheet(), sheet(), sheet(), sheet()],
-    tableRgb: random.pick([[0.22, 0.13, 0.07], [0.03, 0.03, 0.035], [0.3, 0.3, 0.31], [0.45, 0.36, 0.26], [0.1, 0.14, 0.12]] as const),
+    tableRgb: random.pick([
+      [0.22, 0.13, 0.07],
+      [0.03, 0.03, 0.035],
+      [0.3, 0.3, 0.31],
+      [0.45, 0.36, 0.26],
+      [0.1, 0.14, 0.12],
+    ] as const),
     dividerPigmentShare: clutter && random.chance(0.15) ? random.between(0.75, 1.15) : null,
   };
 }
@@ -132,12 +144,16 @@ function randomPrint(random: Random, seed: number, wishes: SceneWishes, clutter:
 export function filmDensities(tablet: Tablet): number[] {
   switch (tablet.kind) {
     case "transmission":
-      return "densities" in tablet ? [...tablet.densities] : Array.from({ length: tablet.steps }, (_, index) => tablet.firstDensity + index * tablet.increment);
+      return "densities" in tablet
+        ? [...tablet.densities]
+        : Array.from({ length: tablet.steps }, (_, index) => tablet.firstDensity + index * tablet.increment);
     case "timed":
       return tablet.seconds.map((seconds) => Math.log10(tablet.seconds[0]! / seconds));
     case "levels":
       // An invented film and printer: nearly clear at level 0, dense at 255, bent in between.
-      return tablet.levels.map((level) => 0.08 + 1.75 * (level / 255) ** 1.7 + 0.12 * Math.sin((Math.PI * level) / 255));
+      return tablet.levels.map(
+        (level) => 0.08 + 1.75 * (level / 255) ** 1.7 + 0.12 * Math.sin((Math.PI * level) / 255),
+      );
     case "sheet":
       throw new RangeError("the strip renderer makes no sheets");
   }
@@ -221,9 +237,17 @@ function stripThatFits(draft: Camera, print: StripPrint, share: number): number 
   for (let round = 0; round < 30; round++) {
     const stripPx = (low + high) / 2;
     const pose = poseOf({ ...draft, stripPx }, print.lengthMm, print.widthMm);
-    const fits = [[0, 0], [print.lengthMm, 0], [print.lengthMm, print.widthMm], [0, print.widthMm]].every(([x, y]) => {
+    const fits = [
+      [0, 0],
+      [print.lengthMm, 0],
+      [print.lengthMm, print.widthMm],
+      [0, print.widthMm],
+    ].every(([x, y]) => {
       const [px, py] = project(pose, x!, y!);
-      return Math.abs(px - draft.widthPx / 2) < (share * draft.widthPx) / 2 && Math.abs(py - draft.heightPx / 2) < (share * draft.heightPx) / 2;
+      return (
+        Math.abs(px - draft.widthPx / 2) < (share * draft.widthPx) / 2 &&
+        Math.abs(py - draft.heightPx / 2) < (share * draft.heightPx) / 2
+      );
     });
     if (fits && inverse(pose).every(Number.isFinite)) low = stripPx;
     else high = stripPx;
@@ -236,5 +260,11 @@ function randomFile(random: Random, kind: SceneKind): FileKind {
     const format = random.pick(["tiff", "png", "jpeg"] as const);
     return { format, bits: format === "jpeg" ? 8 : 16, quality: 95, chroma: "4:4:4", orientation: 1 };
   }
-  return { format: "jpeg", bits: 8, quality: random.whole(82, 96), chroma: random.pick(["4:2:0", "4:2:0", "4:4:4"] as const), orientation: random.pick([1, 1, 6, 8, 3] as const) };
+  return {
+    format: "jpeg",
+    bits: 8,
+    quality: random.whole(82, 96),
+    chroma: random.pick(["4:2:0", "4:2:0", "4:4:4"] as const),
+    orientation: random.pick([1, 1, 6, 8, 3] as const),
+  };
 }

@@ -29,7 +29,12 @@ function stage(scene: Scene): { surface: PrintSurface; pose: Matrix; placed: Pla
   const { camera, print } = scene;
   const surface = printSurface(print, cameraEye(seededRandom(scene.seed * 11 + 5)), scene.seed);
   const pose = poseOf(camera, print.lengthMm, print.widthMm);
-  return { surface, pose, placed: placeThings(scene.things, pose), corners: cornersOf(pose, print.lengthMm, print.widthMm) };
+  return {
+    surface,
+    pose,
+    placed: placeThings(scene.things, pose),
+    corners: cornersOf(pose, print.lengthMm, print.widthMm),
+  };
 }
 
 /** Renders a scene. About a third of a microsecond for each pixel. */
@@ -42,7 +47,10 @@ export function renderScene(scene: Scene): RenderedScene {
   const seen = seenRows(scene, surface, toPrint, placed);
   const softened = filteredRows(seen, width, height, camera.blurPx);
   const developed = developedRows(scene, softened, meanOf(scene, surface, toPrint, placed));
-  const sharpened = camera.sharpenAmount > 0 ? filteredRows(developed, width, height, camera.sharpenPx, camera.sharpenAmount) : developed;
+  const sharpened =
+    camera.sharpenAmount > 0
+      ? filteredRows(developed, width, height, camera.sharpenPx, camera.sharpenAmount)
+      : developed;
 
   const most = scene.file.bits === 16 ? 65_535 : 255;
   const pixels = scene.file.bits === 16 ? new Uint16Array(width * height * 3) : new Uint8Array(width * height * 3);
@@ -67,7 +75,10 @@ function seenRows(scene: Scene, surface: PrintSurface, toPrint: Matrix, placed: 
   const width = camera.widthPx;
   const row = new Float32Array(width * 3);
   const light = new Float32Array(width);
-  const side = Math.max(print.lengthMm + print.sheetBorderMm[0] + print.sheetBorderMm[2], print.widthMm + print.sheetBorderMm[1] + print.sheetBorderMm[3]);
+  const side = Math.max(
+    print.lengthMm + print.sheetBorderMm[0] + print.sheetBorderMm[2],
+    print.widthMm + print.sheetBorderMm[1] + print.sheetBorderMm[3],
+  );
   const field = lightField(camera, toPrint, { centre: [print.lengthMm / 2, print.widthMm / 2], side });
   const gains = camera.gains.map((gain) => gain * camera.whiteLevel);
   return (y) => {
@@ -76,7 +87,12 @@ function seenRows(scene: Scene, surface: PrintSurface, toPrint: Matrix, placed: 
     for (let x = 0; x < width; x++) {
       const xMiddle = x + 0.5;
       const w = toPrint[6] * xMiddle + toPrint[7] * yMiddle + toPrint[8];
-      surface.colourAt((toPrint[0] * xMiddle + toPrint[1] * yMiddle + toPrint[2]) / w, (toPrint[3] * xMiddle + toPrint[4] * yMiddle + toPrint[5]) / w, row, x * 3);
+      surface.colourAt(
+        (toPrint[0] * xMiddle + toPrint[1] * yMiddle + toPrint[2]) / w,
+        (toPrint[3] * xMiddle + toPrint[4] * yMiddle + toPrint[5]) / w,
+        row,
+        x * 3,
+      );
     }
     for (const item of placed) {
       if (y < item.top || y > item.bottom) continue;
@@ -96,17 +112,27 @@ function seenRows(scene: Scene, surface: PrintSurface, toPrint: Matrix, placed: 
 }
 
 /** Mean linear level of the picture, for flare, from a coarse look. */
-function meanOf(scene: Scene, surface: PrintSurface, toPrint: Matrix, placed: readonly PlacedThing[]): [number, number, number] {
+function meanOf(
+  scene: Scene,
+  surface: PrintSurface,
+  toPrint: Matrix,
+  placed: readonly PlacedThing[],
+): [number, number, number] {
   const { camera } = scene;
   const colour = new Float32Array(3);
   const sum = [0, 0, 0];
   const side = 48;
   for (let row = 0; row < side; row++) {
     for (let column = 0; column < side; column++) {
-      const [xMm, yMm] = project(toPrint, ((column + 0.5) / side) * camera.widthPx, ((row + 0.5) / side) * camera.heightPx);
+      const [xMm, yMm] = project(
+        toPrint,
+        ((column + 0.5) / side) * camera.widthPx,
+        ((row + 0.5) / side) * camera.heightPx,
+      );
       surface.colourAt(xMm, yMm, colour, 0, true);
       for (const item of placed) if (isCovered(item, xMm, yMm)) paintThing(item, xMm, yMm, colour, 0);
-      for (let channel = 0; channel < 3; channel++) sum[channel]! += colour[channel]! * camera.gains[channel]! * camera.whiteLevel;
+      for (let channel = 0; channel < 3; channel++)
+        sum[channel]! += colour[channel]! * camera.gains[channel]! * camera.whiteLevel;
     }
   }
   return [sum[0]! / side ** 2, sum[1]! / side ** 2, sum[2]! / side ** 2];
@@ -121,7 +147,9 @@ function developedRows(scene: Scene, source: RowSource, mean: readonly [number, 
   const normals = normalTable(random);
   const flare = mean.map((level) => level * camera.flareShare);
   const keep = 1 - camera.flareShare;
-  const encoded = Float32Array.from({ length: encodingEntries + 2 }, (_, index) => toneOf(camera.toneBend, index / encodingEntries));
+  const encoded = Float32Array.from({ length: encodingEntries + 2 }, (_, index) =>
+    toneOf(camera.toneBend, index / encodingEntries),
+  );
   const row = new Float32Array(camera.widthPx * 3);
   const read2 = camera.readNoise ** 2;
   const shot2 = camera.shotNoise ** 2;

@@ -20,7 +20,8 @@ export interface Response {
 export function pigmentAt(response: Response, logH: number): number {
   const x = (logH - response.middleLogH) * response.steepness;
   const beyond = logH - response.middleLogH - response.reversalFromLogH;
-  const lost = response.reversalShare === 0 || beyond <= 0 ? 0 : response.reversalShare * (1 - Math.exp(-((beyond / 0.5) ** 2)));
+  const lost =
+    response.reversalShare === 0 || beyond <= 0 ? 0 : response.reversalShare * (1 - Math.exp(-((beyond / 0.5) ** 2)));
   return response.most * risingShare(response.shape, x) * (1 - lost);
 }
 
@@ -38,6 +39,9 @@ function risingShare(shape: ResponseShape, x: number): number {
 /** Share of a normal distribution below z (Abramowitz and Stegun 7.1.26, from memory; error under 2e-7 after the fifth term). */
 export function normalShare(z: number): number {
   const t = 1 / (1 + 0.3275911 * (Math.abs(z) / Math.SQRT2));
-  const tail = ((((1.061405429 * t - 1.453152027) * t + 1.421413741) * t - 0.284496736) * t + 0.254829592) * t * Math.exp((-z * z) / 2);
+  const tail =
+    ((((1.061405429 * t - 1.453152027) * t + 1.421413741) * t - 0.284496736) * t + 0.254829592) *
+    t *
+    Math.exp((-z * z) / 2);
   return z >= 0 ? 1 - tail / 2 : tail / 2;
 }

@@ -5,7 +5,9 @@ export type RowSource = (y: number) => Float32Array;
 
 export function gaussianKernel(sigmaPx: number): Float32Array {
   const reach = Math.max(1, Math.ceil(2.6 * sigmaPx));
-  const kernel = Float32Array.from({ length: 2 * reach + 1 }, (_, index) => Math.exp(-((index - reach) ** 2) / (2 * sigmaPx * sigmaPx)));
+  const kernel = Float32Array.from({ length: 2 * reach + 1 }, (_, index) =>
+    Math.exp(-((index - reach) ** 2) / (2 * sigmaPx * sigmaPx)),
+  );
   const sum = kernel.reduce((total, weight) => total + weight, 0);
   return kernel.map((weight) => weight / sum);
 }
@@ -14,7 +16,13 @@ export function gaussianKernel(sigmaPx: number): Float32Array {
  * Rows blurred both ways and, with an amount above 0, sharpened instead: original + amount * (original - blurred).
  * The row that is handed out is overwritten by the next call.
  */
-export function filteredRows(source: RowSource, width: number, height: number, sigmaPx: number, sharpenAmount = 0): RowSource {
+export function filteredRows(
+  source: RowSource,
+  width: number,
+  height: number,
+  sigmaPx: number,
+  sharpenAmount = 0,
+): RowSource {
   if (sigmaPx < 0.2) return source;
   const kernel = gaussianKernel(sigmaPx);
   const reach = (kernel.length - 1) / 2;
@@ -53,7 +61,8 @@ export function filteredRows(source: RowSource, width: number, height: number, s
     }
     if (sharpenAmount > 0) {
       const original = originals[y % slots]!;
-      for (let index = 0; index < length; index++) out[index] = original[index]! + sharpenAmount * (original[index]! - out[index]!);
+      for (let index = 0; index < length; index++)
+        out[index] = original[index]! + sharpenAmount * (original[index]! - out[index]!);
     }
     return out;
   };

@@ -139,14 +139,26 @@ export interface Truth {
   readonly name: string;
   readonly kind: SceneKind;
   readonly seed: number;
-  readonly picture: { readonly width: number; readonly height: number; readonly format: string; readonly bits: number; readonly orientation: number };
+  readonly picture: {
+    readonly width: number;
+    readonly height: number;
+    readonly format: string;
+    readonly bits: number;
+    readonly orientation: number;
+  };
   readonly corners: Corners;
   readonly request: ReadingRequest;
   readonly exposureSeconds: number;
   readonly filmDensity: number;
   readonly steps: readonly StepTruth[];
   /** Of the even print, red density: least, most, and the point at 90 % of the way between them. */
-  readonly curve: { readonly dMin: number; readonly dMax: number; readonly shoulderLogH: number; readonly shoulderDensity: number; readonly toeLogH: number };
+  readonly curve: {
+    readonly dMin: number;
+    readonly dMax: number;
+    readonly shoulderLogH: number;
+    readonly shoulderDensity: number;
+    readonly toeLogH: number;
+  };
   /** Time that carries the clear film to the shoulder. */
   readonly shoulderSeconds: number;
   /** Smallest and largest red density among the steps, as shares of the net maximum. */

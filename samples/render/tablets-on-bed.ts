@@ -63,16 +63,18 @@ const gridSide = 48;
 
 /** Irradiance at a place of the bed, in units of its own: each bit of a tube shines by the sine of its angle to the tube. */
 export function irradianceUnder(box: TubeBox, leftMm: number, backMm: number): number {
-  const direct = (left: number, back: number): number => box.tubes.reduce((sum, tube) => {
-    const away2 = box.heightMm ** 2 + (back - tube.backMm) ** 2;
-    let light = 0;
-    for (let piece = 0; piece < piecesOfTube; piece++) {
-      const along = (box.bedWidthMm - box.tubeLengthMm) / 2 + ((piece + 0.5) / piecesOfTube) * box.tubeLengthMm - left;
-      const distance2 = away2 + along ** 2;
-      light += (box.heightMm * Math.sqrt(away2)) / distance2 ** 2;
-    }
-    return sum + tube.output * light;
-  }, 0);
+  const direct = (left: number, back: number): number =>
+    box.tubes.reduce((sum, tube) => {
+      const away2 = box.heightMm ** 2 + (back - tube.backMm) ** 2;
+      let light = 0;
+      for (let piece = 0; piece < piecesOfTube; piece++) {
+        const along =
+          (box.bedWidthMm - box.tubeLengthMm) / 2 + ((piece + 0.5) / piecesOfTube) * box.tubeLengthMm - left;
+        const distance2 = away2 + along ** 2;
+        light += (box.heightMm * Math.sqrt(away2)) / distance2 ** 2;
+      }
+      return sum + tube.output * light;
+    }, 0);
   return direct(leftMm, backMm) + box.strayShare * direct(box.bedWidthMm / 2, box.bedHeightMm / 2);
 }
 
@@ -85,12 +87,30 @@ export function renderBed(scene: BedScene): RenderedBed {
     const own = scene.coatingSigmaLogH * random.normal();
     const steps = print.logH.length;
     // Each step got the light of its own place: the tablet lies along the bed's width, step 1 at the left.
-    const logH = print.logH.map((value, step) => value + own + Math.log10(irradianceUnder(box, piece.leftMm + ((step + 1 - scene.placeStep) / steps) * print.lengthMm, piece.backMm) / middleLight));
+    const logH = print.logH.map(
+      (value, step) =>
+        value +
+        own +
+        Math.log10(
+          irradianceUnder(box, piece.leftMm + ((step + 1 - scene.placeStep) / steps) * print.lengthMm, piece.backMm) /
+            middleLight,
+        ),
+    );
     const pose = poseOfPiece(piece, scene);
-    return { surface: printSurface({ ...print, logH }, eye, scene.seed + i), toPrint: inverse(pose), corners: cornersOf(pose, print.lengthMm, print.widthMm) };
+    return {
+      surface: printSurface({ ...print, logH }, eye, scene.seed + i),
+      toPrint: inverse(pose),
+      corners: cornersOf(pose, print.lengthMm, print.widthMm),
+    };
   });
   const pixels = developed(scene, filteredRows(seenRows(scene, placed), width, height, scene.blurPx));
-  const grid = Array.from({ length: gridSide ** 2 }, (_, i) => irradianceUnder(box, (((i % gridSide) + 0.5) / gridSide) * box.bedWidthMm, ((Math.floor(i / gridSide) + 0.5) / gridSide) * box.bedHeightMm));
+  const grid = Array.from({ length: gridSide ** 2 }, (_, i) =>
+    irradianceUnder(
+      box,
+      (((i % gridSide) + 0.5) / gridSide) * box.bedWidthMm,
+      ((Math.floor(i / gridSide) + 0.5) / gridSide) * box.bedHeightMm,
+    ),
+  );
   const [best, worst] = [Math.max(...grid), Math.min(...grid)];
   return {
     pixels,
@@ -108,16 +128,20 @@ function poseOfPiece({ at, turnedDegrees }: BedPiece, { print, pxPerMm }: BedSce
   return [c, -s, at[0] - c * x + s * y, s, c, at[1] - s * x - c * y, 0, 0, 1];
 }
 
-function seenRows(scene: BedScene, placed: readonly { surface: PrintSurface; toPrint: Matrix }[]): (y: number) => Float32Array {
+function seenRows(
+  scene: BedScene,
+  placed: readonly { surface: PrintSurface; toPrint: Matrix }[],
+): (y: number) => Float32Array {
   const { print, widthPx: width, heightPx: height } = scene;
   const [left, top, right, bottom] = print.sheetBorderMm;
   const row = new Float32Array(width * 3);
   return (y) => {
     for (let x = 0; x < width; x++) {
-      const on = placed.find(({ toPrint }) => {
-        const [xMm, yMm] = project(toPrint, x + 0.5, y + 0.5);
-        return xMm > -left && yMm > -top && xMm < print.lengthMm + right && yMm < print.widthMm + bottom;
-      }) ?? placed[0]!;
+      const on =
+        placed.find(({ toPrint }) => {
+          const [xMm, yMm] = project(toPrint, x + 0.5, y + 0.5);
+          return xMm > -left && yMm > -top && xMm < print.lengthMm + right && yMm < print.widthMm + bottom;
+        }) ?? placed[0]!;
       const [xMm, yMm] = project(on.toPrint, x + 0.5, y + 0.5);
       on.surface.colourAt(xMm, yMm, row, x * 3);
       const [dx, dy] = [(x + 0.5) / width - 0.5, (y + 0.5) / height - 0.5];
@@ -140,7 +164,9 @@ function developed({ seed, widthPx, heightPx, noise }: BedScene, source: (y: num
     for (let index = 0; index < linear.length; index++) {
       draw = (draw + 1) & 65_535;
       const level = Math.min(1, Math.max(0, linear[index]! + noise * normals[draw]!));
-      pixels[y * linear.length + index] = Math.round(255 * (level <= 0.0031308 ? 12.92 * level : 1.055 * level ** (1 / 2.4) - 0.055));
+      pixels[y * linear.length + index] = Math.round(
+        255 * (level <= 0.0031308 ? 12.92 * level : 1.055 * level ** (1 / 2.4) - 0.055),
+      );
     }
   }
   return pixels;

@@ -18,12 +18,29 @@ export function placeThings(things: readonly Thing[], pose: Matrix): PlacedThing
     const cos = Math.cos(radians(thing.turnedDegrees));
     const sin = Math.sin(radians(thing.turnedDegrees));
     const [halfX, halfY] = [thing.sizeMm[0] / 2, thing.sizeMm[1] / 2];
-    const points = [[-1, -1], [1, -1], [1, 1], [-1, 1]].map(([sx, sy]) =>
-      project(pose, thing.centreMm[0] + sx! * halfX * cos - sy! * halfY * sin, thing.centreMm[1] + sx! * halfX * sin + sy! * halfY * cos),
+    const points = [
+      [-1, -1],
+      [1, -1],
+      [1, 1],
+      [-1, 1],
+    ].map(([sx, sy]) =>
+      project(
+        pose,
+        thing.centreMm[0] + sx! * halfX * cos - sy! * halfY * sin,
+        thing.centreMm[1] + sx! * halfX * sin + sy! * halfY * cos,
+      ),
     );
     const xs = points.map((point) => point[0]);
     const ys = points.map((point) => point[1]);
-    return { thing, cos, sin, left: Math.floor(Math.min(...xs)) - 1, right: Math.ceil(Math.max(...xs)) + 1, top: Math.floor(Math.min(...ys)) - 1, bottom: Math.ceil(Math.max(...ys)) + 1 };
+    return {
+      thing,
+      cos,
+      sin,
+      left: Math.floor(Math.min(...xs)) - 1,
+      right: Math.ceil(Math.max(...xs)) + 1,
+      top: Math.floor(Math.min(...ys)) - 1,
+      bottom: Math.ceil(Math.max(...ys)) + 1,
+    };
   });
 }
 
@@ -48,7 +65,13 @@ export function isCovered({ thing, cos, sin }: PlacedThing, xMm: number, yMm: nu
 const hairMm = 0.09;
 
 /** Paints a thing's colour at a place that it covers. */
-export function paintThing({ thing, cos, sin }: PlacedThing, xMm: number, yMm: number, out: Float32Array, at: number): void {
+export function paintThing(
+  { thing, cos, sin }: PlacedThing,
+  xMm: number,
+  yMm: number,
+  out: Float32Array,
+  at: number,
+): void {
   let level = 1;
   if (thing.ticksMm > 0) {
     const along = (xMm - thing.centreMm[0]) * cos + (yMm - thing.centreMm[1]) * sin + thing.sizeMm[0] / 2;
@@ -59,7 +82,12 @@ export function paintThing({ thing, cos, sin }: PlacedThing, xMm: number, yMm: n
   }
   if (thing.name === "coin") {
     const ring = Math.hypot(xMm - thing.centreMm[0], yMm - thing.centreMm[1]) / (thing.sizeMm[0] / 2);
-    level = ring > 0.9 ? 1.35 : ring > 0.84 ? 0.6 : 0.9 + 0.25 * Math.sin(7 * ring + 3 * Math.atan2(yMm - thing.centreMm[1], xMm - thing.centreMm[0]));
+    level =
+      ring > 0.9
+        ? 1.35
+        : ring > 0.84
+          ? 0.6
+          : 0.9 + 0.25 * Math.sin(7 * ring + 3 * Math.atan2(yMm - thing.centreMm[1], xMm - thing.centreMm[0]));
   }
   out[at] = thing.rgb[0] * level;
   out[at + 1] = thing.rgb[1] * level;

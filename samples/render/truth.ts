@@ -16,7 +16,13 @@ const samplesAcross = 48;
 
 type Rgb = readonly [number, number, number];
 
-export function truthOf(scene: Scene, surface: PrintSurface, pose: Matrix, corners: Corners, placed: readonly PlacedThing[]): Truth {
+export function truthOf(
+  scene: Scene,
+  surface: PrintSurface,
+  pose: Matrix,
+  corners: Corners,
+  placed: readonly PlacedThing[],
+): Truth {
   const { print, camera } = scene;
   const overPrint = placed.filter((item) => item.thing.name !== "reference-patch" && item.thing.name !== "card");
   // The paper that densities are counted from: unexposed, averaged over a patch as large as the whole strip.
@@ -53,7 +59,13 @@ export function truthOf(scene: Scene, surface: PrintSurface, pose: Matrix, corne
     name: scene.name,
     kind: scene.kind,
     seed: scene.seed,
-    picture: { width: camera.widthPx, height: camera.heightPx, format: scene.file.format, bits: scene.file.bits, orientation: scene.file.orientation },
+    picture: {
+      width: camera.widthPx,
+      height: camera.heightPx,
+      format: scene.file.format,
+      bits: scene.file.bits,
+      orientation: scene.file.orientation,
+    },
     corners,
     request: requestOf(scene, pose),
     exposureSeconds: print.exposureSeconds,
@@ -67,7 +79,12 @@ export function truthOf(scene: Scene, surface: PrintSurface, pose: Matrix, corne
 }
 
 function requestOf(scene: Scene, pose: Matrix): ReadingRequest {
-  const patches = scene.things.filter((thing) => thing.name === "reference-patch").map((thing, index) => ({ density: scene.referenceDensities[index]!, at: project(pose, thing.centreMm[0], thing.centreMm[1]) }));
+  const patches = scene.things
+    .filter((thing) => thing.name === "reference-patch")
+    .map((thing, index) => ({
+      density: scene.referenceDensities[index]!,
+      at: project(pose, thing.centreMm[0], thing.centreMm[1]),
+    }));
   return { tablet: scene.print.tablet, ...(patches.length > 0 ? { reference: { patches } } : {}) };
 }
 
@@ -86,7 +103,12 @@ function inputOf(scene: Scene, index: number): number {
 }
 
 /** Mean linear colour over a box [mm: left, right, top, bottom] that holds one amount of pigment. */
-function meanColour(surface: PrintSurface, box: readonly [number, number, number, number], even: boolean, pigment: number): Rgb {
+function meanColour(
+  surface: PrintSurface,
+  box: readonly [number, number, number, number],
+  even: boolean,
+  pigment: number,
+): Rgb {
   const colour = new Float32Array(3);
   const sum = [0, 0, 0];
   for (let row = 0; row < samplesAcross; row++) {
@@ -118,7 +140,8 @@ function curveOf(surface: PrintSurface, scene: Scene, paperRed: number): Truth["
   const { print } = scene;
   const { response } = print;
   const box = [0, print.threadMm * 4, 0, print.threadMm * 4] as const;
-  const redAt = (logH: number): number => densityOf(meanColour(surface, box, true, pigmentAt(response, logH))[0], paperRed) ?? Number.POSITIVE_INFINITY;
+  const redAt = (logH: number): number =>
+    densityOf(meanColour(surface, box, true, pigmentAt(response, logH))[0], paperRed) ?? Number.POSITIVE_INFINITY;
   const dMin = redAt(-20);
   let [dMax, logHOfMax] = [dMin, -20];
   for (let logH = response.middleLogH - 1; logH <= response.middleLogH + 2.5; logH += 0.05) {
@@ -135,7 +158,13 @@ function curveOf(surface: PrintSurface, scene: Scene, paperRed: number): Truth["
     }
     return (low + high) / 2;
   };
-  return { dMin, dMax, shoulderDensity, shoulderLogH: crossing(shoulderDensity), toeLogH: crossing(dMin + toeAboveMin) };
+  return {
+    dMin,
+    dMax,
+    shoulderDensity,
+    shoulderLogH: crossing(shoulderDensity),
+    toeLogH: crossing(dMin + toeAboveMin),
+  };
 }
 
 function densityOf(level: number, paper: number): number | null {
@@ -158,7 +187,9 @@ function disturbancesOf({ print, camera, file, things }: Scene): string[] {
     ...(camera.sharpenAmount > 0 ? [`sharpened ${camera.sharpenAmount.toFixed(1)}`] : []),
     ...(camera.flareShare > 0 ? [`flare ${(100 * camera.flareShare).toFixed(1)} %`] : []),
     ...(camera.toneBend > 0 ? [`tone curve bent ${camera.toneBend.toFixed(2)}`] : []),
-    ...(file.format === "jpeg" ? [`JPEG quality ${file.quality} ${file.chroma}`] : [`${file.format.toUpperCase()} ${file.bits} bit`]),
+    ...(file.format === "jpeg"
+      ? [`JPEG quality ${file.quality} ${file.chroma}`]
+      : [`${file.format.toUpperCase()} ${file.bits} bit`]),
     ...(print.support === "cotton" ? ["cotton weave"] : []),
     `${print.surround} surround`,
     ...(print.brushMm > 0 && print.surround === "blue" ? ["brushed edges"] : []),

@@ -65,12 +65,18 @@ describe("renderScene", () => {
     expect(frame).toBe(true);
   });
 
-  it.each([1, 3, 6, 8] as const)("when the file has orientation %i, a viewer sees the upright picture", async (orientation) => {
-    const scene = randomScene(8, { kind: "photo", megapixels: 0.2 });
-    const rendered = renderScene({ ...scene, file: { ...scene.file, orientation, quality: 98, chroma: "4:4:4" } });
-    const { data, info } = await sharp(await pictureFile(rendered)).rotate().raw().toBuffer({ resolveWithObject: true });
-    expect([info.width, info.height]).toEqual([rendered.width, rendered.height]);
-    const errors = Array.from(data, (value, index) => Math.abs(value - rendered.pixels[index]!));
-    expect(errors.reduce((sum, error) => sum + error, 0) / errors.length).toBeLessThan(3);
-  });
+  it.each([1, 3, 6, 8] as const)(
+    "when the file has orientation %i, a viewer sees the upright picture",
+    async (orientation) => {
+      const scene = randomScene(8, { kind: "photo", megapixels: 0.2 });
+      const rendered = renderScene({ ...scene, file: { ...scene.file, orientation, quality: 98, chroma: "4:4:4" } });
+      const { data, info } = await sharp(await pictureFile(rendered))
+        .rotate()
+        .raw()
+        .toBuffer({ resolveWithObject: true });
+      expect([info.width, info.height]).toEqual([rendered.width, rendered.height]);
+      const errors = Array.from(data, (value, index) => Math.abs(value - rendered.pixels[index]!));
+      expect(errors.reduce((sum, error) => sum + error, 0) / errors.length).toBeLessThan(3);
+    },
+  );
 });

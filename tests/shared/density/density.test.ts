@@ -10,7 +10,7 @@ import { lightnessFromLuminance, luminanceFromLightness } from "#shared/density/
 import { linearFromSrgb, luminanceFromLinearSrgb, srgbFromLinear } from "#shared/density/srgb.ts";
 
 const rowsOf = (name: string) =>
-  readFileSync(new URL(`../reference/${name}`, import.meta.url), "utf8")
+  readFileSync(new URL(`../../reference/${name}`, import.meta.url), "utf8")
     .split("\n")
     .filter((line) => line !== "" && !line.startsWith("#"))
     .slice(1)

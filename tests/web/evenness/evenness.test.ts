@@ -172,7 +172,7 @@ interface BedTruth {
 }
 
 describe("POST /api/evenness with several tablets", () => {
-  const folder = new URL("../../../samples/beds", import.meta.url);
+  const folder = new URL("../../../samples/beds/", import.meta.url);
   const truth = JSON.parse(readFileSync(new URL("five-tablets.truth.json", folder), "utf8")) as BedTruth;
   const picture = readFileSync(new URL("five-tablets.jpg", folder));
   const placeOf = ({ leftMm, backMm }: { leftMm: number; backMm: number }) => ({
