@@ -29,7 +29,7 @@ const numberFields = [
   "tile",
 ] as const;
 const tickFields = ["mirror", "invert", "registrationMarks", "caption"] as const;
-const textFields = ["testId", "format", "marginTone"] as const;
+const textFields = ["testId", "target", "format", "marginTone"] as const;
 
 /**
  * What a negative's request schema takes, from text fields. Empty fields are left out, so that defaults fill them.
@@ -42,7 +42,6 @@ export function negativeRequestFromForm(values: Readonly<Record<string, string>>
   for (const name of textFields) if (text(name) !== "") request[name] = text(name);
   for (const name of numberFields) if (text(name) !== "") request[name] = number(name);
   for (const name of tickFields) request[name] = text(name) !== "";
-  if (text("target") === "density") request.target = "density";
   const mix = greyMixes[text("greyMix")];
   if (mix !== undefined) request.greyWeights = mix.weights;
   const share = (name: string, whole: number) => (text(name) === "" ? whole : number(name)) / 100;

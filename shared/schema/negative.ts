@@ -1,6 +1,6 @@
 // The wish for one corrected negative.
 import { z } from "zod";
-import { correctionTargetSchema, plannedUseSchema } from "./correction.ts";
+import { correctionTargetSchema, plannedUseSchema, targetTextSchema } from "./correction.ts";
 
 /** Largest side of a print, mm: a banner. */
 const largestSideMm = 10_000;
@@ -28,7 +28,8 @@ export const luminanceWeights: GreyWeights = { red: 0.2126, green: 0.7152, blue:
 export const negativeRequestSchema = z.object({
   /** Test whose correction is used; made with a wedge sheet or a strip of levels. */
   testId: z.string().min(1, "choose the test whose tone curve is to be used").max(60),
-  target: correctionTargetSchema.default("lightness"),
+  /** As an object, or as written in an address: "density", or "0:0,128:60,255:100". */
+  target: z.union([correctionTargetSchema, targetTextSchema]).default("lightness"),
   /** Width of the printed picture, margins not counted. */
   widthMm: z.number().min(5, "must be at least 5 mm").max(largestSideMm),
   dpi: z.number().min(50).max(2880).default(300),

@@ -41,6 +41,8 @@ async function arrange(form: HTMLFormElement): Promise<void> {
   const photo = find<HTMLInputElement>("data-photo-input");
   const test = form.querySelector<HTMLSelectElement>("select[name=testId]");
   const without = find<HTMLInputElement>("data-without");
+  const target = find<HTMLSelectElement>("data-target");
+  const curveKey = (): string => `${test?.value ?? ""} ${target.value}`;
   let picture: ImageData | null = null;
   let pictureSize = { width: 3, height: 2 };
 
@@ -78,7 +80,7 @@ async function arrange(form: HTMLFormElement): Promise<void> {
   const draw = (): void => {
     const request = sketch();
     sayHowLarge(request);
-    const curve = curves.get(test?.value ?? "");
+    const curve = curves.get(curveKey());
     if (picture === null || curve === undefined) return;
     drawPreview({
       picture,
@@ -112,17 +114,21 @@ async function arrange(form: HTMLFormElement): Promise<void> {
   };
   photo.addEventListener("change", () => void takePhoto());
   form.addEventListener("input", drawSoon);
-  test?.addEventListener("change", async () => {
-    const id = test.value;
-    form.querySelector<HTMLAnchorElement>("a[href$='/correction']")?.setAttribute("href", `/tests/${id}/correction`);
-    if (!curves.has(id)) {
-      const answer = await fetch(`/negatives/curves/${encodeURIComponent(id)}`, {
-        headers: { accept: "application/json" },
-      });
-      if (answer.ok) curves.set(id, (await answer.json()) as Curve);
+  const fetchCurve = async (): Promise<void> => {
+    const key = curveKey();
+    const id = encodeURIComponent(test?.value ?? "");
+    const query = `target=${encodeURIComponent(target.value)}`;
+    form
+      .querySelector<HTMLAnchorElement>("[data-curve-link]")
+      ?.setAttribute("href", `/tests/${id}/correction?${query}`);
+    if (!curves.has(key)) {
+      const answer = await fetch(`/negatives/curves/${id}?${query}`, { headers: { accept: "application/json" } });
+      if (answer.ok) curves.set(key, (await answer.json()) as Curve);
     }
     drawSoon();
-  });
+  };
+  test?.addEventListener("change", () => void fetchCurve());
+  target.addEventListener("change", () => void fetchCurve());
   cropByDrawing(find<HTMLCanvasElement>("data-positive"), (crop) => {
     for (const [name, share] of Object.entries(crop)) {
       const field = form.querySelector<HTMLInputElement>(`input[name=${name}]`);

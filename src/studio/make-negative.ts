@@ -80,7 +80,10 @@ export async function makeNegative(
 }
 
 /** What the strip under the picture says. */
-export function captionText(calibration: Calibration, { captionDate }: Pick<NegativeRequest, "captionDate">): string {
+export function captionText(
+  calibration: Calibration,
+  { captionDate, target }: Pick<NegativeRequest, "captionDate" | "target">,
+): string {
   const time = calibration.exposureSeconds === null ? "" : `exposed ${formatDuration(calibration.exposureSeconds)}`;
   const parts = [
     calibration.testName,
@@ -89,7 +92,14 @@ export function captionText(calibration: Calibration, { captionDate }: Pick<Nega
     calibration.coating,
     calibration.film,
     time,
+    targetWords(target),
     captionDate,
   ];
   return parts.filter((part) => part !== "").join(", ");
+}
+
+/** What the curve aimed at, where it is not the usual even steps of lightness. */
+function targetWords(target: NegativeRequest["target"]): string {
+  if (target === "lightness") return "";
+  return target === "density" ? "even steps of density" : "a scale of its own";
 }

@@ -32,6 +32,7 @@ interface CorrectionView {
   readonly invented: boolean;
   readonly target: "lightness" | "density" | "points";
   readonly pointsText: string;
+  readonly negativeHref: string;
   readonly plots: readonly PlotSpec[];
   readonly points: readonly CorrectionPoint[];
   readonly pointsWithin: string;
@@ -186,6 +187,7 @@ export function correctionPageRoutes({ store }: Pick<Tools, "store">): Router {
       invented: calibration.invented,
       target: correction.target,
       pointsText,
+      negativeHref: `/negatives/new?${[`testId=${id}`, query].filter((part) => part !== "").join("&")}`,
       plots: [curvePlot(correction), scalePlot(correction)],
       points: correction.points,
       pointsWithin: formatFixed(correction.pointsWithinLevels, 1),

@@ -4,6 +4,7 @@ import { formatDay } from "#shared/format/instant.ts";
 import { greyMixes, negativeRequestFromForm } from "#shared/correction/negative-form.ts";
 import { printColours, type ScreenColour } from "#shared/correction/print-colours.ts";
 import { InputError } from "#shared/errors.ts";
+import { correctionQuerySchema } from "#shared/schema/correction.ts";
 import { negativeRequestSchema } from "#shared/schema/negative.ts";
 import { correctionOfTest } from "#src/studio/correct.ts";
 import { makeNegative } from "#src/studio/make-negative.ts";
@@ -21,6 +22,7 @@ import { materialsText } from "#src/web/tests/view.ts";
 const mostTests = 200;
 
 const defaults: FormValues = {
+  target: "lightness",
   greyMix: "luminance",
   widthMm: "180",
   dpi: "300",
@@ -75,10 +77,24 @@ function toneTests(store: Store): ToneTest[] {
     });
 }
 
-/** Curve and colours of a test; null when its tones give no curve. */
-function pageCurve(store: Store, testId: string): NegativePageData["curves"][string] | null {
+/** Targets to choose from; a scale of one's own is made on the curve's page and comes along in the address. */
+function targetsToChoose(chosen: string): { value: string; label: string }[] {
+  const own = chosen.includes(":") ? [{ value: chosen, label: `A scale of your own (${chosen})` }] : [];
+  return [
+    { value: "lightness", label: "Even steps of lightness (usual)" },
+    { value: "density", label: "Even steps of density" },
+    ...own,
+  ];
+}
+
+/** Name of a curve among the page's data. */
+const curveKey = (testId: string, target: string): string => `${testId} ${target}`;
+
+/** Curve and colours of a test for a target as written in an address; null when its tones give no curve. */
+function pageCurve(store: Store, testId: string, targetText: string): NegativePageData["curves"][string] | null {
   try {
-    const { test, correction } = correctionOfTest({ store }, { testId, target: "lightness" });
+    const target = correctionQuerySchema.shape.target.parse(targetText);
+    const { test, correction } = correctionOfTest({ store }, { testId, target });
     const good = test.reading.steps.filter((step) => !step.flags.includes("left-out"));
     return {
       levels: correction.levels.map((level) => Math.round(level * 100) / 100),
@@ -116,15 +132,18 @@ export function negativePageRoutes(tools: Tools): Router {
       response.redirect(303, "/negatives");
       return;
     }
-    const curve = pageCurve(store, chosen.id);
-    const data: NegativePageData = { curves: curve === null ? {} : { [chosen.id]: curve } };
+    const target = textOf(values, "target") || "lightness";
+    const curve = errors["target"] === undefined ? pageCurve(store, chosen.id, target) : null;
+    const data: NegativePageData = { curves: curve === null ? {} : { [curveKey(chosen.id, target)]: curve } };
     renderPage(
       response,
       "negatives/new",
       { title: "Make a negative", here: "negatives", scripts: ["negative"], data, status },
       {
         tests,
-        values: { ...defaults, ...values, testId: chosen.id },
+        targets: targetsToChoose(target),
+        curveHref: `/tests/${chosen.id}/correction${target === "lightness" ? "" : `?target=${encodeURIComponent(target)}`}`,
+        values: { ...defaults, ...values, testId: chosen.id, target },
         errors,
         problem: Object.keys(errors).length === 0 ? problem : null,
         mixes: Object.entries(greyMixes).map(([value, { label }]) => ({ value, label })),
@@ -134,12 +153,15 @@ export function negativePageRoutes(tools: Tools): Router {
   }
 
   router.get("/negatives/new", (request, response) => {
-    showForm(response, formValuesFrom(request.query), {}, null, 200);
+    const values = formValuesFrom(request.query);
+    const target = correctionQuerySchema.shape.target.safeParse(values["target"] ?? "lightness");
+    const errors: FieldErrors = target.success ? {} : { target: "This scale cannot be read: choose one here." };
+    showForm(response, target.success ? values : { ...values, target: "" }, errors, null, target.success ? 200 : 400);
   });
 
   /** Another test was chosen: its curve and colours for the preview. */
   router.get("/negatives/curves/:id", (request, response) => {
-    const curve = pageCurve(store, request.params.id);
+    const curve = pageCurve(store, request.params.id, String(request.query["target"] ?? "lightness"));
     if (curve === null) throw new InputError("no-correction", "This test gives no tone curve: choose another.");
     response.json(curve);
   });

@@ -201,6 +201,29 @@ describe("POST /api/negatives", () => {
     await request(app).post("/api/negatives").send({ testId }).expect(415);
   });
 
+  it.each(["density", "0:0,128:60,255:100"])(
+    "made by the form for the target %s, is the one that the curve page shows",
+    async (target) => {
+      const curvePage = await request(app).get(`/tests/${testId}/correction?target=${encodeURIComponent(target)}`);
+      const href = /href="(\/negatives\/new\?[^"]*)"/.exec(curvePage.text)?.[1]?.replaceAll("&amp;", "&") ?? "";
+      const page = await request(app).get(href).expect(200);
+      const sent = /<option value="([^"]*)" selected/.exec(page.text.split('id="target"')[1] ?? "")?.[1];
+      expect(sent).toBe(target);
+      const { levels } = (
+        await request(app).get(`/api/tests/${testId}/correction?target=${encodeURIComponent(target)}`)
+      ).body as { levels: number[] };
+      const form = { testId, target, widthMm: String(rampWidthMm), dpi: "300", format: "png", invert: "yes" };
+      let posting = request(app).post("/negatives");
+      for (const [name, value] of Object.entries(form)) posting = posting.field(name, value);
+      const answer = await posting.attach("photo", ramp, "picture.png").expect(200);
+      const pixels = await pixelsOf(answer.body as Buffer);
+      for (let x = 0; x < 256; x += 5) {
+        const mean = Array.from({ length: 64 }, (_, y) => pixels[y * 256 + x]!).reduce((sum, v) => sum + v) / 64;
+        expect(Math.abs(mean - (255 - levels[x]!)), `column ${x}`).toBeLessThan(0.5);
+      }
+    },
+  );
+
   it("leaves no files behind", async () => {
     const before = readdirSync(tmpdir()).filter((name) => /^wedgewright-\w{6}$/.test(name)).length;
     await ask({}).expect(200);
