@@ -1,5 +1,6 @@
 // A smooth curve that never falls, through uncertain points. Penalised B-splines: many small cubic pieces, a price on
 // bending, and a very high price on every coefficient that is below the one before it.
+import { choleskyFactor, choleskySolve, forwardSubstitute } from "#shared/statistics/cholesky.ts";
 
 /** Cubic pieces over the whole range; each is about 6 grey levels wide over 0-255. */
 const pieces = 42;
@@ -34,7 +35,7 @@ export function risingSpline(points: readonly UncertainPoint[]): (x: number) => 
   const width = (last.x - start) / pieces;
   const count = pieces + degree;
   const rows = points.map((point) => basisAt((point.x - start) / width));
-  const data = squareOf(count);
+  const data = new Float64Array(count * count);
   const right = new Float64Array(count);
   for (const [index, row] of rows.entries()) {
     const point = points[index]!;
@@ -42,11 +43,12 @@ export function risingSpline(points: readonly UncertainPoint[]): (x: number) => 
     for (let a = 0; a <= degree; a++) {
       right[row.first + a]! += weight * row.values[a]! * point.y;
       for (let b = 0; b <= degree; b++)
-        data[row.first + a]![row.first + b]! += weight * row.values[a]! * row.values[b]!;
+        data[(row.first + a) * count + row.first + b]! += weight * row.values[a]! * row.values[b]!;
     }
   }
-  const scale = data.reduce((largest, row, index) => Math.max(largest, row[index]!), 0);
+  const scale = largestDiagonal(data, count);
   const bending = bendingPenalty(count);
+  const smoothedAt = (price: number) => data.map((value, index) => value + price * bending[index]!);
   const chiSquared = (coefficients: Float64Array) =>
     rows.reduce(
       (sum, row, index) => sum + ((valueOf(row, coefficients) - points[index]!.y) / points[index]!.sigma) ** 2,
@@ -56,12 +58,14 @@ export function risingSpline(points: readonly UncertainPoint[]): (x: number) => 
   let best: { score: number; price: number } | undefined;
   for (const exponent of bendingExponents) {
     const price = scale * 10 ** exponent;
-    const factor = cholesky(sum(data, bending, price));
-    const score = chiSquared(solve(factor, right)) + 2 * freedomPrice * traceOfSmoother(factor, rows, points);
+    const factor = factorOf(smoothedAt(price), count);
+    const score =
+      chiSquared(choleskySolve(factor, right, degree)) +
+      2 * freedomPrice * traceOfSmoother(factor, rows, points, count);
     if (best === undefined || score < best.score) best = { score, price };
   }
-  const smooth = sum(data, bending, best!.price);
-  let coefficients = solve(cholesky(smooth), right);
+  const smooth = smoothedAt(best!.price);
+  let coefficients = choleskySolve(factorOf(smooth, count), right, degree);
   let falling = "";
   for (let round = 0; round < 60; round++) {
     const fallsAt = Array.from(
@@ -71,15 +75,16 @@ export function risingSpline(points: readonly UncertainPoint[]): (x: number) => 
     const now = fallsAt.map(Number).join("");
     if (now === falling || !fallsAt.includes(true)) break;
     falling = now;
-    const priced = smooth.map((row) => row.slice());
+    const priced = smooth.slice();
     for (const [index, falls] of fallsAt.entries()) {
       if (!falls) continue;
-      priced[index]![index]! += fallingPrice * scale;
-      priced[index + 1]![index + 1]! += fallingPrice * scale;
-      priced[index]![index + 1]! -= fallingPrice * scale;
-      priced[index + 1]![index]! -= fallingPrice * scale;
+      const at = index * count + index;
+      priced[at]! += fallingPrice * scale;
+      priced[at + count + 1]! += fallingPrice * scale;
+      priced[at + 1]! -= fallingPrice * scale;
+      priced[at + count]! -= fallingPrice * scale;
     }
-    coefficients = solve(cholesky(priced), right);
+    coefficients = choleskySolve(factorOf(priced, count), right, degree);
   }
   for (let index = 1; index < count; index++)
     coefficients[index] = Math.max(coefficients[index]!, coefficients[index - 1]!);
@@ -110,67 +115,44 @@ function valueOf(row: BasisRow, coefficients: Float64Array): number {
   return row.values.reduce((value, weight, index) => value + weight * coefficients[row.first + index]!, 0);
 }
 
-function squareOf(size: number): Float64Array[] {
-  return Array.from({ length: size }, () => new Float64Array(size));
-}
-
 /** Second differences of the coefficients, squared. */
-function bendingPenalty(count: number): Float64Array[] {
-  const penalty = squareOf(count);
+function bendingPenalty(count: number): Float64Array {
+  const penalty = new Float64Array(count * count);
   const difference = [1, -2, 1];
   for (let at = 0; at + 2 < count; at++) {
     for (let a = 0; a < 3; a++)
-      for (let b = 0; b < 3; b++) penalty[at + a]![at + b]! += difference[a]! * difference[b]!;
+      for (let b = 0; b < 3; b++) penalty[(at + a) * count + at + b]! += difference[a]! * difference[b]!;
   }
   return penalty;
 }
 
-function sum(a: readonly Float64Array[], b: readonly Float64Array[], factor: number): Float64Array[] {
-  return a.map((row, index) => row.map((value, column) => value + factor * b[index]![column]!));
+/** Factor of a system whose entries reach `degree` places off the diagonal, with a touch on the diagonal against rounding. */
+function factorOf(matrix: Float64Array, count: number): Float64Array {
+  const leastPivot = 1e-13 * largestDiagonal(matrix, count);
+  const lifted = Float64Array.from(matrix);
+  for (let i = 0; i < count; i++) lifted[i * count + i]! += leastPivot;
+  return choleskyFactor(lifted, count, { leastPivot, band: degree });
 }
 
-/** Lower triangle L with L L^T = matrix. Only `degree` places left of the diagonal are ever filled. */
-function cholesky(matrix: readonly Float64Array[]): Float64Array[] {
-  const lower = squareOf(matrix.length);
-  const ridge = 1e-13 * matrix.reduce((largest, row, index) => Math.max(largest, row[index]!), 0);
-  for (let i = 0; i < matrix.length; i++) {
-    for (let j = Math.max(0, i - degree); j <= i; j++) {
-      let rest = matrix[i]![j]! + (i === j ? ridge : 0);
-      for (let k = Math.max(0, i - degree); k < j; k++) rest -= lower[i]![k]! * lower[j]![k]!;
-      lower[i]![j] = i === j ? Math.sqrt(Math.max(rest, ridge)) : rest / lower[j]![j]!;
-    }
-  }
-  return lower;
-}
-
-function solve(lower: readonly Float64Array[], right: Float64Array): Float64Array {
-  const x = Float64Array.from(right);
-  for (let i = 0; i < x.length; i++) {
-    for (let k = Math.max(0, i - degree); k < i; k++) x[i]! -= lower[i]![k]! * x[k]!;
-    x[i]! /= lower[i]![i]!;
-  }
-  for (let i = x.length - 1; i >= 0; i--) {
-    for (let k = i + 1; k <= Math.min(x.length - 1, i + degree); k++) x[i]! -= lower[k]![i]! * x[k]!;
-    x[i]! /= lower[i]![i]!;
-  }
-  return x;
+function largestDiagonal(matrix: Float64Array, count: number): number {
+  let largest = 0;
+  for (let i = 0; i < count; i++) largest = Math.max(largest, matrix[i * count + i]!);
+  return largest;
 }
 
 /** Degrees of freedom that the smoother spends: trace of the matrix from measured to smoothed values. */
 function traceOfSmoother(
-  lower: readonly Float64Array[],
+  factor: Float64Array,
   rows: readonly BasisRow[],
   points: readonly UncertainPoint[],
+  count: number,
 ): number {
   let trace = 0;
   for (const [index, row] of rows.entries()) {
-    const column = new Float64Array(lower.length);
+    const column = new Float64Array(count);
     for (let a = 0; a <= degree; a++) column[row.first + a] = row.values[a]!;
-    for (let i = row.first; i < lower.length; i++) {
-      for (let k = Math.max(row.first, i - degree); k < i; k++) column[i]! -= lower[i]![k]! * column[k]!;
-      column[i]! /= lower[i]![i]!;
-      trace += column[i]! ** 2 / points[index]!.sigma ** 2;
-    }
+    const solved = forwardSubstitute(factor, column, degree);
+    for (let i = row.first; i < count; i++) trace += solved[i]! ** 2 / points[index]!.sigma ** 2;
   }
   return trace;
 }

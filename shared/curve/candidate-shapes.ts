@@ -1,5 +1,6 @@
 // The shapes that a curve is drawn from, each fitted to the same weighted steps.
 import type { Curve } from "#shared/schema/curve.ts";
+import { choleskyFactor, logDeterminantOf } from "#shared/statistics/cholesky.ts";
 import { levenbergMarquardt } from "#shared/statistics/levenberg-marquardt.ts";
 import {
   bendBasis,
@@ -151,6 +152,7 @@ export function fitShape({
   for (let j = 4; j < parameters.length; j++)
     effectiveParameters +=
       1 - Math.min(1, covariance[j]![j]! / (model.family === "asymmetric-sigmoid" ? sigmaLogExponent ** 2 : 1));
+  const factor = choleskyFactor(Float64Array.from(covariance.flat()), covariance.length, { leastPivot: 1e-300 });
   const priorVolume = model.family === "asymmetric-sigmoid" ? Math.log(sigmaLogExponent) : 0;
   return {
     model,
@@ -158,29 +160,8 @@ export function fitShape({
     covariance,
     chiSquared,
     effectiveParameters,
-    logEvidence: -best.residualSumSquares / 2 + logDeterminant(covariance) / 2 - priorVolume,
+    logEvidence: -best.residualSumSquares / 2 + logDeterminantOf(factor, covariance.length) / 2 - priorVolume,
   };
-}
-
-/** Natural logarithm of the determinant of a positive definite matrix, by Cholesky. */
-function logDeterminant(matrix: readonly (readonly number[])[]): number {
-  const n = matrix.length;
-  const lower = matrix.map((row) => [...row]);
-  let sum = 0;
-  for (let j = 0; j < n; j++) {
-    let pivot = lower[j]![j]!;
-    for (let k = 0; k < j; k++) pivot -= lower[j]![k]! ** 2;
-    pivot = Math.max(pivot, 1e-300);
-    sum += Math.log(pivot);
-    const root = Math.sqrt(pivot);
-    lower[j]![j] = root;
-    for (let i = j + 1; i < n; i++) {
-      let value = lower[i]![j]!;
-      for (let k = 0; k < j; k++) value -= lower[i]![k]! * lower[j]![k]!;
-      lower[i]![j] = value / root;
-    }
-  }
-  return sum;
 }
 
 /** Start values drawn from the steps themselves. */

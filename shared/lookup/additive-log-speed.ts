@@ -1,7 +1,7 @@
 // A time for a combination that was never tested: each lamp, support and coating makes prints faster or slower by a factor
 // of its own. How far such factors reach is itself learned from the tests, averaged over everything that is plausible.
 import { seededRandom } from "#shared/statistics/random.ts";
-import { choleskyFactor, choleskySolve } from "#shared/statistics/cholesky.ts";
+import { choleskyFactor, choleskySolve, logDeterminantOf } from "#shared/statistics/cholesky.ts";
 
 /** One tested combination: several tests of the same three are given as several rows. */
 export interface LogSpeedTest {
@@ -193,13 +193,13 @@ function predictInWorld(
     logLikelihood -= 0.5 * (Math.log(variance) + (cell.count - 1) * Math.log(one) + cell.scatter / one);
   }
   const factor = choleskyFactor(precision, unknowns);
-  const effects = choleskySolve(factor, right, unknowns);
-  for (let i = 0; i < unknowns; i++) logLikelihood -= Math.log(factor[i * unknowns + i]!);
+  const effects = choleskySolve(factor, right);
+  logLikelihood -= 0.5 * logDeterminantOf(factor, unknowns);
   logLikelihood -= 0.5 * (squares - effects.reduce((sum, effect, i) => sum + effect * right[i]!, 0));
 
   const row = new Float64Array(unknowns);
   for (const i of [0, starts[0] + wanted[0], starts[1] + wanted[1], starts[2] + wanted[2]]) row[i] = 1;
-  const through = choleskySolve(factor, row, unknowns);
+  const through = choleskySolve(factor, row);
   let mean = priorLogSeconds.mean;
   let variance = 0;
   for (let i = 0; i < unknowns; i++) {

@@ -1,4 +1,5 @@
 // Small corrections of the step boundaries: cloth stretches and film curls, so steps are not quite evenly spaced.
+import { choleskyFactor, choleskySolve } from "#shared/statistics/cholesky.ts";
 
 /** The tone across one boundary, from a little before it to a little after. */
 export interface BoundaryProfile {
@@ -70,10 +71,10 @@ export function boundaryShifts(profiles: readonly BoundaryProfile[], steps: numb
   const kernel = (a: number, b: number) =>
     usualShiftSteps ** 2 * (Math.exp(-0.5 * ((a - b) / neighbourhoodSteps) ** 2) + 0.3);
   const predicted = (from: readonly Seen[]) => {
-    const weights = solve(
-      from.map((p) => from.map((q) => kernel(p.k, q.k) + (p === q ? p.sigma ** 2 : 0))),
-      from.map((p) => p.shift),
-    );
+    const covariance = from.flatMap((p) => from.map((q) => kernel(p.k, q.k) + (p === q ? p.sigma ** 2 : 0)));
+    const factor = choleskyFactor(Float64Array.from(covariance), from.length, { leastPivot: 1e-12 });
+    const shifts = from.map((p) => p.shift);
+    const weights = choleskySolve(factor, shifts);
     return (k: number) => from.reduce((sum, p, i) => sum + weights[i]! * kernel(k, p.k), 0);
   };
   // Boundaries that disagree with their neighbours (a hair, a streak) are dropped, worst first.
@@ -138,30 +139,4 @@ function erf(x: number): number {
     1 -
     ((((1.061405429 * t - 1.453152027) * t + 1.421413741) * t - 0.284496736) * t + 0.254829592) * t * Math.exp(-x * x)
   );
-}
-
-/** Solves a small symmetric positive system by Cholesky decomposition. */
-function solve(a: readonly (readonly number[])[], b: readonly number[]): number[] {
-  const n = b.length;
-  const l = Array.from({ length: n }, () => new Array<number>(n).fill(0));
-  for (let i = 0; i < n; i++) {
-    for (let j = 0; j <= i; j++) {
-      let sum = a[i]![j]!;
-      for (let k = 0; k < j; k++) sum -= l[i]![k]! * l[j]![k]!;
-      l[i]![j] = i === j ? Math.sqrt(Math.max(sum, 1e-12)) : sum / l[j]![j]!;
-    }
-  }
-  const y = new Array<number>(n).fill(0);
-  for (let i = 0; i < n; i++) {
-    let sum = b[i]!;
-    for (let k = 0; k < i; k++) sum -= l[i]![k]! * y[k]!;
-    y[i] = sum / l[i]![i]!;
-  }
-  const x = new Array<number>(n).fill(0);
-  for (let i = n - 1; i >= 0; i--) {
-    let sum = y[i]!;
-    for (let k = i + 1; k < n; k++) sum -= l[k]![i]! * x[k]!;
-    x[i] = sum / l[i]![i]!;
-  }
-  return x;
 }

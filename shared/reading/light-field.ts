@@ -1,4 +1,5 @@
 // How bright unexposed paper is, or would be, at every place of the strip: a smooth surface through the paper around it.
+import { choleskyFactor, choleskySolve, forwardSubstitute } from "#shared/statistics/cholesky.ts";
 
 /** One patch of unexposed paper. */
 export interface PaperCell {
@@ -47,41 +48,6 @@ const biweightLimit = 4.685;
 /** Paper texture and stain make even clean cells differ by about this much (natural logarithm). Source: common practice, no source. */
 const leastCellSigma = 0.002;
 
-/** Cholesky factor of a symmetric positive matrix, lower triangle. */
-function cholesky(a: readonly Float64Array[]): Float64Array[] {
-  const n = a.length;
-  const l = Array.from({ length: n }, () => new Float64Array(n));
-  for (let i = 0; i < n; i++) {
-    for (let j = 0; j <= i; j++) {
-      let sum = a[i]![j]!;
-      for (let k = 0; k < j; k++) sum -= l[i]![k]! * l[j]![k]!;
-      l[i]![j] = i === j ? Math.sqrt(Math.max(sum, 1e-18)) : sum / l[j]![j]!;
-    }
-  }
-  return l;
-}
-
-function forward(l: readonly Float64Array[], b: Float64Array): Float64Array {
-  const x = new Float64Array(b.length);
-  for (let i = 0; i < b.length; i++) {
-    let sum = b[i]!;
-    for (let k = 0; k < i; k++) sum -= l[i]![k]! * x[k]!;
-    x[i] = sum / l[i]![i]!;
-  }
-  return x;
-}
-
-function backward(l: readonly Float64Array[], b: Float64Array): Float64Array {
-  const n = b.length;
-  const x = new Float64Array(n);
-  for (let i = n - 1; i >= 0; i--) {
-    let sum = b[i]!;
-    for (let k = i + 1; k < n; k++) sum -= l[k]![i]! * x[k]!;
-    x[i] = sum / l[i]![i]!;
-  }
-  return x;
-}
-
 const medianOf = (values: readonly number[]) => {
   const sorted = [...values].sort((a, b) => a - b);
   return sorted.length === 0 ? 0 : (sorted[(sorted.length - 1) >> 1]! + sorted[sorted.length >> 1]!) / 2;
@@ -102,24 +68,23 @@ export function fitLightField(cells: readonly PaperCell[], { aspect }: { aspect:
   const middle = (u: number) => 2 * u - 1;
   const rows = cells.map((cell) => Float64Array.from(terms, (term) => term.at(middle(cell.u), 2 * cell.v - 1)));
   const weights = new Float64Array(cells.length).fill(1);
-  let scale = Math.max(0.05, 0);
-  let factor: Float64Array[] = [];
+  let scale = 0.05;
+  let factor: Float64Array = new Float64Array(0);
   let coefficients: Float64Array[] = [];
   for (let round = 0; round < 12; round++) {
-    const a = Array.from({ length: n }, (_, j) =>
-      Float64Array.from({ length: n }, (_, k) => (j === k ? sizes[j]! ** -2 : 0)),
-    );
+    const a = new Float64Array(n * n);
+    for (let j = 0; j < n; j++) a[j * n + j] = sizes[j]! ** -2;
     const b = [new Float64Array(n), new Float64Array(n), new Float64Array(n)];
     rows.forEach((row, i) => {
       const w = weights[i]! / (cells[i]!.sigma ** 2 + scale ** 2);
       if (w === 0) return;
       for (let j = 0; j < n; j++) {
-        for (let k = 0; k <= j; k++) a[j]![k]! += w * row[j]! * row[k]!;
+        for (let k = 0; k <= j; k++) a[j * n + k]! += w * row[j]! * row[k]!;
         for (let c = 0; c < 3; c++) b[c]![j]! += w * row[j]! * cells[i]!.logLight[c]!;
       }
     });
-    factor = cholesky(a);
-    coefficients = b.map((right) => backward(factor, forward(factor, right)));
+    factor = choleskyFactor(a, n, { leastPivot: 1e-18 });
+    coefficients = b.map((right) => choleskySolve(factor, right));
     const residuals = rows.map((row, i) => [0, 1].map((c) => cells[i]!.logLight[c]! - dot(row, coefficients[c]!)));
     const spread = 1.4826 * medianOf(residuals.map((r) => Math.abs(r[0]!)));
     scale = Math.max(leastCellSigma, round < 3 ? Math.max(spread, 0.02) : spread);
@@ -133,7 +98,7 @@ export function fitLightField(cells: readonly PaperCell[], { aspect }: { aspect:
     const row = at(u, v);
     return [dot(row, coefficients[0]!), dot(row, coefficients[1]!), dot(row, coefficients[2]!)];
   };
-  const errorsAt = (u: number, v: number) => [...forward(factor, at(u, v))];
+  const errorsAt = (u: number, v: number) => [...forwardSubstitute(factor, at(u, v))];
   const along = Array.from({ length: 21 }, (_, i) => logAt(i / 20, 0.5)[0]);
   return {
     logAt,
