@@ -19,6 +19,8 @@ export const sunConditionsSchema = z.object({
   tiltDegrees: z.number().min(0).max(180).default(0),
   facingDegrees: z.number().min(0).max(360).default(0),
   ...sunSurroundingsShape,
+  /** IANA name of the zone that the start was written in, such as "Europe/Lisbon"; lets other days be planned by the same clock. */
+  timeZone: z.string().max(60).optional(),
 });
 export type SunConditions = z.infer<typeof sunConditionsSchema>;
 

@@ -69,6 +69,11 @@ function offsetText(minutes: number): string {
   return `${minutes < 0 ? "-" : "+"}${String(Math.floor(size / 60)).padStart(2, "0")}:${String(size % 60).padStart(2, "0")}`;
 }
 
+/** The zone that a start was written in: by name where it is known, else its offset, which does not shift with the season. */
+export function zoneOfStart({ startedAt, timeZone }: { startedAt: string; timeZone?: string | undefined }): string {
+  return timeZone ?? clockOfOffset(startedAt).name;
+}
+
 /** An instant as this clock writes it: ISO 8601 with offset, to the nearest second. */
 export function isoInstant(clock: LocalClock, atMs: number): string {
   const wholeMs = Math.round(atMs / 1000) * 1000;

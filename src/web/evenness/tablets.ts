@@ -32,6 +32,7 @@ const carriedNames = [
   "timedTimes",
   "timedSeries",
   "timedMeaning",
+  "timedUnit",
 ] as const;
 
 export type ShowForm = (response: Response, values: FormValues, errors: FieldErrors, status: number) => void;

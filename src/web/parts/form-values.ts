@@ -41,22 +41,40 @@ export function secondsOf(values: FormValues, minutesName: string, secondsName: 
   return (minutes ?? 0) * 60 + (seconds ?? 0);
 }
 
-/** Numbers parted by blanks, semicolons, line ends or commas; with semicolons or line ends present a comma is a decimal comma. */
+/**
+ * Numbers parted by blanks, semicolons, line ends or commas. A comma is a decimal comma where it stands between two digits, something
+ * else parts the numbers, and no point is used: "0,04 0,20" is two numbers, "0,51,102" and "0, 51, 102" are three.
+ */
 export function numberListOf(text: string): number[] {
-  const decimalComma = !/\d\.\d/.test(text) && /[;\n]/.test(text) && /\d,\d/.test(text);
+  const isParted = /[;\n]|\d\s+\d/.test(text.trim());
+  const decimalComma = isParted && !/\d\.\d/.test(text) && /\d,\d/.test(text) && !/,\s|,$|\d,\d+,\d/.test(text.trim());
   const parts = (decimalComma ? text.replaceAll(",", ".") : text.replaceAll(",", " "))
     .split(/[\s;]+/)
     .filter((part) => part !== "");
   return parts.map((part) => (/^[-+]?(\d+\.?\d*|\.\d+)$/.test(part) ? Number(part) : Number.NaN));
 }
 
-/** Times parted by blanks, commas, semicolons or line ends, each as parseDuration understands it. */
-export function durationListOf(text: string): number[] {
+/** Times parted by blanks, commas, semicolons or line ends, each as parseDuration understands it; plain numbers are in `plainUnit`. */
+export function durationListOf(text: string, plainUnit: "seconds" | "minutes" = "seconds"): number[] {
+  return timeParts(text).map(
+    (part) => parseDuration(isPlainNumber(part) ? `${part} ${plainUnit}` : part) ?? Number.NaN,
+  );
+}
+
+/** Whether a list of times holds numbers alone, without a colon or a unit that would say what they are. */
+export function areTimesPlainNumbers(text: string): boolean {
+  return timeParts(text).every(isPlainNumber);
+}
+
+function timeParts(text: string): string[] {
   return text
     .replaceAll(/(\d)\s+(s|sec|seconds?|m|min|minutes?|h|hours?)\b/gi, "$1$2")
     .split(/[\s,;]+/)
-    .filter((part) => part !== "")
-    .map((part) => parseDuration(part) ?? Number.NaN);
+    .filter((part) => part !== "");
+}
+
+function isPlainNumber(part: string): boolean {
+  return /^\d+(\.\d+)?$/.test(part);
 }
 
 /** Whether a box is ticked. */

@@ -2,7 +2,7 @@
 import { InputError } from "#shared/errors.ts";
 import type { SunConditions } from "#shared/schema/test.ts";
 import { cities } from "#shared/sun/cities.ts";
-import { clockOfZone, instantOf, isoInstant } from "#shared/sun/local-clock.ts";
+import { clockOfZone, instantOf, isoInstant, zoneOfStart } from "#shared/sun/local-clock.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "./form-values.ts";
 import { zoneHere } from "#src/web/sun/form.ts";
 import { groundChoices, skyChoices } from "#src/web/sun/view.ts";
@@ -57,6 +57,7 @@ export function sunConditionsFrom(values: FormValues, errors: FieldErrors): unkn
       sky: textOf(values, "sunSky") || undefined,
       ground: textOf(values, "sunGround") || undefined,
       glass: glass === "" ? undefined : glass === "yes",
+      timeZone: clock.name,
       haze: numberOf(values, "sunHaze"),
     };
   } catch (error) {
@@ -74,8 +75,7 @@ export function sunConditionValues(sun: SunConditions): FormValues {
     sunLatitude: String(sun.latitude),
     sunLongitude: String(sun.longitude),
     sunStartedAt: sun.startedAt.slice(0, 16),
-    // The offset itself is the zone: it cannot shift with another season.
-    sunTimeZone: /[+-]\d\d:\d\d$/.exec(sun.startedAt)?.[0] ?? "UTC",
+    sunTimeZone: zoneOfStart(sun),
     sunTiltDegrees: String(sun.tiltDegrees),
     sunFacingDegrees: String(sun.facingDegrees),
     ...optional("sunElevationM", sun.elevationM),

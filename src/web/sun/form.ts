@@ -13,7 +13,7 @@ import {
 import { numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 
 export interface SunForm {
-  /** Text of every field, defaults filled in, to be shown again. */
+  /** Text of every field, defaults filled in, to be shown again; day and time only as typed, since empty means now. */
   readonly values: FormValues;
   /** Chosen anchors: "test:<id>" or "kept:<id>". */
   readonly anchors: readonly string[];
@@ -72,15 +72,13 @@ export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs:
     ground: "grass",
     ...placed,
     timeZone: textOf(placed, "timeZone") || clock.name,
-    date: textOf(placed, "date") || calendarDay(clock, nowMs),
-    time: textOf(placed, "time") || clockTime(clock, nowMs),
   };
   if (textOf(values, "latitude") === "" && textOf(values, "longitude") === "")
     return { values, anchors, errors, request: null, clock };
   const input = {
     latitude: numberOf(values, "latitude"),
     longitude: numberOf(values, "longitude"),
-    startAt: startFrom(values, clock, errors),
+    startAt: startFrom(values, clock, nowMs, errors),
     timeZone: clock.name,
     tiltDegrees: numberOf(values, "tiltDegrees"),
     facingDegrees: numberOf(values, "facingDegrees"),
@@ -110,9 +108,12 @@ export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs:
   };
 }
 
-function startFrom(values: FormValues, clock: LocalClock, errors: FieldErrors): string {
+/** The start by the clock of the place; an empty day or time means that of now, there. */
+function startFrom(values: FormValues, clock: LocalClock, nowMs: number, errors: FieldErrors): string {
+  const day = textOf(values, "date") || calendarDay(clock, nowMs);
+  const time = textOf(values, "time").slice(0, 5) || clockTime(clock, nowMs);
   try {
-    return isoInstant(clock, instantOf(clock, textOf(values, "date"), textOf(values, "time").slice(0, 5)));
+    return isoInstant(clock, instantOf(clock, day, time));
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
     errors["date"] = error.detail;

@@ -59,6 +59,9 @@ export interface SunAnswerView {
   readonly earlierHref: string;
   readonly laterHref: string;
   readonly dayWords: string;
+  /** Time of day of the start, by the clock named in `clockWords`. */
+  readonly startTime: string;
+  readonly clockWords: string;
 }
 
 export interface SunPageView {
@@ -259,8 +262,10 @@ function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): Su
         ? `/sun/clock?${sunQuery(form, { date: "", time: "" })}`
         : null,
     nowHref: `/sun?${sunQuery(form, { date: "", time: "" })}`,
-    earlierHref: `/sun?${sunQuery(form, { date: nextDay(day0, -1) })}`,
-    laterHref: `/sun?${sunQuery(form, { date: nextDay(day0, 1) })}`,
+    earlierHref: `/sun?${sunQuery(form, { date: nextDay(day0, -1), time: timeOf(answer.startAt) })}`,
+    laterHref: `/sun?${sunQuery(form, { date: nextDay(day0, 1), time: timeOf(answer.startAt) })}`,
     dayWords: formatDay(day0),
+    startTime: timeOf(answer.startAt),
+    clockWords: clock.name.replaceAll("_", " "),
   };
 }

@@ -3,6 +3,7 @@ import { totalsFromWaits } from "#shared/tablet/timed-strip.ts";
 import { testRequestSchema, type TestRequest } from "#shared/schema/test.ts";
 import { firstPlainIssue } from "#src/web/plain-issues.ts";
 import {
+  areTimesPlainNumbers,
   durationListOf,
   instantOfLocal,
   isTicked,
@@ -72,10 +73,14 @@ export function tabletFrom(values: FormValues, errors: FieldErrors): unknown {
       const series = stripSeries.find(({ key }) => key === textOf(values, "timedSeries"));
       if (textOf(values, "timedTimes") === "" && series !== undefined)
         return { kind: "timed", seconds: series.seconds };
-      const times = durationListOf(textOf(values, "timedTimes"));
+      const unit = textOf(values, "timedUnit");
+      const times = durationListOf(textOf(values, "timedTimes"), unit === "minutes" ? "minutes" : "seconds");
       if (times.length < 3 || times.some(Number.isNaN))
         errors["timedTimes"] =
           "Write the time of each step, longest first, such as 16:00 8:00 4:00 2:00: at least three times. Or choose a series.";
+      else if (unit === "" && areTimesPlainNumbers(textOf(values, "timedTimes")) && isSunTest(values))
+        errors["timedTimes"] =
+          "Are these minutes or seconds? A test in the sun seldom ends in seconds. Choose below what plain numbers are.";
       return { kind: "timed", seconds: textOf(values, "timedMeaning") === "waits" ? totalsFromWaits(times) : times };
     }
     case "levels": {
@@ -91,6 +96,11 @@ export function tabletFrom(values: FormValues, errors: FieldErrors): unknown {
       errors["tabletChoice"] = "Choose what lay on the print.";
       return { kind: "sheet" };
   }
+}
+
+/** Whether the form says that the test was printed in the sun. */
+function isSunTest(values: FormValues): boolean {
+  return ["sunCity", "sunLatitude", "sunStartedAt"].some((name) => textOf(values, name) !== "");
 }
 
 /** The four corners from their eight number fields, `prefix` before each name; undefined when none is filled. */
@@ -229,6 +239,7 @@ export function formValuesOf(request: TestRequest): FormValues {
     case "timed":
       values["tabletChoice"] = "timed";
       values["timedTimes"] = tablet.seconds.join(" ");
+      values["timedUnit"] = "seconds";
       break;
     case "levels":
       values["tabletChoice"] = "levels";

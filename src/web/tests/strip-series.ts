@@ -14,6 +14,7 @@ export interface StripSeries {
 /** Whole-stop and half-stop series for fast and slow light. common practice, no source */
 const offered = [
   { key: "960-8-1", longestSeconds: 960, steps: 8, stops: 1 },
+  { key: "1920-6-1", longestSeconds: 1920, steps: 6, stops: 1 },
   { key: "1800-10-0.5", longestSeconds: 1800, steps: 10, stops: 0.5 },
   { key: "3600-9-1", longestSeconds: 3600, steps: 9, stops: 1 },
   { key: "7200-12-0.5", longestSeconds: 7200, steps: 12, stops: 0.5 },

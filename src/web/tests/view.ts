@@ -1,4 +1,5 @@
 // The result page's view object: a saved test in the words and figures that a printmaker reads.
+import { zoneOfStart } from "#shared/sun/local-clock.ts";
 import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
 import { formatDay, formatDayAndTime } from "#shared/format/instant.ts";
 import { formatDensity, formatFixed, formatLightness, formatLogH, formatShare } from "#shared/format/number.ts";
@@ -315,7 +316,10 @@ function sunHrefOf(test: SavedTest): string | null {
     longitude: String(sun.longitude),
     tiltDegrees: String(sun.tiltDegrees),
     facingDegrees: String(sun.facingDegrees),
+    timeZone: zoneOfStart(sun),
     sky: sun.sky ?? "clear",
+    ...(sun.elevationM === undefined ? {} : { elevationM: String(sun.elevationM) }),
+    ...(sun.ground === undefined ? {} : { ground: sun.ground }),
     chosen: "yes",
     anchor: `test:${test.id}`,
   });

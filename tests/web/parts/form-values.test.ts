@@ -26,6 +26,11 @@ describe("numberListOf", () => {
     ["0,05; 0,20; 0,35", [0.05, 0.2, 0.35]],
     ["0,05\n0,20\n0,35", [0.05, 0.2, 0.35]],
     ["0,128,255", [0, 128, 255]],
+    ["0,04 0,20", [0.04, 0.2]],
+    ["0,05 0,20 0,35\n", [0.05, 0.2, 0.35]],
+    ["0, 51, 102", [0, 51, 102]],
+    ["0 51, 102", [0, 51, 102]],
+    ["0,51,102 153,204,255", [0, 51, 102, 153, 204, 255]],
   ])("reads %j", (text, list) => {
     expect(numberListOf(text)).toEqual(list);
   });
@@ -79,6 +84,20 @@ describe("the new-test form", () => {
       materials,
     );
     expect(parsed).toMatchObject({ request: { tablet: { kind: "timed", seconds: [120, 60, 30] } } });
+  });
+
+  it("takes plain numbers as the unit says, and asks when a sun test leaves it open", () => {
+    const strip = { ...freshTestForm, tabletChoice: "timed", timedTimes: "32 16 8 4 2 1" };
+    expect(testRequestFrom({ ...strip, timedUnit: "minutes" }, materials)).toMatchObject({
+      request: { tablet: { seconds: [1920, 960, 480, 240, 120, 60] } },
+    });
+    expect(testRequestFrom(strip, materials)).toMatchObject({ request: { tablet: { seconds: [32, 16, 8, 4, 2, 1] } } });
+    const inTheSun = { ...strip, sunLatitude: "45", sunLongitude: "5", sunStartedAt: "2026-06-21T13:00" };
+    expect(testRequestFrom(inTheSun, materials)).toMatchObject({
+      errors: { timedTimes: expect.stringContaining("minutes or seconds") as string },
+    });
+    expect(testRequestFrom({ ...inTheSun, timedUnit: "minutes" }, materials)).toHaveProperty("request");
+    expect(testRequestFrom({ ...inTheSun, timedTimes: "32:00 16:00 8:00" }, materials)).toHaveProperty("request");
   });
 
   it("takes a doubling series that was chosen instead of typed times, and typed times before a series", () => {

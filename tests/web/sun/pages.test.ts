@@ -1,6 +1,6 @@
 import { afterEach, describe, expect, it, vi } from "vitest";
 import request from "supertest";
-import { saveSunTest } from "../../support/sun-tests.ts";
+import { lisbonNoon, saveSunTest } from "../../support/sun-tests.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const junePlan = "city=Lisbon&date=2026-06-14&time=15%3A10";
@@ -35,6 +35,33 @@ describe("GET /sun", () => {
     expect(text).toContain("Hour by hour");
     expect(text).toContain("Do not look into the sun");
     expect(text).toMatch(/Sunrise<\/dt><dd>06:1\d/);
+  });
+
+  it.each([
+    ["2026-11-26T15:15:00Z", "Auckland", "27 November 2026", "04:15"],
+    ["2026-11-26T15:15:00Z", "Buenos Aires", "26 November 2026", "12:15"],
+  ])("at %s without a day and time, means now by the clock of %s", async (now, city, day, time) => {
+    vi.useFakeTimers({ toFake: ["Date"], now: Date.parse(now) });
+    const { app, store } = testApp();
+    await saveSunTest(store);
+    const { text } = await request(app)
+      .get(`/sun?city=${encodeURIComponent(city)}`)
+      .expect(200);
+    expect(text).toContain(day);
+    expect(text).toContain(time);
+    expect(text).toMatch(/id="date"[^>]*value=""/);
+    expect(text).toMatch(/id="time"[^>]*value=""/);
+  });
+
+  it("from a test in the sun, plans by the clock that the test was written by", async () => {
+    const { app, store } = testApp();
+    const test = await saveSunTest(store, { sun: { ...lisbonNoon, timeZone: "Europe/Lisbon" } });
+    const page = (await request(app).get(`/tests/${test.id}`).expect(200)).text;
+    const href = /href="(\/sun\?[^"]*)"/.exec(page)?.[1]?.replaceAll("&amp;", "&") ?? "";
+    expect(new URLSearchParams(href.split("?")[1]).get("timeZone")).toBe("Europe/Lisbon");
+    const winter = (await request(app).get(`${href}&date=2026-12-10&time=12:30`).expect(200)).text;
+    // Lisbon is at UTC in December and an hour ahead in June, when the test was made; almanac: sunset there at 17:15.
+    expect(winter).toMatch(/Sunset<\/dt><dd>17:1\d/);
   });
 
   it("with the same hour by another clock, shows the same time", async () => {
