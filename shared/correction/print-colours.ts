@@ -1,4 +1,5 @@
 // What a finished print looks like on a screen, from what was measured of it.
+import { bisection } from "#shared/statistics/bisection.ts";
 import { luminanceWeights, srgbFromLinear } from "#shared/density/srgb.ts";
 
 /** 8-bit sRGB. */
@@ -19,14 +20,8 @@ export function printColour(red: number, visual: number): ScreenColour {
   const redLight = Math.min(1, 10 ** -red);
   const rest = Math.max(0, 10 ** -visual - redWeight * redLight);
   const light = (green: number) => greenWeight * 10 ** -green + blueWeight * 10 ** (-blueShareOfGreen * green);
-  let low = 0;
-  let high = densestGreen;
-  for (let round = 0; round < 40; round++) {
-    const middle = (low + high) / 2;
-    if (light(middle) > rest) low = middle;
-    else high = middle;
-  }
-  return [redLight, 10 ** -low, 10 ** (-blueShareOfGreen * low)].map((linear) =>
+  const { low: green } = bisection({ low: 0, high: densestGreen, isBelow: (at) => light(at) > rest, halvings: 40 });
+  return [redLight, 10 ** -green, 10 ** (-blueShareOfGreen * green)].map((linear) =>
     Math.round(255 * srgbFromLinear(Math.min(1, Math.max(0, linear)))),
   ) as unknown as ScreenColour;
 }

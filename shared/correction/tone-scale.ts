@@ -1,4 +1,5 @@
 // The measured tone scale: how light each grey level prints, as a smooth curve that never falls.
+import { lastIndexBelow } from "#shared/statistics/bisection.ts";
 import type { Tone } from "#shared/schema/correction.ts";
 import { topLevel } from "./grey-level.ts";
 import { risingSpline } from "./rising-spline.ts";
@@ -65,14 +66,8 @@ export function fitToneScale(tones: readonly Tone[], quantity: ToneQuantity): To
     levelFor: (value) => {
       if (value <= darkest) return lowestLevel;
       if (value >= lightest) return highestLevel;
-      let low = 0;
-      let high = count - 1;
-      while (high - low > 1) {
-        const middle = (low + high) >> 1;
-        if (values[middle]! < value) low = middle;
-        else high = middle;
-      }
-      return lowestLevel + step * (low + (value - values[low]!) / (values[high]! - values[low]!));
+      const low = lastIndexBelow(values, value);
+      return lowestLevel + step * (low + (value - values[low]!) / (values[low + 1]! - values[low]!));
     },
   };
 }

@@ -1,5 +1,6 @@
 // The shapes that a curve is drawn from, each fitted to the same weighted steps.
 import type { Curve } from "#shared/schema/curve.ts";
+import { bisection } from "#shared/statistics/bisection.ts";
 import { choleskyFactor, logDeterminantOf } from "#shared/statistics/cholesky.ts";
 import { levenbergMarquardt } from "#shared/statistics/levenberg-marquardt.ts";
 import {
@@ -82,14 +83,12 @@ export function flexibleSigmoid(frame: BendFrame): ShapeModel {
     share: (parameters, logH) => flexibleShare(frame, parameters, logH, basisAt(logH)),
     logHAtShare: (parameters, share) => {
       const wanted = Math.log(share / (1 - share));
-      let low = frame.middle - 40 / frame.rate;
-      let high = frame.middle + 40 / frame.rate;
-      for (let i = 0; i < 40; i++) {
-        const middle = (low + high) / 2;
-        if (flexibleLogOdds(frame, parameters, middle, bendBasis(frame, middle)) < wanted) low = middle;
-        else high = middle;
-      }
-      return (low + high) / 2;
+      return bisection({
+        low: frame.middle - 40 / frame.rate,
+        high: frame.middle + 40 / frame.rate,
+        isBelow: (logH) => flexibleLogOdds(frame, parameters, logH, bendBasis(frame, logH)) < wanted,
+        halvings: 40,
+      }).middle;
     },
     penalty: (parameters) => flexiblePenalty(frame, parameters),
     extra: bendCount,

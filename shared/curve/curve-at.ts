@@ -1,6 +1,11 @@
 // Reading a fitted curve in both directions.
 import type { Curve } from "#shared/schema/curve.ts";
-import { monotoneCubic, monotoneCubicAt, type MonotoneCubic } from "#shared/statistics/monotone-cubic.ts";
+import {
+  monotoneCubic,
+  monotoneCubicAt,
+  monotoneCubicInverse,
+  type MonotoneCubic,
+} from "#shared/statistics/monotone-cubic.ts";
 
 type Shape = Pick<Curve, "samples" | "dMin" | "dMax">;
 
@@ -21,16 +26,8 @@ export function densityAt(curve: Shape, logH: number): number {
 export function logHAtDensity(curve: Shape, density: number): number | null {
   const { samples } = curve;
   if (samples.length < 2) return null;
-  const cubic = cubicOf(curve);
-  let low = samples[0]!.logH;
-  let high = samples[samples.length - 1]!.logH;
   if (!(samples[0]!.density < density && samples[samples.length - 1]!.density >= density)) return null;
-  for (let i = 0; i < 60; i++) {
-    const middle = (low + high) / 2;
-    if (monotoneCubicAt(cubic, middle) < density) low = middle;
-    else high = middle;
-  }
-  return (low + high) / 2;
+  return monotoneCubicInverse(cubicOf(curve), density);
 }
 
 /**

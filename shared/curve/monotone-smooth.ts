@@ -1,6 +1,11 @@
 // The fall-back for steps that no sigmoid describes: a smooth curve that only rises, straight from the steps.
 import { isotonicRegression } from "#shared/statistics/isotonic-regression.ts";
-import { monotoneCubic, monotoneCubicAt, type MonotoneCubic } from "#shared/statistics/monotone-cubic.ts";
+import {
+  monotoneCubic,
+  monotoneCubicAt,
+  monotoneCubicInverse,
+  type MonotoneCubic,
+} from "#shared/statistics/monotone-cubic.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
 import type { WeightedStep } from "./candidate-shapes.ts";
 
@@ -76,12 +81,5 @@ function risingThrough(steps: readonly WeightedStep[], densities: readonly numbe
 
 /** Log exposure at which a rising curve first reaches a density; the end nearest to it where it does not. */
 export function smoothLogH(curve: MonotoneCubic, density: number): number {
-  let low = curve.x[0]!;
-  let high = curve.x[curve.x.length - 1]!;
-  for (let i = 0; i < 40; i++) {
-    const middle = (low + high) / 2;
-    if (monotoneCubicAt(curve, middle) < density) low = middle;
-    else high = middle;
-  }
-  return (low + high) / 2;
+  return monotoneCubicInverse(curve, density, 40);
 }

@@ -1,6 +1,7 @@
 // A time for a combination that was never tested: each lamp, support and coating makes prints faster or slower by a factor
 // of its own. How far such factors reach is itself learned from the tests, averaged over everything that is plausible.
 import { seededRandom } from "#shared/statistics/random.ts";
+import { bisection } from "#shared/statistics/bisection.ts";
 import { choleskyFactor, choleskySolve, logDeterminantOf } from "#shared/statistics/cholesky.ts";
 
 /** One tested combination: several tests of the same three are given as several rows. */
@@ -230,16 +231,13 @@ function mixtureQuantile(
   probability: number,
 ): number {
   const total = parts.reduce((sum, part) => sum + part.weight, 0);
-  let low = Math.min(...parts.map((part) => part.mean - 8 * part.sigma));
-  let high = Math.max(...parts.map((part) => part.mean + 8 * part.sigma));
-  for (let i = 0; i < 60; i++) {
-    const middle = (low + high) / 2;
-    const below =
-      parts.reduce((sum, part) => sum + part.weight * normalShare((middle - part.mean) / part.sigma), 0) / total;
-    if (below < probability) low = middle;
-    else high = middle;
-  }
-  return (low + high) / 2;
+  const shareBelow = (at: number) =>
+    parts.reduce((sum, part) => sum + part.weight * normalShare((at - part.mean) / part.sigma), 0) / total;
+  return bisection({
+    low: Math.min(...parts.map((part) => part.mean - 8 * part.sigma)),
+    high: Math.max(...parts.map((part) => part.mean + 8 * part.sigma)),
+    isBelow: (at) => shareBelow(at) < probability,
+  }).middle;
 }
 
 /** Share of the standard normal distribution below z. Source: AbramowitzStegun1964 7.1.26, absolute error below 1.5e-7. */

@@ -1,4 +1,5 @@
 // Small corrections of the step boundaries: cloth stretches and film curls, so steps are not quite evenly spaced.
+import { bisection } from "#shared/statistics/bisection.ts";
 import { choleskyFactor, choleskySolve } from "#shared/statistics/cholesky.ts";
 
 /** The tone across one boundary, from a little before it to a little after. */
@@ -112,13 +113,8 @@ export function blurOfBoundaries(profiles: readonly BoundaryProfile[]): number |
       const [near, far] = [Math.max(2, Math.round(0.09 / binSteps)), Math.round(0.24 / binSteps)];
       if (at - far < 0 || at + far > logLight.length || change(far) < 0.08) return [];
       const ratio = change(near) / change(far);
-      let [low, high] = [0.001, 1];
-      for (let i = 0; i < 30; i++) {
-        const middle = (low + high) / 2;
-        if (edgeChange(near * binSteps, middle) / edgeChange(far * binSteps, middle) > ratio) low = middle;
-        else high = middle;
-      }
-      return [low];
+      const isSharper = (blur: number) => edgeChange(near * binSteps, blur) / edgeChange(far * binSteps, blur) > ratio;
+      return [bisection({ low: 0.001, high: 1, isBelow: isSharper, halvings: 30 }).low];
     })
     .sort((a, b) => a - b);
   return softness.length < 3 ? null : softness[softness.length >> 1]!;

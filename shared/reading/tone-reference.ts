@@ -1,4 +1,5 @@
 // Undoes a camera's own tone curve and flare with patches of known density in the picture, and says how surely.
+import { bisection } from "#shared/statistics/bisection.ts";
 import { srgbFromLinear, linearFromSrgb } from "#shared/density/srgb.ts";
 import { levenbergMarquardt } from "#shared/statistics/levenberg-marquardt.ts";
 
@@ -108,15 +109,8 @@ export function fitToneCorrection(patches: readonly PatchTone[]): ToneCorrection
   const remains = misses(parameters);
   const misfit = Math.sqrt(fit.residualSumSquares / patches.length);
   const trueLight = (seen: number) => undone(seen, parameters);
-  const seenAs = (light: number) => {
-    let [low, high] = [0, 1];
-    for (let round = 0; round < 30; round++) {
-      const middle = (low + high) / 2;
-      if (trueLight(middle) < light) low = middle;
-      else high = middle;
-    }
-    return low;
-  };
+  const seenAs = (light: number) =>
+    bisection({ low: 0, high: 1, isBelow: (seen) => trueLight(seen) < light, halvings: 30 }).low;
   return {
     trueLight,
     sigmaBetween: (light, other) => {

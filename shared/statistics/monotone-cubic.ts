@@ -1,3 +1,5 @@
+import { bisection, lastIndexBelow } from "./bisection.ts";
+
 /** A curve through given points that rises or falls only where they do. */
 export interface MonotoneCubic {
   readonly x: readonly number[];
@@ -58,13 +60,8 @@ export function monotoneCubicAt({ x, y, slopes }: MonotoneCubic, at: number): nu
   const last = x.length - 1;
   if (at <= x[0]!) return y[0]!;
   if (at >= x[last]!) return y[last]!;
-  let low = 0;
-  let high = last;
-  while (high - low > 1) {
-    const middle = (low + high) >> 1;
-    if (x[middle]! <= at) low = middle;
-    else high = middle;
-  }
+  const low = lastIndexBelow(x, at);
+  const high = low + 1;
   const width = x[high]! - x[low]!;
   const t = (at - x[low]!) / width;
   const u = 1 - t;
@@ -74,4 +71,17 @@ export function monotoneCubicAt({ x, y, slopes }: MonotoneCubic, at: number): nu
     t * t * (3 - 2 * t) * y[high]! -
     t * t * u * width * slopes[high]!
   );
+}
+
+/**
+ * Place at which a rising curve first reaches a value, by bisection.
+ * @returns the end of the curve nearest to it where it does not
+ */
+export function monotoneCubicInverse(curve: MonotoneCubic, value: number, halvings = 60): number {
+  return bisection({
+    low: curve.x[0]!,
+    high: curve.x[curve.x.length - 1]!,
+    isBelow: (at) => monotoneCubicAt(curve, at) < value,
+    halvings,
+  }).middle;
 }

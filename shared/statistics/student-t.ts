@@ -1,3 +1,5 @@
+import { bisection } from "./bisection.ts";
+
 /**
  * Factor by which a standard uncertainty is multiplied for a two-sided 95 % range.
  * @param degreesOfFreedom above 0; large values approach the normal 1.95996
@@ -7,14 +9,14 @@
 export function studentT95(degreesOfFreedom: number): number {
   if (!(degreesOfFreedom > 0)) throw new RangeError(`degrees of freedom must be above 0, got ${degreesOfFreedom}`);
   if (degreesOfFreedom > 1e6) return 1.959963984540054;
-  let low = 1;
-  let high = 1e4;
-  for (let i = 0; i < 200 && high - low > 1e-12 * high; i++) {
-    const middle = Math.sqrt(low * high);
-    if (twoSidedTail(middle, degreesOfFreedom) > 0.05) low = middle;
-    else high = middle;
-  }
-  return (low + high) / 2;
+  // In logarithms, since the factor of less than one degree of freedom runs into the thousands.
+  const { middle } = bisection({
+    low: 0,
+    high: Math.log(1e4),
+    isBelow: (logT) => twoSidedTail(Math.exp(logT), degreesOfFreedom) > 0.05,
+    width: 1e-13,
+  });
+  return Math.exp(middle);
 }
 
 /** Probability that |t| exceeds the given value. */

@@ -1,5 +1,6 @@
 // Dose is printing strength summed over time. A table of it over a span of hours answers every question of the day:
 // how much between two instants, and how long to a wanted amount.
+import { bisection } from "#shared/statistics/bisection.ts";
 import { dayOfYear, earthSunFactor } from "./atmosphere.ts";
 import { strengthUnderSun, sunInScene, type ReadyScene } from "./printing-strength.ts";
 
@@ -112,12 +113,11 @@ export function secondsToDose(
   const already = doseUntil(table, from.startMs);
   const wanted = already + from.dose;
   if (from.startMs >= endMs || !(doseUntil(table, endMs) >= wanted)) return null;
-  let low = Math.max(from.startMs, table.startMs);
-  let high = endMs;
-  while (high - low > 10) {
-    const middle = (low + high) / 2;
-    if (doseUntil(table, middle) >= wanted) high = middle;
-    else low = middle;
-  }
-  return (high - from.startMs) / 1000;
+  const { high: reachedMs } = bisection({
+    low: Math.max(from.startMs, table.startMs),
+    high: endMs,
+    isBelow: (atMs) => doseUntil(table, atMs) < wanted,
+    width: 10,
+  });
+  return (reachedMs - from.startMs) / 1000;
 }

@@ -1,4 +1,5 @@
 // The landmarks of one day: sunrise, sunset, highest sun, and the hours in which the sun stands high enough to print by.
+import { bisection } from "#shared/statistics/bisection.ts";
 import { sunInScene, type ReadyScene } from "./printing-strength.ts";
 
 /** Lowest height of the sun for which a time is shown [°]; lower, the model and the horizon cannot be trusted. Source: SunJudgement (judgement). */
@@ -28,14 +29,8 @@ export interface SunDay {
 /** Instant at which `value` crosses zero between two instants that bracket it [ms]. */
 function crossing(value: (atMs: number) => number, fromMs: number, untilMs: number): number {
   const risesThrough = value(untilMs) >= 0;
-  let low = fromMs;
-  let high = untilMs;
-  while (high - low > 500) {
-    const middle = (low + high) / 2;
-    if (value(middle) >= 0 === risesThrough) high = middle;
-    else low = middle;
-  }
-  return (low + high) / 2;
+  const isBelow = (atMs: number) => value(atMs) >= 0 !== risesThrough;
+  return bisection({ low: fromMs, high: untilMs, isBelow, width: 500 }).middle;
 }
 
 /** All stretches of a span in which `value` is at or above zero. */
