@@ -18,6 +18,7 @@ export type InputErrorCode =
   | "not-accepted"
   | "disk-full"
   | "other-site"
+  | "unknown-host"
   | "backup-unreadable";
 
 /** An input that stops the work: what is wrong and what to do, in plain words. */

@@ -21,12 +21,12 @@ import { evennessRoutes } from "#src/web/api/evenness.ts";
 import { sheetRoutes } from "#src/web/api/sheets.ts";
 import { negativeRoutes } from "#src/web/api/negatives.ts";
 import { testRoutes } from "#src/web/api/tests.ts";
-import { refuseOtherSites } from "#src/web/other-sites.ts";
 import { answerProblem } from "#src/web/problem.ts";
 import { demoRoutes } from "#src/web/home/demo.ts";
 import { pageRoutes } from "#src/web/page-routes.ts";
 import { answerProblemPage, pageNotFound } from "#src/web/parts/problem-page.ts";
 import { contentPolicy } from "#src/web/content-policy.ts";
+import { whoMaySpeak } from "#src/web/who-may-speak.ts";
 
 export interface Dependencies extends Tools {
   readonly settings: Settings;
@@ -43,8 +43,8 @@ export function createApp(dependencies: Dependencies): Express {
   app.set("views", join(settings.rootDir, "views"));
   app.disable("x-powered-by");
   app.use(helmet(contentPolicy));
+  app.use(whoMaySpeak(settings));
   app.use(express.static(join(settings.rootDir, "static")));
-  app.use(refuseOtherSites);
   app.use("/api", express.json({ limit: maxJsonBytes }));
   app.get("/api/health", (_request, response) => {
     response.json({ ok: true, version });

@@ -5,6 +5,8 @@ import { fileURLToPath } from "node:url";
 export interface Settings {
   readonly host: string;
   readonly port: number;
+  /** Further names under which this server may be asked, besides numbers and the machine's own names. */
+  readonly allowedHosts: readonly string[];
   /** Folder of the database and the pictures. */
   readonly dataDir: string;
   /** Project folder, which holds views, static, samples and .build. */
@@ -14,7 +16,11 @@ export interface Settings {
 /** Project folder: this file runs from src/ (tests) or bundled from .build/, both one below it. */
 export const rootDir = dirname(dirname(fileURLToPath(import.meta.url)));
 
-/** Settings from PORT (default 4870), HOST (default 127.0.0.1) and DATA_DIR (default data/ in the project). Throws RangeError on a bad port. */
+/**
+ * Settings from PORT (default 4870), HOST (default 127.0.0.1), ALLOWED_HOSTS (names, separated by commas; default none) and
+ * DATA_DIR (default data/ in the project).
+ * @throws RangeError on a bad port
+ */
 export function readSettings(environment: Readonly<Record<string, string | undefined>> = process.env): Settings {
   const port = environment.PORT === undefined || environment.PORT === "" ? 4870 : Number(environment.PORT);
   if (!Number.isInteger(port) || port < 0 || port > 65_535) {
@@ -24,6 +30,7 @@ export function readSettings(environment: Readonly<Record<string, string | undef
   return {
     host: environment.HOST || "127.0.0.1",
     port,
+    allowedHosts: (environment.ALLOWED_HOSTS ?? "").split(/[\s,]+/).filter((name) => name !== ""),
     dataDir: isAbsolute(dataDir) ? dataDir : join(rootDir, dataDir),
     rootDir,
   };

@@ -45,6 +45,8 @@ const misfitFactor = 2;
 
 /** An uncertainty of log H beyond this is no knowledge at all. */
 const hopelessLogH = 3;
+/** Half width beyond which a density band says nothing more: no film or print is denser than 6 (common practice, no source). */
+const widestHalfBand = 6;
 
 /**
  * The characteristic curve through the steps of one test.
@@ -117,6 +119,12 @@ interface Drawn {
   readonly named: Pick<Curve, "family" | "parameters" | "covariance" | "residualDensity" | "degreesOfFreedom">;
 }
 
+/** A sample with its band, no wider than any print can differ: what is not known at all stays a number that can be drawn. */
+function bandAbout(logH: number, density: number, half: number): CurveSample {
+  const shown = Number.isFinite(half) ? Math.min(half, widestHalfBand) : widestHalfBand;
+  return { logH, density, lower: density - shown, upper: density + shown };
+}
+
 /** Rising log exposures over the measured range. */
 function sampledLogH(kept: readonly { readonly logH: number }[]): number[] {
   const lowest = kept[0]!.logH;
@@ -136,7 +144,7 @@ function drawAverage(average: AveragedShape, kept: readonly CurveStep[], isRever
     const { value: density, sigma } = averagedQuantity(average, (shape, parameters) =>
       shapeDensity(shape, parameters, logH),
     );
-    return { logH, density, lower: density - factor * sigma, upper: density + factor * sigma };
+    return bandAbout(logH, density, factor * sigma);
   });
   // Where the shoulder falls, the curve's maximum is what the rising steps reach, not where the shapes would have gone.
   const netOf = (shape: FittedShape, parameters: readonly number[]) =>
@@ -187,7 +195,7 @@ function drawSmooth(steps: readonly WeightedStep[]): Drawn {
         repeats.map((repeat) => monotoneCubicAt(repeat, logH)),
         density,
       );
-    return { logH, density, lower: density - half, upper: density + half };
+    return bandAbout(logH, density, half);
   });
   const levels = (of: MonotoneCubic) => ({ low: of.y[0]!, net: of.y[of.y.length - 1]! - of.y[0]! });
   const sigmaAt = (density: (of: MonotoneCubic) => number) =>

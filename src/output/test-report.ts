@@ -1,6 +1,8 @@
 // One test on paper: answer, picture, curve, conditions and step table.
 import { rangeSigmas } from "#shared/statistics/normal-range.ts";
 import type { Curve } from "#shared/schema/curve.ts";
+import { plotAxis } from "#shared/format/plot.ts";
+import { topShownDensity } from "#shared/format/top-shown-density.ts";
 import { drawTable, drawText, pageDocument, pageFrame, plainLetters, type Page } from "./page-document.ts";
 
 export interface TestReport {
@@ -87,28 +89,21 @@ function drawCurve(page: Page, curve: Curve): void {
     bottom: page.y + plotHeight - 34,
   };
   const logHs = [...curve.samples.map((sample) => sample.logH), ...curve.steps.map((step) => step.logH)];
-  const tops = [...curve.samples.map((sample) => sample.upper), ...curve.steps.map((step) => step.density)];
-  const low = Math.floor(Math.min(...logHs) * 5) / 5;
-  const high = Math.ceil(Math.max(...logHs) * 5) / 5;
-  const top = Math.ceil(Math.max(...tops) * 5) / 5;
-  const x = (logH: number): number => frame.left + ((logH - low) / (high - low)) * (frame.right - frame.left);
-  const y = (density: number): number =>
-    frame.bottom - (Math.min(Math.max(density, 0), top) / top) * (frame.bottom - frame.top);
+  const logHAxis = plotAxis("log H", logHs, { count: 8 });
+  const densityAxis = plotAxis("density", [topShownDensity([curve])], { count: 8, from: 0 });
+  const held = (share: number): number => Math.min(Math.max(share, 0), 1);
+  const x = (logH: number): number =>
+    frame.left + held((logH - logHAxis.min) / (logHAxis.max - logHAxis.min)) * (frame.right - frame.left);
+  const y = (density: number): number => frame.bottom - held(density / densityAxis.max) * (frame.bottom - frame.top);
 
   page.font("Helvetica").fontSize(8).fillColor("#333333").lineWidth(0.4).strokeColor("#bbbbbb");
-  for (let tick = Math.round(low * 5); tick <= Math.round(high * 5); tick += 2) {
-    page
-      .moveTo(x(tick / 5), frame.top)
-      .lineTo(x(tick / 5), frame.bottom)
-      .stroke();
-    page.text((tick / 5).toFixed(1), x(tick / 5) - 15, frame.bottom + 4, { width: 30, align: "center" });
+  for (const { at, label } of logHAxis.ticks) {
+    page.moveTo(x(at), frame.top).lineTo(x(at), frame.bottom).stroke();
+    page.text(plainLetters(label), x(at) - 15, frame.bottom + 4, { width: 30, align: "center" });
   }
-  for (let tick = 0; tick <= Math.round(top * 5); tick += 1) {
-    page
-      .moveTo(frame.left, y(tick / 5))
-      .lineTo(frame.right, y(tick / 5))
-      .stroke();
-    page.text((tick / 5).toFixed(1), frame.left - 34, y(tick / 5) - 4, { width: 30, align: "right" });
+  for (const { at, label } of densityAxis.ticks) {
+    page.moveTo(frame.left, y(at)).lineTo(frame.right, y(at)).stroke();
+    page.text(plainLetters(label), frame.left - 34, y(at) - 4, { width: 30, align: "right" });
   }
   page.text("log H (log10 of seconds under the test's lamp)", frame.left, frame.bottom + 16, {
     width: frame.right - frame.left,

@@ -25,6 +25,7 @@ export const statusByCode: Readonly<Record<InputErrorCode, number>> = {
   "not-accepted": 415,
   "disk-full": 507,
   "other-site": 403,
+  "unknown-host": 403,
   "backup-unreadable": 400,
 };
 

@@ -2,6 +2,7 @@
 import { rangeSigmas } from "#shared/statistics/normal-range.ts";
 import type { Curve } from "#shared/schema/curve.ts";
 import { formatDensity, formatLogH } from "#shared/format/number.ts";
+import { topShownDensity } from "#shared/format/top-shown-density.ts";
 import { plotAxis, type PlotPoint, type PlotSeries, type PlotSpec } from "#shared/format/plot.ts";
 
 /** A density this little below paper is noise and does not lower the axis. */
@@ -69,7 +70,7 @@ function namedPoints(curve: Curve): PlotPoint[] {
 function axesOf(curves: readonly Curve[]): Pick<PlotSpec, "x" | "y"> {
   const steps = curves.flatMap((curve) => curve.steps);
   const samples = curves.flatMap((curve) => curve.samples);
-  const densities = [0, ...steps.map((step) => step.density), ...samples.map((sample) => sample.upper)];
+  const densities = [0, ...steps.map((step) => step.density), topShownDensity(curves)];
   const channel = curves[0]?.channel === "visual" ? "visual" : "red";
   return {
     x: plotAxis(
