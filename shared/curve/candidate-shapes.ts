@@ -51,6 +51,8 @@ const leastNet = 0.02;
 const mostNet = 3.5;
 const steepestLogSlope = 4;
 const mostIterations = 60;
+/** A covariance beyond this is no knowledge, and its powers overflow. */
+const loosestCovariance = 1e60;
 
 export const symmetricSigmoid: ShapeModel = {
   family: "symmetric-sigmoid",
@@ -144,6 +146,8 @@ export function fitShape({
   }
   if (best === null || best.unscaledCovariance === null) return null;
   const { parameters, unscaledCovariance: covariance } = best;
+  // Steps in a jumbled order can leave a shape so loose that its numbers overflow: then it says nothing.
+  if (covariance.some((row) => row.some((value) => !(Math.abs(value) < loosestCovariance)))) return null;
   const all = residuals(parameters);
   let chiSquared = 0;
   for (let i = 0; i < steps.length; i++) chiSquared += all[i]! ** 2;

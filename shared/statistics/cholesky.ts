@@ -1,7 +1,7 @@
 // Symmetric positive systems. Matrices are square, row-major, in one list of n x n numbers.
 
 export interface CholeskyOptions {
-  /** Pivots below this are raised to it; without it, such a matrix is refused. For systems that rounding may leave just short. */
+  /** Pivots below this, or lost in an overflow, are raised to it; without it, such a matrix is refused. For systems that rounding may leave just short. */
   readonly leastPivot?: number;
   /** Places left of the diagonal that can be other than 0; all of them when absent. */
   readonly band?: number;
@@ -24,7 +24,7 @@ export function choleskyFactor(
       let sum = matrix[i * n + j]!;
       for (let k = Math.max(0, i - band); k < j; k++) sum -= factor[i * n + k]! * factor[j * n + k]!;
       if (i !== j) factor[i * n + j] = sum / factor[j * n + j]!;
-      else if (sum < leastPivot) factor[i * n + i] = Math.sqrt(leastPivot);
+      else if (leastPivot > 0 && !(sum >= leastPivot)) factor[i * n + i] = Math.sqrt(leastPivot);
       else if (sum > 0) factor[i * n + i] = Math.sqrt(sum);
       else throw new RangeError("the matrix is not positive");
     }
