@@ -69,6 +69,18 @@ describe("finding a strip", () => {
       { ...plain, over: (u, v) => (Math.abs(u - 2.5 / 21) < 0.02 && v > 0.45 ? [0, 0, 0] : null) },
     ],
     ["with a sheet edge beyond its pale end", { ...plain, around: (u) => (u > 1.06 ? [0.9, 1, 1.1] : [0, 0, 0]) }],
+    [
+      "on a green cutting mat with a grid",
+      {
+        ...plain,
+        around: (u, v) => {
+          if (Math.abs(u - 0.5) < 0.54 && Math.abs(v - 0.5) < 0.7) return [0, 0, 0];
+          return Math.abs(((u * 16) % 1) - 0.5) > 0.46 || Math.abs(((v * 2.5) % 1) - 0.5) > 0.46
+            ? [0.6, 0.4, 0.55]
+            : [1.25, 0.75, 0.95];
+        },
+      },
+    ],
     ["under falling light", { ...plain, light: (x, y) => 1 - 0.5 * x - 0.2 * y }],
   ];
   it.each(pictures)("when it lies %s, puts the corners right", async (_where, picture) => {

@@ -1,6 +1,7 @@
 // A small copy of the picture on which the strip is looked for: how blue and how dark every place is.
 import type { Matrix3 } from "#shared/density/matrix.ts";
 import type { Raster } from "../decode.ts";
+import { printColour, type ColourBlocks } from "./print-colour.ts";
 
 /** A field of values over the small picture, row by row. */
 export interface Field {
@@ -16,7 +17,7 @@ export interface SmallPicture {
   readonly factor: number;
   /** -log10 of red light: how dark the place is. Worked out when it is first asked for. */
   readonly darkness: Field;
-  /** log10 of blue over red light: how blue the place is, whatever the light falling on it; null for grey pictures. */
+  /** log10 of blue over red light above the paper's: how blue the place is, whatever the light falling on it, 0 where it is no print; null for grey pictures. */
   readonly blueness: Field | null;
 }
 
@@ -26,6 +27,10 @@ const longSide = 1400;
 const darkFloor = 0.004;
 /** Pixels read for one small pixel, along each side; more would only cost time. */
 const mostReads = 3;
+/** Side of the blocks whose colour says whether they can be print [small px]. */
+const blockPx = 8;
+/** Things less blue than paper (wood, skin) count as this blue at least, so that their grain shows no edges. */
+const leastBlueness = -0.06;
 
 /** The small copy of a picture. */
 export function smallPicture(raster: Raster, longest = longSide): SmallPicture {
@@ -57,6 +62,15 @@ export function smallPicture(raster: Raster, longest = longSide): SmallPicture {
     return { width, height, values };
   };
   const withMatrix = raster.matrix !== null;
+  const printBlueness = (): Field => {
+    const blocks = emptyBlocks(width, height);
+    let y = 0;
+    const field = fieldOf([0, 1, 2], (values, light) => {
+      bluenessOfRow(values, light);
+      addRow(blocks, y++, light);
+    });
+    return onPrintOnly(field, blocks);
+  };
   let darkness: Field | null = null;
   return {
     width,
@@ -66,7 +80,7 @@ export function smallPicture(raster: Raster, longest = longSide): SmallPicture {
       darkness ??= fieldOf(withMatrix ? [0, 1, 2] : [0], darknessOfRow);
       return darkness;
     },
-    blueness: raster.channels === 1 ? null : fieldOf(withMatrix ? [0, 1, 2] : [0, 2], bluenessOfRow),
+    blueness: raster.channels === 1 ? null : printBlueness(),
   };
 }
 
@@ -122,13 +136,14 @@ function addThreeByThree(
   }
 }
 
-/** Red and blue of a row in linear sRGB. */
+/** A row in linear sRGB. */
 function intoSrgb([red, green, blue]: RowLight, matrix: Matrix3): void {
   for (let x = 0; x < red.length; x++) {
     const r = red[x]!;
     const g = green[x]!;
     const b = blue[x]!;
     red[x] = matrix[0] * r + matrix[1] * g + matrix[2] * b;
+    green[x] = matrix[3] * r + matrix[4] * g + matrix[5] * b;
     blue[x] = matrix[6] * r + matrix[7] * g + matrix[8] * b;
   }
 }
@@ -141,6 +156,40 @@ function darknessOfRow(values: Float32Array, [red]: RowLight): void {
 function bluenessOfRow(values: Float32Array, [red, , blue]: RowLight): void {
   for (let x = 0; x < values.length; x++)
     values[x] = Math.LOG10E * Math.log((Math.max(blue[x]!, 0) + darkFloor) / (Math.max(red[x]!, 0) + darkFloor));
+}
+
+function emptyBlocks(width: number, height: number): ColourBlocks {
+  const [columns, rows] = [Math.ceil(width / blockPx), Math.ceil(height / blockPx)];
+  const empty = () => new Float32Array(columns * rows);
+  return { columns, rows, sidePx: blockPx, red: empty(), green: empty(), blue: empty() };
+}
+
+/** Adds a row's light to its blocks. Sums do for means, as only ratios and ranks are asked for. */
+function addRow(blocks: ColourBlocks, y: number, [red, green, blue]: RowLight): void {
+  const from = Math.floor(y / blockPx) * blocks.columns;
+  const share = 1 / blockPx ** 2;
+  for (let x = 0; x < red.length; x++) {
+    const at = from + ((x / blockPx) | 0);
+    blocks.red[at]! += red[x]! * share;
+    blocks.green[at]! += green[x]! * share;
+    blocks.blue[at]! += blue[x]! * share;
+  }
+}
+
+/** Blueness above the paper's, and none where the colour is that of something else. */
+function onPrintOnly(field: Field, blocks: ColourBlocks): Field {
+  const { paperBlueness, share } = printColour(blocks);
+  const { width, height, values } = field;
+  for (let y = 0; y < height; y++) {
+    const from = Math.floor(y / blockPx) * blocks.columns;
+    gateRow(values.subarray(y * width, (y + 1) * width), share.subarray(from, from + blocks.columns), paperBlueness);
+  }
+  return field;
+}
+
+function gateRow(values: Float32Array, share: Float32Array, paperBlueness: number): void {
+  for (let x = 0; x < values.length; x++)
+    values[x] = Math.max(values[x]! - paperBlueness, leastBlueness) * share[(x / blockPx) | 0]!;
 }
 
 /** The field smoothed by a 3 x 3 binomial kernel, `times` over. */
