@@ -1,11 +1,11 @@
 // From the curve to the time: how long, how sure, and what a sensitometrist would say about the test.
-import type { Channel, Curve, ExposureAdvice, Verdict } from "#shared/schema/curve.ts";
+import type { Channel, Curve, Verdict } from "#shared/schema/curve.ts";
 import { maxExposureSeconds } from "./longest-exposure.ts";
 import { logHAtShare, shareAt } from "#shared/curve/curve-at.ts";
 import { sigmaLogHAtShare } from "#shared/curve/share-uncertainty.ts";
 import { studentT95 } from "#shared/statistics/student-t.ts";
-import { plainTime } from "#shared/units/plain-time.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
+import type { AdviceReason, AdviceWithReasons } from "./advice-facts.ts";
 import {
   blankStripSeconds,
   isBlank,
@@ -54,12 +54,11 @@ export interface PlainStep {
  * Never extrapolated: where the shoulder lies outside the steps the time is null and the next test's time is given.
  * Source: Iso6846 for the shoulder; H = E t with the film's density added to log H.
  */
-export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTerms }): ExposureAdvice {
+export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTerms }): AdviceWithReasons {
   const steps = curve.steps.filter((step) => step.leftOut === null);
   const lowest = steps[0]!.logH;
   const highest = steps[steps.length - 1]!.logH;
   const { targetShare } = terms;
-  const percent = Math.round(targetShare * 100);
   const shoulder = logHAtShare(curve, targetShare);
   const isReversed = curve.reversalFromLogH !== null;
 
@@ -67,51 +66,37 @@ export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTe
     return testTooLong({
       terms,
       lowest,
-      why: "Even the least exposed step is already past the shoulder, so the time lies before this test.",
+      why: { code: "past-shoulder" },
     });
   }
   if (shoulder === null || (shareAt(curve, highest) < provenShare && !isReversed)) {
-    const why =
-      shoulder === null
-        ? `The strip stops before the shoulder: no step has reached ${percent} % of the deepest blue, so the time lies beyond this test.`
-        : "The darkest steps are still getting darker, so the deepest blue is not known yet and the time cannot be told.";
+    const why: AdviceReason =
+      shoulder === null ? { code: "shoulder-beyond-strip", targetShare } : { code: "still-darkening" };
     return testTooShort({ terms, steps, channel: curve.channel, why, atLeast: Math.min(shoulder ?? highest, highest) });
   }
 
   const sigma = sigmaLogHAtShare(curve, targetShare);
-  if (sigma === null)
-    return advice(terms, "unreliable", [
-      "The steps scatter so much that no time can be drawn from them. Coat a fresh sheet evenly, dry it flat and repeat the test.",
-    ]);
+  if (sigma === null) return advice(terms, "unreliable", [{ code: "steps-scatter" }]);
   const half = studentT95(curve.degreesOfFreedom) * sigma;
   const range = {
     seconds: secondsAt(terms, shoulder),
     lowerSeconds: secondsAt(terms, shoulder - half),
     upperSeconds: secondsAt(terms, shoulder + half),
   };
-  const reasons = [
-    `${terms.filmDensity > 0 || terms.filmInTest ? "Clear film reaches" : "The bare coating reaches"} the shoulder, ${percent} % of the deepest blue, after ${plainTime(range.seconds)}; 95 times in 100 the true time lies between ${plainTime(range.lowerSeconds)} and ${plainTime(range.upperSeconds)}.`,
+  const reasons: AdviceReason[] = [
+    { code: "time", ...range, targetShare, isThroughFilm: terms.filmDensity > 0 || terms.filmInTest },
   ];
-  if (curve.points.toe === null)
-    reasons.push(
-      "The densest step is not white yet, so the lightest tones and the exposure range of the coating are not in this test. The time does not depend on them.",
-    );
+  if (curve.points.toe === null) reasons.push({ code: "no-white-step" });
   if (half > widestLogH) {
-    reasons.push(
-      `The range is ${stopsFromLogH(half).toFixed(1)} stops to either side, too wide to print by. Coat evenly, keep the light even and repeat the test, or pool it with a second one.`,
-    );
+    reasons.push({ code: "range-too-wide", stops: stopsFromLogH(half) });
     return advice(terms, "unreliable", reasons, range);
   }
   if (isReversed) {
     const seconds = nextSeconds(terms, shoulder);
-    reasons.push(
-      `Beyond the deepest blue the strip gets lighter again: it was over-exposed there, and those steps were left out. The time can still be told; a test of ${plainTime(seconds)} would show the shoulder better.`,
-    );
+    reasons.push({ code: "over-exposed-end", nextTestSeconds: seconds });
     return advice(terms, "reversal", reasons, { ...range, nextTestSeconds: seconds });
   }
-  reasons.push(
-    "The range is about this print. Prints made alike commonly differ by about a tenth of a stop besides (common practice, no source): a second test, taken together with this one, shows by how much yours do.",
-  );
+  reasons.push({ code: "one-print" });
   return advice(terms, "ok", reasons, range);
 }
 
@@ -124,18 +109,28 @@ export function adviseOnBlank({
   terms: AdviceTerms;
   steps: readonly PlainStep[];
   channel: Channel;
-}): ExposureAdvice {
-  const why =
-    "Hardly any blue has formed on the strip, so the time cannot be told yet; it needs far more light. First make sure that the coated side faced the lamp and that the lamp was on.";
-  return testTooShort({ terms, steps, channel, why, atLeast: steps[steps.length - 1]!.logH });
+}): AdviceWithReasons {
+  return testTooShort({
+    terms,
+    steps,
+    channel,
+    why: { code: "hardly-any-blue" },
+    atLeast: steps[steps.length - 1]!.logH,
+  });
 }
 
 /** Advice for a strip that is full blue from end to end. */
-export function adviseOnSolid({ terms, steps }: { terms: AdviceTerms; steps: readonly PlainStep[] }): ExposureAdvice {
+export function adviseOnSolid({
+  terms,
+  steps,
+}: {
+  terms: AdviceTerms;
+  steps: readonly PlainStep[];
+}): AdviceWithReasons {
   return testTooLong({
     terms,
     lowest: steps[0]!.logH,
-    why: "Every step has the same deep blue: even the darkest part of the tablet let too much light through.",
+    why: { code: "all-full-blue" },
   });
 }
 
@@ -143,9 +138,9 @@ export function adviseOnSolid({ terms, steps }: { terms: AdviceTerms; steps: rea
 export function advice(
   terms: Pick<AdviceTerms, "targetShare" | "filmDensity">,
   verdict: Verdict,
-  reasons: readonly string[],
-  rest: Partial<ExposureAdvice> = {},
-): ExposureAdvice {
+  reasons: readonly AdviceReason[],
+  rest: Partial<AdviceWithReasons> = {},
+): AdviceWithReasons {
   return {
     seconds: null,
     lowerSeconds: null,
@@ -169,26 +164,34 @@ function testTooShort({
   terms: AdviceTerms;
   steps: readonly PlainStep[];
   channel: Channel;
-  why: string;
+  why: AdviceReason;
   atLeast: number;
-}): ExposureAdvice {
+}): AdviceWithReasons {
   const shoulder = isBlank(steps)
     ? null
     : Math.max(probableShoulderLogH({ steps, channel, share: terms.targetShare }), atLeast);
   const probable = shoulder === null ? blankStripSeconds(terms) : nextSeconds(terms, shoulder);
   // A test that was too short is never followed by a shorter one.
   const seconds = probable > terms.testSeconds ? probable : roundedSeconds(terms.testSeconds * 1.5);
-  const reasons =
-    shoulder !== null && seconds > muchLonger * terms.testSeconds ? [whyLong(terms, shoulder, seconds)] : [];
-  return advice(terms, "test-too-short", [why, again(terms, seconds), ...reasons], {
+  const isMuchLonger = shoulder !== null && seconds > muchLonger * terms.testSeconds;
+  const reasons = isMuchLonger ? [longNextTest(terms, shoulder, seconds)] : [];
+  return advice(terms, "test-too-short", [why, nextTest(terms, seconds), ...reasons], {
     nextTestSeconds: seconds,
     lowerSeconds: secondsAt(terms, atLeast),
   });
 }
 
-function testTooLong({ terms, lowest, why }: { terms: AdviceTerms; lowest: number; why: string }): ExposureAdvice {
+function testTooLong({
+  terms,
+  lowest,
+  why,
+}: {
+  terms: AdviceTerms;
+  lowest: number;
+  why: AdviceReason;
+}): AdviceWithReasons {
   const seconds = nextSeconds(terms, shoulderBelow(lowest));
-  return advice(terms, "test-too-long", [why, again(terms, seconds)], {
+  return advice(terms, "test-too-long", [why, nextTest(terms, seconds)], {
     nextTestSeconds: seconds,
     upperSeconds: secondsAt(terms, lowest),
   });
@@ -212,16 +215,15 @@ function secondsAt({ filmInTest, filmDensity }: AdviceTerms, logH: number): numb
  * Why the next test is so long. Over simulated tests that were too short the guess of the shoulder lies within a factor of two of
  * the truth in nine cases of ten, and a test shorter than this one misses the deepest blue too often.
  */
-function whyLong(terms: AdviceTerms, shoulderLogH: number, seconds: number): string {
-  const likely = plainTime(roundedSeconds(secondsAt(terms, shoulderLogH)));
-  const shortest = plainTime(roundedSeconds(seconds * 10 ** -terms.spanLogH));
-  const guess = `That is long on purpose and no time to print by: from so little blue the shoulder can only be guessed, at about ${likely}, give or take a factor of two.`;
-  if (terms.tablet === "timed strip") return `${guess} The strip's shorter steps catch it if it comes sooner.`;
-  return `${guess} A tablet loses nothing by it, since its steps then stand for every exposure from ${shortest} up, and one more test suffices. If the lamp is wanted elsewhere, a strip uncovered in steps that double up to that time tells the same.`;
+function longNextTest(terms: AdviceTerms, shoulderLogH: number, seconds: number): AdviceReason {
+  return {
+    code: "long-next-test",
+    tablet: terms.tablet,
+    likelySeconds: roundedSeconds(secondsAt(terms, shoulderLogH)),
+    shortestSeconds: roundedSeconds(seconds * 10 ** -terms.spanLogH),
+  };
 }
 
-function again({ tablet }: AdviceTerms, seconds: number): string {
-  return tablet === "film"
-    ? `Make the next test ${plainTime(seconds)} long.`
-    : `Make the next strip with a longest step of ${plainTime(seconds)}, the others in the same proportion.`;
+function nextTest({ tablet }: AdviceTerms, seconds: number): AdviceReason {
+  return { code: "next-test", tablet, seconds };
 }

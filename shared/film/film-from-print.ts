@@ -1,10 +1,10 @@
 // The film measured by its print: a step tablet and a wedge sheet exposed side by side on one coating. The tablet's curve
 // says how much light made each blue; the time says how much there was; the film held back the rest.
 import type { Curve } from "#shared/schema/curve.ts";
-import type { Warning } from "#shared/schema/reading.ts";
 import { logHAtDensity } from "#shared/curve/curve-at.ts";
 import { isotonicRegression } from "#shared/statistics/isotonic-regression.ts";
 import { studentT95 } from "#shared/statistics/student-t.ts";
+import type { FilmWarning } from "./film-facts.ts";
 
 /** One grey level as it printed. */
 export interface PrintedLevel {
@@ -32,7 +32,7 @@ export interface FilmFromPrint {
   readonly baseDensity: number | null;
   /** UV density of the densest black; null where only a bound is known. */
   readonly maxDensity: number | null;
-  readonly warnings: readonly Warning[];
+  readonly warnings: readonly FilmWarning[];
 }
 
 /** Outside these shares of the net density the curve is too flat to tell exposures apart. */
@@ -90,26 +90,11 @@ export function filmFromPrint({
   }));
   const first = levels[0];
   const last = levels[levels.length - 1];
-  const warnings: Warning[] = [];
-  if (first && first.bound !== "exact")
-    warnings.push({
-      code: "film-base-at-full-blue",
-      message:
-        "The clearest film printed at full blue, where more light makes no difference: its base density is only known to be no more than this. Expose the sheet for a shorter time beside the tablet.",
-    });
-  if (last && last.bound !== "exact")
-    warnings.push({
-      code: "film-black-at-white",
-      message:
-        "The densest black kept the paper white, so it is only known to be at least this dense. That is enough for this coating; a longer exposure would measure it.",
-    });
+  const warnings: FilmWarning[] = [];
+  if (first && first.bound !== "exact") warnings.push({ code: "film-base-at-full-blue" });
+  if (last && last.bound !== "exact") warnings.push({ code: "film-black-at-white" });
   const drop = Math.max(0, ...raw.map((entry, i) => rising[i]! - entry.filmDensity));
-  if (drop > 0.15)
-    warnings.push({
-      code: "film-levels-out-of-order",
-      message:
-        "Some darker grey levels let more light through than lighter ones. The coating may be uneven, or the printer may have run out of ink; replicates of the sheet help.",
-    });
+  if (drop > 0.15) warnings.push({ code: "film-levels-out-of-order" });
   return {
     levels,
     baseDensity: first?.bound === "exact" ? first.filmDensity : null,

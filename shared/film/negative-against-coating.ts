@@ -1,8 +1,8 @@
 // Whether the film's darkest and clearest parts reach from paper white to the deepest blue of a coating.
 import type { Curve } from "#shared/schema/curve.ts";
 import { densityAt, logHAtShare } from "#shared/curve/curve-at.ts";
-import { plainTime } from "#shared/units/plain-time.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
+import type { NegativeFinding } from "./film-facts.ts";
 
 export interface NegativeAgainstCoating {
   /** Densest black minus clear base, UV density. */
@@ -22,8 +22,8 @@ export interface NegativeAgainstCoating {
   /** Density above paper of what the densest black prints. */
   readonly lightestDensity: number;
   readonly suits: boolean;
-  /** Plain sentences: what is wrong and what would mend it. */
-  readonly sentences: readonly string[];
+  /** What is wrong and what would mend it; at least one. */
+  readonly findings: readonly NegativeFinding[];
 }
 
 /** Less than this is not worth a word: a tenth of a stop. */
@@ -68,36 +68,24 @@ export function negativeAgainstCoating({
   const coatingRange = toe === null ? null : shoulder - toe;
   const lightestDensity = densityAt(curve, denseLogH) - curve.dMin;
 
-  const sentences: string[] = [];
+  const findings: NegativeFinding[] = [];
+  const rightSeconds = 10 ** (shoulder + baseDensity);
   if (shadowsBlockedStops > worthStops)
-    sentences.push(
-      `At ${plainTime(time)} clear film gets ${shadowsBlockedStops.toFixed(1)} stops more than it needs: the darkest tones run together. A shorter time, ${plainTime(10 ** (shoulder + baseDensity))}, would part them.`,
-    );
+    findings.push({ code: "shadows-blocked", seconds: time, stops: shadowsBlockedStops, rightSeconds });
   if (shadowsWeakStops > worthStops)
-    sentences.push(
-      `At ${plainTime(time)} clear film gets ${shadowsWeakStops.toFixed(1)} stops too little: the deepest blue is not reached. Give it ${plainTime(10 ** (shoulder + baseDensity))}.`,
-    );
+    findings.push({ code: "shadows-weak", seconds: time, stops: shadowsWeakStops, rightSeconds });
   if (coatingRange === null) {
-    sentences.push(
-      "The test does not show where the coating begins to print, so the highlights cannot be judged. A tablet with denser steps, or a shorter test, would show it.",
-    );
+    findings.push({ code: "toe-unknown" });
   } else if (highlightsVeiledStops! > worthStops) {
-    sentences.push(
-      `The densest black of this film holds back too little: whites are veiled by ${highlightsVeiledStops!.toFixed(1)} stops and print at density ${Math.max(0, lightestDensity).toFixed(2)}.`,
-    );
-    sentences.push(...mendsForVeil({ negativeRange, coatingRange, baseDensity }));
+    findings.push({ code: "highlights-veiled", stops: highlightsVeiledStops!, lightestDensity });
+    findings.push(...mendsForVeil({ negativeRange, coatingRange, baseDensity }));
   } else if (highlightsEmptyStops! > worthStops) {
-    sentences.push(
-      `The film can hold back ${highlightsEmptyStops!.toFixed(1)} stops more than the coating can show. The tone correction takes that up; without it the lightest tones print as bare paper, and a longer time that brings them back blocks the shadows.`,
-    );
-    if (highlightsEmptyStops! > 1) sentences.push("A coating with a longer scale would use more of the film.");
+    findings.push({ code: "highlights-empty", stops: highlightsEmptyStops! });
+    if (highlightsEmptyStops! > 1) findings.push({ code: "longer-scale-coating" });
   }
   const suits =
     shadowsBlockedStops <= worthStops && shadowsWeakStops <= worthStops && (highlightsVeiledStops ?? 0) <= worthStops;
-  if (sentences.length === 0)
-    sentences.push(
-      "The film suits the coating: its densest black keeps the paper white while its clear base reaches the deepest blue.",
-    );
+  if (findings.length === 0) findings.push({ code: "film-suits" });
   return {
     negativeRange,
     coatingRange,
@@ -108,7 +96,7 @@ export function negativeAgainstCoating({
     highlightsEmptyStops,
     lightestDensity,
     suits,
-    sentences,
+    findings,
   };
 }
 
@@ -120,16 +108,10 @@ function mendsForVeil({
   negativeRange: number;
   coatingRange: number;
   baseDensity: number;
-}): string[] {
-  const mends = [
-    "Print the negative with more ink, or in an ink colour that blocks ultraviolet better; a wedge sheet beside a step tablet shows which.",
+}): NegativeFinding[] {
+  return [
+    { code: "more-ink" },
+    ...(2 * negativeRange >= coatingRange ? [{ code: "two-films", timesExposure: 10 ** baseDensity } as const] : []),
+    { code: "shorter-scale-coating", coatingRange, negativeRange },
   ];
-  if (2 * negativeRange >= coatingRange)
-    mends.push(
-      `Two of these films stacked would do it, at ${(10 ** baseDensity).toFixed(2)} times the exposure for the second base.`,
-    );
-  mends.push(
-    `Or take a coating with a shorter scale: this one spans ${coatingRange.toFixed(2)}, the film ${negativeRange.toFixed(2)} in log exposure.`,
-  );
-  return mends;
 }

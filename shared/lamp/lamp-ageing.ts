@@ -2,6 +2,7 @@
 import { rangeSigmas } from "#shared/statistics/normal-range.ts";
 import { theilSenTrend } from "#shared/statistics/theil-sen.ts";
 import { median, robustSigma } from "#shared/statistics/robust.ts";
+import type { LampAgeingFinding } from "./lamp-facts.ts";
 
 /** One test of a lamp on a support and coating that were tested more than once. */
 export interface LampSpeed {
@@ -20,8 +21,8 @@ export interface LampAgeing {
   /** Scatter of the tests about the trend, log10. */
   readonly scatter: number | null;
   readonly shouldRetest: boolean;
-  /** Why, or why not, in plain words. */
-  readonly reason: string;
+  /** Why, or why not. */
+  readonly finding: LampAgeingFinding;
 }
 
 /** Fewest tests that a trend is drawn from. */
@@ -49,16 +50,16 @@ export function lampAgeing(speeds: readonly LampSpeed[], hoursNow?: number): Lam
           speeds.map((speed) => speed.logSpeed),
         );
   if (trend === null) {
-    const reason = overdue
-      ? `The lamp has burnt ${Math.round(hoursSince)} hours since its last test: test it again.`
-      : `Too few tests with lamp hours to see a trend (at least ${fewestForTrend} at different hours); test again every ${retestHours} hours.`;
+    const finding: LampAgeingFinding = overdue
+      ? { code: "overdue", hoursSince }
+      : { code: "too-few-tests", fewest: fewestForTrend, retestHours };
     return {
       slopePer100Hours: null,
       lowerPer100Hours: null,
       upperPer100Hours: null,
       scatter: null,
       shouldRetest: overdue,
-      reason,
+      finding,
     };
   }
   const scatter = robustSigma(
@@ -74,34 +75,15 @@ export function lampAgeing(speeds: readonly LampSpeed[], hoursNow?: number): Lam
   const expectedLoss = -trend.slope * hoursSince;
   const isSure = trend.upperSlope < 0 || trend.lowerSlope > 0;
   const jump = latestJump(speeds, trend, scatter);
-  if (jump !== null) {
-    const way = jump < 0 ? "weaker" : "stronger";
-    return {
-      ...range,
-      shouldRetest: true,
-      reason: `The latest test shows the lamp ${way} than its trend by ${Math.round((10 ** Math.abs(jump) - 1) * 100)} %: repeat it, and look at the tubes, the voltage and the distance.`,
-    };
-  }
+  if (jump !== null) return { ...range, shouldRetest: true, finding: { code: "off-its-trend", jumpLog: jump } };
   if (isSure && Math.abs(expectedLoss) > retestLogH)
-    return {
-      ...range,
-      shouldRetest: true,
-      reason: `By its trend the lamp has changed by ${Math.round(Math.abs(1 - 10 ** -expectedLoss) * 100)} % since its last test: test it again.`,
-    };
-  if (overdue)
-    return {
-      ...range,
-      shouldRetest: true,
-      reason: `The lamp has burnt ${Math.round(hoursSince)} hours since its last test: test it again.`,
-    };
+    return { ...range, shouldRetest: true, finding: { code: "changed-since-test", lossLog: expectedLoss } };
+  if (overdue) return { ...range, shouldRetest: true, finding: { code: "overdue", hoursSince } };
   const change = Math.round((1 - 10 ** (trend.slope * 100)) * 100);
   return {
     ...range,
     shouldRetest: false,
-    reason:
-      isSure && change !== 0
-        ? `The lamp ${change > 0 ? "loses" : "gains"} about ${Math.abs(change)} % in 100 hours.`
-        : "The lamp is steady within the scatter of its tests.",
+    finding: isSure && change !== 0 ? { code: "changes-slowly", lossPercentPer100Hours: change } : { code: "steady" },
   };
 }
 

@@ -1,9 +1,9 @@
 // Two tests side by side: what is faster, longer, steeper, darker, and whether the difference is real.
 import type { Channel, Curve } from "#shared/schema/curve.ts";
-import type { Comparison, TestPair, ValueWithRange } from "#shared/schema/comparisons.ts";
-import type { Warning } from "#shared/schema/reading.ts";
+import type { ComparedTest, TestPair, ValueWithRange } from "#shared/schema/comparisons.ts";
 import { levelSigmas } from "#shared/curve/level-sigmas.ts";
 import { studentT95 } from "#shared/statistics/student-t.ts";
+import type { ComparisonWarning } from "./lookup-facts.ts";
 
 interface Named {
   readonly id: string;
@@ -27,16 +27,21 @@ export interface TestToCompare {
   readonly curve: Curve | null;
 }
 
-/** Below this difference (a fortieth of a stop of grey) no eye sees the blue change; from memory. */
-const unseenDensity = 0.03;
+/** Two tests held against each other, before that is put into words. */
+export type ComparedPair = Omit<TestPair, "sentence" | "warnings"> & {
+  readonly warnings: readonly ComparisonWarning[];
+};
 
 /**
  * Pairwise comparison: speed ratio at the shoulder, and differences of log exposure range, average gradient, D-max and D-min,
- * each with a 95 % range and in words. Swapping two tests inverts their ratio.
+ * each with a 95 % range. Swapping two tests inverts their ratio.
  * @param tests at least two, in the order in which they shall be compared
  * Source: Iso6846 for the points compared; ranges by adding the two tests' variances (independent prints).
  */
-export function compareTests(tests: readonly TestToCompare[]): Comparison {
+export function compareTests(tests: readonly TestToCompare[]): {
+  readonly tests: readonly ComparedTest[];
+  readonly pairs: readonly ComparedPair[];
+} {
   const pairs = tests.flatMap((first, i) => tests.slice(i + 1).map((second) => comparePair(first, second)));
   return {
     tests: tests.map((test) => ({
@@ -59,22 +64,10 @@ interface Measured {
   readonly sigma: number;
 }
 
-function comparePair(first: TestToCompare, second: TestToCompare): TestPair {
-  const warnings: Warning[] = [];
+function comparePair(first: TestToCompare, second: TestToCompare): ComparedPair {
   const factor = (a: Curve, b: Curve): number => studentT95(a.degreesOfFreedom + b.degreesOfFreedom);
   const isSameChannel = first.channel === second.channel;
-  if (!isSameChannel)
-    warnings.push({
-      code: "channels-differ",
-      message:
-        "One test was read in the red channel, the other by eye (visual): their densities cannot be compared. Set both to the same channel.",
-    });
-  if (first.isUnderSun !== second.isUnderSun || (first.isUnderSun && second.isUnderSun))
-    warnings.push({
-      code: "sun-changes",
-      message:
-        "The sun changed between the tests, so their times do not compare the materials; ranges and densities do.",
-    });
+  const isSunIn = first.isUnderSun || second.isUnderSun;
   const [a, b] = [first.curve, second.curve];
   const difference = (read: (curve: Curve) => Measured | null): ValueWithRange | null => {
     if (a === null || b === null || !isSameChannel) return null;
@@ -84,14 +77,15 @@ function comparePair(first: TestToCompare, second: TestToCompare): TestPair {
     const half = factor(a, b) * Math.hypot(from.sigma, to.sigma);
     return { value, lower: value - half, upper: value + half };
   };
-  const logSpeed = isSameChannel ? logSpeedDifference(first, second, warnings) : null;
+  const speeds = isSameChannel ? logSpeedDifference(first, second) : null;
+  const logSpeed = typeof speeds === "string" ? null : speeds;
   const half = a === null || b === null || logSpeed === null ? 0 : factor(a, b) * logSpeed.sigma;
   const ratio = (value: number): ValueWithRange => ({
     value: 10 ** value,
     lower: 10 ** (value - half),
     upper: 10 ** (value + half),
   });
-  const pair = {
+  return {
     firstId: first.id,
     secondId: second.id,
     speedRatio: logSpeed === null ? null : ratio(logSpeed.value),
@@ -100,33 +94,27 @@ function comparePair(first: TestToCompare, second: TestToCompare): TestPair {
     averageGradientDifference: difference(gradient),
     dMaxDifference: difference((curve) => ({ value: curve.dMax, sigma: levelSigmas(curve).dMax })),
     dMinDifference: difference((curve) => ({ value: curve.dMin, sigma: levelSigmas(curve).dMin })),
+    warnings: [
+      ...(isSameChannel ? [] : [{ code: "channels-differ" } as const]),
+      ...(isSunIn ? [{ code: "sun-changes" } as const] : []),
+      ...(typeof speeds === "string" ? [{ code: speeds }] : []),
+    ],
   };
-  return { ...pair, sentence: sentenceOf(first, second, pair), warnings };
 }
 
-/** log10 of the second's speed over the first's, at the shoulder of bare coating. */
-function logSpeedDifference(first: TestToCompare, second: TestToCompare, warnings: Warning[]): Measured | null {
+/** log10 of the second's speed over the first's, at the shoulder of bare coating; or the code that says why it cannot be told. */
+function logSpeedDifference(
+  first: TestToCompare,
+  second: TestToCompare,
+): Measured | null | "film-base-missing" | "no-time" {
   const [from, to] = [speedPoint(first), speedPoint(second)];
   if (from === "film-unknown" || to === "film-unknown") {
     const bothAlike = first.filmInTest && second.filmInTest && first.film?.id === second.film?.id;
-    if (!bothAlike) {
-      warnings.push({
-        code: "film-base-missing",
-        message:
-          "One test was made through a film whose base density is not known, so the times cannot be compared: enter the density under films.",
-      });
-      return null;
-    }
+    if (!bothAlike) return "film-base-missing";
     const [a, b] = [shoulderOf(first), shoulderOf(second)];
     return a === null || b === null ? null : { value: a.value - b.value, sigma: Math.hypot(a.sigma, b.sigma) };
   }
-  if (from === null || to === null) {
-    warnings.push({
-      code: "no-time",
-      message: "One of the tests did not reach its shoulder, so their speeds cannot be compared.",
-    });
-    return null;
-  }
+  if (from === null || to === null) return "no-time";
   return { value: from.value - to.value, sigma: Math.hypot(from.sigma, to.sigma) };
 }
 
@@ -164,59 +152,4 @@ function gradient(curve: Curve): Measured | null {
       Math.abs(curve.averageGradient) *
       Math.hypot(range.sigma / range.value, Math.hypot(levels.dMax, levels.dMin) / height),
   };
-}
-
-function sentenceOf(
-  first: TestToCompare,
-  second: TestToCompare,
-  pair: Pick<TestPair, "timeRatio" | "dMaxDifference" | "logExposureRangeDifference">,
-): string {
-  const [one, other] = namesOf(first, second);
-  const parts: string[] = [];
-  const { timeRatio, dMaxDifference, logExposureRangeDifference } = pair;
-  if (timeRatio !== null) {
-    const { value, lower, upper } = timeRatio;
-    parts.push(
-      lower <= 1 && 1 <= upper
-        ? `${other} needs about the same time as ${one} (${value.toFixed(2)} times, ${lower.toFixed(2)} to ${upper.toFixed(2)})`
-        : `${other} needs ${value.toFixed(2)} times the time of ${one}, ${lower.toFixed(2)} to ${upper.toFixed(2)}`,
-    );
-  }
-  if (dMaxDifference !== null) {
-    const { value, lower, upper } = dMaxDifference;
-    const isReal = lower > 0 || upper < 0;
-    parts.push(
-      !isReal || Math.abs(value) < unseenDensity
-        ? "its maximum blue is the same"
-        : `its maximum blue is ${value < 0 ? "weaker" : "stronger"} by ${Math.abs(value).toFixed(2)}`,
-    );
-  }
-  if (
-    logExposureRangeDifference !== null &&
-    (logExposureRangeDifference.lower > 0 || logExposureRangeDifference.upper < 0)
-  ) {
-    const { value } = logExposureRangeDifference;
-    parts.push(
-      `it takes a negative ${Math.abs(value).toFixed(2)} ${value > 0 ? "longer" : "shorter"} in density range`,
-    );
-  }
-  if (parts.length === 0)
-    return `These two tests cannot be compared: ${first.curve === null || second.curve === null ? "one of them has no curve" : "neither time nor density is known for both"}.`;
-  const sentence = parts.join("; ");
-  return `${sentence.charAt(0).toUpperCase()}${sentence.slice(1)}.`;
-}
-
-/** What tells the two apart: support, coating or lamp; else their names or dates. */
-function namesOf(first: TestToCompare, second: TestToCompare): [string, string] {
-  const differing = (["support", "coating", "lamp"] as const).filter((kind) => first[kind].id !== second[kind].id);
-  const [only] = differing;
-  if (only !== undefined && differing.length === 1) return [first[only].name, second[only].name];
-  if (differing.length > 1)
-    return [
-      differing.map((kind) => first[kind].name).join(" with "),
-      differing.map((kind) => second[kind].name).join(" with "),
-    ];
-  const [a, b] = [first.name, second.name];
-  if (a !== "" && b !== "" && a !== b) return [`"${a}"`, `"${b}"`];
-  return ["the first test", "the second"];
 }

@@ -6,9 +6,6 @@ import { doLogSecondsDisagree } from "./pool-log-seconds.ts";
 /** Two coatings of one batch differ by about this much in log H (a twentieth of a stop). common practice, no source */
 const coatingSdLogH = 0.015;
 
-/** A moving-range spread from fewer tests says little, so the chart is only a hint. common practice, no source */
-const fewTests = 5;
-
 export interface DriftTest {
   readonly id: string;
   /** Instant at which it was made, ISO 8601. */
@@ -28,8 +25,6 @@ export interface Drift {
   /** More than the tests' own ranges and the usual scatter of prints allow. The chart alone cannot tell: its band grows with their scatter. */
   readonly doTestsDisagree: boolean;
   readonly isRetestAdvised: boolean;
-  /** One or two plain sentences. */
-  readonly sentence: string;
 }
 
 /**
@@ -46,37 +41,7 @@ export function driftOf(unsorted: readonly DriftTest[]): Drift | null {
   const doTestsDisagree = doLogSecondsDisagree(
     tests.map(({ logSeconds, sigmaLogSeconds }) => ({ logSeconds, variance: sigmaLogSeconds ** 2 })),
   );
-  const sentence = sentenceOf({ chart, newestStops, doTestsDisagree, count: tests.length });
-  return {
-    tests,
-    chart,
-    newestStops,
-    doTestsDisagree,
-    isRetestAdvised: chart.signal !== null || doTestsDisagree,
-    sentence,
-  };
-}
-
-function sentenceOf({
-  chart,
-  newestStops,
-  doTestsDisagree,
-  count,
-}: Pick<Drift, "chart" | "newestStops" | "doTestsDisagree"> & { readonly count: number }): string {
-  const size = `${Math.abs(newestStops).toFixed(1)} stop ${newestStops > 0 ? "slower" : "faster"}`;
-  const hint = count < fewTests ? ` With ${count} tests this is a hint only.` : "";
-  switch (chart.signal) {
-    case "beyond-limits":
-      return `The newest test is ${size} than the ones before, more than chance explains. Repeat it; if it stays so, use the newest time and look for the cause: lamp, a new lot, humidity.${hint}`;
-    case "two-of-three":
-      return `Two of the last three tests lie far on one side (the newest ${size}). Repeat the test before costly work.${hint}`;
-    case "run":
-      return `The last tests all lie on one side of the earlier ones (the newest ${size}): the calibration is drifting. Use the newest time and test again soon.`;
-    case null:
-      if (doTestsDisagree)
-        return `The tests disagree by more than their own ranges and the usual scatter of prints allow; the newest is ${size} than the mean of the others. Repeat the test, and look for what changed between them: lamp, coating batch, wash.`;
-      return `The tests agree with each other; the newest is ${size} than the mean of the others, which is within chance.${hint}`;
-  }
+  return { tests, chart, newestStops, doTestsDisagree, isRetestAdvised: chart.signal !== null || doTestsDisagree };
 }
 
 export interface RetestDue {

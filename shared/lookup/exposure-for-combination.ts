@@ -1,13 +1,12 @@
 // The time for a lamp, support, coating and film: from tests of just these, from tests carried over, or from others.
 import { rangeSigmas } from "#shared/statistics/normal-range.ts";
 import type { Verdict } from "#shared/schema/curve.ts";
-import type { ExposureAnswer, ExposureSource } from "#shared/schema/exposures.ts";
+import type { ExposureSource } from "#shared/schema/exposures.ts";
 import type { Coating, Film, Lamp, Support } from "#shared/schema/materials.ts";
-import type { Warning } from "#shared/schema/reading.ts";
 import { distanceChange, shapeOfLamp } from "#shared/lamp/distance-change.ts";
 import { ageingShift, lampAgeing, type LampSpeed } from "#shared/lamp/lamp-ageing.ts";
-import { plainTime } from "#shared/units/plain-time.ts";
 import { predictLogSpeed, type LogSpeedTest } from "./additive-log-speed.ts";
+import type { ExposureFinding, LookupWarning, NamedTest, Provenance } from "./lookup-facts.ts";
 import { poolLogSeconds, type LogSecondsEstimate } from "./pool-log-seconds.ts";
 
 /** What a saved test tells about the time of its combination. */
@@ -61,8 +60,8 @@ const wideLogH = 0.3;
 /** One test carried to the wanted film, distance and lamp age. */
 interface CarriedTest extends LogSecondsEstimate {
   readonly test: TimedTest;
-  /** What had to be changed, in plain words; empty for a test of just the wanted conditions. */
-  readonly changes: readonly string[];
+  /** What had to be changed; empty for a test of just the wanted conditions. */
+  readonly changes: readonly Provenance[];
 }
 
 /**
@@ -71,37 +70,20 @@ interface CarriedTest extends LogSecondsEstimate {
  * additive model over all tests; else nothing is said but which test to make.
  * Valid: one kind of process; a sun test's time only for the sun it was made under.
  */
-export function exposureForCombination(input: ExposureInput): ExposureAnswer {
+export function exposureForCombination(input: ExposureInput): ExposureFinding {
   const { wanted, tests } = input;
-  const warnings: Warning[] = [];
-  const notes: string[] = [];
   const filmDensity = wanted.film?.baseDensity ?? null;
-  if (wanted.film !== null && filmDensity === null) {
-    warnings.push({
-      code: "film-base-missing",
-      message: `The base density of "${wanted.film.name}" is not known, so its share of the time is missing. Clear film often costs 1.1 to 1.6 times as long: enter it under films.`,
-    });
-  }
-  if (wanted.lamp.kind === "sun" || wanted.lamp.kind === "shade") {
-    warnings.push({
-      code: "sun-changes",
-      message:
-        "The sun's strength changes with hour, season and sky: this time holds only for a sun like that of the test. The sun planner carries it to another day and hour.",
-    });
-  }
   const own = tests.filter(
     (test) =>
       test.lampId === wanted.lamp.id && test.supportId === wanted.support.id && test.coatingId === wanted.coating.id,
   );
-  const carried = own.flatMap((test) => carry(test, input, notes) ?? []);
+  const outcomes = own.flatMap((test) => carry(test, input) ?? []);
+  const carried = outcomes.flatMap((each) => ("test" in each ? [each] : []));
+  const refusals = outcomes.flatMap((each) => ("refusal" in each ? [each.refusal] : []));
   const exact = carried.filter((each) => each.changes.length === 0);
   const used = exact.length > 0 ? exact : carried;
-  warnings.push(...ageingWarnings(input));
-  const answer = (
-    source: ExposureSource,
-    estimate: LogSecondsEstimate | null,
-    rest: { provenance: string[]; testIds: string[]; verdict?: Verdict | null },
-  ): ExposureAnswer => ({
+  const warnings = [...wantedWarnings(wanted), ...ageingWarnings(input)];
+  const answer = (source: ExposureSource, estimate: LogSecondsEstimate | null, rest: AnswerParts): ExposureFinding => ({
     lampId: wanted.lamp.id,
     supportId: wanted.support.id,
     coatingId: wanted.coating.id,
@@ -112,53 +94,58 @@ export function exposureForCombination(input: ExposureInput): ExposureAnswer {
     distanceMm: wanted.distanceMm ?? wanted.lamp.distanceMm ?? null,
     source,
     verdict: rest.verdict ?? null,
-    provenance: [...rest.provenance, ...notes],
+    provenance: rest.provenance,
     testIds: rest.testIds,
-    warnings,
+    warnings: [...warnings, ...(rest.warnings ?? [])],
   });
 
   if (used.length > 0) {
     const { estimate, doTestsDisagree } = poolLogSeconds(used);
-    if (doTestsDisagree)
-      warnings.push({
-        code: "tests-disagree",
-        message:
-          "The tests of this combination differ by more than their own ranges and the usual scatter of prints allow: something changed between them (bottle, distance, humidity, lamp). The range holds their scatter; repeat the test that looks odd.",
-      });
     const byWeight = [...used].sort((a, b) => a.sigma - b.sigma).map((each) => each.test);
-    const changes = [...new Set(used.flatMap((each) => each.changes))];
+    const changes = used.flatMap((each) => each.changes);
     const only = used.length === 1 ? used[0] : undefined;
     const source = exact.length === 0 ? "transferred" : only === undefined ? "pooled" : "tested";
-    const origin =
+    const origin: Provenance =
       only === undefined
-        ? `From ${used.length} tests of this lamp, support and coating, taken together: ${labelsOf(byWeight)}.`
-        : `From the test ${labelOf(only.test)}, made with this lamp, support and coating. Its range is about that print: how much the next one differs shows only when the test is repeated.`;
+        ? { code: "several-tests", tests: byWeight.map(named) }
+        : { code: "one-test", test: named(only.test) };
     return answer(source, shifted(estimate, input.shareShiftLogH), {
-      provenance: [origin, ...changes],
+      provenance: [origin, ...changes, ...refusals],
       testIds: byWeight.map((test) => test.id),
       verdict: source === "tested" ? (only?.test.verdict ?? null) : null,
+      warnings: doTestsDisagree ? [{ code: "tests-disagree" }] : [],
     });
   }
-  if (own.length > 0) notes.push(...unreachedNotes(own));
-  return predicted(input, { answer, warnings });
+  const untold = [...refusals, ...unreached(own)];
+  const prediction = predicted(input);
+  return answer(prediction.source, prediction.estimate, {
+    ...prediction.rest,
+    provenance: [...prediction.rest.provenance, ...untold],
+  });
 }
 
-/** Tests named in one sentence; the answer's `testIds` has them all. */
-const mostNamed = 5;
-
-function labelsOf(tests: readonly TimedTest[]): string {
-  const named = tests.slice(0, mostNamed).map(labelOf).join("; ");
-  return tests.length > mostNamed ? `${named}; and ${tests.length - mostNamed} more` : named;
+interface AnswerParts {
+  readonly provenance: readonly Provenance[];
+  readonly testIds: readonly string[];
+  readonly verdict?: Verdict | null;
+  readonly warnings?: readonly LookupWarning[];
 }
 
-function labelOf(test: TimedTest): string {
-  const date = test.madeAt.slice(0, 10);
-  return test.name === "" ? `of ${date}` : `"${test.name}" of ${date}`;
+function wantedWarnings({ film, lamp }: WantedCombination): LookupWarning[] {
+  const warnings: LookupWarning[] = [];
+  if (film !== null && (film.baseDensity ?? null) === null)
+    warnings.push({ code: "film-base-missing", filmName: film.name });
+  if (lamp.kind === "sun" || lamp.kind === "shade") warnings.push({ code: "sun-changes" });
+  return warnings;
+}
+
+function named({ name, madeAt }: TimedTest): NamedTest {
+  return { name, madeAt };
 }
 
 function secondsOf(
   estimate: LogSecondsEstimate | null,
-): Pick<ExposureAnswer, "seconds" | "lowerSeconds" | "upperSeconds"> {
+): Pick<ExposureFinding, "seconds" | "lowerSeconds" | "upperSeconds"> {
   if (estimate === null) return { seconds: null, lowerSeconds: null, upperSeconds: null };
   return { seconds: 10 ** estimate.logSeconds, lowerSeconds: 10 ** estimate.lower, upperSeconds: 10 ** estimate.upper };
 }
@@ -175,54 +162,50 @@ function bareLogH(test: TimedTest, filmDensities: ReadonlyMap<string, number>): 
   return density === undefined ? null : test.shoulderLogH - density;
 }
 
-/** Carries one test of the combination to the wanted conditions; null where that is not possible, and a note says why. */
-function carry(test: TimedTest, { wanted, tests, filmDensities }: ExposureInput, notes: string[]): CarriedTest | null {
+/** Carries one test of the combination to the wanted conditions, or says why it cannot; null for a test without a time. */
+function carry(
+  test: TimedTest,
+  { wanted, tests, filmDensities }: ExposureInput,
+): CarriedTest | { readonly refusal: Provenance } | null {
   if (test.shoulderLogH === null || test.sigmaLogH === null) return null;
-  const changes: string[] = [];
+  const changes: Provenance[] = [];
   const wantedFilmId = wanted.film?.id ?? null;
   let logSeconds: number;
   if (test.filmInTest && test.filmId === wantedFilmId) logSeconds = test.shoulderLogH;
   else {
     const bare = bareLogH(test, filmDensities);
-    if (bare === null) {
-      notes.push(
-        `The test ${labelOf(test)} was made through a film whose base density is not known, so it says nothing about another film: enter that density.`,
-      );
-      return null;
-    }
+    if (bare === null) return { refusal: { code: "film-of-test-unknown", test: named(test) } };
     logSeconds = bare + (wanted.film?.baseDensity ?? 0);
     if (test.filmId !== wantedFilmId) {
       changes.push(
         wanted.film === null
-          ? "Reckoned for bare coating, without the film of the test."
-          : `Reckoned for the film "${wanted.film.name}" by its base density of ${(wanted.film.baseDensity ?? 0).toFixed(2)}; the test had ${test.filmId === null ? "no film" : "another film"}.`,
+          ? { code: "for-bare-coating" }
+          : {
+              code: "for-film",
+              filmName: wanted.film.name,
+              baseDensity: wanted.film.baseDensity ?? 0,
+              testHadFilm: test.filmId !== null,
+            },
       );
     }
   }
   let variance = test.sigmaLogH ** 2;
   const move = carryDistance(test, wanted, tests);
   if (move === "too-far") {
-    notes.push(
-      `The test ${labelOf(test)} was made at ${Math.round(test.lampDistanceMm ?? wanted.lamp.distanceMm ?? 0)} mm: ${Math.round(wanted.distanceMm ?? 0)} mm is beyond twice (or below half of) the distances tested, so no time is drawn from it. Make a test at the new distance.`,
-    );
-    return null;
+    const fromMm = test.lampDistanceMm ?? wanted.lamp.distanceMm ?? 0;
+    return { refusal: { code: "too-far", test: named(test), fromMm, toMm: wanted.distanceMm ?? 0 } };
   }
-  if (move === "unknown") {
-    notes.push(
-      `The distance of the test ${labelOf(test)} is not known, so it cannot be carried to another: enter it with the test or the lamp.`,
-    );
-    return null;
-  }
+  if (move === "unknown") return { refusal: { code: "distance-unknown", test: named(test) } };
   if (move !== null) {
     logSeconds += move.shiftLogH;
     variance += move.sigmaLogH ** 2;
-    changes.push(move.words);
+    changes.push(move.change);
   }
   const age = carryAge(test, wanted, tests);
   if (age !== null) {
     logSeconds += age.shiftLogH;
     variance += age.sigmaLogH ** 2;
-    changes.push(age.words);
+    changes.push(age.change);
   }
   return { test, changes, ...estimateFrom(logSeconds, Math.sqrt(variance), test.degreesOfFreedom ?? 1) };
 }
@@ -231,7 +214,7 @@ function estimateFrom(logSeconds: number, sigma: number, degreesOfFreedom: numbe
   return poolLogSeconds([{ logSeconds, sigma, degreesOfFreedom, lower: 0, upper: 0 }]).estimate;
 }
 
-type Move = { readonly shiftLogH: number; readonly sigmaLogH: number; readonly words: string };
+type Move = { readonly shiftLogH: number; readonly sigmaLogH: number; readonly change: Provenance };
 
 function carryDistance(
   test: TimedTest,
@@ -250,14 +233,8 @@ function carryDistance(
   const shape = shapeOfLamp(wanted.lamp);
   const change = distanceChange({ shape, fromMm, toMm, measuredMm });
   if (change === null) return "too-far";
-  const how =
-    change.basis === "shape"
-      ? "by the lamp's size and shape"
-      : "without knowing the lamp's size, which leaves a wide range: enter its width and height";
-  return {
-    ...change,
-    words: `Carried from ${Math.round(fromMm)} mm to ${Math.round(toMm)} mm ${how}: ${factorWords(change.shiftLogH)}.`,
-  };
+  const { basis, shiftLogH, sigmaLogH } = change;
+  return { shiftLogH, sigmaLogH, change: { code: "other-distance", fromMm, toMm, basis, shiftLogH } };
 }
 
 function carryAge(test: TimedTest, wanted: WantedCombination, tests: readonly TimedTest[]): Move | null {
@@ -266,13 +243,13 @@ function carryAge(test: TimedTest, wanted: WantedCombination, tests: readonly Ti
   if (shift === null || Math.abs(shift.shiftLogH) < 0.002) return null;
   return {
     ...shift,
-    words: `Carried from ${Math.round(test.lampHours)} to ${Math.round(wanted.lampHours)} lamp hours by the lamp's trend: ${factorWords(shift.shiftLogH)}.`,
+    change: {
+      code: "other-lamp-hours",
+      fromHours: test.lampHours,
+      toHours: wanted.lampHours,
+      shiftLogH: shift.shiftLogH,
+    },
   };
-}
-
-function factorWords(shiftLogH: number): string {
-  const factor = 10 ** Math.abs(shiftLogH);
-  return shiftLogH >= 0 ? `${factor.toFixed(2)} times as long` : `shorter by a factor of ${factor.toFixed(2)}`;
 }
 
 /** Speeds of a lamp over its hours, from the combination that was tested under it at the most different hours. */
@@ -292,41 +269,40 @@ export function lampSpeeds(tests: readonly TimedTest[], lampId: string): LampSpe
   return [...groups.values()].sort((a, b) => distinct(b) - distinct(a))[0] ?? [];
 }
 
-function ageingWarnings({ wanted, tests }: ExposureInput): Warning[] {
+function ageingWarnings({ wanted, tests }: ExposureInput): LookupWarning[] {
   const { lamp, lampHours } = wanted;
   if (lamp.kind === "sun" || lamp.kind === "shade") return [];
   const ageing = lampAgeing(lampSpeeds(tests, lamp.id), lampHours ?? undefined);
-  return ageing.shouldRetest ? [{ code: "re-test-lamp", message: ageing.reason }] : [];
+  return ageing.shouldRetest ? [{ code: "re-test-lamp", ageing: ageing.finding }] : [];
 }
 
-function unreachedNotes(own: readonly TimedTest[]): string[] {
+function unreached(own: readonly TimedTest[]): Provenance[] {
   const latest = [...own]
     .filter((test) => test.shoulderLogH === null)
     .sort((a, b) => b.madeAt.localeCompare(a.madeAt))[0];
-  if (latest === undefined) return [];
-  const why =
-    latest.verdict === "test-too-short"
-      ? "was too short"
-      : latest.verdict === "test-too-long"
-        ? "was too long"
-        : "gave no reliable time";
-  return [`The test ${labelOf(latest)} of just this combination ${why}; its page says how to repeat it.`];
+  return latest === undefined ? [] : [{ code: "test-without-time", test: named(latest), verdict: latest.verdict }];
 }
 
-interface PredictionTools {
-  readonly answer: (
-    source: ExposureSource,
-    estimate: LogSecondsEstimate | null,
-    rest: { provenance: string[]; testIds: string[] },
-  ) => ExposureAnswer;
-  readonly warnings: Warning[];
+interface Prediction {
+  readonly source: ExposureSource;
+  readonly estimate: LogSecondsEstimate | null;
+  readonly rest: AnswerParts;
 }
 
-function predicted(input: ExposureInput, { answer, warnings }: PredictionTools): ExposureAnswer {
+/** What is said where nothing can be drawn from any test: which one to make, and why. */
+function unknown({ coating, support, lamp }: WantedCombination, why: readonly Provenance[] = []): Prediction {
+  const makeTest: Provenance = {
+    code: "make-a-test",
+    coatingName: coating.name,
+    supportName: support.name,
+    lampName: lamp.name,
+  };
+  return { source: "unknown", estimate: null, rest: { provenance: [makeTest, ...why], testIds: [] } };
+}
+
+function predicted(input: ExposureInput): Prediction {
   const { wanted, tests, filmDensities } = input;
-  const makeTest = `Not known yet: make one test of ${wanted.coating.name} on ${wanted.support.name} under ${wanted.lamp.name}.`;
-  if (wanted.lamp.kind === "sun" || wanted.lamp.kind === "shade")
-    return answer("unknown", null, { provenance: [makeTest], testIds: [] });
+  if (wanted.lamp.kind === "sun" || wanted.lamp.kind === "shade") return unknown(wanted);
   const rows = tests.flatMap((test): (LogSpeedTest & { id: string })[] => {
     const logSeconds = bareLogH(test, filmDensities);
     if (logSeconds === null || test.sigmaLogH === null || test.isUnderSun) return [];
@@ -347,13 +323,7 @@ function predicted(input: ExposureInput, { answer, warnings }: PredictionTools):
     coatingId: wanted.coating.id,
   });
   if (prediction === null || prediction.upper - prediction.lower > widestPredictionLogH)
-    return answer("unknown", null, {
-      provenance: [
-        makeTest,
-        ...(prediction === null ? [] : ["The tests that there are share too little with it to say more."]),
-      ],
-      testIds: [],
-    });
+    return unknown(wanted, prediction === null ? [] : [{ code: "tests-share-too-little" }]);
   const change =
     wanted.distanceMm === null || !wanted.lamp.distanceMm
       ? null
@@ -364,15 +334,7 @@ function predicted(input: ExposureInput, { answer, warnings }: PredictionTools):
           measuredMm: [],
         });
   if (wanted.distanceMm !== null && change === null) {
-    return answer("unknown", null, {
-      provenance: [
-        makeTest,
-        wanted.lamp.distanceMm
-          ? "The distance asked for is too far from the lamp's usual one to reckon."
-          : "Enter the lamp's usual distance and size, so that another can be reckoned.",
-      ],
-      testIds: [],
-    });
+    return unknown(wanted, [{ code: wanted.lamp.distanceMm ? "far-from-usual-distance" : "usual-distance-unknown" }]);
   }
   const by = (wanted.film?.baseDensity ?? 0) + input.shareShiftLogH + (change?.shiftLogH ?? 0);
   const extra = rangeSigmas * (change?.sigmaLogH ?? 0);
@@ -387,11 +349,6 @@ function predicted(input: ExposureInput, { answer, warnings }: PredictionTools):
     sigma: (half.below + half.above) / 2 / rangeSigmas,
     degreesOfFreedom: 1e6,
   };
-  if (half.below + half.above > 2 * wideLogH)
-    warnings.push({
-      code: "wide-range",
-      message: `The range is wide, ${plainTime(10 ** estimate.lower)} to ${plainTime(10 ** estimate.upper)}: use it to choose the time of a first test, not of a print.`,
-    });
   const { sharing } = prediction;
   const related = rows
     .filter(
@@ -399,20 +356,25 @@ function predicted(input: ExposureInput, { answer, warnings }: PredictionTools):
         row.lampId === wanted.lamp.id || row.supportId === wanted.support.id || row.coatingId === wanted.coating.id,
     )
     .map((row) => row.id);
-  return answer("predicted", estimate, {
-    provenance: [
-      "Predicted, not tested: no test was made of just this combination.",
-      `Drawn from ${rows.length} test${rows.length === 1 ? "" : "s"} of other combinations, of which ${sharing.lamp} share the lamp, ${sharing.support} the support and ${sharing.coating} the coating.`,
-      ...(sharing.lamp === 0
-        ? [`Nothing was tested under ${wanted.lamp.name} yet, and lamps differ most of all.`]
-        : []),
-      ...(change === null
-        ? []
-        : [
-            `Carried to ${Math.round(wanted.distanceMm ?? 0)} mm from the lamp's usual distance: ${factorWords(change.shiftLogH)}.`,
-          ]),
-      "One test of it replaces this guess.",
-    ],
-    testIds: related.slice(0, 50),
-  });
+  const isWide = half.below + half.above > 2 * wideLogH;
+  const provenance: Provenance[] = [
+    { code: "predicted" },
+    { code: "drawn-from", tests: rows.length, sharing },
+    ...(sharing.lamp === 0 ? [{ code: "lamp-untested", lampName: wanted.lamp.name } as const] : []),
+    ...(change === null
+      ? []
+      : [{ code: "from-usual-distance", toMm: wanted.distanceMm ?? 0, shiftLogH: change.shiftLogH } as const]),
+    { code: "replace-the-guess" },
+  ];
+  return {
+    source: "predicted",
+    estimate,
+    rest: {
+      provenance,
+      testIds: related.slice(0, 50),
+      warnings: isWide
+        ? [{ code: "wide-range", lowerSeconds: 10 ** estimate.lower, upperSeconds: 10 ** estimate.upper }]
+        : [],
+    },
+  };
 }

@@ -3,6 +3,7 @@ import { assessTest } from "#shared/advice/assess-test.ts";
 import type { Assessment } from "#shared/schema/curve.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import type { TestRequest } from "#shared/schema/test.ts";
+import { assessmentInWords } from "#shared/words/advice-words.ts";
 import type { Store } from "#src/store/store.ts";
 import { checkMaterials } from "./check-materials.ts";
 
@@ -11,10 +12,11 @@ import { checkMaterials } from "./check-materials.ts";
  */
 export function assessWithMaterials(store: Store, request: TestRequest, reading: Reading): Assessment {
   const film = checkMaterials(store, request);
-  return assessTest({
+  const assessment = assessTest({
     request,
     reading,
     filmDensity: film?.baseDensity ?? null,
     filmMaxDensity: film?.maxDensity ?? null,
   });
+  return assessmentInWords(assessment, reading);
 }

@@ -1,5 +1,6 @@
 import { compareTests } from "#shared/lookup/compare-tests.ts";
 import type { Comparison, ComparisonRequest } from "#shared/schema/comparisons.ts";
+import { pairInWords } from "#shared/words/comparison-words.ts";
 import { InputError } from "#shared/errors.ts";
 import type { Tools } from "./tools.ts";
 
@@ -37,5 +38,10 @@ export function compareSavedTests({ store }: Pick<Tools, "store">, { testIds }: 
       curve: test.curve,
     };
   });
-  return compareTests(tests);
+  const { tests: compared, pairs } = compareTests(tests);
+  const testOf = new Map(tests.map((test) => [test.id, test]));
+  return {
+    tests: compared,
+    pairs: pairs.map((pair) => pairInWords(pair, testOf.get(pair.firstId)!, testOf.get(pair.secondId)!)),
+  };
 }

@@ -1,6 +1,8 @@
 // How long for this lamp, support, coating and film, from everything that was ever tested.
 import { logHAtShare } from "#shared/curve/curve-at.ts";
 import { exposureForCombination } from "#shared/lookup/exposure-for-combination.ts";
+import type { ExposureFinding } from "#shared/lookup/lookup-facts.ts";
+import { exposureInWords } from "#shared/words/lookup-words.ts";
 import { InputError } from "#shared/errors.ts";
 import type { Channel } from "#shared/schema/curve.ts";
 import type { ExposureAnswer, ExposureQuery } from "#shared/schema/exposures.ts";
@@ -38,7 +40,7 @@ export function lookUpExposure({ store }: Pick<Tools, "store">, query: ExposureQ
     distanceMm: query.distanceMm ?? null,
     lampHours: query.lampHours ?? null,
   };
-  const answerFor = (channel: Channel, shareShiftLogH: number): ExposureAnswer =>
+  const answerFor = (channel: Channel, shareShiftLogH: number): ExposureFinding =>
     exposureForCombination({ wanted, tests: store.tests.listTimed(channel), filmDensities, shareShiftLogH });
   // Times are judged by the red channel; the visual one speaks only where red knows nothing better.
   let channel: Channel = "red";
@@ -47,16 +49,16 @@ export function lookUpExposure({ store }: Pick<Tools, "store">, query: ExposureQ
     const visual = answerFor("visual", 0);
     if (rank(visual) < rank(answer)) [channel, answer] = ["visual", visual];
   }
-  if (query.share === keptShare) return answer;
-  return answerFor(channel, shareShift(store, answer, query.share));
+  const shift = query.share === keptShare ? 0 : shareShift(store, answer, query.share);
+  return exposureInWords(shift === 0 ? answer : answerFor(channel, shift));
 }
 
-function rank(answer: ExposureAnswer): number {
+function rank(answer: ExposureFinding): number {
   return ["tested", "pooled", "transferred", "predicted", "unknown"].indexOf(answer.source);
 }
 
 /** log H at a share less log H at 90 %, from the curve of the weightiest test; nothing where none reaches it. */
-function shareShift(store: Tools["store"], answer: ExposureAnswer, share: number): number {
+function shareShift(store: Tools["store"], answer: ExposureFinding, share: number): number {
   for (const id of answer.testIds) {
     const curve = store.tests.find(id)?.curve;
     if (!curve?.points.shoulder) continue;

@@ -1,4 +1,7 @@
 // The user's own film and printer, measured by a print: a strip of levels or a wedge sheet against a tablet test of the same coating.
+import { filmWarningWords } from "#shared/words/film-words.ts";
+import { inWords } from "#shared/words/sentences.ts";
+import type { Warning } from "#shared/schema/reading.ts";
 import { filmFromPrint, type FilmFromPrint } from "#shared/film/film-from-print.ts";
 import { filmInputSchema, type Film } from "#shared/schema/materials.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
@@ -7,7 +10,8 @@ import type { Tools } from "./tools.ts";
 /** Tablet tests of the same lamp, support and coating that are looked at for a curve. */
 const mostTests = 40;
 
-export interface MeasuredFilm extends FilmFromPrint {
+export interface MeasuredFilm extends Omit<FilmFromPrint, "warnings"> {
+  readonly warnings: readonly Warning[];
   /** The tablet test whose curve was used. */
   readonly throughTestId: string;
   /** Whether both were printed together, as far as the records say. Two prints of one coating differ, and that difference is taken for film. */
@@ -38,16 +42,8 @@ export function filmOfTest({ store }: Pick<Tools, "store">, testId: string): Mea
     }));
   const film = filmFromPrint({ curve: through.curve, exposureSeconds, printed });
   const isSideBySide = arePrintedTogether(test, through);
-  const warnings = isSideBySide
-    ? film.warnings
-    : [
-        ...film.warnings,
-        {
-          code: "film-other-print",
-          message:
-            "The tablet was printed at another time than this strip. Two prints of one coating differ by more than the stated uncertainty, and the difference is taken for film here: print tablet and strip side by side to be sure.",
-        },
-      ];
+  const facts = isSideBySide ? film.warnings : [...film.warnings, { code: "film-other-print" } as const];
+  const warnings = inWords(facts, filmWarningWords);
   return { ...film, warnings, throughTestId: through.id, isSideBySide };
 }
 

@@ -36,6 +36,16 @@ function textsOf(node: ts.Expression): string[] {
   return [];
 }
 
+/** Every code of a union of facts, such as `{ readonly code: "print-wet" } | { readonly code: "reversal"; … }`. */
+function codesOfType(node: ts.TypeNode): string[] {
+  if (ts.isUnionTypeNode(node)) return node.types.flatMap(codesOfType);
+  if (ts.isLiteralTypeNode(node) && ts.isStringLiteral(node.literal)) return [node.literal.text];
+  if (!ts.isTypeLiteralNode(node)) return [];
+  return node.members.flatMap((member) =>
+    ts.isPropertySignature(member) && member.name.getText() === "code" && member.type ? codesOfType(member.type) : [],
+  );
+}
+
 function codesOf(path: string): FoundCode[] {
   const file = ts.createSourceFile(path, readFileSync(path, "utf8"), ts.ScriptTarget.Latest, true);
   const found: FoundCode[] = [];
@@ -55,6 +65,9 @@ function codesOf(path: string): FoundCode[] {
           textsOf(code.initializer).filter((text) => text !== "custom"),
         );
     }
+    // Warnings found by the core and imaging: the codes of `type …Warning` in the `…-facts.ts` beside the finder.
+    if (ts.isTypeAliasDeclaration(node) && node.name.text.endsWith("Warning") && path.endsWith("-facts.ts"))
+      add("warning", codesOfType(node.type));
     if (ts.isCallExpression(node)) {
       const [first, second] = node.arguments;
       if (

@@ -6,6 +6,7 @@ import type { MaterialKind } from "#shared/schema/materials.ts";
 import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
 import { formatFixed } from "#shared/format/number.ts";
 import type { Reciprocity } from "#shared/lamp/reciprocity.ts";
+import { lampAgeingWords } from "#shared/words/lamp-words.ts";
 import { lampHistory, type LampHistory } from "#src/studio/lamp-history.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { firstPlainIssue } from "#src/web/plain-issues.ts";
@@ -132,7 +133,7 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
         errors,
         tests: store.tests.list({ ...filter, limit: shownTests }).tests.map((test) => testCard(store, test)),
         plot: history === null ? null : lampPlot(history),
-        trend: history?.ageing.reason ?? null,
+        trend: history === null ? null : lampAgeingWords(history.ageing.finding),
         reciprocity: history?.reciprocity == null ? null : reciprocityText(history.reciprocity),
         isRetestDue: history?.ageing.shouldRetest ?? false,
         count: store[kind].countTests(id),

@@ -2,6 +2,7 @@
 import { formatStops } from "#shared/format/number.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
+import { lampAgeingWords } from "#shared/words/lamp-words.ts";
 import type { LampHistory } from "#src/studio/lamp-history.ts";
 
 /** The plot, or null while fewer than two different hours were noted. */
@@ -31,7 +32,7 @@ export function lampPlot({ speeds, ageing }: LampHistory): PlotSpec | null {
         }));
   return {
     title: "Speed over lamp hours",
-    summary: ageing.reason,
+    summary: lampAgeingWords(ageing.finding),
     x: plotAxis(
       "hours the lamp has burned",
       sorted.map(({ hours }) => hours),

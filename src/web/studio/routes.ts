@@ -5,6 +5,7 @@ import { InputError } from "#shared/errors.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
+import { driftWords } from "#shared/words/drift-words.ts";
 import { lampInputSchema, type Lamp } from "#shared/schema/materials.ts";
 import type { ImportAnswer } from "#shared/schema/sharing.ts";
 import { baseTimeOf, boxRecord, type BaseTime, type BoxCombination, type BoxRecord } from "#src/studio/box-record.ts";
@@ -194,7 +195,7 @@ function boxCard(record: BoxRecord): {
     done: stepOrder.filter((step) => record.done[step]).length,
     steps: stepOrder.length,
     times: record.combinations.length,
-    alert: drifting?.drift?.sentence ?? null,
+    alert: drifting?.drift ? driftWords(drifting.drift) : null,
   };
 }
 
@@ -249,7 +250,7 @@ function combinationView(store: Store, each: BoxCombination) {
         ? null
         : {
             tone: each.drift.isRetestAdvised ? "caution" : "ok",
-            sentence: each.drift.sentence,
+            sentence: driftWords(each.drift),
             plot: controlChartPlot(each.drift),
           },
     printQuery: new URLSearchParams({

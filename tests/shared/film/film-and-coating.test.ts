@@ -48,10 +48,10 @@ describe("negativeAgainstCoating", () => {
     expect(answer.highlightsVeiledStops!).toBeCloseTo(2, 0);
     expect(answer.lightestDensity).toBeCloseTo(density(toe + 2 * Math.log10(2)), 1);
     expect(answer.suits).toBe(false);
-    expect(answer.sentences.join(" ")).toContain("Two of these films");
+    expect(answer.findings.map((each) => each.code)).toContain("two-films");
   });
   it("when one film is less than half of what is needed, does not offer two", () => {
-    expect(judge(0.1, 0.1 + range / 3).sentences.join(" ")).not.toContain("Two of these films");
+    expect(judge(0.1, 0.1 + range / 3).findings.map((each) => each.code)).not.toContain("two-films");
   });
   it("at twice the advised time, blocks the shadows by one stop", () => {
     const answer = judge(0.1, 2.5, 2 * 10 ** (shoulder + 0.1));

@@ -89,12 +89,12 @@ describe("an ageing lamp", () => {
 
   it("asks for a test sooner where the trend is steep", () => {
     const ageing = lampAgeing(steady(-0.1), 11 * 60 + 80);
-    expect(ageing).toMatchObject({ shouldRetest: true, reason: expect.stringContaining("trend") });
+    expect(ageing).toMatchObject({ shouldRetest: true, finding: { code: "changed-since-test" } });
   });
 
   it("says when the latest test breaks with the trend", () => {
     const speeds = [...steady(-0.005), { hours: 700, logSpeed: -2.5 - 0.035 - 0.2 }];
-    expect(lampAgeing(speeds)).toMatchObject({ shouldRetest: true, reason: expect.stringContaining("weaker") });
+    expect(lampAgeing(speeds)).toMatchObject({ shouldRetest: true, finding: { code: "off-its-trend" } });
   });
 
   it("carries a time to a later hour, but not beyond twice the span tested", () => {

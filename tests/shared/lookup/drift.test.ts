@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { driftOf, retestDue, type DriftTest } from "#shared/lookup/drift.ts";
+import { driftWords } from "#shared/words/drift-words.ts";
 import { poolLogSeconds } from "#shared/lookup/pool-log-seconds.ts";
 
 const tests = (...logSeconds: readonly number[]): DriftTest[] =>
@@ -18,14 +19,14 @@ describe("driftOf", () => {
   it("when the tests scatter as they measure, advises nothing", () => {
     const drift = driftOf(tests(2.7, 2.72, 2.69, 2.71, 2.7, 2.72));
     expect(drift?.isRetestAdvised).toBe(false);
-    expect(drift?.sentence).toContain("agree");
+    expect(driftWords(drift!)).toContain("agree");
   });
 
   it("when the newest needs half a stop more, advises a test, whatever the order they come in", () => {
     const drift = driftOf(tests(2.7, 2.72, 2.69, 2.71, 2.705, 2.86).reverse());
     expect(drift?.isRetestAdvised).toBe(true);
     expect(drift?.newestStops).toBeCloseTo((2.86 - 2.705) / Math.log10(2), 6);
-    expect(drift?.sentence).toContain("0.5 stop slower");
+    expect(driftWords(drift!)).toContain("0.5 stop slower");
   });
 
   it("when the tests scatter far beyond their own ranges, says that they disagree and what to do", () => {
@@ -33,8 +34,8 @@ describe("driftOf", () => {
     const drift = driftOf(tests(2.5, 2.9, 2.55, 2.95));
     expect(drift?.chart.signal).toBeNull();
     expect(drift).toMatchObject({ doTestsDisagree: true, isRetestAdvised: true });
-    expect(drift?.sentence).not.toContain("agree with each other");
-    expect(drift?.sentence).toMatch(/The tests disagree.*Repeat the test.*lamp, coating batch, wash/);
+    expect(driftWords(drift!)).not.toContain("agree with each other");
+    expect(driftWords(drift!)).toMatch(/The tests disagree.*Repeat the test.*lamp, coating batch, wash/);
   });
 
   it("when the tests are pooled, agrees with that about whether they disagree", () => {

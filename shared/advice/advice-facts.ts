@@ -1,0 +1,68 @@
+// What the advice on one test has to say, as codes and numbers. shared/words/advice-words.ts makes the sentences.
+import type { Curve, ExposureAdvice } from "#shared/schema/curve.ts";
+import type { NegativeFinding } from "#shared/film/film-facts.ts";
+
+/** Facts about a test that its maker should know; each code stays as it is once it is out. */
+export type AdviceWarning =
+  | { readonly code: "print-wet" }
+  | { readonly code: "print-not-oxidised" }
+  | { readonly code: "film-base-missing" }
+  | { readonly code: "no-film" }
+  | { readonly code: "reciprocity" }
+  | { readonly code: "too-few-steps"; readonly usable: number; readonly of: number }
+  | { readonly code: "strip-reversed" }
+  | { readonly code: "no-curve" }
+  /** Numbers of the steps, rising. */
+  | { readonly code: "wild-steps"; readonly steps: readonly number[] }
+  | { readonly code: "reversal"; readonly steps: readonly number[] }
+  | { readonly code: "toe-not-reached" }
+  | { readonly code: "negative-too-thin"; readonly findings: readonly NegativeFinding[] };
+
+/** Why this time, why this verdict, what to do next. Their codes stay inside the program. */
+export type AdviceReason =
+  | { readonly code: "past-shoulder" }
+  | { readonly code: "shoulder-beyond-strip"; readonly targetShare: number }
+  | { readonly code: "still-darkening" }
+  | { readonly code: "steps-scatter" }
+  | {
+      readonly code: "time";
+      readonly seconds: number;
+      readonly lowerSeconds: number;
+      readonly upperSeconds: number;
+      readonly targetShare: number;
+      readonly isThroughFilm: boolean;
+    }
+  | { readonly code: "no-white-step" }
+  /** Half the 95 % range. */
+  | { readonly code: "range-too-wide"; readonly stops: number }
+  | { readonly code: "over-exposed-end"; readonly nextTestSeconds: number }
+  | { readonly code: "one-print" }
+  | { readonly code: "hardly-any-blue" }
+  | { readonly code: "all-full-blue" }
+  /** For a timed strip, the time of its longest step. */
+  | { readonly code: "next-test"; readonly tablet: "film" | "timed strip"; readonly seconds: number }
+  | {
+      readonly code: "long-next-test";
+      readonly tablet: "film" | "timed strip";
+      /** Where the shoulder probably lies. */
+      readonly likelySeconds: number;
+      /** What the densest step of that next test stands for. */
+      readonly shortestSeconds: number;
+    }
+  | { readonly code: "too-few-good-steps"; readonly needed: number }
+  | { readonly code: "read-from-wrong-end" }
+  | { readonly code: "no-rising-curve" }
+  | { readonly code: "tones-only"; readonly exposureSeconds: number | null }
+  | { readonly code: "tones-serve-for" }
+  | NegativeFinding;
+
+/** Advice before it is put into words. */
+export type AdviceWithReasons = Omit<ExposureAdvice, "reasons"> & { readonly reasons: readonly AdviceReason[] };
+
+/** What one reading and the way it was exposed lead to. */
+export interface TestAssessment {
+  readonly curve: Curve | null;
+  readonly exposure: AdviceWithReasons;
+  /** Of the assessment; those of the reading stand with the reading. */
+  readonly warnings: readonly AdviceWarning[];
+}

@@ -1,0 +1,80 @@
+// What a time for a combination has to say, as codes and numbers. shared/words/lookup-words.ts makes the sentences.
+import type { LampAgeingFinding } from "#shared/lamp/lamp-facts.ts";
+import type { Verdict } from "#shared/schema/curve.ts";
+import type { ExposureAnswer } from "#shared/schema/exposures.ts";
+
+/** A test as a sentence names it; the name may be empty. */
+export interface NamedTest {
+  readonly name: string;
+  readonly madeAt: string;
+}
+
+/** Facts about a time that its user should know; each code stays as it is once it is out. */
+export type LookupWarning =
+  | { readonly code: "film-base-missing"; readonly filmName: string }
+  | { readonly code: "sun-changes" }
+  | { readonly code: "tests-disagree" }
+  | { readonly code: "re-test-lamp"; readonly ageing: LampAgeingFinding }
+  | { readonly code: "wide-range"; readonly lowerSeconds: number; readonly upperSeconds: number };
+
+/** Where a time comes from, step by step. Their codes stay inside the program. */
+export type Provenance =
+  | { readonly code: "one-test"; readonly test: NamedTest }
+  /** The weightiest first. */
+  | { readonly code: "several-tests"; readonly tests: readonly NamedTest[] }
+  | { readonly code: "for-bare-coating" }
+  | {
+      readonly code: "for-film";
+      readonly filmName: string;
+      readonly baseDensity: number;
+      readonly testHadFilm: boolean;
+    }
+  | { readonly code: "film-of-test-unknown"; readonly test: NamedTest }
+  | { readonly code: "too-far"; readonly test: NamedTest; readonly fromMm: number; readonly toMm: number }
+  | { readonly code: "distance-unknown"; readonly test: NamedTest }
+  | {
+      readonly code: "other-distance";
+      readonly fromMm: number;
+      readonly toMm: number;
+      readonly basis: "shape" | "unknown-shape";
+      readonly shiftLogH: number;
+    }
+  | {
+      readonly code: "other-lamp-hours";
+      readonly fromHours: number;
+      readonly toHours: number;
+      readonly shiftLogH: number;
+    }
+  | { readonly code: "test-without-time"; readonly test: NamedTest; readonly verdict: Verdict }
+  | {
+      readonly code: "make-a-test";
+      readonly coatingName: string;
+      readonly supportName: string;
+      readonly lampName: string;
+    }
+  | { readonly code: "tests-share-too-little" }
+  | { readonly code: "far-from-usual-distance" }
+  | { readonly code: "usual-distance-unknown" }
+  | { readonly code: "predicted" }
+  | {
+      readonly code: "drawn-from";
+      readonly tests: number;
+      /** How many of them share a part with the wanted combination. */
+      readonly sharing: { readonly lamp: number; readonly support: number; readonly coating: number };
+    }
+  | { readonly code: "lamp-untested"; readonly lampName: string }
+  | { readonly code: "from-usual-distance"; readonly toMm: number; readonly shiftLogH: number }
+  | { readonly code: "replace-the-guess" };
+
+/** The answer before it is put into words. */
+export type ExposureFinding = Omit<ExposureAnswer, "provenance" | "warnings"> & {
+  readonly provenance: readonly Provenance[];
+  readonly warnings: readonly LookupWarning[];
+};
+
+/** Facts about a pair of tests. */
+export type ComparisonWarning =
+  | { readonly code: "channels-differ" }
+  | { readonly code: "sun-changes" }
+  | { readonly code: "film-base-missing" }
+  | { readonly code: "no-time" };
