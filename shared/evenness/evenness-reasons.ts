@@ -1,5 +1,5 @@
 // What an evenness map means, in plain words.
-import { rangeSigmas } from "#shared/statistics/normal-range.ts";
+import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { beyondDoubt, type EvennessMap } from "./evenness.ts";
 
 /** Name of a place of the bed as one looks down on it. */

@@ -1,5 +1,5 @@
 // What another distance between lamp and print does to the time.
-import { rangeSigmas } from "#shared/statistics/normal-range.ts";
+import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { SimpleLinearRegression } from "ml-regression";
 import type { Lamp } from "#shared/schema/materials.ts";
 import { diskOnAxis, panelAt, pointAt, tubeBankAt } from "./lamp-geometry.ts";

@@ -1,5 +1,5 @@
 // A lamp that grows weaker: the trend of its speed over its hours, and when to test again.
-import { rangeSigmas } from "#shared/statistics/normal-range.ts";
+import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { theilSenTrend } from "#shared/statistics/theil-sen.ts";
 import { median, robustSigma } from "#shared/statistics/robust.ts";
 import type { LampAgeingFinding } from "./lamp-facts.ts";

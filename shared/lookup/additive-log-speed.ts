@@ -2,6 +2,7 @@
 // of its own. How far such factors reach is itself learned from the tests, averaged over everything that is plausible.
 import { seededRandom } from "#shared/statistics/random.ts";
 import { bisection } from "#shared/statistics/bisection.ts";
+import { normalShareBelow } from "#shared/statistics/normal-distribution.ts";
 import { choleskyFactor, choleskySolve, logDeterminantOf } from "#shared/statistics/cholesky.ts";
 
 /** One tested combination: several tests of the same three are given as several rows. */
@@ -232,22 +233,10 @@ function mixtureQuantile(
 ): number {
   const total = parts.reduce((sum, part) => sum + part.weight, 0);
   const shareBelow = (at: number) =>
-    parts.reduce((sum, part) => sum + part.weight * normalShare((at - part.mean) / part.sigma), 0) / total;
+    parts.reduce((sum, part) => sum + part.weight * normalShareBelow((at - part.mean) / part.sigma), 0) / total;
   return bisection({
     low: Math.min(...parts.map((part) => part.mean - 8 * part.sigma)),
     high: Math.max(...parts.map((part) => part.mean + 8 * part.sigma)),
     isBelow: (at) => shareBelow(at) < probability,
   }).middle;
-}
-
-/** Share of the standard normal distribution below z. Source: AbramowitzStegun1964 7.1.26, absolute error below 1.5e-7. */
-function normalShare(z: number): number {
-  const x = Math.abs(z) / Math.SQRT2;
-  const t = 1 / (1 + 0.3275911 * x);
-  const tail =
-    (((((1.061405429 * t - 1.453152027) * t + 1.421413741) * t - 0.284496736) * t + 0.254829592) *
-      t *
-      Math.exp(-x * x)) /
-    2;
-  return z < 0 ? tail : 1 - tail;
 }

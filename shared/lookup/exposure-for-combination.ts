@@ -1,5 +1,5 @@
 // The time for a lamp, support, coating and film: from tests of just these, from tests carried over, or from others.
-import { rangeSigmas } from "#shared/statistics/normal-range.ts";
+import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import type { Verdict } from "#shared/schema/curve.ts";
 import type { ExposureSource } from "#shared/schema/exposures.ts";
 import type { Coating, Film, Lamp, Support } from "#shared/schema/materials.ts";

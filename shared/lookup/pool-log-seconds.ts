@@ -1,6 +1,6 @@
 // Several tests of one combination, taken together.
 import { studentT95 } from "#shared/statistics/student-t.ts";
-import { rangeSigmas } from "#shared/statistics/normal-range.ts";
+import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 
 export interface LogSecondsEstimate {
   /** log10 of seconds. */

@@ -1,6 +1,7 @@
 // Small corrections of the step boundaries: cloth stretches and film curls, so steps are not quite evenly spaced.
 import { bisection } from "#shared/statistics/bisection.ts";
 import { choleskyFactor, choleskySolve } from "#shared/statistics/cholesky.ts";
+import { errorFunctionAt } from "#shared/statistics/normal-distribution.ts";
 
 /** The tone across one boundary, from a little before it to a little after. */
 export interface BoundaryProfile {
@@ -124,15 +125,6 @@ export function blurOfBoundaries(profiles: readonly BoundaryProfile[]): number |
 function edgeChange(width: number, sigma: number): number {
   const steps = 20;
   let sum = 0;
-  for (let i = 0; i < steps; i++) sum += erf((((i + 0.5) / steps) * width) / (sigma * Math.SQRT2));
+  for (let i = 0; i < steps; i++) sum += errorFunctionAt((((i + 0.5) / steps) * width) / (sigma * Math.SQRT2));
   return sum / steps;
-}
-
-/** Error function, Abramowitz and Stegun 7.1.26 (from memory; 1.5e-7). */
-function erf(x: number): number {
-  const t = 1 / (1 + 0.3275911 * x);
-  return (
-    1 -
-    ((((1.061405429 * t - 1.453152027) * t + 1.421413741) * t - 0.284496736) * t + 0.254829592) * t * Math.exp(-x * x)
-  );
 }

@@ -1,5 +1,5 @@
 // How sure it is that a strip found by itself lies where it was put.
-import { cumulativeStdNormalProbability } from "simple-statistics";
+import { errorFunctionAt } from "#shared/statistics/normal-distribution.ts";
 
 /** What speaks for and against, see the finder. */
 export interface FindingEvidence {
@@ -84,5 +84,5 @@ export function identityConfidence(evidence: FindingEvidence, steps: number): nu
  * Source: common practice, no source (0.1 step from rendered scenes)
  */
 export function placementConfidence({ endSigmaSteps }: Pick<FindingEvidence, "endSigmaSteps">): number {
-  return 2 * cumulativeStdNormalProbability(misplacedSteps / Math.hypot(endSigmaSteps, seenSigmaSteps)) - 1;
+  return errorFunctionAt(misplacedSteps / (Math.SQRT2 * Math.hypot(endSigmaSteps, seenSigmaSteps)));
 }

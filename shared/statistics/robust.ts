@@ -1,4 +1,5 @@
 // Statistics that one wild value cannot move far.
+import { quartileSigmas } from "./normal-distribution.ts";
 
 /**
  * Middle value; the mean of the two middle ones for an even count.
@@ -13,8 +14,8 @@ export function median(values: readonly number[]): number {
   return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
 }
 
-/** Makes the median absolute deviation equal to the standard deviation for normal noise: 1 / Phi^-1(3/4). */
-const madToSigma = 1.4826022185056018;
+/** Makes the median absolute deviation equal to the standard deviation for normal noise. */
+const madToSigma = 1 / quartileSigmas;
 
 /**
  * Standard deviation estimated by the median absolute deviation from a centre.

@@ -1,3 +1,5 @@
+import { normalShareBelow } from "./normal-distribution.ts";
+
 /**
  * How unlikely so few changes of sign are, if the residuals were independent: small means a shape the model misses.
  * @param residuals in order of log H; zeros are skipped
@@ -15,16 +17,5 @@ export function fewRunsProbability(residuals: readonly number[]): number {
   const product = 2 * above * below;
   const mean = product / total + 1;
   const variance = (product * (product - total)) / (total * total * (total - 1));
-  return normalBelow((runs + 0.5 - mean) / Math.sqrt(variance));
-}
-
-/** Standard normal distribution function, error below 1.5e-7 (AbramowitzStegun1964 7.1.26). */
-function normalBelow(z: number): number {
-  const x = Math.abs(z) / Math.SQRT2;
-  const t = 1 / (1 + 0.3275911 * x);
-  const tail =
-    t *
-    (0.254829592 + t * (-0.284496736 + t * (1.421413741 + t * (-1.453152027 + t * 1.061405429)))) *
-    Math.exp(-x * x);
-  return z > 0 ? 1 - tail / 2 : tail / 2;
+  return normalShareBelow((runs + 0.5 - mean) / Math.sqrt(variance));
 }

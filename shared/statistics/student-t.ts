@@ -1,4 +1,5 @@
 import { bisection } from "./bisection.ts";
+import { rangeSigmas } from "./normal-distribution.ts";
 
 /**
  * Factor by which a standard uncertainty is multiplied for a two-sided 95 % range.
@@ -8,7 +9,7 @@ import { bisection } from "./bisection.ts";
  */
 export function studentT95(degreesOfFreedom: number): number {
   if (!(degreesOfFreedom > 0)) throw new RangeError(`degrees of freedom must be above 0, got ${degreesOfFreedom}`);
-  if (degreesOfFreedom > 1e6) return 1.959963984540054;
+  if (degreesOfFreedom > 1e6) return rangeSigmas;
   // In logarithms, since the factor of less than one degree of freedom runs into the thousands.
   const { middle } = bisection({
     low: 0,

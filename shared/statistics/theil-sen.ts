@@ -1,5 +1,6 @@
 // A straight trend that up to a quarter of wild points cannot bend.
 import { medianSorted } from "simple-statistics";
+import { rangeSigmas } from "./normal-distribution.ts";
 import { median } from "./robust.ts";
 
 export interface RobustTrend {
@@ -11,9 +12,6 @@ export interface RobustTrend {
   readonly lowerSlope: number;
   readonly upperSlope: number;
 }
-
-/** Two-sided 95 % point of the normal distribution. */
-const normal95 = 1.959963984540054;
 
 /**
  * Robust straight trend of y over x.
@@ -36,7 +34,7 @@ export function theilSenTrend(x: readonly number[], y: readonly number[]): Robus
   const intercept = median(y.map((value, i) => value - slope * x[i]!));
   const count = y.length;
   const variance = (kendallTerm(count) - tieTerm(x) - tieTerm(y)) / 18;
-  const half = normal95 * Math.sqrt(Math.max(0, variance));
+  const half = rangeSigmas * Math.sqrt(Math.max(0, variance));
   const upperIndex = Math.min(roundHalfToEven((slopes.length + half) / 2), slopes.length - 1);
   const lowerIndex = Math.max(roundHalfToEven((slopes.length - half) / 2) - 1, 0);
   return { slope, intercept, lowerSlope: slopes[lowerIndex]!, upperSlope: slopes[upperIndex]! };

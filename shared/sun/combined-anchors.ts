@@ -1,3 +1,4 @@
+import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import type { Anchor } from "./anchor.ts";
 import { modelRange, type ModelRange, type SunSituation } from "./model-range.ts";
 
@@ -14,7 +15,6 @@ export interface WantedDose {
   readonly model: ModelRange;
 }
 
-const normal95 = 1.96; // half-width of a 95 % range in standard deviations
 const leastOwnLn = 0.01; // keeps an anchor of no stated range from outweighing all others
 
 /**
@@ -36,7 +36,9 @@ export function combinedAnchors(anchors: readonly Anchor[], exposure: SunSituati
   const nearest = each.reduce((best, one) => (one.model.share < best.model.share ? one : best));
   const n = each.length;
   const misfit =
-    n < 2 ? 0 : each.reduce((sum, one) => sum + one.weight * normal95 ** 2 * (one.lnDose - lnDose) ** 2, 0) / (n - 1);
+    n < 2
+      ? 0
+      : each.reduce((sum, one) => sum + one.weight * rangeSigmas ** 2 * (one.lnDose - lnDose) ** 2, 0) / (n - 1);
   const widening = Math.sqrt(Math.max(1, misfit));
   const shrink = n < 2 ? 1 : Math.sqrt(1 / each.reduce((sum, one) => sum + (nearest.own / one.own) ** 2, 0));
   const mean = each.reduce((sum, one) => sum + one.lnDose, 0) / n;

@@ -1,5 +1,5 @@
 // One test on paper: answer, picture, curve, conditions and step table.
-import { rangeSigmas } from "#shared/statistics/normal-range.ts";
+import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import type { Curve } from "#shared/schema/curve.ts";
 import { plotAxis } from "#shared/format/plot.ts";
 import { topShownDensity } from "#shared/format/top-shown-density.ts";

@@ -1,5 +1,5 @@
 // One lamp and everything that was found out about it: times by paper, cloth and coating, drift, and how far its commissioning is.
-import { rangeSigmas } from "#shared/statistics/normal-range.ts";
+import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { driftOf, retestDue, type Drift, type RetestDue } from "#shared/lookup/drift.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
 import { exposureQuerySchema, type ExposureSource } from "#shared/schema/exposures.ts";

@@ -1,5 +1,5 @@
 // The tone curve of a test as a page: plots, points to type, files, and which way is which.
-import { rangeSigmas } from "#shared/statistics/normal-range.ts";
+import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { Router } from "express";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";

@@ -1,5 +1,5 @@
 // The wedge sheet: its options, its file, what to do with it, the sheets already read; and how straight a check sheet came out.
-import { rangeSigmas } from "#shared/statistics/normal-range.ts";
+import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { Router, type Request } from "express";
 import { formatLightness } from "#shared/format/number.ts";
 import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";

@@ -1,5 +1,5 @@
 // The control chart of one combination: each test's time in stops against the mean of the earlier ones.
-import { rangeSigmas } from "#shared/statistics/normal-range.ts";
+import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import type { Drift } from "#shared/lookup/drift.ts";
 import { formatDay } from "#shared/format/instant.ts";

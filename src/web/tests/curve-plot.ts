@@ -1,5 +1,5 @@
 // The characteristic curve as a plot: measured steps with error bars, fitted curve with its band, toe, mid and shoulder.
-import { rangeSigmas } from "#shared/statistics/normal-range.ts";
+import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import type { Curve } from "#shared/schema/curve.ts";
 import { formatDensity, formatLogH } from "#shared/format/number.ts";
 import { topShownDensity } from "#shared/format/top-shown-density.ts";
