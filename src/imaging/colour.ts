@@ -3,13 +3,17 @@ import type { Matrix3 } from "#shared/density/matrix.ts";
 import { linearSrgbFromColorants } from "#shared/density/rgb-spaces.ts";
 import { linearFromSrgb } from "#shared/density/srgb.ts";
 import type { Warning } from "#shared/schema/reading.ts";
-import { parseIccProfile, type ToneCurve } from "./icc-profile.ts";
+import type { ToneCurve } from "./icc-curves.ts";
+import { parseIccProfile } from "./icc-profile.ts";
+import type { TableColour } from "./icc-tables.ts";
 
 export interface ColourMeaning {
   /** One tone curve for each channel of the picture. */
   readonly curves: readonly ToneCurve[];
   /** Linear RGB of the picture's space to linear sRGB; null when they are the same, or the picture is grey. */
   readonly matrix: Matrix3 | null;
+  /** Colours that the profile's tables give, which then count instead of curves and matrix. */
+  readonly tableColour?: TableColour;
   /** Plain name of tone curve and primaries. */
   readonly profile: string;
   readonly warnings: readonly Warning[];
@@ -42,7 +46,7 @@ export function colourMeaning(icc: Uint8Array | undefined, channels: 1 | 3): Col
     return assumed("sRGB (assumed, untagged)", {
       code: "profile-missing",
       message:
-        "The picture does not say which colour space it is in, so sRGB was assumed. If your camera or scanner program can embed a colour profile, switch that on.",
+        "The picture does not say which colour space it is in, so sRGB was assumed. If it is in another, densities are off by up to a quarter of each (1.0 may be read as 0.8 or 1.25). Let the camera or scanner program embed its colour profile, or save as sRGB.",
     });
   }
   const profile = parseIccProfile(icc);
@@ -53,14 +57,23 @@ export function colourMeaning(icc: Uint8Array | undefined, channels: 1 | 3): Col
         "The picture's colour profile is damaged, so sRGB was assumed: densities may be off. Save the picture again with an sRGB profile.",
     });
   }
+  if (channels === 3 && profile.tableColour !== null) {
+    return {
+      curves: [],
+      matrix: null,
+      tableColour: profile.tableColour,
+      profile: plainName(profile.name, false),
+      warnings: [],
+    };
+  }
   const fits =
     profile.curves.length === channels ||
     (channels === 3 && profile.curves.length === 1) ||
     (channels === 1 && profile.curves.length === 3);
   if (!fits || (channels === 3 && profile.colourSpace === "RGB" && profile.colorants === null)) {
-    return assumed("sRGB (assumed, embedded profile is made of tables)", {
+    return assumed("sRGB (assumed, embedded profile of another form)", {
       code: "profile-tables",
-      message: `The picture's colour profile${profile.name === "" ? "" : ` ("${profile.name}")`} consists of tables that are not read here, so sRGB was assumed: densities may be off. Convert the picture to sRGB in your image program and send it again.`,
+      message: `The picture's colour profile${profile.name === "" ? "" : ` ("${profile.name}")`} is of a form that is not read here, so sRGB was assumed: densities may be off by up to a quarter of each. Convert the picture to sRGB in your image program and send it again.`,
     });
   }
   const curves =

@@ -3,9 +3,10 @@ import sharp, { type Metadata } from "sharp";
 import { InputError } from "#shared/errors.ts";
 import type { Matrix3 } from "#shared/density/matrix.ts";
 import type { Warning } from "#shared/schema/reading.ts";
-import { colourMeaning } from "./colour.ts";
+import { colourMeaning, type ColourMeaning } from "./colour.ts";
 import { jpegTables, redRoundingCodes, type JpegTables } from "./jpeg-tables.ts";
 import { pictureKind, type PictureKind } from "./picture-kind.ts";
+import { srgbFromWide, wideLinear, wideRaster } from "./wide-raster.ts";
 
 /** Largest picture for a reading; refused before decoding. 120 million pixels are a 6 x 8 inch scan at 1600 dpi. */
 export const mostPixels = 120_000_000;
@@ -23,8 +24,10 @@ export interface Raster {
   /** Linear light of the picture's space to linear sRGB; null when they are the same or the picture is grey. */
   readonly matrix: Matrix3 | null;
   readonly profile: string;
-  /** Standard deviation, in codes, by which the file format may shift the red of a whole area. */
+  /** Standard deviation, in codes, of the file, by which its format may shift the red of a whole area. */
   readonly roundingCodes: number;
+  /** How many codes here make one code of the file: more than 1 where the numbers were carried into a finer scale. Default 1. */
+  readonly codesPerFileCode?: number;
   /** Light falling on a place, as a share, when a plain sheet was photographed as well. */
   readonly light?: (x: number, y: number) => readonly [number, number, number];
 }
@@ -32,6 +35,8 @@ export interface Raster {
 export interface Decoded {
   readonly raster: Raster;
   readonly kind: PictureKind;
+  /** Bits of each channel in the file itself. */
+  readonly fileBits: 8 | 16;
   readonly metadata: Metadata;
   /** How hard a JPEG file was compressed; null for other formats. */
   readonly tables: JpegTables | null;
@@ -107,24 +112,39 @@ export async function decodePicture(bytes: Uint8Array): Promise<Decoded> {
   if (info.channels !== 1 && info.channels !== 3)
     throw notRead("This picture has an unusual number of colour channels. Save it as plain RGB or grey and send that.");
   const meaning = colourMeaning(metadata.icc, info.channels);
-  const codes = wide ? 65_536 : 256;
   const tables = kind === "jpeg" ? jpegTables(bytes) : null;
+  const numbers = wide ? new Uint16Array(data.buffer, data.byteOffset, data.byteLength >> 1) : data;
   return {
     raster: {
       width: info.width,
       height: info.height,
       channels: info.channels,
-      bitsPerChannel: wide ? 16 : 8,
-      data: wide ? new Uint16Array(data.buffer, data.byteOffset, data.byteLength >> 1) : data,
-      linear: linearTables(meaning.curves, codes),
-      matrix: meaning.matrix,
+      ...inLinearLight(numbers, meaning),
       profile: meaning.profile,
       roundingCodes: tables === null ? 0 : redRoundingCodes(tables),
     },
     tables,
     kind,
+    fileBits: wide ? 16 : 8,
     metadata,
     warnings: meaning.warnings,
+  };
+}
+
+/** The numbers with what makes them linear light: the file's own, or carried into a wide space where its profile is made of tables. */
+function inLinearLight(
+  numbers: Uint8Array | Uint16Array,
+  { curves, matrix, tableColour }: ColourMeaning,
+): Pick<Raster, "bitsPerChannel" | "data" | "linear" | "matrix" | "codesPerFileCode"> {
+  const bits = numbers instanceof Uint16Array ? 16 : 8;
+  if (tableColour === undefined)
+    return { bitsPerChannel: bits, data: numbers, linear: linearTables(curves, 2 ** bits), matrix };
+  return {
+    bitsPerChannel: 16,
+    data: wideRaster(numbers, tableColour),
+    linear: wideLinear,
+    matrix: srgbFromWide,
+    codesPerFileCode: bits === 8 ? 257 : 1,
   };
 }
 

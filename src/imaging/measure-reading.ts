@@ -96,7 +96,7 @@ export async function measureReading(
     image: {
       width: raster.width,
       height: raster.height,
-      bitsPerChannel: raster.bitsPerChannel,
+      bitsPerChannel: decoded.fileBits,
       profile: raster.profile,
     },
     location,

@@ -156,8 +156,9 @@ export function pixelsOfCell(
     }
   }
   const stepAt = (table: Float32Array, sum: number) => {
-    const code = clamp(count === 0 ? 0 : Math.round(sum / count), 0, top - 1);
-    return table[code + 1]! - table[code]!;
+    const by = raster.codesPerFileCode ?? 1;
+    const code = clamp(count === 0 ? 0 : Math.round(sum / count), 0, top - by);
+    return table[code + by]! - table[code]!;
   };
   return {
     count,

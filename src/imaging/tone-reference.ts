@@ -238,7 +238,11 @@ export function correctTone(
     const next: Float32Array[] = [];
     for (let c = 0; c < raster.channels; c++) {
       const tones: PatchTone[] = patches.map((patch, i) => {
-        const { light, sigmaShare } = lightOf(patch.codes[c]!, raster.linear[c]!, raster.roundingCodes);
+        const { light, sigmaShare } = lightOf(
+          patch.codes[c]!,
+          raster.linear[c]!,
+          raster.roundingCodes * (raster.codesPerFileCode ?? 1),
+        );
         const even = raster.light?.(patch.at[0], patch.at[1])[c] ?? 1;
         return {
           trueLight: reflectanceFromDensity(patch.density) * even * lightOn.patches[i]!.light[c]!,

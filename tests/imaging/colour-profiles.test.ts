@@ -2,12 +2,12 @@
 // profile's space; the reader has to come back to the densities that were drawn.
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { crc32, deflateSync } from "node:zlib";
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import type { Corners, Reading } from "#shared/schema/reading.ts";
 import { wideGammaProfile } from "../support/gamma-profile.ts";
+import { withProfileChunk } from "../support/png-profile.ts";
 import { blueprintDensities, stripFile, type StripPicture } from "../support/strip-picture.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 
@@ -37,17 +37,6 @@ async function bareNumbers(file: Buffer, bits: 8 | 16): Promise<Buffer> {
     .toColourspace("rgb16")
     .png()
     .toBuffer();
-}
-
-/** PNG file with an iCCP chunk after its header chunk (PNG specification, clause 11.3.2.3). */
-function withProfileChunk(png: Buffer, profile: Buffer): Buffer {
-  const headerEnd = 8 + 12 + 13;
-  const body = Buffer.concat([Buffer.from("iCCPtest\0\0", "latin1"), deflateSync(profile)]);
-  const length = Buffer.alloc(4);
-  length.writeUInt32BE(body.length - 4);
-  const check = Buffer.alloc(4);
-  check.writeUInt32BE(crc32(body));
-  return Buffer.concat([png.subarray(0, headerEnd), length, body, check, png.subarray(headerEnd)]);
 }
 
 /** The strip converted into the profile's space by the colour engine, 8 bits; the 16-bit file holds the same colours, as the engine's own 16-bit output assumes another source space. */

@@ -159,7 +159,7 @@ export async function measureSheet(
     image: {
       width: raster.width,
       height: raster.height,
-      bitsPerChannel: raster.bitsPerChannel,
+      bitsPerChannel: decoded.fileBits,
       profile: raster.profile,
     },
     location: {
