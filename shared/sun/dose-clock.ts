@@ -1,6 +1,6 @@
 // The dose clock: what a frame outside has had so far, what is still missing, and when to bring it in.
 import { countedDose } from "./anchor.ts";
-import { daylightEndMs, doseTable, secondsToDose } from "./dose.ts";
+import { daylightEndMs, doseBetween, doseTable, secondsToDose } from "./dose.ts";
 import { readyScene, type SunScene } from "./printing-strength.ts";
 import { hiddenSunShares } from "./surroundings.ts";
 
@@ -32,6 +32,12 @@ export interface DoseClockReading {
   /** Likewise for the quicker and the slower end of the range. */
   readonly earliestMs: number | null;
   readonly latestMs: number | null;
+  /** When the wanted dose was reached; null while it is not [ms of UTC]. */
+  readonly reachedMs: number | null;
+  /** With the sun hidden: when to bring the frame in if it came back now; null when it is not hidden or not before sunset. */
+  readonly bringInIfClearMs: number | null;
+  /** Share of the wanted dose at sunset if the sky stays as it is. */
+  readonly shareAtSunset: number;
 }
 
 const lookAheadMs = 86_400_000;
@@ -72,7 +78,11 @@ export function doseClockReading(frame: FrameOutside, atMs: number): DoseClockRe
     return seconds === null ? null : nowMs + seconds * 1000;
   };
   const shares = sunHidden ? hiddenSunShares : { likely: 1, lowest: 1, highest: 1 };
+  const restOfDay = untilMs > nowMs ? doseBetween(table, nowMs, untilMs) : 0;
   return {
+    reachedMs: share < 1 ? null : whenReached(frame, hidden, atMs),
+    bringInIfClearMs: sunHidden ? reachedMs(dose - counted.likely, 1) : null,
+    shareAtSunset: (counted.likely + restOfDay * shares.likely) / dose,
     share,
     lowerShare: share * Math.exp(-Math.hypot(below, upperLn)),
     upperShare: share * Math.exp(Math.hypot(above, lowerLn)),
@@ -82,4 +92,29 @@ export function doseClockReading(frame: FrameOutside, atMs: number): DoseClockRe
     earliestMs: reachedMs(dose * Math.exp(-Math.hypot(lowerLn, above)) - counted.likely, shares.highest),
     latestMs: reachedMs(dose * Math.exp(Math.hypot(upperLn, below)) - counted.likely, shares.lowest),
   };
+}
+
+/** Instant at which a frame that has had its dose by `atMs` had just had it, piece by piece of open and hidden sun [ms of UTC]. */
+function whenReached(
+  frame: FrameOutside,
+  hidden: readonly { fromMs: number; untilMs: number }[],
+  atMs: number,
+): number {
+  const table = doseTable(readyScene(frame.scene), { startMs: frame.startMs, endMs: atMs, stepSeconds: 60 });
+  const inside = hidden
+    .flatMap(({ fromMs, untilMs }) => [fromMs, untilMs])
+    .filter((ms) => ms > frame.startMs && ms < atMs);
+  const bounds = [frame.startMs, ...inside.sort((a, b) => a - b), atMs];
+  let missing = frame.wanted.dose;
+  for (const [index, fromMs] of bounds.slice(0, -1).entries()) {
+    const untilMs = bounds[index + 1]!;
+    const isHidden = hidden.some(
+      (stretch) => stretch.fromMs <= fromMs && stretch.untilMs >= untilMs && untilMs > fromMs,
+    );
+    const counts = isHidden ? hiddenSunShares.likely : 1;
+    const seconds = secondsToDose(table, { startMs: fromMs, dose: missing / counts, untilMs });
+    if (seconds !== null) return fromMs + seconds * 1000;
+    missing -= doseBetween(table, fromMs, untilMs) * counts;
+  }
+  return atMs;
 }

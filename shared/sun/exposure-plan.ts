@@ -27,6 +27,8 @@ export type SunNote =
   | "dose-without-conditions"
   | "other-season"
   | "far-from-anchor"
+  | "anchors-disagree"
+  | "turned-from-sun"
   | "low-sun";
 
 /** What the time is drawn from: anchors, or a dose in the model's own unit [action-weighted J/m²]. */
@@ -164,11 +166,17 @@ function bestWindow(points: readonly Pick<DayPoint, "atMs" | "strengthShare" | "
   return { fromMs: points[from]?.atMs ?? 0, untilMs: points[until]?.atMs ?? 0 };
 }
 
+/** Anchors that differ by more than a third of a stop are not of one print, or one of them is a slip: our judgement. */
+const disagreeingSpreadLn = Math.LN2 / 3;
+/** A frame that could gain more than this by turning is turned from the sun, and a degree more or less counts for much. */
+const turnedGain = 2.5;
+
 /** What to keep in mind with a time. */
 function keepInMind(request: PlanRequest, wanted: WantedDose): SunNote[] {
   const notes: SunNote[] = [];
   if (request.sky === "thin-cloud" || request.sky === "passing-cloud") notes.push(request.sky);
   if (request.scaledBy !== null && "dose" in request.scaledBy) return [...notes, "dose-without-conditions"];
+  if (wanted.spreadLn !== null && wanted.spreadLn > disagreeingSpreadLn) notes.push("anchors-disagree");
   if (wanted.model.otherSeason) notes.push("other-season");
   if (wanted.model.zenithApartDegrees > 20) notes.push("far-from-anchor");
   if (wanted.model.lowSun) notes.push("low-sun");
@@ -215,11 +223,15 @@ export function exposurePlan(request: PlanRequest): ExposurePlan {
   });
 
   const strength = strengthAt(table, request.startMs);
+  const tilt = bestTilt(request.scene, request.startMs);
   const sun = sunInScene(ready, request.startMs);
   const notes = [
     ...(blocked === null ? [] : [blocked.note]),
     ...(timed?.notes ?? []),
     ...(timed === null || timed.seconds === null ? [] : keepInMind(request, timed.wanted)),
+    ...(tilt !== null && request.scene.plane.tiltDegrees > 0 && tilt.gain > turnedGain
+      ? (["turned-from-sun"] as const)
+      : []),
   ];
   return {
     verdict: blocked?.verdict ?? timed?.verdict ?? "no-anchor",
@@ -233,7 +245,7 @@ export function exposurePlan(request: PlanRequest): ExposurePlan {
     strengthShare: share(strength),
     heightDegrees: 90 - sun.zenithDegrees,
     azimuthDegrees: sun.azimuthDegrees,
-    tilt: bestTilt(request.scene, request.startMs),
+    tilt,
     sunDay: sunDay(ready, request.day),
     bestWindow: bestWindow(points),
     points,

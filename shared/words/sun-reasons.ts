@@ -131,6 +131,10 @@ const noteMessages: Readonly<Partial<Record<SunNote, string>>> = {
     "The anchor was printed in another season, whose haze may differ by 15 %: one test now would narrow the range.",
   "far-from-anchor":
     "The sun stands much higher or lower than in the anchor: a test at this hour would narrow the range.",
+  "anchors-disagree":
+    "The prints that this is scaled by contradict each other, and their mean may be true of neither: untick the one that you trust less.",
+  "turned-from-sun":
+    "The frame is turned from the sun and gets little of its light, so that a few degrees of turning change the time much. Check tilt and facing.",
   "low-sun": "With the sun this low nobody should promise better than a quarter more or less.",
   "upper-not-reached": "If the light is at the weak end of the range, the sun sets before the print is done.",
 };

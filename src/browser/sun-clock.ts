@@ -4,6 +4,7 @@ import { formatShare } from "#shared/format/number.ts";
 import type { ClockPageData, ClockPlan, RunningClock } from "#shared/schema/sun-clock.ts";
 import { doseClockReading, type DoseClockReading } from "#shared/sun/dose-clock.ts";
 import { clockOfZone, clockTime, isoInstant } from "#shared/sun/local-clock.ts";
+import { hiddenWords, isUnbelievable, overdueWords, unbelievableWords } from "#shared/words/dose-clock-words.ts";
 import { sceneFrom } from "#shared/sun/scene.ts";
 import { allowSound, chime, keepScreenOn } from "./parts/attention.ts";
 import { followKeptClock, keepClock, keptClock } from "./parts/clock-keeping.ts";
@@ -108,14 +109,15 @@ function showReading(clock: RunningClock, reading: DoseClockReading): void {
   } else if (isDue) {
     say("label", "Bring it in");
     sayMain(null, "Now");
-    say(
-      "range",
-      `it has had its light, at the latest by ${reading.latestMs === null ? "sunset" : at(reading.latestMs)}`,
-    );
+    say("range", overdueWords(reading, nowMs, at));
+  } else if (reading.sunHidden) {
+    say("label", "Sun hidden. If it comes back now, bring the frame in");
+    sayMain(reading.bringInIfClearMs === null ? null : (reading.bringInIfClearMs - nowMs) / 1000, "not today");
+    say("range", hiddenWords(reading, at));
   } else if (reading.bringInMs === null) {
     say("label", "Not before sunset");
     sayMain(null);
-    say("range", "under this sky the light does not suffice today");
+    say("range", `under this sky it will have had ${formatShare(reading.shareAtSunset)} of its light by then`);
   } else {
     say("label", `Bring it in at ${at(reading.bringInMs)}, in`);
     sayMain((reading.bringInMs - nowMs) / 1000);
@@ -129,6 +131,7 @@ function showReading(clock: RunningClock, reading: DoseClockReading): void {
   say("hide-words", reading.sunHidden ? "Sun back" : "Sun hidden");
   element("undo").hidden = clock.hidden.length === 0 || isIn;
   showLog(clock, reading, at);
+  askIfOdd(clock, reading);
   if (isDue && !isIn && !wasDue) {
     chime();
     say("status", "The print has had its light: bring the frame in.");
@@ -139,6 +142,14 @@ function showReading(clock: RunningClock, reading: DoseClockReading): void {
     : isDue
       ? "Bring it in · Wedgewright"
       : `${formatShare(reading.share)} · Dose clock · Wedgewright`;
+}
+
+/** Asks back before an exposure far off its plan is kept as one to scale by. */
+function askIfOdd(clock: RunningClock, { share }: DoseClockReading): void {
+  const isOdd = clock.endedMs !== null && isUnbelievable(share);
+  element("odd").hidden = !isOdd;
+  if (!isOdd || clock.endedMs === null) return;
+  say("odd-words", unbelievableWords(share, (clock.endedMs - clock.startedMs) / 1000));
 }
 
 function showLog(clock: RunningClock, reading: DoseClockReading, at: (ms: number) => string): void {
@@ -208,6 +219,11 @@ async function keepAsAnchor(form: HTMLFormElement): Promise<void> {
   const { plan, startedMs, endedMs, hidden } = running;
   const zone = clockOfZone(plan.timeZone);
   const fields = new FormData(form);
+  if (!element("odd").hidden && fields.get("sure") === null) {
+    element("error").textContent = "Say first that it really lay outside that long, or forget this exposure.";
+    element("error").hidden = false;
+    return;
+  }
   const body = {
     name: String(fields.get("name") ?? ""),
     neededStops: Number(fields.get("neededStops") ?? 0),

@@ -67,7 +67,6 @@ export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs:
   const clock = clockFrom(textOf(placed, "timeZone"), errors);
   const values: FormValues = {
     tiltDegrees: "0",
-    facingDegrees: Number(placed["latitude"]) < 0 ? "0" : "180",
     sky: "clear",
     ground: "grass",
     ...placed,
@@ -81,7 +80,7 @@ export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs:
     startAt: startFrom(values, clock, nowMs, errors),
     timeZone: clock.name,
     tiltDegrees: numberOf(values, "tiltDegrees"),
-    facingDegrees: numberOf(values, "facingDegrees"),
+    facingDegrees: numberOf(values, "facingDegrees") ?? towardsEquatorDegrees(numberOf(values, "latitude") ?? 0),
     elevationM: numberOf(values, "elevationM"),
     sky: textOf(values, "sky") || undefined,
     ground: textOf(values, "ground") || undefined,
@@ -106,6 +105,11 @@ export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs:
     request: parsed.success && Object.keys(errors).length === 0 ? parsed.data : null,
     clock,
   };
+}
+
+/** Facing of a tilted frame when nothing was typed: south in the north, north in the south [° clockwise from north]. */
+function towardsEquatorDegrees(latitude: number): number {
+  return latitude < 0 ? 0 : 180;
 }
 
 /** The start by the clock of the place; an empty day or time means that of now, there. */

@@ -4,6 +4,7 @@ import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
 import type { SunExposureAnswer, SunVerdict } from "#shared/schema/sun.ts";
+import type { Sky } from "#shared/schema/sun-conditions.ts";
 import { cities } from "#shared/sun/cities.ts";
 import { clockTime, nextDay } from "#shared/sun/local-clock.ts";
 import { nameOfTest } from "#src/studio/plan-sun-exposure.ts";
@@ -62,6 +63,7 @@ export interface SunAnswerView {
   /** Time of day of the start, by the clock named in `clockWords`. */
   readonly startTime: string;
   readonly clockWords: string;
+  readonly skyWords: string;
 }
 
 export interface SunPageView {
@@ -113,6 +115,21 @@ const verdictNotices: Readonly<Record<SunVerdict, { tone: "ok" | "caution" | "st
   "sun-too-low": { tone: "caution", word: "The sun is too low" },
   "no-anchor": { tone: "note", word: "No print to scale by" },
   "sky-unsuitable": { tone: "caution", word: "No time for this sky" },
+};
+
+/** One verdict, coloured by the worst that is said below it. */
+function verdictNotice({ verdict, warnings }: SunExposureAnswer): (typeof verdictNotices)[SunVerdict] {
+  if (verdict !== "ok" || warnings.length === 0) return verdictNotices[verdict];
+  return { tone: "caution", word: "A time with a doubt" };
+}
+
+/** What the time holds under, as said beside it. */
+const skyWords: Readonly<Record<Sky, string>> = {
+  clear: "while the sky is clear",
+  "thin-cloud": "under thin or small clouds",
+  "passing-cloud": "counted as clear sky; passing clouds make it longer",
+  overcast: "under an overcast sky",
+  "open-shade": "in open shade",
 };
 
 /** The compass word nearest to an azimuth. */
@@ -199,7 +216,7 @@ function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): Su
       answer.endAt === null
         ? ""
         : `out at ${timeOf(answer.startAt)}, in at ${clockTime(clock, Date.parse(answer.endAt))}`,
-    notice: { ...verdictNotices[answer.verdict], text: first },
+    notice: { ...verdictNotice(answer), text: first },
     reasons: further,
     warnings: answer.warnings,
     tiltAdvice: isGain
@@ -265,6 +282,7 @@ function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): Su
     earlierHref: `/sun?${sunQuery(form, { date: nextDay(day0, -1), time: timeOf(answer.startAt) })}`,
     laterHref: `/sun?${sunQuery(form, { date: nextDay(day0, 1), time: timeOf(answer.startAt) })}`,
     dayWords: formatDay(day0),
+    skyWords: skyWords[answer.sky],
     startTime: timeOf(answer.startAt),
     clockWords: clock.name.replaceAll("_", " "),
   };

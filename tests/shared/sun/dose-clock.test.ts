@@ -66,4 +66,21 @@ describe("doseClockReading", () => {
     const dawn = doseClockReading(frame, Date.parse("2026-06-11T05:00:00+01:00"));
     expect(dawn.share).toBeCloseTo(evening.share, 6);
   });
+
+  it("when overdue, knows since when, also with the sun hidden on the way", () => {
+    const later = startMs + 40 * minuteMs;
+    expect(((doseClockReading(frame, later).reachedMs ?? NaN) - startMs) / minuteMs).toBeCloseTo(10, 1);
+    const hidden = { ...frame, hidden: [{ fromMs: startMs + minuteMs, untilMs: startMs + 4 * minuteMs }] };
+    // Three minutes at 0.45 lack 1.65 minutes of free sun.
+    expect(((doseClockReading(hidden, later).reachedMs ?? NaN) - startMs) / minuteMs).toBeCloseTo(11.65, 1);
+    expect(doseClockReading(frame, startMs + 5 * minuteMs).reachedMs).toBeNull();
+  });
+
+  it("while the sun is hidden, also tells the end if it came back now", () => {
+    const hidden = { ...frame, hidden: [{ fromMs: startMs, untilMs: null }] };
+    const reading = doseClockReading(hidden, startMs + 2 * minuteMs);
+    expect(((reading.bringInIfClearMs ?? NaN) - startMs) / minuteMs).toBeCloseTo(2 + 10 - 2 * 0.45, 1);
+    expect(reading.shareAtSunset).toBeGreaterThan(1);
+    expect(doseClockReading(frame, startMs + 2 * minuteMs).bringInIfClearMs).toBeNull();
+  });
 });

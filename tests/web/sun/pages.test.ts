@@ -86,11 +86,39 @@ describe("GET /sun", () => {
     expect(text).toContain("Scaled by 2 anchors");
   });
 
-  it("for the southern hemisphere, offers to face north", async () => {
-    const { app } = testApp();
-    expect((await request(app).get("/sun?city=Sydney&date=2026-06-14&time=12:00").expect(200)).text).toMatch(
-      /name="facingDegrees"[^>]*value="0"/,
-    );
+  it.each([
+    ["Sydney", "0", "180"],
+    ["Lisbon", "180", "0"],
+  ])("for a tilted frame in %s without a facing, faces the equator", async (city, equator, pole) => {
+    const { app, store } = testApp();
+    await saveSunTest(store);
+    const time = async (facing: string): Promise<string | undefined> => {
+      const query = `city=${city}&date=2026-03-21&time=12:30&tiltDegrees=40${facing}`;
+      return /answer-time"><span aria-hidden="true">([^<]+)/.exec((await request(app).get(`/sun?${query}`)).text)?.[1];
+    };
+    const shown = await time("");
+    expect(shown).toMatch(/^\d+:\d\d$/);
+    expect(await time(`&facingDegrees=${equator}`)).toBe(shown);
+    expect(await time(`&facingDegrees=${pole}`)).not.toBe(shown);
+  });
+
+  it("with two prints that contradict each other, shows no green verdict and says to untick one", async () => {
+    const { app, store } = testApp();
+    const right = await saveSunTest(store);
+    const forgotten = await saveSunTest(store, {}, 240 * 8);
+    const anchors = `anchor=test:${right.id}&anchor=test:${forgotten.id}`;
+    const { text } = await request(app).get(`/sun?${junePlan}&${anchors}`).expect(200);
+    expect(text).toContain("untick the one that you trust less");
+    expect(text).toContain("A time with a doubt");
+    expect(text).not.toMatch(/notice ok/);
+  });
+
+  it("under passing clouds, names the sky beside the time", async () => {
+    const { app, store } = testApp();
+    await saveSunTest(store);
+    const { text } = await request(app).get(`/sun?${junePlan}&sky=passing-cloud`).expect(200);
+    expect(text).toContain("passing clouds make it longer");
+    expect(text).not.toContain("while the sky is clear");
   });
 
   it.each([
