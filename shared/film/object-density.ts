@@ -20,6 +20,8 @@ export interface ObjectDensityInput {
   readonly exposureSeconds: number;
   /** Density above paper of the print under the thing, in the curve's channel. */
   readonly printDensity: number;
+  /** Density of the film that lay over the tablet in the curve's test and not over the thing; 0 when absent. */
+  readonly filmDensity?: number;
 }
 
 /**
@@ -27,14 +29,21 @@ export interface ObjectDensityInput {
  * @returns null when the print under it is as pale as paper or as deep as the curve goes: then any density would do
  * Source: common practice, no source (the print is read through its own characteristic curve, ISO 6846-style)
  */
-export function objectDensity({ curve, exposureSeconds, printDensity }: ObjectDensityInput): ObjectDensity | null {
+export function objectDensity({
+  curve,
+  exposureSeconds,
+  printDensity,
+  filmDensity = 0,
+}: ObjectDensityInput): ObjectDensity | null {
   const { toe, mid, shoulder } = curve.points;
   if (toe === null || printDensity <= toe.density || (shoulder !== null && printDensity >= shoulder.density))
     return null;
   const logH = logHAtDensity(curve, printDensity);
   if (logH === null) return null;
-  const density = Math.log10(exposureSeconds) - logH;
+  // The curve's axis does not count a film that lay over its tablet, so the coating got less than the axis says.
+  const heldBack = Math.log10(exposureSeconds) - logH;
+  const density = heldBack + filmDensity;
   const secondsTo = (point: { readonly logH: number } | null): number | null =>
-    point === null ? null : 10 ** (point.logH + density);
+    point === null ? null : 10 ** (point.logH + heldBack);
   return { density, stops: stopsFromLogH(density), midSeconds: secondsTo(mid), shoulderSeconds: secondsTo(shoulder) };
 }

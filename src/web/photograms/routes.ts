@@ -1,10 +1,14 @@
-// Photograms: the density of a half-transparent thing from the step of a tablet that its image matches.
+// Photograms: how long a half-transparent thing wants, from the step of a tablet that its image matches.
 import { Router } from "express";
-import { objectDensity } from "#shared/film/object-density.ts";
+import { InputError } from "#shared/errors.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDensity, formatFixed } from "#shared/format/number.ts";
+import { clockOfZone, instantOf, isoInstant, zoneOfStart } from "#shared/sun/local-clock.ts";
+import { photogramTroubleWords } from "#shared/words/photogram-words.ts";
+import { readPhotogram, type PhotogramAnswer } from "#src/studio/read-photogram.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { formValuesFrom, numberOf, secondsOf, textOf } from "#src/web/parts/form-values.ts";
+import type { SunConditions } from "#shared/schema/test.ts";
+import { formValuesFrom, numberOf, secondsOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { testCard } from "#src/web/tests/routes.ts";
 
@@ -14,20 +18,9 @@ export function objectPageRoutes({ store }: Pick<Tools, "store">): Router {
   const router = Router();
   router.get("/objects", (request, response) => {
     const values = formValuesFrom(request.query);
-    const test = store.tests.find(textOf(values, "testId"));
-    const step = test?.curve?.steps.find((each) => each.index === numberOf(values, "step"));
-    const exposureSeconds = secondsOf(values, "minutes", "seconds");
-    const isAsked = textOf(values, "testId") !== "";
-    const isComplete =
-      test?.curve !== undefined &&
-      test.curve !== null &&
-      step !== undefined &&
-      exposureSeconds !== undefined &&
-      exposureSeconds > 0;
-    const found =
-      isComplete && test.curve !== null
-        ? objectDensity({ curve: test.curve, exposureSeconds, printDensity: step.density })
-        : null;
+    const testId = textOf(values, "testId");
+    const sun = store.tests.find(testId)?.request.sun ?? null;
+    const outcome = testId === "" ? null : outcomeOf(store, values, sun);
     renderPage(
       response,
       "photograms/show",
@@ -36,28 +29,68 @@ export function objectPageRoutes({ store }: Pick<Tools, "store">): Router {
         tests: store.tests
           .list({ limit: offeredTests })
           .tests.filter((each) => each.dMax !== null)
-          .map((each) => ({ ...testCard(store, each), isChosen: each.id === test?.id })),
+          .map((each) => ({ ...testCard(store, each), isChosen: each.id === testId })),
         step: textOf(values, "step"),
         minutes: textOf(values, "minutes"),
         seconds: textOf(values, "seconds"),
-        problem: !isAsked
-          ? null
-          : !isComplete
-            ? "Choose a test with a curve, the number of one of its steps, and the time that the thing was exposed."
-            : found === null
-              ? "At that step the blue is as pale as paper or as deep as it gets, and says nothing about the thing. Expose it for another time, so that its image is a middle blue."
-              : null,
-        answer:
-          found === null
-            ? null
-            : {
-                density: formatDensity(found.density),
-                stops: formatFixed(found.stops, 1),
-                mid: found.midSeconds === null ? null : formatDuration(found.midSeconds),
-                shoulder: found.shoulderSeconds === null ? null : formatDuration(found.shoulderSeconds),
-              },
+        startedAt: textOf(values, "startedAt"),
+        problem: typeof outcome === "string" ? outcome : null,
+        answer: outcome === null || typeof outcome === "string" ? null : answerView(outcome, sun),
       },
     );
   });
   return router;
+}
+
+/** The photogram's answer, a sentence about what is missing, or what was thrown at the input in plain words. */
+function outcomeOf(store: Tools["store"], values: FormValues, sun: SunConditions | null): PhotogramAnswer | string {
+  try {
+    const outcome = readPhotogram(
+      { store },
+      {
+        testId: textOf(values, "testId"),
+        step: numberOf(values, "step") ?? 0,
+        exposureSeconds: secondsOf(values, "minutes", "seconds") ?? 0,
+        startedAt: startOf(textOf(values, "startedAt"), sun),
+      },
+    );
+    return typeof outcome === "string" ? photogramTroubleWords[outcome] : outcome;
+  } catch (error) {
+    if (error instanceof InputError) return error.detail;
+    throw error;
+  }
+}
+
+/** When the thing went out, by the clock that its test was written by. */
+function startOf(local: string, sun: SunConditions | null): string | undefined {
+  if (local === "" || sun === null) return undefined;
+  const clock = clockOfZone(zoneOfStart(sun));
+  const [day = "", time = ""] = local.split("T");
+  return isoInstant(clock, instantOf(clock, day, time.slice(0, 5)));
+}
+
+function answerView(found: PhotogramAnswer, sun: SunConditions | null) {
+  const { mid, shoulderSeconds, midDose } = found;
+  return {
+    density: formatDensity(found.density),
+    stops: formatFixed(found.stops, 1),
+    time: mid === null || sun !== null ? null : formatDuration(mid.seconds),
+    range: mid === null ? "" : `${formatDuration(mid.lowerSeconds)} to ${formatDuration(mid.upperSeconds)}`,
+    shoulder: shoulderSeconds === null || sun !== null ? null : formatDuration(shoulderSeconds),
+    planHref: sun === null || midDose === null ? null : planHref(sun, midDose),
+  };
+}
+
+/** The day planner for the thing's own dose, at the place of the test. */
+function planHref(sun: SunConditions, dose: number): string {
+  const query = new URLSearchParams({
+    latitude: String(sun.latitude),
+    longitude: String(sun.longitude),
+    timeZone: zoneOfStart(sun),
+    tiltDegrees: String(sun.tiltDegrees),
+    facingDegrees: String(sun.facingDegrees),
+    dose: dose.toPrecision(5),
+    chosen: "yes",
+  });
+  return `/sun?${query.toString()}`;
 }

@@ -87,6 +87,7 @@ export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs:
     haze: numberOf(values, "haze"),
     glass: textOf(values, "glass") === "" ? undefined : textOf(values, "glass") === "yes",
     fitHaze: textOf(values, "fitHaze") === "yes",
+    dose: anchors.length === 0 ? numberOf(values, "dose") : undefined,
     anchorTestIds: anchors.filter((anchor) => anchor.startsWith("test:")).map((anchor) => anchor.slice(5)),
     anchorIds: anchors.filter((anchor) => anchor.startsWith("kept:")).map((anchor) => anchor.slice(5)),
   };
@@ -146,6 +147,7 @@ export function sunQuery(form: Pick<SunForm, "values" | "anchors">, changes: For
     "elevationM",
     "haze",
     "fitHaze",
+    "dose",
   ];
   const query = new URLSearchParams();
   for (const field of fields) {

@@ -1,4 +1,6 @@
 // The result page's view object: a saved test in the words and figures that a printmaker reads.
+import { readyScene, sunInScene } from "#shared/sun/printing-strength.ts";
+import { sceneFrom } from "#shared/sun/scene.ts";
 import { zoneOfStart } from "#shared/sun/local-clock.ts";
 import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
 import { formatDay, formatDayAndTime } from "#shared/format/instant.ts";
@@ -32,6 +34,8 @@ export interface ResultView {
   /** Where only one end of the range is known: "more than 1:36". */
   readonly oneSided: string | null;
   readonly conditionsOfTime: string;
+  /** For a test in the sun: the sun that its time holds in, since at another hour it is another time. */
+  readonly sunOfTime: string | null;
   readonly verdict: VerdictWords;
   readonly next: TimeWords | null;
   readonly reasons: readonly string[];
@@ -289,6 +293,7 @@ export function resultView(store: Store, test: SavedTest): ResultView {
             ? `less than ${formatDuration(exposure.upperSeconds)}`
             : null,
     conditionsOfTime: `For ${formatShare(exposure.targetShare)} of the deepest blue, ${film === undefined ? "with no film over the coating" : `through ${film.name}`} (density ${formatDensity(exposure.filmDensity)}).`,
+    sunOfTime: sunOfTime(test),
     verdict:
       exposure.verdict === "ok" && test.warnings.some(({ code }) => placeWarnings.has(code))
         ? goodIfInPlace
@@ -306,6 +311,14 @@ export function resultView(store: Store, test: SavedTest): ResultView {
     lookupHref: `/exposures?${query.toString()}`,
     sunHref: sunHrefOf(test),
   };
+}
+
+/** The sun under which a test's seconds are true. */
+function sunOfTime({ request: { sun } }: SavedTest): string | null {
+  if (sun === undefined || sun === null) return null;
+  const atMs = Date.parse(sun.startedAt);
+  const heightDegrees = 90 - sunInScene(readyScene(sceneFrom({ ...sun, sky: sun.sky ?? "clear" })), atMs).zenithDegrees;
+  return `In a sun like that of ${formatDayAndTime(sun.startedAt)}, ${formatFixed(heightDegrees, 0)}° high. At another hour or season it is another time.`;
 }
 
 function sunHrefOf(test: SavedTest): string | null {

@@ -30,4 +30,13 @@ describe("objectDensity", () => {
     expect(objectDensity({ curve, exposureSeconds: 600, printDensity: 0.01 })).toBeNull();
     expect(objectDensity({ curve, exposureSeconds: 600, printDensity: 1.99 })).toBeNull();
   });
+
+  it("when a film lay over the tablet alone, counts it to the thing and leaves the times", () => {
+    if (curve === null) throw new Error("no curve");
+    const printDensity = blue(Math.log10(600) - 0.45);
+    const bare = objectDensity({ curve, exposureSeconds: 600, printDensity });
+    const withFilm = objectDensity({ curve, exposureSeconds: 600, printDensity, filmDensity: 0.12 });
+    expect((withFilm?.density ?? 0) - (bare?.density ?? 0)).toBeCloseTo(0.12, 9);
+    expect(withFilm?.midSeconds).toBe(bare?.midSeconds);
+  });
 });
