@@ -19,6 +19,7 @@ export type InputErrorCode =
   | "disk-full"
   | "other-site"
   | "unknown-host"
+  | "upload-stalled"
   | "backup-unreadable";
 
 /** An input that stops the work: what is wrong and what to do, in plain words. */

@@ -26,6 +26,7 @@ import { demoRoutes } from "#src/web/home/demo.ts";
 import { pageRoutes } from "#src/web/page-routes.ts";
 import { answerProblemPage, pageNotFound } from "#src/web/parts/problem-page.ts";
 import { contentPolicy } from "#src/web/content-policy.ts";
+import { endStalledUploads } from "#src/web/stalled-uploads.ts";
 import { whoMaySpeak } from "#src/web/who-may-speak.ts";
 
 export interface Dependencies extends Tools {
@@ -44,6 +45,7 @@ export function createApp(dependencies: Dependencies): Express {
   app.disable("x-powered-by");
   app.use(helmet(contentPolicy));
   app.use(whoMaySpeak(settings));
+  app.use(endStalledUploads());
   app.use(express.static(join(settings.rootDir, "static")));
   app.use("/api", express.json({ limit: maxJsonBytes }));
   app.get("/api/health", (_request, response) => {

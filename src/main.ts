@@ -6,6 +6,7 @@ import { createApp } from "#src/app.ts";
 import { createImagingPool } from "#src/imaging/pool.ts";
 import { readSettings, type Settings } from "#src/settings.ts";
 import { loadSamples } from "#src/studio/load-samples.ts";
+import { removeOwnWorkFolders, sweepWorkFolders } from "#src/studio/work-folder.ts";
 import { openStore, type Store } from "#src/store/store.ts";
 import { StoreError } from "#src/store/store-error.ts";
 
@@ -14,6 +15,9 @@ const maxImagingThreads = 4;
 /** Requests under way may take this long to finish when the server is told to stop. */
 const closingSeconds = 10;
 
+/** A class of thirty, each with a browser's six connections, and room besides. */
+const mostConnections = 512;
+
 /** How long an idle connection is kept open. */
 const restingConnectionMs = 300_000;
 
@@ -21,6 +25,7 @@ const restingConnectionMs = 300_000;
 export async function start({ demo }: { demo: boolean }): Promise<void> {
   const settings = orStop(() => readSettings());
   const store = orStop(() => openStore(settings.dataDir));
+  sweepWorkFolders({ atStart: true });
   const imaging = createImagingPool({
     workerFile: join(settings.rootDir, ".build", "imaging-worker.mjs"),
     threads: Math.min(maxImagingThreads, availableParallelism()),
@@ -28,6 +33,9 @@ export async function start({ demo }: { demo: boolean }): Promise<void> {
   const server = createServer(createApp({ settings, store, imaging }));
   // A phone that rests between two requests would else find its connection closed under the next upload.
   server.keepAliveTimeout = restingConnectionMs;
+  // Bodies that stall are ended one by one (src/web/stalled-uploads.ts); a large restore may rightly take longer than five minutes.
+  server.requestTimeout = 0;
+  server.maxConnections = mostConnections;
   try {
     await listen(server, settings);
   } catch (error) {
@@ -88,6 +96,7 @@ function closeWhenTold(
       clearTimeout(hurry);
       await imaging.close();
       store.close();
+      removeOwnWorkFolders();
       process.exit(0);
     });
     server.closeIdleConnections();

@@ -1,5 +1,5 @@
 // A print turns from paper to blue along one line of colour. A step off that line has something else on it.
-import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
+import { leastSquaresSolution } from "#shared/statistics/linear-least-squares.ts";
 
 /** Densities of one step above paper, with their standard uncertainties. */
 export interface ColourDensities {
@@ -50,7 +50,13 @@ export function stepsOffColourLine(steps: readonly ColourDensities[]): number[] 
         const far = Math.abs(miss) / (biweightLimit * scale);
         return far >= 1 ? 1e6 : 1 / (1 - far * far);
       });
-      coefficients = linearLeastSquares({ design: rows, response: values, sigma }).coefficients;
+      const solution = leastSquaresSolution(
+        rows.map((row, k) => Float64Array.from(row, (term) => term / sigma[k]!)),
+        Float64Array.from(values, (value, k) => value / sigma[k]!),
+      );
+      // Steps of one density, as in a picture of one flat colour, show no line.
+      if (solution === null) return values.map(() => false);
+      coefficients = [...solution];
       misses = values.map((value, k) => value - rows[k]!.reduce((sum, term, j) => sum + term * coefficients[j]!, 0));
     }
     return misses.map((miss, k) => {

@@ -4,8 +4,8 @@ import { cornersSchema, tabletSchema, type Corners, type Warning } from "./readi
 
 const bedFields = {
   /** Size of the area between the corners, for places in millimetres. */
-  bedWidthMm: z.number().gt(0).max(10_000).optional(),
-  bedHeightMm: z.number().gt(0).max(10_000).optional(),
+  bedWidthMm: z.number().min(1).max(10_000).optional(),
+  bedHeightMm: z.number().min(1).max(10_000).optional(),
 };
 
 /** One even exposure of a coated sheet that covers the bed, read through the coating's known curve. */

@@ -15,7 +15,7 @@ export const exposureQuerySchema = z.object({
   /** Share of net D-max that clear film shall reach. */
   share: z.coerce.number("give a share such as 0.9").min(0.5).max(0.99).default(0.9),
   /** Distance from lamp to print that the time is for; absent: the lamp's usual distance. */
-  distanceMm: z.coerce.number("give the distance in millimetres").gt(0).max(10_000).optional(),
+  distanceMm: z.coerce.number("give the distance in millimetres").min(1).max(10_000).optional(),
   /** The lamp's hours on the day of the print, for the ageing of the lamp. */
   lampHours: z.coerce.number("give the hours as a number").min(0).max(200_000).optional(),
 });

@@ -1,10 +1,11 @@
 // Lamps, supports, coatings and films: the four things that a calibration is kept for.
 import { z } from "zod";
+import { lineSchema, linesSchema } from "./plain-text.ts";
 import { procedureSchema } from "./procedures.ts";
 import { recipeSchema } from "./stocks.ts";
 
-const nameSchema = z.string().trim().min(1, "give it a name").max(120, "keep the name under 120 characters");
-const notesSchema = z.string().max(4000).default("");
+const nameSchema = lineSchema().min(1, "give it a name").max(120, "keep the name under 120 characters");
+const notesSchema = linesSchema().max(4000).default("");
 
 export const lampInputSchema = z.object({
   name: nameSchema,
@@ -12,9 +13,9 @@ export const lampInputSchema = z.object({
   /** What kind of light; the sun has its own model. */
   kind: z.enum(["tubes", "led", "point", "panel", "sun", "shade", "other"]).default("other"),
   /** Size of the emitting area and usual distance, for distance changes (extended-source geometry). */
-  widthMm: z.number().gt(0).max(10_000).nullish(),
-  heightMm: z.number().gt(0).max(10_000).nullish(),
-  distanceMm: z.number().gt(0).max(10_000).nullish(),
+  widthMm: z.number().min(1).max(10_000).nullish(),
+  heightMm: z.number().min(1).max(10_000).nullish(),
+  distanceMm: z.number().min(1).max(10_000).nullish(),
   /** Tubes side by side across the width, each as long as the height; absent: taken for an even panel. */
   tubeCount: z.int("give a whole number of tubes").min(1).max(200).nullish(),
   /** Whether the distance to the print can be changed. */
@@ -37,8 +38,8 @@ export const coatingInputSchema = z.object({
   /** Instant or date when it was mixed. */
   mixedAt: z.string().max(40).nullish(),
   /** Grade and lot of the iron salt, as on the label: batches differ, so a new lot wants a new test. */
-  grade: z.string().max(120).nullish(),
-  lot: z.string().max(120).nullish(),
+  grade: lineSchema().max(120).nullish(),
+  lot: lineSchema().max(120).nullish(),
   recipe: recipeSchema.nullish(),
   /** Stock solutions that it was mixed from. */
   stockIds: z.array(z.string().min(1)).max(10).nullish(),
@@ -54,7 +55,7 @@ export const filmInputSchema = z.object({
   /** Density of the densest black that the device prints on it, under the lamp's light. */
   maxDensity: z.number().min(0).max(6).nullish(),
   /** The printer that makes the negative. */
-  device: z.string().max(120).default(""),
+  device: lineSchema().max(120).default(""),
   archived: z.boolean().default(false),
 });
 

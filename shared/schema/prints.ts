@@ -1,6 +1,8 @@
 // A print in work or finished: its run sheet with the times that were kept, and how it came out.
 import { z } from "zod";
+import { lineSchema, linesSchema } from "./plain-text.ts";
 import { procedureStepSchema } from "./procedures.ts";
+import { shortestSeconds } from "./reading.ts";
 
 const instantSchema = z.iso.datetime({
   offset: true,
@@ -18,7 +20,7 @@ export const outcomeSchema = z.enum(["too-light", "right", "too-dark"]);
 export type Outcome = z.infer<typeof outcomeSchema>;
 
 export const printInputSchema = z.object({
-  name: z.string().trim().max(120, "keep the name under 120 characters").default(""),
+  name: lineSchema().max(120, "keep the name under 120 characters").default(""),
   lampId: z.string().min(1, "choose the lamp"),
   supportId: z.string().min(1, "choose the paper or fabric"),
   coatingId: z.string().min(1, "choose the coating"),
@@ -27,6 +29,7 @@ export const printInputSchema = z.object({
   exposureSeconds: z
     .number()
     .gt(0, "the time must be above 0 seconds")
+    .min(shortestSeconds)
     .max(864_000, "no exposure takes more than ten days"),
   /** What the calibration said when the print was planned; null when there was none. */
   advice: z
@@ -34,10 +37,10 @@ export const printInputSchema = z.object({
     .nullish(),
   steps: z.array(runStepSchema).min(1, "a print needs at least one step").max(30),
   outcome: outcomeSchema.nullish(),
-  notes: z.string().max(4000).default(""),
+  notes: linesSchema().max(4000).default(""),
   /** Coated area and the sensitizer used for it; from both the area covered by a millilitre is learned. */
-  areaCm2: z.number().gt(0).max(1e6).nullish(),
-  coatingMl: z.number().gt(0).max(1e5).nullish(),
+  areaCm2: z.number().min(0.1).max(1e6).nullish(),
+  coatingMl: z.number().min(0.001).max(1e5).nullish(),
 });
 export type PrintInput = z.infer<typeof printInputSchema>;
 

@@ -1,11 +1,12 @@
 // What happens to a print after the coating: exposure, baths, washes, drying, each with its time.
 import { z } from "zod";
+import { lineSchema } from "./plain-text.ts";
 
 /** Longest time of one step that a timer counts: two days, in seconds. */
 export const longestStepSeconds = 172_800;
 
 export const procedureStepSchema = z.object({
-  name: z.string().trim().min(1, "give the step a name").max(80, "keep the name of a step under 80 characters"),
+  name: lineSchema().min(1, "give the step a name").max(80, "keep the name of a step under 80 characters"),
   kind: z.enum(["exposure", "bath", "wash", "dry", "other"]).default("other"),
   /** Planned time; null when it ends by looking, as drying does. For the exposure the calibration's time is used. */
   seconds: z

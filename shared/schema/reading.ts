@@ -4,6 +4,11 @@ import { z } from "zod";
 /** Most steps, patches or levels that one tablet may have. */
 export const maxSteps = 256;
 
+/** Shortest exposure that can be meant [s]: below it, times and doses leave the range in which they can be computed and shown. */
+export const shortestSeconds = 0.01;
+/** Longest time of a step [s]. */
+const longestSeconds = 1e7;
+
 /** A point in upright pixels of the picture, origin at the top-left corner. */
 export const pointPxSchema = z.tuple([z.number().finite(), z.number().finite()]);
 export type PointPx = z.infer<typeof pointPxSchema>;
@@ -33,7 +38,7 @@ const listedTransmissionSchema = z.object({
 const evenTransmissionSchema = z.object({
   kind: z.literal("transmission"),
   steps: z.int().min(3, "a tablet needs at least 3 steps").max(maxSteps),
-  increment: z.number().gt(0, "the increment must be above 0").max(1),
+  increment: z.number().gt(0, "the increment must be above 0").min(0.001).max(1),
   firstDensity: stepDensitySchema.default(0.05),
   toleranceDensity: z.number().min(0).max(0.5).optional(),
 });
@@ -42,7 +47,7 @@ const evenTransmissionSchema = z.object({
 const timedSchema = z.object({
   kind: z.literal("timed"),
   seconds: z
-    .array(z.number().gt(0, "a time must be above 0 seconds").max(1e7))
+    .array(z.number().gt(0, "a time must be above 0 seconds").min(shortestSeconds).max(longestSeconds))
     .min(3, "a strip needs at least 3 steps")
     .max(maxSteps),
 });

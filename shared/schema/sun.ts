@@ -1,5 +1,6 @@
 // Exposures under the sun, and anchors kept from the dose clock.
 import { z } from "zod";
+import { lineSchema, linesSchema } from "./plain-text.ts";
 import type { Warning } from "./reading.ts";
 import { hazeSchema, sunSurroundingsShape, type Sky } from "./sun-conditions.ts";
 import { instantSchema } from "./test.ts";
@@ -51,7 +52,7 @@ export const sunExposureRequestSchema = z
     /** Anchors kept from the dose clock. */
     anchorIds: z.array(z.string().min(1)).max(maxAnchors, `use at most ${maxAnchors} anchors`).optional(),
     /** Wanted dose in the model's own unit: action-weighted joules per square metre. Instead of an anchor. */
-    dose: z.number().gt(0, "a dose must be above 0").max(1e9, "no print wants that much").optional(),
+    dose: z.number().gt(0, "a dose must be above 0").min(0.001).max(1e9, "no print wants that much").optional(),
     /** Whether to fit the haze to anchors of one clear day with the sun at well separated heights. */
     fitHaze: z.boolean().default(false),
   })
@@ -146,8 +147,8 @@ const maxHidden = 500;
 
 export const sunAnchorInputSchema = z
   .object({
-    name: z.string().trim().min(1, "give it a name").max(120, "keep the name under 120 characters"),
-    notes: z.string().max(4000).default(""),
+    name: lineSchema().min(1, "give it a name").max(120, "keep the name under 120 characters"),
+    notes: linesSchema().max(4000).default(""),
     ...placeShape,
     ...planeShape,
     ...sunSurroundingsShape,

@@ -1,7 +1,8 @@
 // A test: one test print with its picture and everything known about how it was made.
 import { z } from "zod";
 import type { Channel, Curve, ExposureAdvice } from "./curve.ts";
-import { readingRequestSchema, type Reading, type Tablet, type Warning } from "./reading.ts";
+import { lineSchema, linesSchema } from "./plain-text.ts";
+import { readingRequestSchema, shortestSeconds, type Reading, type Tablet, type Warning } from "./reading.ts";
 import { sunSurroundingsShape } from "./sun-conditions.ts";
 
 /** Longest exposure that anyone makes: ten days, in seconds. */
@@ -36,14 +37,15 @@ export const testMetadataSchema = z.object({
   exposureSeconds: z
     .number()
     .gt(0, "the time must be above 0 seconds")
+    .min(shortestSeconds)
     .max(maxExposureSeconds, "no test takes more than ten days")
     .optional(),
   channel: z.enum(["red", "visual"]).default("red"),
   targetShare: z.number().min(0.5).max(0.99).default(0.9),
   madeAt: instantSchema.optional(),
-  name: z.string().trim().max(120).default(""),
-  notes: z.string().max(4000).default(""),
-  lampDistanceMm: z.number().gt(0).max(10_000).nullish(),
+  name: lineSchema().max(120).default(""),
+  notes: linesSchema().max(4000).default(""),
+  lampDistanceMm: z.number().min(1).max(10_000).nullish(),
   lampHours: z.number().min(0).max(200_000).nullish(),
   sun: sunConditionsSchema.nullish(),
   humidityPercent: z.number().min(0).max(100).nullish(),

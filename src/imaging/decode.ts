@@ -11,6 +11,9 @@ import { srgbFromWide, wideLinear, wideRaster } from "./wide-raster.ts";
 /** Largest picture for a reading; refused before decoding. 120 million pixels are a 6 x 8 inch scan at 1600 dpi. */
 export const mostPixels = 120_000_000;
 
+/** Longest side of a picture for a reading [px]: a strip of 60 cm at 2500 dpi. */
+export const longestSide = 60_000;
+
 /** Raw numbers of an upright picture, with one table for each channel that turns them into linear light. */
 export interface Raster {
   readonly width: number;
@@ -63,6 +66,14 @@ export async function inspectPicture(
     metadata = await sharp(bytes, { ...openOptions, limitInputPixels: false }).metadata();
   } catch (cause) {
     throw notRead(damaged, cause);
+  }
+  // A line of a hundred million pixels is small on the disk and takes a decoder most of a minute.
+  if (Math.max(metadata.width, metadata.height) > longestSide) {
+    throw new InputError(
+      "picture-too-large",
+      `The picture is ${Math.max(metadata.width, metadata.height)} pixels long; at most ${longestSide} can be read. Crop it to the strip and the paper round it.`,
+      { field: "photo" },
+    );
   }
   const pixels = metadata.width * metadata.height;
   if (pixels > mostPixels) {

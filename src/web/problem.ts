@@ -1,5 +1,5 @@
 // The one place where trouble becomes HTTP: RFC 9457 problem details.
-import type { ErrorRequestHandler } from "express";
+import type { ErrorRequestHandler, Response } from "express";
 import { STATUS_CODES } from "node:http";
 import { ZodError } from "zod";
 import { InputError, type InputErrorCode } from "#shared/errors.ts";
@@ -26,6 +26,7 @@ export const statusByCode: Readonly<Record<InputErrorCode, number>> = {
   "disk-full": 507,
   "other-site": 403,
   "unknown-host": 403,
+  "upload-stalled": 408,
   "backup-unreadable": 400,
 };
 
@@ -82,6 +83,8 @@ function transportProblem(error: unknown): InputError | undefined {
     return new InputError("bad-request", "The request is not readable JSON: check its quotes, commas and brackets.", {
       cause: error,
     });
+  if (type === "parameters.too.many")
+    return new InputError("request-too-large", "The form has too many fields: send fewer.", { cause: error });
   if (type === "entity.too.large")
     return new InputError(
       "request-too-large",
@@ -105,6 +108,14 @@ function transportProblem(error: unknown): InputError | undefined {
   return undefined;
 }
 
+/** Seconds after which a place is likely to be free again: a picture of 12 million pixels is read in one or two. */
+const retrySeconds = 5;
+
+/** Puts a time beside "busy". */
+export function sayWhenToTryAgain(response: Response, { status }: Pick<Problem, "status">): void {
+  if (status === 503) response.set("Retry-After", String(retrySeconds));
+}
+
 /** Last handler of the app. */
 export const answerProblem: ErrorRequestHandler = (error, _request, response, next) => {
   if (response.headersSent) {
@@ -115,5 +126,6 @@ export const answerProblem: ErrorRequestHandler = (error, _request, response, ne
   if (response.destroyed) return;
   const problem = problemFrom(error);
   if (problem.status === 500) console.error(error);
+  sayWhenToTryAgain(response, problem);
   response.status(problem.status).type("application/problem+json").send(JSON.stringify(problem));
 };

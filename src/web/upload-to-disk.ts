@@ -1,10 +1,11 @@
 // A picture to print may be large: it goes to the disk as it comes, never into memory.
 import type { Request, Response } from "express";
 import multer, { MulterError } from "multer";
-import { mkdtemp, rm } from "node:fs/promises";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { rm } from "node:fs/promises";
 import { InputError } from "#shared/errors.ts";
+import { makeWorkFolder } from "#src/studio/work-folder.ts";
+import { plainFields } from "./multipart-fields.ts";
+import { isThisMachine } from "./upload.ts";
 
 /** Most bytes of a picture to print: 100 million pixels of 16-bit colour, uncompressed. */
 const maxPictureBytes = 700 * 1024 * 1024;
@@ -12,7 +13,11 @@ const maxTextBytes = 64 * 1024;
 /** Pictures that may arrive or be worked on at once. */
 const mostAtOnce = 6;
 
+/** ... and from one address other than this machine, so that one sender cannot take every place. */
+const mostFromAddress = 2;
+
 let underWay = 0;
+const underWayByAddress = new Map<string, number>();
 
 export interface UploadOnDisk {
   readonly fields: Readonly<Record<string, string>>;
@@ -36,13 +41,19 @@ export async function receiveToDisk(request: Request, response: Response): Promi
     );
   }
   if (Number(request.headers["content-length"] ?? 0) > maxPictureBytes + maxTextBytes) throw tooLarge();
-  if (underWay >= mostAtOnce)
+  const address = request.socket.remoteAddress ?? "";
+  const fromAddress = underWayByAddress.get(address) ?? 0;
+  if (underWay >= mostAtOnce || (fromAddress >= mostFromAddress && !isThisMachine(address)))
     throw new InputError("busy", "Several pictures are being worked on at the moment: try again in a minute.");
   underWay++;
-  const folder = await mkdtemp(join(tmpdir(), "wedgewright-"));
+  underWayByAddress.set(address, fromAddress + 1);
+  const folder = await makeWorkFolder();
   let isKept = false;
   response.once("close", () => {
     underWay--;
+    const left = (underWayByAddress.get(address) ?? 1) - 1;
+    if (left > 0) underWayByAddress.set(address, left);
+    else underWayByAddress.delete(address);
     if (!isKept) void rm(folder, { recursive: true, force: true });
   });
   const storage = multer.diskStorage({ destination: folder, filename: (_request, _file, done) => done(null, "photo") });
@@ -55,12 +66,9 @@ export async function receiveToDisk(request: Request, response: Response): Promi
       error === undefined || error === null ? resolve() : reject(inOurWords(error)),
     );
   });
-  const fields: Record<string, string> = {};
-  for (const [name, value] of Object.entries((request.body ?? {}) as Record<string, unknown>))
-    fields[name] = Array.isArray(value) ? String(value.at(-1)) : String(value);
   const file = request.file;
   return {
-    fields,
+    fields: plainFields(request.body),
     photo: file === undefined || file.size === 0 ? null : file.path,
     folder,
     keepFolder: () => {

@@ -1,7 +1,9 @@
 // Pictures that come as multipart/form-data: at most so many bytes for one request, and so many at once for the server.
 import type { Request, Response } from "express";
 import multer, { MulterError, type StorageEngine } from "multer";
+import type { Writable } from "node:stream";
 import { InputError } from "#shared/errors.ts";
+import { plainFields } from "./multipart-fields.ts";
 
 /** Most bytes of one request with pictures: a 16-bit TIFF of a small strip, or a phone picture many times over. */
 export const maxUploadBytes = 80 * 1024 * 1024;
@@ -9,7 +11,11 @@ export const maxUploadBytes = 80 * 1024 * 1024;
 const maxHeldBytes = 400 * 1024 * 1024;
 /** Most pictures of one request. */
 export const maxFiles = 9;
-const maxTextBytes = 1024 * 1024;
+/** Most bytes of one text field, and of all text of a request with what stands round its parts. */
+const maxFieldBytes = 256 * 1024;
+const maxTextBytes = 2 * 1024 * 1024;
+/** Most bytes that one address other than this machine may hold, so that a single sender cannot shut out the rest. */
+const maxHeldByAddress = 160 * 1024 * 1024;
 
 export interface Upload {
   /** Text fields, the last of a name counting. */
@@ -24,10 +30,29 @@ export interface UploadedFile {
 }
 
 let heldBytes = 0;
+const heldByAddress = new Map<string, number>();
 
-/** Keeps a request's files in memory and counts them together. */
+/** Keeps a request's files in memory; everything that came is counted, text too, for this request, its sender and the server. */
 class CountingStorage implements StorageEngine {
   private requestBytes = 0;
+  private fileBytes = 0;
+  private readonly address: string;
+
+  constructor(address: string) {
+    this.address = address;
+  }
+
+  /** Counts what came over the line. Gives the trouble when it is too much. */
+  count(bytes: number): InputError | undefined {
+    this.requestBytes += bytes;
+    heldBytes += bytes;
+    const held = (heldByAddress.get(this.address) ?? 0) + bytes;
+    heldByAddress.set(this.address, held);
+    if (this.requestBytes - this.fileBytes > maxTextBytes) return tooMuchText();
+    if (heldBytes > maxHeldBytes || (held > maxHeldByAddress && !isThisMachine(this.address)))
+      return new InputError("busy", "Too many pictures are arriving at once: try again in a minute.");
+    return undefined;
+  }
 
   _handleFile(
     _request: Request,
@@ -43,14 +68,10 @@ class CountingStorage implements StorageEngine {
     };
     file.stream.on("data", (chunk: Buffer) => {
       if (isOver) return;
-      this.requestBytes += chunk.byteLength;
-      heldBytes += chunk.byteLength;
-      if (this.requestBytes > maxUploadBytes) {
+      this.fileBytes += chunk.byteLength;
+      if (this.fileBytes > maxUploadBytes) {
         chunks.length = 0;
         give(tooLarge());
-      } else if (heldBytes > maxHeldBytes) {
-        chunks.length = 0;
-        give(new InputError("busy", "Too many pictures are arriving at once: try again in a minute."));
       } else chunks.push(chunk);
     });
     file.stream.on("error", (error: Error) => give(error));
@@ -63,6 +84,9 @@ class CountingStorage implements StorageEngine {
 
   release(): void {
     heldBytes -= this.requestBytes;
+    const left = (heldByAddress.get(this.address) ?? 0) - this.requestBytes;
+    if (left > 0) heldByAddress.set(this.address, left);
+    else heldByAddress.delete(this.address);
     this.requestBytes = 0;
   }
 }
@@ -80,30 +104,48 @@ export async function receiveUpload(request: Request, response: Response): Promi
     );
   }
   if (Number(request.headers["content-length"] ?? 0) > maxUploadBytes + maxTextBytes) throw tooLarge();
-  const storage = new CountingStorage();
+  const storage = new CountingStorage(request.socket.remoteAddress ?? "");
   response.once("close", () => storage.release());
   const receive = multer({
     storage,
     limits: {
       files: maxFiles,
       fields: 80,
-      fieldSize: maxTextBytes,
+      fieldSize: maxFieldBytes,
       fieldNameSize: 100,
       fieldNestingDepth: 1,
       parts: 100,
     },
-  }).any();
+    streamHandler(stream: Request, parser: Writable) {
+      stream.on("data", (chunk: Buffer) => {
+        const trouble = storage.count(chunk.byteLength);
+        if (trouble !== undefined) parser.destroy(trouble);
+      });
+      stream.pipe(parser);
+    },
+  } as multer.Options).any();
   await new Promise<void>((resolve, reject) => {
     receive(request, response, (error: unknown) =>
       error === undefined || error === null ? resolve() : reject(inOurWords(error)),
     );
   });
   const files = Array.isArray(request.files) ? request.files : [];
-  const fields: Record<string, string> = {};
-  for (const [name, value] of Object.entries((request.body ?? {}) as Record<string, unknown>)) {
-    fields[name] = Array.isArray(value) ? String(value.at(-1)) : String(value);
-  }
-  return { fields, files: files.map((file) => ({ field: file.fieldname, bytes: file.buffer })) };
+  return {
+    fields: plainFields(request.body),
+    files: files.map((file) => ({ field: file.fieldname, bytes: file.buffer })),
+  };
+}
+
+/** Whether a request came from this very machine. */
+export function isThisMachine(address: string | undefined): boolean {
+  return address === undefined || /^(::ffff:)?127\.|^::1$|^$/.test(address);
+}
+
+function tooMuchText(): InputError {
+  return new InputError(
+    "request-too-large",
+    "The form holds too much text: send the picture as a file, and less text.",
+  );
 }
 
 function tooLarge(): InputError {

@@ -1,11 +1,11 @@
 // Everything as one file, out and in again.
 import { Router, type Request } from "express";
-import { once } from "node:events";
 import { PassThrough } from "node:stream";
 import multer from "multer";
 import { InputError } from "#shared/errors.ts";
 import { backUp, restoreBackup } from "#src/studio/back-up.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { writeAndWait } from "#src/web/waited-write.ts";
 
 export function backupRoutes(tools: Pick<Tools, "store">): Router {
   const router = Router();
@@ -21,7 +21,7 @@ export function backupRoutes(tools: Pick<Tools, "store">): Router {
       response.write(first.value);
       for await (const piece of pieces) {
         if (response.destroyed) return;
-        if (!response.write(piece)) await Promise.race([once(response, "drain"), once(response, "close")]);
+        await writeAndWait(response, piece);
       }
       response.end();
     } catch (error) {

@@ -1,6 +1,5 @@
 // Calibrations as a file: out with their pictures, in again with every picture measured anew.
 import { Router } from "express";
-import { once } from "node:events";
 import { z } from "zod";
 import { InputError } from "#shared/errors.ts";
 import { maxSharedTests } from "#shared/schema/sharing.ts";
@@ -9,6 +8,7 @@ import { importCalibrations } from "#src/studio/import-calibrations.ts";
 import { sharedCalibrations } from "#src/studio/share-calibrations.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { receiveUpload } from "#src/web/upload.ts";
+import { writeAndWait } from "#src/web/waited-write.ts";
 
 const shareQuerySchema = testFilterSchema.omit({ limit: true, after: true }).extend({
   /** One id or several, separated by commas; instead of the filters. */
@@ -34,7 +34,7 @@ export function calibrationRoutes(tools: Tools): Router {
     response.write(first.value);
     for await (const piece of pieces) {
       if (response.destroyed) return;
-      if (!response.write(piece)) await Promise.race([once(response, "drain"), once(response, "close")]);
+      await writeAndWait(response, piece);
     }
     response.end();
   });

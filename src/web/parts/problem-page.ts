@@ -1,7 +1,7 @@
 // Trouble on a page, said in plain words with the same status that the JSON routes answer.
 import type { ErrorRequestHandler, Request, RequestHandler } from "express";
 import { InputError } from "#shared/errors.ts";
-import { problemFrom } from "#src/web/problem.ts";
+import { problemFrom, sayWhenToTryAgain } from "#src/web/problem.ts";
 import { renderPage } from "./render.ts";
 
 const headings: Readonly<Record<number, string>> = {
@@ -37,6 +37,7 @@ export const answerProblemPage: ErrorRequestHandler = (error, request, response,
   }
   const problem = problemFrom(error);
   if (problem.status >= 500 && problem.status !== 503) console.error(error);
+  sayWhenToTryAgain(response, problem);
   const title =
     headings[problem.status] ?? (problem.status >= 500 ? "Something went wrong here" : "That cannot be done");
   renderPage(

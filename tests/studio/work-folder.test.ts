@@ -1,0 +1,31 @@
+import { spawnSync } from "node:child_process";
+import { existsSync, mkdirSync } from "node:fs";
+import { basename, join } from "node:path";
+import { rm } from "node:fs/promises";
+import { expect, it } from "vitest";
+import { makeWorkFolder, sweepWorkFolders } from "#src/studio/work-folder.ts";
+import { temporaryFolder } from "../support/temporary-folder.ts";
+
+it("folders of a process that is gone are swept away, those of one that runs and of strangers stay", async () => {
+  const gone = spawnSync(process.execPath, ["-e", ""]).pid;
+  const place = temporaryFolder();
+  const names = [
+    `wedgewright-${gone}-abcdef`,
+    `wedgewright-${process.ppid}-abcdef`,
+    "wedgewright-abcdef",
+    "other-1-abcdef",
+  ];
+  for (const name of names) mkdirSync(join(place, name));
+  expect(sweepWorkFolders({ place })).toBe(1);
+  expect(names.map((name) => existsSync(join(place, name)))).toEqual([false, true, true, true]);
+});
+
+it("a work folder carries the number of its process, and a start takes those of its own number for leftovers", async () => {
+  const folder = await makeWorkFolder();
+  expect(basename(folder)).toContain(`-${process.pid}-`);
+  const place = temporaryFolder();
+  mkdirSync(join(place, basename(folder)));
+  expect(sweepWorkFolders({ place })).toBe(0);
+  expect(sweepWorkFolders({ place, atStart: true })).toBe(1);
+  await rm(folder, { recursive: true });
+});
