@@ -3,19 +3,23 @@
 import { z } from "zod";
 
 // \p{Cc} control, \p{Cf} format (direction overrides, byte order mark), \p{Cs} lone halves; Source: Unicode Standard, table 4-4.
-// The two joiners stay: scripts and emoji need them. So do the tab and the line break, in notes.
-const hiddenInName = /(?![\u200c\u200d])[\p{Cc}\p{Cf}\p{Cs}]/gu;
-const hiddenInNotes = /(?![\u200c\u200d\t\n])[\p{Cc}\p{Cf}\p{Cs}]/gu;
+const hidden = /[\p{Cc}\p{Cf}\p{Cs}]/gu;
+/** The two joiners: scripts and emoji need them. */
+const joiners = ["\u200c", "\u200d"];
+
+function withoutHidden(text: string, kept: readonly string[]): string {
+  return text.replace(hidden, (character) => (kept.includes(character) ? character : ""));
+}
 
 /** One line of text without hidden characters, without space at its ends. */
 export function lineSchema(): z.ZodString {
   return z
     .string()
-    .overwrite((text) => text.replace(/[\t\r\n]+/g, " ").replace(hiddenInName, ""))
+    .overwrite((text) => withoutHidden(text.replace(/[\t\r\n]+/g, " "), joiners))
     .trim();
 }
 
 /** Several lines of text without hidden characters. */
 export function linesSchema(): z.ZodString {
-  return z.string().overwrite((text) => text.replace(/\r\n?/g, "\n").replace(hiddenInNotes, ""));
+  return z.string().overwrite((text) => withoutHidden(text.replace(/\r\n?/g, "\n"), [...joiners, "\t", "\n"]));
 }

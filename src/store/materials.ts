@@ -18,6 +18,7 @@ import {
 } from "#shared/schema/materials.ts";
 import { stockInputSchema, type Stock, type StockInput } from "#shared/schema/stocks.ts";
 import { newId } from "./ids.ts";
+import { withoutWhatNoLongerFits } from "./old-record.ts";
 import { isForeignKeyError, type Sql, type SqlRow } from "./sql.ts";
 
 export interface MaterialTable<Material, Input> {
@@ -152,16 +153,4 @@ function materialTable<
       return Number(sql.get(`SELECT count(*) AS n FROM tests WHERE ${noun}_id = ?`, id)?.["n"] ?? 0);
     },
   };
-}
-
-/**
- * A record as today's schema has it. A field that an older version took and this one refuses, such as a distance of next to nothing, is
- * left out, so that one number cannot keep a page shut.
- */
-function withoutWhatNoLongerFits<Input>(schema: z.ZodType<Input>, record: unknown): Input {
-  const first = schema.safeParse(record);
-  if (first.success || typeof record !== "object" || record === null)
-    return first.success ? first.data : schema.parse(record);
-  const refused = new Set(first.error.issues.map((issue) => String(issue.path[0])));
-  return schema.parse(Object.fromEntries(Object.entries(record).filter(([field]) => !refused.has(field))));
 }

@@ -45,13 +45,17 @@ export interface Pictures {
 
 export type PictureMediaType = "image/jpeg" | "image/png" | "image/tiff" | "image/webp" | "application/octet-stream";
 
-const extensionByMediaType: Readonly<Record<PictureMediaType, string>> = {
+export const extensionByMediaType: Readonly<Record<PictureMediaType, string>> = {
   "image/jpeg": "jpg",
   "image/png": "png",
   "image/tiff": "tif",
   "image/webp": "webp",
   "application/octet-stream": "bin",
 };
+
+export function isPictureMediaType(text: string): text is PictureMediaType {
+  return Object.hasOwn(extensionByMediaType, text);
+}
 
 /** Another process may be between a file and its row, so that young files are never taken for orphans. */
 const youngMs = 3_600_000;

@@ -3,6 +3,7 @@ import { InputError } from "#shared/errors.ts";
 import { printStateOf, type PrintState } from "#shared/prints/procedure.ts";
 import { printInputSchema, type PrintInput, type SavedPrint } from "#shared/schema/prints.ts";
 import { newId } from "./ids.ts";
+import { withoutWhatNoLongerFits } from "./old-record.ts";
 import type { Sql, SqlRow, SqlValue } from "./sql.ts";
 
 export interface PrintFilter {
@@ -127,7 +128,7 @@ export function printTable(sql: Sql, now: () => Date): PrintTable {
 
 function printFrom(row: SqlRow): SavedPrint {
   return {
-    ...printInputSchema.parse(JSON.parse(String(row["record"]))),
+    ...withoutWhatNoLongerFits(printInputSchema, JSON.parse(String(row["record"]))),
     id: String(row["id"]),
     createdAt: String(row["created_at"]),
     updatedAt: String(row["updated_at"]),

@@ -1,15 +1,15 @@
 // Takes a backup in: whole and proved before anything of the data folder is touched.
 import { createHash } from "node:crypto";
-import { createWriteStream, existsSync, mkdirSync, renameSync, rmSync, statSync } from "node:fs";
+import { createWriteStream, existsSync, mkdirSync, rmSync, statSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { once } from "node:events";
 import { z } from "zod";
 import { InputError } from "#shared/errors.ts";
-import { backupFormat, manifestName, passingPrefix, snapshotName, type BackupManifest } from "./backup.ts";
+import { backupFormat, damagedName, manifestName, passingPrefix, snapshotName, type BackupManifest } from "./backup.ts";
 import { newId } from "./ids.ts";
-import { migrate } from "./migrate.ts";
 import type { Migration } from "./migrations/migration.ts";
-import { syncFile, syncFolder } from "./pictures.ts";
+import { syncFile } from "./pictures.ts";
+import { proveDatabase, UnprovedDatabase, type DatabaseContents } from "./prove-database.ts";
 import { openSql } from "./sql.ts";
 import { StoreError } from "./store-error.ts";
 import { TarError, tarFiles } from "./tar.ts";
@@ -19,16 +19,32 @@ const manifestSchema = z.object({
   version: z.string().max(40),
   createdAt: z.string().max(40),
   pictures: z.int().min(0),
+  missing: z.array(z.string().max(64)).max(1_000_000).optional(),
 });
+const damagedSchema = z.object({ damaged: z.array(z.string().max(64)).max(1_000_000) });
 const pictureName = /^pictures\/([0-9a-f]{64})\.(jpg|png|tif|webp|bin)$/;
-const maxManifestBytes = 64 * 1024;
+/** Room for the names of some hundred thousand missing pictures. */
+const maxManifestBytes = 16 * 1024 * 1024;
 
 export interface UnpackedBackup {
   readonly folder: string;
   readonly manifest: BackupManifest;
   readonly database: string;
+  readonly contents: DatabaseContents;
   /** File by its place below the picture folder. */
   readonly pictures: ReadonlyMap<string, string>;
+  /** Pictures that the database knows and the backup could not carry, or carried damaged. */
+  readonly missing: readonly string[];
+  readonly damaged: readonly string[];
+  /** Files of damaged pictures. */
+  readonly damagedFiles: readonly string[];
+}
+
+export interface UnpackOptions {
+  readonly dataDir: string;
+  readonly migrations: readonly Migration[];
+  /** Take the rest of a backup in which pictures are missing or damaged though it does not say so itself. */
+  readonly acceptDamaged?: boolean;
 }
 
 /**
@@ -39,18 +55,34 @@ export interface UnpackedBackup {
  */
 export async function unpackBackup(
   source: AsyncIterable<Uint8Array>,
-  { dataDir, migrations }: { dataDir: string; migrations: readonly Migration[] },
+  { dataDir, migrations, acceptDamaged = false }: UnpackOptions,
 ): Promise<UnpackedBackup> {
   const folder = join(dataDir, `${passingPrefix}${newId()}`);
   mkdirSync(folder);
   try {
-    const { manifest, pictures } = await unpackFiles(source, folder);
+    const { manifest, pictures, damaged, saidDamaged } = await unpackFiles(source, folder);
     const database = join(folder, snapshotName);
     if (!existsSync(database)) throw unreadable("it holds no database");
-    await proveDatabase(database, pictures, migrations);
-    if (pictures.size !== manifest.pictures)
-      throw unreadable(`it holds ${pictures.size} pictures instead of ${manifest.pictures}`);
-    return { folder, manifest, database, pictures };
+    if (pictures.size + damaged.size !== manifest.pictures)
+      throw unreadable(`it holds ${pictures.size + damaged.size} pictures instead of ${manifest.pictures}`);
+    const unsaid = [...damaged.keys()].find((id) => !saidDamaged.includes(id));
+    if (unsaid !== undefined && !acceptDamaged) throw unreadable(`the picture ${unsaid.slice(0, 12)} is damaged`);
+    const contents = await proveFile(database, { migrations, workFolder: folder });
+    const missing = [...contents.pictures]
+      .filter(([id, { place, sizeBytes }]) => !damaged.has(id) && sizeOf(pictures.get(place)) !== sizeBytes)
+      .map(([id]) => id);
+    const lacking = missing.find((id) => manifest.missing?.includes(id) !== true);
+    if (lacking !== undefined && !acceptDamaged) throw unreadable(`the picture ${lacking.slice(0, 12)} is missing`);
+    return {
+      folder,
+      manifest,
+      database,
+      contents,
+      pictures,
+      missing,
+      damaged: [...damaged.keys()],
+      damagedFiles: [...damaged.values()],
+    };
   } catch (error) {
     rmSync(folder, { recursive: true, force: true });
     if (error instanceof TarError || error instanceof z.ZodError || error instanceof SyntaxError)
@@ -59,12 +91,23 @@ export async function unpackBackup(
   }
 }
 
+function sizeOf(file: string | undefined): number {
+  return file === undefined ? -1 : statSync(file).size;
+}
+
 async function unpackFiles(
   source: AsyncIterable<Uint8Array>,
   folder: string,
-): Promise<{ manifest: BackupManifest; pictures: Map<string, string> }> {
+): Promise<{
+  manifest: BackupManifest;
+  pictures: Map<string, string>;
+  damaged: Map<string, string>;
+  saidDamaged: readonly string[];
+}> {
   let manifest: BackupManifest | undefined;
   const pictures = new Map<string, string>();
+  const damaged = new Map<string, string>();
+  let saidDamaged: readonly string[] = [];
   for await (const { name, sizeBytes, bytes } of tarFiles(source)) {
     if (manifest === undefined) {
       if (name !== manifestName || sizeBytes > maxManifestBytes)
@@ -72,18 +115,21 @@ async function unpackFiles(
       manifest = manifestFrom(await wholeText(bytes));
     } else if (name === snapshotName && !existsSync(join(folder, snapshotName))) {
       await writeHashed(join(folder, snapshotName), bytes);
+    } else if (name === damagedName && sizeBytes <= maxManifestBytes) {
+      saidDamaged = damagedSchema.parse(JSON.parse(await wholeText(bytes))).damaged;
     } else {
       const [, id, extension] = pictureName.exec(name) ?? [];
       if (id === undefined) throw unreadable(`it holds something unknown (${name.slice(0, 80)})`);
       const place = join(id.slice(0, 2), `${id}.${extension}`);
       const file = join(folder, "pictures", place);
       mkdirSync(dirname(file), { recursive: true });
-      if ((await writeHashed(file, bytes)) !== id) throw unreadable(`the picture ${id.slice(0, 12)} is damaged`);
-      pictures.set(place, file);
+      if (existsSync(file)) throw unreadable(`it holds the picture ${id.slice(0, 12)} twice`);
+      if ((await writeHashed(file, bytes)) === id) pictures.set(place, file);
+      else damaged.set(id, file);
     }
   }
   if (manifest === undefined) throw unreadable("it is empty");
-  return { manifest, pictures };
+  return { manifest, pictures, damaged, saidDamaged };
 }
 
 function manifestFrom(text: string): BackupManifest {
@@ -126,55 +172,36 @@ async function writeHashed(file: string, bytes: AsyncIterable<Uint8Array>): Prom
   return hash.digest("hex");
 }
 
-async function proveDatabase(
+async function proveFile(
   database: string,
-  pictures: ReadonlyMap<string, string>,
-  migrations: readonly Migration[],
-): Promise<void> {
+  options: { migrations: readonly Migration[]; workFolder: string },
+): Promise<DatabaseContents> {
   let sql;
   try {
     sql = openSql(database);
-    const health = sql.all("PRAGMA integrity_check(1)").map((row) => Object.values(row)[0]);
-    if (health[0] !== "ok" || sql.all("PRAGMA foreign_key_check").length > 0)
-      throw unreadable("its database is damaged");
-    if (sql.get("SELECT name FROM sqlite_schema WHERE name = 'schema_steps'") === undefined)
-      throw unreadable("its database is not one of Wedgewright");
-    migrate(sql, migrations);
-    for (const row of sql.all("SELECT id, media_type, bytes FROM pictures")) {
-      const id = String(row["id"]);
-      const file = [...["jpg", "png", "tif", "webp", "bin"]]
-        .map((extension) => pictures.get(join(id.slice(0, 2), `${id}.${extension}`)))
-        .find((each) => each !== undefined);
-      if (file === undefined || statSync(file).size !== Number(row["bytes"]))
-        throw unreadable(`the picture ${id.slice(0, 12)} is missing`);
-    }
+    const contents = proveDatabase(sql, options);
     // Back to one file, so that it can be moved by one rename.
     sql.get("PRAGMA wal_checkpoint(TRUNCATE)");
     sql.get("PRAGMA journal_mode = DELETE");
+    sql.close();
+    await syncFile(database);
+    return contents;
   } catch (error) {
-    if (error instanceof InputError) throw error;
+    if (error instanceof UnprovedDatabase) throw unreadable(error.message, error);
     if (error instanceof StoreError)
       throw unreadable("it was written by a newer version of Wedgewright: install that version first", error);
+    if (isFullDisk(error)) throw error;
     throw unreadable("its database cannot be opened", error);
   } finally {
     sql?.close();
   }
-  await syncFile(database);
 }
 
-/** Moves the pictures of a proved backup in. What is there under the same hash stays. Call before the database is exchanged. */
-export async function moveInPictures(backup: UnpackedBackup, pictureFolder: string): Promise<void> {
-  const folders = new Set<string>();
-  for (const [place, file] of backup.pictures) {
-    const target = join(pictureFolder, place);
-    mkdirSync(dirname(target), { recursive: true });
-    if (!existsSync(target) || statSync(target).size !== statSync(file).size) renameSync(file, target);
-    folders.add(dirname(target));
-  }
-  for (const folder of [...folders, pictureFolder]) await syncFolder(folder);
+function isFullDisk(error: unknown): boolean {
+  return error instanceof Error && "code" in error && ["ENOSPC", "EDQUOT", "SQLITE_FULL"].includes(String(error.code));
 }
 
-function unreadable(why: string, cause?: unknown): InputError {
+export function unreadable(why: string, cause?: unknown): InputError {
   return new InputError("backup-unreadable", `This backup cannot be restored: ${why}. Nothing was changed.`, {
     field: "backup",
     cause,

@@ -29,7 +29,9 @@ const busyTimeoutMs = 5000;
 /** Opens (or makes) a database file: write-ahead log, every commit on the disk before it is acknowledged, foreign keys held. */
 export function openSql(file: string): Sql {
   const database = new LibsqlDatabase(file, { timeout: busyTimeoutMs });
-  database.exec("PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON;");
+  database.exec(
+    "PRAGMA trusted_schema = OFF; PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON;",
+  );
   const prepared = new Map<string, LibsqlDatabase.Statement>();
   let depth = 0;
 
@@ -89,6 +91,8 @@ export function openSql(file: string): Sql {
           for (const [table] of tables) database.exec(`DELETE FROM main."${table}"`);
           for (const [table, columns] of tables)
             database.exec(`INSERT INTO main."${table}" (${columns}) SELECT ${columns} FROM incoming."${table}"`);
+          if (database.prepare("PRAGMA main.foreign_key_check").all().length > 0)
+            throw new Error("The incoming rows refer to rows that are not there.");
         });
       } finally {
         database.exec("PRAGMA foreign_keys = ON");

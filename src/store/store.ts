@@ -4,12 +4,13 @@ import { dirname, join } from "node:path";
 import { InputError } from "#shared/errors.ts";
 import { backupPieces, passingPrefix, type BackupManifest } from "./backup.ts";
 import { materialTables, stockTable, type MaterialTables, type StockTable } from "./materials.ts";
+import { exchange } from "./exchange.ts";
 import { migrate, schemaTable } from "./migrate.ts";
 import { migrations } from "./migrations/all.ts";
 import type { Migration } from "./migrations/migration.ts";
 import { countPictureFiles, pictureFolder, type Pictures } from "./pictures.ts";
 import { printTable, type PrintTable } from "./prints.ts";
-import { moveInPictures, unpackBackup } from "./restore.ts";
+import { unpackBackup, type UnpackedBackup } from "./restore.ts";
 import { openSql, type Sql } from "./sql.ts";
 import { StoreError } from "./store-error.ts";
 import { sunAnchorTable, type SunAnchorTable } from "./sun-anchors.ts";
@@ -30,8 +31,16 @@ export interface Store extends MaterialTables {
   /** Everything as one archive, piece by piece. */
   backup(version: string): AsyncGenerator<Uint8Array>;
   /** Replaces everything by an archive once all of it has been proved. @throws InputError "backup-unreadable" or "busy"; nothing has changed then. */
-  restore(source: AsyncIterable<Uint8Array>): Promise<BackupManifest>;
+  restore(source: AsyncIterable<Uint8Array>, options?: { acceptDamaged?: boolean }): Promise<RestoredBackup>;
   close(): void;
+}
+
+/** What a restore took in, and what it could not. */
+export interface RestoredBackup extends BackupManifest {
+  readonly missing: readonly string[];
+  readonly damaged: readonly string[];
+  /** Name of the state that was replaced and is kept. */
+  readonly replaced: string;
 }
 
 export interface StoreOptions {
@@ -78,15 +87,14 @@ export function openStore(
       pictures,
       transaction: (work) => sql.transaction(work),
       backup: (version) => backupPieces({ sql, dataDir, now, version, listPictures: () => pictures.list() }),
-      async restore(source) {
+      async restore(source, { acceptDamaged = false } = {}) {
         if (isRestoring) throw new InputError("busy", "A backup is being restored already: wait until it is done.");
         isRestoring = true;
         try {
-          const unpacked = await unpackBackup(source, { dataDir, migrations: steps });
+          const unpacked = await unpackBackup(source, { dataDir, migrations: steps, acceptDamaged });
           try {
-            await moveInPictures(unpacked, join(dataDir, "pictures"));
-            sql.takeRowsFrom(unpacked.database, [schemaTable]);
-            return unpacked.manifest;
+            const replaced = await exchange(unpacked, { sql, dataDir, now, listPictures: () => pictures.list() });
+            return { ...unpacked.manifest, missing: unpacked.missing, damaged: unpacked.damaged, replaced };
           } finally {
             rmSync(unpacked.folder, { recursive: true, force: true });
           }

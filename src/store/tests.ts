@@ -3,8 +3,9 @@ import { InputError } from "#shared/errors.ts";
 import type { Channel, Verdict } from "#shared/schema/curve.ts";
 import type { TimedTest } from "#shared/lookup/exposure-for-combination.ts";
 import type { Tablet } from "#shared/schema/reading.ts";
-import { testRequestSchema, type SavedTest, type TestFilter, type TestSummary } from "#shared/schema/test.ts";
+import type { SavedTest, TestFilter, TestSummary } from "#shared/schema/test.ts";
 import { newId } from "./ids.ts";
+import { readRequest } from "./old-record.ts";
 import type { Sql, SqlRow, SqlValue } from "./sql.ts";
 
 /** A test without the parts that the store itself gives. */
@@ -286,7 +287,7 @@ function savedTestFrom(row: SqlRow, pictures: readonly SqlRow[]): SavedTest {
     createdAt: String(row["created_at"]),
     updatedAt: String(row["updated_at"]),
     invented: row["invented"] === 1,
-    request: testRequestSchema.parse(json("request")),
+    request: readRequest(json("request")),
     pictureId: String(row["picture_id"]),
     furtherPictures: { photos: idsOf("photo"), evenLight: idsOf("even-light")[0] ?? null },
     reading: json("reading") as SavedTest["reading"],

@@ -7,6 +7,11 @@ export interface Restored {
   readonly version: string;
   readonly tests: number;
   readonly pictures: number;
+  /** Pictures that the backup could not carry, or carried damaged. */
+  readonly missing: readonly string[];
+  readonly damaged: readonly string[];
+  /** Name of the state that was replaced; it is kept for 30 days. */
+  readonly replaced: string;
 }
 
 /** Everything as one archive, piece by piece. */
@@ -22,12 +27,16 @@ export function backUp({ store }: Pick<Tools, "store">): AsyncGenerator<Uint8Arr
 export async function restoreBackup(
   { store }: Pick<Tools, "store">,
   source: AsyncIterable<Uint8Array>,
+  options: { acceptDamaged?: boolean } = {},
 ): Promise<Restored> {
-  const manifest = await store.restore(source);
+  const manifest = await store.restore(source, options);
   return {
     createdAt: manifest.createdAt,
     version: manifest.version,
     tests: store.tests.count(),
     pictures: manifest.pictures,
+    missing: manifest.missing,
+    damaged: manifest.damaged,
+    replaced: manifest.replaced,
   };
 }
