@@ -10,7 +10,7 @@ import { migrations } from "./migrations/all.ts";
 import type { Migration } from "./migrations/migration.ts";
 import { countPictureFiles, pictureFolder, type Pictures } from "./pictures.ts";
 import { printTable, type PrintTable } from "./prints.ts";
-import { unpackBackup, type UnpackedBackup } from "./restore.ts";
+import { unpackBackup } from "./restore.ts";
 import { openSql, type Sql } from "./sql.ts";
 import { StoreError } from "./store-error.ts";
 import { sunAnchorTable, type SunAnchorTable } from "./sun-anchors.ts";
