@@ -1,5 +1,6 @@
 // The measured tone scale: how light each grey level prints, as a smooth curve that never falls.
 import { lastIndexBelow } from "#shared/statistics/bisection.ts";
+import { isotonicRegression } from "#shared/statistics/isotonic-regression.ts";
 import type { Tone } from "#shared/schema/correction.ts";
 import { topLevel } from "./grey-level.ts";
 import { risingSpline } from "./rising-spline.ts";
@@ -77,26 +78,11 @@ export function fitToneScale(tones: readonly Tone[], quantity: ToneQuantity): To
  * does not count as scatter: chi-squared of the best rising sequence for each degree of freedom that it pooled.
  */
 function disorder(points: readonly { readonly y: number; readonly sigma: number }[]): number {
-  const blocks: { value: number; weight: number; count: number }[] = [];
-  for (const { y, sigma } of points) {
-    blocks.push({ value: y, weight: 1 / sigma ** 2, count: 1 });
-    for (
-      let last = blocks.length - 1;
-      last > 0 && blocks[last - 1]!.value > blocks[last]!.value;
-      last = blocks.length - 1
-    ) {
-      const upper = blocks.pop()!;
-      const lower = blocks[last - 1]!;
-      const weight = lower.weight + upper.weight;
-      blocks[last - 1] = {
-        value: (lower.value * lower.weight + upper.value * upper.weight) / weight,
-        weight,
-        count: lower.count + upper.count,
-      };
-    }
-  }
-  const rising = blocks.flatMap(({ value, count }) => Array.from({ length: count }, () => value));
-  const pooled = points.length - blocks.length;
+  const rising = isotonicRegression(
+    points.map(({ y }) => y),
+    points.map(({ sigma }) => 1 / sigma ** 2),
+  );
+  const pooled = points.length - new Set(rising).size;
   return pooled < 3
     ? 1
     : points.reduce((sum, { y, sigma }, index) => sum + ((y - rising[index]!) / sigma) ** 2, 0) / pooled;

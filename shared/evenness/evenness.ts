@@ -1,4 +1,5 @@
 // From relative light at many places of a bed to a smooth map with its figures.
+import { belonging } from "#shared/statistics/robust.ts";
 import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
 import { surfaceTerms } from "#shared/reading/surface-fit.ts";
 import type { Evenness, EvennessContour } from "#shared/schema/evenness.ts";
@@ -180,9 +181,8 @@ function sigmaOfDifference(
 
 function withoutWild(places: readonly MeasuredPlace[], fit: LightSurface): readonly MeasuredPlace[] {
   if (places.length < 20 || fit.coefficients.length < shapes[1]!(0, 0).length) return places;
-  const away = places.map(({ x, y, stops }) => Math.abs(stops - heightOf(fit, x, y)));
-  const middle = [...away].sort((a, b) => a - b)[away.length >> 1]!;
-  return places.filter((_, i) => away[i]! <= 3.5 * 1.4826 * middle + 1e-9);
+  const belongs = belonging(places.map(({ x, y, stops }) => stops - heightOf(fit, x, y)));
+  return places.filter((_, i) => belongs[i]);
 }
 
 /** Largest upright rectangle of true cells, in shares. */

@@ -1,5 +1,6 @@
 // Small corrections of the step boundaries: cloth stretches and film curls, so steps are not quite evenly spaced.
 import { bisection } from "#shared/statistics/bisection.ts";
+import { median, robustSigma } from "#shared/statistics/robust.ts";
 import { choleskyFactor, choleskySolve } from "#shared/statistics/cholesky.ts";
 import { errorFunctionAt } from "#shared/statistics/normal-distribution.ts";
 
@@ -42,11 +43,8 @@ export function seenShift({ k, logLight, reach }: BoundaryProfile): Seen | null 
   for (let i = half; i + half <= count; i++) if (Math.abs(change(i)) > Math.abs(change(best))) best = i;
   if (best <= half || best + half >= count) return null;
   // Noise: neighbouring bins well inside the steps.
-  const differences = logLight
-    .slice(1)
-    .map((value, i) => Math.abs(value - logLight[i]!))
-    .sort((a, b) => a - b);
-  const noise = differences[Math.floor(differences.length * 0.5)]! / 0.954;
+  const differences = logLight.slice(1).map((value, i) => value - logLight[i]!);
+  const noise = robustSigma(differences, 0) / Math.SQRT2;
   const contrast = Math.abs(change(best));
   if (contrast < Math.max(leastContrast, (clearContrast * noise) / Math.sqrt(half))) return null;
   const [l, c, r] = [Math.abs(change(best - 1)), contrast, Math.abs(change(best + 1))];
@@ -99,26 +97,24 @@ export function boundaryShifts(profiles: readonly BoundaryProfile[], steps: numb
  * Source: common practice, no source (Gaussian edge)
  */
 export function blurOfBoundaries(profiles: readonly BoundaryProfile[]): number | null {
-  const softness = profiles
-    .flatMap((profile) => {
-      const seen = seenShift(profile);
-      if (seen === null || Math.abs(seen.shift) > 0.2) return [];
-      const { logLight, reach } = profile;
-      const binSteps = (2 * reach) / logLight.length;
-      const at = Math.round((seen.shift / (2 * reach) + 0.5) * logLight.length);
-      const change = (half: number) => {
-        const mean = (from: number, to: number) =>
-          logLight.slice(from, to).reduce((sum, value) => sum + value, 0) / (to - from);
-        return Math.abs(mean(at, at + half) - mean(at - half, at));
-      };
-      const [near, far] = [Math.max(2, Math.round(0.09 / binSteps)), Math.round(0.24 / binSteps)];
-      if (at - far < 0 || at + far > logLight.length || change(far) < 0.08) return [];
-      const ratio = change(near) / change(far);
-      const isSharper = (blur: number) => edgeChange(near * binSteps, blur) / edgeChange(far * binSteps, blur) > ratio;
-      return [bisection({ low: 0.001, high: 1, isBelow: isSharper, halvings: 30 }).low];
-    })
-    .sort((a, b) => a - b);
-  return softness.length < 3 ? null : softness[softness.length >> 1]!;
+  const softness = profiles.flatMap((profile) => {
+    const seen = seenShift(profile);
+    if (seen === null || Math.abs(seen.shift) > 0.2) return [];
+    const { logLight, reach } = profile;
+    const binSteps = (2 * reach) / logLight.length;
+    const at = Math.round((seen.shift / (2 * reach) + 0.5) * logLight.length);
+    const change = (half: number) => {
+      const mean = (from: number, to: number) =>
+        logLight.slice(from, to).reduce((sum, value) => sum + value, 0) / (to - from);
+      return Math.abs(mean(at, at + half) - mean(at - half, at));
+    };
+    const [near, far] = [Math.max(2, Math.round(0.09 / binSteps)), Math.round(0.24 / binSteps)];
+    if (at - far < 0 || at + far > logLight.length || change(far) < 0.08) return [];
+    const ratio = change(near) / change(far);
+    const isSharper = (blur: number) => edgeChange(near * binSteps, blur) / edgeChange(far * binSteps, blur) > ratio;
+    return [bisection({ low: 0.001, high: 1, isBelow: isSharper, halvings: 30 }).low];
+  });
+  return softness.length < 3 ? null : median(softness);
 }
 
 /** Mean of a blurred edge over a width on one side minus the other, as a share of the edge. */

@@ -1,5 +1,5 @@
 // One tone from many pixels: specks, hairs and stickers are left out, and what is left says how sure the mean is.
-import { medianInPlace } from "#shared/statistics/value-at-rank.ts";
+import { middleAndSpread } from "#shared/statistics/robust.ts";
 import { twoTonesOf, type TwoTones } from "./two-tones.ts";
 
 /** Pixels of a cell in linear light, with the tile (row by row, tilesU in a row) that each lies in. */
@@ -39,8 +39,6 @@ export interface CellStatistics {
 /** Blocks across a cell: large against grain, small against clouds of the coating. */
 const blocksAcross = 4;
 
-/** Makes a median absolute deviation equal to the standard deviation of normal noise. */
-const madToSigma = 1.4826;
 /** Pixels further than this many standard deviations from the median are specks. Normal noise loses 1 in 100 000. */
 const speckLimit = 4.5;
 /** Tiles further than this many standard deviations from the middle tile hold a hair, a sticker or an edge. */
@@ -55,14 +53,6 @@ const leastTileCodes = 0.3;
 /** Pixels that differ from the mean by this share are strays; the noise of dark red stays below it with this many codes more. */
 const strayShareOfMean = 0.3;
 const strayRedCodes = 4;
-
-/** Median and robust standard deviation of a list. */
-export function middleAndSpread(values: Float32Array | Float64Array): { middle: number; spread: number } {
-  const copy = values.slice();
-  const middle = medianInPlace(copy);
-  for (let i = 0; i < copy.length; i++) copy[i] = Math.abs(values[i]! - middle);
-  return { middle, spread: madToSigma * medianInPlace(copy) };
-}
 
 const varianceOf = (values: readonly number[]) => {
   const mean = values.reduce((sum, value) => sum + value, 0) / values.length;

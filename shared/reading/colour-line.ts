@@ -1,4 +1,5 @@
 // A print turns from paper to blue along one line of colour. A step off that line has something else on it.
+import { biweight, median, robustSigma } from "#shared/statistics/robust.ts";
 import { leastSquaresSolution } from "#shared/statistics/linear-least-squares.ts";
 
 /** Densities of one step above paper, with their standard uncertainties. */
@@ -19,11 +20,8 @@ const offLineSigmas = 6;
 const terms = 4;
 /** Fewest steps that show a line and what strays from it. */
 const fewestSteps = terms + 3;
-const biweightLimit = 4.685;
 const leastScale = 0.004;
 const rounds = 12;
-
-const median = (values: readonly number[]) => [...values].sort((a, b) => a - b)[values.length >> 1]!;
 
 /**
  * Indices (from 0) of steps whose hue does not belong to the print.
@@ -45,11 +43,8 @@ export function stepsOffColourLine(steps: readonly ColourDensities[]): number[] 
     });
     let coefficients: readonly number[] = [];
     for (let round = 0; round < rounds; round++) {
-      const scale = Math.max(leastScale, 1.4826 * median(misses.map(Math.abs)));
-      const sigma = misses.map((miss) => {
-        const far = Math.abs(miss) / (biweightLimit * scale);
-        return far >= 1 ? 1e6 : 1 / (1 - far * far);
-      });
+      const scale = Math.max(leastScale, robustSigma(misses, 0));
+      const sigma = misses.map((miss) => Math.min(1e6, 1 / Math.sqrt(biweight(miss / scale))));
       const solution = leastSquaresSolution(
         rows.map((row, k) => Float64Array.from(row, (term) => term / sigma[k]!)),
         Float64Array.from(values, (value, k) => value / sigma[k]!),

@@ -1,5 +1,6 @@
 // How bright unexposed paper is, or would be, at every place of the strip: a smooth surface through the paper around it.
 import { choleskyFactor, choleskySolve, forwardSubstitute } from "#shared/statistics/cholesky.ts";
+import { biweight, robustSigma } from "#shared/statistics/robust.ts";
 
 /** One patch of unexposed paper. */
 export interface PaperCell {
@@ -43,15 +44,8 @@ const terms: readonly { readonly at: (u: number, v: number) => number; readonly 
   { at: (u) => u ** 4, size: () => 0.15 },
 ];
 
-/** Cells further than this many robust standard deviations from the surface do not count at all (Tukey's biweight). */
-const biweightLimit = 4.685;
 /** Paper texture and stain make even clean cells differ by about this much (natural logarithm). Source: common practice, no source. */
 const leastCellSigma = 0.002;
-
-const medianOf = (values: readonly number[]) => {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted.length === 0 ? 0 : (sorted[(sorted.length - 1) >> 1]! + sorted[sorted.length >> 1]!) / 2;
-};
 
 /**
  * Smooth surface of paper brightness through cells of unexposed paper; robust against cells that are not.
@@ -86,11 +80,13 @@ export function fitLightField(cells: readonly PaperCell[], { aspect }: { aspect:
     factor = choleskyFactor(a, n, { leastPivot: 1e-18 });
     coefficients = b.map((right) => choleskySolve(factor, right));
     const residuals = rows.map((row, i) => [0, 1].map((c) => cells[i]!.logLight[c]! - dot(row, coefficients[c]!)));
-    const spread = 1.4826 * medianOf(residuals.map((r) => Math.abs(r[0]!)));
+    const spread = robustSigma(
+      residuals.map((r) => r[0]!),
+      0,
+    );
     scale = Math.max(leastCellSigma, round < 3 ? Math.max(spread, 0.02) : spread);
     residuals.forEach((r, i) => {
-      const far = Math.max(Math.abs(r[0]!), Math.abs(r[1]!)) / (biweightLimit * Math.hypot(scale, cells[i]!.sigma));
-      weights[i] = far >= 1 ? 0 : (1 - far * far) ** 2;
+      weights[i] = biweight(Math.max(Math.abs(r[0]!), Math.abs(r[1]!)) / Math.hypot(scale, cells[i]!.sigma));
     });
   }
   const at = (u: number, v: number) => Float64Array.from(terms, (term) => term.at(middle(u), 2 * v - 1));

@@ -1,4 +1,5 @@
 // From many scattered patches to one tone a level: replicates averaged, smooth unevenness taken out, uncertainty from their scatter.
+import { median } from "#shared/statistics/robust.ts";
 import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
 
 export interface SheetPatchValue {
@@ -120,7 +121,7 @@ function levelMeans(
   levelCount: number,
   wild: readonly boolean[],
   lift: (patch: SheetPatchValue, mean: number) => number,
-  median: boolean,
+  isFirstRound: boolean,
   before?: readonly (number | null)[],
 ): (number | null)[] {
   return Array.from({ length: levelCount }, (_, levelIndex) => {
@@ -129,9 +130,7 @@ function levelMeans(
       patch.levelIndex === levelIndex && patch.usable && !wild[i] ? [patch.density - lift(patch, mean)] : [],
     );
     if (values.length === 0) return null;
-    if (!median) return values.reduce((sum, value) => sum + value, 0) / values.length;
-    values.sort((a, b) => a - b);
-    return (values[(values.length - 1) >> 1]! + values[values.length >> 1]!) / 2;
+    return isFirstRound ? median(values) : values.reduce((sum, value) => sum + value, 0) / values.length;
   });
 }
 

@@ -1,4 +1,5 @@
 // Smooth surfaces through scattered values: uneven light over a picture, uneven coating over a print.
+import { belonging } from "#shared/statistics/robust.ts";
 import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
 
 export interface SurfacePoint {
@@ -45,10 +46,8 @@ export function smoothSurface(points: readonly SurfacePoint[], degree: number): 
       leftOut: points.length - kept.length,
     };
     if (round === 3) return surface;
-    const distances = points.map((point) => Math.abs(point.value - surfaceAt(surface, point.x, point.y)));
-    const sorted = [...distances].sort((a, b) => a - b);
-    const spread = 1.4826 * sorted[Math.floor(sorted.length / 2)]!;
-    const next = points.filter((_, i) => distances[i]! <= 3.5 * spread + 1e-12);
+    const belongs = belonging(points.map((point) => point.value - surfaceAt(surface, point.x, point.y)));
+    const next = points.filter((_, i) => belongs[i]);
     if (next.length < kept.length / 2 || next.length < 3 * fit.coefficients.length) return surface;
     kept = next;
   }

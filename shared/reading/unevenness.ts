@@ -1,4 +1,5 @@
 // How uneven coating and paper are, judged over all steps together: one step alone shows too little of its own clouds.
+import { median } from "#shared/statistics/robust.ts";
 
 /** What one step shows: its density, and the densities of blocks across it. */
 export interface StepBlocks {
@@ -12,10 +13,6 @@ const medianShare = (n: number) => (1 - 2 / (9 * n)) ** 3;
 const variance = (values: readonly number[]) => {
   const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
   return values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (values.length - 1);
-};
-const median = (values: readonly number[]) => {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted.length === 0 ? 0 : (sorted[(sorted.length - 1) >> 1]! + sorted[sorted.length >> 1]!) / 2;
 };
 
 /** Steps paler than this show the paper's own unevenness, darker ones the coating's. */
@@ -32,9 +29,11 @@ const ownSpreadRatio = 6;
  */
 export function unevennessSigmas(steps: readonly StepBlocks[]): number[] {
   const own = steps.map(({ blocks }) => (blocks.length >= 2 ? variance(blocks) / blocks.length : Number.NaN));
-  const typical = (indices: readonly number[], scaled: (i: number) => number) =>
-    median(indices.map(scaled)) /
-    medianShare(Math.max(1, Math.round(median(indices.map((i) => steps[i]!.blocks.length - 1)))));
+  const typical = (indices: readonly number[], scaled: (i: number) => number) => {
+    if (indices.length === 0) return 0;
+    const freedom = median(indices.map((i) => steps[i]!.blocks.length - 1));
+    return median(indices.map(scaled)) / medianShare(Math.max(1, Math.round(freedom)));
+  };
   const known = own.map((_, i) => i).filter((i) => Number.isFinite(own[i]!));
   const pale = known.filter((i) => steps[i]!.density < paleDensity);
   const dark = known.filter((i) => steps[i]!.density >= paleDensity);

@@ -1,5 +1,7 @@
 // Statistics that one wild value cannot move far.
+import { median as medianOf } from "simple-statistics";
 import { quartileSigmas } from "./normal-distribution.ts";
+import { medianInPlace } from "./value-at-rank.ts";
 
 /**
  * Middle value; the mean of the two middle ones for an even count.
@@ -9,9 +11,7 @@ import { quartileSigmas } from "./normal-distribution.ts";
  */
 export function median(values: readonly number[]): number {
   if (values.length === 0) throw new RangeError("the median of nothing is not defined");
-  const sorted = [...values].sort((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
+  return medianOf([...values]);
 }
 
 /** Makes the median absolute deviation equal to the standard deviation for normal noise. */
@@ -24,6 +24,45 @@ const madToSigma = 1 / quartileSigmas;
  */
 export function robustSigma(values: readonly number[], center = median(values)): number {
   return madToSigma * median(values.map((value) => Math.abs(value - center)));
+}
+
+/**
+ * Median and robust standard deviation of many numbers, such as pixels, without sorting them.
+ * @param values left as they are; of an even count the upper middle one is taken
+ * Source: Hampel1974.
+ */
+export function middleAndSpread(values: Float32Array | Float64Array): { middle: number; spread: number } {
+  const copy = values.slice();
+  const middle = medianInPlace(copy);
+  for (let i = 0; i < copy.length; i++) copy[i] = Math.abs(values[i]! - middle);
+  return { middle, spread: madToSigma * medianInPlace(copy) };
+}
+
+/** Values further from the rest than this many robust standard deviations do not belong. Source: IglewiczHoaglin1993. */
+const farSigmas = 3.5;
+
+/**
+ * Which residuals belong together, and which are wild.
+ * @param residuals about a fit, in any unit; differences of rounding (1e-9) are never wild
+ * @returns true for each that belongs
+ * Source: IglewiczHoaglin1993.
+ */
+export function belonging(residuals: readonly number[]): boolean[] {
+  if (residuals.length === 0) return [];
+  const most = farSigmas * robustSigma(residuals, 0) + 1e-9;
+  return residuals.map((residual) => Math.abs(residual) <= most);
+}
+
+/** Efficiency 95 % at the normal distribution. */
+const biweightReach = 4.685;
+
+/**
+ * Weight (0-1) of a residual in units of its sigma: 1 at zero, falling smoothly to none at 4.685 and beyond.
+ * Source: BeatonTukey1974.
+ */
+export function biweight(standardised: number): number {
+  const share = Math.abs(standardised) / biweightReach;
+  return share >= 1 ? 0 : (1 - share * share) ** 2;
 }
 
 /** Efficiency 95 % at the normal distribution. */

@@ -4,6 +4,7 @@ import { InputError } from "#shared/errors.ts";
 import { luminanceFromLinearSrgb } from "#shared/density/srgb.ts";
 import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
 import { homographyFromCorners, mapPoint, type Homography } from "#shared/reading/homography.ts";
+import { median } from "#shared/statistics/robust.ts";
 import { smoothSurface, surfaceAt } from "#shared/reading/surface-fit.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import { decodePicture, type Raster } from "./decode.ts";
@@ -86,7 +87,7 @@ export async function measureField({ picture, evenLight, corners }: FieldJob): P
               const light = lightAt(even, map, cell.x, cell.y, cellShare / across / 3);
               return light === null ? [] : [log(pick(cell.light)) - log(pick(light))];
             });
-      return both.length === 0 ? 0 : both.sort((a, b) => a - b)[both.length >> 1]!;
+      return both.length === 0 ? 0 : median(both);
     };
     const [red, visual] = [offsets((light) => light.red), offsets((light) => light.luminance)];
     const places = usable.flatMap((cell, i): FieldPlace[] => {

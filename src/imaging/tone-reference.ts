@@ -1,6 +1,7 @@
 // Measures the reference patches in the frame and bends the picture's tables so that they come out as they are.
 import { reflectanceFromDensity } from "#shared/density/density-and-reflectance.ts";
 import { cellStatistics } from "#shared/reading/cell-statistics.ts";
+import { middleAndSpread } from "#shared/statistics/robust.ts";
 import { medianInPlace } from "#shared/statistics/value-at-rank.ts";
 import { mapPoint } from "#shared/reading/homography.ts";
 import { fitLightField, type PaperCell } from "#shared/reading/light-field.ts";
@@ -71,8 +72,7 @@ function lightOf(
   roundingCodes: number,
 ): { light: number; sigmaShare: number } {
   const values = Float64Array.from(codes, (code) => table[code]!);
-  const centre = medianInPlace(values.slice());
-  const spread = 1.4826 * medianInPlace(values.map((value) => Math.abs(value - centre)));
+  const { middle: centre, spread } = middleAndSpread(values);
   const kept = values.filter((value) => Math.abs(value - centre) <= 4 * Math.max(spread, 1e-4));
   const mean = kept.reduce((sum, value) => sum + value, 0) / kept.length;
   const code = Math.min(Math.round(middle(codes)), table.length - 2);

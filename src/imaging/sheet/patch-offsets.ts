@@ -1,4 +1,5 @@
 // How far the patches lie from where the ring marks put them: cloth stretches, paper cockles, lenses bend.
+import { median } from "#shared/statistics/robust.ts";
 import { smoothSurface, surfaceAt } from "#shared/reading/surface-fit.ts";
 import type { SheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
 import type { FlatSheet } from "./rectify-sheet.ts";
@@ -89,9 +90,8 @@ function darkCentre(
   }
   if (rim.length === 0 || middle.length === 0) return null;
   rim.sort((a, b) => a - b);
-  middle.sort((a, b) => a - b);
   const ground = rim[Math.floor(rim.length * (lightPatches ? 0.3 : 0.7))]!;
-  const contrast = (lightPatches ? -1 : 1) * (ground - middle[Math.floor(middle.length / 2)]!);
+  const contrast = (lightPatches ? -1 : 1) * (ground - median(middle));
   if (contrast < leastContrast * Math.max(ground, 0.02)) return null;
   let [sum, sumX, sumY] = [0, 0, 0];
   for (let y = 0; y < side; y++) {

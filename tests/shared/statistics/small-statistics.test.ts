@@ -3,7 +3,6 @@ import { describe, expect, it } from "vitest";
 import { isotonicRegression } from "#shared/statistics/isotonic-regression.ts";
 import { monotoneCubic, monotoneCubicAt } from "#shared/statistics/monotone-cubic.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
-import { huberWeight, median, robustSigma } from "#shared/statistics/robust.ts";
 import { fewRunsProbability } from "#shared/statistics/runs-test.ts";
 import { studentT95 } from "#shared/statistics/student-t.ts";
 
@@ -24,22 +23,6 @@ describe("studentT95", () => {
     expect(Math.abs(studentT95(freedom) - printed)).toBeLessThan(0.0006);
   });
   it("without degrees of freedom, refuses", () => expect(() => studentT95(0)).toThrow(RangeError));
-});
-
-describe("median and robustSigma", () => {
-  it("one wild value in five moves neither far", () => {
-    expect(median([1, 2, 3, 4, 900])).toBe(3);
-    expect(robustSigma([1, 2, 3, 4, 900])).toBeCloseTo(1.4826, 4);
-  });
-  it("of normal noise, finds its standard deviation", () => {
-    const random = seededRandom(7);
-    expect(robustSigma(Array.from({ length: 20_000 }, () => 3 * random.normal()))).toBeCloseTo(3, 1);
-  });
-  it("of nothing, refuses", () => expect(() => median([])).toThrow(RangeError));
-  it("gives small residuals full weight, large ones little", () => {
-    expect(huberWeight(1)).toBe(1);
-    expect(huberWeight(-13.45)).toBeCloseTo(0.1, 9);
-  });
 });
 
 describe("isotonicRegression", () => {
