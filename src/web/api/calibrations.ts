@@ -7,6 +7,7 @@ import { testFilterSchema } from "#shared/schema/test.ts";
 import { importCalibrations } from "#src/studio/import-calibrations.ts";
 import { sharedCalibrations } from "#src/studio/share-calibrations.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { parsedJson } from "#src/web/parts/json-file.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import { writeAndWait } from "#src/web/waited-write.ts";
 
@@ -48,17 +49,4 @@ export function calibrationRoutes(tools: Tools): Router {
     response.status(201).json(await importCalibrations(tools, parsedJson(file.bytes)));
   });
   return router;
-}
-
-/** The JSON of an uploaded file. @throws InputError "bad-request" */
-export function parsedJson(bytes: Uint8Array): unknown {
-  try {
-    return JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(bytes));
-  } catch (cause) {
-    throw new InputError(
-      "bad-request",
-      "This file is not readable JSON: choose the file of shared calibrations as it was saved.",
-      { field: "calibrations", cause },
-    );
-  }
 }

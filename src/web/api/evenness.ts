@@ -5,7 +5,7 @@ import { evennessRequestSchema } from "#shared/schema/evenness.ts";
 import { mapEvenness } from "#src/studio/map-evenness.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { jsonField, printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
-import { closingSignal } from "./readings.ts";
+import { closingSignal } from "#src/web/parts/closing-signal.ts";
 
 export function evennessRoutes(tools: Tools): Router {
   const router = Router();

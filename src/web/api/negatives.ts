@@ -1,21 +1,14 @@
 // Corrected negatives over HTTP: answered at once, or made in the background with progress.
-import { Router, type Response } from "express";
-import { InputError } from "#shared/errors.ts";
-import {
-  negativeQuerySchema,
-  negativeRequestSchema,
-  type NegativeProgress,
-  type NegativeRequest,
-} from "#shared/schema/negative.ts";
-import { makeNegative, type NegativeFile } from "#src/studio/make-negative.ts";
+import { Router } from "express";
+import { negativeQuerySchema, negativeRequestSchema, type NegativeProgress } from "#shared/schema/negative.ts";
+import { makeNegative } from "#src/studio/make-negative.ts";
 import { negativeJobs, type NegativeJobs } from "#src/studio/negative-jobs.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { plainFileName } from "#src/web/file-name.ts";
 import { jsonField } from "#src/web/upload.ts";
-import { receiveToDisk, type UploadOnDisk } from "#src/web/upload-to-disk.ts";
-import { closingSignal } from "./readings.ts";
-
-const extensions = { "image/png": "png", "application/pdf": "pdf" } as const;
+import { receiveToDisk } from "#src/web/upload-to-disk.ts";
+import { closingSignal } from "#src/web/parts/closing-signal.ts";
+import { dated, negativeExtensions, photoOf, sendNegative } from "#src/web/negatives/answer.ts";
 
 export function negativeRoutes(tools: Tools): Router {
   const router = Router();
@@ -53,7 +46,7 @@ export function negativeRoutes(tools: Tools): Router {
       {
         headers: {
           "Content-Type": type,
-          "Content-Disposition": `attachment; filename="${plainFileName(nameWords)}.${extensions[type]}"`,
+          "Content-Disposition": `attachment; filename="${plainFileName(nameWords)}.${negativeExtensions[type]}"`,
         },
       },
       (error) => {
@@ -66,38 +59,6 @@ export function negativeRoutes(tools: Tools): Router {
     response.status(204).end();
   });
   return router;
-}
-
-/** The picture of an upload. @throws InputError "bad-request" */
-export function photoOf(upload: UploadOnDisk): string {
-  if (upload.photo === null)
-    throw new InputError("bad-request", 'The picture is missing: send it as the file "photo".', { field: "photo" });
-  return upload.photo;
-}
-
-/** A request whose caption carries today's date unless it says another. */
-export function dated(request: NegativeRequest): NegativeRequest {
-  return { ...request, captionDate: request.captionDate || new Date().toISOString().slice(0, 10) };
-}
-
-/** Sends the file, its warnings beside it as JSON in a header of plain characters. */
-export function sendNegative(response: Response, { bytes, type, nameWords, warnings }: NegativeFile): void {
-  response
-    .type(type)
-    .attachment(`${plainFileName(nameWords)}.${extensions[type]}`)
-    .type(type)
-    .set("Wedgewright-Warnings", warningsHeader(warnings))
-    .send(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength));
-}
-
-/** Most characters of the warnings header; proxies cut longer ones. */
-const longestHeader = 6000;
-
-function warningsHeader(warnings: NegativeFile["warnings"]): string {
-  const whole = encodeURIComponent(JSON.stringify(warnings));
-  return whole.length <= longestHeader
-    ? whole
-    : encodeURIComponent(JSON.stringify(warnings.map(({ code }) => ({ code, message: "" }))));
 }
 
 function progressAnswer(jobs: NegativeJobs, id: string): NegativeProgress {

@@ -3,6 +3,7 @@ import { Router } from "express";
 import { readingRequestSchema } from "#shared/schema/reading.ts";
 import { measurePrint } from "#src/studio/measure-print.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { closingSignal } from "#src/web/parts/closing-signal.ts";
 import { jsonField, printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
 
 export function readingRoutes({ imaging }: Pick<Tools, "imaging">): Router {
@@ -16,16 +17,4 @@ export function readingRoutes({ imaging }: Pick<Tools, "imaging">): Router {
     );
   });
   return router;
-}
-
-/** Aborts when the asker has gone away, so that no worker reads for nobody. */
-export function closingSignal(response: {
-  once(event: "close", listener: () => void): unknown;
-  writableFinished: boolean;
-}): AbortSignal {
-  const controller = new AbortController();
-  response.once("close", () => {
-    if (!response.writableFinished) controller.abort();
-  });
-  return controller.signal;
 }

@@ -6,7 +6,7 @@ import { checkSheet } from "#src/studio/check-sheet.ts";
 import { correctionOfTest } from "#src/studio/correct.ts";
 import { makeSheet } from "#src/studio/make-sheet.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { closingSignal } from "./readings.ts";
+import { closingSignal } from "#src/web/parts/closing-signal.ts";
 
 export function sheetRoutes(tools: Tools): Router {
   const router = Router();

@@ -7,9 +7,8 @@ import { compareSavedTests } from "#src/studio/compare-tests.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { firstPlainIssue } from "#src/web/plain-issues.ts";
 import { comparisonView, type ComparisonView } from "./view.ts";
-import { cardsOf } from "#src/web/exposures/view.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { testCard, type TestCard } from "#src/web/tests/routes.ts";
+import { cardsOf, testCard, type TestCard } from "#src/web/tests/card.ts";
 
 /** Tests offered for choosing; older ones are reached from their own page. */
 const offeredTests = 60;

@@ -8,7 +8,7 @@ import type { Corners } from "#shared/schema/reading.ts";
 import { mapEvenness } from "#src/studio/map-evenness.ts";
 import { keepPicture, pictureSize } from "#src/studio/preview-picture.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { closingSignal } from "#src/web/api/readings.ts";
+import { closingSignal } from "#src/web/parts/closing-signal.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import { cornerWords } from "#src/web/tests/corners-view.ts";
@@ -20,7 +20,7 @@ import { stripSeries } from "#src/web/tests/strip-series.ts";
 import { tabletCount } from "./tablet-places.ts";
 import { cornersFrom, freshTestForm } from "#src/web/tests/form.ts";
 import { tabletChoices } from "#src/web/tests/form-view.ts";
-import { testCard } from "#src/web/tests/routes.ts";
+import { testCard } from "#src/web/tests/card.ts";
 
 const maxFormBytes = 100_000;
 /** Tests offered for their curve. */

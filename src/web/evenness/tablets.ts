@@ -7,7 +7,7 @@ import { tabletSchema } from "#shared/schema/reading.ts";
 import { mapEvenness } from "#src/studio/map-evenness.ts";
 import { pictureSize } from "#src/studio/preview-picture.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { closingSignal } from "#src/web/api/readings.ts";
+import { closingSignal } from "#src/web/parts/closing-signal.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { evennessMapView } from "./map-view.ts";
 import { formValuesFrom, numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";

@@ -1,10 +1,10 @@
 // The lookup page's view object: how long for this combination, and where the time comes from.
-import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
 import { formatDensity, formatShare } from "#shared/format/number.ts";
 import type { ExposureAnswer, ExposureSource } from "#shared/schema/exposures.ts";
 import type { Store } from "#src/store/store.ts";
-import { testCard, type TestCard } from "#src/web/tests/routes.ts";
-import { materialsText, type TimeWords } from "#src/web/tests/view.ts";
+import { materialsText } from "#src/web/parts/materials-text.ts";
+import { timeWords, type TimeWords } from "#src/web/parts/time-words.ts";
+import { cardsOf, type TestCard } from "#src/web/tests/card.ts";
 
 interface SourceWords {
   readonly tone: "ok" | "note" | "caution" | "stop";
@@ -41,36 +41,6 @@ export interface ExposureResultView {
   readonly provenance: readonly string[];
   readonly warnings: readonly string[];
   readonly tests: readonly TestCard[];
-}
-
-function timeWords(seconds: number): TimeWords {
-  return { shown: formatDuration(seconds), spoken: spokenDuration(seconds) };
-}
-
-/** Summaries of saved tests, those that are gone left out. */
-export function cardsOf(store: Store, testIds: readonly string[]): TestCard[] {
-  return testIds.flatMap((id) => {
-    const test = store.tests.find(id);
-    if (test === undefined) return [];
-    const { request, exposure } = test;
-    return [
-      testCard(store, {
-        ...test,
-        madeAt: request.madeAt ?? test.createdAt,
-        name: request.name,
-        lampId: request.lampId,
-        supportId: request.supportId,
-        coatingId: request.coatingId,
-        filmId: request.filmId ?? null,
-        tabletKind: request.tablet.kind,
-        channel: request.channel,
-        exposureSeconds: request.exposureSeconds ?? null,
-        exposure,
-        dMax: test.curve?.dMax ?? null,
-        logExposureRange: test.curve?.logExposureRange ?? null,
-      }),
-    ];
-  });
 }
 
 export function exposureResultView(store: Store, answer: ExposureAnswer): ExposureResultView {

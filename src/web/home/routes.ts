@@ -2,7 +2,7 @@
 import { Router } from "express";
 import type { Tools } from "#src/studio/tools.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { testCard } from "#src/web/tests/routes.ts";
+import { testCard } from "#src/web/tests/card.ts";
 
 /** Calibrations shown on the first page. */
 const shownTests = 6;

@@ -15,7 +15,7 @@ import { formValuesFrom, type FieldErrors, type FormValues } from "#src/web/part
 import { lampPlot } from "#src/web/studio/lamp-plot.ts";
 import { kindWords, materialInputFrom, materialKindOf, materialKinds, materialValuesOf } from "./forms.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { testCard } from "#src/web/tests/routes.ts";
+import { testCard } from "#src/web/tests/card.ts";
 
 const maxFormBytes = 100_000;
 /** Tests shown on a material's own page; the rest is one click further. */

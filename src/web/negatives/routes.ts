@@ -10,13 +10,13 @@ import { correctionOfTest } from "#src/studio/correct.ts";
 import { makeNegative } from "#src/studio/make-negative.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { Store } from "#src/store/store.ts";
-import { dated, photoOf, sendNegative } from "#src/web/api/negatives.ts";
-import { closingSignal } from "#src/web/api/readings.ts";
+import { dated, photoOf, sendNegative } from "./answer.ts";
+import { closingSignal } from "#src/web/parts/closing-signal.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { receiveToDisk } from "#src/web/upload-to-disk.ts";
 import { textOf, formValuesFrom, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { materialsText } from "#src/web/tests/view.ts";
+import { materialsText } from "#src/web/parts/materials-text.ts";
 
 /** Tests offered. */
 const mostTests = 200;

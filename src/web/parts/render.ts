@@ -2,7 +2,7 @@
 import type { Response } from "express";
 import { navigation, type NavigationEntry } from "#src/web/navigation.ts";
 import { version } from "#src/version.ts";
-import { themeLabels, themeOf, themes } from "#src/web/home/preferences.ts";
+import { themeLabels, themeOf, themes } from "./theme.ts";
 import { svgPlot } from "./svg-plot.ts";
 
 export interface PageFrame {

@@ -10,7 +10,7 @@ import type { Tools } from "#src/studio/tools.ts";
 import type { SunConditions } from "#shared/schema/test.ts";
 import { formValuesFrom, numberOf, secondsOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { testCard } from "#src/web/tests/routes.ts";
+import { testCard } from "#src/web/tests/card.ts";
 
 const offeredTests = 60;
 

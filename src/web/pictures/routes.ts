@@ -6,7 +6,7 @@ import { readingRequestSchema } from "#shared/schema/reading.ts";
 import { measurePrint } from "#src/studio/measure-print.ts";
 import { keepPicture, previewPicture, previewSidesPx } from "#src/studio/preview-picture.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { closingSignal } from "#src/web/api/readings.ts";
+import { closingSignal } from "#src/web/parts/closing-signal.ts";
 import { printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
 
 const oneYearSeconds = 31_536_000;

@@ -27,7 +27,7 @@ import {
 import { chosenMaterials, materialFields } from "#src/web/parts/material-fields.ts";
 import { evidenceFor, outcomeWords, printCard, printTitle, stepViews } from "./view.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { materialsText } from "#src/web/tests/view.ts";
+import { materialsText } from "#src/web/parts/materials-text.ts";
 
 const maxFormBytes = 100_000;
 /** Finished prints on one page of the log. */

@@ -5,7 +5,7 @@ import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
 import { formatDayAndTime } from "#shared/format/instant.ts";
 import type { Outcome, RunStep, SavedPrint } from "#shared/schema/prints.ts";
 import type { Store } from "#src/store/store.ts";
-import { materialsText } from "#src/web/tests/view.ts";
+import { materialsText } from "#src/web/parts/materials-text.ts";
 
 export const outcomeWords: Readonly<Record<Outcome, string>> = {
   "too-light": "too light",

@@ -11,7 +11,7 @@ import { checkSheet, scaleWords, type SheetCheck } from "#src/studio/check-sheet
 import type { Tools } from "#src/studio/tools.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { testCard } from "#src/web/tests/routes.ts";
+import { testCard } from "#src/web/tests/card.ts";
 
 /** Sheets and strips shown on the page; the rest is in the list of tests. */
 const shownTests = 12;

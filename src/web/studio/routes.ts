@@ -15,10 +15,10 @@ import type { Tools } from "#src/studio/tools.ts";
 import type { Store } from "#src/store/store.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { receiveUpload } from "#src/web/upload.ts";
-import { parsedJson } from "#src/web/api/calibrations.ts";
+import { parsedJson } from "#src/web/parts/json-file.ts";
 import { formValuesFrom, isTicked, numberOf, textOf } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { testCard } from "#src/web/tests/routes.ts";
+import { testCard } from "#src/web/tests/card.ts";
 
 const maxFormBytes = 100_000;
 const stepOrder = ["described", "evenness", "first-test", "distance"] as const;

@@ -9,7 +9,7 @@ import { cities } from "#shared/sun/cities.ts";
 import { clockTime, nextDay } from "#shared/sun/local-clock.ts";
 import { nameOfTest } from "#src/studio/plan-sun-exposure.ts";
 import type { Store } from "#src/store/store.ts";
-import { materialsText } from "#src/web/tests/view.ts";
+import { materialsText } from "#src/web/parts/materials-text.ts";
 import { strengthPlot, timePlot } from "./plots.ts";
 import { sunQuery, type SunForm } from "./form.ts";
 import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";

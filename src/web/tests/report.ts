@@ -4,7 +4,7 @@ import { formatDay } from "#shared/format/instant.ts";
 import { makeTestReport } from "#src/studio/paper-records.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { resultView } from "./view.ts";
-import { testTitle } from "./routes.ts";
+import { testTitle } from "./card.ts";
 
 export function reportRoutes(tools: Tools): Router {
   const router = Router();

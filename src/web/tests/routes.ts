@@ -1,11 +1,10 @@
 // Saved tests: the list with its filters, one result, its corners, what was written about it, and its end.
 import express, { Router } from "express";
-import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { InputError } from "#shared/errors.ts";
 import type { MaterialKind } from "#shared/schema/materials.ts";
 import { cornersSchema } from "#shared/schema/reading.ts";
-import { testFilterSchema, type SavedTest, type TestFilter, type TestSummary } from "#shared/schema/test.ts";
+import { testFilterSchema, type SavedTest, type TestFilter } from "#shared/schema/test.ts";
 import { deleteTest } from "#src/studio/delete-test.ts";
 import { rereadTest } from "#src/studio/reread-test.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -18,53 +17,14 @@ import { chosenMaterials, materialFields } from "#src/web/parts/material-fields.
 import { renderPage } from "#src/web/parts/render.ts";
 import { cornersFrom, formValuesOf, testRequestFrom } from "./form.ts";
 import { testFormView } from "./form-view.ts";
-import { materialsText, resultView } from "./view.ts";
-import { verdictWords, type VerdictWords } from "#src/web/parts/verdict-words.ts";
+import { testCard, testTitle } from "./card.ts";
+import { resultView } from "./view.ts";
+import { materialsText } from "#src/web/parts/materials-text.ts";
+import { verdictWords } from "#src/web/parts/verdict-words.ts";
 
 const maxFormBytes = 500_000;
 /** Tests on one page of the list. */
 const pageSize = 40;
-
-/** One test as a card of a list. */
-export interface TestCard {
-  readonly id: string;
-  readonly title: string;
-  readonly materials: string;
-  readonly day: string;
-  readonly invented: boolean;
-  readonly pictureId: string;
-  readonly time: string | null;
-  readonly range: string | null;
-  readonly verdict: VerdictWords;
-  readonly isToneCurve: boolean;
-}
-
-export function testCard(store: Store, test: TestSummary): TestCard {
-  const { seconds, lowerSeconds, upperSeconds, verdict } = test.exposure;
-  const materials = materialsText(store, test);
-  return {
-    id: test.id,
-    title: test.name === "" ? materials : test.name,
-    materials: test.name === "" ? "" : materials,
-    day: formatDay(test.madeAt),
-    invented: test.invented,
-    pictureId: test.pictureId,
-    time: seconds === null ? null : formatDuration(seconds),
-    range:
-      lowerSeconds === null || upperSeconds === null
-        ? null
-        : `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`,
-    verdict: verdictWords[verdict],
-    isToneCurve: test.tabletKind === "levels" || test.tabletKind === "sheet",
-  };
-}
-
-/** Title of a test's own page. */
-export function testTitle(store: Store, test: SavedTest): string {
-  return test.request.name === ""
-    ? `Test on ${store.supports.find(test.request.supportId)?.name ?? "a forgotten support"}`
-    : test.request.name;
-}
 
 interface FilterField {
   readonly name: string;

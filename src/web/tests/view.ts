@@ -2,7 +2,7 @@
 import { readyScene, sunInScene } from "#shared/sun/printing-strength.ts";
 import { sceneFrom } from "#shared/sun/scene.ts";
 import { zoneOfStart } from "#shared/sun/local-clock.ts";
-import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
+import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay, formatDayAndTime } from "#shared/format/instant.ts";
 import { formatDensity, formatFixed, formatLightness, formatLogH, formatShare } from "#shared/format/number.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
@@ -11,6 +11,8 @@ import type { Reading, Warning } from "#shared/schema/reading.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import type { Store } from "#src/store/store.ts";
 import { curvePlot } from "./curve-plot.ts";
+import { materialsText } from "#src/web/parts/materials-text.ts";
+import { timeWords, type TimeWords } from "#src/web/parts/time-words.ts";
 import {
   goodIfInPlace,
   isMinorWarning,
@@ -18,11 +20,6 @@ import {
   verdictWords,
   type VerdictWords,
 } from "#src/web/parts/verdict-words.ts";
-
-export interface TimeWords {
-  readonly shown: string;
-  readonly spoken: string;
-}
 
 export interface ResultView {
   readonly id: string;
@@ -111,10 +108,6 @@ export const flagWords: Readonly<Record<string, string>> = {
 
 function flagText(flags: readonly string[]): string {
   return flags.map((flag) => flagWords[flag] ?? flag.replaceAll("-", " ")).join(", ");
-}
-
-function timeWords(seconds: number): TimeWords {
-  return { shown: formatDuration(seconds), spoken: spokenDuration(seconds) };
 }
 
 /** Position of a lightness among the nine swatch tones of the style sheet: 0 paper white to 8 deepest blue. */
@@ -244,25 +237,6 @@ function conditionsOf(test: SavedTest): { term: string; value: string }[] {
 /** Never rounded up to certainty. */
 const confidenceWords = (confidence: number): string =>
   confidence >= 0.99 ? "over 99 %" : formatShare(Math.floor(confidence * 100) / 100);
-
-/** "Box A · Watercolour paper · Classic blue · Clear film". */
-export function materialsText(
-  store: Store,
-  ids: {
-    readonly lampId: string;
-    readonly supportId: string;
-    readonly coatingId: string;
-    readonly filmId?: string | null | undefined;
-  },
-): string {
-  const names = [
-    store.lamps.find(ids.lampId),
-    store.supports.find(ids.supportId),
-    store.coatings.find(ids.coatingId),
-    ids.filmId == null ? undefined : store.films.find(ids.filmId),
-  ];
-  return names.flatMap((material) => (material === undefined ? [] : [material.name])).join(" · ");
-}
 
 export function resultView(store: Store, test: SavedTest): ResultView {
   const { request, exposure, curve } = test;

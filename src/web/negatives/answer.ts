@@ -1,0 +1,42 @@
+// A finished negative on its way out, and what its request lacks when it comes in: for the page and for the API.
+import type { Response } from "express";
+import { InputError } from "#shared/errors.ts";
+import type { NegativeRequest } from "#shared/schema/negative.ts";
+import type { NegativeFile } from "#src/studio/make-negative.ts";
+import { plainFileName } from "#src/web/file-name.ts";
+import type { UploadOnDisk } from "#src/web/upload-to-disk.ts";
+
+/** File endings by media type. */
+export const negativeExtensions = { "image/png": "png", "application/pdf": "pdf" } as const;
+
+/** The picture of an upload. @throws InputError "bad-request" */
+export function photoOf(upload: UploadOnDisk): string {
+  if (upload.photo === null)
+    throw new InputError("bad-request", 'The picture is missing: send it as the file "photo".', { field: "photo" });
+  return upload.photo;
+}
+
+/** A request whose caption carries today's date unless it says another. */
+export function dated(request: NegativeRequest): NegativeRequest {
+  return { ...request, captionDate: request.captionDate || new Date().toISOString().slice(0, 10) };
+}
+
+/** Sends the file, its warnings beside it as JSON in a header of plain characters. */
+export function sendNegative(response: Response, { bytes, type, nameWords, warnings }: NegativeFile): void {
+  response
+    .type(type)
+    .attachment(`${plainFileName(nameWords)}.${negativeExtensions[type]}`)
+    .type(type)
+    .set("Wedgewright-Warnings", warningsHeader(warnings))
+    .send(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength));
+}
+
+/** Most characters of the warnings header; proxies cut longer ones. */
+const longestHeader = 6000;
+
+function warningsHeader(warnings: NegativeFile["warnings"]): string {
+  const whole = encodeURIComponent(JSON.stringify(warnings));
+  return whole.length <= longestHeader
+    ? whole
+    : encodeURIComponent(JSON.stringify(warnings.map(({ code }) => ({ code, message: "" }))));
+}

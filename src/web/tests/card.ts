@@ -1,0 +1,74 @@
+// A saved test as lists and headings name it.
+import { formatDuration } from "#shared/format/duration.ts";
+import { formatDay } from "#shared/format/instant.ts";
+import type { SavedTest, TestSummary } from "#shared/schema/test.ts";
+import type { Store } from "#src/store/store.ts";
+import { materialsText } from "#src/web/parts/materials-text.ts";
+import { verdictWords, type VerdictWords } from "#src/web/parts/verdict-words.ts";
+
+/** One test as a card of a list. */
+export interface TestCard {
+  readonly id: string;
+  readonly title: string;
+  readonly materials: string;
+  readonly day: string;
+  readonly invented: boolean;
+  readonly pictureId: string;
+  readonly time: string | null;
+  readonly range: string | null;
+  readonly verdict: VerdictWords;
+  readonly isToneCurve: boolean;
+}
+
+export function testCard(store: Store, test: TestSummary): TestCard {
+  const { seconds, lowerSeconds, upperSeconds, verdict } = test.exposure;
+  const materials = materialsText(store, test);
+  return {
+    id: test.id,
+    title: test.name === "" ? materials : test.name,
+    materials: test.name === "" ? "" : materials,
+    day: formatDay(test.madeAt),
+    invented: test.invented,
+    pictureId: test.pictureId,
+    time: seconds === null ? null : formatDuration(seconds),
+    range:
+      lowerSeconds === null || upperSeconds === null
+        ? null
+        : `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`,
+    verdict: verdictWords[verdict],
+    isToneCurve: test.tabletKind === "levels" || test.tabletKind === "sheet",
+  };
+}
+
+/** Title of a test's own page. */
+export function testTitle(store: Store, test: SavedTest): string {
+  return test.request.name === ""
+    ? `Test on ${store.supports.find(test.request.supportId)?.name ?? "a forgotten support"}`
+    : test.request.name;
+}
+
+/** Summaries of saved tests, those that are gone left out. */
+export function cardsOf(store: Store, testIds: readonly string[]): TestCard[] {
+  return testIds.flatMap((id) => {
+    const test = store.tests.find(id);
+    if (test === undefined) return [];
+    const { request, exposure } = test;
+    return [
+      testCard(store, {
+        ...test,
+        madeAt: request.madeAt ?? test.createdAt,
+        name: request.name,
+        lampId: request.lampId,
+        supportId: request.supportId,
+        coatingId: request.coatingId,
+        filmId: request.filmId ?? null,
+        tabletKind: request.tablet.kind,
+        channel: request.channel,
+        exposureSeconds: request.exposureSeconds ?? null,
+        exposure,
+        dMax: test.curve?.dMax ?? null,
+        logExposureRange: test.curve?.logExposureRange ?? null,
+      }),
+    ];
+  });
+}
