@@ -104,6 +104,20 @@ describe("the direction of imports", () => {
     expect(wrong.map(({ from, to }) => `${from} -> ${to}`)).toEqual([]);
   });
 
+  it("a route file gives its routes and nothing else, so that no room takes another's routes for a library", () => {
+    const wrong = files
+      .filter((file) => file.startsWith("src/web/"))
+      .map((file) => ({ file, text: readFileSync(join(rootDir, file), "utf8") }))
+      .filter(({ text }) => /^import .*\bRouter\b.* from "express";$/m.test(text) && text.includes("Router()"))
+      .flatMap(({ file, text }) =>
+        [...text.matchAll(/^export (?:async )?(?:function|const|type|interface|class) (\w+)/gm)]
+          .map((match) => match[1] ?? "")
+          .filter((name) => !name.endsWith("Routes"))
+          .map((name) => `${file}: ${name}`),
+      );
+    expect(wrong).toEqual([]);
+  });
+
   it("has no circles", () => {
     const next = new Map(
       files.map((file) => [file, imports.filter((each) => each.from === file && !each.isType).map((each) => each.to)]),

@@ -1,7 +1,7 @@
 import request from "supertest";
 import { describe, expect, it } from "vitest";
 import { jsonForScript } from "#src/web/parts/render.ts";
-import { localPath } from "#src/web/home/preferences.ts";
+import { localPath } from "#src/web/parts/local-path.ts";
 import { testApp } from "../support/test-app.ts";
 
 const { app } = testApp();

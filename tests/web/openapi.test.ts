@@ -1,7 +1,7 @@
 import request from "supertest";
 import { describe, expect, it } from "vitest";
 import { answerSchemas, type AnswerName } from "#src/web/openapi/answers.ts";
-import { apiRoutesOf } from "#src/web/api/openapi.ts";
+import { apiRoutesOf } from "#src/web/api/api-end.ts";
 import { operations } from "#src/web/openapi/operations.ts";
 import { curveImaging, picturedCurve } from "../support/curve-imaging.ts";
 import { saveSampleMaterials } from "../support/sample-records.ts";

@@ -35,6 +35,12 @@ function routeLayers(app: Express): RouteLayer[] {
   return flatten((app.router as unknown as { stack: readonly RouteLayer[] }).stack);
 }
 
+/** "GET /api/tests/{id}" and so on, in order of declaration. */
+export function apiRoutesOf(app: Express): string[] {
+  const routes = knownRoutes(app).filter(({ path }) => path.startsWith("/api/"));
+  return [...new Set(routes.map(({ method, path }) => `${method} ${path.replace(/:(\w+)/g, "{$1}")}`))];
+}
+
 /** Answers 405 with the methods that the address knows, or 404. */
 export function apiEnd(app: Express): RequestHandler {
   return (request, response, next) => {

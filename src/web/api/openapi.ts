@@ -3,7 +3,7 @@ import { Router, type Express } from "express";
 import { version } from "#src/version.ts";
 import { openApiDocument } from "#src/web/openapi/document.ts";
 import { operations } from "#src/web/openapi/operations.ts";
-import { knownRoutes } from "./api-end.ts";
+import { apiRoutesOf } from "./api-end.ts";
 
 /** Serves the document of every API route that the app has, drawn once when first asked for. */
 export function openApiRoutes(app: Express): Router {
@@ -14,10 +14,4 @@ export function openApiRoutes(app: Express): Router {
     response.json(document);
   });
   return router;
-}
-
-/** "GET /api/tests/{id}" and so on, in order of declaration. */
-export function apiRoutesOf(app: Express): string[] {
-  const routes = knownRoutes(app).filter(({ path }) => path.startsWith("/api/"));
-  return [...new Set(routes.map(({ method, path }) => `${method} ${path.replace(/:(\w+)/g, "{$1}")}`))];
 }

@@ -37,7 +37,7 @@ export function testRoutes(tools: Tools): Router {
 }
 
 /** A test on the wire: as saved, with the fields of its request beside the rest, under the names by which they were sent. */
-export function testAnswer(test: SavedTest): TestRequest & SavedTest {
+function testAnswer(test: SavedTest): TestRequest & SavedTest {
   return { ...test.request, ...test };
 }
 

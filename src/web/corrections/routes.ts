@@ -1,230 +1,24 @@
-// The tone curve of a test as a page: plots, points to type, files, and which way is which.
-import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
+// The tone curve of a test as a page.
 import { Router } from "express";
-import { formatDuration } from "#shared/format/duration.ts";
-import { formatDay } from "#shared/format/instant.ts";
-import { formatFixed, formatLightness } from "#shared/format/number.ts";
-import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
-import { lightnessPerDensity } from "#shared/correction/tone-scale.ts";
-import {
-  correctionQuerySchema,
-  type Calibration,
-  type Correction,
-  type CorrectionPoint,
-} from "#shared/schema/correction.ts";
-import type { Warning } from "#shared/schema/reading.ts";
+import { correctionQuerySchema } from "#shared/schema/correction.ts";
 import { correctionOfTest } from "#src/studio/correct.ts";
-import { filmOfTest, keepMeasuredFilm } from "#src/studio/measure-film.ts";
+import { keepMeasuredFilm } from "#src/studio/measure-film.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-
-/** Every so many levels make a row of the table. */
-const tableStep = 15;
-const greyAxis = {
-  label: "",
-  min: 0,
-  max: 255,
-  ticks: [0, 32, 64, 96, 128, 160, 192, 224, 255].map((at) => ({ at, label: String(at) })),
-};
-
-interface CorrectionView {
-  readonly testId: string;
-  readonly invented: boolean;
-  readonly target: "lightness" | "density" | "points";
-  readonly pointsText: string;
-  readonly negativeHref: string;
-  readonly plots: readonly PlotSpec[];
-  readonly points: readonly CorrectionPoint[];
-  readonly pointsWithin: string;
-  readonly rows: readonly { readonly wanted: string; readonly sent: string; readonly lightness: string }[];
-  readonly warnings: readonly Warning[];
-  readonly conditions: readonly { readonly term: string; readonly value: string }[];
-  readonly files: readonly { readonly href: string; readonly name: string; readonly use: string }[];
-  readonly film: FilmView | null;
-  readonly targets: readonly { readonly href: string; readonly label: string; readonly isHere: boolean }[];
-}
-
-interface FilmView {
-  readonly throughTestId: string;
-  readonly rows: readonly { readonly level: string; readonly density: string; readonly sigma: string }[];
-  readonly warnings: readonly Warning[];
-  /** Whether there is a film record to keep the ends with. */
-  readonly canKeep: boolean;
-}
-
-const boundWords = { exact: "", "at-most": "at most ", "at-least": "at least " } as const;
-
-function filmView(store: Tools["store"], testId: string): FilmView | null {
-  const film = filmOfTest({ store }, testId);
-  if (film === null) return null;
-  const every = Math.max(1, Math.ceil(film.levels.length / 18));
-  return {
-    throughTestId: film.throughTestId,
-    rows: film.levels
-      .filter((_level, index) => index % every === 0 || index === film.levels.length - 1)
-      .map(({ level, filmDensity, sigmaDensity, bound }) => ({
-        level: formatFixed(level, 0),
-        density: `${boundWords[bound]}${formatFixed(filmDensity, 2)}`,
-        sigma: sigmaDensity === null ? "" : formatFixed(sigmaDensity, 2),
-      })),
-    warnings: film.warnings,
-    canKeep:
-      film.isSideBySide &&
-      Boolean(store.tests.get(testId).request.filmId) &&
-      (film.baseDensity !== null || film.maxDensity !== null),
-  };
-}
-
-function curvePlot(correction: Correction): PlotSpec {
-  return {
-    title: "Tone curve",
-    summary:
-      "For each grey level that the picture asks for, the level to send to the film printer. The straight line would be no change; the dots are the points to type.",
-    x: { ...greyAxis, label: "grey level in the picture (0 = darkest blue, 255 = paper)" },
-    y: { ...greyAxis, label: "grey level to send" },
-    series: [
-      { name: "Correction", kind: "line", look: 1, points: correction.levels.map((y, x) => ({ x, y })) },
-      {
-        name: "No change",
-        kind: "line",
-        look: 6,
-        points: [
-          { x: 0, y: 0 },
-          { x: 255, y: 255 },
-        ],
-      },
-      {
-        name: "Points to type",
-        kind: "points",
-        look: 2,
-        points: correction.points.map(({ input, output }) => ({
-          x: input,
-          y: output,
-          label: `${input} becomes ${output}`,
-        })),
-      },
-    ],
-  };
-}
-
-function scalePlot(correction: Correction): PlotSpec {
-  const { lightness } = correction.measured;
-  const levels = correction.tones.map((tone) => tone.level);
-  const [lowest, highest] = [Math.min(...levels), Math.max(...levels)];
-  return {
-    title: "What your film, lamp and coating did to the tones",
-    summary:
-      "Lightness of each printed grey level with its 95 % range, the smooth scale through them, and the straight scale that the correction aims at.",
-    x: { ...greyAxis, label: "grey level (0 = darkest blue, 255 = paper)" },
-    y: plotAxis("lightness L* of the print", [...lightness, ...correction.tones.map((tone) => tone.lightness)], {
-      count: 6,
-    }),
-    series: [
-      {
-        name: "Measured scale",
-        kind: "line",
-        look: 1,
-        points: lightness.flatMap((y, x) => (x >= lowest && x <= highest ? [{ x, y }] : [])),
-      },
-      { name: "Scale wanted", kind: "line", look: 3, points: correction.wantedLightness.map((y, x) => ({ x, y })) },
-      {
-        name: "Tones read",
-        kind: "points",
-        look: 2,
-        points: correction.tones.map((tone) => {
-          const reach = rangeSigmas * tone.sigma * lightnessPerDensity(tone.lightness);
-          return {
-            x: tone.level,
-            y: tone.lightness,
-            lower: tone.lightness - reach,
-            upper: tone.lightness + reach,
-            label: `Level ${formatFixed(tone.level, 0)}: L* ${formatLightness(tone.lightness)} ± ${formatLightness(reach)}`,
-          };
-        }),
-      },
-    ],
-  };
-}
-
-function conditionsOf(calibration: Calibration): CorrectionView["conditions"] {
-  const rows: [string, string][] = [
-    ["Test", calibration.testName],
-    ["Printed", formatDay(calibration.madeAt)],
-    ["Light", calibration.lamp],
-    ["Paper or fabric", calibration.support],
-    ["Coating", calibration.coating],
-    ["Film", calibration.film],
-    ["Printer of the film", calibration.device],
-    ["Exposure", calibration.exposureSeconds === null ? "" : formatDuration(calibration.exposureSeconds)],
-  ];
-  return rows.filter(([, value]) => value !== "").map(([term, value]) => ({ term, value }));
-}
+import { correctionView } from "./view.ts";
 
 export function correctionPageRoutes({ store }: Pick<Tools, "store">): Router {
   const router = Router();
   router.get("/tests/:id/correction", (request, response) => {
     const { id } = request.params;
-    const { target, ...use } = correctionQuerySchema.parse(request.query);
-    const { correction, calibration } = correctionOfTest(
-      { store },
-      {
-        testId: id,
-        target,
-        use: { lampId: use.lampId, supportId: use.supportId, coatingId: use.coatingId, filmId: use.filmId } as never,
-      },
-    );
-    const pointsText =
-      typeof target === "string" ? "" : target.points.map(({ level, percent }) => `${level}:${percent}`).join(",");
-    const query =
-      target === "lightness" ? "" : `target=${encodeURIComponent(typeof target === "string" ? target : pointsText)}`;
-    const file = (ending: string, name: string, useText: string, more = "") => ({
-      href: `/api/tests/${id}/correction.${ending}${[query, more].some((part) => part !== "") ? `?${[query, more].filter((part) => part !== "").join("&")}` : ""}`,
-      name,
-      use: useText,
-    });
-    const view: CorrectionView = {
-      testId: id,
-      invented: calibration.invented,
-      target: correction.target,
-      pointsText,
-      negativeHref: `/negatives/new?${[`testId=${id}`, query].filter((part) => part !== "").join("&")}`,
-      plots: [curvePlot(correction), scalePlot(correction)],
-      points: correction.points,
-      pointsWithin: formatFixed(correction.pointsWithinLevels, 1),
-      rows: Array.from({ length: 18 }, (_, index) => Math.min(255, index * tableStep)).map((wanted) => ({
-        wanted: String(wanted),
-        sent: formatFixed(correction.levels[wanted]!, 1),
-        lightness: formatLightness(correction.wantedLightness[wanted]!),
-      })),
-      warnings: correction.warnings,
-      conditions: conditionsOf(calibration),
-      files: [
-        file("csv", "CSV table", "all 256 levels, for a spreadsheet"),
-        file("icc", "ICC DeviceLink, grey", "for programs that apply device links to grey pictures"),
-        file("icc", "ICC DeviceLink, RGB", "the same curve for red, green and blue", "space=rgb"),
-        file("txt", "CGATS.17 text", "curve and measured tones in the open form of the trade"),
-        file("png", "Table as a picture", "256 x 1 grey pixels, 16 bit"),
-        file("json", "JSON", "everything, for your own programs"),
-      ],
-      film: filmView(store, id),
-      targets: [
-        {
-          href: `/tests/${id}/correction`,
-          label: "Even steps of lightness (usual)",
-          isHere: correction.target === "lightness",
-        },
-        {
-          href: `/tests/${id}/correction?target=density`,
-          label: "Even steps of density",
-          isHere: correction.target === "density",
-        },
-      ],
-    };
+    const { target, lampId, supportId, coatingId, filmId } = correctionQuerySchema.parse(request.query);
+    const made = correctionOfTest({ store }, { testId: id, target, use: { lampId, supportId, coatingId, filmId } });
+    const { testName } = made.calibration;
     renderPage(
       response,
       "corrections/show",
-      { title: calibration.testName === "" ? "Tone curve" : `Tone curve: ${calibration.testName}`, here: "negatives" },
-      view,
+      { title: testName === "" ? "Tone curve" : `Tone curve: ${testName}`, here: "negatives" },
+      correctionView(store, made, target),
     );
   });
   router.post("/tests/:id/correction/film", (request, response) => {

@@ -2,7 +2,7 @@
 import express, { Router, type Response } from "express";
 import { ZodError } from "zod";
 import { InputError } from "#shared/errors.ts";
-import { evennessRequestSchema, tabletCounts } from "#shared/schema/evenness.ts";
+import { evennessRequestSchema } from "#shared/schema/evenness.ts";
 import { lampInputSchema } from "#shared/schema/materials.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import { mapEvenness } from "#src/studio/map-evenness.ts";
@@ -11,24 +11,15 @@ import type { Tools } from "#src/studio/tools.ts";
 import { closingSignal } from "#src/web/parts/closing-signal.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { receiveUpload } from "#src/web/upload.ts";
-import { cornerWords } from "#src/web/tests/corners-view.ts";
+import { evennessCornersPage, evennessFormView } from "./form-view.ts";
 import { evennessMapView } from "./map-view.ts";
-import { evennessTabletRoutes, showTablets, tabletFormErrors } from "./tablets.ts";
+import { evennessTabletRoutes } from "./tablets.ts";
+import { showTablets, tabletFormErrors } from "./tablets-view.ts";
 import { formValuesFrom, numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { stripSeries } from "#src/web/tests/strip-series.ts";
-import { tabletCount } from "./tablet-places.ts";
-import { cornersFrom, freshTestForm } from "#src/web/tests/form.ts";
-import { tabletChoices } from "#src/web/tests/form-view.ts";
-import { testCard } from "#src/web/tests/card.ts";
+import { cornersFrom } from "#src/web/tests/form.ts";
 
 const maxFormBytes = 100_000;
-/** Tests offered for their curve. */
-const offeredTests = 60;
-/** First guess of the bed's corners: this share in from each edge of the picture. */
-const guessMargin = 0.12;
-const carriedNames = ["pictureId", "evenLightId", "testId", "lampId", "bedWidthMm", "bedHeightMm"] as const;
-
 export function evennessPageRoutes(tools: Tools): Router {
   const router = Router();
   const { store } = tools;
@@ -36,46 +27,11 @@ export function evennessPageRoutes(tools: Tools): Router {
 
   function showForm(response: Response, values: FormValues, errors: FieldErrors, status: number): void {
     const isTablets = textOf(values, "kind") === "tablets";
-    const lamp = store.lamps.find(textOf(values, "lampId"));
-    const keptId = (name: string): string =>
-      store.pictures.find(textOf(values, name)) === undefined ? "" : textOf(values, name);
     renderPage(
       response,
       isTablets ? "evenness/tablets-form" : "evenness/form",
       { title: "Map the evenness of a box", here: "studio", status },
-      {
-        ways: [
-          { kind: "exposure", words: "One even sheet" },
-          { kind: "tablets", words: "Several tablets" },
-        ].map((way) => ({
-          words: way.words,
-          isHere: (way.kind === "tablets") === isTablets,
-          href: `/evenness?${new URLSearchParams({ kind: way.kind, ...(lamp === undefined ? {} : { lampId: lamp.id }) }).toString()}`,
-        })),
-        lamps: store.lamps.list().map(({ id, name }) => ({ id, name, isChosen: id === textOf(values, "lampId") })),
-        tests: isTablets
-          ? []
-          : store.tests
-              .list({ limit: offeredTests })
-              .tests.filter((test) => test.dMax !== null)
-              .map((test) => ({ ...testCard(store, test), isChosen: test.id === textOf(values, "testId") })),
-        bedWidthMm: values["bedWidthMm"] ?? String(lamp?.widthMm ?? ""),
-        bedHeightMm: values["bedHeightMm"] ?? String(lamp?.heightMm ?? ""),
-        sizeFrom:
-          lamp !== undefined && values["bedWidthMm"] === undefined && (lamp.widthMm ?? lamp.heightMm ?? null) !== null
-            ? lamp.name
-            : null,
-        placing: textOf(values, "placing"),
-        count: tabletCount(values).count,
-        counts: tabletCounts,
-        values: { ...freshTestForm, ...values },
-        tabletChoices: tabletChoices.filter(({ value }) => value !== "levels" && value !== "sheet"),
-        stripSeries,
-        errors,
-        pictureId: keptId("pictureId"),
-        evenLightId: keptId("evenLightId"),
-        problem: Object.values(errors).join(" "),
-      },
+      evennessFormView(store, values, errors),
     );
   }
 
@@ -86,20 +42,8 @@ export function evennessPageRoutes(tools: Tools): Router {
     problem: string | null,
     status: number,
   ): Promise<void> {
-    const pictureId = textOf(values, "pictureId");
-    const { width, height } = await pictureSize(tools, pictureId);
-    const [left, right, top, bottom] = [
-      guessMargin * width,
-      (1 - guessMargin) * width,
-      guessMargin * height,
-      (1 - guessMargin) * height,
-    ].map(Math.round) as [number, number, number, number];
-    const shown: Corners = corners ?? [
-      [left, top],
-      [right, top],
-      [right, bottom],
-      [left, bottom],
-    ];
+    const size = await pictureSize(tools, textOf(values, "pictureId"));
+    const { view, data } = evennessCornersPage({ values, size, corners, problem });
     renderPage(
       response,
       "evenness/corners",
@@ -107,23 +51,10 @@ export function evennessPageRoutes(tools: Tools): Router {
         title: "Where does the exposed area lie?",
         here: "studio",
         scripts: ["evenness-corners"],
-        data: { width, height, corners: shown },
+        data,
         status,
       },
-      {
-        pictureId,
-        width,
-        height,
-        problem,
-        hidden: carriedNames.map((name) => ({ name, value: textOf(values, name) })).filter(({ value }) => value !== ""),
-        fields: shown.map(([x, y], index) => ({
-          name: `corners.${index}`,
-          words: (cornerWords[index] ?? "").replace("tablet", "exposed area"),
-          x,
-          y,
-        })),
-        outline: shown.map(([x, y]) => `${x},${y}`).join(" "),
-      },
+      view,
     );
   }
 

@@ -1,13 +1,9 @@
 // How someone wants the pages to look, kept in a cookie so that it works without script and without a flash of the wrong colours.
+import { localPath } from "#src/web/parts/local-path.ts";
 import { isTheme, themeCookie } from "#src/web/parts/theme.ts";
 import express, { Router, type Request, type Response } from "express";
 
 const oneYearMs = 365 * 24 * 3600 * 1000;
-
-/** A path of this server to go back to; anything else becomes the first page. */
-export function localPath(value: unknown): string {
-  return typeof value === "string" && /^\/(?![/\\])[^\s\\]*$/.test(value) ? value : "/";
-}
 
 export function preferencesRoutes(): Router {
   const router = Router();

@@ -2,37 +2,22 @@
 import express, { Router, type Response } from "express";
 import { ZodError } from "zod";
 import { InputError } from "#shared/errors.ts";
-import type { MaterialKind } from "#shared/schema/materials.ts";
-import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
-import { formatFixed } from "#shared/format/number.ts";
-import type { Reciprocity } from "#shared/lamp/reciprocity.ts";
-import { lampAgeingWords } from "#shared/words/lamp-words.ts";
-import { lampHistory, type LampHistory } from "#src/studio/lamp-history.ts";
+import {
+  coatingInputSchema,
+  filmInputSchema,
+  lampInputSchema,
+  supportInputSchema,
+  type MaterialKind,
+} from "#shared/schema/materials.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { formValuesFrom, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
+import { renderPage } from "#src/web/parts/render.ts";
 import { firstPlainIssue } from "#src/web/plain-issues.ts";
 import { problemFrom } from "#src/web/problem.ts";
-import { formValuesFrom, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
-import { lampPlot } from "#src/web/studio/lamp-plot.ts";
-import { kindWords, materialInputFrom, materialKindOf, materialKinds, materialValuesOf } from "./forms.ts";
-import { renderPage } from "#src/web/parts/render.ts";
-import { testCard } from "#src/web/tests/card.ts";
+import { materialInputFrom, materialKindOf } from "./forms.ts";
+import { materialListView, materialView } from "./view.ts";
 
 const maxFormBytes = 100_000;
-/** Tests shown on a material's own page; the rest is one click further. */
-const shownTests = 12;
-
-const testFilterNames = { lamps: "lampId", supports: "supportId", coatings: "coatingId", films: "filmId" } as const;
-
-/** What the exponent means at the box. */
-function reciprocityText({ exponent, lower, upper }: Reciprocity): string {
-  const range =
-    lower === null || upper === null
-      ? "two tests leave nothing to judge the scatter by"
-      : `between ${formatFixed(lower, 2)} and ${formatFixed(upper, 2)} with 95 % confidence`;
-  const isEven = lower !== null && upper !== null && lower <= 1 && upper >= 1;
-  return `Reciprocity exponent ${formatFixed(exponent, 2)} (${range}), from tests at different distances. ${isEven ? "Half the light for twice the time gives the same print, as far as these tests tell." : exponent < 1 ? "Weak light needs more than its share of time." : "Weak light needs less than its share of time; the size of the lamp may be entered wrongly."}`;
-}
-
 export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
   const router = Router();
   const form = express.urlencoded({ extended: false, limit: maxFormBytes });
@@ -82,32 +67,8 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
       response,
       "materials/list",
       { title: "Materials", here: "materials", status: problem === null ? 200 : 400 },
-      {
-        kinds: materialKinds.map((kind) => ({
-          kind,
-          ...words(kind),
-          materials: store[kind].list({ archived: true }).map((material) => ({
-            id: material.id,
-            name: material.name,
-            archived: material.archived,
-            tests: store[kind].countTests(material.id),
-          })),
-          isOpen: problem?.kind === kind,
-          values: problem?.kind === kind ? problem.values : {},
-          errors: problem?.kind === kind ? problem.errors : {},
-        })),
-      },
+      materialListView(store, problem),
     );
-  }
-
-  function words(kind: MaterialKind): {
-    plural: string;
-    one: string;
-    intro: string;
-    fields: (typeof kindWords)[MaterialKind]["fields"];
-  } {
-    const { plural, one, intro, fields } = kindWords[kind];
-    return { plural, one, intro, fields };
   }
 
   function showOne(
@@ -118,28 +79,11 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
     errors: FieldErrors,
     status: number,
   ): void {
-    const material = store[kind].get(id);
-    const filter = { [testFilterNames[kind]]: id };
-    const history: LampHistory | null = kind === "lamps" ? lampHistory({ store }, id) : null;
     renderPage(
       response,
       "materials/show",
-      { title: material.name, here: "materials", status },
-      {
-        kind,
-        id,
-        ...words(kind),
-        values: values ?? materialValuesOf(kind, material),
-        errors,
-        tests: store.tests.list({ ...filter, limit: shownTests }).tests.map((test) => testCard(store, test)),
-        plot: history === null ? null : lampPlot(history),
-        trend: history === null ? null : lampAgeingWords(history.ageing.finding),
-        reciprocity: history?.reciprocity == null ? null : reciprocityText(history.reciprocity),
-        isRetestDue: history?.ageing.shouldRetest ?? false,
-        count: store[kind].countTests(id),
-        allHref: `/tests?${new URLSearchParams(filter).toString()}`,
-        lookupHref: kind === "films" ? null : `/exposures?${new URLSearchParams(filter).toString()}`,
-      },
+      { title: store[kind].get(id).name, here: "materials", status },
+      materialView(store, { kind, id, values, errors }),
     );
   }
 

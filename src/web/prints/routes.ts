@@ -1,19 +1,9 @@
 // Prints in work and the print log: begin one, time its steps, judge it.
 import express, { Router, type Response } from "express";
-import { InputError } from "#shared/errors.ts";
-import { keepingWarnings } from "#shared/coating/keeping.ts";
-import { currentStepIndex, printStateOf } from "#shared/prints/procedure.ts";
-import { formatDuration } from "#shared/format/duration.ts";
-import {
-  outcomeSchema,
-  printPatchSchema,
-  printRequestSchema,
-  type RunStep,
-  type SavedPrint,
-} from "#shared/schema/prints.ts";
+import { stepsAfter } from "#shared/prints/steps-after.ts";
+import { outcomeSchema, printPatchSchema, printRequestSchema, type SavedPrint } from "#shared/schema/prints.ts";
 import { beginPrint, changePrint, deletePrint, keepPrintPicture } from "#src/studio/keep-print.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import type { Store } from "#src/store/store.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import {
@@ -24,10 +14,10 @@ import {
   type FieldErrors,
   type FormValues,
 } from "#src/web/parts/form-values.ts";
-import { chosenMaterials, materialFields } from "#src/web/parts/material-fields.ts";
-import { evidenceFor, outcomeWords, printCard, printTitle, stepViews } from "./view.ts";
+import { chosenMaterials } from "#src/web/parts/material-fields.ts";
+import { adviceFrom } from "./form.ts";
+import { newPrintView, printCard, printTitle, printView } from "./view.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { materialsText } from "#src/web/parts/materials-text.ts";
 
 const maxFormBytes = 100_000;
 /** Finished prints on one page of the log. */
@@ -62,14 +52,7 @@ export function printPageRoutes(tools: Tools): Router {
       response,
       "prints/new",
       { title: "New print", here: "prints", status },
-      {
-        name: textOf(values, "name"),
-        minutes: textOf(values, "minutes"),
-        seconds: textOf(values, "seconds"),
-        materials: materialFields(store, values, errors),
-        advice: adviceOf(values),
-        errors,
-      },
+      newPrintView(store, values, errors),
     );
   }
 
@@ -94,7 +77,7 @@ export function printPageRoutes(tools: Tools): Router {
       showNew(response, values, errors, 400);
       return;
     }
-    const advice = adviceOf(values);
+    const advice = adviceFrom(values);
     const ids = chosenMaterials(store, values, errors, true);
     const print = beginPrint(
       tools,
@@ -109,33 +92,11 @@ export function printPageRoutes(tools: Tools): Router {
   });
 
   function showOne(response: Response, print: SavedPrint, problem: string | null, status: number): void {
-    const state = printStateOf(print.steps);
     renderPage(
       response,
       "prints/show",
       { title: printTitle(store, print), here: "prints", scripts: ["print-timers"], status },
-      {
-        id: print.id,
-        materials: materialsText(store, { ...print, filmId: print.filmId ?? null }),
-        state,
-        steps: stepViews(print.steps, Date.now()),
-        advice: print.advice
-          ? `${formatDuration(print.advice.seconds)} (${formatDuration(print.advice.lowerSeconds)} to ${formatDuration(print.advice.upperSeconds)})`
-          : null,
-        planned: formatDuration(print.exposureSeconds),
-        warnings: warningsFor(store, print),
-        outcomes: Object.entries(outcomeWords).map(([value, label]) => ({
-          value,
-          label,
-          isChosen: value === print.outcome,
-        })),
-        notes: print.notes,
-        areaCm2: print.areaCm2 ?? "",
-        coatingMl: print.coatingMl ?? "",
-        pictureId: print.pictureId,
-        evidence: state === "finished" ? evidenceFor(store, print) : null,
-        problem,
-      },
+      printView(store, print, problem),
     );
   }
 
@@ -146,7 +107,7 @@ export function printPageRoutes(tools: Tools): Router {
   router.post("/prints/:id/steps/:index/:act", form, (request, response) => {
     const { id = "", index = "", act = "" } = request.params as Record<string, string>;
     const print = store.prints.get(id);
-    const steps = stepsAfter(print.steps, Number(index), act, new Date().toISOString());
+    const steps = stepsAfter(print.steps, { index: Number(index), act, at: new Date().toISOString() });
     changePrint(tools, id, { steps });
     response.redirect(303, textOf(formValuesFrom(request.body), "back") === "log" ? "/prints" : `/prints/${id}`);
   });
@@ -181,48 +142,4 @@ export function printPageRoutes(tools: Tools): Router {
     response.redirect(303, "/prints");
   });
   return router;
-}
-
-/** What the calibration said, carried through the form. */
-function adviceOf(values: FormValues): { seconds: number; lowerSeconds: number; upperSeconds: number } | null {
-  const [seconds, lowerSeconds, upperSeconds] = ["advisedSeconds", "advisedLowerSeconds", "advisedUpperSeconds"].map(
-    (name) => numberOf(values, name),
-  );
-  if (seconds === undefined || lowerSeconds === undefined || upperSeconds === undefined) return null;
-  return seconds > 0 && lowerSeconds > 0 && upperSeconds > 0 ? { seconds, lowerSeconds, upperSeconds } : null;
-}
-
-function warningsFor(store: Store, print: SavedPrint): string[] {
-  const coating = store.coatings.find(print.coatingId);
-  const stocks = (coating?.stockIds ?? []).flatMap((id) => store.stocks.find(id) ?? []);
-  return keepingWarnings({ usedAt: print.createdAt, mixedAt: coating?.mixedAt ?? null, stocks }).map(
-    ({ message }) => message,
-  );
-}
-
-/**
- * The steps after a press: beginning one ends the one that runs, and an end can be taken back. A press that comes twice changes nothing.
- * @throws InputError "bad-request" when there is no such step or press
- */
-function stepsAfter(steps: readonly RunStep[], index: number, act: string, at: string): RunStep[] {
-  const pressed = steps[index];
-  if (pressed === undefined) throw new InputError("bad-request", "There is no such step: load the page again.");
-  switch (act) {
-    case "start": {
-      if (pressed.startedAt !== null && pressed.endedAt === null) return [...steps];
-      const running = currentStepIndex(steps);
-      return steps.map((step, each) => {
-        if (each === index) return { ...step, startedAt: at, endedAt: null };
-        return each === running && step.startedAt !== null ? { ...step, endedAt: step.endedAt ?? at } : step;
-      });
-    }
-    case "end":
-      return steps.map((step, each) =>
-        each === index ? { ...step, startedAt: step.startedAt ?? at, endedAt: step.endedAt ?? at } : step,
-      );
-    case "reset":
-      return steps.map((step, each) => (each === index ? { ...step, startedAt: null, endedAt: null } : step));
-    default:
-      throw new InputError("bad-request", "A step can be started, ended or set back, nothing else.");
-  }
 }

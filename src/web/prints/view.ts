@@ -1,10 +1,14 @@
-// View objects of the print log and of one print's run sheet.
+// View objects of the print log, of a new print's form and of one print's run sheet.
+import { keepingWarnings } from "#shared/coating/keeping.ts";
 import { currentStepIndex, exposedSeconds, printStateOf, stepStateAt } from "#shared/prints/procedure.ts";
 import { outcomeEvidence, type OutcomeEvidence } from "#shared/prints/outcome-evidence.ts";
 import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
 import { formatDayAndTime } from "#shared/format/instant.ts";
 import type { Outcome, RunStep, SavedPrint } from "#shared/schema/prints.ts";
 import type { Store } from "#src/store/store.ts";
+import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
+import { materialFields } from "#src/web/parts/material-fields.ts";
+import { adviceFrom } from "./form.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 
 export const outcomeWords: Readonly<Record<Outcome, string>> = {
@@ -102,4 +106,50 @@ export function evidenceFor(store: Store, print: SavedPrint): OutcomeEvidence | 
     upperSeconds: print.advice.upperSeconds,
     write: formatDuration,
   });
+}
+
+export function newPrintView(store: Store, values: FormValues, errors: FieldErrors) {
+  return {
+    name: textOf(values, "name"),
+    minutes: textOf(values, "minutes"),
+    seconds: textOf(values, "seconds"),
+    materials: materialFields(store, values, errors),
+    advice: adviceFrom(values),
+    errors,
+  };
+}
+
+/** @param problem what the last change met, in plain words */
+export function printView(store: Store, print: SavedPrint, problem: string | null) {
+  const state = printStateOf(print.steps);
+  return {
+    id: print.id,
+    materials: materialsText(store, { ...print, filmId: print.filmId ?? null }),
+    state,
+    steps: stepViews(print.steps, Date.now()),
+    advice: print.advice
+      ? `${formatDuration(print.advice.seconds)} (${formatDuration(print.advice.lowerSeconds)} to ${formatDuration(print.advice.upperSeconds)})`
+      : null,
+    planned: formatDuration(print.exposureSeconds),
+    warnings: warningsFor(store, print),
+    outcomes: Object.entries(outcomeWords).map(([value, label]) => ({
+      value,
+      label,
+      isChosen: value === print.outcome,
+    })),
+    notes: print.notes,
+    areaCm2: print.areaCm2 ?? "",
+    coatingMl: print.coatingMl ?? "",
+    pictureId: print.pictureId,
+    evidence: state === "finished" ? evidenceFor(store, print) : null,
+    problem,
+  };
+}
+
+function warningsFor(store: Store, print: SavedPrint): string[] {
+  const coating = store.coatings.find(print.coatingId);
+  const stocks = (coating?.stockIds ?? []).flatMap((id) => store.stocks.find(id) ?? []);
+  return keepingWarnings({ usedAt: print.createdAt, mixedAt: coating?.mixedAt ?? null, stocks }).map(
+    ({ message }) => message,
+  );
 }

@@ -1,172 +1,34 @@
-// The wedge sheet: its options, its file, what to do with it, the sheets already read; and how straight a check sheet came out.
-import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
+// The wedge sheet: its options and its file; and how straight a check sheet came out.
 import { Router, type Request } from "express";
-import { formatLightness } from "#shared/format/number.ts";
-import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
-import { InputError } from "#shared/errors.ts";
-import { sheetRequestSchema, type SheetRequest } from "#shared/schema/sheet.ts";
-import { sheetDefaults, sheetLayout, sheetLimits } from "#shared/tablet/wedge-sheet-layout.ts";
-import { sheetPage } from "#shared/tablet/wedge-sheet-page.ts";
-import { checkSheet, scaleWords, type SheetCheck } from "#src/studio/check-sheet.ts";
+import { checkSheet } from "#src/studio/check-sheet.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { problemFrom } from "#src/web/problem.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { testCard } from "#src/web/tests/card.ts";
-
-/** Sheets and strips shown on the page; the rest is in the list of tests. */
-const shownTests = 12;
-const previewDpi = 100;
+import { formValuesFrom } from "#src/web/parts/form-values.ts";
+import { sheetOptionsFrom } from "./form.ts";
+import { sheetCheckView, sheetFormView } from "./view.ts";
 
 export function sheetPageRoutes(tools: Tools): Router {
   const router = Router();
   const { store } = tools;
 
   router.get("/sheets", (request, response) => {
-    const asked = textQuery(request);
-    const { options, problem } = optionsFrom(asked);
-    const toneTests = (["sheet", "levels"] as const)
-      .flatMap((tabletKind) => store.tests.list({ tabletKind, limit: shownTests }).tests)
-      .slice(0, shownTests);
-    const cards = toneTests.map((test) => ({
-      ...testCard(store, test),
-      isCheck: (store.tests.find(test.id)?.reading.sheet?.correctionMark ?? null) !== null,
-    }));
-    const query = options === null ? null : queryOf({ ...sheetDefaults, ...options });
-    const layout = options === null ? null : sheetLayout(options);
+    const asked = formValuesFrom(request.query);
+    const { problem } = sheetOptionsFrom(asked);
     renderPage(
       response,
       "sheets/make",
       { title: "The wedge sheet", here: "sheets", status: problem === null ? 200 : 400 },
-      {
-        values: {
-          ...Object.fromEntries(Object.entries(sheetDefaults).map(([name, value]) => [name, String(value)])),
-          paper: "a4",
-          dpi: "300",
-          mirror: "true",
-          testId: "",
-          target: "lightness",
-          ...asked,
-        },
-        limits: sheetLimits,
-        problem,
-        query,
-        previewQuery: options === null ? null : queryOf({ ...sheetDefaults, ...options, dpi: previewDpi }),
-        size:
-          layout === null
-            ? null
-            : {
-                widthMm: layout.options.widthMm,
-                heightMm: Math.round(layout.heightMm),
-                patches: layout.patches.length,
-                patchMm: layout.grid.pitchMm - layout.grid.gapMm,
-                hasWindow: sheetPage(layout, options?.paper ?? "a4").tabletWindow !== null,
-              },
-        corrections: cards.map(({ id, title }) => ({ id, title })),
-        throughTitle: cards.find(({ id }) => id === options?.testId)?.title ?? null,
-        cards,
-      },
+      sheetFormView(store, asked),
     );
   });
 
   router.get("/tests/:id/sheet-check", (request: Request<{ id: string }>, response) => {
-    const check = checkSheet(tools, request.params.id);
     renderPage(
       response,
       "sheets/check",
       { title: "How straight the print came out", here: "sheets" },
-      {
-        check,
-        isGood: check.isStraight,
-        scaleWords: scaleWords[check.target],
-        plot: checkPlot(check),
-        rows: check.after.tones.map((tone) => ({
-          level: Math.round(tone.level),
-          wanted: formatLightness(tone.wantedLightness),
-          got: formatLightness(tone.lightness),
-          difference: signed(tone.difference),
-          sigma: tone.sigma.toFixed(1),
-        })),
-      },
+      sheetCheckView(checkSheet(tools, request.params.id)),
     );
   });
   return router;
-}
-
-function signed(difference: number): string {
-  const size = Math.abs(difference).toFixed(1);
-  return size === "0.0" ? size : `${difference > 0 ? "+" : "−"}${size}`;
-}
-
-function queryOf(options: Readonly<Record<string, unknown>>): string {
-  return new URLSearchParams(
-    Object.entries(options)
-      .filter(([, value]) => value !== undefined)
-      .map(([name, value]): [string, string] => [name, String(value)]),
-  ).toString();
-}
-
-function textQuery(request: Request): Record<string, string> {
-  return Object.fromEntries(
-    Object.entries(request.query).filter((entry): entry is [string, string] => typeof entry[1] === "string"),
-  );
-}
-
-function optionsFrom(asked: Readonly<Record<string, string>>): {
-  options: SheetRequest | null;
-  problem: { field: string; text: string } | null;
-} {
-  try {
-    const options = sheetRequestSchema.parse(asked);
-    sheetPage(sheetLayout(options), options.paper);
-    return { options, problem: null };
-  } catch (error) {
-    const problem = problemFrom(error);
-    if (problem.status >= 500 && !(error instanceof InputError)) throw error;
-    return { options: null, problem: { field: problem.field ?? "", text: problem.detail } };
-  }
-}
-
-/** Lightness against wanted level: before, through the correction, and what the correction aimed at. */
-function checkPlot({ before, after, target }: SheetCheck): PlotSpec {
-  const all = [...before.tones, ...after.tones];
-  return {
-    title: "Lightness of the print",
-    summary: `L* against the wanted grey level. Through the correction the tones lie ${after.mean.toFixed(1)} from ${scaleWords[target]} on average, ${after.worst.toFixed(1)} at worst; without it ${before.mean.toFixed(1)} and ${before.worst.toFixed(1)}.`,
-    x: plotAxis("wanted grey level (0 darkest, 255 white)", [0, 255], { count: 6 }),
-    y: plotAxis(
-      "lightness L*",
-      all.map((tone) => tone.lightness),
-      { count: 6 },
-    ),
-    series: [
-      {
-        name: `wanted: even ${target}`,
-        kind: "line",
-        look: 3,
-        points: after.tones.map((tone) => ({ x: tone.level, y: tone.wantedLightness })),
-      },
-      {
-        name: "without the correction",
-        kind: "points",
-        look: 2,
-        points: before.tones.map((tone) => ({
-          x: tone.level,
-          y: tone.lightness,
-          label: `Level ${Math.round(tone.level)}: L* ${tone.lightness.toFixed(1)} without the correction`,
-        })),
-      },
-      {
-        name: "through the correction (bars: 95 %)",
-        kind: "points",
-        look: 1,
-        points: after.tones.map((tone) => ({
-          x: tone.level,
-          y: tone.lightness,
-          lower: tone.lightness - rangeSigmas * tone.sigma,
-          upper: tone.lightness + rangeSigmas * tone.sigma,
-          label: `Level ${Math.round(tone.level)}: L* ${tone.lightness.toFixed(1)}, wanted ${tone.wantedLightness.toFixed(1)}`,
-        })),
-      },
-    ],
-  };
 }

@@ -1,0 +1,87 @@
+// View objects of the materials: the list of every kind, and one with what it was used for.
+import { formatFixed } from "#shared/format/number.ts";
+import type { Reciprocity } from "#shared/lamp/reciprocity.ts";
+import type { MaterialKind } from "#shared/schema/materials.ts";
+import { lampAgeingWords } from "#shared/words/lamp-words.ts";
+import type { Store } from "#src/store/store.ts";
+import { lampHistory } from "#src/studio/lamp-history.ts";
+import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
+import { lampPlot } from "#src/web/studio/lamp-plot.ts";
+import { testCard } from "#src/web/tests/card.ts";
+import { kindWords, materialKinds, materialValuesOf } from "./forms.ts";
+
+/** Tests shown on a material's own page; the rest is one click further. */
+const shownTests = 12;
+
+const testFilterNames = { lamps: "lampId", supports: "supportId", coatings: "coatingId", films: "filmId" } as const;
+
+/** What the exponent means at the box. */
+function reciprocityText({ exponent, lower, upper }: Reciprocity): string {
+  const range =
+    lower === null || upper === null
+      ? "two tests leave nothing to judge the scatter by"
+      : `between ${formatFixed(lower, 2)} and ${formatFixed(upper, 2)} with 95 % confidence`;
+  const isEven = lower !== null && upper !== null && lower <= 1 && upper >= 1;
+  return `Reciprocity exponent ${formatFixed(exponent, 2)} (${range}), from tests at different distances. ${isEven ? "Half the light for twice the time gives the same print, as far as these tests tell." : exponent < 1 ? "Weak light needs more than its share of time." : "Weak light needs less than its share of time; the size of the lamp may be entered wrongly."}`;
+}
+
+/** @param problem the form that came back, and what is wrong with it */
+export function materialListView(
+  store: Store,
+  problem: { kind: MaterialKind; values: FormValues; errors: FieldErrors } | null,
+) {
+  return {
+    kinds: materialKinds.map((kind) => ({
+      kind,
+      ...words(kind),
+      materials: store[kind].list({ archived: true }).map((material) => ({
+        id: material.id,
+        name: material.name,
+        archived: material.archived,
+        tests: store[kind].countTests(material.id),
+      })),
+      isOpen: problem?.kind === kind,
+      values: problem?.kind === kind ? problem.values : {},
+      errors: problem?.kind === kind ? problem.errors : {},
+    })),
+  };
+}
+
+function words(kind: MaterialKind): {
+  plural: string;
+  one: string;
+  intro: string;
+  fields: (typeof kindWords)[MaterialKind]["fields"];
+} {
+  const { plural, one, intro, fields } = kindWords[kind];
+  return { plural, one, intro, fields };
+}
+
+interface MaterialParts {
+  readonly kind: MaterialKind;
+  readonly id: string;
+  /** What was typed; null shows the record. */
+  readonly values: FormValues | null;
+  readonly errors: FieldErrors;
+}
+
+export function materialView(store: Store, { kind, id, values, errors }: MaterialParts) {
+  const material = store[kind].get(id);
+  const filter = { [testFilterNames[kind]]: id };
+  const history = kind === "lamps" ? lampHistory({ store }, id) : null;
+  return {
+    kind,
+    id,
+    ...words(kind),
+    values: values ?? materialValuesOf(kind, material),
+    errors,
+    tests: store.tests.list({ ...filter, limit: shownTests }).tests.map((test) => testCard(store, test)),
+    plot: history === null ? null : lampPlot(history),
+    trend: history === null ? null : lampAgeingWords(history.ageing.finding),
+    reciprocity: history?.reciprocity == null ? null : reciprocityText(history.reciprocity),
+    isRetestDue: history?.ageing.shouldRetest ?? false,
+    count: store[kind].countTests(id),
+    allHref: `/tests?${new URLSearchParams(filter).toString()}`,
+    lookupHref: kind === "films" ? null : `/exposures?${new URLSearchParams(filter).toString()}`,
+  };
+}

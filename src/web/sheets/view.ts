@@ -1,0 +1,130 @@
+// View objects of the wedge sheet's page, and of a check sheet's.
+import { formatLightness } from "#shared/format/number.ts";
+import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
+import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
+import { sheetDefaults, sheetLayout, sheetLimits } from "#shared/tablet/wedge-sheet-layout.ts";
+import { sheetPage } from "#shared/tablet/wedge-sheet-page.ts";
+import { scaleWords, type SheetCheck } from "#src/studio/check-sheet.ts";
+import type { Tools } from "#src/studio/tools.ts";
+import type { FormValues } from "#src/web/parts/form-values.ts";
+import { testCard } from "#src/web/tests/card.ts";
+import { sheetOptionsFrom } from "./form.ts";
+
+/** Sheets and strips shown on the page; the rest is in the list of tests. */
+const shownTests = 12;
+const previewDpi = 100;
+
+export function sheetFormView(store: Tools["store"], asked: FormValues) {
+  const { options, problem } = sheetOptionsFrom(asked);
+  const toneTests = (["sheet", "levels"] as const)
+    .flatMap((tabletKind) => store.tests.list({ tabletKind, limit: shownTests }).tests)
+    .slice(0, shownTests);
+  const cards = toneTests.map((test) => ({
+    ...testCard(store, test),
+    isCheck: (store.tests.find(test.id)?.reading.sheet?.correctionMark ?? null) !== null,
+  }));
+  const query = options === null ? null : queryOf({ ...sheetDefaults, ...options });
+  const layout = options === null ? null : sheetLayout(options);
+  return {
+    values: {
+      ...Object.fromEntries(Object.entries(sheetDefaults).map(([name, value]) => [name, String(value)])),
+      paper: "a4",
+      dpi: "300",
+      mirror: "true",
+      testId: "",
+      target: "lightness",
+      ...asked,
+    },
+    limits: sheetLimits,
+    problem,
+    query,
+    previewQuery: options === null ? null : queryOf({ ...sheetDefaults, ...options, dpi: previewDpi }),
+    size:
+      layout === null
+        ? null
+        : {
+            widthMm: layout.options.widthMm,
+            heightMm: Math.round(layout.heightMm),
+            patches: layout.patches.length,
+            patchMm: layout.grid.pitchMm - layout.grid.gapMm,
+            hasWindow: sheetPage(layout, options?.paper ?? "a4").tabletWindow !== null,
+          },
+    corrections: cards.map(({ id, title }) => ({ id, title })),
+    throughTitle: cards.find(({ id }) => id === options?.testId)?.title ?? null,
+    cards,
+  };
+}
+
+export function sheetCheckView(check: SheetCheck) {
+  return {
+    check,
+    isGood: check.isStraight,
+    scaleWords: scaleWords[check.target],
+    plot: checkPlot(check),
+    rows: check.after.tones.map((tone) => ({
+      level: Math.round(tone.level),
+      wanted: formatLightness(tone.wantedLightness),
+      got: formatLightness(tone.lightness),
+      difference: signed(tone.difference),
+      sigma: tone.sigma.toFixed(1),
+    })),
+  };
+}
+
+function signed(difference: number): string {
+  const size = Math.abs(difference).toFixed(1);
+  return size === "0.0" ? size : `${difference > 0 ? "+" : "−"}${size}`;
+}
+
+function queryOf(options: Readonly<Record<string, unknown>>): string {
+  return new URLSearchParams(
+    Object.entries(options)
+      .filter(([, value]) => value !== undefined)
+      .map(([name, value]): [string, string] => [name, String(value)]),
+  ).toString();
+}
+
+/** Lightness against wanted level: before, through the correction, and what the correction aimed at. */
+function checkPlot({ before, after, target }: SheetCheck): PlotSpec {
+  const all = [...before.tones, ...after.tones];
+  return {
+    title: "Lightness of the print",
+    summary: `L* against the wanted grey level. Through the correction the tones lie ${after.mean.toFixed(1)} from ${scaleWords[target]} on average, ${after.worst.toFixed(1)} at worst; without it ${before.mean.toFixed(1)} and ${before.worst.toFixed(1)}.`,
+    x: plotAxis("wanted grey level (0 darkest, 255 white)", [0, 255], { count: 6 }),
+    y: plotAxis(
+      "lightness L*",
+      all.map((tone) => tone.lightness),
+      { count: 6 },
+    ),
+    series: [
+      {
+        name: `wanted: even ${target}`,
+        kind: "line",
+        look: 3,
+        points: after.tones.map((tone) => ({ x: tone.level, y: tone.wantedLightness })),
+      },
+      {
+        name: "without the correction",
+        kind: "points",
+        look: 2,
+        points: before.tones.map((tone) => ({
+          x: tone.level,
+          y: tone.lightness,
+          label: `Level ${Math.round(tone.level)}: L* ${tone.lightness.toFixed(1)} without the correction`,
+        })),
+      },
+      {
+        name: "through the correction (bars: 95 %)",
+        kind: "points",
+        look: 1,
+        points: after.tones.map((tone) => ({
+          x: tone.level,
+          y: tone.lightness,
+          lower: tone.lightness - rangeSigmas * tone.sigma,
+          upper: tone.lightness + rangeSigmas * tone.sigma,
+          label: `Level ${Math.round(tone.level)}: L* ${tone.lightness.toFixed(1)}, wanted ${tone.wantedLightness.toFixed(1)}`,
+        })),
+      },
+    ],
+  };
+}

@@ -1,0 +1,142 @@
+// View objects of a box: its card in the studio, and its own page with the way into use and the times it gives.
+import { formatDuration } from "#shared/format/duration.ts";
+import { formatDay } from "#shared/format/instant.ts";
+import { formatFixed, formatShare } from "#shared/format/number.ts";
+import type { Lamp } from "#shared/schema/materials.ts";
+import { driftWords } from "#shared/words/drift-words.ts";
+import type { Store } from "#src/store/store.ts";
+import { baseTimeOf, type BaseTime, type BoxCombination, type BoxRecord } from "#src/studio/box-record.ts";
+import { testCard } from "#src/web/tests/card.ts";
+import { controlChartPlot } from "./drift-plot.ts";
+
+const stepOrder = ["described", "evenness", "first-test", "distance"] as const;
+
+/** How lamps behave in their first minutes. Values from memory; verify them for the lamp at hand. */
+const warmUpNotes: Readonly<Partial<Record<Lamp["kind"], string>>> = {
+  tubes:
+    "Tubes take two to five minutes to steady (from memory). Let them burn that long before every exposure, the test's as well as the print's.",
+  led: "Diodes lose five to fifteen percent in their first minutes as they heat (from memory). Begin tests and prints alike: always cold, or always warm.",
+  panel: "Let the light burn in for some minutes before every exposure, the test's as well as the print's.",
+  point:
+    "Discharge lamps take three to five minutes to steady, and must cool before they light again (from memory). Begin tests and prints alike.",
+};
+
+export function boxCard(record: BoxRecord): {
+  id: string;
+  name: string;
+  done: number;
+  steps: number;
+  times: number;
+  alert: string | null;
+} {
+  const drifting = record.combinations.find((each) => each.drift?.isRetestAdvised === true);
+  return {
+    id: record.lamp.id,
+    name: record.lamp.name,
+    done: stepOrder.filter((step) => record.done[step]).length,
+    steps: stepOrder.length,
+    times: record.combinations.length,
+    alert: drifting?.drift ? driftWords(drifting.drift) : null,
+  };
+}
+
+function basisWords({ source, tests }: BaseTime): string {
+  const count = `${tests} ${tests === 1 ? "test" : "tests"}`;
+  switch (source) {
+    case "newest":
+      return "newest test alone";
+    case "tested":
+      return count;
+    case "pooled":
+      return `${count} taken together`;
+    case "transferred":
+      return `carried over from ${count}`;
+    case "predicted":
+      return `drawn from ${count} of other combinations`;
+  }
+}
+
+function combinationView(store: Store, each: BoxCombination) {
+  const time = baseTimeOf({ store }, each);
+  const { seconds, lowerSeconds, upperSeconds } = time;
+  const materialIds = {
+    lampId: each.newest.lampId,
+    supportId: each.supportId,
+    coatingId: each.coatingId,
+    ...(each.filmId === null ? {} : { filmId: each.filmId }),
+  };
+  return {
+    materials: [
+      store.supports.find(each.supportId)?.name,
+      store.coatings.find(each.coatingId)?.name,
+      each.filmId === null ? "no film" : store.films.find(each.filmId)?.name,
+    ]
+      .filter((name) => name !== undefined)
+      .join(" · "),
+    href:
+      time.source === "newest"
+        ? `/tests/${each.newest.id}`
+        : `/exposures?${new URLSearchParams(materialIds).toString()}`,
+    time: formatDuration(seconds),
+    range:
+      lowerSeconds === null || upperSeconds === null
+        ? ""
+        : `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`,
+    basis: basisWords(time),
+    testId: each.newest.id,
+    day: formatDay(each.newest.madeAt),
+    again: `${formatDay(each.retest.on)}${each.retest.atLampHours === null ? "" : `, or at ${Math.round(each.retest.atLampHours)} lamp hours`}`,
+    drift:
+      each.drift === null
+        ? null
+        : {
+            tone: each.drift.isRetestAdvised ? "caution" : "ok",
+            sentence: driftWords(each.drift),
+            plot: controlChartPlot(each.drift),
+          },
+    printQuery: new URLSearchParams({
+      ...materialIds,
+      exposureSeconds: String(Math.round(seconds)),
+      advisedSeconds: String(seconds),
+      ...(lowerSeconds === null || upperSeconds === null
+        ? {}
+        : { advisedLowerSeconds: String(lowerSeconds), advisedUpperSeconds: String(upperSeconds) }),
+    }).toString(),
+  };
+}
+
+/** @param localAddress the server's address when only this machine can open it */
+export function boxView(store: Store, record: BoxRecord, localAddress: string | null) {
+  const { lamp } = record;
+  return {
+    id: lamp.id,
+    localAddress,
+    lamp: {
+      kind: lamp.kind,
+      widthMm: lamp.widthMm ?? "",
+      heightMm: lamp.heightMm ?? "",
+      distanceMm: lamp.distanceMm ?? "",
+      distanceVaries: lamp.distanceVaries ?? null,
+      notes: lamp.notes,
+    },
+    kinds: [
+      ["tubes", "bank of tubes"],
+      ["led", "field of diodes"],
+      ["panel", "even panel"],
+      ["point", "single small lamp"],
+      ["other", "something else"],
+    ].map(([value, label]) => ({ value, label })),
+    warmUp: warmUpNotes[lamp.kind] ?? null,
+    done: record.done,
+    next: stepOrder.find((step) => !record.done[step]) ?? "card",
+    evenness: lamp.evenness
+      ? {
+          day: formatDay(lamp.evenness.madeAt),
+          range: formatFixed(lamp.evenness.rangeStops, 2),
+          share: formatShare(lamp.evenness.evenShare),
+        }
+      : null,
+    newest: record.newestTest === null ? null : testCard(store, record.newestTest),
+    combinations: record.combinations.map((each) => combinationView(store, each)),
+  };
+}
