@@ -1,5 +1,6 @@
 // Several pictures of one print: camera noise and the light's unevenness differ from one to the next, the print does not.
-import type { Reading, ReadingStep, Warning } from "#shared/schema/reading.ts";
+import type { ReadingStep } from "#shared/schema/reading.ts";
+import type { MeasuredReading, ReadingWarning } from "./reading-facts.ts";
 
 /** Readings of one step that differ by more than this many of their joint uncertainties contradict each other. */
 const contradictionSigmas = 4;
@@ -13,7 +14,7 @@ const contradictionSigmas = 4;
  * @param readings one or more with the same steps; the first gives picture, place and geometry
  * @throws RangeError when there is none, or the step counts differ
  */
-export function averageReadings(readings: readonly Reading[]): Reading {
+export function averageReadings(readings: readonly MeasuredReading[]): MeasuredReading {
   const [first, ...further] = readings;
   if (first === undefined) throw new RangeError("averageReadings needs at least one reading.");
   if (further.length === 0) return first;
@@ -62,19 +63,13 @@ function sharedFlags(versions: readonly ReadingStep[]): string[] {
   return [...all].filter((flag) => versions.filter((each) => each.flags.includes(flag)).length * 2 >= versions.length);
 }
 
-function distinctWarnings(readings: readonly Reading[]): Warning[] {
-  const byCode = new Map<string, Warning>();
+function distinctWarnings(readings: readonly MeasuredReading[]): ReadingWarning[] {
+  const byCode = new Map<string, ReadingWarning>();
   for (const warning of readings.flatMap((reading) => reading.warnings))
     if (!byCode.has(warning.code)) byCode.set(warning.code, warning);
   return [...byCode.values()];
 }
 
-function contradictionWarnings(steps: readonly number[]): Warning[] {
-  if (steps.length === 0) return [];
-  return [
-    {
-      code: "pictures-disagree",
-      message: `The pictures disagree about step${steps.length > 1 ? "s" : ""} ${steps.join(", ")}: look whether the tablet was found in the same place in each, or use the best picture alone.`,
-    },
-  ];
+function contradictionWarnings(steps: readonly number[]): ReadingWarning[] {
+  return steps.length === 0 ? [] : [{ code: "pictures-disagree", steps }];
 }

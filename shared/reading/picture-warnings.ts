@@ -1,5 +1,6 @@
-// What may be wrong with a picture, each with what to do about it.
-import type { Corners, Warning } from "#shared/schema/reading.ts";
+// What may be wrong with a picture.
+import type { Corners } from "#shared/schema/reading.ts";
+import type { StripWarning } from "./reading-facts.ts";
 
 /** What is known about a picture and the strip in it. */
 export interface PictureFacts {
@@ -33,54 +34,23 @@ const mostClippedPaperShare = 0.3;
 const lengthPx = (a: readonly [number, number], b: readonly [number, number]) => Math.hypot(b[0] - a[0], b[1] - a[1]);
 
 /** Warnings about the picture, most serious first. */
-export function pictureWarnings(facts: PictureFacts): Warning[] {
-  const warnings: Warning[] = [];
+export function pictureWarnings(facts: PictureFacts): StripWarning[] {
+  const warnings: StripWarning[] = [];
   const [a, b, c, d] = facts.corners;
   const [top, bottom, left, right] = [lengthPx(a, b), lengthPx(d, c), lengthPx(a, d), lengthPx(b, c)];
-  const stepPx = Math.min(top, bottom) / facts.steps;
-  if (facts.clippedPaperShare > mostClippedPaperShare) {
-    warnings.push({
-      code: "paper-clipped",
-      message:
-        "The paper beside the strip is overexposed in the picture, so zero and the palest steps are not sure. Take the picture again a little darker: paper should come out light grey, not pure white.",
-    });
-  }
-  if (facts.blurSteps !== null && facts.blurSteps > mostBlurSteps) {
-    warnings.push({
-      code: "blurred",
-      message:
-        "The picture is blurred: the steps run into each other. Rest the camera on something, tap the strip to focus, and take it again from a little further away if it will not focus.",
-    });
-  }
-  if (stepPx < fewPixelsPerStep || Math.min(left, right) < fewPixelsPerStep) {
-    warnings.push({
-      code: "small-steps",
-      message: `Each step is only ${Math.round(stepPx)} x ${Math.round(Math.min(left, right))} pixels. Take the picture from nearer or scan at a higher resolution: ten pixels and more for each step.`,
-    });
-  }
-  if (Math.max(top / bottom, bottom / top, left / right, right / left) > tiltedSideRatio) {
-    warnings.push({
-      code: "tilted",
-      message:
-        "The camera was held far from square to the print. Take the picture from straight above, so that opposite sides of the strip look equally long.",
-    });
-  }
-  if (facts.jpegTableMean !== null && facts.jpegTableMean > coarseTableMean) {
-    const sent = !facts.namesCamera && facts.longSidePx <= messengerLongSidePx;
+  const [widthPx, heightPx] = [Math.min(top, bottom) / facts.steps, Math.min(left, right)];
+  if (facts.clippedPaperShare > mostClippedPaperShare) warnings.push({ code: "paper-clipped" });
+  if (facts.blurSteps !== null && facts.blurSteps > mostBlurSteps) warnings.push({ code: "blurred" });
+  if (widthPx < fewPixelsPerStep || heightPx < fewPixelsPerStep)
+    warnings.push({ code: "small-steps", widthPx, heightPx });
+  if (Math.max(top / bottom, bottom / top, left / right, right / left) > tiltedSideRatio)
+    warnings.push({ code: "tilted" });
+  if (facts.jpegTableMean !== null && facts.jpegTableMean > coarseTableMean)
     warnings.push({
       code: "recompressed",
-      message: sent
-        ? "The picture looks as if it came through a messenger, which shrinks and recompresses pictures. Send the original file instead: by mail attachment, cable or shared folder."
-        : "The picture was compressed hard, which rounds its tones. Choose the best JPEG quality in the camera or scanner program, or save as PNG or TIFF.",
+      looksSent: !facts.namesCamera && facts.longSidePx <= messengerLongSidePx,
     });
-  }
-  if (facts.namesCamera && !facts.hasReference) {
-    warnings.push({
-      code: "tone-unchecked",
-      message:
-        "A camera's own tone curve cannot be seen from one picture: densities above 1 may be off by a tenth or more. Times are hardly touched, since all steps bend alike. For true densities scan the print, or lay a grey scale of known densities beside it.",
-    });
-  }
+  if (facts.namesCamera && !facts.hasReference) warnings.push({ code: "tone-unchecked" });
   return warnings;
 }
 
@@ -89,7 +59,7 @@ export function pictureWarnings(facts: PictureFacts): Warning[] {
  * @param densities of the steps in order
  * @param darkFirst whether step 1 should be the darkest; null when the order is not known
  */
-export function reversedWarning(densities: readonly number[], darkFirst: boolean | null): Warning | null {
+export function reversedWarning(densities: readonly number[], darkFirst: boolean | null): StripWarning | null {
   if (darkFirst === null || densities.length < 3) return null;
   const rises = densities
     .slice(1)
@@ -98,8 +68,5 @@ export function reversedWarning(densities: readonly number[], darkFirst: boolean
   const wrong = rises.filter((rise) => (darkFirst ? rise > 0 : rise < 0)).length;
   const whole = darkFirst ? densities.at(-1)! - densities[0]! : densities[0]! - densities.at(-1)!;
   if (whole < 0.15 || wrong < 0.7 * rises.length) return null;
-  return {
-    code: "strip-reversed",
-    message: `The strip gets ${darkFirst ? "darker" : "paler"} from step 1 on, but step 1 should be the ${darkFirst ? "darkest" : "palest"}. The corners are turned round: start with the corner at the ${darkFirst ? "darkest" : "palest"} end.`,
-  };
+  return { code: "strip-reversed", firstShouldBe: darkFirst ? "darkest" : "palest" };
 }

@@ -2,6 +2,7 @@
 import { bisection } from "#shared/statistics/bisection.ts";
 import { srgbFromLinear, linearFromSrgb } from "#shared/density/srgb.ts";
 import { levenbergMarquardt } from "#shared/statistics/levenberg-marquardt.ts";
+import type { ReferenceTrouble } from "./reading-facts.ts";
 
 /** One patch, in one colour channel. */
 export interface PatchTone {
@@ -142,20 +143,18 @@ const mostMisfit = 4;
 const mostFlareShare = 0.06;
 
 /**
- * Why patches cannot be trusted, in plain words; null when they can.
+ * Why patches cannot be trusted; null when they can.
  * @param patches one channel, any order
  */
-export function patchTrouble(patches: readonly PatchTone[], correction: ToneCorrection): string | null {
+export function patchTrouble(patches: readonly PatchTone[], correction: ToneCorrection): ReferenceTrouble | null {
   const sorted = [...patches].sort((a, b) => b.trueLight - a.trueLight);
   for (let i = 1; i < sorted.length; i++) {
     const [paler, darker] = [sorted[i - 1]!, sorted[i]!];
     if (Math.log10(paler.trueLight / darker.trueLight) > 0.03 && darker.seen >= paler.seen) {
-      return "a patch that should be darker looks paler than another";
+      return { code: "paler-than-another" };
     }
   }
-  if (correction.misfit > mostMisfit)
-    return `no camera curve fits them: they disagree by ${correction.residualDensity.toFixed(2)} in density`;
-  if (correction.flareShare > mostFlareShare)
-    return `they suggest ${Math.round(correction.flareShare * 100)} % stray light, more than a camera has`;
+  if (correction.misfit > mostMisfit) return { code: "no-camera-curve", residualDensity: correction.residualDensity };
+  if (correction.flareShare > mostFlareShare) return { code: "stray-light", flareShare: correction.flareShare };
   return null;
 }

@@ -2,7 +2,7 @@
 import sharp, { type Metadata } from "sharp";
 import { InputError } from "#shared/errors.ts";
 import type { Matrix3 } from "#shared/density/matrix.ts";
-import type { Warning } from "#shared/schema/reading.ts";
+import type { ProfileFact, ProfileWarning } from "#shared/reading/reading-facts.ts";
 import { colourMeaning, type ColourMeaning } from "./colour.ts";
 import { jpegTables, redRoundingCodes, type JpegTables } from "./jpeg-tables.ts";
 import { pictureKind, type PictureKind } from "./picture-kind.ts";
@@ -26,7 +26,7 @@ export interface Raster {
   readonly linear: readonly Float32Array[];
   /** Linear light of the picture's space to linear sRGB; null when they are the same or the picture is grey. */
   readonly matrix: Matrix3 | null;
-  readonly profile: string;
+  readonly profile: ProfileFact;
   /** Standard deviation, in codes, of the file, by which its format may shift the red of a whole area. */
   readonly roundingCodes: number;
   /** How many codes here make one code of the file: more than 1 where the numbers were carried into a finer scale. Default 1. */
@@ -43,7 +43,7 @@ export interface Decoded {
   readonly metadata: Metadata;
   /** How hard a JPEG file was compressed; null for other formats. */
   readonly tables: JpegTables | null;
-  readonly warnings: readonly Warning[];
+  readonly warnings: readonly ProfileWarning[];
 }
 
 const notRead = (detail: string, cause?: unknown) => new InputError("not-a-picture", detail, { field: "photo", cause });

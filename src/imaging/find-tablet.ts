@@ -1,7 +1,8 @@
 // Finds the strip in a picture by itself, or asks for its corners with the best guess in hand.
 import { InputError } from "#shared/errors.ts";
 import { askBelow, identityConfidence, placementConfidence, warnBelow } from "#shared/reading/finding-confidence.ts";
-import type { Corners, Reading, Tablet, Warning } from "#shared/schema/reading.ts";
+import type { StripWarning } from "#shared/reading/reading-facts.ts";
+import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import type { Raster } from "./decode.ts";
 import { edgeGroups } from "./find/edge-groups.ts";
@@ -69,10 +70,13 @@ export function darkFirst(tablet: Tablet): boolean | null {
  * Where the strip lies, with the confidence that it is so.
  * @param raster upright picture
  * @param tablet what lay on the print
- * @param warnings receives what the user should check
+ * @returns the place, and what the user should check
  * @throws InputError "no-tablet-found" below the stated confidence; `extra.guess` holds the likeliest corners, if any
  */
-export function findTablet(raster: Raster, tablet: Tablet, warnings: Warning[]): Reading["location"] {
+export function findTablet(
+  raster: Raster,
+  tablet: Tablet,
+): { readonly location: Reading["location"]; readonly warnings: readonly StripWarning[] } {
   const steps = stepInputs(tablet).length;
   const first = darkFirst(tablet);
   if (first === null) {
@@ -111,19 +115,13 @@ export function findTablet(raster: Raster, tablet: Tablet, warnings: Warning[]):
     );
   }
   const between = best.evidence.stepsBetweenEnds;
-  if (between !== null && between !== steps) {
-    warnings.push({
-      code: "step-count",
-      message: `About ${between} steps are visible, but ${steps} were declared. Check the kind of tablet and the corners.`,
-    });
-  }
-  if (best.confidence < warnBelow) {
-    warnings.push({
-      code: "location-uncertain",
-      message: `The strip was found with a confidence of ${Math.round(best.confidence * 100)} %. Look at the boxes on the picture, and move the corners if they do not fit the steps.`,
-    });
-  }
-  return { method: "found", corners, confidence: Math.round(best.confidence * 1000) / 1000 };
+  const warnings: StripWarning[] = [];
+  if (between !== null && between !== steps) warnings.push({ code: "step-count", visible: between, declared: steps });
+  if (best.confidence < warnBelow) warnings.push({ code: "location-uncertain", confidence: best.confidence });
+  return {
+    location: { method: "found", corners, confidence: Math.round(best.confidence * 1000) / 1000 },
+    warnings,
+  };
 }
 
 const clampTo = (value: number, most: number) => Math.min(Math.max(Math.round(value * 10) / 10, 0), most);

@@ -1,5 +1,6 @@
 // What can be asked of the imaging workers. The studio speaks only to this interface.
-import type { Reading, ReadingRequest } from "#shared/schema/reading.ts";
+import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
+import type { ReadingRequest } from "#shared/schema/reading.ts";
 import type { Decoded } from "./decode.ts";
 import type { Field, FieldJob } from "./measure-field.ts";
 import type { DrawnSheet, SheetDrawing } from "./draw-sheet.ts";
@@ -30,7 +31,7 @@ export interface Preview {
 
 /** Every job by name: what it takes and what it gives. A new kind of job is one line here and one in worker.ts. */
 export interface ImagingJobs {
-  "measure-reading": { takes: ReadingJob; gives: Reading };
+  "measure-reading": { takes: ReadingJob; gives: MeasuredReading };
   preview: { takes: PreviewJob; gives: Preview };
   "measure-field": { takes: FieldJob; gives: Field };
   "draw-sheet": { takes: SheetDrawing; gives: DrawnSheet };

@@ -6,6 +6,7 @@ import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
 import { homographyFromCorners, mapPoint, type Homography } from "#shared/reading/homography.ts";
 import { median } from "#shared/statistics/robust.ts";
 import { smoothSurface, surfaceAt } from "#shared/reading/surface-fit.ts";
+import type { ProfileFact } from "#shared/reading/reading-facts.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import { decodePicture, type Raster } from "./decode.ts";
 
@@ -30,7 +31,7 @@ export interface Field {
   readonly lightFrom: "even-light-picture" | "paper-border";
   /** Largest difference of the picture's own light over the area [stops]. */
   readonly pictureLightStops: number;
-  readonly profile: string;
+  readonly profile: ProfileFact;
 }
 
 const across = 16;

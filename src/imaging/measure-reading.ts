@@ -11,9 +11,10 @@ import { cellsOfOneSurface } from "#shared/reading/one-surface.ts";
 import { oddSteps } from "#shared/reading/odd-steps.ts";
 import { choosePaper, type MarginCell, type PaperChoice } from "#shared/reading/paper-cells.ts";
 import { pictureWarnings, reversedWarning } from "#shared/reading/picture-warnings.ts";
+import type { MeasuredReading, ReadingWarning, StripWarning } from "#shared/reading/reading-facts.ts";
 import { stepDensities, type MeasuredStep, type StepDensities } from "#shared/reading/step-densities.ts";
 import { unevennessSigmas, type StepBlocks } from "#shared/reading/unevenness.ts";
-import type { Corners, Reading, ReadingStep, Reference, Warning } from "#shared/schema/reading.ts";
+import type { Corners, ReadingStep, Reference } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import { decodePicture, type Decoded, type Raster } from "./decode.ts";
 import { evenLightOf } from "./even-light.ts";
@@ -43,7 +44,7 @@ const unevenLight = 0.35;
 export async function measureReading(
   { picture, request, evenLight }: ReadingJob,
   context: KeptPicture = {},
-): Promise<Reading> {
+): Promise<MeasuredReading> {
   if (request.tablet.kind === "sheet")
     return measureSheet(await decodedFor(picture, context), { ...request, tablet: request.tablet });
   const inputs = stepInputs(request.tablet);
@@ -64,14 +65,13 @@ export async function measureReading(
     evenLight === undefined
       ? decoded.raster
       : { ...decoded.raster, light: await evenLightOf(evenLight, decoded.raster) };
-  const warnings: Warning[] = [...decoded.warnings];
-  const location =
+  const { location, warnings: placeWarnings } =
     request.corners === undefined
-      ? findTablet(raster, request.tablet, warnings)
-      : { method: "given" as const, corners: request.corners, confidence: 1 };
+      ? findTablet(raster, request.tablet)
+      : { location: { method: "given" as const, corners: request.corners, confidence: 1 }, warnings: [] };
   const trouble = cornersError(location.corners, { width: raster.width, height: raster.height, steps: inputs.length });
   if (trouble !== null) throw trouble;
-  const measured = measureSteps(raster, location.corners, inputs, warnings, request.reference);
+  const measured = measureSteps(raster, location.corners, inputs, request.reference);
   const reversed =
     request.tablet.kind === "levels"
       ? null
@@ -79,19 +79,16 @@ export async function measureReading(
           measured.steps.map((step) => step.red),
           darkFirst(request.tablet),
         );
-  if (reversed !== null) warnings.push(reversed);
-  warnings.push(
-    ...pictureWarnings({
-      corners: location.corners,
-      steps: inputs.length,
-      blurSteps: measured.blurSteps,
-      jpegTableMean: decoded.tables?.lumaMean ?? null,
-      namesCamera: await namesCamera(picture, decoded),
-      hasReference: request.reference !== undefined,
-      longSidePx: Math.max(raster.width, raster.height),
-      clippedPaperShare: measured.clippedPaperShare,
-    }),
-  );
+  const ofPicture = pictureWarnings({
+    corners: location.corners,
+    steps: inputs.length,
+    blurSteps: measured.blurSteps,
+    jpegTableMean: decoded.tables?.lumaMean ?? null,
+    namesCamera: await namesCamera(picture, decoded),
+    hasReference: request.reference !== undefined,
+    longSidePx: Math.max(raster.width, raster.height),
+    clippedPaperShare: measured.clippedPaperShare,
+  });
   return {
     image: {
       width: raster.width,
@@ -101,7 +98,13 @@ export async function measureReading(
     },
     location,
     steps: measured.steps,
-    warnings,
+    warnings: [
+      ...decoded.warnings,
+      ...placeWarnings,
+      ...measured.warnings,
+      ...(reversed === null ? [] : [reversed]),
+      ...ofPicture,
+    ],
   };
 }
 
@@ -144,14 +147,14 @@ export interface StripMeasurement {
   /** Softness of the boundaries in steps; null when none is clear. */
   readonly blurSteps: number | null;
   readonly clippedPaperShare: number;
+  readonly warnings: readonly ReadingWarning[];
 }
 
-/** Samples every step of a placed strip. Adds what is worth knowing to the warnings. */
+/** Samples every step of a placed strip, with what is worth knowing about it. */
 export function measureSteps(
   decoded: Raster,
   corners: Corners,
   inputs: readonly number[],
-  warnings: Warning[],
   reference?: Reference,
 ): StripMeasurement {
   const toPicture = homographyFromCorners(corners);
@@ -160,25 +163,29 @@ export function measureSteps(
   const profiles = boundaryProfiles(decoded, map, count);
   const shifts = boundaryShifts(profiles, count);
   const lightsOf = (raster: Raster) => lightOfSteps(raster, map, shifts).map(({ step }) => step);
-  const tone = reference === undefined ? null : correctTone(decoded, map, lightsOf, reference, warnings);
+  const { tone, warnings: toneWarnings } =
+    reference === undefined ? { tone: null, warnings: [] } : correctTone(decoded, map, lightsOf, reference);
   const raster = tone?.raster ?? decoded;
   const measured = lightOfSteps(raster, map, shifts);
-  const { field, clippedPaperShare } = paperField(
+  const {
+    field,
+    clippedPaperShare,
+    warning: paperWarning,
+  } = paperField(
     raster,
     map,
     measured.map(({ step }) => step),
     corners,
-    warnings,
     reference,
   );
-  if (tone !== null)
-    warnings.push(
-      ...beyondPatches(
-        tone,
-        measured.map(({ step }) => step.mean[0]),
-        Math.max(...measured.map(({ step }) => Math.exp(field.logAt(step.u, step.v)[0]))),
-      ),
-    );
+  const beyond =
+    tone === null
+      ? []
+      : beyondPatches(
+          tone,
+          measured.map(({ step }) => step.mean[0]),
+          Math.max(...measured.map(({ step }) => Math.exp(field.logAt(step.u, step.v)[0]))),
+        );
   const unevenness = unevennessSigmas(measured.map(({ step }) => blockDensities(step, field)));
   const toneSigma = (step: MeasuredStep) =>
     tone?.sigmaBetween(step.mean[0], Math.exp(field.logAt(step.u, step.v)[0])) ?? 0;
@@ -209,8 +216,13 @@ export function measureSteps(
     centre: mapPoint(toPicture, step.u, step.v),
     box: mapBox(toPicture, box),
   }));
-  warnings.push(...warningsOfFlags(steps));
-  return { steps, blurSteps: blurOfBoundaries(profiles), clippedPaperShare };
+  const warnings = [
+    ...toneWarnings,
+    ...(paperWarning === null ? [] : [paperWarning]),
+    ...beyond,
+    ...warningsOfFlags(steps),
+  ];
+  return { steps, blurSteps: blurOfBoundaries(profiles), clippedPaperShare, warnings };
 }
 
 /** Flags of steps whose hue says nothing: a channel is cut off, or half of the step is covered. */
@@ -306,9 +318,8 @@ function paperField(
   map: StripMap,
   steps: readonly MeasuredStep[],
   corners: Corners,
-  warnings: Warning[],
   reference?: Reference,
-): { field: LightField; clippedPaperShare: number } {
+): { field: LightField; clippedPaperShare: number; warning: StripWarning | null } {
   const [a, b, c, d] = corners;
   const length = (Math.hypot(b[0] - a[0], b[1] - a[1]) + Math.hypot(c[0] - d[0], c[1] - d[1])) / 2;
   const height = (Math.hypot(d[0] - a[0], d[1] - a[1]) + Math.hypot(c[0] - b[0], c[1] - b[1])) / 2;
@@ -339,46 +350,29 @@ function paperField(
     );
     // Steps brighter than "paper" mean that it was not paper.
     if (field.cellsUsed >= fewestPaperCells && darkest > -0.09) {
-      if (field.range > unevenLight) {
-        warnings.push({
-          code: "light-uneven",
-          message: `The light falls off by ${(field.range / Math.LN2).toFixed(1)} stops along the strip. It was evened out by the paper round the strip, but even light gives surer densities: use two lamps from both sides, or open shade.`,
-        });
-      }
-      return { field, clippedPaperShare: choice.clippedShare };
+      const warning: StripWarning | null =
+        field.range > unevenLight ? { code: "light-uneven", stops: field.range / Math.LN2 } : null;
+      return { field, clippedPaperShare: choice.clippedShare, warning };
     }
   }
   const palest = [...steps].sort((p, q) => q.mean[0] - p.mean[0]).slice(0, steps.length >= 8 ? 2 : 1);
   const mean = ([0, 1, 2] as const).map((channel) =>
     Math.log(Math.max(1e-6, palest.reduce((sum, step) => sum + step.mean[channel], 0) / palest.length)),
   );
-  const uncorrected = raster.light === undefined ? ", and uneven light could not be corrected" : "";
-  warnings.push({
-    code: "no-paper",
-    message: `No unexposed paper was found beside the strip, so zero was taken from its least exposed steps${uncorrected}. Densities may all be too low by the same amount. Leave a margin of unexposed, washed paper round the tablet, and keep it in the picture.`,
-  });
-  return { field: evenLightField([mean[0]!, mean[1]!, mean[2]!], 0.01), clippedPaperShare: choice.clippedShare };
+  return {
+    field: evenLightField([mean[0]!, mean[1]!, mean[2]!], 0.01),
+    clippedPaperShare: choice.clippedShare,
+    warning: { code: "no-paper", hasEvenLight: raster.light !== undefined },
+  };
 }
 
-const listed = (indices: readonly number[]) =>
-  indices.length === 1 ? `step ${indices[0]}` : `steps ${indices.slice(0, -1).join(", ")} and ${indices.at(-1)}`;
+/** Flags that are told, in the order in which they are. */
+const toldFlags = ["clipped", "crushed", "out-of-gamut", "uneven", "left-out"] as const;
 
 /** One warning for each kind of flag, naming the steps. */
-function warningsOfFlags(steps: readonly ReadingStep[]): Warning[] {
-  const withFlag = (flag: string) => steps.filter((step) => step.flags.includes(flag)).map((step) => step.index);
-  const messages: Readonly<Record<string, (which: string) => string>> = {
-    clipped: (which) =>
-      `The picture is overexposed in ${which}: the brightest values are cut off. Take it again a little darker, so that paper white stays below the end of the scale.`,
-    crushed: (which) =>
-      `Red light is cut off at black in ${which}, so these densities are only lower limits. Scan or photograph with 16 bits, a wider colour space, or a little more exposure.`,
-    "out-of-gamut": (which) =>
-      `The blue of ${which} lies outside the colours that the picture can hold, so its red density is only a lower limit. Use a wider colour space (Display P3 or wider) or a raw development.`,
-    uneven: (which) =>
-      `The tone inside ${which} is uneven: brush streaks, a stain, something lying on part of it, or corners that do not fit. Check the boxes on the picture.`,
-    "left-out": (which) => `Something lies on ${which} (a hair, a sticker, a stain), so it was left out.`,
-  };
-  return Object.entries(messages).flatMap(([flag, message]) => {
-    const indices = withFlag(flag);
-    return indices.length === 0 ? [] : [{ code: `steps-${flag}`, message: message(listed(indices)) }];
+function warningsOfFlags(readingSteps: readonly ReadingStep[]): StripWarning[] {
+  return toldFlags.flatMap((flag) => {
+    const steps = readingSteps.filter((step) => step.flags.includes(flag)).map((step) => step.index);
+    return steps.length === 0 ? [] : [{ code: `steps-${flag}` as const, steps }];
   });
 }

@@ -8,7 +8,8 @@ import { fitLightField, type PaperCell } from "#shared/reading/light-field.ts";
 import { cellsOfOneSurface } from "#shared/reading/one-surface.ts";
 import { choosePaper, type MarginCell, type StepLight } from "#shared/reading/paper-cells.ts";
 import { fitToneCorrection, patchTrouble, type PatchTone } from "#shared/reading/tone-reference.ts";
-import type { PointPx, Reference, Warning } from "#shared/schema/reading.ts";
+import type { ReferenceTrouble, ReferenceWarning } from "#shared/reading/reading-facts.ts";
+import type { PointPx, Reference } from "#shared/schema/reading.ts";
 import type { Raster } from "./decode.ts";
 import { pixelsOfCell, type StripMap } from "./sample.ts";
 
@@ -189,15 +190,12 @@ export function correctTone(
   map: StripMap,
   stepsOf: (raster: Raster) => readonly StepLight[],
   reference: Reference,
-  warnings: Warning[],
-): ToneCorrected | null {
-  const refuse = (why: string) => {
-    warnings.push({
-      code: "reference-refused",
-      message: `The reference patches were not used: ${why}. Check their densities and positions, and keep glare and shadow off them. Without them the camera's own tone curve is unknown.`,
-    });
-    return null;
-  };
+): { readonly tone: ToneCorrected | null; readonly warnings: readonly ReferenceWarning[] } {
+  const warnings: ReferenceWarning[] = [];
+  const refuse = (why: ReferenceTrouble) => ({
+    tone: null,
+    warnings: [...warnings, { code: "reference-refused", why } as const],
+  });
   const top = raster.bitsPerChannel === 8 ? 255 : 65_535;
   const isOutside = ([x, y]: PointPx) => x < 0 || y < 0 || x >= raster.width || y >= raster.height;
   const isClipped = (patch: MeasuredPatch) =>
@@ -210,11 +208,8 @@ export function correctTone(
       .map((_, i) => i + 1)
       .filter((number) => !judged.some((one) => one.number === number && !isClipped(one.patch)));
     if (patches.length < Math.min(3, reference.patches.length))
-      return refuse(`patch ${lost.join(", ")} lies outside the picture or is overexposed`);
-    warnings.push({
-      code: "reference-patches-lost",
-      message: `Reference patch ${lost.join(", ")} lies outside the picture or is overexposed, and was left out. Keep the whole scale in the picture.`,
-    });
+      return refuse({ code: "outside-or-overexposed", patches: lost });
+    warnings.push({ code: "reference-patches-lost", patches: lost });
   }
   const places = patches.map((patch) => mapPoint(map.toStrip, patch.at[0], patch.at[1]));
   let tables = raster.linear;
@@ -228,13 +223,7 @@ export function correctTone(
       places,
       stepsOf(current),
     );
-    if (!lightOn.isKnown && round === rounds - 1) {
-      warnings.push({
-        code: "reference-light-unknown",
-        message:
-          "Too little unexposed paper shows how the light on the reference patches differs from that on the strip, so the densities are less sure. Lay the patches close to the strip, and keep the paper round both in the picture.",
-      });
-    }
+    if (!lightOn.isKnown && round === rounds - 1) warnings.push({ code: "reference-light-unknown" });
     const next: Float32Array[] = [];
     for (let c = 0; c < raster.channels; c++) {
       const tones: PatchTone[] = patches.map((patch, i) => {
@@ -265,7 +254,7 @@ export function correctTone(
     }
     tables = next;
   }
-  return { raster: { ...raster, linear: tables }, ...red! };
+  return { tone: { raster: { ...raster, linear: tables }, ...red! }, warnings };
 }
 
 interface LightOnPatches {
@@ -314,24 +303,13 @@ const beyondDensity = 0.1;
  * @param steps red light of every step under the corrected tables
  * @param paper greatest red light of the paper over the strip
  */
-export function beyondPatches({ reach }: ToneCorrected, steps: readonly number[], paper: number): Warning[] {
-  const warnings: Warning[] = [];
+export function beyondPatches({ reach }: ToneCorrected, steps: readonly number[], paper: number): ReferenceWarning[] {
+  const warnings: ReferenceWarning[] = [];
   const dark = steps.flatMap((red, i) =>
     Math.log10(reach.darkest / Math.max(red, 1e-6)) > beyondDensity ? [i + 1] : [],
   );
-  if (dark.length > 0) {
-    warnings.push({
-      code: "reference-too-pale",
-      message: `${dark.length === 1 ? `Step ${dark[0]} is` : `${dark.length} steps, among them step ${dark[0]}, are`} darker in red than the darkest reference patch. The camera's tone curve is guessed there, and the densities are less sure. Add a darker patch, or scan the print.`,
-    });
-  }
-  if (Math.log10(paper / reach.brightest) > beyondDensity) {
-    warnings.push({
-      code: "reference-too-dark",
-      message:
-        "The unexposed paper is brighter than the palest reference patch that could be used. The camera's tone curve is guessed there, and with it the zero of all densities. Keep a white patch in the picture, about as bright as the paper.",
-    });
-  }
+  if (dark.length > 0) warnings.push({ code: "reference-too-pale", steps: dark });
+  if (Math.log10(paper / reach.brightest) > beyondDensity) warnings.push({ code: "reference-too-dark" });
   return warnings;
 }
 

@@ -5,6 +5,8 @@ import { InputError } from "#shared/errors.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import type { Calibration } from "#shared/schema/correction.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
+import { negativeWarningWords } from "#shared/words/correction-words.ts";
+import { inWords } from "#shared/words/sentences.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import { negativePdf } from "#src/output/negative-pdf.ts";
 import { correctionOfTest } from "./correct.ts";
@@ -68,7 +70,7 @@ export async function makeNegative(
     ...(request.mirror ? [] : ["not-mirrored"]),
     ...(sheet === "" ? [] : [typeof sheet === "number" ? `sheet-${sheet}` : sheet]),
   ];
-  const warnings = [...correction.warnings, ...made.warnings];
+  const warnings = [...correction.warnings, ...inWords(made.warnings, negativeWarningWords)];
   if (request.format === "png") return { bytes: made.pages[0]!, type: "image/png", nameWords, warnings };
   const title = `Negative, ${captionText(calibration, request)}`;
   return {

@@ -1,7 +1,9 @@
 // Measures the steps of a print in one or more pictures, without saving anything.
 import { InputError } from "#shared/errors.ts";
 import { averageReadings } from "#shared/reading/average-readings.ts";
+import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { Reading, ReadingRequest } from "#shared/schema/reading.ts";
+import { readingInWords } from "#shared/words/reading-words.ts";
 import type { Tools } from "./tools.ts";
 
 /** The pictures of one print, as files. */
@@ -45,7 +47,7 @@ export async function measurePrint(
     },
     { ...options, ...(keepAs === undefined ? {} : { keepAs }) },
   );
-  if (furtherPhotos.length === 0) return first;
+  if (furtherPhotos.length === 0) return readingInWords(first);
   if (reference !== undefined) {
     throw new InputError(
       "bad-request",
@@ -53,7 +55,7 @@ export async function measurePrint(
       { field: "reference" },
     );
   }
-  const further: Reading[] = [];
+  const further: MeasuredReading[] = [];
   for (const [i, picture] of furtherPhotos.entries()) {
     try {
       further.push(await imaging.run("measure-reading", { picture, request: { tablet }, ...evenLight }, options));
@@ -61,7 +63,7 @@ export async function measurePrint(
       throw inFurtherPhoto(error, i + 2);
     }
   }
-  return averageReadings([first, ...further]);
+  return readingInWords(averageReadings([first, ...further]));
 }
 
 /** The trouble with a photo after the first: corners cannot mend it, since they belong to the first. */

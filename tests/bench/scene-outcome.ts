@@ -3,7 +3,8 @@
 import { InputError } from "#shared/errors.ts";
 import { assessTest } from "#shared/advice/assess-test.ts";
 import type { Verdict } from "#shared/schema/curve.ts";
-import type { Corners, Reading, ReadingRequest } from "#shared/schema/reading.ts";
+import type { Corners, ReadingRequest } from "#shared/schema/reading.ts";
+import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import { testRequestSchema } from "#shared/schema/test.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import { renderScene } from "../../samples/render/render-scene.ts";
@@ -77,7 +78,7 @@ export async function compare(scene: Scene, truth: Truth, picture: Uint8Array, h
   const plain: ReadingRequest = { ...truth.request, ...(how.corners ? { corners: truth.corners } : {}) };
   const request = how.request === undefined ? plain : how.request(plain, truth);
   const started = performance.now();
-  let reading: Reading;
+  let reading: MeasuredReading;
   try {
     reading = await measureReading({ picture, request });
   } catch (error) {
@@ -87,7 +88,7 @@ export async function compare(scene: Scene, truth: Truth, picture: Uint8Array, h
   return { ...named, ...judge(truth, reading), readSeconds: (performance.now() - started) / 1000 };
 }
 
-function judge(truth: Truth, reading: Reading): Omit<SceneOutcome, "name" | "kind" | "truth" | "readSeconds"> {
+function judge(truth: Truth, reading: MeasuredReading): Omit<SceneOutcome, "name" | "kind" | "truth" | "readSeconds"> {
   const steps: StepOutcome[] = [];
   let [coveredSteps, coveredAndFlagged, leftOutByMistake] = [0, 0, 0];
   for (const known of truth.steps) {

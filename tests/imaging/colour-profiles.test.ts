@@ -5,7 +5,8 @@ import { join } from "node:path";
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { measureReading } from "#src/imaging/measure-reading.ts";
-import type { Corners, Reading } from "#shared/schema/reading.ts";
+import type { Corners } from "#shared/schema/reading.ts";
+import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import { wideGammaProfile } from "../support/gamma-profile.ts";
 import { withProfileChunk } from "../support/png-profile.ts";
 import { blueprintDensities, stripFile, type StripPicture } from "../support/strip-picture.ts";
@@ -21,7 +22,7 @@ const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity:
 const scan: StripPicture = { width: 790, height: 260, corners, densities: blueprintDensities, grain: 0.01 };
 const codes = (warnings: readonly { code: string }[]): string[] => warnings.map(({ code }) => code);
 
-const redError = (reading: Reading): number =>
+const redError = (reading: MeasuredReading): number =>
   Math.max(...reading.steps.map((step, index) => Math.abs(step.red - (blueprintDensities[index] ?? 0))));
 
 /** The file's own numbers as a new PNG file without a profile, 8 or 16 bits deep. */

@@ -1,7 +1,8 @@
 // Prints and photos come from the simulated studio of the bench, whose film, coating and camera share no formula with the reader.
 import sharp from "sharp";
 import { beforeAll, describe, expect, it } from "vitest";
-import type { Corners, Reading, ReadingRequest } from "#shared/schema/reading.ts";
+import type { Corners, ReadingRequest } from "#shared/schema/reading.ts";
+import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import { sheetDefaults, sheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
 import { drawSheet } from "#src/imaging/draw-sheet.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
@@ -14,17 +15,17 @@ beforeAll(async () => {
   film = (await drawSheet({ options: sheetDefaults, paper: "a4", dpi: 150, mirror: true })).png;
 });
 
-const readSheet = (photo: Photo, more: Partial<ReadingRequest> = {}): Promise<Reading> =>
+const readSheet = (photo: Photo, more: Partial<ReadingRequest> = {}): Promise<MeasuredReading> =>
   measureReading({ picture: photo.jpeg, request: { tablet: { kind: "sheet" }, ...more } });
 
 /** Root mean square error of red density above the lightest level. */
-function densityError(reading: Reading, studio: Studio): number {
+function densityError(reading: MeasuredReading, studio: Studio): number {
   const white = evenPrintDensity(studio, 0);
   const errors = reading.steps.map((step) => step.red - (evenPrintDensity(studio, 255 - step.input) - white));
   return Math.sqrt(errors.reduce((sum, error) => sum + error * error, 0) / errors.length);
 }
 
-const codes = (reading: Reading): string[] => reading.warnings.map((warning) => warning.code);
+const codes = (reading: MeasuredReading): string[] => reading.warnings.map((warning) => warning.code);
 
 describe("reading a wedge sheet's print", () => {
   it("on paper, with nothing but the photo, finds every level to a hundredth of density", async () => {

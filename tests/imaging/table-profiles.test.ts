@@ -8,7 +8,9 @@ import { transformed, type Vector3 } from "#shared/density/matrix.ts";
 import { srgbChromaticities, xyzD50FromRgb } from "#shared/density/rgb-spaces.ts";
 import { parseIccProfile } from "#src/imaging/icc-profile.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
-import type { Corners, Reading } from "#shared/schema/reading.ts";
+import type { Corners } from "#shared/schema/reading.ts";
+import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
+import { readingWarningWords } from "#shared/words/reading-words.ts";
 import { withProfileChunk } from "../support/png-profile.ts";
 import { blueprintDensities, noiseFrom, stripLight, type StripPicture } from "../support/strip-picture.ts";
 import { scannerNumbers, scannerProfile, scannerXyz, type ProfileForm } from "../support/table-profile.ts";
@@ -42,15 +44,16 @@ async function scanned(form: ProfileForm | null, bits: 8 | 16, side?: number): P
   return form === null ? png : withProfileChunk(png, scannerProfile(form, side));
 }
 
-const read = async (picture: Buffer): Promise<Reading> => measureReading({ picture, request: { tablet, corners } });
+const read = async (picture: Buffer): Promise<MeasuredReading> =>
+  measureReading({ picture, request: { tablet, corners } });
 const colourOf = (profile: Uint8Array, device: readonly number[]): number[] => {
   const colour = Float64Array.from(device);
   parseIccProfile(profile)!.tableColour!(colour);
   return [...colour];
 };
-const codesOfWarnings = (reading: Reading): string[] => reading.warnings.map(({ code }) => code);
+const codesOfWarnings = (reading: MeasuredReading): string[] => reading.warnings.map(({ code }) => code);
 const worst = (a: readonly number[], b: readonly number[]) => Math.max(...a.map((value, i) => Math.abs(value - b[i]!)));
-const reds = (reading: Reading) => reading.steps.map((step) => step.red);
+const reds = (reading: MeasuredReading) => reading.steps.map((step) => step.red);
 
 describe("a profile made of tables", () => {
   it.skipIf(!hasTransicc).each(["lut8", "lut16", "lutAToB", "lut16-xyz"] as const)(
@@ -111,7 +114,7 @@ describe("a profile made of tables", () => {
     const reading = await read(await scanned(null, 16));
     expect(worst(reds(reading), blueprintDensities)).toBeGreaterThan(0.1);
     const warning = reading.warnings.find(({ code }) => code === "profile-missing");
-    expect(warning?.message).toMatch(/a quarter/u);
+    expect(readingWarningWords(warning!)).toMatch(/a quarter/u);
   });
 
   it("cut short is no profile", () => {

@@ -1,5 +1,7 @@
 // Stands in for the imaging workers where a test is about something else: the same made-up reading for every picture.
 import type { ImagingJobName, ImagingPool } from "#src/imaging/jobs.ts";
+import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
+import type { Reading } from "#shared/schema/reading.ts";
 import { sampleReading } from "./sample-records.ts";
 
 export interface FakeImaging extends ImagingPool {
@@ -14,10 +16,18 @@ export function fakeImaging(answers: Partial<Record<ImagingJobName, (job: unknow
     async run(name, job) {
       asked.push(name);
       const answer = answers[name];
+      if (name === "measure-reading") return asMeasured((answer?.(job) ?? sampleReading()) as Reading) as never;
       if (answer !== undefined) return answer(job) as never;
-      if (name === "measure-reading") return sampleReading() as never;
       throw new TypeError(`The fake imaging pool has no answer for "${name}".`);
     },
     async close() {},
   };
+}
+
+/** A made-up reading as a worker gives it; one that was really measured stays as it is. */
+async function asMeasured(answer: Reading | MeasuredReading | Promise<Reading | MeasuredReading>) {
+  const reading = await answer;
+  return typeof reading.image.profile === "string"
+    ? { ...reading, image: { ...reading.image, profile: { code: "untagged" } }, warnings: [] }
+    : reading;
 }

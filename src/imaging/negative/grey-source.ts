@@ -7,7 +7,7 @@ import { transformed, type Vector3 } from "#shared/density/matrix.ts";
 import { srgbFromLinear } from "#shared/density/srgb.ts";
 import { InputError } from "#shared/errors.ts";
 import type { GreyWeights } from "#shared/schema/negative.ts";
-import type { Warning } from "#shared/schema/reading.ts";
+import type { ProfileWarning } from "#shared/reading/reading-facts.ts";
 import { colourMeaning } from "../colour.ts";
 import { pictureKind } from "../picture-kind.ts";
 
@@ -28,7 +28,7 @@ export interface GreySource {
   readonly height: number;
   /** sRGB-encoded grey, 0-65535, row by row. */
   readonly grey: Uint16Array;
-  readonly warnings: readonly Warning[];
+  readonly warnings: readonly ProfileWarning[];
 }
 
 export interface InspectedSource {

@@ -7,7 +7,8 @@ import {
   type RectanglePx,
 } from "#shared/correction/negative-layout.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
-import type { Warning } from "#shared/schema/reading.ts";
+import type { NegativeWarning } from "#shared/correction/correction-facts.ts";
+import type { ProfileWarning } from "#shared/reading/reading-facts.ts";
 import { letterMask, type LetterMask } from "../letters.ts";
 import { greySource, inspectSource, type GreySource } from "./grey-source.ts";
 import { GreyPngWriter } from "./grey-png-writer.ts";
@@ -34,7 +35,7 @@ export interface MadeNegative {
   /** Size of the whole printed picture, pixels. */
   readonly widthPx: number;
   readonly heightPx: number;
-  readonly warnings: readonly Warning[];
+  readonly warnings: readonly (ProfileWarning | NegativeWarning)[];
 }
 
 /** Pixels of the print for one of the picture below which it looks soft: enlarging more than this is said. common practice, no source */
@@ -88,15 +89,11 @@ function sizeWarnings(
   request: NegativeRequest,
   layout: NegativeLayout,
   picture: { readonly width: number },
-): Warning[] {
+): NegativeWarning[] {
   const enlargement = layout.widthPx / (picture.width * request.crop.width);
-  if (enlargement <= softEnlargement) return [];
-  return [
-    {
-      code: "picture-coarse",
-      message: `The picture has ${Math.round(request.dpi / enlargement)} pixels per inch of this print, so it will look soft. A larger original or a smaller print would be crisper; more dots per inch do not help.`,
-    },
-  ];
+  return enlargement <= softEnlargement
+    ? []
+    : [{ code: "picture-coarse", picturePixelsPerInch: request.dpi / enlargement }];
 }
 
 /** Film value of a grey level of the positive without correction: what lies outside the picture. */

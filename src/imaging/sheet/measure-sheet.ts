@@ -4,15 +4,8 @@ import { lightnessFromLuminance } from "#shared/density/lightness.ts";
 import { mapPoint } from "#shared/reading/homography.ts";
 import { sheetTones, type SheetPatchValue } from "#shared/reading/sheet-tones.ts";
 import { smoothSurface, surfaceAt } from "#shared/reading/surface-fit.ts";
-import type {
-  Corners,
-  PointPx,
-  Reading,
-  ReadingRequest,
-  ReadingStep,
-  SheetReading,
-  Warning,
-} from "#shared/schema/reading.ts";
+import type { MeasuredReading, SheetWarning } from "#shared/reading/reading-facts.ts";
+import type { Corners, PointPx, ReadingRequest, ReadingStep, SheetReading } from "#shared/schema/reading.ts";
 import type { Decoded } from "../decode.ts";
 import { findSheet, placeSheet, type SheetPlace } from "./locate-sheet.ts";
 import { patchOffsets } from "./patch-offsets.ts";
@@ -40,7 +33,7 @@ type SheetTablet = Extract<ReadingRequest["tablet"], { kind: "sheet" }>;
 export async function measureSheet(
   decoded: Decoded,
   request: ReadingRequest & { tablet: SheetTablet },
-): Promise<Reading> {
+): Promise<MeasuredReading> {
   const { raster } = decoded;
   const place =
     request.corners === undefined ? await findSheet(raster) : await placeSheet(raster, request.corners, request.tablet);
@@ -221,60 +214,24 @@ function sheetWarnings(
   sheet: SheetReading,
   steps: readonly ReadingStep[],
   patches: readonly (SampledSquare | null)[],
-): Warning[] {
-  const warnings: Warning[] = [];
-  const say = (code: string, message: string) => warnings.push({ code, message });
-  if (place.mirrored)
-    say(
-      "sheet-mirrored",
-      "The sheet reads mirrored on this print: the film lay with the other side on the coating. The tones are read all the same, but ink away from the coating prints softer; lay the printed side on the coating so that text reads right.",
-    );
-  if (place.inverted)
-    say(
-      "sheet-inverted",
-      "The film was printed as a positive: its marks came out light on a dark ground. The levels were turned round to what the film really carried. Next time print the file as it is, without inverting it; densities from this print are less sure.",
-    );
-  if (place.registration === "marks")
-    say(
-      "sheet-code-unread",
-      `The sheet's code could not be read, so ${sheet.layout.levels} levels, ${sheet.layout.replicates} repeats and ${sheet.layout.widthMm} mm were taken as given. If your sheet has other options, say so.`,
-    );
-  if (place.registration === "corners")
-    say(
-      "sheet-marks-unfound",
-      "The ring marks were not found, so the patches were placed by the corners given. Check the boxes on the picture.",
-    );
-  if (sheet.unevenness.worstPercent > noticeableUnevenPercent)
-    say(
-      "coating-uneven",
-      `The print is uneven: a dark tone is up to ${Math.round(sheet.unevenness.worstPercent)} % denser or paler in places than on average. The repeats were evened out, so the tones hold; a more even coating or lamp makes them surer.`,
-    );
+): SheetWarning[] {
+  const warnings: SheetWarning[] = [];
+  if (place.mirrored) warnings.push({ code: "sheet-mirrored" });
+  if (place.inverted) warnings.push({ code: "sheet-inverted" });
+  const { levels, replicates, widthMm } = sheet.layout;
+  if (place.registration === "marks") warnings.push({ code: "sheet-code-unread", levels, replicates, widthMm });
+  if (place.registration === "corners") warnings.push({ code: "sheet-marks-unfound" });
+  const percent = sheet.unevenness.worstPercent;
+  if (percent > noticeableUnevenPercent) warnings.push({ code: "coating-uneven", percent });
   const lost = sheet.patches.filter((patch) => patch.leftOut).length;
-  if (lost > 0)
-    say(
-      "patches-left-out",
-      `${lost} of ${sheet.patches.length} patches differ from their repeats (a hair, a speck, a streak, a reflection) and were left out.`,
-    );
+  if (lost > 0) warnings.push({ code: "patches-left-out", count: lost, of: sheet.patches.length });
   const outside = patches.filter((patch) => patch === null).length;
-  if (outside > 0)
-    say(
-      "sheet-partly-outside",
-      `${outside} of ${patches.length} patches lie outside the picture and were left out. Take the picture with the whole sheet in it.`,
-    );
-  const flagged = (flag: string): string =>
-    steps
-      .filter((step) => step.flags.includes(flag))
-      .map((step) => Math.round(step.input))
-      .join(", ");
-  if (flagged("crushed") !== "")
-    say(
-      "steps-crushed",
-      `Red light is cut off at black at grey levels ${flagged("crushed")}, so their densities are only lower limits. Scan or photograph with 16 bits, a wider colour space, or a little more exposure.`,
-    );
-  if (patches.some((patch) => patch !== null && patch.clippedShare > endOfScaleShare))
-    say(
-      "steps-clipped",
-      "The picture is overexposed in the lightest patches: the brightest values are cut off. Take it again a little darker.",
-    );
+  if (outside > 0) warnings.push({ code: "sheet-partly-outside", count: outside, of: patches.length });
+  const crushed = steps.filter((step) => step.flags.includes("crushed")).map((step) => Math.round(step.input));
+  if (crushed.length > 0) warnings.push({ code: "steps-crushed", levels: crushed });
+  const clipped = patches.flatMap((patch, i) =>
+    patch !== null && patch.clippedShare > endOfScaleShare ? [place.layout.patches[i]!.levelIndex] : [],
+  );
+  if (clipped.length > 0) warnings.push({ code: "steps-clipped", levels: clipped });
   return warnings;
 }

@@ -3,7 +3,8 @@ import { correctionFromTones } from "#shared/correction/correction.ts";
 import { refinedCorrection, sentAt } from "#shared/correction/refine-correction.ts";
 import { InputError } from "#shared/errors.ts";
 import type { Tone } from "#shared/schema/correction.ts";
-import type { Reading } from "#shared/schema/reading.ts";
+
+import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { SheetOptions } from "#shared/tablet/wedge-sheet-layout.ts";
 import { correctionMark } from "#shared/tablet/wedge-sheet-code.ts";
 import { drawSheet } from "#src/imaging/draw-sheet.ts";
@@ -49,7 +50,7 @@ export function trueStraightness(studio: Studio, sentLevels: readonly number[]):
 }
 
 const uncorrected = Array.from({ length: 256 }, (_, level) => level);
-const tonesOf = (reading: Reading): Tone[] =>
+const tonesOf = (reading: MeasuredReading): Tone[] =>
   reading.steps.map((step) => ({
     level: step.input,
     lightness: step.lightness,

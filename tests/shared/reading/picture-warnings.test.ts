@@ -72,7 +72,7 @@ describe("reversedWarning", () => {
   it("when the strip runs the other way, says which end to start from", () => {
     expect(reversedWarning([...falling].reverse(), true)).toMatchObject({
       code: "strip-reversed",
-      message: expect.stringContaining("darkest"),
+      firstShouldBe: "darkest",
     });
   });
 

@@ -1,0 +1,84 @@
+// What is worth knowing about a picture and the strip or sheet in it, as codes and numbers: found here and by src/imaging.
+// shared/words/reading-words.ts and sheet-words.ts make the sentences.
+import type { Reading } from "#shared/schema/reading.ts";
+
+/** How a picture's numbers were read. */
+export type ProfileFact =
+  | { readonly code: "untagged" }
+  | { readonly code: "damaged" }
+  | { readonly code: "other-form" }
+  /** Its own name may be empty. */
+  | { readonly code: "srgb"; readonly name: string }
+  | { readonly code: "embedded"; readonly name: string };
+
+/** Facts about the picture's colours, whatever it shows. */
+export type ProfileWarning =
+  | { readonly code: "profile-missing" }
+  | { readonly code: "profile-unreadable" }
+  /** The profile's name may be empty. */
+  | { readonly code: "profile-tables"; readonly name: string };
+
+/** Why reference patches cannot be trusted. */
+export type ReferenceTrouble =
+  | { readonly code: "paler-than-another" }
+  | { readonly code: "no-camera-curve"; readonly residualDensity: number }
+  | { readonly code: "stray-light"; readonly flareShare: number }
+  /** Numbers of the patches, from 1. */
+  | { readonly code: "outside-or-overexposed"; readonly patches: readonly number[] };
+
+/** Facts about reference patches in the picture. */
+export type ReferenceWarning =
+  | { readonly code: "reference-refused"; readonly why: ReferenceTrouble }
+  | { readonly code: "reference-patches-lost"; readonly patches: readonly number[] }
+  | { readonly code: "reference-light-unknown" }
+  /** Numbers of the steps that are darker than every patch. */
+  | { readonly code: "reference-too-pale"; readonly steps: readonly number[] }
+  | { readonly code: "reference-too-dark" };
+
+/** Facts about a strip in a picture. */
+export type StripWarning =
+  | { readonly code: "step-count"; readonly visible: number; readonly declared: number }
+  | { readonly code: "location-uncertain"; readonly confidence: number }
+  /** What step 1 should be. */
+  | { readonly code: "strip-reversed"; readonly firstShouldBe: "darkest" | "palest" }
+  | { readonly code: "light-uneven"; readonly stops: number }
+  | { readonly code: "no-paper"; readonly hasEvenLight: boolean }
+  | { readonly code: "paper-clipped" }
+  | { readonly code: "blurred" }
+  | { readonly code: "small-steps"; readonly widthPx: number; readonly heightPx: number }
+  | { readonly code: "tilted" }
+  | { readonly code: "recompressed"; readonly looksSent: boolean }
+  | { readonly code: "tone-unchecked" }
+  | {
+      readonly code: "steps-clipped" | "steps-crushed" | "steps-out-of-gamut" | "steps-uneven" | "steps-left-out";
+      /** Their numbers, rising. */
+      readonly steps: readonly number[];
+    }
+  /** Several pictures of one print. */
+  | { readonly code: "pictures-disagree"; readonly steps: readonly number[] };
+
+/** Facts about a wedge sheet in a picture. */
+export type SheetWarning =
+  | { readonly code: "sheet-mirrored" }
+  | { readonly code: "sheet-inverted" }
+  | {
+      readonly code: "sheet-code-unread";
+      readonly levels: number;
+      readonly replicates: number;
+      readonly widthMm: number;
+    }
+  | { readonly code: "sheet-marks-unfound" }
+  | { readonly code: "coating-uneven"; readonly percent: number }
+  | { readonly code: "patches-left-out"; readonly count: number; readonly of: number }
+  | { readonly code: "sheet-partly-outside"; readonly count: number; readonly of: number }
+  /** Grey levels whose patches are cut off at black, or in part at the bright end; of a sheet, while a strip's steps have numbers. */
+  | { readonly code: "steps-crushed"; readonly levels: readonly number[] }
+  | { readonly code: "steps-clipped"; readonly levels: readonly number[] };
+
+export type ReadingWarning = ProfileWarning | ReferenceWarning | StripWarning | SheetWarning;
+
+/** A reading before it is put into words. */
+export type MeasuredReading = Omit<Reading, "image" | "warnings"> & {
+  readonly image: Omit<Reading["image"], "profile"> & { readonly profile: ProfileFact };
+  readonly warnings: readonly ReadingWarning[];
+};
