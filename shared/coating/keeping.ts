@@ -1,7 +1,6 @@
-// How long solutions keep, and what to say when one is older.
-import type { Warning } from "../schema/reading.ts";
-
+// How long solutions keep, and which are older.
 const millisecondsPerDay = 86_400_000;
+import type { KeepingWarning } from "./keeping-facts.ts";
 
 /** A separate stock solution keeps about six months. common practice, no source */
 export const stockKeepsDays = 183;
@@ -33,23 +32,15 @@ export interface KeepingInput {
  * Warnings about sensitizer or stock solutions past their usual keeping time.
  * @returns none when all is fresh or nothing is known
  */
-export function keepingWarnings({ usedAt, mixedAt, stocks }: KeepingInput): Warning[] {
-  const warnings: Warning[] = [];
+export function keepingWarnings({ usedAt, mixedAt, stocks }: KeepingInput): KeepingWarning[] {
+  const warnings: KeepingWarning[] = [];
   const mixedDays = mixedAt === null ? undefined : daysBetween(mixedAt, usedAt);
   // A bare date counts from its midnight, so a day of grace is given.
-  if (mixedDays !== undefined && mixedDays > mixedKeepsDays + 1) {
-    warnings.push({
-      code: "old-sensitizer",
-      message: `The mixed sensitizer was ${Math.floor(mixedDays)} days old; it usually keeps a couple of days. Older mixes are slower and stain the whites: mix fresh before trusting the time.`,
-    });
-  }
+  if (mixedDays !== undefined && mixedDays > mixedKeepsDays + 1)
+    warnings.push({ code: "old-sensitizer", days: mixedDays });
   for (const stock of stocks) {
     const days = daysBetween(stock.madeOn, usedAt);
-    if (days === undefined || days <= stockKeepsDays) continue;
-    warnings.push({
-      code: "old-stock",
-      message: `The stock solution "${stock.name}" was ${Math.floor(days / 30.44)} months old; stock usually keeps about six. Look for mould or blue sediment, and make a new test if you go on using it.`,
-    });
+    if (days !== undefined && days > stockKeepsDays) warnings.push({ code: "old-stock", name: stock.name, days });
   }
   return warnings;
 }

@@ -1,7 +1,44 @@
 // What is worth knowing about a correction and the negative made with it, as codes and numbers. shared/words/correction-words.ts
 // makes the sentences.
+import type { Correction } from "#shared/schema/correction.ts";
+
+/** Facts about the tones of a strip or sheet, and about the conditions that its curve holds for. */
+export type CorrectionWarning =
+  /** Grey levels that print alike at one end, the end's lightness L*, and how much counts as alike. */
+  | {
+      readonly code: "shadows-blocked" | "highlights-empty";
+      readonly fromLevel: number;
+      readonly toLevel: number;
+      readonly lightness: number;
+      readonly withinLightness: number;
+    }
+  | {
+      readonly code: "highlights-not-held";
+      readonly level: number;
+      /** Density above bare paper. */
+      readonly veilDensity: number;
+      readonly lightness: number;
+    }
+  | { readonly code: "levels-incomplete"; readonly lowest: number; readonly highest: number; readonly top: number }
+  | { readonly code: "tones-fall"; readonly level: number; readonly byLightness: number }
+  | { readonly code: "few-levels"; readonly count: number }
+  | { readonly code: "curve-simplified"; readonly points: number; readonly byLightness: number }
+  /** Numbers of the steps, rising. */
+  | { readonly code: "tones-left-out"; readonly steps: readonly number[] }
+  | { readonly code: "strip-not-inverted" }
+  /** Names of what the curve was measured with, null when nothing was named, and of what the next print uses. */
+  | {
+      readonly code: "other-lamp" | "other-support" | "other-coating" | "other-film";
+      readonly usedName: string | null;
+      readonly nextName: string;
+    }
+  /** Names of the devices; they may be empty. */
+  | { readonly code: "other-device"; readonly usedName: string; readonly nextName: string };
 
 /** Facts about a negative in the making. */
 export type NegativeWarning =
   /** Pixels of the picture for each inch of the print. */
   { readonly code: "picture-coarse"; readonly picturePixelsPerInch: number };
+
+/** A correction before it is put into words. */
+export type FoundCorrection = Omit<Correction, "warnings"> & { readonly warnings: readonly CorrectionWarning[] };

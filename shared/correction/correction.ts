@@ -1,8 +1,8 @@
 // From the tones of a printed strip or sheet to the tone curve that the next negative needs.
 import { InputError } from "#shared/errors.ts";
-import type { Correction, CorrectionPoint, CorrectionTarget, Tone } from "#shared/schema/correction.ts";
+import type { CorrectionPoint, CorrectionTarget, Tone } from "#shared/schema/correction.ts";
 import { topLevel } from "./grey-level.ts";
-import type { Warning } from "#shared/schema/reading.ts";
+import type { CorrectionWarning, FoundCorrection } from "./correction-facts.ts";
 import { mergeTones } from "./merge-tones.ts";
 import { fitToneScale, scaleLevels, type ToneScale } from "./tone-scale.ts";
 import { toneWarnings } from "./tone-warnings.ts";
@@ -30,17 +30,12 @@ const harmlessSlackLightness = 0.5;
  * @throws InputError "no-correction" when fewer than 3 levels were read or all of them printed alike
  * Source: inversion of a measured tone scale; common practice, no source.
  */
-export function correctionFromTones(input: CorrectionInput): Correction {
+export function correctionFromTones(input: CorrectionInput): FoundCorrection {
   const { merged, wanted, scale, lightness, points, slack, exact } = solve(input);
   const density = scale.quantity === "density" ? scale : fitToneScale(merged, "density");
   const levels = exact.map((level, index) => nearLines(points, index, level));
-  const warnings: Warning[] = toneWarnings({ tones: merged, lightness });
-  if (slack > harmlessSlackLightness) {
-    warnings.push({
-      code: "curve-simplified",
-      message: `The exact curve bends too sharply to be described by ${points.length} points; it was straightened by up to L* ${slack} in the print. More levels, each printed several times, give a calmer curve.`,
-    });
-  }
+  const simplified: CorrectionWarning[] =
+    slack > harmlessSlackLightness ? [{ code: "curve-simplified", points: points.length, byLightness: slack }] : [];
   return {
     target: typeof input.target === "string" ? input.target : "points",
     levels,
@@ -54,7 +49,7 @@ export function correctionFromTones(input: CorrectionInput): Correction {
       scale.quantity === "density" ? lightness.valueAt(level) : wanted(index),
     ),
     tones: merged,
-    warnings,
+    warnings: [...toneWarnings({ tones: merged, lightness }), ...simplified],
   };
 }
 

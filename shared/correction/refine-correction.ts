@@ -3,7 +3,8 @@ import { correctionFromTones } from "./correction.ts";
 import { topLevel } from "./grey-level.ts";
 import { lightnessPerDensity } from "./tone-scale.ts";
 import { lightnessFromLuminance, luminanceFromLightness } from "#shared/density/lightness.ts";
-import type { Correction, CorrectionTarget, Tone } from "#shared/schema/correction.ts";
+import type { CorrectionTarget, Tone } from "#shared/schema/correction.ts";
+import type { FoundCorrection } from "./correction-facts.ts";
 
 /** How one wanted level came out. */
 export interface CheckedTone {
@@ -88,7 +89,7 @@ export function pooledTones({ first, sentLevels, second }: RefineInput): Tone[] 
 }
 
 /** The correction for the next negative from both prints. */
-export function refinedCorrection(input: RefineInput, target: CorrectionTarget): Correction {
+export function refinedCorrection(input: RefineInput, target: CorrectionTarget): FoundCorrection {
   return correctionFromTones({ tones: pooledTones(input), target });
 }
 

@@ -1,7 +1,7 @@
-// What a measured tone scale says about film and exposure, in plain words with numbers.
+// What a measured tone scale says about film and exposure.
 import type { Tone } from "#shared/schema/correction.ts";
 import { topLevel } from "./grey-level.ts";
-import type { Warning } from "#shared/schema/reading.ts";
+import type { CorrectionWarning } from "./correction-facts.ts";
 import type { ToneScale } from "./tone-scale.ts";
 
 /** Tones closer than this look alike, L*. common practice, no source */
@@ -14,51 +14,49 @@ const harmlessLevels = 16;
 const enoughLevels = 8;
 
 /** Warnings about ends that merge or stay veiled, missing ends, falls and too few levels. */
-export function toneWarnings({ tones, lightness }: { tones: readonly Tone[]; lightness: ToneScale }): Warning[] {
-  const warnings: Warning[] = [];
-  const say = (code: string, message: string) => warnings.push({ code, message });
+export function toneWarnings({
+  tones,
+  lightness,
+}: {
+  tones: readonly Tone[];
+  lightness: ToneScale;
+}): CorrectionWarning[] {
+  const warnings: CorrectionWarning[] = [];
   const lightest = tones.at(-1)!;
+  const { lowestLevel, highestLevel } = lightness;
+  const withinLightness = lookAlikeLightness;
 
   const blockedBelow = lightness.levelFor(lightness.darkest + lookAlikeLightness);
-  if (blockedBelow - lightness.lowestLevel > harmlessLevels) {
-    say(
-      "shadows-blocked",
-      `Grey levels ${rounded(lightness.lowestLevel)} to ${rounded(blockedBelow)} all print as the darkest blue, L* ${lightness.darkest.toFixed(1)} within ${lookAlikeLightness}: shadows as sent today are blocked there. The correction spreads them again; a shorter exposure would block fewer.`,
-    );
-  }
+  if (blockedBelow - lowestLevel > harmlessLevels)
+    warnings.push({
+      code: "shadows-blocked",
+      fromLevel: lowestLevel,
+      toLevel: blockedBelow,
+      lightness: lightness.darkest,
+      withinLightness,
+    });
   const emptyAbove = lightness.levelFor(lightness.lightest - lookAlikeLightness);
-  if (lightness.highestLevel - emptyAbove > harmlessLevels) {
-    say(
-      "highlights-empty",
-      `Grey levels ${rounded(emptyAbove)} to ${rounded(lightness.highestLevel)} all print as the lightest tone, L* ${lightness.lightest.toFixed(1)} within ${lookAlikeLightness}: highlights as sent today are empty there. The correction spreads them again; less ink on the film would empty fewer.`,
-    );
-  }
-  const veil = lightest.density;
-  if (lightest.level > topLevel - 8 && veil > Math.max(cleanPaperDensity, 3 * lightest.sigma)) {
-    say(
-      "highlights-not-held",
-      `The densest film lets light through: level ${rounded(lightest.level)} prints ${veil.toFixed(2)} denser than bare paper, so the lightest tone can be no lighter than L* ${lightness.lightest.toFixed(1)}. A denser black on the film, two films stacked or a shorter exposure would hold the paper white.`,
-    );
-  }
-  if (lightness.lowestLevel > 0 || lightness.highestLevel < topLevel) {
-    say(
-      "levels-incomplete",
-      `The levels read run from ${rounded(lightness.lowestLevel)} to ${rounded(lightness.highestLevel)}, not from 0 to ${topLevel}: the correction stays within them, since nothing is known beyond.`,
-    );
-  }
+  if (highestLevel - emptyAbove > harmlessLevels)
+    warnings.push({
+      code: "highlights-empty",
+      fromLevel: emptyAbove,
+      toLevel: highestLevel,
+      lightness: lightness.lightest,
+      withinLightness,
+    });
+  const veilDensity = lightest.density;
+  if (lightest.level > topLevel - 8 && veilDensity > Math.max(cleanPaperDensity, 3 * lightest.sigma))
+    warnings.push({
+      code: "highlights-not-held",
+      level: lightest.level,
+      veilDensity,
+      lightness: lightness.lightest,
+    });
+  if (lowestLevel > 0 || highestLevel < topLevel)
+    warnings.push({ code: "levels-incomplete", lowest: lowestLevel, highest: highestLevel, top: topLevel });
   const fall = largestFall(tones);
-  if (fall !== null) {
-    say(
-      "tones-fall",
-      `The print gets darker again near level ${rounded(fall.level)}, by L* ${fall.byLightness.toFixed(1)}, more than its uncertainty explains: uneven coating, a mark on the print, or an exposure so long that the blue turns paler. The curve goes through the middle.`,
-    );
-  }
-  if (tones.length < enoughLevels) {
-    say(
-      "few-levels",
-      `Only ${tones.length} grey levels were read; between them the curve is a guess. A strip of 16 levels or more, or the wedge sheet, tells more.`,
-    );
-  }
+  if (fall !== null) warnings.push({ code: "tones-fall", ...fall });
+  if (tones.length < enoughLevels) warnings.push({ code: "few-levels", count: tones.length });
   return warnings;
 }
 
@@ -74,8 +72,4 @@ function largestFall(tones: readonly Tone[]): { level: number; byLightness: numb
       worst = { level: after.level, byLightness: fall };
   }
   return worst;
-}
-
-function rounded(level: number): string {
-  return String(Math.round(level));
 }

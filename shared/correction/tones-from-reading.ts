@@ -1,6 +1,7 @@
 // From the steps of a reading to tones: which can be trusted, and whether the strip was printed upside down.
 import type { Tone } from "#shared/schema/correction.ts";
-import type { Reading, Warning } from "#shared/schema/reading.ts";
+import type { Reading } from "#shared/schema/reading.ts";
+import type { CorrectionWarning } from "./correction-facts.ts";
 import { topLevel } from "./grey-level.ts";
 
 /** Flags of a reading that make a step's lightness worthless for a tone scale. */
@@ -11,30 +12,21 @@ const distrustedFlags: readonly string[] = ["left-out", "clipped", "crushed"];
  * @param reading its steps' `input` are grey levels as positives, 0-255
  * @returns the tones in reading order; levels turned round (255 - level) when the print gets darker as they rise
  */
-export function tonesFromReading(reading: Pick<Reading, "steps">): { tones: Tone[]; warnings: Warning[] } {
-  const warnings: Warning[] = [];
+export function tonesFromReading(reading: Pick<Reading, "steps">): { tones: Tone[]; warnings: CorrectionWarning[] } {
   const trusted = reading.steps.filter((step) => !step.flags.some((flag) => distrustedFlags.includes(flag)));
-  const dropped = reading.steps.length - trusted.length;
-  if (dropped > 0) {
-    const indices = reading.steps.filter((step) => !trusted.includes(step)).map((step) => step.index);
-    warnings.push({
-      code: "tones-left-out",
-      message: `${dropped === 1 ? "Step" : "Steps"} ${indices.length > 12 ? `${indices.slice(0, 12).join(", ")} and ${indices.length - 12} more` : indices.join(", ")} could not be trusted (clipped, crushed or covered) and ${dropped === 1 ? "was" : "were"} left out of the curve.`,
-    });
-  }
+  const steps = reading.steps.filter((step) => !trusted.includes(step)).map((step) => step.index);
+  const leftOut: CorrectionWarning[] = steps.length > 0 ? [{ code: "tones-left-out", steps }] : [];
   const tones = trusted.map((step): Tone => ({
     level: step.input,
     lightness: step.lightness,
     density: step.visual,
     sigma: step.sigmaVisual,
   }));
-  if (!getsDarker(tones)) return { tones, warnings };
-  warnings.push({
-    code: "strip-not-inverted",
-    message:
-      "The print gets darker as the grey levels rise, so the strip was printed without turning it into a negative (or was read from its other end). The levels were turned round to fit: check that the strip's level 0 is the darkest blue.",
-  });
-  return { tones: tones.map((tone) => ({ ...tone, level: topLevel - tone.level })), warnings };
+  if (!getsDarker(tones)) return { tones, warnings: leftOut };
+  return {
+    tones: tones.map((tone) => ({ ...tone, level: topLevel - tone.level })),
+    warnings: [...leftOut, { code: "strip-not-inverted" }],
+  };
 }
 
 /** True when density rises with the grey level over the whole strip. */

@@ -3,7 +3,8 @@ import { logHAtDensity, shareAt } from "#shared/curve/curve-at.ts";
 import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
 import { InputError } from "#shared/errors.ts";
 import type { Curve } from "#shared/schema/curve.ts";
-import type { PointPx, ReadingStep, Tablet, Warning } from "#shared/schema/reading.ts";
+import type { PointPx, ReadingStep, Tablet } from "#shared/schema/reading.ts";
+import type { EvennessWarning } from "./evenness-facts.ts";
 import { stepLogH } from "#shared/tablet/log-exposure.ts";
 import { median } from "#shared/statistics/robust.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
@@ -42,7 +43,7 @@ export interface ReadTablet {
 export function lightAtTablets(
   tablet: Tablet,
   tablets: readonly ReadTablet[],
-): { places: MeasuredPlace[]; warnings: Warning[] } {
+): { places: MeasuredPlace[]; warnings: EvennessWarning[] } {
   const wholes = tablets.map(({ steps, placeOf }) => meanOf(steps.map(({ centre }) => placeOf(centre))));
   if (breadthOf(wholes) < leastBreadth) {
     throw new InputError(
@@ -93,15 +94,9 @@ export function lightAtTablets(
   });
   const span = (axis: "x" | "y"): number =>
     Math.max(...places.map((place) => place[axis])) - Math.min(...places.map((place) => place[axis]));
-  const warnings: Warning[] =
-    Math.min(span("x"), span("y")) >= leastSpan
-      ? []
-      : [
-          {
-            code: "edges-not-measured",
-            message: `The tablets span ${Math.round(100 * span("x"))} % of the bed's width and ${Math.round(100 * span("y"))} % of its depth. Beyond them the map only carries on what it saw: lay the outer ones nearer to the edges.`,
-          },
-        ];
+  const [widthShare, depthShare] = [span("x"), span("y")];
+  const warnings: EvennessWarning[] =
+    Math.min(widthShare, depthShare) >= leastSpan ? [] : [{ code: "edges-not-measured", widthShare, depthShare }];
   return { places, warnings };
 }
 

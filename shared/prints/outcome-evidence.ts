@@ -15,8 +15,9 @@ export interface OutcomeEvidence {
   readonly tooDarkFromSeconds: number | null;
   /** Whether the log speaks against the calibrated range. */
   readonly verdict: "agrees" | "says-longer" | "says-shorter" | "mixed" | "too-few";
-  /** One plain sentence. */
-  readonly sentence: string;
+  /** Prints that speak for a longer time, and for a shorter one. */
+  readonly speakLonger: number;
+  readonly speakShorter: number;
 }
 
 /** Judged prints below which nothing is said: one odd print is a mishap, not evidence. common practice, no source */
@@ -27,8 +28,6 @@ export interface OutcomeEvidenceInput {
   /** Calibrated range [s]. */
   readonly lowerSeconds: number;
   readonly upperSeconds: number;
-  /** Writes a time for the sentence. */
-  readonly write: (seconds: number) => string;
 }
 
 /**
@@ -38,7 +37,7 @@ export interface OutcomeEvidenceInput {
  * too dark although it had at most the upper end for a shorter one. The log contradicts the calibration when at least
  * `fewestPrints` speak the same way, outnumber the prints in the range that came out right, and none speaks the other way.
  */
-export function outcomeEvidence({ prints, lowerSeconds, upperSeconds, write }: OutcomeEvidenceInput): OutcomeEvidence {
+export function outcomeEvidence({ prints, lowerSeconds, upperSeconds }: OutcomeEvidenceInput): OutcomeEvidence {
   const timesOf = (outcome: Outcome): number[] =>
     prints.filter((print) => print.outcome === outcome).map((print) => print.seconds);
   const light = timesOf("too-light");
@@ -48,42 +47,18 @@ export function outcomeEvidence({ prints, lowerSeconds, upperSeconds, write }: O
   const right = timesOf("right").filter((seconds) => seconds >= lowerSeconds && seconds <= upperSeconds).length;
   const tooLightUpToSeconds = light.length === 0 ? null : Math.max(...light);
   const tooDarkFromSeconds = dark.length === 0 ? null : Math.min(...dark);
-  const answer = (verdict: OutcomeEvidence["verdict"], sentence: string): OutcomeEvidence => ({
+  const answer = (verdict: OutcomeEvidence["verdict"]): OutcomeEvidence => ({
     prints: prints.length,
     tooLightUpToSeconds,
     tooDarkFromSeconds,
     verdict,
-    sentence,
+    speakLonger: longer,
+    speakShorter: shorter,
   });
 
-  if (prints.length < fewestPrints) {
-    return answer(
-      "too-few",
-      prints.length === 0
-        ? "No finished print has been judged yet."
-        : "One print has been judged: too few to hold against the calibration.",
-    );
-  }
-  if (longer >= fewestPrints && longer > right && shorter === 0) {
-    return answer(
-      "says-longer",
-      `${longer} of ${prints.length} prints came out too light at the calibrated time or longer (up to ${write(tooLightUpToSeconds ?? 0)}): the calibration may be out of date. Make a new test, and until then expose longer.`,
-    );
-  }
-  if (shorter >= fewestPrints && shorter > right && longer === 0) {
-    return answer(
-      "says-shorter",
-      `${shorter} of ${prints.length} prints came out too dark at the calibrated time or less (from ${write(tooDarkFromSeconds ?? 0)}): the calibration may be out of date. Make a new test, and until then expose less.`,
-    );
-  }
-  if (longer > 0 && shorter > 0) {
-    return answer(
-      "mixed",
-      "At about the calibrated time some prints came out too light and others too dark: something besides the time changes, such as coating, humidity or the place in the box.",
-    );
-  }
-  return answer(
-    "agrees",
-    `${prints.length} prints have been judged, and nothing in them speaks against the calibrated time.`,
-  );
+  if (prints.length < fewestPrints) return answer("too-few");
+  if (longer >= fewestPrints && longer > right && shorter === 0) return answer("says-longer");
+  if (shorter >= fewestPrints && shorter > right && longer === 0) return answer("says-shorter");
+  if (longer > 0 && shorter > 0) return answer("mixed");
+  return answer("agrees");
 }

@@ -6,9 +6,12 @@ interface Fact {
   readonly code: string;
 }
 
+/** The facts of a union that may carry a code; one fact may stand for several codes. */
+type FactWith<F extends Fact, Code> = F extends Fact ? (Code extends F["code"] ? F : never) : never;
+
 /** The sentences of a subject: plain text, or made from the fact's numbers. */
 export type Sentences<F extends Fact> = {
-  readonly [Code in F["code"]]: string | ((fact: Extract<F, { readonly code: Code }>) => string);
+  readonly [Code in F["code"]]: string | ((fact: FactWith<F, Code>) => string);
 };
 
 /** The sentence of one fact. */

@@ -2,9 +2,10 @@
 import { correctionFromTones } from "#shared/correction/correction.ts";
 import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
 import { pooledTones } from "#shared/correction/refine-correction.ts";
+import type { CorrectionWarning } from "#shared/correction/correction-facts.ts";
+import { correctionInWords } from "#shared/words/correction-words.ts";
 import { InputError } from "#shared/errors.ts";
 import type { Calibration, Correction, CorrectionTarget, PlannedUse, Tone } from "#shared/schema/correction.ts";
-import type { Warning } from "#shared/schema/reading.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { correctionMark, targetOfMark, type SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
 import { version } from "#src/version.ts";
@@ -46,7 +47,7 @@ export function correctionOfTest(
     test,
     tones,
     calibration: calibrationOf(store, test),
-    correction: { ...correction, warnings: [...warnings, ...correction.warnings, ...differences(store, test, use)] },
+    correction: correctionInWords(correction, { before: warnings, after: differences(store, test, use) }),
   };
 }
 
@@ -68,7 +69,11 @@ export interface PrintedThrough {
  * tones that the correction came from.
  * @throws InputError "no-correction" when the test that the sheet was printed through is not here
  */
-export function tonesOfTest(store: Tools["store"], test: SavedTest, depth = 0): { tones: Tone[]; warnings: Warning[] } {
+export function tonesOfTest(
+  store: Tools["store"],
+  test: SavedTest,
+  depth = 0,
+): { tones: Tone[]; warnings: CorrectionWarning[] } {
   const own = tonesFromReading(test.reading);
   const before = printedThrough(store, test, depth);
   if (before === null) return own;
@@ -126,59 +131,32 @@ function calibrationOf(store: Tools["store"], test: SavedTest): Calibration {
   };
 }
 
-/** What the next print changes against the calibration, in words. @throws InputError "not-found" for an unknown material */
-function differences(store: Tools["store"], test: SavedTest, use: PlannedUse): Warning[] {
-  const warnings: Warning[] = [];
+/** What the next print changes against the calibration. @throws InputError "not-found" for an unknown material */
+function differences(store: Tools["store"], { request }: SavedTest, use: PlannedUse): CorrectionWarning[] {
   const compare = (
-    what: string,
+    what: "lamp" | "support" | "coating" | "film",
     table: { get(id: string): { name: string } },
     planned: string | undefined,
     used: string | null | undefined,
-    consequence: string,
-  ) => {
-    if (planned === undefined || planned === "" || planned === used) return;
-    const next = table.get(planned).name;
-    const before = used ? `"${table.get(used).name}"` : `no named ${what}`;
-    warnings.push({
-      code: `other-${what}`,
-      message: `This curve was measured with ${before}, and the next print uses the ${what} "${next}": ${consequence}`,
-    });
-  };
-  compare(
-    "lamp",
-    store.lamps,
-    use.lampId,
-    test.request.lampId,
-    "tones can shift, since lamps differ in colour of light and in how it falls. Find the new time first; make a new sheet if the middle tones are off.",
-  );
-  compare(
-    "support",
-    store.supports,
-    use.supportId,
-    test.request.supportId,
-    "papers and fabrics differ in contrast and in their darkest blue. Expect a tone error until a sheet is printed on it.",
-  );
-  compare(
-    "coating",
-    store.coatings,
-    use.coatingId,
-    test.request.coatingId,
-    "another mixture has another contrast. Expect a tone error until a sheet is printed with it.",
-  );
-  compare(
-    "film",
-    store.films,
-    use.filmId,
-    test.request.filmId,
-    "film and ink decide how much light each grey level lets through, so the curve does not hold. Print a sheet on this film.",
-  );
+  ): CorrectionWarning[] =>
+    planned === undefined || planned === "" || planned === used
+      ? []
+      : [
+          {
+            code: `other-${what}`,
+            nextName: table.get(planned).name,
+            usedName: used ? table.get(used).name : null,
+          },
+        ];
   const nextDevice = use.filmId ? store.films.get(use.filmId).device : undefined;
-  const usedDevice = test.request.filmId ? store.films.find(test.request.filmId)?.device : undefined;
-  if (nextDevice !== undefined && usedDevice !== undefined && nextDevice !== usedDevice) {
-    warnings.push({
-      code: "other-device",
-      message: `The calibration's film was printed by "${usedDevice || "an unnamed device"}", the next negative will be by "${nextDevice || "an unnamed device"}": another printer lays down other densities, so the curve does not hold.`,
-    });
-  }
-  return warnings;
+  const usedDevice = request.filmId ? store.films.find(request.filmId)?.device : undefined;
+  return [
+    ...compare("lamp", store.lamps, use.lampId, request.lampId),
+    ...compare("support", store.supports, use.supportId, request.supportId),
+    ...compare("coating", store.coatings, use.coatingId, request.coatingId),
+    ...compare("film", store.films, use.filmId, request.filmId),
+    ...(nextDevice !== undefined && usedDevice !== undefined && nextDevice !== usedDevice
+      ? [{ code: "other-device", usedName: usedDevice, nextName: nextDevice } as const]
+      : []),
+  ];
 }

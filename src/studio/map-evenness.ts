@@ -5,10 +5,11 @@ import { logHAtDensity, logHAtShare, shareAt } from "#shared/curve/curve-at.ts";
 import { InputError } from "#shared/errors.ts";
 import { evennessMap, type MeasuredPlace } from "#shared/evenness/evenness.ts";
 import { lightAtTablets, type ReadTablet } from "#shared/evenness/evenness-from-tablets.ts";
-import { evennessReasons } from "#shared/evenness/evenness-reasons.ts";
+import type { EvennessWarning } from "#shared/evenness/evenness-facts.ts";
+import { evennessReasons, evennessWarningWords } from "#shared/words/evenness-words.ts";
+import { inWords } from "#shared/words/sentences.ts";
 import { homographyFromCorners, inverseHomography, mapPoint, type Homography } from "#shared/reading/homography.ts";
 import type { Evenness, EvennessRequest } from "#shared/schema/evenness.ts";
-import type { Warning } from "#shared/schema/reading.ts";
 import { plainTime } from "#shared/units/plain-time.ts";
 import type { Tools } from "./tools.ts";
 
@@ -73,17 +74,10 @@ async function fromExposure(
       { field: "photo" },
     );
   }
-  const warnings: Warning[] = [];
-  if (field.pictureLightStops > 0.5)
-    warnings.push({
-      code: "light-uneven",
-      message: `The light of the picture itself differs by ${field.pictureLightStops.toFixed(1)} stops over the area. It was taken out, but a picture in even light makes the map surer.`,
-    });
-  if (places.length < field.places.length)
-    warnings.push({
-      code: "places-left-out",
-      message: `${field.places.length - places.length} of ${field.places.length} places were too dark or too pale to tell, and were left out.`,
-    });
+  const warnings: EvennessWarning[] = [];
+  if (field.pictureLightStops > 0.5) warnings.push({ code: "light-uneven", stops: field.pictureLightStops });
+  const leftOut = field.places.length - places.length;
+  if (leftOut > 0) warnings.push({ code: "places-left-out", count: leftOut, of: field.places.length });
   return finished({ kind: "exposure", places, request, lightFrom: field.lightFrom, warnings });
 }
 
@@ -124,12 +118,7 @@ async function fromTablets(
     }
   }
   const { places, warnings } = lightAtTablets(request.tablet, read);
-  if (isPaperMissing)
-    warnings.push({
-      code: "no-paper",
-      message:
-        "Beside some tablets no bare paper was found, so the picture's own light could not be taken out there. Leave bare paper round each tablet.",
-    });
+  if (isPaperMissing) warnings.push({ code: "no-paper" });
   return finished({ kind: "tablets", places, request, lightFrom: "paper-beside-tablets", warnings });
 }
 
@@ -153,8 +142,15 @@ function finished({
   places: readonly MeasuredPlace[];
   request: EvennessRequest;
   lightFrom: Evenness["lightFrom"];
-  warnings: readonly Warning[];
+  warnings: readonly EvennessWarning[];
 }): Evenness {
   const map = evennessMap(places, { widthMm: request.bedWidthMm, heightMm: request.bedHeightMm });
-  return { kind, ...map, lightFrom, corners: request.corners ?? null, reasons: evennessReasons(map), warnings };
+  return {
+    kind,
+    ...map,
+    lightFrom,
+    corners: request.corners ?? null,
+    reasons: evennessReasons(map),
+    warnings: inWords(warnings, evennessWarningWords),
+  };
 }

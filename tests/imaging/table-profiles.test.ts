@@ -91,7 +91,10 @@ describe("a profile made of tables", () => {
   ] as const)("of form %s, %i bits, brings the drawn densities back", async (form, bits) => {
     const reading = await read(await scanned(form, bits));
     expect(codesOfWarnings(reading)).not.toContain("profile-tables");
-    expect(reading.image).toMatchObject({ bitsPerChannel: bits, profile: "Invented flatbed" });
+    expect(reading.image).toMatchObject({
+      bitsPerChannel: bits,
+      profile: { code: "embedded", name: "Invented flatbed" },
+    });
     const errors = reds(reading).map((red, i) => red - blueprintDensities[i]!);
     expect(Math.sqrt(errors.reduce((sum, error) => sum + error ** 2, 0) / errors.length)).toBeLessThan(0.003);
     // At 8 bits one code is 0.02 of density in the darkest steps.

@@ -1,6 +1,8 @@
 // View objects of the print log, of a new print's form and of one print's run sheet.
 import { keepingWarnings } from "#shared/coating/keeping.ts";
+import { keepingWarningWords } from "#shared/words/coating-words.ts";
 import { currentStepIndex, exposedSeconds, printStateOf, stepStateAt } from "#shared/prints/procedure.ts";
+import { outcomeWords as outcomeSentence } from "#shared/words/print-words.ts";
 import { outcomeEvidence, type OutcomeEvidence } from "#shared/prints/outcome-evidence.ts";
 import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
 import { formatDayAndTime } from "#shared/format/instant.ts";
@@ -91,7 +93,7 @@ export function printCard(store: Store, print: SavedPrint, nowMs: number): Print
 }
 
 /** Judged prints of one combination held against the calibrated range that one of them was planned with. */
-export function evidenceFor(store: Store, print: SavedPrint): OutcomeEvidence | null {
+export function evidenceFor(store: Store, print: SavedPrint): (OutcomeEvidence & { readonly sentence: string }) | null {
   if (!print.advice) return null;
   const { lampId, supportId, coatingId } = print;
   const prints = store.prints
@@ -100,12 +102,12 @@ export function evidenceFor(store: Store, print: SavedPrint): OutcomeEvidence | 
     .flatMap((each) =>
       each.outcome ? [{ seconds: exposedSeconds(each.steps, each.exposureSeconds), outcome: each.outcome }] : [],
     );
-  return outcomeEvidence({
+  const evidence = outcomeEvidence({
     prints,
     lowerSeconds: print.advice.lowerSeconds,
     upperSeconds: print.advice.upperSeconds,
-    write: formatDuration,
   });
+  return { ...evidence, sentence: outcomeSentence(evidence) };
 }
 
 export function newPrintView(store: Store, values: FormValues, errors: FieldErrors) {
@@ -150,6 +152,6 @@ function warningsFor(store: Store, print: SavedPrint): string[] {
   const coating = store.coatings.find(print.coatingId);
   const stocks = (coating?.stockIds ?? []).flatMap((id) => store.stocks.find(id) ?? []);
   return keepingWarnings({ usedAt: print.createdAt, mixedAt: coating?.mixedAt ?? null, stocks }).map(
-    ({ message }) => message,
+    keepingWarningWords,
   );
 }

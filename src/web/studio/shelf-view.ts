@@ -1,6 +1,7 @@
 // View objects of the shelf with its bottles and recipes, and of one coating as a batch.
 import { coverageOf, volumeMlForArea } from "#shared/coating/coverage.ts";
 import { daysBetween, keepingWarnings, stockKeepsDays } from "#shared/coating/keeping.ts";
+import { keepingWarningWords } from "#shared/words/coating-words.ts";
 import { defaultRecipes, scaledRecipe } from "#shared/coating/recipe.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed } from "#shared/format/number.ts";
@@ -69,9 +70,7 @@ export function coatingView(store: Store, { id, query, problem, now }: CoatingPa
   return {
     id,
     problem,
-    warnings: keepingWarnings({ usedAt: now, mixedAt: coating.mixedAt ?? null, stocks: used }).map(
-      ({ message }) => message,
-    ),
+    warnings: keepingWarnings({ usedAt: now, mixedAt: coating.mixedAt ?? null, stocks: used }).map(keepingWarningWords),
     mixedAt: (coating.mixedAt ?? "").slice(0, 10),
     grade: coating.grade ?? "",
     lot: coating.lot ?? "",

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { coverageOf, volumeMlForArea } from "#shared/coating/coverage.ts";
 import { keepingWarnings } from "#shared/coating/keeping.ts";
+import { keepingWarningWords } from "#shared/words/coating-words.ts";
 import { defaultRecipes, scaledRecipe } from "#shared/coating/recipe.ts";
 
 describe("scaledRecipe", () => {
@@ -30,7 +31,7 @@ describe("keepingWarnings", () => {
   it("when the mix is five days old, says so with its age", () => {
     const [warning] = keepingWarnings({ usedAt, mixedAt: "2026-06-05T10:00:00Z", stocks: [] });
     expect(warning?.code).toBe("old-sensitizer");
-    expect(warning?.message).toContain("5 days");
+    expect(keepingWarningWords(warning!)).toContain("5 days");
   });
 
   it("when a stock solution is older than half a year, names it", () => {
@@ -43,7 +44,7 @@ describe("keepingWarnings", () => {
       ],
     });
     expect(warning?.code).toBe("old-stock");
-    expect(warning?.message).toContain("Bottle B");
+    expect(keepingWarningWords(warning!)).toContain("Bottle B");
     expect(more).toBeUndefined();
   });
 });

@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { correctionWarningWords } from "#shared/words/correction-words.ts";
 import { correctionFromTones, correctionTable } from "#shared/correction/correction.ts";
 import { lineThrough } from "#shared/correction/typed-points.ts";
 import { InputError } from "#shared/errors.ts";
@@ -149,7 +150,9 @@ describe("correction", () => {
     expect(levels[0]).toBe(0);
     expect(levels[3]!).toBeGreaterThan(45);
     expect(warnings.map(({ code }) => code)).toContain("shadows-blocked");
-    expect(warnings.find(({ code }) => code === "shadows-blocked")!.message).toMatch(/levels 0 to \d\d/);
+    expect(correctionWarningWords(warnings.find(({ code }) => code === "shadows-blocked")!)).toMatch(
+      /levels 0 to \d\d/,
+    );
   });
 
   it("when the densest film still lets light through, says by how much", () => {

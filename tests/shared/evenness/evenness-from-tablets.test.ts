@@ -76,7 +76,8 @@ describe("lightAtTablets", () => {
     expect(warnings).toEqual([
       {
         code: "edges-not-measured",
-        message: expect.stringMatching(/span 50 % of the bed's width and 50 % of its depth/),
+        widthShare: expect.closeTo(0.5, 2),
+        depthShare: expect.closeTo(0.5, 2),
       },
     ]);
   });

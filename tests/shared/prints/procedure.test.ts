@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { outcomeEvidence } from "#shared/prints/outcome-evidence.ts";
+import { outcomeWords } from "#shared/words/print-words.ts";
 import {
   currentStepIndex,
   defaultProcedure,
@@ -8,7 +9,6 @@ import {
   runStepsFrom,
   stepStateAt,
 } from "#shared/prints/procedure.ts";
-import { formatDuration } from "#shared/format/duration.ts";
 
 const at = (seconds: number): string => new Date(Date.UTC(2026, 4, 1, 12) + seconds * 1000).toISOString();
 const ms = (seconds: number): number => Date.parse(at(seconds));
@@ -43,7 +43,7 @@ describe("run sheet", () => {
 });
 
 describe("outcomeEvidence", () => {
-  const range = { lowerSeconds: 400, upperSeconds: 500, write: formatDuration };
+  const range = { lowerSeconds: 400, upperSeconds: 500 };
 
   it("when one print was judged, says that it is too few", () => {
     expect(outcomeEvidence({ ...range, prints: [{ seconds: 450, outcome: "too-light" }] }).verdict).toBe("too-few");
@@ -60,7 +60,7 @@ describe("outcomeEvidence", () => {
     });
     expect(evidence.verdict).toBe("says-longer");
     expect(evidence.tooLightUpToSeconds).toBe(520);
-    expect(evidence.sentence).toContain("8:40");
+    expect(outcomeWords(evidence)).toContain("8:40");
   });
 
   it("when prints at the calibrated time come out too dark, speaks for a shorter time", () => {

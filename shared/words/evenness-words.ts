@@ -1,6 +1,22 @@
-// What an evenness map means, in plain words.
+// What is said about the map of a lamp's light over its bed.
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
-import { beyondDoubt, type EvennessMap } from "./evenness.ts";
+import { beyondDoubt, type EvennessMap } from "#shared/evenness/evenness.ts";
+import type { EvennessWarning } from "#shared/evenness/evenness-facts.ts";
+import { sentenceOf, type Sentences } from "./sentences.ts";
+
+const warnings: Sentences<EvennessWarning> = {
+  "light-uneven": ({ stops }) =>
+    `The light of the picture itself differs by ${stops.toFixed(1)} stops over the area. It was taken out, but a picture in even light makes the map surer.`,
+  "places-left-out": ({ count, of }) =>
+    `${count} of ${of} places were too dark or too pale to tell, and were left out.`,
+  "edges-not-measured": ({ widthShare, depthShare }) =>
+    `The tablets span ${Math.round(100 * widthShare)} % of the bed's width and ${Math.round(100 * depthShare)} % of its depth. Beyond them the map only carries on what it saw: lay the outer ones nearer to the edges.`,
+  "no-paper":
+    "Beside some tablets no bare paper was found, so the picture's own light could not be taken out there. Leave bare paper round each tablet.",
+};
+
+/** What to keep in mind with a map. */
+export const evennessWarningWords = (fact: EvennessWarning): string => sentenceOf(warnings, fact);
 
 /** Name of a place of the bed as one looks down on it. */
 export function placeName({ x, y }: { readonly x: number; readonly y: number }): string {

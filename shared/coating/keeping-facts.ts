@@ -1,0 +1,6 @@
+// What is worth knowing about the age of solutions, as codes and numbers. shared/words/coating-words.ts makes the sentences.
+
+/** Facts about solutions past their usual keeping time. */
+export type KeepingWarning =
+  | { readonly code: "old-sensitizer"; readonly days: number }
+  | { readonly code: "old-stock"; readonly name: string; readonly days: number };
