@@ -45,3 +45,27 @@ export class InputError extends Error {
     this.extra = options.extra;
   }
 }
+
+/**
+ * What stops the work as the core and imaging find it: a code with its numbers, before `shared/words/trouble-words.ts` makes an
+ * `InputError` of it. Each subject has a typed way to make one, such as `readingTrouble`.
+ */
+export class TroubleError extends Error {
+  override readonly name = "TroubleError";
+  readonly code: InputErrorCode;
+  readonly trouble: { readonly code: string };
+  readonly field: string | undefined;
+  readonly extra: Readonly<Record<string, unknown>> | undefined;
+
+  constructor(
+    code: InputErrorCode,
+    trouble: { readonly code: string },
+    options: { field?: string; cause?: unknown; extra?: Readonly<Record<string, unknown>> } = {},
+  ) {
+    super(`${code}: ${trouble.code}`, options.cause === undefined ? undefined : { cause: options.cause });
+    this.code = code;
+    this.trouble = trouble;
+    this.field = options.field;
+    this.extra = options.extra;
+  }
+}

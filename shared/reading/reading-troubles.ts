@@ -1,5 +1,6 @@
-// What stops the reading of a picture, as codes and numbers: found here and by src/imaging. shared/words/reading-trouble-words.ts
-// makes the sentences.
+// What stops the reading of a picture, as codes and numbers: found here and by src/imaging. shared/words/picture-trouble-words.ts and
+// finding-trouble-words.ts make the sentences.
+import { TroubleError, type InputErrorCode } from "#shared/errors.ts";
 
 /** Why four corners cannot be a strip. */
 export type CornerTrouble =
@@ -28,6 +29,7 @@ export type PictureTrouble =
       readonly mostPixels: number;
       readonly purpose: "reading" | "negative";
     }
+  | { readonly code: "too-long"; readonly longestPx: number; readonly mostPx: number }
   | { readonly code: "too-much-memory" };
 
 /** Why a strip or sheet cannot be found or measured. */
@@ -68,3 +70,12 @@ export type WorkTrouble =
   | { readonly code: "took-too-long"; readonly limitSeconds: number };
 
 export type ReadingTrouble = CornerTrouble | PictureTrouble | FindingTrouble | FieldTrouble | WorkTrouble;
+
+/** An error that carries such a trouble. */
+export function readingTrouble(
+  code: InputErrorCode,
+  trouble: ReadingTrouble,
+  options: ConstructorParameters<typeof TroubleError>[2] = {},
+): TroubleError {
+  return new TroubleError(code, trouble, options);
+}

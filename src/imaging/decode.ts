@@ -1,6 +1,7 @@
 // From a picture file to its raw numbers, upright, at full depth, together with what those numbers mean.
 import sharp, { type Metadata } from "sharp";
-import { InputError } from "#shared/errors.ts";
+import type { TroubleError } from "#shared/errors.ts";
+import { readingTrouble, type PictureTrouble } from "#shared/reading/reading-troubles.ts";
 import type { Matrix3 } from "#shared/density/matrix.ts";
 import type { ProfileFact, ProfileWarning } from "#shared/reading/reading-facts.ts";
 import { colourMeaning, type ColourMeaning } from "./colour.ts";
@@ -46,16 +47,17 @@ export interface Decoded {
   readonly warnings: readonly ProfileWarning[];
 }
 
-const notRead = (detail: string, cause?: unknown) => new InputError("not-a-picture", detail, { field: "photo", cause });
-const damaged =
-  "The picture file is damaged or cut short. Send it again; if that fails, save it anew from your image program.";
+const notRead = (
+  code: Exclude<PictureTrouble["code"], "too-many-pixels" | "too-long">,
+  cause?: unknown,
+): TroubleError => readingTrouble("not-a-picture", { code }, { field: "photo", cause });
 
 /** Options that every decoder call shares: no silent colour conversion, no bombs, and nothing half-read. */
 const openOptions = { ignoreIcc: true, limitInputPixels: mostPixels, failOn: "warning", sequentialRead: true } as const;
 
 /**
  * Size and kind of a picture, from its header alone.
- * @throws InputError "not-a-picture" or "picture-too-large"
+ * @throws TroubleError "not-a-picture" or "picture-too-large"
  */
 export async function inspectPicture(
   bytes: Uint8Array,
@@ -65,21 +67,21 @@ export async function inspectPicture(
   try {
     metadata = await sharp(bytes, { ...openOptions, limitInputPixels: false }).metadata();
   } catch (cause) {
-    throw notRead(damaged, cause);
+    throw notRead("picture-damaged", cause);
   }
   // A line of a hundred million pixels is small on the disk and takes a decoder most of a minute.
   if (Math.max(metadata.width, metadata.height) > longestSide) {
-    throw new InputError(
+    throw readingTrouble(
       "picture-too-large",
-      `The picture is ${Math.max(metadata.width, metadata.height)} pixels long; at most ${longestSide} can be read. Crop it to the strip and the paper round it.`,
+      { code: "too-long", longestPx: Math.max(metadata.width, metadata.height), mostPx: longestSide },
       { field: "photo" },
     );
   }
   const pixels = metadata.width * metadata.height;
   if (pixels > mostPixels) {
-    throw new InputError(
+    throw readingTrouble(
       "picture-too-large",
-      `The picture has ${Math.round(pixels / 1e6)} million pixels; at most ${mostPixels / 1e6} million can be read. Scan at a lower resolution (600 dpi is plenty) or crop it to the strip and the paper round it.`,
+      { code: "too-many-pixels", pixels, mostPixels, purpose: "reading" },
       { field: "photo" },
     );
   }
@@ -95,19 +97,15 @@ export async function inspectPicture(
 /**
  * Decodes a picture: upright, transparent parts on white, 8 or 16 bits kept.
  * @param bytes JPEG, PNG, TIFF or WebP file
- * @throws InputError "not-a-picture" when it cannot be read whole, "picture-too-large" before decoding
+ * @throws TroubleError "not-a-picture" when it cannot be read whole, "picture-too-large" before decoding
  */
 export async function decodePicture(bytes: Uint8Array): Promise<Decoded> {
   const { kind, metadata } = await inspectPicture(bytes);
   if (metadata.space === "cmyk") {
-    throw notRead(
-      "This picture is in CMYK, the colours of a printing press, which cannot be measured. Save it as RGB (sRGB) from the scanner or image program and send that.",
-    );
+    throw notRead("cmyk");
   }
-  if (metadata.space === "lab" || metadata.space === "labs")
-    throw notRead("This picture is in Lab colours. Save it as RGB (sRGB, 8 or 16 bits) and send that.");
-  if (metadata.depth !== "uchar" && metadata.depth !== "ushort")
-    throw notRead("This picture has an unusual number format. Save it with 8 or 16 bits per channel and send that.");
+  if (metadata.space === "lab" || metadata.space === "labs") throw notRead("lab");
+  if (metadata.depth !== "uchar" && metadata.depth !== "ushort") throw notRead("unusual-numbers");
   const wide = metadata.depth === "ushort";
   const grey = metadata.space === "b-w" || metadata.space === "grey16";
   let pipeline = sharp(bytes, openOptions).autoOrient();
@@ -117,11 +115,10 @@ export async function decodePicture(bytes: Uint8Array): Promise<Decoded> {
   try {
     out = await pipeline.raw(wide ? { depth: "ushort" } : {}).toBuffer({ resolveWithObject: true });
   } catch (cause) {
-    throw notRead(damaged, cause);
+    throw notRead("picture-damaged", cause);
   }
   const { data, info } = out;
-  if (info.channels !== 1 && info.channels !== 3)
-    throw notRead("This picture has an unusual number of colour channels. Save it as plain RGB or grey and send that.");
+  if (info.channels !== 1 && info.channels !== 3) throw notRead("unusual-channels");
   const meaning = colourMeaning(metadata.icc, info.channels);
   const tables = kind === "jpeg" ? jpegTables(bytes) : null;
   const numbers = wide ? new Uint16Array(data.buffer, data.byteOffset, data.byteLength >> 1) : data;

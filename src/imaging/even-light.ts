@@ -1,5 +1,6 @@
 // A second picture, of a plain sheet in the same place under the same light, says how light falls and how the lens darkens.
-import { InputError } from "#shared/errors.ts";
+import { TroubleError } from "#shared/errors.ts";
+import { readingTrouble, type PictureTrouble } from "#shared/reading/reading-troubles.ts";
 import { medianInPlace } from "#shared/statistics/value-at-rank.ts";
 import { decodePicture, type Raster } from "./decode.ts";
 
@@ -19,37 +20,31 @@ const leastShare = 0.05;
  * The light of a plain sheet over the frame of a picture.
  * @param bytes the plain sheet's picture
  * @param picture the picture that is to be evened out
- * @throws InputError when it cannot be read, was not taken from the same place, or does not show a plain sheet
+ * @throws TroubleError when it cannot be read, was not taken from the same place, or does not show a plain sheet
  */
 export async function evenLightOf(bytes: Uint8Array, picture: Raster): Promise<EvenLight> {
   let raster: Raster;
   try {
     ({ raster } = await decodePicture(bytes));
   } catch (error) {
-    if (error instanceof InputError)
-      throw new InputError(error.code, `The picture of the plain sheet: ${error.detail}`, {
-        field: "evenLight",
-        cause: error,
-      });
+    // Decoding a picture throws no other troubles.
+    if (error instanceof TroubleError)
+      throw readingTrouble(
+        error.code,
+        { code: "even-light-unreadable", trouble: error.trouble as PictureTrouble },
+        { field: "evenLight", cause: error },
+      );
     throw error;
   }
   if (Math.abs(Math.log((raster.width / raster.height) * (picture.height / picture.width))) > sameShape) {
-    throw new InputError(
-      "bad-request",
-      "The picture of the plain sheet has another shape than the picture of the print. Take both from the same place with the same camera, one right after the other.",
-      { field: "evenLight" },
-    );
+    throw readingTrouble("bad-request", { code: "even-light-other-shape" }, { field: "evenLight" });
   }
   const columns = Math.max(2, Math.round((cellsAlong * raster.width) / Math.max(raster.width, raster.height)));
   const rows = Math.max(2, Math.round((cellsAlong * raster.height) / Math.max(raster.width, raster.height)));
   const grid = cellLights(raster, columns, rows);
   const brightest = [0, 1, 2].map((c) => grid.reduce((most, cell) => Math.max(most, cell[c]!), 0));
   if (grid.some((cell) => cell[1]! < leastShare * brightest[1]!)) {
-    throw new InputError(
-      "bad-request",
-      "The second picture does not show a plain sheet over the whole frame. Lay a sheet of plain white paper that fills the picture, and take it from the same place under the same light.",
-      { field: "evenLight" },
-    );
+    throw readingTrouble("bad-request", { code: "even-light-no-sheet" }, { field: "evenLight" });
   }
   return (x, y) => {
     const fx = Math.min(Math.max((x / picture.width) * columns - 0.5, 0), columns - 1.001);

@@ -1,5 +1,5 @@
 // Finds the strip in a picture by itself, or asks for its corners with the best guess in hand.
-import { InputError } from "#shared/errors.ts";
+import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import { askBelow, identityConfidence, placementConfidence, warnBelow } from "#shared/reading/finding-confidence.ts";
 import type { StripWarning } from "#shared/reading/reading-facts.ts";
 import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
@@ -71,7 +71,7 @@ export function darkFirst(tablet: Tablet): boolean | null {
  * @param raster upright picture
  * @param tablet what lay on the print
  * @returns the place, and what the user should check
- * @throws InputError "no-tablet-found" below the stated confidence; `extra.guess` holds the likeliest corners, if any
+ * @throws TroubleError "no-tablet-found" below the stated confidence; `extra.guess` holds the likeliest corners, if any
  */
 export function findTablet(
   raster: Raster,
@@ -80,11 +80,7 @@ export function findTablet(
   const steps = stepInputs(tablet).length;
   const first = darkFirst(tablet);
   if (first === null) {
-    throw new InputError(
-      "no-tablet-found",
-      "The steps of this strip do not run from dark to pale in order, so it cannot be found by itself. Mark its four corners, starting at step 1.",
-      { field: "corners" },
-    );
+    throw readingTrouble("no-tablet-found", { code: "order-unknown" }, { field: "corners" });
   }
   const small = smallPicture(raster);
   const [likeliest] = stripCandidates(small, steps);
@@ -95,13 +91,9 @@ export function findTablet(
     corners.every(([x, y]) => x >= -1 && y >= -1 && x <= raster.width + 1 && y <= raster.height + 1);
   if (best === undefined || corners === null || best.confidence < askBelow || !inside) {
     const outside = best !== undefined && corners !== null && best.confidence >= askBelow && !inside;
-    throw new InputError(
+    throw readingTrouble(
       "no-tablet-found",
-      outside
-        ? `The strip seems to run out of the picture: ${steps} steps do not fit inside it. Take the picture again with the whole strip and some paper round it, or check the number of steps and mark the corners.`
-        : best === undefined
-          ? "No strip was found in this picture. Take it from nearer and straight above, so that the strip fills at least a third of the picture, or mark its four corners, starting at step 1 (the darkest blue)."
-          : "The strip could not be found with confidence in this picture. Check the corners that are suggested, or mark them yourself, starting at step 1 (the darkest blue).",
+      outside ? { code: "strip-beyond-picture", steps } : { code: best === undefined ? "no-strip" : "strip-unsure" },
       {
         field: "corners",
         extra:

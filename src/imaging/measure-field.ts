@@ -1,6 +1,6 @@
 // Blue of a large exposed area from place to place, with the picture's own light taken out or the answer refused.
 import { stopsFromLogH } from "#shared/units/stops.ts";
-import { InputError } from "#shared/errors.ts";
+import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import { luminanceFromLinearSrgb } from "#shared/density/srgb.ts";
 import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
 import { homographyFromCorners, mapPoint, type Homography } from "#shared/reading/homography.ts";
@@ -54,11 +54,11 @@ interface Light {
   readonly luminance: number;
 }
 
-/** @throws InputError "evenness-unknown" when the camera's light cannot be told from the lamp's, "corners-impossible", "not-a-picture" */
+/** @throws TroubleError "evenness-unknown" when the camera's light cannot be told from the lamp's, "corners-impossible", "not-a-picture" */
 export async function measureField({ picture, evenLight, corners }: FieldJob): Promise<Field> {
   const { raster } = await decodePicture(picture);
   const trouble = cornerTrouble(corners, { width: raster.width, height: raster.height, steps: across });
-  if (trouble !== null) throw new InputError("corners-impossible", trouble, { field: "corners" });
+  if (trouble !== null) throw readingTrouble("corners-impossible", trouble, { field: "corners" });
   const map = homographyFromCorners(corners);
   const cells = Array.from({ length: across * across }, (_, i) => ({
     x: ((i % across) + 0.5) / across,
@@ -72,9 +72,15 @@ export async function measureField({ picture, evenLight, corners }: FieldJob): P
   if (evenLight !== undefined) {
     const even = (await decodePicture(evenLight)).raster;
     if (even.width !== raster.width || even.height !== raster.height) {
-      throw new InputError(
+      throw readingTrouble(
         "evenness-unknown",
-        `The even-light picture has another size (${even.width} x ${even.height}, not ${raster.width} x ${raster.height}). Take both from the same place with the same camera and zoom, and crop neither.`,
+        {
+          code: "even-light-other-size",
+          widthPx: even.width,
+          heightPx: even.height,
+          wantedWidthPx: raster.width,
+          wantedHeightPx: raster.height,
+        },
         { field: "evenLight" },
       );
     }
@@ -113,11 +119,7 @@ export async function measureField({ picture, evenLight, corners }: FieldJob): P
   }
 
   if (border === null) {
-    throw new InputError(
-      "evenness-unknown",
-      "The camera's own light fall-off cannot be told from the lamp's in this picture. Leave a border of bare paper on at least three sides of the exposed area and keep it in the picture; or send a second picture of a plain white sheet, taken from the same place in the same light.",
-      { field: "evenLight" },
-    );
+    throw readingTrouble("evenness-unknown", { code: "no-paper-border" }, { field: "evenLight" });
   }
   const surface = (pick: (light: Light) => number) =>
     smoothSurface(
@@ -126,11 +128,7 @@ export async function measureField({ picture, evenLight, corners }: FieldJob): P
     );
   const [red, luminance] = [surface((light) => light.red), surface((light) => light.luminance)];
   if (red.residual > mostBorderScatter) {
-    throw new InputError(
-      "evenness-unknown",
-      "The border round the exposed area is not even enough to be bare paper, so the picture's own light cannot be told from the lamp's. Check the corners, or send a second picture of a plain white sheet, taken from the same place in the same light.",
-      { field: "corners" },
-    );
+    throw readingTrouble("evenness-unknown", { code: "border-uneven" }, { field: "corners" });
   }
   const whites = usable.map((cell) => surfaceAt(luminance, 2 * cell.x - 1, 2 * cell.y - 1));
   const places = usable.map((cell, i): FieldPlace => ({

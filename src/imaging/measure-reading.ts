@@ -1,6 +1,7 @@
 // One picture to one reading: decode, place the strip, flatten the light, sample every step.
 import exifr from "exifr";
-import { InputError } from "#shared/errors.ts";
+import type { TroubleError } from "#shared/errors.ts";
+import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import { blurOfBoundaries, boundaryShifts, type BoundaryProfile } from "#shared/reading/boundary-shift.ts";
 import { cellStatistics } from "#shared/reading/cell-statistics.ts";
 import { stepsOffColourLine, type ColourDensities } from "#shared/reading/colour-line.ts";
@@ -39,7 +40,7 @@ const unevenLight = 0.35;
 
 /**
  * Reads the step densities in a picture.
- * @throws InputError when the picture cannot be read, the corners are impossible, or no tablet is found
+ * @throws TroubleError when the picture cannot be read, the corners are impossible, or no tablet is found
  */
 export async function measureReading(
   { picture, request, evenLight }: ReadingJob,
@@ -48,12 +49,7 @@ export async function measureReading(
   if (request.tablet.kind === "sheet")
     return measureSheet(await decodedFor(picture, context), { ...request, tablet: request.tablet });
   const inputs = stepInputs(request.tablet);
-  if (inputs.length === 0)
-    throw new InputError(
-      "bad-request",
-      "This kind of tablet is read in another way. Choose a step tablet, a timed strip or a strip of levels.",
-      { field: "tablet" },
-    );
+  if (inputs.length === 0) throw readingTrouble("bad-request", { code: "other-kind-of-tablet" }, { field: "tablet" });
   if (request.corners !== undefined && !cornersAreInOrder(request.corners))
     throw cornersError(request.corners, {
       width: Number.POSITIVE_INFINITY,
@@ -137,9 +133,12 @@ async function namesCamera(bytes: Uint8Array, { metadata }: Decoded): Promise<bo
 const cornersAreInOrder = (corners: Corners) =>
   cornerTrouble(corners, { width: Number.POSITIVE_INFINITY, height: Number.POSITIVE_INFINITY, steps: 1 }) === null;
 
-function cornersError(corners: Corners, picture: { width: number; height: number; steps: number }): InputError | null {
-  const detail = cornerTrouble(corners, picture);
-  return detail === null ? null : new InputError("corners-impossible", detail, { field: "corners" });
+function cornersError(
+  corners: Corners,
+  picture: { width: number; height: number; steps: number },
+): TroubleError | null {
+  const trouble = cornerTrouble(corners, picture);
+  return trouble === null ? null : readingTrouble("corners-impossible", trouble, { field: "corners" });
 }
 
 export interface StripMeasurement {
@@ -293,11 +292,7 @@ function lightOfSteps(
     const pixels = pixelsOfCell(raster, map, box);
     const statistics = cellStatistics(pixels);
     if (statistics === null)
-      throw new InputError(
-        "corners-impossible",
-        `Step ${i + 1} covers too few pixels to be measured. Take the picture from nearer.`,
-        { field: "corners" },
-      );
+      throw readingTrouble("corners-impossible", { code: "step-too-small", step: i + 1 }, { field: "corners" });
     const blocks = statistics.blocks.map(({ v, red }) => ({ v: box.v0 + v * (box.v1 - box.v0), red }));
     const step: MeasuredStep = {
       ...statistics,

@@ -1,5 +1,6 @@
 // What a file is, by its first bytes, before any decoder sees it.
-import { InputError } from "#shared/errors.ts";
+import type { TroubleError } from "#shared/errors.ts";
+import { readingTrouble, type PictureTrouble } from "#shared/reading/reading-troubles.ts";
 
 export type PictureKind = "jpeg" | "png" | "tiff" | "webp";
 
@@ -27,28 +28,25 @@ function hasTiffTag(bytes: Uint8Array, tag: number): boolean {
 /**
  * The kind of a picture file.
  * @param bytes the file as it came
- * @throws InputError "not-a-picture" for everything that is not JPEG, PNG, TIFF or WebP, with what to do instead
+ * @throws TroubleError "not-a-picture" for everything that is not JPEG, PNG, TIFF or WebP, with what to do instead
  */
 export function pictureKind(bytes: Uint8Array): PictureKind {
-  const refuse = (detail: string) => new InputError("not-a-picture", detail, { field: "photo" });
-  if (bytes.length === 0) throw refuse("The file is empty. Choose the picture again.");
+  const refuse = (code: Exclude<PictureTrouble["code"], "too-many-pixels" | "too-long">): TroubleError =>
+    readingTrouble("not-a-picture", { code }, { field: "photo" });
+  if (bytes.length === 0) throw refuse("file-empty");
   if (bytes[0] === 0xff && bytes[1] === 0xd8 && bytes[2] === 0xff) return "jpeg";
   if (text(bytes, 0, 8) === "\x89PNG\r\n\x1a\n") return "png";
   if (text(bytes, 0, 4) === "RIFF" && text(bytes, 8, 12) === "WEBP") return "webp";
   const tiffStart = text(bytes, 0, 4);
   if (tiffStart === "II*\0" || tiffStart === "MM\0*" || tiffStart === "II+\0" || tiffStart === "MM\0+") {
-    if (bytes.length < 16) throw refuse("The picture file is cut short. Send it again.");
+    if (bytes.length < 16) throw refuse("file-cut-short");
     if (text(bytes, 8, 10) === "CR" || hasTiffTag(bytes, dngVersionTag)) {
-      throw refuse(
-        "This is a camera raw file. Develop it without tone changes in your raw program and save it as a 16-bit TIFF or PNG, then send that.",
-      );
+      throw refuse("camera-raw");
     }
     return "tiff";
   }
   if (text(bytes, 4, 8) === "ftyp" && heifBrands.test(text(bytes, 8, 12))) {
-    throw refuse(
-      "This is a HEIC (or AVIF) picture, a phone format that cannot be read here. In the phone's camera settings choose the most compatible format (JPEG) and take the picture again, or share it from the phone as JPEG.",
-    );
+    throw refuse("heic");
   }
-  throw refuse("This file is not a picture that can be read here. Send a JPEG, PNG, TIFF or WebP file.");
+  throw refuse("no-known-picture");
 }

@@ -1,6 +1,8 @@
 // Keeps pictures off the server's own thread: a few workers, a short queue, and a fresh worker whenever one dies.
 import { Worker } from "node:worker_threads";
-import { InputError, type InputErrorCode } from "#shared/errors.ts";
+import { InputError, TroubleError, type InputErrorCode } from "#shared/errors.ts";
+import { readingTrouble, type WorkTrouble } from "#shared/reading/reading-troubles.ts";
+import { errorInWords } from "#shared/words/trouble-words.ts";
 import type { Decoded } from "./decode.ts";
 import type { ImagingJobName, ImagingJobs, ImagingPool, ImagingRunOptions } from "./jobs.ts";
 import { KeptRasters } from "./kept-rasters.ts";
@@ -40,6 +42,14 @@ export type WorkerAnswer =
       readonly field: string | undefined;
       readonly extra: Readonly<Record<string, unknown>> | undefined;
     }
+  | {
+      readonly id: number;
+      readonly kind: "trouble";
+      readonly code: InputErrorCode;
+      readonly trouble: { readonly code: string };
+      readonly field: string | undefined;
+      readonly extra: Readonly<Record<string, unknown>> | undefined;
+    }
   | { readonly id: number; readonly kind: "failure"; readonly message: string; readonly stack: string | undefined };
 
 interface Waiting {
@@ -53,6 +63,9 @@ interface Waiting {
   readonly keepAs: string | undefined;
   stopListening: () => void;
 }
+
+/** The refusal of a job that is not done now. */
+const busy = (trouble: WorkTrouble): unknown => errorInWords(readingTrouble("busy", trouble));
 
 class Crew implements ImagingPool {
   readonly #options: Required<PoolOptions>;
@@ -74,13 +87,11 @@ class Crew implements ImagingPool {
     options: ImagingRunOptions = {},
   ): Promise<ImagingJobs[Name]["gives"]> {
     return new Promise<unknown>((resolve, reject) => {
-      if (this.#closed) return reject(new InputError("busy", "The server is stopping: try again in a moment."));
+      if (this.#closed) return reject(busy({ code: "stopping" }));
       if (options.signal?.aborted) return reject(stopped(options.signal));
       const allBusy = this.#busy.size >= this.#options.threads;
       if (allBusy && this.#queue.length >= this.#options.queueLimit) {
-        return reject(
-          new InputError("busy", "Many pictures are being read at the moment: wait a little and send this one again."),
-        );
+        return reject(busy({ code: "too-many-waiting" }));
       }
       const waiting: Waiting = {
         id: this.#nextId++,
@@ -107,7 +118,7 @@ class Crew implements ImagingPool {
   async close(): Promise<void> {
     this.#closed = true;
     this.#kept.clear();
-    const stopping = new InputError("busy", "The server is stopping: try again in a moment.");
+    const stopping = busy({ code: "stopping" });
     for (const waiting of this.#queue.splice(0)) this.#settle(waiting, () => waiting.reject(stopping));
     const workers = [...this.#idle.splice(0), ...this.#busy.keys()];
     for (const { waiting, timer } of this.#busy.values()) {
@@ -128,14 +139,7 @@ class Crew implements ImagingPool {
       const worker = this.#idle.pop() ?? this.#hire();
       const waiting = this.#queue.shift()!;
       const timer = setTimeout(
-        () =>
-          this.#abandon(
-            waiting,
-            new InputError(
-              "busy",
-              `This picture took longer than ${this.#options.timeLimitSeconds} seconds and was stopped. Send a smaller picture, or try again when the server is less busy.`,
-            ),
-          ),
+        () => this.#abandon(waiting, busy({ code: "took-too-long", limitSeconds: this.#options.timeLimitSeconds })),
         this.#options.timeLimitSeconds * 1000,
       );
       this.#busy.set(worker, { waiting, timer });
@@ -183,6 +187,16 @@ class Crew implements ImagingPool {
             ...(extra === undefined ? {} : { extra }),
           }),
         );
+      } else if (answer.kind === "trouble") {
+        const { code, trouble, field, extra } = answer;
+        waiting.reject(
+          errorInWords(
+            new TroubleError(code, trouble, {
+              ...(field === undefined ? {} : { field }),
+              ...(extra === undefined ? {} : { extra }),
+            }),
+          ),
+        );
       } else waiting.reject(Object.assign(new Error(answer.message), { stack: answer.stack }));
     });
     this.#startNext();
@@ -198,11 +212,7 @@ class Crew implements ImagingPool {
     this.#busy.delete(worker);
     const outOfMemory = reason.code === "ERR_WORKER_OUT_OF_MEMORY";
     const error = outOfMemory
-      ? new InputError(
-          "picture-too-large",
-          "This picture needs more memory than there is for one picture. Send a smaller one: 12 million pixels are plenty.",
-          { cause: reason },
-        )
+      ? errorInWords(readingTrouble("picture-too-large", { code: "too-much-memory" }, { cause: reason }))
       : new Error("An imaging worker failed.", { cause: reason });
     this.#settle(running.waiting, () => running.waiting.reject(error));
     this.#startNext();

@@ -1,6 +1,6 @@
 // A small upright JPEG of a picture, for showing in a page.
 import sharp from "sharp";
-import { InputError } from "#shared/errors.ts";
+import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import { inspectPicture } from "./decode.ts";
 import type { Preview, PreviewJob } from "./jobs.ts";
 
@@ -9,16 +9,12 @@ const previewQuality = 85;
 
 /**
  * Makes a preview no larger than asked, in sRGB.
- * @throws InputError when the file is not a picture that can be read
+ * @throws TroubleError when the file is not a picture that can be read
  */
 export async function makePreview({ picture, maxSidePx }: PreviewJob): Promise<Preview> {
   const { metadata, uprightWidth, uprightHeight } = await inspectPicture(picture);
   if (metadata.space === "cmyk") {
-    throw new InputError(
-      "not-a-picture",
-      "This picture is in CMYK, the colours of a printing press, which cannot be measured. Save it as RGB (sRGB) from the scanner or image program and send that.",
-      { field: "photo" },
-    );
+    throw readingTrouble("not-a-picture", { code: "cmyk" }, { field: "photo" });
   }
   try {
     const { data, info } = await sharp(picture, { limitInputPixels: false, failOn: "warning" })
@@ -35,10 +31,6 @@ export async function makePreview({ picture, maxSidePx }: PreviewJob): Promise<P
       height: info.height,
     };
   } catch (cause) {
-    throw new InputError(
-      "not-a-picture",
-      "The picture file is damaged or cut short. Send it again; if that fails, save it anew from your image program.",
-      { field: "photo", cause },
-    );
+    throw readingTrouble("not-a-picture", { code: "picture-damaged" }, { field: "photo", cause });
   }
 }

@@ -165,6 +165,6 @@ describe("measureReading with given corners", () => {
       picture: await stripFile(scan),
       request: { tablet, corners: wrong as unknown as Corners },
     });
-    await expect(job).rejects.toMatchObject({ name: "InputError", code: "corners-impossible", field: "corners" });
+    await expect(job).rejects.toMatchObject({ name: "TroubleError", code: "corners-impossible", field: "corners" });
   });
 });

@@ -2,6 +2,7 @@
 import type { ImagingJobName, ImagingPool } from "#src/imaging/jobs.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { Reading } from "#shared/schema/reading.ts";
+import { errorInWords } from "#shared/words/trouble-words.ts";
 import { sampleReading } from "./sample-records.ts";
 
 export interface FakeImaging extends ImagingPool {
@@ -16,8 +17,13 @@ export function fakeImaging(answers: Partial<Record<ImagingJobName, (job: unknow
     async run(name, job) {
       asked.push(name);
       const answer = answers[name];
-      if (name === "measure-reading") return asMeasured((answer?.(job) ?? sampleReading()) as Reading) as never;
-      if (answer !== undefined) return answer(job) as never;
+      try {
+        if (name === "measure-reading")
+          return (await asMeasured((answer?.(job) ?? sampleReading()) as Reading)) as never;
+        if (answer !== undefined) return (await answer(job)) as never;
+      } catch (error) {
+        throw errorInWords(error);
+      }
       throw new TypeError(`The fake imaging pool has no answer for "${name}".`);
     },
     async close() {},

@@ -5,7 +5,7 @@ import { open } from "node:fs/promises";
 import { join } from "node:path";
 import { transformed, type Vector3 } from "#shared/density/matrix.ts";
 import { srgbFromLinear } from "#shared/density/srgb.ts";
-import { InputError } from "#shared/errors.ts";
+import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import type { GreyWeights } from "#shared/schema/negative.ts";
 import type { ProfileWarning } from "#shared/reading/reading-facts.ts";
 import { colourMeaning } from "../colour.ts";
@@ -40,15 +40,11 @@ export interface InspectedSource {
 }
 
 const damaged = (cause: unknown) =>
-  new InputError(
-    "not-a-picture",
-    "The picture file is damaged or cut short. Send it again; if that fails, save it anew from your image program.",
-    { field: "photo", cause },
-  );
+  readingTrouble("not-a-picture", { code: "picture-damaged" }, { field: "photo", cause });
 
 /**
  * Size and kind of a picture, from its header alone.
- * @throws InputError "not-a-picture" or "picture-too-large"
+ * @throws TroubleError "not-a-picture" or "picture-too-large"
  */
 export async function inspectSource(file: string): Promise<InspectedSource> {
   const handle = await open(file);
@@ -62,18 +58,14 @@ export async function inspectSource(file: string): Promise<InspectedSource> {
     });
   const pixels = metadata.width * metadata.height;
   if (pixels > mostSourcePixels) {
-    throw new InputError(
+    throw readingTrouble(
       "picture-too-large",
-      `The picture has ${Math.round(pixels / 1e6)} million pixels; at most ${mostSourcePixels / 1e6} million can be taken. Make it smaller in your image program: a print of A2 at 300 dpi needs 35 million.`,
+      { code: "too-many-pixels", pixels, mostPixels: mostSourcePixels, purpose: "negative" },
       { field: "photo" },
     );
   }
   if (metadata.depth !== "uchar" && metadata.depth !== "ushort") {
-    throw new InputError(
-      "not-a-picture",
-      "This picture has an unusual number format. Save it with 8 or 16 bits per channel and send that.",
-      { field: "photo" },
-    );
+    throw readingTrouble("not-a-picture", { code: "unusual-numbers" }, { field: "photo" });
   }
   const turned = (metadata.orientation ?? 1) >= 5;
   return {

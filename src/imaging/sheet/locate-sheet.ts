@@ -1,5 +1,5 @@
 // Where the wedge sheet lies in a picture: its code says what it is, its ring marks where every millimetre is.
-import { InputError } from "#shared/errors.ts";
+import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import { homographyFromCorners, inverseHomography, mapPoint, type Homography } from "#shared/reading/homography.ts";
 import { homographyFromPoints, type PointPair } from "#shared/reading/homography-from-points.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
@@ -57,23 +57,19 @@ async function sheetCode(
 
 /**
  * Finds the sheet without help.
- * @throws InputError "no-tablet-found" with the best guess of the corners in `extra`
+ * @throws TroubleError "no-tablet-found" with the best guess of the corners in `extra`
  */
 export async function findSheet(raster: Raster): Promise<SheetPlace> {
   const planes = new Map<number, RedPlane>();
   const seen = await sheetCode(raster, planes);
   if (seen === null) {
-    throw new InputError(
-      "no-tablet-found",
-      "No wedge sheet was found in this picture: its square code could not be read. Take the picture sharp, from straight above, with the whole sheet in it and at least half the picture wide; or drag the four corners to the centres of the ring marks.",
-      { field: "corners" },
-    );
+    throw readingTrouble("no-tablet-found", { code: "no-sheet" }, { field: "corners" });
   }
   const place = placeByCode(raster, planes, seen);
   if ("guess" in place) {
-    throw new InputError(
+    throw readingTrouble(
       "no-tablet-found",
-      "The wedge sheet's code was read, but not enough of its four ring marks were found. Have the whole sheet in the picture, flat and sharp; or drag the four corners to the centres of the ring marks.",
+      { code: "sheet-marks-missing" },
       { field: "corners", extra: { corners: place.guess } },
     );
   }
@@ -119,11 +115,7 @@ export async function placeSheet(
   options: { levels?: number | undefined; replicates?: number | undefined; widthMm?: number | undefined },
 ): Promise<SheetPlace> {
   if (!isConvex(corners)) {
-    throw new InputError(
-      "corners-impossible",
-      "The corners cross or fold over. Give the centres of the sheet's four ring marks in order: the one with the white hole (top-left), top-right, bottom-right, bottom-left.",
-      { field: "corners" },
-    );
+    throw readingTrouble("corners-impossible", { code: "sheet-corners-crossed" }, { field: "corners" });
   }
   const planes = new Map<number, RedPlane>();
   const seen = await sheetCode(raster, planes);

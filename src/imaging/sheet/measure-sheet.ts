@@ -1,5 +1,5 @@
 // One picture of a wedge sheet's print to one reading, a step for every grey level.
-import { InputError } from "#shared/errors.ts";
+import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import { lightnessFromLuminance } from "#shared/density/lightness.ts";
 import { mapPoint } from "#shared/reading/homography.ts";
 import { sheetTones, type SheetPatchValue } from "#shared/reading/sheet-tones.ts";
@@ -28,7 +28,7 @@ type SheetTablet = Extract<ReadingRequest["tablet"], { kind: "sheet" }>;
 
 /**
  * Reads the print of a wedge sheet.
- * @throws InputError "no-tablet-found" or "corners-impossible"
+ * @throws TroubleError "no-tablet-found" or "corners-impossible"
  */
 export async function measureSheet(
   decoded: Decoded,
@@ -40,20 +40,16 @@ export async function measureSheet(
   const { layout, toPicture } = place;
   const flat = flatSheet(raster, layout, toPicture);
   if (!(flat.picturePxPerMm >= fewestPxPerMm)) {
-    throw new InputError(
+    throw readingTrouble(
       "no-tablet-found",
-      `The wedge sheet is too small in this picture: ${flat.picturePxPerMm.toFixed(1)} pixels for each millimetre, and at least ${fewestPxPerMm} are needed. Take the picture from nearer, so that the sheet fills it, or scan at 150 dpi or more.`,
+      { code: "sheet-too-small", pxPerMm: flat.picturePxPerMm, fewestPxPerMm },
       { field: "photo" },
     );
   }
   const offsets = patchOffsets(flat, layout, place.inverted);
   const patches = samplePatches(flat, layout, offsets);
   if (patches.filter((patch) => patch === null).length * 4 > patches.length) {
-    throw new InputError(
-      "corners-impossible",
-      "More than a quarter of the sheet's patches lie outside the picture. Take the picture again with the whole sheet in it, or check the corners.",
-      { field: "corners" },
-    );
+    throw readingTrouble("corners-impossible", { code: "sheet-outside" }, { field: "corners" });
   }
   const centreOf = (square: SampledSquare): { x: number; y: number } => ({
     x: (2 * square.xMm) / layout.options.widthMm - 1,
@@ -94,11 +90,7 @@ export async function measureSheet(
     layout.levels.length,
   );
   if (red.scatterShare > chaoticScatter) {
-    throw new InputError(
-      "no-tablet-found",
-      "The patches do not agree with one another: repeats of one grey level came out too different for a wedge sheet in this place. Check the corners (the top-left one is the ring mark with a white hole), and that the sheet's levels, repeats and width are right if its code could not be read.",
-      { field: "corners" },
-    );
+    throw readingTrouble("no-tablet-found", { code: "sheet-chaotic" }, { field: "corners" });
   }
 
   const boxes = patches.map((patch) => (patch === null ? null : boxOf(patch, (x, y) => mapPoint(toPicture, x, y))));

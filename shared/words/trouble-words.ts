@@ -1,0 +1,24 @@
+// What stops the work, put into words.
+import { InputError, TroubleError } from "#shared/errors.ts";
+import type { ReadingTrouble } from "#shared/reading/reading-troubles.ts";
+import { findingSentences } from "./finding-trouble-words.ts";
+import { pictureSentences } from "./picture-trouble-words.ts";
+import { sentenceOf, type Sentences } from "./sentences.ts";
+
+const sentences: Sentences<ReadingTrouble> = { ...pictureSentences, ...findingSentences };
+
+/** What is wrong and what to do. */
+export const troubleWords = (trouble: ReadingTrouble): string => sentenceOf(sentences, trouble);
+
+/** A trouble of the core or of imaging as an error that can be shown; any other value as it is. */
+export function errorInWords(error: unknown): unknown {
+  if (!(error instanceof TroubleError)) return error;
+  const { code, field, extra } = error;
+  // Troubles are made by typed functions only, such as `readingTrouble`; on the way out of a worker the type is lost.
+  const detail = troubleWords(error.trouble as ReadingTrouble);
+  return new InputError(code, detail, {
+    cause: error,
+    ...(field === undefined ? {} : { field }),
+    ...(extra === undefined ? {} : { extra }),
+  });
+}

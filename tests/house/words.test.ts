@@ -1,0 +1,85 @@
+// Facts before words: the core and imaging hold no sentence for people; shared/words/ makes them all.
+import { readdirSync, readFileSync } from "node:fs";
+import { join, relative, sep } from "node:path";
+import ts from "typescript";
+import { describe, expect, it } from "vitest";
+import { rootDir } from "#src/settings.ts";
+
+/** Words in a row that make a sentence: at least this many, at least one of them not a name in capitals. */
+const sentenceWords = 4;
+/** A word of a sentence; `left-out`, `cell.u` and `image/png` are none. */
+const plainWord = /^["'(]?[A-Za-z][a-z']*[,.;:?!)"']*$/;
+
+function isSentence(text: string): boolean {
+  const words = text.split(/\s+/).filter((word) => plainWord.test(word));
+  return words.length >= sentenceWords && /[a-z]{2}/.test(text);
+}
+
+/** Files whose texts stay, and why. */
+const exceptions: Readonly<Record<string, string>> = {
+  "shared/prints/procedure.ts": "a first run sheet that becomes the user's own record, edited as text",
+  "shared/coating/recipe.ts": "first recipes that become the user's own record, edited as text",
+  "shared/correction/negative-form.ts": "labels of a form's choices, not sentences",
+  "src/imaging/draw-sheet.ts": "letters drawn on the film, whose alphabet is part of the sheet",
+};
+
+/** Files whose checks of what was asked for still carry the sentence in their `InputError`. This list only shrinks. */
+const worded: readonly string[] = [
+  "shared/correction/correction.ts",
+  "shared/correction/negative-layout.ts",
+  "shared/evenness/evenness-from-tablets.ts",
+  "shared/prints/steps-after.ts",
+  "shared/sun/local-clock.ts",
+  "shared/tablet/wedge-sheet-code.ts",
+  "shared/tablet/wedge-sheet-layout.ts",
+  "shared/tablet/wedge-sheet-page.ts",
+];
+
+/** What a person could read in a file: string literals and templates, their holes as dots. Mistakes of ours are left out. */
+function sentencesOf(path: string, skipsInputErrors: boolean): string[] {
+  const file = ts.createSourceFile(path, readFileSync(path, "utf8"), ts.ScriptTarget.Latest, true);
+  const found: string[] = [];
+  const visit = (node: ts.Node): void => {
+    // A RangeError, TypeError or Error is a mistake of ours: thrown, logged and answered as a bare 500, never read by a printmaker.
+    if (ts.isNewExpression(node) && /^((Range|Type)?Error|DOMException)$/.test(node.expression.getText(file))) return;
+    if (skipsInputErrors && ts.isNewExpression(node) && node.expression.getText(file) === "InputError") return;
+    if (ts.isStringLiteralLike(node) && isSentence(node.text)) found.push(node.text);
+    if (ts.isTemplateExpression(node)) {
+      const text = [node.head.text, ...node.templateSpans.map((span) => span.literal.text)].join("…");
+      if (isSentence(text)) found.push(text);
+    }
+    ts.forEachChild(node, visit);
+  };
+  visit(file);
+  return found;
+}
+
+const files = ["shared", "src/imaging"]
+  .flatMap((folder) =>
+    readdirSync(join(rootDir, folder), { recursive: true, withFileTypes: true })
+      .filter((entry) => entry.isFile() && entry.name.endsWith(".ts"))
+      .map((entry) => relative(rootDir, join(entry.parentPath, entry.name)).split(sep).join("/")),
+  )
+  // A schema says in its own words what is wrong with a field; zod carries them to src/web/plain-issues.ts.
+  .filter((file) => !file.startsWith("shared/words/") && !file.startsWith("shared/schema/"));
+
+describe("facts before words", () => {
+  it("knows a sentence when it sees one", () => {
+    expect(isSentence("The print was still wet.")).toBe(true);
+    expect(isSentence("left-out")).toBe(false);
+    expect(isSentence("published as image/png in v0 u1")).toBe(false);
+    expect(sentencesOf(join(rootDir, "shared/words/advice-words.ts"), false).length).toBeGreaterThan(20);
+  });
+
+  it.each(files.filter((file) => exceptions[file] === undefined))("%s holds no sentence for people", (file) => {
+    expect(sentencesOf(join(rootDir, file), worded.includes(file))).toEqual([]);
+  });
+
+  it("has no exception that is not needed", () => {
+    const needless = [
+      ...Object.keys(exceptions).filter((file) => sentencesOf(join(rootDir, file), false).length === 0),
+      ...worded.filter((file) => sentencesOf(join(rootDir, file), false).length === 0),
+    ];
+    expect(needless).toEqual([]);
+  });
+});
