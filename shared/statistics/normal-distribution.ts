@@ -31,3 +31,8 @@ export function errorFunctionAt(x: number): number {
 export function normalShareBelow(z: number): number {
   return (1 + errorFunctionAt(z / Math.SQRT2)) / 2;
 }
+
+/** Density of the standard normal distribution at z. Source: AbramowitzStegun1964, 26.2.1. */
+export function normalDensityAt(z: number): number {
+  return Math.exp((-z * z) / 2) / Math.sqrt(2 * Math.PI);
+}

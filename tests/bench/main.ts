@@ -10,7 +10,15 @@ export interface Section {
 }
 
 /** Order in which all sections run. */
-const sections = ["given-corners", "scenes", "speed", "curve-coverage", "closed-loop", "negative-speed"] as const;
+const sections = [
+  "given-corners",
+  "scenes",
+  "speed",
+  "curve-coverage",
+  "studio-model",
+  "closed-loop",
+  "negative-speed",
+] as const;
 
 async function main(names: readonly string[]): Promise<void> {
   const wanted =

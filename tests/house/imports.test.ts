@@ -59,6 +59,7 @@ const sharedOrder: readonly (readonly string[])[] = [
   ["reading"],
   ["curve"],
   ["film", "evenness", "prints"],
+  ["studio-model"],
   ["advice", "lookup", "correction"],
   ["format"],
   ["words"],

@@ -1,0 +1,124 @@
+// Where something may have changed that nobody noted: candidates for a step in the speed of a lamp, a support, a coating or a batch.
+import { sparseSolve } from "#shared/statistics/sparse-cholesky.ts";
+import { batchKey, isAfter, type ChangeEvent, type ChangeScope, type Observation } from "./observation.ts";
+import { solveSystem } from "./solve.ts";
+import type { World } from "./spreads.ts";
+import type { System } from "./system.ts";
+
+/** A change that nobody noted reaches so far [standard deviation, log10]: half a stop. common practice, no source */
+const unknownSpread = 0.15;
+/** Chance beforehand of an unnoted change between two tests of one thing, and that a batch is odd. common practice, no source */
+const changeChance = { lamp: 0.012, support: 0.004, coating: 0.008, batch: 0.01, studio: 0 } as const;
+/** Gaps that are looked at one by one, from the newest back; older ones are taken in so many leaps. */
+const newestGaps = 24;
+const olderGaps = 16;
+/** Candidates less likely than this beside no change at all are dropped, and only so many are kept. */
+const leastOdds = 2e-3;
+const mostCandidates = 5;
+
+export interface Candidate {
+  readonly event: ChangeEvent;
+  readonly logPrior: number;
+}
+
+/**
+ * Changes that the tests make worth weighing, most likely first.
+ * @param worlds in which they are screened; a small print spread shows them best
+ * Source: HoetingEtAl1999 (averaging over models), with each candidate's evidence by a step of rank one.
+ */
+export function changeCandidates(system: System, worlds: readonly World[]): Candidate[] {
+  const all = candidatesOf(system);
+  if (all.length === 0) return [];
+  const logOdds = new Float64Array(all.length).fill(-Infinity);
+  const solved = worlds.map((world) => ({
+    world,
+    solution: solveSystem(system, world.spreads, { tailDegrees: Infinity, mostRounds: 4 }),
+  }));
+  const weightOf = solved.map(({ world, solution }) => world.logPrior + solution.logEvidence);
+  const most = Math.max(...weightOf);
+  const totalWeight = logSum(weightOf.map((each) => each - most)) + most;
+  all.forEach(({ event, logPrior }, c) => {
+    const touched = system.observations.flatMap((each, i) => (isAfter(event, each) ? [i] : []));
+    for (const [w, { solution }] of solved.entries()) {
+      const right = new Float64Array(system.unknowns.length);
+      let pull = 0;
+      let precision = 0;
+      for (const i of touched) {
+        const cell = system.cells[system.cellOf[i]!]!;
+        const weight = solution.weights[i]!;
+        pull += weight * solution.residuals[i]!;
+        precision += weight;
+        cell.unknowns.forEach((unknown, p) => (right[unknown]! += weight * cell.coefficients[p]!));
+      }
+      const through = sparseSolve(solution.factor, right);
+      for (let j = 0; j < right.length; j++) precision -= right[j]! * through[j]!;
+      const gain = 1 + event.spread ** 2 * Math.max(0, precision);
+      const logFactor = (-Math.log(gain) + (event.spread ** 2 * pull ** 2) / gain) / 2;
+      logOdds[c] = logSum([logOdds[c]!, weightOf[w]! - totalWeight + logFactor + logPrior]);
+    }
+  });
+  return all
+    .map((candidate, c) => ({ candidate, odds: logOdds[c]! }))
+    .filter(({ odds }) => odds > Math.log(leastOdds))
+    .sort((a, b) => b.odds - a.odds)
+    .slice(0, mostCandidates)
+    .map(({ candidate }) => candidate);
+}
+
+function candidatesOf({ observations, frame }: System): Candidate[] {
+  const found: Candidate[] = [];
+  const seenSplits = new Set<string>();
+  const measured = observations.filter(({ seen }) => seen.kind === "measured").sort((a, b) => a.atMs - b.atMs);
+  const timelines = new Map<string, { scope: ChangeScope; scopeId: string; tests: Observation[] }>();
+  const add = (scope: ChangeScope, scopeId: string, test: Observation): void => {
+    const key = `${scope} ${scopeId}`;
+    const line = timelines.get(key);
+    if (line === undefined) timelines.set(key, { scope, scopeId, tests: [test] });
+    else line.tests.push(test);
+  };
+  for (const test of measured) add("lamp", test.lampId, test);
+  for (const test of measured) add("coating", test.coatingId, test);
+  for (const test of measured) add("support", test.supportId, test);
+  for (const test of measured) if (test.batchId !== null) add("batch", batchKey(test), test);
+  const offer = (event: ChangeEvent, tests: readonly Observation[]): void => {
+    const split = tests.map(({ id }) => id).join(" ");
+    const isKnown = frame.events.some((each) =>
+      observations.every((test) => isAfter(each, test) === isAfter(event, test)),
+    );
+    if (isKnown || seenSplits.has(split)) return;
+    seenSplits.add(split);
+    found.push({ event, logPrior: Math.log(changeChance[event.scope]) });
+  };
+  for (const { scope, scopeId, tests } of timelines.values()) {
+    if (scope === "batch") {
+      if (tests.length < measured.length) offer(eventOf(scope, scopeId, -Infinity), tests);
+      continue;
+    }
+    for (const k of gapsOf(tests.length)) {
+      if (tests[k]!.atMs === tests[k - 1]!.atMs) continue;
+      offer(eventOf(scope, scopeId, tests[k]!.atMs), tests.slice(k));
+    }
+  }
+  return found;
+}
+
+function eventOf(scope: ChangeScope, scopeId: string, atMs: number): ChangeEvent {
+  return { id: `unnoted ${scope} ${scopeId} ${atMs}`, scope, scopeId, atMs, spread: unknownSpread, isNewLight: false };
+}
+
+/** Numbers of the tests before which a change is looked for: all of few, the newest and some older of many. */
+function gapsOf(count: number): number[] {
+  const first = Math.max(1, count - newestGaps);
+  const newest = Array.from({ length: Math.max(0, count - first) }, (_, i) => first + i);
+  const step = Math.max(1, Math.ceil((first - 1) / olderGaps));
+  const older: number[] = [];
+  for (let k = first - step; k >= 1; k -= step) older.push(k);
+  return [...newest, ...older];
+}
+
+/** log of the sum of exponentials. */
+export function logSum(values: readonly number[]): number {
+  const most = Math.max(...values);
+  if (most === -Infinity) return -Infinity;
+  return most + Math.log(values.reduce((sum, value) => sum + Math.exp(value - most), 0));
+}

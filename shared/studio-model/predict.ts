@@ -1,0 +1,108 @@
+// What the fitted model says: the time of a combination, of the next print, and what the newest test did to it.
+import { type ChangeEvent, type Circumstances, type Observation } from "./observation.ts";
+import { rangeOf, shareBelow, sigmaOf, withPrintScatter, type LogRange, type Part } from "./mixture.ts";
+import { covarianceWith, timeOf } from "./solve.ts";
+import type { Account, StudioFit } from "./studio-fit.ts";
+import { rowFrom } from "./system.ts";
+import { knownLogSeconds, termsOf, termsOfObservation, varianceOf } from "./unknowns.ts";
+
+export interface TimePrediction {
+  /** The combination's own time: what the mean of many prints would need. */
+  readonly calibration: LogRange;
+  /** The next print's. */
+  readonly nextPrint: LogRange;
+  /** Standard deviation of the combination's time [log10]. */
+  readonly sigma: number;
+  /** Print scatter that the studio shows [log10], the mean of what is plausible. */
+  readonly printSpread: number;
+}
+
+type SpreadPart = Part & { readonly printSpread: number };
+
+/** The time of these circumstances; what was never tested brings its usual spread. */
+export function predictTime(fit: StudioFit, of: Circumstances): TimePrediction {
+  const parts = fit.accounts.flatMap((account) => partsIn(account, of));
+  const weights = parts.reduce((sum, part) => sum + part.weight, 0);
+  return {
+    calibration: rangeOf(parts),
+    nextPrint: rangeOf(withPrintScatter(parts)),
+    sigma: sigmaOf(parts),
+    printSpread: parts.reduce((sum, part) => sum + part.weight * part.printSpread, 0) / weights,
+  };
+}
+
+function partsIn({ system, solutions }: Account, of: Circumstances): SpreadPart[] {
+  const row = rowFrom(termsOf(of, system.frame), system.numberOf, knownLogSeconds(of));
+  return solutions.map(({ solution, weight }) => {
+    const { mean, variance } = timeOf(solution, row);
+    return { mean, variance, weight, printSpread: solution.spreads.print };
+  });
+}
+
+/** How one test stands to everything else that was seen. */
+export interface Standing {
+  /** What the others said before it [log10], and it less that. */
+  readonly expected: LogRange;
+  readonly differenceLogH: number;
+  /** Chance that a test made alike differs at least so much, either way. */
+  readonly chance: number;
+}
+
+/**
+ * Holds a measured test against all that was seen without it.
+ * @param others a fit in which the test does not stand
+ * @returns null when it measured nothing
+ */
+export function standingBeside(others: StudioFit, test: Observation): Standing | null {
+  const { seen } = test;
+  if (seen.kind !== "measured" || others.observations.length === 0) return null;
+  const predictive = withPrintScatter(
+    others.accounts.flatMap(({ system, solutions }) => {
+      const row = rowFrom(termsOfObservation(test, system.frame), system.numberOf, knownLogSeconds(test));
+      return solutions.map(({ solution, weight }): SpreadPart => {
+        const { mean, variance } = timeOf(solution, row);
+        return { mean, variance: variance + seen.sigma ** 2, weight, printSpread: solution.spreads.print };
+      });
+    }),
+  );
+  const below = shareBelow(predictive, seen.logSeconds);
+  const expected = rangeOf(predictive);
+  return { expected, differenceLogH: seen.logSeconds - expected.logSeconds, chance: 2 * Math.min(below, 1 - below) };
+}
+
+export interface SuspectedChange {
+  readonly event: ChangeEvent;
+  readonly share: number;
+}
+
+/** Belief that something changed unnoted, beside what is already held as a fact; the likeliest first. */
+export function suspectedChanges(fit: StudioFit): SuspectedChange[] {
+  return fit.accounts.flatMap(({ change, share }) => (change === null ? [] : [{ event: change, share }]));
+}
+
+/**
+ * Standard deviation of the wanted time after one more test of some circumstances [log10].
+ * @param testSigma of that test by itself
+ * Source: Lindley1956 (information of an experiment), for the normal distribution.
+ */
+export function sigmaAfterTest(fit: StudioFit, wanted: Circumstances, test: Circumstances, testSigma: number): number {
+  const parts = fit.accounts.flatMap(({ system, solutions }) => {
+    const row = rowFrom(termsOf(wanted, system.frame), system.numberOf, knownLogSeconds(wanted));
+    const other = rowFrom(termsOf(test, system.frame), system.numberOf, knownLogSeconds(test));
+    return solutions.map(({ solution, weight }): Part => {
+      const time = timeOf(solution, row);
+      const tested = timeOf(solution, other);
+      const common = row.untouched.flatMap((term) => {
+        const twin = other.untouched.find(({ key }) => key === term.key);
+        return twin === undefined ? [] : [{ term, twin }];
+      });
+      const shared = common.reduce(
+        (sum, { term, twin }) => sum + term.coefficient * twin.coefficient * varianceOf(term, solution.spreads),
+        covarianceWith(time.through, other),
+      );
+      const noise = tested.variance + testSigma ** 2 + solution.spreads.print ** 2;
+      return { mean: 0, variance: Math.max(0, time.variance - shared ** 2 / noise), weight };
+    });
+  });
+  return sigmaOf(parts);
+}

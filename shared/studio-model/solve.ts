@@ -1,0 +1,132 @@
+// The model's unknowns in one world: their most likely values, how sure they are, and how well that world goes with what was seen.
+import {
+  sparseFactor,
+  sparseLogDeterminant,
+  sparseSolve,
+  type SparseFactor,
+} from "#shared/statistics/sparse-cholesky.ts";
+import { pullOf, usualTailDegrees } from "./likelihood.ts";
+import type { Spreads } from "./spreads.ts";
+import type { Equations, Row } from "./system.ts";
+import { varianceOf } from "./unknowns.ts";
+
+export interface Solution {
+  readonly spreads: Spreads;
+  readonly values: Float64Array;
+  /** Of the precision of the unknowns. */
+  readonly factor: SparseFactor;
+  /** Laplace's estimate of log p(seen | spreads), up to a constant. */
+  readonly logEvidence: number;
+  /** By observation: precision with which it counted. */
+  readonly weights: Float64Array;
+  /** By observation: its target less the model's time. */
+  readonly residuals: Float64Array;
+  /** Whether the values had settled, and after how many rounds. */
+  readonly hasConverged: boolean;
+  readonly rounds: number;
+}
+
+export interface SolveOptions {
+  readonly tailDegrees?: number;
+  /** Values to begin from. */
+  readonly start?: Float64Array | undefined;
+  readonly mostRounds?: number;
+}
+
+/** Far below what any print shows; exact where all is normal. */
+const settledLogSeconds = 1e-4;
+
+/**
+ * Exact where all observations are normal; else by reweighting until the values stand still (Laplace).
+ * Source: Henderson1975 (the mixed model's equations); Lange1989; RasmussenWilliams2006 3.4.
+ */
+export function solveSystem(
+  system: Equations,
+  spreads: Spreads,
+  { tailDegrees = usualTailDegrees, start, mostRounds = 25 }: SolveOptions = {},
+): Solution {
+  const { cells, seen, cellOf, unknowns, diagonal } = system;
+  const priorVariances = unknowns.map((unknown) => varianceOf(unknown, spreads));
+  let values = start ?? new Float64Array(unknowns.length);
+  const weights = new Float64Array(seen.length);
+  const residuals = new Float64Array(seen.length);
+  let likelihood = 0;
+  const weigh = (times: Float64Array): void => {
+    likelihood = 0;
+    seen.forEach((each, i) => {
+      const time = times[cellOf[i]!]!;
+      const pull = pullOf(each, time, spreads.print, tailDegrees);
+      weights[i] = pull.weight;
+      residuals[i] = pull.target - time;
+      likelihood += pull.logLikelihood;
+    });
+  };
+  const isNormal = tailDegrees === Infinity && seen.every(({ kind }) => kind === "measured");
+  let times = timesOf(cells, values);
+  weigh(times);
+  let factor: SparseFactor;
+  let rounds = 0;
+  let hasConverged: boolean;
+  for (;;) {
+    rounds++;
+    const elements = new Float64Array(system.pattern.rowOf.length);
+    priorVariances.forEach((variance, i) => (elements[diagonal[i]!]! += 1 / variance));
+    const cellWeights = new Float64Array(cells.length);
+    const cellPulls = new Float64Array(cells.length);
+    for (let i = 0; i < seen.length; i++) {
+      const cell = cellOf[i]!;
+      cellWeights[cell]! += weights[i]!;
+      cellPulls[cell]! += weights[i]! * (residuals[i]! + times[cell]!);
+    }
+    const right = new Float64Array(unknowns.length);
+    cells.forEach(({ unknowns: at, coefficients, places, products }, c) => {
+      const weight = cellWeights[c]!;
+      for (let p = 0; p < places.length; p++) elements[places[p]!]! += weight * products[p]!;
+      for (let p = 0; p < at.length; p++) right[at[p]!]! += coefficients[p]! * cellPulls[c]!;
+    });
+    factor = sparseFactor(system.pattern, elements);
+    values = sparseSolve(factor, right);
+    const next = timesOf(cells, values);
+    let moved = 0;
+    for (let c = 0; c < next.length; c++) moved = Math.max(moved, Math.abs(next[c]! - times[c]!));
+    times = next;
+    weigh(times);
+    hasConverged = isNormal || moved < settledLogSeconds;
+    if (hasConverged || rounds >= mostRounds) break;
+  }
+  let logEvidence = likelihood - sparseLogDeterminant(factor) / 2;
+  priorVariances.forEach((variance, i) => {
+    logEvidence -= (values[i]! ** 2 / variance + Math.log(variance)) / 2;
+  });
+  return { spreads, values, factor, logEvidence, weights, residuals, hasConverged, rounds };
+}
+
+/** Mean and variance of one log time. */
+export function timeOf(solution: Solution, row: Row): { mean: number; variance: number; through: Float64Array } {
+  const right = new Float64Array(solution.values.length);
+  row.unknowns.forEach((unknown, i) => (right[unknown]! += row.coefficients[i]!));
+  const through = sparseSolve(solution.factor, right);
+  let variance = row.untouched.reduce(
+    (sum, term) => sum + term.coefficient ** 2 * varianceOf(term, solution.spreads),
+    0,
+  );
+  let mean = row.known;
+  row.unknowns.forEach((unknown, i) => {
+    mean += row.coefficients[i]! * solution.values[unknown]!;
+    variance += row.coefficients[i]! * through[unknown]!;
+  });
+  return { mean, variance, through };
+}
+
+/** Covariance of two log times, of which one is given by what `timeOf` found of it. */
+export function covarianceWith(through: Float64Array, row: Row): number {
+  return row.unknowns.reduce((sum, unknown, i) => sum + row.coefficients[i]! * through[unknown]!, 0);
+}
+
+function timesOf(cells: readonly Row[], values: Float64Array): Float64Array {
+  return Float64Array.from(cells, ({ unknowns, coefficients }) => {
+    let time = 0;
+    for (let i = 0; i < unknowns.length; i++) time += coefficients[i]! * values[unknowns[i]!]!;
+    return time;
+  });
+}

@@ -1,0 +1,114 @@
+// What the model says of invented studios, held against their truth: the bench prints it, the gate test judges it.
+import { seededRandom } from "#shared/statistics/random.ts";
+import type { Observation } from "#shared/studio-model/observation.ts";
+import { predictTime, standingBeside, suspectedChanges } from "#shared/studio-model/predict.ts";
+import { fitStudio } from "#shared/studio-model/studio-fit.ts";
+import { isNewestOutOfLine } from "#shared/studio-model/alarm.ts";
+import { dayMs, simulatedStudio, type StudioPlan } from "./simulated-studios.ts";
+
+export interface Coverage {
+  n: number;
+  held: number;
+  halfWidths: number[];
+}
+
+export interface StudioCoverage {
+  readonly tested: Coverage;
+  readonly untested: Coverage;
+  readonly nextPrint: Coverage;
+}
+
+export function emptyCoverage(): StudioCoverage {
+  const none = (): Coverage => ({ n: 0, held: 0, halfWidths: [] });
+  return { tested: none(), untested: none(), nextPrint: none() };
+}
+
+/** Ranges of every combination of one studio against the truth, added to a count. */
+export function addStudio(plan: StudioPlan, sums: StudioCoverage): void {
+  const studio = simulatedStudio(plan);
+  const fit = fitStudio(studio.observations);
+  const add = (to: Coverage, range: { lower: number; upper: number }, truth: number): void => {
+    to.n++;
+    if (range.lower <= truth && truth <= range.upper) to.held++;
+    to.halfWidths.push((range.upper - range.lower) / 2);
+  };
+  for (const { of, truth, tests } of studio.combinations) {
+    const { calibration, nextPrint } = predictTime(fit, of);
+    add(tests > 0 ? sums.tested : sums.untested, calibration, truth);
+    if (tests > 0) add(sums.nextPrint, nextPrint, studio.print(of, truth));
+  }
+}
+
+/** One combination tested again and again: what is said after each test. */
+export interface Stream {
+  /** Numbers of the tests, from 1, at which an alarm stood. */
+  readonly alarms: readonly number[];
+  /** Error of the time after each test [log10]. */
+  readonly errors: readonly number[];
+  /** At which a change was held likelier than none. */
+  readonly doubts: readonly number[];
+}
+
+export interface StreamPlan {
+  readonly seed: number;
+  readonly printScatter: number;
+  readonly tails?: "normal" | "heavy";
+  readonly tests: number;
+  /** Step from this test on, counted from 1. */
+  readonly changeAt?: number;
+  readonly change?: number;
+  /** Only look from this test on, to save time. */
+  readonly from?: number;
+}
+
+export function streamOf({
+  seed,
+  printScatter,
+  tails = "normal",
+  tests,
+  changeAt,
+  change = 0,
+  from = 2,
+}: StreamPlan): Stream {
+  const random = seededRandom(seed);
+  const sigma = 0.015;
+  const tail = (): number => {
+    if (tails === "normal") return random.normal();
+    const squares = Array.from({ length: 4 }, () => random.normal() ** 2).reduce((a, b) => a + b, 0);
+    return random.normal() / Math.sqrt(squares / 4) / Math.SQRT2;
+  };
+  const all = Array.from({ length: tests }, (_, i): Observation => {
+    const isChanged = changeAt !== undefined && i + 1 >= changeAt;
+    return {
+      id: `t${i}`,
+      lampId: "l",
+      supportId: "s",
+      coatingId: "c",
+      batchId: null,
+      film: null,
+      distance: null,
+      lampHours: null,
+      humidityPercent: null,
+      atMs: i * dayMs,
+      tablet: null,
+      seen: {
+        kind: "measured",
+        logSeconds: 2.7 + (isChanged ? change : 0) + printScatter * tail() + sigma * random.normal(),
+        sigma,
+      },
+    };
+  });
+  const alarms: number[] = [];
+  const doubts: number[] = [];
+  const errors: number[] = [];
+  for (let n = from; n <= tests; n++) {
+    const fit = fitStudio(all.slice(0, n));
+    const newest = all[n - 1]!;
+    const standing = standingBeside(fitStudio(all.slice(0, n - 1), [], { looksForChanges: false }), newest);
+    if (isNewestOutOfLine(standing, suspectedChanges(fit), fit.found)) alarms.push(n);
+    if (isNewestOutOfLine(null, suspectedChanges(fit), fit.found)) doubts.push(n);
+    const truth = 2.7 + (changeAt !== undefined && n >= changeAt ? change : 0);
+    errors.push(predictTime(fit, newest).calibration.logSeconds - truth);
+  }
+  return { alarms, errors, doubts };
+}
