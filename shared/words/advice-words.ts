@@ -2,7 +2,7 @@
 import type { AdviceReason, AdviceWarning, TestAssessment } from "#shared/advice/advice-facts.ts";
 import type { Assessment } from "#shared/schema/curve.ts";
 import type { Reading } from "#shared/schema/reading.ts";
-import { plainTime } from "#shared/units/plain-time.ts";
+import { plainTime } from "#shared/format/plain-time.ts";
 import { negativeSentences } from "./film-words.ts";
 import { inWords, sentenceOf, type Sentences } from "./sentences.ts";
 

@@ -1,6 +1,6 @@
 // What is said about a film and how it fits a coating.
 import type { FilmWarning, NegativeFinding } from "#shared/film/film-facts.ts";
-import { plainTime } from "#shared/units/plain-time.ts";
+import { plainTime } from "#shared/format/plain-time.ts";
 import { sentenceOf, type Sentences } from "./sentences.ts";
 
 const warnings: Sentences<FilmWarning> = {

@@ -2,7 +2,7 @@
 import type { ExposureFinding, LookupWarning, NamedTest, Provenance } from "#shared/lookup/lookup-facts.ts";
 import type { Verdict } from "#shared/schema/curve.ts";
 import type { ExposureAnswer } from "#shared/schema/exposures.ts";
-import { plainTime } from "#shared/units/plain-time.ts";
+import { plainTime } from "#shared/format/plain-time.ts";
 import { lampAgeingWords } from "./lamp-words.ts";
 import { inWords, sentenceOf, type Sentences } from "./sentences.ts";
 

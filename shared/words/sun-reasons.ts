@@ -3,7 +3,7 @@ import type { Warning } from "#shared/schema/reading.ts";
 import type { ExposurePlan, SunNote } from "#shared/sun/exposure-plan.ts";
 import type { NoAnchorReason } from "#shared/sun/anchor-test.ts";
 import { calendarDay, clockTime, type LocalClock } from "#shared/sun/local-clock.ts";
-import { plainTime } from "#shared/units/plain-time.ts";
+import { plainTime } from "#shared/format/plain-time.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed } from "#shared/format/number.ts";
 

@@ -10,7 +10,7 @@ import { evennessReasons, evennessWarningWords } from "#shared/words/evenness-wo
 import { inWords } from "#shared/words/sentences.ts";
 import { homographyFromCorners, inverseHomography, mapPoint, type Homography } from "#shared/reading/homography.ts";
 import type { Evenness, EvennessRequest } from "#shared/schema/evenness.ts";
-import { plainTime } from "#shared/units/plain-time.ts";
+import { plainTime } from "#shared/format/plain-time.ts";
 import type { Tools } from "./tools.ts";
 
 /** Blue outside these shares of the curve hardly changes with light, and says nothing about it. common practice, no source */
