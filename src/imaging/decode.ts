@@ -6,6 +6,7 @@ import type { Matrix3 } from "#shared/density/matrix.ts";
 import type { ProfileFact, ProfileWarning } from "#shared/reading/reading-facts.ts";
 import { colourMeaning, type ColourMeaning } from "./colour.ts";
 import { jpegTables, redRoundingCodes, type JpegTables } from "./jpeg-tables.ts";
+import { decodedBytes, waitForRoom } from "./memory-budget.ts";
 import { pictureKind, type PictureKind } from "./picture-kind.ts";
 import { srgbFromWide, wideLinear, wideRaster } from "./wide-raster.ts";
 
@@ -108,6 +109,15 @@ export async function decodePicture(bytes: Uint8Array): Promise<Decoded> {
   if (metadata.depth !== "uchar" && metadata.depth !== "ushort") throw notRead("unusual-numbers");
   const wide = metadata.depth === "ushort";
   const grey = metadata.space === "b-w" || metadata.space === "grey16";
+  await waitForRoom(
+    decodedBytes({
+      width: metadata.width,
+      height: metadata.height,
+      channels: metadata.channels,
+      bytesPerChannel: wide ? 2 : 1,
+      isInterlaced: metadata.isProgressive === true,
+    }),
+  );
   let pipeline = sharp(bytes, openOptions).autoOrient();
   if (metadata.hasAlpha) pipeline = pipeline.flatten({ background: "#ffffff" });
   pipeline = pipeline.toColourspace(wide ? (grey ? "grey16" : "rgb16") : grey ? "b-w" : "srgb");

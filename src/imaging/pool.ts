@@ -6,13 +6,14 @@ import { errorInWords } from "#shared/words/trouble-words.ts";
 import type { Decoded } from "./decode.ts";
 import type { ImagingJobName, ImagingJobs, ImagingPool, ImagingRunOptions } from "./jobs.ts";
 import { KeptRasters } from "./kept-rasters.ts";
+import { giveRoomBack, pictureBudgetBytes, type BudgetCounter, type MemoryBudget } from "./memory-budget.ts";
 
 export interface PoolOptions {
   /** The bundled worker, .build/imaging-worker.mjs. */
   readonly workerFile: string;
   /** Workers at the same time, 1 or more. */
   readonly threads: number;
-  /** Jobs that may wait besides those running; more are refused as "busy". Default 16. */
+  /** Jobs that may wait besides those running; more are refused as "busy". Default 64: a class that presses together; uploads bound their bytes. */
   readonly queueLimit?: number;
   /** A job that takes longer is stopped. Default two minutes. */
   readonly timeLimitSeconds?: number;
@@ -67,18 +68,25 @@ interface Waiting {
 /** The refusal of a job that is not done now. */
 const busy = (trouble: WorkTrouble): unknown => errorInWords(readingTrouble("busy", trouble));
 
+/** Workers that may be ending while as many others work. */
+const placesPerThread = 4;
+
 class Crew implements ImagingPool {
   readonly #options: Required<PoolOptions>;
   readonly #kept = new KeptRasters();
   readonly #queue: Waiting[] = [];
   readonly #idle: Worker[] = [];
   readonly #busy = new Map<Worker, { readonly waiting: Waiting; readonly timer: NodeJS.Timeout }>();
+  /** Room for decoded pictures, one place a worker; those of workers that are just ending count until they are gone. */
+  readonly #room: BudgetCounter;
+  readonly #places = new Map<Worker, number>();
   #nextId = 1;
   #closed = false;
 
   constructor(options: PoolOptions) {
-    this.#options = { queueLimit: 16, timeLimitSeconds: 120, heapMb: 768, ...options };
+    this.#options = { queueLimit: 64, timeLimitSeconds: 120, heapMb: 768, ...options };
     if (!(this.#options.threads >= 1)) throw new RangeError("An imaging pool needs at least one thread.");
+    this.#room = new Int32Array(new SharedArrayBuffer(4 * placesPerThread * this.#options.threads));
   }
 
   run<Name extends ImagingJobName>(
@@ -106,7 +114,7 @@ class Crew implements ImagingPool {
       };
       if (options.signal) {
         const signal = options.signal;
-        const stop = () => this.#abandon(waiting, stopped(signal));
+        const stop = () => this.#leave(waiting, stopped(signal));
         signal.addEventListener("abort", stop, { once: true });
         waiting.stopListening = () => signal.removeEventListener("abort", stop);
       }
@@ -152,8 +160,19 @@ class Crew implements ImagingPool {
 
   /** Starts a worker. It does not keep the process alive while it has nothing to do. */
   #hire(): Worker {
+    const taken = new Set(this.#places.values());
+    const place = Math.max(
+      0,
+      this.#room.findIndex((_, index) => !taken.has(index)),
+    );
     const worker = new Worker(this.#options.workerFile, {
       resourceLimits: { maxOldGenerationSizeMb: this.#options.heapMb },
+      workerData: { counter: this.#room, place, budgetBytes: pictureBudgetBytes() } satisfies MemoryBudget,
+    });
+    this.#places.set(worker, place);
+    worker.once("exit", () => {
+      this.#places.delete(worker);
+      giveRoomBack(this.#room, place);
     });
     worker.on("message", (answer: WorkerAnswer) => this.#hear(worker, answer));
     worker.on("error", (error: Error) => this.#lose(worker, error));
@@ -216,6 +235,16 @@ class Crew implements ImagingPool {
       : new Error("An imaging worker failed.", { cause: reason });
     this.#settle(running.waiting, () => running.waiting.reject(error));
     this.#startNext();
+  }
+
+  /**
+   * Nobody waits for this job any more: out of the queue with it. A job that runs is left to run out, and its answer is dropped, since a
+   * worker that is ended in the middle of its work leaves memory behind; the time limit still ends it.
+   */
+  #leave(waiting: Waiting, reason: unknown): void {
+    const queued = this.#queue.indexOf(waiting);
+    if (queued >= 0) this.#queue.splice(queued, 1);
+    this.#settle(waiting, () => waiting.reject(reason));
   }
 
   /** Gives a job up: out of the queue, or together with the worker that is busy with it. */

@@ -1,10 +1,11 @@
 // Runs in a worker thread: takes one job at a time and answers with its result or with plain trouble.
 import sharp from "sharp";
-import { parentPort } from "node:worker_threads";
+import { parentPort, workerData } from "node:worker_threads";
 import { InputError, TroubleError } from "#shared/errors.ts";
 import { drawSheet } from "./draw-sheet.ts";
 import type { ImagingJobName, ImagingJobs, JobContext } from "./jobs.ts";
 import { measureField } from "./measure-field.ts";
+import { giveRoomBack, useMemoryBudget, type MemoryBudget } from "./memory-budget.ts";
 import { measureReading } from "./measure-reading.ts";
 import { makeNegative } from "./negative/make-negative.ts";
 import type { WorkerAnswer, WorkerTask } from "./pool.ts";
@@ -28,6 +29,10 @@ const jobs: {
 sharp.concurrency(1);
 sharp.cache(false);
 
+// The pool hands each of its workers a place in the budget that they share.
+const budget = workerData as MemoryBudget | null;
+if (budget !== null) useMemoryBudget(budget);
+
 const port = parentPort;
 port?.on("message", async ({ id, name, job, kept, mayKeep }: WorkerTask) => {
   const send = (answer: WorkerAnswer, transfer: readonly ArrayBuffer[] = []) => port.postMessage(answer, transfer);
@@ -46,6 +51,8 @@ port?.on("message", async ({ id, name, job, kept, mayKeep }: WorkerTask) => {
       send({ id, kind: "input-error", code: error.code, detail: error.detail, field: error.field, extra: error.extra });
     else if (error instanceof Error) send({ id, kind: "failure", message: error.message, stack: error.stack });
     else send({ id, kind: "failure", message: String(error), stack: undefined });
+  } finally {
+    if (budget !== null) giveRoomBack(budget.counter, budget.place);
   }
 });
 

@@ -99,13 +99,28 @@ describe("createImagingPool", () => {
     await Promise.all([first, second]);
   });
 
-  it("when the sender stops waiting, gives the job up", async () => {
+  it("when the sender stops waiting, gives the job up and lets it run out, so that its worker stays whole", async () => {
     pool = createImagingPool({ workerFile: troubleWorker(), threads: 1 });
+    const stop = new AbortController();
+    const run = pool.run("preview", job(5), { signal: stop.signal });
+    setTimeout(() => stop.abort(), 50);
+    await expect(run).rejects.toThrow();
+    await expect(pool.run("preview", job(4))).resolves.toEqual({ slow: false });
+  });
+
+  it("when the sender of a job that never ends stops waiting, ends it at the time limit", async () => {
+    pool = createImagingPool({ workerFile: troubleWorker(), threads: 1, timeLimitSeconds: 1 });
     const stop = new AbortController();
     const run = pool.run("preview", job(3), { signal: stop.signal });
     setTimeout(() => stop.abort(), 50);
     await expect(run).rejects.toThrow();
     await expect(pool.run("preview", job(4))).resolves.toEqual({ slow: false });
+  });
+
+  it("when sixty jobs come at once, takes them all", async () => {
+    pool = createImagingPool({ workerFile: troubleWorker(), threads: 2 });
+    const answers = await Promise.all(Array.from({ length: 60 }, () => pool!.run("preview", job(4))));
+    expect(answers).toHaveLength(60);
   });
 
   it("when a job reports progress, passes it on", async () => {
