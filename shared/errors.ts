@@ -20,6 +20,8 @@ export type InputErrorCode =
   | "other-site"
   | "unknown-host"
   | "upload-stalled"
+  | "data-folder-gone"
+  | "picture-missing"
   | "backup-unreadable";
 
 /** An input that stops the work: what is wrong and what to do, in plain words. */

@@ -1,5 +1,5 @@
 // Opens what the app needs, listens, and closes it all again.
-import { createServer, type Server } from "node:http";
+import { createServer, type RequestListener, type Server } from "node:http";
 import { availableParallelism } from "node:os";
 import { join } from "node:path";
 import { createApp } from "#src/app.ts";
@@ -24,31 +24,39 @@ const restingConnectionMs = 300_000;
 /** Starts the server and prints its address. Ends the process with one clear line when it cannot. */
 export async function start({ demo }: { demo: boolean }): Promise<void> {
   const settings = orStop(() => readSettings());
-  const store = orStop(() => openStore(settings.dataDir));
-  sweepWorkFolders({ atStart: true });
-  const imaging = createImagingPool({
-    workerFile: join(settings.rootDir, ".build", "imaging-worker.mjs"),
-    threads: Math.min(maxImagingThreads, availableParallelism()),
-  });
-  const server = createServer(createApp({ settings, store, imaging }));
+  let answer: RequestListener = answerNotYet;
+  const server = createServer((request, response) => answer(request, response));
   // A phone that rests between two requests would else find its connection closed under the next upload.
   server.keepAliveTimeout = restingConnectionMs;
   // Bodies that stall are ended one by one (src/web/stalled-uploads.ts); a large restore may rightly take longer than five minutes.
   server.requestTimeout = 0;
   server.maxConnections = mostConnections;
+  // First the port, then the folder: a second start by mistake ends before it has touched anything.
   try {
     await listen(server, settings);
   } catch (error) {
-    store.close();
     stop(listenTrouble(error, settings));
   }
+  const store = orStop(() => openStore(settings.dataDir, { isAlone: true }));
+  sweepWorkFolders({ atStart: true });
+  const imaging = createImagingPool({
+    workerFile: join(settings.rootDir, ".build", "imaging-worker.mjs"),
+    threads: Math.min(maxImagingThreads, availableParallelism()),
+  });
+  closeWhenTold(server, { store, imaging });
+  answer = createApp({ settings, store, imaging });
   if (demo) {
     const { name, added } = await loadSamples({ store, imaging }, join(settings.rootDir, "samples"));
     console.log(`${name}: ${added} sample tests loaded into ${settings.dataDir}.`);
   }
   console.log(`Wedgewright is ready at http://${addressOf(server, settings)}`);
-  closeWhenTold(server, { store, imaging });
 }
+
+/** The data folder is still being opened. */
+const answerNotYet: RequestListener = (_request, response) => {
+  response.writeHead(503, { "Retry-After": "1", "Content-Type": "text/plain; charset=utf-8" });
+  response.end("Wedgewright is starting: try again in a moment.\n");
+};
 
 function listen(server: Server, { host, port }: Settings): Promise<void> {
   return new Promise((resolve, reject) => {

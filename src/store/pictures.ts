@@ -31,7 +31,10 @@ export interface Pictures {
   find(id: string): StoredPicture | undefined;
   /** @throws InputError "not-found". */
   get(id: string): StoredPicture;
+  /** @throws InputError "not-found", or "picture-missing" when the file is gone from the folder */
   read(id: string): Promise<Uint8Array>;
+  /** @throws InputError "not-found", or "picture-missing" when the file is gone from the folder */
+  mustBeHere(id: string): void;
   /** Forgets the picture unless something refers to it. */
   removeIfUnused(id: string): void;
   /** Removes pictures that were sent and never used, and half-written files; gives the number of files removed. */
@@ -77,7 +80,11 @@ export function countPictureFiles(dataDir: string): number {
 
 function filesIn(folder: string): string[] {
   const parts = readdirSync(folder, { withFileTypes: true }).filter((part) => part.isDirectory());
-  return parts.flatMap((part) => readdirSync(join(folder, part.name)).map((name) => join(folder, part.name, name)));
+  return parts.flatMap((part) =>
+    readdirSync(join(folder, part.name), { withFileTypes: true })
+      .filter((entry) => entry.isFile())
+      .map((entry) => join(folder, part.name, entry.name)),
+  );
 }
 
 export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string; now: () => Date }): Pictures {
@@ -119,7 +126,10 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
     list: () => sql.all("SELECT id, media_type, bytes FROM pictures ORDER BY id").map(pictureFrom),
     find,
     get,
-    read: (id) => readFile(get(id).file),
+    read: async (id) => readFile(get(id).file).catch((error: unknown) => Promise.reject(inPlainWords(error))),
+    mustBeHere(id) {
+      if (!existsSync(get(id).file)) throw missingPicture();
+    },
     async write(bytes) {
       const id = Buffer.from(await webcrypto.subtle.digest("SHA-256", bytes)).toString("hex");
       const picture = { id, mediaType: mediaTypeOf(bytes), sizeBytes: bytes.byteLength };
@@ -157,7 +167,8 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
         if (isForeignKeyError(error)) return;
         throw error;
       }
-      if (!waiting.has(id)) rmSync(picture.file, { force: true });
+      // The row is gone; a file that cannot be removed now is set aside at a later start.
+      if (!waiting.has(id)) removeIfPossible(picture.file);
     },
     removeUnused({ minimumAgeMs = youngMs } = {}) {
       let removed = 0;
@@ -184,6 +195,20 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
       return unknown.length;
     },
   };
+}
+
+/** A file that someone has taken out of the folder is no mistake of ours, and not the end of its test. */
+function inPlainWords(error: unknown): unknown {
+  if (!(error instanceof Error) || !("code" in error) || error.code !== "ENOENT") return error;
+  return missingPicture(error);
+}
+
+function missingPicture(cause?: unknown): InputError {
+  return new InputError(
+    "picture-missing",
+    "The file of this picture is missing from the data folder. What was measured is kept; to measure again, put the file back or restore a backup.",
+    { cause },
+  );
 }
 
 /** Rows older than `before` to which no other table refers, whichever tables there are. */
@@ -244,6 +269,14 @@ export async function syncFolder(folder: string): Promise<void> {
     await handle.sync();
   } finally {
     await handle.close();
+  }
+}
+
+function removeIfPossible(file: string): void {
+  try {
+    rmSync(file, { force: true });
+  } catch (error) {
+    console.error(`The file ${file} could not be removed:`, error);
   }
 }
 

@@ -1,5 +1,7 @@
 // The one file that speaks to the SQLite library.
+import { statSync } from "node:fs";
 import LibsqlDatabase from "libsql";
+import { InputError } from "#shared/errors.ts";
 
 export type SqlValue = string | number | null | Uint8Array;
 export type SqlRow = Readonly<Record<string, SqlValue>>;
@@ -23,6 +25,14 @@ export interface Sql {
   close(): void;
 }
 
+/** The write-ahead log is cut back to this after it has been taken over [bytes]. */
+const largestLogBytes = 64 * 1024 * 1024;
+
+/** What tells a file from any other; undefined when there is none. */
+function inodeOf(file: string): number | undefined {
+  return statSync(file, { throwIfNoEntry: false })?.ino;
+}
+
 /** Milliseconds that a statement waits for another process's lock. */
 const busyTimeoutMs = 5000;
 
@@ -30,10 +40,21 @@ const busyTimeoutMs = 5000;
 export function openSql(file: string): Sql {
   const database = new LibsqlDatabase(file, { timeout: busyTimeoutMs });
   database.exec(
-    "PRAGMA trusted_schema = OFF; PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON;",
+    `PRAGMA trusted_schema = OFF; PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON;
+     PRAGMA journal_size_limit = ${largestLogBytes};`,
   );
   const prepared = new Map<string, LibsqlDatabase.Statement>();
   let depth = 0;
+  const place = inodeOf(file);
+
+  /** A folder that was moved or deleted under a running server would take everything into a file that nobody finds again. */
+  function refuseUnlessInPlace(): void {
+    if (depth === 0 && inodeOf(file) !== place)
+      throw new InputError(
+        "data-folder-gone",
+        "The data folder is not where it was when Wedgewright started, so nothing was saved. Put it back, or start Wedgewright again.",
+      );
+  }
 
   function statementFor(statement: string): LibsqlDatabase.Statement {
     const known = prepared.get(statement);
@@ -45,6 +66,7 @@ export function openSql(file: string): Sql {
 
   function transaction<Result>(work: () => Result): Result {
     if (depth > 0) return work();
+    refuseUnlessInPlace();
     database.exec("BEGIN IMMEDIATE");
     depth += 1;
     try {
@@ -74,7 +96,10 @@ export function openSql(file: string): Sql {
   }
 
   return {
-    run: (statement, ...values) => statementFor(statement).run(bindable(values)).changes,
+    run(statement, ...values) {
+      refuseUnlessInPlace();
+      return statementFor(statement).run(bindable(values)).changes;
+    },
     get: (statement, ...values) => statementFor(statement).all(bindable(values))[0] as SqlRow | undefined,
     all: (statement, ...values) => statementFor(statement).all(bindable(values)) as SqlRow[],
     script: (statements) => {

@@ -5,6 +5,7 @@ import { InputError } from "#shared/errors.ts";
 import { backupPieces, passingPrefix, type BackupManifest } from "./backup.ts";
 import { materialTables, stockTable, type MaterialTables, type StockTable } from "./materials.ts";
 import { exchange } from "./exchange.ts";
+import { lockFolder, type FolderLock } from "./folder-lock.ts";
 import { migrate, schemaTable } from "./migrate.ts";
 import { migrations } from "./migrations/all.ts";
 import type { Migration } from "./migrations/migration.ts";
@@ -44,6 +45,8 @@ export interface RestoredBackup extends BackupManifest {
 }
 
 export interface StoreOptions {
+  /** Take the folder for this process alone: a second server on it is refused, and what a killed one left can go at once. */
+  readonly isAlone?: boolean;
   readonly now?: () => Date;
   readonly migrations?: readonly Migration[];
 }
@@ -61,7 +64,24 @@ export const databaseName = "wedgewright.db";
  */
 export function openStore(
   dataDir: string,
-  { now = () => new Date(), migrations: steps = migrations }: StoreOptions = {},
+  { now = () => new Date(), migrations: steps = migrations, isAlone = false }: StoreOptions = {},
+): Store {
+  let lock: FolderLock | undefined;
+  if (isAlone) {
+    orUnusable(dataDir, () => makeFolder(dataDir));
+    lock = orUnusable(dataDir, () => lockFolder(dataDir));
+  }
+  try {
+    return openStoreIn(dataDir, { now, migrations: steps, lock });
+  } catch (error) {
+    lock?.release();
+    throw error;
+  }
+}
+
+function openStoreIn(
+  dataDir: string,
+  { now, migrations: steps, lock }: { now: () => Date; migrations: readonly Migration[]; lock: FolderLock | undefined },
 ): Store {
   // Before SQLite makes an empty database there, and before it drops the log of one that is missing.
   if (isMissingOrEmpty(join(dataDir, databaseName))) refuseStrayPictures(dataDir);
@@ -69,12 +89,18 @@ export function openStore(
   try {
     const isNew =
       orUnusable(dataDir, () => sql.get("SELECT name FROM sqlite_schema WHERE name = ?", schemaTable)) === undefined;
-    if (isNew) refuseStrayPictures(dataDir);
+    if (isNew) {
+      refuseStrayPictures(dataDir);
+      refuseForeignDatabase(dataDir, sql);
+    }
+    refuseDamagedDatabase(dataDir, sql);
     const pictures = orUnusable(dataDir, () => pictureFolder({ sql, dataDir, now }));
     orUnusable(dataDir, () => migrate(sql, steps));
-    pictures.removeUnused();
-    pictures.setUnknownAside();
-    removePassingFiles(dataDir, now);
+    orUnusable(dataDir, () => {
+      pictures.removeUnused();
+      pictures.setUnknownAside();
+      removePassingFiles(dataDir, lock === undefined ? passingAgeMs : 0, now);
+    });
     let isRestoring = false;
     return {
       ...materialTables(sql, now),
@@ -102,7 +128,10 @@ export function openStore(
           isRestoring = false;
         }
       },
-      close: () => sql.close(),
+      close() {
+        sql.close();
+        lock?.release();
+      },
     };
   } catch (error) {
     sql.close();
@@ -120,15 +149,33 @@ function refuseStrayPictures(dataDir: string): void {
   );
 }
 
+/** A database of another program must not get our tables. */
+function refuseForeignDatabase(dataDir: string, sql: Sql): void {
+  if (orUnusable(dataDir, () => sql.get("SELECT name FROM sqlite_schema LIMIT 1")) === undefined) return;
+  throw new StoreError(
+    `The data folder ${dataDir} cannot be used (${databaseName} in it belongs to another program). Point DATA_DIR to another folder.`,
+  );
+}
+
+/** A look through the whole database, without the contents of its indexes: a fraction of a second, and it finds torn pages. */
+function refuseDamagedDatabase(dataDir: string, sql: Sql): void {
+  const found = orUnusable(dataDir, () => sql.all("PRAGMA quick_check(1)")).map((row) => Object.values(row)[0]);
+  if (found[0] === "ok") return;
+  throw new StoreError(
+    `The data folder ${dataDir} cannot be used (${databaseName} in it is damaged: restore a backup). Nothing was changed.`,
+  );
+}
+
 function isMissingOrEmpty(file: string): boolean {
-  return !existsSync(file) || statSync(file).size === 0;
+  const found = statSync(file, { throwIfNoEntry: false });
+  return found === undefined || (found.isFile() && found.size === 0);
 }
 
 /** What a backup or restore that was killed left behind; younger files may belong to another process. */
-function removePassingFiles(dataDir: string, now: () => Date): void {
+function removePassingFiles(dataDir: string, minimumAgeMs: number, now: () => Date): void {
   for (const name of readdirSync(dataDir)) {
     const path = join(dataDir, name);
-    if (name.startsWith(passingPrefix) && now().getTime() - statSync(path).mtimeMs > passingAgeMs)
+    if (name.startsWith(passingPrefix) && now().getTime() - statSync(path).mtimeMs >= minimumAgeMs)
       rmSync(path, { recursive: true, force: true });
   }
 }
@@ -136,7 +183,11 @@ function removePassingFiles(dataDir: string, now: () => Date): void {
 function openDatabase(dataDir: string): Sql {
   makeFolder(dataDir);
   accessSync(dataDir, constants.R_OK | constants.W_OK | constants.X_OK);
-  return openSql(join(dataDir, databaseName));
+  const file = join(dataDir, databaseName);
+  if (existsSync(file) && !statSync(file).isFile())
+    throw Object.assign(new Error("The database is a folder."), { code: "EISDIR" });
+  if (existsSync(file)) accessSync(file, constants.R_OK | constants.W_OK);
+  return openSql(file);
 }
 
 /** Step by step, since Node's own recursive way never returns where a file system such as /proc takes no folder. */
@@ -183,6 +234,8 @@ function reasonOf(error: unknown): string | undefined {
       return `${databaseName} in it is not a database`;
     case "SQLITE_CORRUPT":
       return `${databaseName} in it is damaged: restore a backup`;
+    case "EISDIR":
+      return `${databaseName} in it is a folder`;
     case "SQLITE_BUSY":
       return "another program holds its database";
     case "ENOENT":

@@ -1,4 +1,5 @@
 // Changes what is known about a saved test, reads its pictures again where that matters, and draws curve and advice anew.
+import type { Reading } from "#shared/schema/reading.ts";
 import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/schema/test.ts";
 import { version } from "#src/version.ts";
 import { assessWithMaterials } from "./assess-saved.ts";
@@ -21,27 +22,34 @@ export async function rereadTest(
   id: string,
   changes: Readonly<Record<string, unknown>>,
 ): Promise<SavedTest> {
-  const before = store.tests.get(id);
-  const request = testRequestSchema.parse(withChanges(before.request, changes));
-  checkMaterials(store, request);
-  const mustMeasure = measuringFields.some(
-    (field) => JSON.stringify(request[field]) !== JSON.stringify(before.request[field]),
-  );
-  const reading = mustMeasure
-    ? await measurePrint({ imaging }, { request, pictures: await picturesOf(store, before) })
-    : before.reading;
-  return store.transaction(() => {
-    const assessment = assessWithMaterials(store, request, reading);
-    return store.tests.replace(id, {
-      invented: before.invented,
-      request,
-      pictureId: before.pictureId,
-      furtherPictures: before.furtherPictures,
-      reading,
-      ...assessment,
-      madeBy: version,
-    });
-  });
+  let measured: { readonly request: TestRequest; readonly reading: Reading } | null = null;
+  for (;;) {
+    const before = store.tests.get(id);
+    const request = testRequestSchema.parse(withChanges(before.request, changes));
+    checkMaterials(store, request);
+    const known: { readonly request: TestRequest; readonly reading: Reading } = measured ?? before;
+    if (isMeasuredAlike(request, known.request)) {
+      // Nothing has been waited for since the test was looked up: whatever else was changed meanwhile is in `request`.
+      return store.transaction(() =>
+        store.tests.replace(id, {
+          invented: before.invented,
+          request,
+          pictureId: before.pictureId,
+          furtherPictures: before.furtherPictures,
+          reading: known.reading,
+          ...assessWithMaterials(store, request, known.reading),
+          madeBy: version,
+        }),
+      );
+    }
+    const reading = await measurePrint({ imaging }, { request, pictures: await picturesOf(store, before) });
+    measured = { request, reading };
+  }
+}
+
+/** Whether two requests ask for the same measurement. */
+function isMeasuredAlike(one: TestRequest, other: TestRequest): boolean {
+  return measuringFields.every((field) => JSON.stringify(one[field]) === JSON.stringify(other[field]));
 }
 
 function withChanges(request: TestRequest, changes: Readonly<Record<string, unknown>>): Record<string, unknown> {

@@ -8,13 +8,14 @@ import type { Tools } from "./tools.ts";
 /**
  * The text of a file of shared calibrations, piece by piece, so that hundreds of pictures never stand in memory together.
  * @param testIds tests to share, each once
- * @throws InputError "not-found"
+ * @throws InputError "not-found", or "picture-missing" before the first piece
  */
 export async function* sharedCalibrations(
   { store }: Pick<Tools, "store">,
   testIds: readonly string[],
 ): AsyncGenerator<string> {
   const tests = testIds.map((id) => store.tests.get(id));
+  for (const id of new Set(tests.flatMap(pictureIdsOf))) store.pictures.mustBeHere(id);
   const requests = tests.map((test) => test.request);
   const records = <Material, Input>(
     ids: readonly string[],

@@ -27,6 +27,8 @@ export const statusByCode: Readonly<Record<InputErrorCode, number>> = {
   "other-site": 403,
   "unknown-host": 403,
   "upload-stalled": 408,
+  "data-folder-gone": 507,
+  "picture-missing": 410,
   "backup-unreadable": 400,
 };
 

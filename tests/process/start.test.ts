@@ -90,6 +90,28 @@ describe("a start that cannot succeed ends with one line and the code 1", () => 
     expectOneLine(startUntilEnd({ DATA_DIR: folder }), /newer version/);
   });
 
+  it("when another server works in the data folder", async () => {
+    const folder = temporaryFolder();
+    const first = spawn(process.execPath, startBuilt, {
+      cwd: rootDir,
+      env: { ...process.env, PORT: "0", DATA_DIR: folder },
+      stdio: ["ignore", "pipe", "inherit"],
+    });
+    await once(first.stdout, "data");
+    expectOneLine(startUntilEnd({ DATA_DIR: folder }), /Another Wedgewright works in the data folder/);
+    first.kill("SIGKILL");
+    await once(first, "close");
+    const after = spawn(process.execPath, startBuilt, {
+      cwd: rootDir,
+      env: { ...process.env, PORT: "0", DATA_DIR: folder },
+      stdio: ["ignore", "pipe", "inherit"],
+    });
+    const [words] = (await once(after.stdout, "data")) as [Buffer];
+    expect(words.toString()).toContain("ready");
+    after.kill("SIGTERM");
+    await once(after, "close");
+  });
+
   it("when Node is too old", () => {
     const old = `data:text/javascript,Object.defineProperty(process, "versions", { value: { ...process.versions, node: "18.19.0" } })`;
     expectOneLine(
