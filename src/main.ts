@@ -5,6 +5,7 @@ import { join } from "node:path";
 import { createApp } from "#src/app.ts";
 import { createImagingPool } from "#src/imaging/pool.ts";
 import { readSettings, type Settings } from "#src/settings.ts";
+import { keepDailyState } from "#src/studio/keep-safe.ts";
 import { loadSamples } from "#src/studio/load-samples.ts";
 import { removeOwnWorkFolders, sweepWorkFolders } from "#src/studio/work-folder.ts";
 import { openStore, type Store } from "#src/store/store.ts";
@@ -17,6 +18,9 @@ const closingSeconds = 10;
 
 /** A class of thirty, each with a browser's six connections, and room besides. */
 const mostConnections = 512;
+
+/** How often is looked whether the state of the day is kept and unused pictures are gone. */
+const keepEveryMs = 3_600_000;
 
 /** How long an idle connection is kept open. */
 const restingConnectionMs = 300_000;
@@ -37,7 +41,7 @@ export async function start({ demo }: { demo: boolean }): Promise<void> {
   } catch (error) {
     stop(listenTrouble(error, settings));
   }
-  const store = orStop(() => openStore(settings.dataDir, { isAlone: true }));
+  const store = orStop(() => openStore(settings.dataDir, { isAlone: true, keptDir: settings.backupDir }));
   sweepWorkFolders({ atStart: true });
   const imaging = createImagingPool({
     workerFile: join(settings.rootDir, ".build", "imaging-worker.mjs"),
@@ -49,7 +53,29 @@ export async function start({ demo }: { demo: boolean }): Promise<void> {
     const { name, added } = await loadSamples({ store, imaging }, join(settings.rootDir, "samples"));
     console.log(`${name}: ${added} sample tests loaded into ${settings.dataDir}.`);
   }
+  keepDaily({ store });
   console.log(`Wedgewright is ready at http://${addressOf(server, settings)}`);
+}
+
+/** Keeps the state of each day while the server runs; a folder that is full or gone is said once an hour and stops nothing. */
+function keepDaily(tools: { store: Store }): void {
+  const keep = (): void => {
+    sweepUnused(tools.store);
+    keepDailyState(tools, new Date()).catch((error: unknown) =>
+      console.error("The state of today could not be kept:", error instanceof Error ? error.message : error),
+    );
+  };
+  keep();
+  setInterval(keep, keepEveryMs).unref();
+}
+
+/** Pictures that were sent and never used go while the server runs, not only at the next start. */
+function sweepUnused(store: Store): void {
+  try {
+    store.pictures.removeUnused();
+  } catch (error) {
+    console.error("Unused pictures could not be removed:", error instanceof Error ? error.message : error);
+  }
 }
 
 /** The data folder is still being opened. */

@@ -9,6 +9,8 @@ export interface Settings {
   readonly allowedHosts: readonly string[];
   /** Folder of the database and the pictures. */
   readonly dataDir: string;
+  /** Folder of the states that are kept each day and before migrations. */
+  readonly backupDir: string;
   /** Project folder, which holds views, static, samples and .build. */
   readonly rootDir: string;
 }
@@ -18,7 +20,7 @@ export const rootDir = dirname(dirname(fileURLToPath(import.meta.url)));
 
 /**
  * Settings from PORT (default 4870), HOST (default 127.0.0.1), ALLOWED_HOSTS (names, separated by commas; default none) and
- * DATA_DIR (default data/ in the project).
+ * DATA_DIR (default data/ in the project) and BACKUP_DIR (default backups/ in the data folder).
  * @throws RangeError on a bad port
  */
 export function readSettings(environment: Readonly<Record<string, string | undefined>> = process.env): Settings {
@@ -26,12 +28,14 @@ export function readSettings(environment: Readonly<Record<string, string | undef
   if (!Number.isInteger(port) || port < 0 || port > 65_535) {
     throw new RangeError(`PORT must be a whole number from 0 to 65535, not "${environment.PORT}".`);
   }
-  const dataDir = environment.DATA_DIR || "data";
+  const inProject = (folder: string): string => (isAbsolute(folder) ? folder : join(rootDir, folder));
+  const dataDir = inProject(environment.DATA_DIR || "data");
   return {
     host: environment.HOST || "127.0.0.1",
     port,
     allowedHosts: (environment.ALLOWED_HOSTS ?? "").split(/[\s,]+/).filter((name) => name !== ""),
-    dataDir: isAbsolute(dataDir) ? dataDir : join(rootDir, dataDir),
+    dataDir,
+    backupDir: environment.BACKUP_DIR ? inProject(environment.BACKUP_DIR) : join(dataDir, "backups"),
     rootDir,
   };
 }

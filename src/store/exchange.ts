@@ -1,24 +1,19 @@
 // Puts a proved backup in the place of what is here, and keeps what it replaces, so that a restore can be undone.
-import { copyFileSync, existsSync, linkSync, mkdirSync, readdirSync, renameSync, rmSync, statSync } from "node:fs";
+import { copyFileSync, existsSync, linkSync, mkdirSync, renameSync, rmSync } from "node:fs";
 import { basename, dirname, join } from "node:path";
-import { InputError } from "#shared/errors.ts";
-import { snapshotName } from "./backup.ts";
 import { newId } from "./ids.ts";
+import { keepState } from "./kept-states.ts";
 import { schemaTable } from "./migrate.ts";
 import { lostFolderName, picturesFolderName, syncFolder, type StoredPicture } from "./pictures.ts";
 import type { UnpackedBackup } from "./restore.ts";
 import type { Sql } from "./sql.ts";
 
-/** Folder of states that a restore replaced, each a snapshot with its pictures. */
-export const replacedFolderName = "replaced";
-/** Replaced states that are kept, and for how long. */
-const mostReplaced = 3;
-const replacedAgeMs = 30 * 24 * 3_600_000;
-
 export interface ExchangeTools {
   readonly sql: Sql;
   readonly dataDir: string;
   readonly now: () => Date;
+  /** Folder of the kept states. */
+  readonly keptDir: string;
   readonly listPictures: () => StoredPicture[];
 }
 
@@ -26,7 +21,6 @@ export interface ExchangeTools {
  * Exchanges everything for a proved backup. The pictures go in first; then, without waiting for anything, what is here is kept aside
  * and the rows are exchanged in one transaction.
  * @returns the name of the replaced state
- * @throws InputError "busy" when a picture was deleted meanwhile; nothing has changed then
  */
 export async function exchange(unpacked: UnpackedBackup, tools: ExchangeTools): Promise<string> {
   const pictureFolder = join(tools.dataDir, picturesFolderName);
@@ -41,15 +35,14 @@ export async function exchange(unpacked: UnpackedBackup, tools: ExchangeTools): 
   for (const folder of folders) await syncFolder(folder);
   // From here on nothing waits: whoever deletes a test, does it before or after.
   for (const [place, file] of unpacked.pictures) if (!existsSync(join(pictureFolder, place))) moveIn(place, file);
-  const replaced = keepReplaced(tools);
   const before = tools.listPictures();
-  try {
-    tools.sql.takeRowsFrom(unpacked.database, [schemaTable]);
-  } catch (error) {
-    rmSync(join(tools.dataDir, replacedFolderName, replaced), { recursive: true, force: true });
-    throw error;
-  }
-  // What only the replaced state knows lives on in its folder.
+  const replaced = keepState(
+    { sql: tools.sql, folder: tools.keptDir, now: tools.now },
+    "replaced",
+    before.map(({ file }) => file),
+  );
+  tools.sql.takeRowsFrom(unpacked.database, [schemaTable]);
+  // What only the replaced state knows lives on there.
   const known = new Set(tools.listPictures().map(({ id }) => id));
   for (const { id, file } of before) if (!known.has(id)) rmSync(file, { force: true });
   if (unpacked.damagedFiles.length > 0) {
@@ -57,7 +50,6 @@ export async function exchange(unpacked: UnpackedBackup, tools: ExchangeTools): 
     mkdirSync(lost, { recursive: true });
     for (const file of unpacked.damagedFiles) renameSync(file, join(lost, basename(file)));
   }
-  removeOldReplaced(tools);
   return replaced;
 }
 
@@ -72,40 +64,4 @@ function secondName(file: string, target: string): void {
   renameSync(passing, target);
   // Two names of one file are left as they are by a rename.
   rmSync(passing, { force: true });
-}
-
-/** A snapshot of what is here, with second names of its pictures. */
-function keepReplaced({ sql, dataDir, now, listPictures }: ExchangeTools): string {
-  const name = now().toISOString().replace(/[:.]/g, "-");
-  const folder = join(dataDir, replacedFolderName, name);
-  mkdirSync(join(folder, picturesFolderName), { recursive: true });
-  sql.run("VACUUM INTO ?", join(folder, snapshotName));
-  for (const { file } of listPictures())
-    if (existsSync(file)) secondName(file, join(folder, picturesFolderName, basename(file)));
-  return name;
-}
-
-/** Names of the replaced states, newest first. */
-export function replacedStates(dataDir: string): string[] {
-  const folder = join(dataDir, replacedFolderName);
-  if (!existsSync(folder)) return [];
-  return readdirSync(folder)
-    .filter((name) => existsSync(join(folder, name, snapshotName)))
-    .sort()
-    .reverse();
-}
-
-/** @throws InputError "not-found" */
-export function replacedState(dataDir: string, name: string): string {
-  if (!replacedStates(dataDir).includes(name))
-    throw new InputError("not-found", "This earlier state is not kept any more. Restore a backup instead.");
-  return join(dataDir, replacedFolderName, name);
-}
-
-function removeOldReplaced({ dataDir, now }: ExchangeTools): void {
-  for (const [index, name] of replacedStates(dataDir).entries()) {
-    const folder = join(dataDir, replacedFolderName, name);
-    if (index >= mostReplaced || now().getTime() - statSync(folder).mtimeMs > replacedAgeMs)
-      rmSync(folder, { recursive: true, force: true });
-  }
 }

@@ -27,3 +27,9 @@ export function migrate(sql: Sql, migrations: readonly Migration[]): void {
     });
   }
 }
+
+/** Whether steps are still to be taken in a database that has been here before. */
+export function mustMigrate(sql: Sql, migrations: readonly Migration[]): boolean {
+  const done = new Set(sql.all(`SELECT number FROM ${schemaTable}`).map((row) => Number(row["number"])));
+  return done.size > 0 && migrations.some(({ number }) => !done.has(number));
+}

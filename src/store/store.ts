@@ -2,23 +2,30 @@
 import { accessSync, constants, existsSync, mkdirSync, readdirSync, rmSync, statSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { InputError } from "#shared/errors.ts";
-import { backupPieces, passingPrefix, type BackupManifest } from "./backup.ts";
+import { backupPieces, passingPrefix } from "./backup.ts";
 import { materialTables, stockTable, type MaterialTables, type StockTable } from "./materials.ts";
-import { exchange } from "./exchange.ts";
+import {
+  keepState,
+  keepStateSlowly,
+  keptStates,
+  keptStatesFolderName,
+  type KeptReason,
+  type KeptState,
+} from "./kept-states.ts";
 import { lockFolder, type FolderLock } from "./folder-lock.ts";
-import { migrate, schemaTable } from "./migrate.ts";
+import { migrate, mustMigrate, schemaTable } from "./migrate.ts";
 import { migrations } from "./migrations/all.ts";
 import type { Migration } from "./migrations/migration.ts";
-import { countPictureFiles, pictureFolder, type Pictures } from "./pictures.ts";
+import { countPictureFiles, pictureFolder, type Pictures, type StoredPicture } from "./pictures.ts";
 import { printTable, type PrintTable } from "./prints.ts";
-import { unpackBackup } from "./restore.ts";
+import { restorer, type Restorer } from "./restorer.ts";
 import { openSql, type Sql } from "./sql.ts";
 import { StoreError } from "./store-error.ts";
 import { sunAnchorTable, type SunAnchorTable } from "./sun-anchors.ts";
 import { sunTestIds } from "./sun-tests.ts";
 import { testTable, type TestTable } from "./tests.ts";
 
-export interface Store extends MaterialTables {
+export interface Store extends MaterialTables, Omit<Restorer, "close"> {
   readonly dataDir: string;
   readonly tests: TestTable;
   readonly prints: PrintTable;
@@ -31,22 +38,18 @@ export interface Store extends MaterialTables {
   transaction<Result>(work: () => Result): Result;
   /** Everything as one archive, piece by piece. */
   backup(version: string): AsyncGenerator<Uint8Array>;
-  /** Replaces everything by an archive once all of it has been proved. @throws InputError "backup-unreadable" or "busy"; nothing has changed then. */
-  restore(source: AsyncIterable<Uint8Array>, options?: { acceptDamaged?: boolean }): Promise<RestoredBackup>;
+  /** Earlier states that are kept, newest first. */
+  keptStates(): KeptState[];
+  /** Keeps the present state in the folder of backups; gives its name. */
+  keepState(reason: KeptReason): Promise<string>;
   close(): void;
-}
-
-/** What a restore took in, and what it could not. */
-export interface RestoredBackup extends BackupManifest {
-  readonly missing: readonly string[];
-  readonly damaged: readonly string[];
-  /** Name of the state that was replaced and is kept. */
-  readonly replaced: string;
 }
 
 export interface StoreOptions {
   /** Take the folder for this process alone: a second server on it is refused, and what a killed one left can go at once. */
   readonly isAlone?: boolean;
+  /** Folder of the states that are kept; "backups" in the data folder unless given. */
+  readonly keptDir?: string;
   readonly now?: () => Date;
   readonly migrations?: readonly Migration[];
 }
@@ -64,7 +67,12 @@ export const databaseName = "wedgewright.db";
  */
 export function openStore(
   dataDir: string,
-  { now = () => new Date(), migrations: steps = migrations, isAlone = false }: StoreOptions = {},
+  {
+    now = () => new Date(),
+    migrations: steps = migrations,
+    isAlone = false,
+    keptDir = join(dataDir, keptStatesFolderName),
+  }: StoreOptions = {},
 ): Store {
   let lock: FolderLock | undefined;
   if (isAlone) {
@@ -72,7 +80,7 @@ export function openStore(
     lock = orUnusable(dataDir, () => lockFolder(dataDir));
   }
   try {
-    return openStoreIn(dataDir, { now, migrations: steps, lock });
+    return openStoreIn(dataDir, { now, migrations: steps, lock, keptDir });
   } catch (error) {
     lock?.release();
     throw error;
@@ -81,7 +89,12 @@ export function openStore(
 
 function openStoreIn(
   dataDir: string,
-  { now, migrations: steps, lock }: { now: () => Date; migrations: readonly Migration[]; lock: FolderLock | undefined },
+  {
+    now,
+    migrations: steps,
+    lock,
+    keptDir,
+  }: { now: () => Date; migrations: readonly Migration[]; lock: FolderLock | undefined; keptDir: string },
 ): Store {
   // Before SQLite makes an empty database there, and before it drops the log of one that is missing.
   if (isMissingOrEmpty(join(dataDir, databaseName))) refuseStrayPictures(dataDir);
@@ -95,13 +108,23 @@ function openStoreIn(
     }
     refuseDamagedDatabase(dataDir, sql);
     const pictures = orUnusable(dataDir, () => pictureFolder({ sql, dataDir, now }));
+    const keeping = { sql, folder: keptDir, now };
+    if (!isNew && mustMigrate(sql, steps))
+      orUnusable(dataDir, () =>
+        keepState(
+          keeping,
+          "before-migration",
+          pictures.list().map(({ file }) => file),
+        ),
+      );
     orUnusable(dataDir, () => migrate(sql, steps));
     orUnusable(dataDir, () => {
       pictures.removeUnused();
       pictures.setUnknownAside();
       removePassingFiles(dataDir, lock === undefined ? passingAgeMs : 0, now);
     });
-    let isRestoring = false;
+    const listPictures = (): StoredPicture[] => pictures.list();
+    const restoring = restorer({ sql, dataDir, now, keptDir, listPictures, migrations: steps });
     return {
       ...materialTables(sql, now),
       dataDir,
@@ -112,23 +135,17 @@ function openStoreIn(
       sunTestIds: (limit) => sunTestIds(sql, limit),
       pictures,
       transaction: (work) => sql.transaction(work),
-      backup: (version) => backupPieces({ sql, dataDir, now, version, listPictures: () => pictures.list() }),
-      async restore(source, { acceptDamaged = false } = {}) {
-        if (isRestoring) throw new InputError("busy", "A backup is being restored already: wait until it is done.");
-        isRestoring = true;
-        try {
-          const unpacked = await unpackBackup(source, { dataDir, migrations: steps, acceptDamaged });
-          try {
-            const replaced = await exchange(unpacked, { sql, dataDir, now, listPictures: () => pictures.list() });
-            return { ...unpacked.manifest, missing: unpacked.missing, damaged: unpacked.damaged, replaced };
-          } finally {
-            rmSync(unpacked.folder, { recursive: true, force: true });
-          }
-        } finally {
-          isRestoring = false;
-        }
-      },
+      backup: (version) => backupPieces({ sql, dataDir, now, version, listPictures }),
+      ...restoring,
+      keptStates: () => keptStates(keptDir),
+      keepState: (reason) =>
+        keepStateSlowly(
+          keeping,
+          reason,
+          pictures.list().map(({ file }) => file),
+        ),
       close() {
+        restoring.close();
         sql.close();
         lock?.release();
       },

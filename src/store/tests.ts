@@ -21,6 +21,8 @@ export interface TestTable {
   /** Newest first. Reads no long columns, so that a page stays quick with tens of thousands of tests. */
   list(filter?: Partial<TestFilter>): TestPage;
   count(filter?: Partial<TestFilter>): number;
+  /** Number of tests saved after an instant, without the invented ones, and when the oldest of them was. */
+  ownSince(at: string): { count: number; oldestAt: string | null };
   /** The newest tests of a channel with what they tell of time, from columns alone; also those that tell nothing. */
   listTimed(channel: Channel, limit?: number): TimedTest[];
   find(id: string): SavedTest | undefined;
@@ -167,6 +169,13 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
           ...values,
         )?.["n"] ?? 0,
       );
+    },
+    ownSince(at) {
+      const row = sql.get(
+        "SELECT count(*) AS n, min(created_at) AS oldest FROM tests WHERE invented = 0 AND created_at > ?",
+        at,
+      );
+      return { count: Number(row?.["n"] ?? 0), oldestAt: row?.["oldest"] == null ? null : String(row["oldest"]) };
     },
     save(record, { id = newId(), createdAt = now().toISOString() } = {}) {
       write(id, record, createdAt, now().toISOString());

@@ -15,6 +15,7 @@ import { preferencesRoutes } from "#src/web/home/preferences.ts";
 import { printPageRoutes } from "#src/web/prints/routes.ts";
 import { sheetPageRoutes } from "#src/web/sheets/routes.ts";
 import { reportRoutes } from "#src/web/tests/report.ts";
+import { safePageRoutes } from "#src/web/studio/safe.ts";
 import { shelfPageRoutes } from "#src/web/studio/shelf.ts";
 import { studioPageRoutes } from "#src/web/studio/routes.ts";
 import { sunPageRoutes } from "#src/web/sun/routes.ts";
@@ -31,6 +32,7 @@ export function pageRoutes(tools: Tools): Router {
   router.use(reportRoutes(tools));
   router.use(evennessPageRoutes(tools));
   router.use(objectPageRoutes(tools));
+  router.use(safePageRoutes(tools));
   router.use(shelfPageRoutes(tools));
   router.use(studioPageRoutes(tools));
   router.use(sunPageRoutes(tools));

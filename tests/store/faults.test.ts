@@ -158,8 +158,8 @@ describe("a restore under way", () => {
     const { store } = await filled(3);
     const { store: other } = await filled(1);
     const restored = await store.restore(oneByOne(await whole(other.backup("1.0.0"))));
-    const kept = join(store.dataDir, "replaced", restored.replaced);
-    expect(readdirSync(join(kept, "pictures"))).toHaveLength(3);
+    const kept = join(store.dataDir, "backups", restored.replaced);
+    expect(readdirSync(join(store.dataDir, "backups", "pictures"))).toHaveLength(3);
     const database = new LibsqlDatabase(join(kept, databaseName));
     expect(database.prepare("SELECT count(*) AS n FROM tests").all()).toMatchObject([{ n: 3 }]);
     database.close();

@@ -1,10 +1,10 @@
 // Everything as one file, out and in again.
-import { Router, type Request } from "express";
-import { PassThrough } from "node:stream";
-import multer from "multer";
-import { InputError } from "#shared/errors.ts";
+import { Router } from "express";
+import { restoreQuerySchema } from "#shared/schema/backup.ts";
 import { backUp, restoreBackup } from "#src/studio/back-up.ts";
+import { lookIntoBackup, noteBackupTaken, restoreHeldBackup } from "#src/studio/keep-safe.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { withSentBackup } from "#src/web/backup-upload.ts";
 import { writeAndWait } from "#src/web/waited-write.ts";
 
 export function backupRoutes(tools: Pick<Tools, "store">): Router {
@@ -23,7 +23,7 @@ export function backupRoutes(tools: Pick<Tools, "store">): Router {
         if (response.destroyed) return;
         await writeAndWait(response, piece);
       }
-      response.end();
+      response.end(() => noteBackupTaken(tools, new Date()));
     } catch (error) {
       // Half an archive must not look like a whole one.
       if (response.headersSent) response.destroy(error instanceof Error ? error : undefined);
@@ -33,56 +33,17 @@ export function backupRoutes(tools: Pick<Tools, "store">): Router {
     }
   });
   router.post("/api/restore", async (request, response) => {
+    const { preview, acceptDamaged } = restoreQuerySchema.parse(request.query);
     response.json(
-      await (request.is("multipart/form-data") ? restoreFromForm(tools, request) : restoreBackup(tools, request)),
+      await withSentBackup<unknown>(request, (source) =>
+        preview === "true"
+          ? lookIntoBackup(tools, source)
+          : restoreBackup(tools, source, { acceptDamaged: acceptDamaged === "true" }),
+      ),
     );
+  });
+  router.post("/api/restore/:id", async (request, response) => {
+    response.json(await restoreHeldBackup(tools, request.params.id));
   });
   return router;
-}
-
-/** The archive as the file "backup" of a form, streamed through. */
-function restoreFromForm(
-  tools: Pick<Tools, "store">,
-  request: Request,
-): Promise<Awaited<ReturnType<typeof restoreBackup>>> {
-  return new Promise((resolve, reject) => {
-    let restored: ReturnType<typeof restoreBackup> | undefined;
-    const storage = {
-      _handleFile(_request: unknown, file: Express.Multer.File, done: (error?: unknown, info?: object) => void): void {
-        const through = file.stream.pipe(new PassThrough());
-        file.stream.once("error", (error) => through.destroy(error));
-        restored = restoreBackup(tools, through);
-        restored.then(
-          () => done(undefined, {}),
-          (error: unknown) => {
-            file.stream.resume();
-            done(error);
-          },
-        );
-      },
-      _removeFile(_request: unknown, _file: unknown, done: (error: Error | null) => void): void {
-        done(null);
-      },
-    };
-    multer({ storage, limits: { files: 1, fields: 5, parts: 8 } }).single("backup")(
-      request,
-      request.res!,
-      (error: unknown) => {
-        if (error instanceof InputError) reject(error);
-        else if (error !== undefined && error !== null)
-          reject(
-            new InputError(
-              "bad-request",
-              'Send the backup as the one file "backup", or as the whole body of the request.',
-              { field: "backup", cause: error },
-            ),
-          );
-        else if (restored === undefined)
-          reject(
-            new InputError("bad-request", 'The backup is missing: send it as the file "backup".', { field: "backup" }),
-          );
-        else restored.then(resolve, reject);
-      },
-    );
-  });
 }

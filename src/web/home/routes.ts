@@ -1,6 +1,8 @@
 // The first page: what to do in one sentence, what is already known, and the four uses as short ways in.
 import { Router } from "express";
 import type { Tools } from "#src/studio/tools.ts";
+import { safetyOf } from "#src/studio/keep-safe.ts";
+import { safetyWords } from "#src/web/studio/safe.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { testCard } from "#src/web/tests/card.ts";
 
@@ -32,6 +34,7 @@ const uses = [
 export function homeRoutes({ store }: Pick<Tools, "store">): Router {
   const router = Router();
   router.get("/", (_request, response) => {
+    const safety = safetyOf({ store }, new Date());
     const { tests } = store.tests.list({ limit: shownTests });
     renderPage(
       response,
@@ -39,6 +42,7 @@ export function homeRoutes({ store }: Pick<Tools, "store">): Router {
       { title: "From one test print to an exposure time", here: "home" },
       {
         uses,
+        reminder: safety.isDue ? safetyWords(safety) : null,
         cards: tests.map((test) => testCard(store, test)),
         offersSamples: !tests.some((test) => test.invented),
       },

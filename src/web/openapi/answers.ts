@@ -145,7 +145,15 @@ export const answerSchemas = {
   TestSummary: testSummary,
   Exposure: exposureAnswer,
   Comparison: comparison,
-  Restored: z.object({ createdAt: z.string(), version: z.string(), tests: z.int(), pictures: z.int() }),
+  Restored: z.object({
+    createdAt: z.string(),
+    version: z.string(),
+    tests: z.int(),
+    pictures: z.int(),
+    missing: z.array(z.string()),
+    damaged: z.array(z.string()),
+    replaced: z.string(),
+  }),
 } as const;
 
 export type AnswerName = keyof typeof answerSchemas;

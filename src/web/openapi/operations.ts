@@ -1,4 +1,5 @@
 // Every route of the API for the document. A new route is one entry here; a test names what is missing.
+import { restoreQuerySchema } from "#shared/schema/backup.ts";
 import { comparisonRequestSchema } from "#shared/schema/comparisons.ts";
 import { correctionQuerySchema } from "#shared/schema/correction.ts";
 import { evennessRequestSchema } from "#shared/schema/evenness.ts";
@@ -219,7 +220,9 @@ export const operations: Readonly<Record<string, Operation>> = {
   "POST /api/restore": {
     summary: "Replaces everything by a backup, once all of it is proved",
     binary: "application/x-tar",
+    query: restoreQuerySchema,
     gives: "Restored",
     troubles: [503],
   },
+  "POST /api/restore/{id}": { summary: "Restores a backup that was looked into", gives: "Restored", troubles: [503] },
 };
