@@ -20,6 +20,7 @@ export type InputErrorCode =
   | "other-site"
   | "unknown-host"
   | "upload-stalled"
+  | "changed-meanwhile"
   | "data-folder-gone"
   | "picture-missing"
   | "backup-unreadable";

@@ -67,6 +67,8 @@ export type FilmInput = z.infer<typeof filmInputSchema>;
 interface Stored {
   readonly id: string;
   readonly createdAt: string;
+  /** When it was last changed: its version. */
+  readonly updatedAt: string;
 }
 export type Lamp = LampInput & Stored;
 export type Support = SupportInput & Stored;

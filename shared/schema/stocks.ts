@@ -15,7 +15,7 @@ export const stockInputSchema = z.object({
   archived: z.boolean().default(false),
 });
 export type StockInput = z.infer<typeof stockInputSchema>;
-export type Stock = StockInput & { readonly id: string; readonly createdAt: string };
+export type Stock = StockInput & { readonly id: string; readonly createdAt: string; readonly updatedAt: string };
 
 export const recipeLineSchema = z.object({
   name: lineSchema().min(1, "name the ingredient").max(120),

@@ -17,7 +17,7 @@ import {
   type SupportInput,
 } from "#shared/schema/materials.ts";
 import { stockInputSchema, type Stock, type StockInput } from "#shared/schema/stocks.ts";
-import { newId } from "./ids.ts";
+import { laterThan, newId } from "./ids.ts";
 import { withoutWhatNoLongerFits } from "./old-record.ts";
 import { isForeignKeyError, type Sql, type SqlRow } from "./sql.ts";
 
@@ -77,18 +77,23 @@ interface MaterialTableOptions<Input> {
 }
 
 function materialTable<
-  Material extends Input & { id: string; createdAt: string },
+  Material extends Input & { id: string; createdAt: string; updatedAt: string },
   Input extends { name: string; archived: boolean },
 >({ sql, now, kind, schema }: MaterialTableOptions<Input>): MaterialTable<Material, Input> {
   const noun = materialNouns[kind];
 
   function materialFrom(row: SqlRow): Material {
     const input = withoutWhatNoLongerFits(schema, JSON.parse(String(row["record"])));
-    return { ...input, id: String(row["id"]), createdAt: String(row["created_at"]) } as Material;
+    return {
+      ...input,
+      id: String(row["id"]),
+      createdAt: String(row["created_at"]),
+      updatedAt: String(row["updated_at"]),
+    } as Material;
   }
 
   function find(id: string): Material | undefined {
-    const row = sql.get(`SELECT id, created_at, record FROM ${kind} WHERE id = ?`, id);
+    const row = sql.get(`SELECT id, created_at, updated_at, record FROM ${kind} WHERE id = ?`, id);
     return row === undefined ? undefined : materialFrom(row);
   }
 
@@ -108,7 +113,7 @@ function materialTable<
     list({ archived = false } = {}) {
       const where = archived ? "" : "WHERE archived = 0";
       return sql
-        .all(`SELECT id, created_at, record FROM ${kind} ${where} ORDER BY name COLLATE NOCASE, id`)
+        .all(`SELECT id, created_at, updated_at, record FROM ${kind} ${where} ORDER BY name COLLATE NOCASE, id`)
         .map(materialFrom);
     },
     create(input, { id = newId() } = {}) {
@@ -125,10 +130,10 @@ function materialTable<
       return get(id);
     },
     replace(id, input) {
-      get(id);
+      const { updatedAt } = get(id);
       sql.run(
         `UPDATE ${kind} SET updated_at = ?, name = ?, archived = ?, record = ? WHERE id = ?`,
-        now().toISOString(),
+        laterThan(updatedAt, now()),
         input.name,
         input.archived ? 1 : 0,
         JSON.stringify(input),

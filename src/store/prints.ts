@@ -2,7 +2,7 @@
 import { InputError } from "#shared/errors.ts";
 import { printStateOf, type PrintState } from "#shared/prints/procedure.ts";
 import { printInputSchema, type PrintInput, type SavedPrint } from "#shared/schema/prints.ts";
-import { newId } from "./ids.ts";
+import { laterThan, newId } from "./ids.ts";
 import { withoutWhatNoLongerFits } from "./old-record.ts";
 import type { Sql, SqlRow, SqlValue } from "./sql.ts";
 
@@ -103,10 +103,10 @@ export function printTable(sql: Sql, now: () => Date): PrintTable {
       return get(id);
     },
     replace(id, input, { pictureId = get(id).pictureId } = {}) {
-      get(id);
+      const { updatedAt } = get(id);
       sql.run(
         `UPDATE prints SET updated_at = ?, state = ?, outcome = ?, lamp_id = ?, support_id = ?, coating_id = ?, film_id = ?, picture_id = ?, record = ? WHERE id = ?`,
-        now().toISOString(),
+        laterThan(updatedAt, now()),
         printStateOf(input.steps),
         input.outcome ?? null,
         input.lampId,

@@ -1,7 +1,6 @@
 // The data folder: one SQLite database and one folder of pictures.
 import { accessSync, constants, existsSync, mkdirSync, readdirSync, rmSync, statSync } from "node:fs";
 import { dirname, join } from "node:path";
-import { InputError } from "#shared/errors.ts";
 import { backupPieces, passingPrefix } from "./backup.ts";
 import { materialTables, stockTable, type MaterialTables, type StockTable } from "./materials.ts";
 import {
@@ -184,7 +183,7 @@ function refuseDamagedDatabase(dataDir: string, sql: Sql): void {
 }
 
 function isMissingOrEmpty(file: string): boolean {
-  const found = statSync(file, { throwIfNoEntry: false });
+  const found = existsSync(file) ? statSync(file) : undefined;
   return found === undefined || (found.isFile() && found.size === 0);
 }
 

@@ -4,7 +4,7 @@ import type { Channel, Verdict } from "#shared/schema/curve.ts";
 import type { TimedTest } from "#shared/lookup/exposure-for-combination.ts";
 import type { Tablet } from "#shared/schema/reading.ts";
 import type { SavedTest, TestFilter, TestSummary } from "#shared/schema/test.ts";
-import { newId } from "./ids.ts";
+import { laterThan, newId } from "./ids.ts";
 import { readRequest } from "./old-record.ts";
 import type { Sql, SqlRow, SqlValue } from "./sql.ts";
 
@@ -182,7 +182,8 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
       return get(id);
     },
     replace(id, record) {
-      write(id, record, get(id).createdAt, now().toISOString());
+      const { createdAt, updatedAt } = get(id);
+      write(id, record, createdAt, laterThan(updatedAt, now()));
       return get(id);
     },
     remove(id) {

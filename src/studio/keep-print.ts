@@ -2,6 +2,7 @@
 import { defaultProcedure, runStepsFrom } from "#shared/prints/procedure.ts";
 import { printInputSchema, type PrintPatch, type PrintRequest, type SavedPrint } from "#shared/schema/prints.ts";
 import { checkMaterials } from "./check-materials.ts";
+import { refuseIfChanged } from "./seen-version.ts";
 import type { Tools } from "./tools.ts";
 
 /**
@@ -18,9 +19,16 @@ export function beginPrint({ store }: Pick<Tools, "store">, request: PrintReques
 
 /**
  * Changes any part of a print; what is not named stays.
- * @throws InputError "not-found", or "bad-request" for unknown materials
+ * @param seenVersion of the print that the changes were made on
+ * @throws InputError "not-found", "changed-meanwhile", or "bad-request" for unknown materials
  */
-export function changePrint({ store }: Pick<Tools, "store">, id: string, changes: Readonly<PrintPatch>): SavedPrint {
+export function changePrint(
+  { store }: Pick<Tools, "store">,
+  id: string,
+  changes: Readonly<PrintPatch>,
+  { seenVersion }: { seenVersion?: string | undefined } = {},
+): SavedPrint {
+  refuseIfChanged(seenVersion, store.prints.get(id), changes);
   const input = printInputSchema.parse({ ...store.prints.get(id), ...changes });
   checkMaterials(store, input);
   return store.prints.replace(id, input);

@@ -5,6 +5,7 @@ import { version } from "#src/version.ts";
 import { assessWithMaterials } from "./assess-saved.ts";
 import { checkMaterials } from "./check-materials.ts";
 import { measurePrint, type PrintPictures } from "./measure-print.ts";
+import { refuseIfChanged } from "./seen-version.ts";
 import type { Tools } from "./tools.ts";
 
 /** Fields that decide what is measured in the picture. */
@@ -14,14 +15,17 @@ const measuringFields = ["tablet", "corners", "reference"] as const satisfies re
  * Applies changes to a saved test. A field set to null is forgotten: `"corners": null` finds the tablet anew.
  *
  * @param changes any part of the test's request, as it came
- * @throws InputError "not-found", or whatever stops the reading
+ * @param seenVersion of the test that the changes were made on
+ * @throws InputError "not-found", "changed-meanwhile", or whatever stops the reading
  * @throws ZodError when the changed request is not one
  */
 export async function rereadTest(
   { store, imaging }: Tools,
   id: string,
   changes: Readonly<Record<string, unknown>>,
+  { seenVersion }: { seenVersion?: string | undefined } = {},
 ): Promise<SavedTest> {
+  refuseIfChanged(seenVersion, store.tests.get(id), changes);
   let measured: { readonly request: TestRequest; readonly reading: Reading } | null = null;
   for (;;) {
     const before = store.tests.get(id);

@@ -27,6 +27,7 @@ export const statusByCode: Readonly<Record<InputErrorCode, number>> = {
   "other-site": 403,
   "unknown-host": 403,
   "upload-stalled": 408,
+  "changed-meanwhile": 409,
   "data-folder-gone": 507,
   "picture-missing": 410,
   "backup-unreadable": 400,

@@ -5,6 +5,8 @@ import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchem
 import { stockInputSchema } from "#shared/schema/stocks.ts";
 import type { MaterialTable } from "#src/store/materials.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { refuseIfChanged } from "#src/studio/seen-version.ts";
+import { sayVersion, seenVersionOf } from "#src/web/seen-version.ts";
 import { jsonBody } from "./json-body.ts";
 
 const listQuerySchema = z.object({ archived: z.enum(["true", "false"]).default("false") });
@@ -19,7 +21,7 @@ export function materialRoutes({ store }: Pick<Tools, "store">): Router {
   return router;
 }
 
-function addRoutes<Material extends object, Input>(
+function addRoutes<Material extends { readonly id: string; readonly updatedAt: string }, Input>(
   router: Router,
   path: string,
   table: Omit<MaterialTable<Material, Input>, "countTests">,
@@ -31,18 +33,21 @@ function addRoutes<Material extends object, Input>(
   });
   router.post(path, (request, response) => {
     const material = table.create(schema.parse(jsonBody(request)));
-    response
-      .status(201)
-      .location(`${path}/${"id" in material ? String(material.id) : ""}`)
-      .json(material);
+    response.status(201).location(`${path}/${material.id}`).json(material);
   });
   router.get(`${path}/:id`, (request, response) => {
-    response.json(table.get(request.params.id));
+    const material = table.get(request.params.id);
+    sayVersion(response, material);
+    response.json(material);
   });
   router.patch(`${path}/:id`, (request, response) => {
     const { id } = request.params;
     const changes = jsonBody(request);
-    response.json(table.replace(id, schema.parse({ ...table.get(id), ...changes })));
+    const before = table.get(id);
+    refuseIfChanged(seenVersionOf(request, changes), before, changes);
+    const material = table.replace(id, schema.parse({ ...before, ...changes }));
+    sayVersion(response, material);
+    response.json(material);
   });
   router.delete(`${path}/:id`, (request, response) => {
     table.remove(request.params.id);

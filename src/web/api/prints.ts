@@ -6,6 +6,7 @@ import { printPatchSchema, printRequestSchema } from "#shared/schema/prints.ts";
 import { beginPrint, changePrint, deletePrint, keepPrintPicture } from "#src/studio/keep-print.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { receiveUpload } from "#src/web/upload.ts";
+import { sayVersion, seenVersionOf } from "#src/web/seen-version.ts";
 import { jsonBody } from "./json-body.ts";
 
 const printFilterSchema = z.object({
@@ -28,10 +29,17 @@ export function printRoutes(tools: Tools): Router {
     response.status(201).location(`/api/prints/${print.id}`).json(print);
   });
   router.get("/api/prints/:id", (request, response) => {
-    response.json(store.prints.get(request.params.id));
+    const print = store.prints.get(request.params.id);
+    sayVersion(response, print);
+    response.json(print);
   });
   router.patch("/api/prints/:id", (request, response) => {
-    response.json(changePrint(tools, request.params.id, printPatchSchema.parse(jsonBody(request))));
+    const body = jsonBody(request);
+    const print = changePrint(tools, request.params.id, printPatchSchema.parse(body), {
+      seenVersion: seenVersionOf(request, body),
+    });
+    sayVersion(response, print);
+    response.json(print);
   });
   router.put("/api/prints/:id/picture", async (request, response) => {
     const upload = await receiveUpload(request, response);

@@ -6,6 +6,7 @@ import { recordTest } from "#src/studio/record-test.ts";
 import { rereadTest } from "#src/studio/reread-test.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { jsonField, printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
+import { sayVersion, seenVersionOf } from "#src/web/seen-version.ts";
 import { jsonBody } from "./json-body.ts";
 
 export function testRoutes(tools: Tools): Router {
@@ -24,10 +25,16 @@ export function testRoutes(tools: Tools): Router {
     response.json(tests);
   });
   router.get("/api/tests/:id", (request, response) => {
-    response.json(testAnswer(store.tests.get(request.params.id)));
+    const test = store.tests.get(request.params.id);
+    sayVersion(response, test);
+    response.json(testAnswer(test));
   });
   router.patch("/api/tests/:id", async (request, response) => {
-    response.json(testAnswer(await rereadTest(tools, request.params.id, jsonBody(request))));
+    const { version: _version, ...changes } = jsonBody(request);
+    const seenVersion = seenVersionOf(request, jsonBody(request));
+    const test = await rereadTest(tools, request.params.id, changes, { seenVersion });
+    sayVersion(response, test);
+    response.json(testAnswer(test));
   });
   router.delete("/api/tests/:id", (request, response) => {
     deleteTest(tools, request.params.id);

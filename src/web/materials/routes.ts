@@ -9,8 +9,9 @@ import {
   supportInputSchema,
   type MaterialKind,
 } from "#shared/schema/materials.ts";
+import { refuseIfChanged } from "#src/studio/seen-version.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { formValuesFrom, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
+import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { firstPlainIssue } from "#src/web/plain-issues.ts";
 import { problemFrom } from "#src/web/problem.ts";
@@ -18,6 +19,7 @@ import { materialInputFrom, materialKindOf } from "./forms.ts";
 import { materialListView, materialView } from "./view.ts";
 
 const maxFormBytes = 100_000;
+
 export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
   const router = Router();
   const form = express.urlencoded({ extended: false, limit: maxFormBytes });
@@ -96,7 +98,7 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
         const { field, message } = firstPlainIssue(error);
         show({ [field || "name"]: `${message.charAt(0).toUpperCase()}${message.slice(1)}.` }, 400);
       } else if (error instanceof InputError && error.code !== "not-found")
-        show({ name: error.detail }, problemFrom(error).status);
+        show({ [error.code === "changed-meanwhile" ? "version" : "name"]: error.detail }, problemFrom(error).status);
       else throw error;
     }
   }
@@ -121,6 +123,7 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
     const values = formValuesFrom(request.body);
     orShow(
       () => {
+        refuseIfChanged(textOf(values, "version") || undefined, store[kind].get(id), values);
         replace(kind, id, materialInputFrom(kind, values));
         response.redirect(303, `/materials/${kind}/${id}`);
       },

@@ -5,7 +5,7 @@ import type { MaterialKind } from "#shared/schema/materials.ts";
 import { lampAgeingWords } from "#shared/words/lamp-words.ts";
 import type { Store } from "#src/store/store.ts";
 import { lampHistory } from "#src/studio/lamp-history.ts";
-import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
+import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { lampPlot } from "#src/web/studio/lamp-plot.ts";
 import { testCard } from "#src/web/tests/card.ts";
 import { kindWords, materialKinds, materialValuesOf } from "./forms.ts";
@@ -73,6 +73,12 @@ export function materialView(store: Store, { kind, id, values, errors }: Materia
     kind,
     id,
     ...words(kind),
+    version: material.updatedAt,
+    // What was typed on an older version stays in the form; beside it stands what others saved.
+    meanwhile:
+      values === null || errors["version"] === undefined
+        ? null
+        : typedAndSaved(values, materialValuesOf(kind, material)),
     values: values ?? materialValuesOf(kind, material),
     errors,
     tests: store.tests.list({ ...filter, limit: shownTests }).tests.map((test) => testCard(store, test)),
@@ -84,4 +90,12 @@ export function materialView(store: Store, { kind, id, values, errors }: Materia
     allHref: `/tests?${new URLSearchParams(filter).toString()}`,
     lookupHref: kind === "films" ? null : `/exposures?${new URLSearchParams(filter).toString()}`,
   };
+}
+
+/** What stands in the form against what others saved meanwhile, where they differ. */
+function typedAndSaved(typed: FormValues, saved: FormValues): { field: string; yours: string; theirs: string }[] {
+  return Object.keys(typed)
+    .filter((field) => field !== "version")
+    .map((field) => ({ field, yours: textOf(typed, field), theirs: textOf(saved, field) }))
+    .filter(({ yours, theirs }) => yours !== theirs);
 }

@@ -4,7 +4,11 @@ import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchem
 import { cornersSchema, pointPxSchema } from "#shared/schema/reading.ts";
 import { testRequestSchema } from "#shared/schema/test.ts";
 
-const stored = { id: z.string(), createdAt: z.iso.datetime({ offset: true }) };
+const stored = {
+  id: z.string(),
+  createdAt: z.iso.datetime({ offset: true }),
+  updatedAt: z.iso.datetime({ offset: true }),
+};
 const orNull = <Schema extends z.ZodType>(schema: Schema) => z.union([schema, z.null()]);
 const numberOrNull = orNull(z.number());
 

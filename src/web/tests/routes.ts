@@ -186,6 +186,8 @@ export function testPageRoutes(tools: Tools): Router {
           lead: "What was written about this test. The picture is read again where that matters.",
           sendLabel: "Keep the changes",
         }),
+        version: test.updatedAt,
+        changed: errors["version"] === undefined ? null : { words: errors["version"], href: `/tests/${test.id}` },
         furtherOpen: true,
       },
     );
@@ -230,7 +232,8 @@ export function testPageRoutes(tools: Tools): Router {
           "temperatureC",
         ].map((name) => [name, null]),
       );
-      await rereadTest(tools, id, { ...emptied, ...written });
+      const seenVersion = textOf(values, "version") || undefined;
+      await rereadTest(tools, id, { ...emptied, ...written }, { seenVersion });
       response.redirect(303, `/tests/${id}`);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;

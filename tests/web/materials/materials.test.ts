@@ -17,7 +17,9 @@ describe.each([
     const shown = await request(app).get(`/api/${resource}/${made.body.id}`).expect(200);
     expect(shown.body).toEqual(made.body);
     const changed = await request(app).patch(`/api/${resource}/${made.body.id}`).send(change).expect(200);
-    expect(changed.body).toEqual({ ...made.body, ...change });
+    const { updatedAt } = changed.body as { updatedAt: string };
+    expect(changed.body).toEqual({ ...made.body, ...change, updatedAt });
+    expect(updatedAt > (made.body as { updatedAt: string }).updatedAt).toBe(true);
     const all = await request(app).get(`/api/${resource}?archived=true`).expect(200);
     expect(all.body).toEqual([changed.body]);
     await request(app).delete(`/api/${resource}/${made.body.id}`).expect(204);
