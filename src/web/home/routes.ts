@@ -2,7 +2,7 @@
 import { Router } from "express";
 import type { Tools } from "#src/studio/tools.ts";
 import { safetyOf } from "#src/studio/keep-safe.ts";
-import { safetyWords } from "#src/web/studio/safe.ts";
+import { safetyWords } from "#src/web/studio/safe-words.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { testCard } from "#src/web/tests/card.ts";
 

@@ -4,27 +4,18 @@ import { InputError } from "#shared/errors.ts";
 import { formatDay, formatDayAndTime } from "#shared/format/instant.ts";
 import type { KeptReason } from "#src/store/kept-states.ts";
 import type { Restored } from "#src/studio/back-up.ts";
-import { lookIntoBackup, restoreHeldBackup, restoreKeptState, safetyOf, type Safety } from "#src/studio/keep-safe.ts";
+import { lookIntoBackup, restoreHeldBackup, restoreKeptState, safetyOf } from "#src/studio/keep-safe.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { withSentBackup } from "#src/web/backup-upload.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { renderPage } from "#src/web/parts/render.ts";
+import { safetyWords } from "./safe-words.ts";
 
 const reasonWords: Readonly<Record<KeptReason, string>> = {
   daily: "kept once a day",
   "before-migration": "kept before a newer version of Wedgewright changed the database",
   replaced: "what was here before a backup was restored",
 };
-
-/** What the first page and this one say about the last backup. */
-export function safetyWords({ lastBackupAt, testsSince, daysSince }: Safety): string {
-  const tests = `${testsSince} ${testsSince === 1 ? "test" : "tests"}`;
-  if (lastBackupAt === null)
-    return testsSince === 0 ? "Nothing of your own is here yet." : `${tests} here, and never saved elsewhere.`;
-  const day = `Last saved on ${formatDay(lastBackupAt)}`;
-  if (testsSince === 0) return `${day}; no test has been added since.`;
-  return `${day}, ${daysSince === 0 ? "today" : `${daysSince} ${daysSince === 1 ? "day" : "days"} ago`}; ${tests} since.`;
-}
 
 export function safePageRoutes(tools: Tools): Router {
   const router = Router();
