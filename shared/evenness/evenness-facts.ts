@@ -1,4 +1,5 @@
 // What is worth knowing about the map of a lamp's light, as codes and numbers. shared/words/evenness-words.ts makes the sentences.
+import { TroubleError } from "#shared/errors.ts";
 
 /** Facts about a map. */
 export type EvennessWarning =
@@ -8,3 +9,14 @@ export type EvennessWarning =
   /** Shares (0-1) of the bed that the tablets span. */
   | { readonly code: "edges-not-measured"; readonly widthShare: number; readonly depthShare: number }
   | { readonly code: "no-paper" };
+
+/** Why several tablets give no map. Tablets are numbered from 1, in the order of the request. */
+export type EvennessTrouble =
+  | { readonly code: "tablets-in-line" }
+  | { readonly code: "middle-tablet-without-curve"; readonly tablet: number }
+  | { readonly code: "tablet-without-middle-blue"; readonly tablet: number };
+
+/** An error that carries such a trouble. */
+export function evennessTrouble(trouble: EvennessTrouble, field: string): TroubleError {
+  return new TroubleError("evenness-unknown", trouble, { field });
+}

@@ -1,10 +1,9 @@
 // How much light each of several alike tablets got, by sliding its steps along the curve of the one nearest the middle.
 import { logHAtDensity, shareAt } from "#shared/curve/curve-at.ts";
 import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
-import { InputError } from "#shared/errors.ts";
 import type { Curve } from "#shared/schema/curve.ts";
 import type { PointPx, ReadingStep, Tablet } from "#shared/schema/reading.ts";
-import type { EvennessWarning } from "./evenness-facts.ts";
+import { evennessTrouble, type EvennessWarning } from "./evenness-facts.ts";
 import { stepLogH } from "#shared/tablet/log-exposure.ts";
 import { median } from "#shared/statistics/robust.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
@@ -37,7 +36,7 @@ export interface ReadTablet {
 /**
  * Relative irradiance at each tablet's steps of middle blue [stops], the tablet nearest the middle about 0.
  * @param tablets three or more, exposed alike, in the order in which their troubles shall be named
- * @throws InputError "evenness-unknown" when they lie on one line, when the middle one gives no curve, or when one has too few telling steps
+ * @throws TroubleError "evenness-unknown" when they lie on one line, when the middle one gives no curve, or when one has too few telling steps
  * Source: common practice, no source.
  */
 export function lightAtTablets(
@@ -46,11 +45,7 @@ export function lightAtTablets(
 ): { places: MeasuredPlace[]; warnings: EvennessWarning[] } {
   const wholes = tablets.map(({ steps, placeOf }) => meanOf(steps.map(({ centre }) => placeOf(centre))));
   if (breadthOf(wholes) < leastBreadth) {
-    throw new InputError(
-      "evenness-unknown",
-      "The tablets lie on one line, or all in one place, so the map would know nothing of the bed beside it. Lay them towards its corners and in its middle, and check the places.",
-      { field: "tablets" },
-    );
+    throw evennessTrouble({ code: "tablets-in-line" }, "tablets");
   }
   const fromMiddle = (place: Place): number => Math.hypot(place.x - 0.5, place.y - 0.5);
   const middleIndex = wholes.reduce((best, place, i) => (fromMiddle(place) < fromMiddle(wholes[best]!) ? i : best), 0);
@@ -69,19 +64,14 @@ export function lightAtTablets(
     })),
   });
   if (curve === null)
-    throw new InputError(
-      "evenness-unknown",
-      `Tablet ${middleIndex + 1}, nearest the middle, gave no curve. Check its corners, and that its steps run from deep blue to paper.`,
-      { field: `tablets.${middleIndex}.corners` },
+    throw evennessTrouble(
+      { code: "middle-tablet-without-curve", tablet: middleIndex + 1 },
+      `tablets.${middleIndex}.corners`,
     );
   const places = tablets.map(({ placeOf, steps }, i): MeasuredPlace => {
     const telling = tellingSteps(curve, steps, logHOf);
     if (telling.length < fewestTellingSteps) {
-      throw new InputError(
-        "evenness-unknown",
-        `Tablet ${i + 1} has too few steps of middle blue to be compared with the others. Check its corners, and the exposure.`,
-        { field: `tablets.${i}.corners` },
-      );
+      throw evennessTrouble({ code: "tablet-without-middle-blue", tablet: i + 1 }, `tablets.${i}.corners`);
     }
     const shifts = telling.map(({ shift }) => shift);
     const mean = shifts.reduce((sum, shift) => sum + shift, 0) / shifts.length;

@@ -1,7 +1,7 @@
 // What is said about the map of a lamp's light over its bed.
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { beyondDoubt, type EvennessMap } from "#shared/evenness/evenness.ts";
-import type { EvennessWarning } from "#shared/evenness/evenness-facts.ts";
+import type { EvennessTrouble, EvennessWarning } from "#shared/evenness/evenness-facts.ts";
 import { sentenceOf, type Sentences } from "./sentences.ts";
 
 const warnings: Sentences<EvennessWarning> = {
@@ -17,6 +17,16 @@ const warnings: Sentences<EvennessWarning> = {
 
 /** What to keep in mind with a map. */
 export const evennessWarningWords = (fact: EvennessWarning): string => sentenceOf(warnings, fact);
+
+/** Why several tablets give no map, and what to do. */
+export const evennessTroubleSentences: Sentences<EvennessTrouble> = {
+  "tablets-in-line":
+    "The tablets lie on one line, or all in one place, so the map would know nothing of the bed beside it. Lay them towards its corners and in its middle, and check the places.",
+  "middle-tablet-without-curve": ({ tablet }) =>
+    `Tablet ${tablet}, nearest the middle, gave no curve. Check its corners, and that its steps run from deep blue to paper.`,
+  "tablet-without-middle-blue": ({ tablet }) =>
+    `Tablet ${tablet} has too few steps of middle blue to be compared with the others. Check its corners, and the exposure.`,
+};
 
 /** Name of a place of the bed as one looks down on it. */
 export function placeName({ x, y }: { readonly x: number; readonly y: number }): string {

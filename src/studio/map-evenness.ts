@@ -8,6 +8,7 @@ import { lightAtTablets, type ReadTablet } from "#shared/evenness/evenness-from-
 import type { EvennessWarning } from "#shared/evenness/evenness-facts.ts";
 import { evennessReasons, evennessWarningWords } from "#shared/words/evenness-words.ts";
 import { inWords } from "#shared/words/sentences.ts";
+import { errorInWords } from "#shared/words/trouble-words.ts";
 import { homographyFromCorners, inverseHomography, mapPoint, type Homography } from "#shared/reading/homography.ts";
 import type { Evenness, EvennessRequest } from "#shared/schema/evenness.ts";
 import { plainTime } from "#shared/format/plain-time.ts";
@@ -117,9 +118,17 @@ async function fromTablets(
       throw error;
     }
   }
-  const { places, warnings } = lightAtTablets(request.tablet, read);
+  const { places, warnings } = lightInWords(request.tablet, read);
   if (isPaperMissing) warnings.push({ code: "no-paper" });
   return finished({ kind: "tablets", places, request, lightFrom: "paper-beside-tablets", warnings });
+}
+
+function lightInWords(...tablets: Parameters<typeof lightAtTablets>): ReturnType<typeof lightAtTablets> {
+  try {
+    return lightAtTablets(...tablets);
+  } catch (error) {
+    throw errorInWords(error);
+  }
 }
 
 function placeOnBed(toBed: Homography | null): ReadTablet["placeOf"] {

@@ -27,7 +27,6 @@ const exceptions: Readonly<Record<string, string>> = {
 const worded: readonly string[] = [
   "shared/correction/correction.ts",
   "shared/correction/negative-layout.ts",
-  "shared/evenness/evenness-from-tablets.ts",
   "shared/prints/steps-after.ts",
   "shared/sun/local-clock.ts",
   "shared/tablet/wedge-sheet-code.ts",

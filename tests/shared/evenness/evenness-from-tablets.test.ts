@@ -52,7 +52,7 @@ describe("lightAtTablets", () => {
       expect.objectContaining({
         code: "evenness-unknown",
         field: "tablets.2.corners",
-        detail: expect.stringContaining("Tablet 3, nearest the middle, gave no curve"),
+        trouble: { code: "middle-tablet-without-curve", tablet: 3 },
       }),
     );
   });
@@ -66,7 +66,7 @@ describe("lightAtTablets", () => {
       expect.objectContaining({
         code: "evenness-unknown",
         field: "tablets.3.corners",
-        detail: expect.stringContaining("Tablet 4 has too few steps of middle blue"),
+        trouble: { code: "tablet-without-middle-blue", tablet: 4 },
       }),
     );
   });
