@@ -5,7 +5,8 @@ import type { TestRequest } from "#shared/schema/test.ts";
 import type { CurveStep } from "#shared/curve/curve-step.ts";
 import { fewestUsableSteps, fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
 import { longestSeconds, stepLogH } from "#shared/tablet/log-exposure.ts";
-import { stepToleranceLogH } from "#shared/tablet/tolerance.ts";
+import { usualCoating, type SystematicErrors } from "#shared/curve/systematic-errors.ts";
+import { stepToleranceLogH, wholeTabletSigmas } from "#shared/tablet/tolerance.ts";
 import type { AdviceWarning, AdviceWithReasons, TestAssessment } from "./advice-facts.ts";
 import { advice, adviseExposure, adviseOnBlank, adviseOnSolid, type AdviceTerms } from "./advise-exposure.ts";
 import { negativeAgainstCoating } from "#shared/film/negative-against-coating.ts";
@@ -47,7 +48,7 @@ export function assessTest({
   const filmInTest = request.filmInTest || isOnFilm;
   const warnings = [...printWarnings(request), ...setUpWarnings(request, { filmInTest, filmDensity })];
   const steps = reading.steps
-    .map((step, i) => curveStep(step, i, { request, levelDensities }))
+    .map((step, i) => curveStep(step, i, { request, levelDensities, count: reading.steps.length }))
     .sort((a, b) => a.logH - b.logH);
   const usable = steps.filter((step) => !step.isFlagged);
   const terms: AdviceTerms = {
@@ -79,7 +80,7 @@ export function assessTest({
       };
     case "tones":
   }
-  const curve = fitCharacteristicCurve({ channel, steps });
+  const curve = fitCharacteristicCurve({ channel, steps, errors: errorsOf(request, reading) });
   if (curve === null) {
     return {
       curve,
@@ -107,7 +108,11 @@ export function assessTest({
 function curveStep(
   step: ReadingStep,
   position: number,
-  { request, levelDensities }: { request: TestRequest; levelDensities: readonly number[] | undefined },
+  {
+    request,
+    levelDensities,
+    count,
+  }: { request: TestRequest; levelDensities: readonly number[] | undefined; count: number },
 ): CurveStep {
   const isRed = request.channel === "red";
   const logH = stepLogH({
@@ -123,6 +128,19 @@ function curveStep(
     density: isRed ? step.red : step.visual,
     sigma: isRed ? step.sigma : step.sigmaVisual,
     isFlagged: step.flags.some((flag) => distrustedFlags.includes(flag)),
+    tabletDensity: request.tablet.kind === "transmission" ? step.input : null,
+    place: request.tablet.kind === "sheet" || count < 2 ? null : (2 * position) / (count - 1) - 1,
+  };
+}
+
+/** What may bend the whole strip. */
+function errorsOf({ tablet }: TestRequest, reading: Reading): SystematicErrors {
+  const { scaleSigmaShare, baseSigmaDensity } = wholeTabletSigmas(tablet);
+  return {
+    tabletScale: scaleSigmaShare,
+    tabletBase: baseSigmaDensity,
+    ...usualCoating,
+    isCameraUnchecked: reading.warnings.some(({ code }) => code === "tone-unchecked"),
   };
 }
 

@@ -9,7 +9,9 @@ import {
   type FittedShape,
   type WeightedStep,
 } from "./candidate-shapes.ts";
+import type { RangeSource } from "#shared/schema/curve.ts";
 import { deltaSigma } from "./delta-method.ts";
+import { noSystematicErrors, type SystematicErrors } from "./systematic-errors.ts";
 
 /**
  * How far the flexible shapes may bend beforehand. Density made by light tends to its limit faster than a logistic does
@@ -37,6 +39,8 @@ export interface AveragedShape {
   readonly degreesOfFreedom: number;
   /** Factor by which the steps scatter more (or less) than their sigmas say. */
   readonly scatterFactor: number;
+  /** As given. */
+  readonly steps: readonly WeightedStep[];
 }
 
 /**
@@ -46,7 +50,11 @@ export interface AveragedShape {
  * @returns null where none can be fixed
  * Source: HoetingEtAl1999 (averaging over models).
  */
-export function averageShapes(stated: readonly WeightedStep[], sigmaPaper: number | null): AveragedShape | null {
+export function averageShapes(
+  stated: readonly WeightedStep[],
+  sigmaPaper: number | null,
+  errors: SystematicErrors = noSystematicErrors,
+): AveragedShape | null {
   const symmetric = fitShape({ model: symmetricSigmoid, steps: stated, starts: symmetricStarts(stated), sigmaPaper });
   if (!symmetric) return null;
   const base = symmetric.parameters;
@@ -67,7 +75,7 @@ export function averageShapes(stated: readonly WeightedStep[], sigmaPaper: numbe
     const factor = scatterFactor;
     const steps = stated.map((step) => ({ ...step, sigma: step.sigma * factor }));
     fits = candidates.map(({ model, starts }, i) =>
-      fitShape({ model, steps, starts: fits[i] ? [fits[i].parameters] : starts, sigmaPaper }),
+      fitShape({ model, steps, starts: fits[i] ? [fits[i].parameters] : starts, sigmaPaper, errors }),
     );
     shapes = supported(fits.filter((fit) => fit !== null));
     if (shapes.length === 0) return null;
@@ -76,7 +84,7 @@ export function averageShapes(stated: readonly WeightedStep[], sigmaPaper: numbe
     degreesOfFreedom = Math.max(1, stated.length - effective) + statedSigmaWeight;
     scatterFactor = Math.sqrt((chiSquared + statedSigmaWeight) / degreesOfFreedom);
   }
-  return { shapes, degreesOfFreedom, scatterFactor };
+  return { shapes, degreesOfFreedom, scatterFactor, steps: stated };
 }
 
 function supported(fits: readonly FittedShape[]): WeightedShape[] {
@@ -103,31 +111,76 @@ export function averagedQuantity(
   return { value, sigma: Math.sqrt(variance) };
 }
 
+/** A log exposure with its standard uncertainty and what that is made of. */
+export interface AveragedLogH {
+  readonly value: number;
+  readonly sigma: number;
+  readonly variances: ReadonlyMap<RangeSource, number>;
+}
+
 /**
  * Log exposure at which the shapes reach a share of their net density, averaged, with its standard uncertainty.
- * The uncertainty comes from the implicit function: how far the share moves, over how steep it is there.
+ * The uncertainty comes from the implicit function: how far the share moves, over how steep it is there. Each observation and
+ * each thing known beforehand moves the answer by its own influence; their squares are the budget, and sum to the variance.
  * @param share of the shape's own net density, which may itself depend on the parameters; held within 0.0001 to 0.9999
  */
 export function averagedLogH(
-  { shapes }: AveragedShape,
+  { shapes, steps }: AveragedShape,
   share: (shape: FittedShape, parameters: readonly number[]) => number,
-): { value: number; sigma: number } {
+): AveragedLogH {
   const held = (shape: FittedShape, parameters: readonly number[]) =>
     Math.min(0.9999, Math.max(1e-4, share(shape, parameters)));
   const each = shapes.map((shape) => {
-    const value = shape.model.logHAtShare(shape.parameters, held(shape, shape.parameters));
-    const slope =
-      (shape.model.share(shape.parameters, value + 1e-4) - shape.model.share(shape.parameters, value - 1e-4)) / 2e-4;
-    const moved = deltaSigma(
-      shape.covariance,
-      shape.parameters,
-      (parameters) => shape.model.share(parameters, value) - held(shape, parameters),
-    );
-    return { weight: shape.weight, value, sigma: moved / slope };
+    const { parameters } = shape;
+    const value = shape.model.logHAtShare(parameters, held(shape, parameters));
+    const slope = (shape.model.share(parameters, value + 1e-4) - shape.model.share(parameters, value - 1e-4)) / 2e-4;
+    const gradient = gradientOf(parameters, 4 + shape.model.extra, (moved) => {
+      return (shape.model.share(moved, value) - held(shape, moved)) / slope;
+    });
+    return { weight: shape.weight, value, squares: influenceSquares(shape, gradient) };
   });
   const value = each.reduce((sum, one) => sum + one.weight * one.value, 0);
-  const variance = each.reduce((sum, one) => sum + one.weight * (one.sigma ** 2 + (one.value - value) ** 2), 0);
-  return { value, sigma: Math.sqrt(variance) };
+  const variances = new Map<RangeSource, number>();
+  const add = (source: RangeSource, variance: number) =>
+    variances.set(source, (variances.get(source) ?? 0) + variance);
+  each.forEach((one, k) => {
+    one.squares.forEach((square, row) => {
+      const tabletShare = steps[row]?.tabletVarianceShare ?? 0;
+      add(shapes[k]!.sources[row]!, one.weight * square * (1 - tabletShare));
+      if (tabletShare > 0) add("tablet-steps", one.weight * square * tabletShare);
+    });
+    add("curve-shape", one.weight * (one.value - value) ** 2);
+  });
+  return { value, sigma: Math.sqrt([...variances.values()].reduce((sum, part) => sum + part, 0)), variances };
+}
+
+/** Squared influence of each residual on a quantity with the given gradient. */
+function influenceSquares(shape: WeightedShape, gradient: readonly number[]): number[] {
+  const direction = shape.covariance.map((row) => row.reduce((sum, value, j) => sum + value * gradient[j]!, 0));
+  // One difference along the direction gives the whole product of Jacobian and direction.
+  const size = Math.hypot(...direction);
+  if (!(size > 0)) return shape.sources.map(() => 0);
+  const step = 1e-5 / size;
+  const above = shape.residuals(shape.parameters.map((value, j) => value + step * direction[j]!));
+  const below = shape.residuals(shape.parameters.map((value, j) => value - step * direction[j]!));
+  return above.map((value, row) => ((value - below[row]!) / (2 * step)) ** 2);
+}
+
+/** Derivatives of a quantity that depends on the first `count` parameters alone. */
+function gradientOf(
+  parameters: readonly number[],
+  count: number,
+  quantity: (parameters: readonly number[]) => number,
+): number[] {
+  return parameters.map((value, j) => {
+    if (j >= count) return 0;
+    const delta = 1e-5 * Math.max(1, Math.abs(value));
+    const above = [...parameters];
+    const below = [...parameters];
+    above[j] = value + delta;
+    below[j] = value - delta;
+    return (quantity(above) - quantity(below)) / (2 * delta);
+  });
 }
 
 /** Density of one shape at a log exposure. */

@@ -1,5 +1,5 @@
 // The shapes that a curve is drawn from, each fitted to the same weighted steps.
-import type { Curve } from "#shared/schema/curve.ts";
+import type { Curve, RangeSource } from "#shared/schema/curve.ts";
 import { bisection } from "#shared/statistics/bisection.ts";
 import { choleskyFactor, logDeterminantOf } from "#shared/statistics/cholesky.ts";
 import { levenbergMarquardt } from "#shared/statistics/levenberg-marquardt.ts";
@@ -12,12 +12,17 @@ import {
   type BendFrame,
 } from "./flexible-sigmoid.ts";
 import { sigmoidLogH, sigmoidShare } from "./sigmoid.ts";
+import { errorModel, noSystematicErrors, type SystematicErrors } from "./systematic-errors.ts";
 
 export interface WeightedStep {
   readonly logH: number;
   readonly density: number;
   /** Standard uncertainty with everything in it: reading, tablet, coating. */
   readonly sigma: number;
+  /** Share (0-1) of `sigma` squared that comes from the tablet's tolerance. */
+  readonly tabletVarianceShare?: number;
+  readonly tabletDensity?: number | null;
+  readonly place?: number | null;
 }
 
 /** One shape, not yet fitted. All share their first four parameters: bottom, net density, middle, logarithm of the slope there. */
@@ -33,8 +38,12 @@ export interface ShapeModel {
 
 export interface FittedShape {
   readonly model: ShapeModel;
+  /** Of the shape; those of the systematic errors follow. */
   readonly parameters: readonly number[];
   readonly covariance: readonly (readonly number[])[];
+  /** Standardised residuals of the steps and of all that is known beforehand, and where each row comes from. */
+  readonly residuals: (parameters: readonly number[]) => readonly number[];
+  readonly sources: readonly RangeSource[];
   /** Sum of squared standardised residuals of the steps. */
   readonly chiSquared: number;
   /** Parameters in effect: those that the prior holds count less than one. */
@@ -56,8 +65,9 @@ const loosestCovariance = 1e60;
 
 export const symmetricSigmoid: ShapeModel = {
   family: "symmetric-sigmoid",
-  share: sigmoidShare,
-  logHAtShare: sigmoidLogH,
+  // Parameters beyond the first four are not the shape's.
+  share: (parameters, logH) => 1 / (1 + Math.exp(-4 * Math.exp(parameters[3]!) * (logH - parameters[2]!))),
+  logHAtShare: (parameters, share) => sigmoidLogH(parameters.slice(0, 4), share),
   penalty: () => [],
   extra: 0,
 };
@@ -108,20 +118,28 @@ export function fitShape({
   steps,
   starts,
   sigmaPaper,
+  errors = noSystematicErrors,
 }: {
   model: ShapeModel;
   steps: readonly WeightedStep[];
   starts: readonly (readonly number[])[];
   sigmaPaper: number | null;
+  errors?: SystematicErrors;
 }): FittedShape | null {
+  const systematic = errorModel(errors);
+  const offset = 4 + model.extra;
+  const placed = steps.map(({ tabletDensity = null, place = null }) => ({ tabletDensity, place }));
   const residuals = (parameters: readonly number[]): number[] => {
     const list = new Array<number>(steps.length);
     const bottom = parameters[0]!;
     const net = parameters[1]!;
     for (let i = 0; i < steps.length; i++) {
       const step = steps[i]!;
-      list[i] = (bottom + net * model.share(parameters, step.logH) - step.density) / step.sigma;
+      const logH = step.logH - systematic.lostLogH(parameters, offset, placed[i]!);
+      const density = bottom + net * model.share(parameters, logH);
+      list[i] = (systematic.readDensity(parameters, offset, density, placed[i]!) - step.density) / step.sigma;
     }
+    for (let k = 0; k < systematic.sources.length; k++) list.push(parameters[offset + k]!);
     for (const value of model.penalty(parameters)) list.push(value);
     if (sigmaPaper !== null) list.push(bottom / sigmaPaper);
     // Keep the levels and the slope within reason where a strip shows hardly any curve; silent for any real one.
@@ -136,7 +154,7 @@ export function fitShape({
   for (const start of starts) {
     const fit = levenbergMarquardt({
       residuals,
-      start,
+      start: start.length > offset ? start : [...start, ...systematic.sources.map(() => 0)],
       maxIterations: mostIterations,
       stepTolerance: 3e-7,
       parameterFloor: 1,
@@ -152,7 +170,7 @@ export function fitShape({
   let chiSquared = 0;
   for (let i = 0; i < steps.length; i++) chiSquared += all[i]! ** 2;
   let effectiveParameters = 4;
-  for (let j = 4; j < parameters.length; j++)
+  for (let j = 4; j < offset; j++)
     effectiveParameters +=
       1 - Math.min(1, covariance[j]![j]! / (model.family === "asymmetric-sigmoid" ? sigmaLogExponent ** 2 : 1));
   const factor = choleskyFactor(Float64Array.from(covariance.flat()), covariance.length, { leastPivot: 1e-300 });
@@ -161,6 +179,8 @@ export function fitShape({
     model,
     parameters,
     covariance,
+    residuals,
+    sources: all.map((_, i) => (i < steps.length ? "steps" : (systematic.sources[i - steps.length] ?? "curve-shape"))),
     chiSquared,
     effectiveParameters,
     logEvidence: -best.residualSumSquares / 2 + logDeterminantOf(factor, covariance.length) / 2 - priorVolume,

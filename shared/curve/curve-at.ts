@@ -7,7 +7,7 @@ import {
   type MonotoneCubic,
 } from "#shared/statistics/monotone-cubic.ts";
 
-type Shape = Pick<Curve, "samples" | "dMin" | "dMax">;
+type Shape = Pick<Curve, "samples" | "dMin" | "dMax"> & Partial<Pick<Curve, "shareSigmas">>;
 
 /**
  * Density of the fitted curve at a log exposure.
@@ -33,10 +33,23 @@ export function logHAtDensity(curve: Shape, density: number): number | null {
 /**
  * Log exposure at a share of the net density, measured from dMin up to dMax.
  * @param share strictly between 0 and 1: 0.90 is the shoulder point
+ * Where the curve says so itself (`shareSigmas`), camera and coating are allowed for, which the drawn samples do not.
  * @returns null where the measured part of the curve does not cross it
  * Source: Iso6846 (the shoulder at 90 % of net D-max).
  */
 export function logHAtShare(curve: Shape, share: number): number | null {
+  const known = (curve.shareSigmas ?? []).filter((entry) => typeof entry.logH === "number");
+  const above = known.findIndex((entry) => entry.share >= share);
+  if (above >= 0 && (above > 0 || known[0]!.share === share)) {
+    const shares = known.map((entry) => entry.share);
+    return monotoneCubicAt(
+      monotoneCubic(
+        shares,
+        known.map((entry) => entry.logH!),
+      ),
+      share,
+    );
+  }
   return logHAtDensity(curve, curve.dMin + share * (curve.dMax - curve.dMin));
 }
 

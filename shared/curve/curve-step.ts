@@ -14,6 +14,10 @@ export interface CurveStep {
   readonly sigma: number;
   /** True when the reading itself says that the step cannot be trusted. */
   readonly isFlagged: boolean;
+  /** Density of the tablet above the step; null or absent where none lay there. */
+  readonly tabletDensity?: number | null;
+  /** Place along the strip, -1 at its first step to 1 at its last; null or absent where it has none. */
+  readonly place?: number | null;
 }
 
 export type LeftOut = FittedStep["leftOut"];

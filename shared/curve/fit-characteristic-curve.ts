@@ -1,5 +1,5 @@
 // From measured steps to the characteristic curve: what is left out, which shape, how sure.
-import type { Channel, Curve, CurveSample } from "#shared/schema/curve.ts";
+import type { Channel, Curve, CurveSample, ShareSigma } from "#shared/schema/curve.ts";
 import { monotoneCubicAt, type MonotoneCubic } from "#shared/statistics/monotone-cubic.ts";
 import { fewRunsProbability } from "#shared/statistics/runs-test.ts";
 import { studentT95 } from "#shared/statistics/student-t.ts";
@@ -22,6 +22,7 @@ import { curvePoints, shoulderShare, toeDensity } from "./curve-points.ts";
 import type { CurveStep, LeftOut } from "./curve-step.ts";
 import { lastRisingStep, stepScatter } from "./falling-shoulder.ts";
 import { monotoneSmooth, smoothLogH } from "./monotone-smooth.ts";
+import { noSystematicErrors, type SystematicErrors } from "./systematic-errors.ts";
 import { wildSteps } from "./wild-steps.ts";
 
 /** Fewer usable steps than this cannot show a curve and its scatter. */
@@ -58,9 +59,11 @@ const widestHalfBand = 6;
 export function fitCharacteristicCurve({
   channel,
   steps,
+  errors = noSystematicErrors,
 }: {
   channel: Channel;
   steps: readonly CurveStep[];
+  errors?: SystematicErrors;
 }): Curve | null {
   const sorted = [...steps].sort((a, b) => a.logH - b.logH || a.index - b.index);
   const leftOut = new Map<number, LeftOut>();
@@ -78,8 +81,8 @@ export function fitCharacteristicCurve({
   if (!isEnough(kept)) return null;
 
   const weighted = withTolerance(kept, roughSlope(kept));
-  const free = averageShapes(weighted, null);
-  const average = free && isToeShown(free, weighted) ? free : averageShapes(weighted, sigmaPaper);
+  const free = averageShapes(weighted, null, errors);
+  const average = free && isToeShown(free, weighted) ? free : averageShapes(weighted, sigmaPaper, errors);
   const isReversed = peak !== null;
   const drawn = average && describesWell(average, kept) ? drawAverage(average, kept, isReversed) : drawSmooth(weighted);
   const measured = { lowest: kept[0]!.logH, highest: kept[kept.length - 1]!.logH };
@@ -153,6 +156,19 @@ function drawAverage(average: AveragedShape, kept: readonly CurveStep[], isRever
     const { sigma } = averagedLogH(average, share);
     return Number.isFinite(sigma) && sigma < hopelessLogH ? inflation * sigma : null;
   };
+  const knownAt = (share: number): ShareSigma => {
+    const { value, sigma, variances } = averagedLogH(
+      average,
+      (shape, parameters) => (share * netOf(shape, parameters)) / parameters[1]!,
+    );
+    if (!(Number.isFinite(sigma) && sigma < hopelessLogH)) return { share, logH: null, sigmaLogH: null };
+    return {
+      share,
+      logH: value > highest ? null : value,
+      sigmaLogH: inflation * sigma,
+      variances: [...variances].map(([source, variance]) => ({ source, variance: inflation ** 2 * variance })),
+    };
+  };
   const dMin = averagedQuantity(average, (_, parameters) => parameters[0]!).value;
   const family = bestFamily(average);
   const best = average.shapes.find((shape) => shape.model.family === family)!;
@@ -166,10 +182,7 @@ function drawAverage(average: AveragedShape, kept: readonly CurveStep[], isRever
     dMin,
     dMax: dMin + averagedQuantity(average, netOf).value,
     sigmaToeLogH: sigmaAt((_, parameters) => toeDensity / parameters[1]!),
-    shareSigmas: keptShares.map((share) => ({
-      share,
-      sigmaLogH: sigmaAt((shape, parameters) => (share * netOf(shape, parameters)) / parameters[1]!),
-    })),
+    shareSigmas: keptShares.map(knownAt),
     named: {
       family,
       parameters: isNamed ? best.parameters : [],
@@ -259,8 +272,15 @@ function withTolerance(steps: readonly CurveStep[], slope: (logH: number) => num
   return steps.map((step) => ({
     logH: step.logH,
     density: step.density,
-    sigma: Math.hypot(Math.max(step.sigma, 1e-3), slope(step.logH) * step.sigmaLogH),
+    ...withTabletVariance(Math.max(step.sigma, 1e-3), slope(step.logH) * step.sigmaLogH),
+    tabletDensity: step.tabletDensity ?? null,
+    place: step.place ?? null,
   }));
+}
+
+function withTabletVariance(reading: number, tablet: number): Pick<WeightedStep, "sigma" | "tabletVarianceShare"> {
+  const sigma = Math.hypot(reading, tablet);
+  return { sigma, tabletVarianceShare: (tablet / sigma) ** 2 };
 }
 
 /** Whether the steps themselves fix the bottom level. */

@@ -72,7 +72,7 @@ export function flexibleLogOdds(
 export function flexiblePenalty(frame: BendFrame, parameters: readonly number[]): number[] {
   const slope = (4 * Math.exp(parameters[3]!)) / frame.rate;
   const second = bends(frame, parameters);
-  const list = parameters.slice(4);
+  const list = parameters.slice(4, 4 + knots.length);
   for (const weights of slopeWeights) {
     let rise = slope;
     for (let j = 0; j < knots.length; j++) rise += second[j]! * weights[j]!;

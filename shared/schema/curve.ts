@@ -25,6 +25,36 @@ export interface FittedStep extends CurvePoint {
   readonly leftOut: "reversal" | "wild" | "flagged" | null;
 }
 
+/** What makes a range wide. */
+export type RangeSource =
+  /** Reading and coating, from step to step. */
+  | "steps"
+  /** The tablet, each step about the others. */
+  | "tablet-steps"
+  /** The tablet as a whole: its scale and clear base in the light of the test. */
+  | "tablet-scale-and-base"
+  /** The coating's slow change along the strip. */
+  | "coating-gradient"
+  /** Tone curve and stray light of an unchecked camera. */
+  | "camera"
+  /** Not knowing the true shape of the curve. */
+  | "curve-shape"
+  /** The clear film of the negative. */
+  | "film-base"
+  /** What one print differs from the next. */
+  | "print-to-print";
+
+/** How well the log exposure at a share of the net density is known. */
+export interface ShareSigma {
+  readonly share: number;
+  /** log10 of relative exposure there, camera and coating allowed for; absent in curves of older versions, null beyond the measured steps. */
+  readonly logH?: number | null;
+  /** Standard uncertainty; null where it is not known. */
+  readonly sigmaLogH: number | null;
+  /** What it is made of: variances [log10 squared], by source. */
+  readonly variances?: readonly { readonly source: RangeSource; readonly variance: number }[];
+}
+
 export interface Curve {
   readonly channel: Channel;
   /** The shape that the data supports best; the curve itself averages all shapes by their support. */
@@ -45,7 +75,7 @@ export interface Curve {
   /** Standard uncertainty of the shoulder's logH, and of the toe's; null where absent. */
   readonly sigmaLogH: { readonly toe: number | null; readonly shoulder: number | null };
   /** Standard uncertainty of logH at rising shares of the net density; null where it is not known. */
-  readonly shareSigmas: readonly { readonly share: number; readonly sigmaLogH: number | null }[];
+  readonly shareSigmas: readonly ShareSigma[];
   /** Family parameters with their covariance (row-major), empty for monotone-smooth. */
   readonly parameters: readonly number[];
   readonly covariance: readonly (readonly number[])[];

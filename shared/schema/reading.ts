@@ -17,6 +17,16 @@ export type PointPx = z.infer<typeof pointPxSchema>;
 export const cornersSchema = z.tuple([pointPxSchema, pointPxSchema, pointPxSchema, pointPxSchema]);
 export type Corners = z.infer<typeof cornersSchema>;
 
+/** How well the tablet as a whole is known in the light of the test; when absent, as well as a tablet's label usually is. */
+const tabletTrustShape = {
+  /** Standard uncertainty of one step's density about the others. */
+  toleranceDensity: z.number().min(0).max(0.5).optional(),
+  /** Standard uncertainty of all densities in proportion, in the light of the test (share: 0.025 is 2.5 %). */
+  scaleSigmaShare: z.number().min(0).max(0.3).optional(),
+  /** Standard uncertainty of the clear film that all steps share, in the light of the test. */
+  baseSigmaDensity: z.number().min(0).max(0.3).optional(),
+};
+
 const stepDensitySchema = z.number().min(0, "a density cannot be below 0").max(6, "no film is denser than 6");
 
 /** A film of known densities, clearest step first. */
@@ -30,8 +40,7 @@ const listedTransmissionSchema = z.object({
       (densities) => densities.every((density, index) => index === 0 || density > (densities[index - 1] ?? 0)),
       "each step must be denser than the one before: list the clearest first, and look for a slip of the keys",
     ),
-  /** Standard uncertainty of one listed density; default depends on whether it was calibrated. */
-  toleranceDensity: z.number().min(0).max(0.5).optional(),
+  ...tabletTrustShape,
 });
 
 /** A film of evenly spaced densities, clearest step first. */
@@ -40,7 +49,7 @@ const evenTransmissionSchema = z.object({
   steps: z.int().min(3, "a tablet needs at least 3 steps").max(maxSteps),
   increment: z.number().gt(0, "the increment must be above 0").min(0.001).max(1),
   firstDensity: stepDensitySchema.default(0.05),
-  toleranceDensity: z.number().min(0).max(0.5).optional(),
+  ...tabletTrustShape,
 });
 
 /** A strip uncovered in steps: the total seconds of each step, longest first. */

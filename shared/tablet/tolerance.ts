@@ -30,3 +30,19 @@ export function stepToleranceLogH(tablet: Tablet, input: number): number {
       return nominalToleranceDensity;
   }
 }
+
+/**
+ * What the densities of a label may be off by as a whole in ultraviolet, where they were not measured: all in proportion [share],
+ * and the clear film [density]. Labels speak of visual density; dyes, silver and film base differ in ultraviolet by a few per cent.
+ * Source: common practice, no source.
+ */
+export const nominalTablet = { scaleSigmaShare: 0.025, baseSigmaDensity: 0.02 } as const;
+
+/** Standard uncertainties of the whole tablet: of its scale [share] and of its clear film [density]. */
+export function wholeTabletSigmas(tablet: Tablet): { scaleSigmaShare: number; baseSigmaDensity: number } {
+  if (tablet.kind !== "transmission") return { scaleSigmaShare: 0, baseSigmaDensity: 0 };
+  return {
+    scaleSigmaShare: tablet.scaleSigmaShare ?? nominalTablet.scaleSigmaShare,
+    baseSigmaDensity: tablet.baseSigmaDensity ?? nominalTablet.baseSigmaDensity,
+  };
+}

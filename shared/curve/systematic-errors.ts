@@ -1,0 +1,91 @@
+// What bends a whole strip at once: tablet, coating, camera. Each is fitted along with the curve as a number that is known
+// beforehand to be about zero, so that its uncertainty is in every range and its share in the budget.
+import type { RangeSource } from "#shared/schema/curve.ts";
+
+/** How large the errors of a whole strip may be: standard deviations known beforehand. */
+export interface SystematicErrors {
+  /** All tablet densities in proportion, share. */
+  readonly tabletScale: number;
+  /** The clear film of the tablet, density. */
+  readonly tabletBase: number;
+  /** Coating from the middle of the strip to its ends, and its bow, share of density. */
+  readonly coatingGradient: number;
+  readonly coatingBow: number;
+  /** True where a camera's unknown tone curve and stray light lie in the densities. */
+  readonly isCameraUnchecked: boolean;
+}
+
+export const noSystematicErrors: SystematicErrors = {
+  tabletScale: 0,
+  tabletBase: 0,
+  coatingGradient: 0,
+  coatingBow: 0,
+  isCameraUnchecked: false,
+};
+
+/**
+ * What is usual of a coating brushed or poured by hand: in absence of anything known, between a careful one (about 1 %) and
+ * one that shows (2.5 %). Source: common practice, no source.
+ */
+export const usualCoating = { coatingGradient: 0.015, coatingBow: 0.012 } as const;
+
+/**
+ * A camera whose tone curve has not been checked: contrast of the deep tones against the mean, and stray light as a share of
+ * the paper's, even chance between 0 and 2 %. Source: common practice, no source.
+ */
+const camera = { contrastSigma: 0.1, contrastDensity: 1.5, flareMean: 0.01, flareSigma: 0.0058 } as const;
+
+/** A step as far as systematic errors care. */
+export interface PlacedStep {
+  /** Density of the tablet above the step, or null where no tablet lay there. */
+  readonly tabletDensity: number | null;
+  /** Place along the strip, -1 at its first step to 1 at its last; null where there is no such place. */
+  readonly place: number | null;
+}
+
+/** The errors as parameters of unit variance, and what they do to a step. */
+export interface ErrorModel {
+  readonly sources: readonly RangeSource[];
+  /** How much less light than its label says a step received [log10]. */
+  readonly lostLogH: (z: readonly number[], offset: number, step: PlacedStep) => number;
+  /** Density as read of a density as a uniform coating would have printed it. */
+  readonly readDensity: (z: readonly number[], offset: number, density: number, step: PlacedStep) => number;
+}
+
+/** The errors that can occur, each with its place among the parameters from `offset` on. */
+export function errorModel(errors: SystematicErrors): ErrorModel {
+  const sources: RangeSource[] = [];
+  const add = (size: number, source: RangeSource) => (size > 0 ? sources.push(source) - 1 : -1);
+  const scale = add(errors.tabletScale, "tablet-scale-and-base");
+  const base = add(errors.tabletBase, "tablet-scale-and-base");
+  const gradient = add(errors.coatingGradient, "coating-gradient");
+  const bow = add(errors.coatingBow, "coating-gradient");
+  const contrast = add(errors.isCameraUnchecked ? 1 : 0, "camera");
+  const flare = add(errors.isCameraUnchecked ? 1 : 0, "camera");
+  const value = (z: readonly number[], position: number) => (position < 0 ? 0 : z[position]!);
+  return {
+    sources,
+    lostLogH: (z, offset, { tabletDensity }) =>
+      tabletDensity === null
+        ? 0
+        : errors.tabletBase * value(z, base < 0 ? -1 : offset + base) +
+          errors.tabletScale * tabletDensity * value(z, scale < 0 ? -1 : offset + scale),
+    readDensity: (z, offset, density, { place }) => {
+      const uneven =
+        place === null
+          ? 0
+          : errors.coatingGradient * place * value(z, gradient < 0 ? -1 : offset + gradient) +
+            errors.coatingBow * (place * place - 1 / 3) * value(z, bow < 0 ? -1 : offset + bow);
+      const printed = density * (1 + uneven);
+      if (contrast < 0) return printed;
+      return seenByCamera(printed, z[offset + contrast]!, z[offset + flare]!);
+    },
+  };
+}
+
+/** Density as an unchecked camera gives it. Source: for flare, JonesCondit1941 (stray light adds to every reflectance alike). */
+function seenByCamera(density: number, contrast: number, flareZ: number): number {
+  const flare = Math.max(0, camera.flareMean + camera.flareSigma * flareZ);
+  const veiled = density <= 0 ? density : -Math.log10((10 ** -density + flare) / (1 + flare));
+  return veiled * (1 + camera.contrastSigma * contrast * (veiled / camera.contrastDensity - 1));
+}

@@ -1,0 +1,107 @@
+// Answers against truth, counted.
+import { stopsFromLogH } from "#shared/units/stops.ts";
+import type { Condition } from "./conditions.ts";
+import { narrowestHalfLogH } from "./narrowest-range.ts";
+import { assessed, simulatedPrint, type Margin } from "./simulated-print.ts";
+import type { FamilyName } from "./truth-curves.ts";
+
+export interface Outcome {
+  readonly seed: number;
+  readonly family: FamilyName;
+  readonly steps: number;
+  readonly verdict: string;
+  /** Advised minus true, stops; null where no time was told. */
+  readonly errorStops: number | null;
+  readonly lowerStops: number | null;
+  readonly upperStops: number | null;
+  readonly isHeld: boolean;
+  /** Lower bound against truth where no time was told, stops; above 0 the bound is false. */
+  readonly boundStops: number | null;
+  readonly narrowestStops: number;
+}
+
+export interface Plan {
+  readonly count: number;
+  readonly firstSeed: number;
+  readonly families: readonly FamilyName[];
+  readonly condition: Condition;
+  readonly margin: Margin;
+}
+
+export function outcomes({ count, firstSeed, ...rest }: Plan): Outcome[] {
+  return Array.from({ length: count }, (_, i) => outcome({ seed: firstSeed + i, ...rest }));
+}
+
+function outcome(input: Parameters<typeof simulatedPrint>[0]): Outcome {
+  const print = simulatedPrint(input);
+  const { seconds, lowerSeconds, upperSeconds, verdict } = assessed(print).exposure;
+  const from = (time: number | null) => (time === null ? null : stopsFromLogH(Math.log10(time) - print.truth));
+  const [errorStops, lowerStops, upperStops] = [seconds, lowerSeconds, upperSeconds].map(from);
+  return {
+    seed: input.seed,
+    family: print.coating.family,
+    steps: print.strip.steps,
+    verdict,
+    errorStops: errorStops!,
+    lowerStops: lowerStops!,
+    upperStops: upperStops!,
+    isHeld: seconds !== null && lowerStops! <= 0 && upperStops! >= 0,
+    boundStops: seconds === null ? lowerStops! : null,
+    narrowestStops: stopsFromLogH(narrowestHalfLogH(print)),
+  };
+}
+
+export interface Summary {
+  readonly tests: number;
+  readonly goodPercent: number;
+  readonly heldPercent: number;
+  readonly medianErrorStops: number;
+  readonly ninetyPercentErrorStops: number;
+  readonly meanErrorStops: number;
+  readonly medianHalfStops: number;
+  readonly medianNarrowestStops: number;
+  /** Called good, wrong by more than 0.3 stop, of all. */
+  readonly goodButFarPercent: number;
+  /** Called good with a range that misses, of all. */
+  readonly goodButMissedPercent: number;
+  /** Called good, wrong by more than 0.3 stop and outside its own range, of all. */
+  readonly goodFarAndMissedPercent: number;
+  readonly falseBoundPercent: number;
+}
+
+/** Wrong by more than this spoils a print. */
+const farStops = 0.3;
+
+export function summary(all: readonly Outcome[]): Summary {
+  const told = all.filter((one) => one.errorStops !== null);
+  const good = all.filter((one) => one.verdict === "ok");
+  const sizes = told.map((one) => Math.abs(one.errorStops!));
+  const percent = (list: readonly Outcome[], holds: (one: Outcome) => boolean) =>
+    list.length === 0 ? 0 : (100 * list.filter(holds).length) / list.length;
+  const among = (holds: (one: Outcome) => boolean) => (100 * good.filter(holds).length) / all.length;
+  return {
+    tests: all.length,
+    goodPercent: percent(all, (one) => one.verdict === "ok"),
+    heldPercent: percent(told, (one) => one.isHeld),
+    medianErrorStops: atShare(sizes, 0.5),
+    ninetyPercentErrorStops: atShare(sizes, 0.9),
+    meanErrorStops: told.reduce((sum, one) => sum + one.errorStops!, 0) / told.length,
+    medianHalfStops: atShare(
+      told.map((one) => (one.upperStops! - one.lowerStops!) / 2),
+      0.5,
+    ),
+    medianNarrowestStops: atShare(
+      told.map((one) => one.narrowestStops),
+      0.5,
+    ),
+    goodButFarPercent: among((one) => Math.abs(one.errorStops!) > farStops),
+    goodButMissedPercent: among((one) => !one.isHeld),
+    goodFarAndMissedPercent: among((one) => Math.abs(one.errorStops!) > farStops && !one.isHeld),
+    falseBoundPercent: percent(all, (one) => one.boundStops !== null && one.boundStops > 0),
+  };
+}
+
+function atShare(values: readonly number[], share: number): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? Number.NaN;
+}
