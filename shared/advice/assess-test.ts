@@ -24,6 +24,8 @@ export interface AssessTestInput {
   readonly filmMaxDensity?: number | null;
   /** UV density of each step's grey level on the user's film, in step order, where it has been measured (strips of levels and wedge sheets). */
   readonly levelDensities?: readonly number[];
+  /** How uneven this studio's coatings are along a strip, where that is known; what is usual when absent. */
+  readonly coatingEvenness?: Pick<SystematicErrors, "coatingGradient" | "coatingBow">;
 }
 
 /**
@@ -36,6 +38,7 @@ export function assessTest({
   filmDensity,
   filmMaxDensity,
   levelDensities,
+  coatingEvenness = usualCoating,
 }: AssessTestInput): TestAssessment {
   const { tablet, channel, targetShare } = request;
 
@@ -80,7 +83,7 @@ export function assessTest({
       };
     case "tones":
   }
-  const curve = fitCharacteristicCurve({ channel, steps, errors: errorsOf(request, reading) });
+  const curve = fitCharacteristicCurve({ channel, steps, errors: errorsOf(request, reading, coatingEvenness) });
   if (curve === null) {
     return {
       curve,
@@ -134,12 +137,16 @@ function curveStep(
 }
 
 /** What may bend the whole strip. */
-function errorsOf({ tablet }: TestRequest, reading: Reading): SystematicErrors {
+function errorsOf(
+  { tablet }: TestRequest,
+  reading: Reading,
+  coatingEvenness: Pick<SystematicErrors, "coatingGradient" | "coatingBow">,
+): SystematicErrors {
   const { scaleSigmaShare, baseSigmaDensity } = wholeTabletSigmas(tablet);
   return {
     tabletScale: scaleSigmaShare,
     tabletBase: baseSigmaDensity,
-    ...usualCoating,
+    ...coatingEvenness,
     isCameraUnchecked: reading.warnings.some(({ code }) => code === "tone-unchecked"),
   };
 }

@@ -13,15 +13,8 @@ import type { RangeSource } from "#shared/schema/curve.ts";
 import { deltaSigma } from "./delta-method.ts";
 import { noSystematicErrors, type SystematicErrors } from "./systematic-errors.ts";
 
-/**
- * How far the flexible shapes may bend beforehand. Density made by light tends to its limit faster than a logistic does
- * (a saturating exponential, a surface that reflects), which is what the mean says; the deviation lets the steps disagree.
- * Tuned on simulated tests of shapes outside this family.
- */
-const bendLevels = [
-  { bend: 0.1, meanBend: 0.1 },
-  { bend: 0.3, meanBend: 0.1 },
-] as const;
+/** How far the slope of the flexible shapes may wander, as a multiple of what is usual. */
+const freedoms = [0.5, 1] as const;
 /** The stated sigmas count like this many observations when the scatter about the curve is judged. */
 const statedSigmaWeight = 4;
 /** A shape less likely than this share of the best one is left out of the average. Source: MadiganRaftery1994 (Occam's window). */
@@ -62,8 +55,8 @@ export function averageShapes(
   const candidates = [
     { model: symmetricSigmoid, starts: [base] },
     { model: asymmetricSigmoid, starts: [-0.8, 0.6].map((logExponent) => [...base, logExponent]) },
-    ...bendLevels
-      .map((level) => flexibleSigmoid({ ...frame, ...level }))
+    ...freedoms
+      .map((freedom) => flexibleSigmoid({ ...frame, freedom }))
       .map((model) => ({ model, starts: [[...base, ...new Array<number>(model.extra).fill(0)]] })),
   ];
   let scatterFactor = Math.sqrt(Math.max(0.05, symmetric.chiSquared / Math.max(1, stated.length - 4)));
@@ -141,8 +134,7 @@ export function averagedLogH(
   });
   const value = each.reduce((sum, one) => sum + one.weight * one.value, 0);
   const variances = new Map<RangeSource, number>();
-  const add = (source: RangeSource, variance: number) =>
-    variances.set(source, (variances.get(source) ?? 0) + variance);
+  const add = (source: RangeSource, variance: number) => variances.set(source, (variances.get(source) ?? 0) + variance);
   each.forEach((one, k) => {
     one.squares.forEach((square, row) => {
       const tabletShare = steps[row]?.tabletVarianceShare ?? 0;

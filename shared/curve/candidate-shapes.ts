@@ -1,16 +1,8 @@
 // The shapes that a curve is drawn from, each fitted to the same weighted steps.
 import type { Curve, RangeSource } from "#shared/schema/curve.ts";
-import { bisection } from "#shared/statistics/bisection.ts";
 import { choleskyFactor, logDeterminantOf } from "#shared/statistics/cholesky.ts";
 import { levenbergMarquardt } from "#shared/statistics/levenberg-marquardt.ts";
-import {
-  bendBasis,
-  bendCount,
-  flexibleLogOdds,
-  flexiblePenalty,
-  flexibleShare,
-  type BendFrame,
-} from "./flexible-sigmoid.ts";
+import { flexibleLogH, flexibleLogOdds, slopeCount, type SlopeFrame } from "./flexible-sigmoid.ts";
 import { sigmoidLogH, sigmoidShare } from "./sigmoid.ts";
 import { errorModel, noSystematicErrors, type SystematicErrors } from "./systematic-errors.ts";
 
@@ -29,6 +21,8 @@ export interface WeightedStep {
 export interface ShapeModel {
   readonly family: Curve["family"];
   readonly share: (parameters: readonly number[], logH: number) => number;
+  /** The same for many log exposures, where that is quicker. */
+  readonly shares?: (parameters: readonly number[]) => (logH: number) => number;
   readonly logHAtShare: (parameters: readonly number[], share: number) => number;
   /** Pseudo-residuals of what is known beforehand, each of unit variance. */
   readonly penalty: (parameters: readonly number[]) => readonly number[];
@@ -80,30 +74,19 @@ export const asymmetricSigmoid: ShapeModel = {
   extra: 1,
 };
 
-export function flexibleSigmoid(frame: BendFrame): ShapeModel {
-  const remembered = new Map<number, Float64Array>();
-  const basisAt = (logH: number) => {
-    let basis = remembered.get(logH);
-    if (!basis) {
-      basis = bendBasis(frame, logH);
-      remembered.set(logH, basis);
-    }
-    return basis;
+/** The sigmoid of wandering slope about a frame. */
+export function flexibleSigmoid(frame: SlopeFrame): ShapeModel {
+  const shares = (parameters: readonly number[]) => {
+    const logOdds = flexibleLogOdds(frame, parameters);
+    return (logH: number) => 1 / (1 + Math.exp(-logOdds(logH)));
   };
   return {
     family: "monotone-smooth",
-    share: (parameters, logH) => flexibleShare(frame, parameters, logH, basisAt(logH)),
-    logHAtShare: (parameters, share) => {
-      const wanted = Math.log(share / (1 - share));
-      return bisection({
-        low: frame.middle - 40 / frame.rate,
-        high: frame.middle + 40 / frame.rate,
-        isBelow: (logH) => flexibleLogOdds(frame, parameters, logH, bendBasis(frame, logH)) < wanted,
-        halvings: 40,
-      }).middle;
-    },
-    penalty: (parameters) => flexiblePenalty(frame, parameters),
-    extra: bendCount,
+    shares,
+    share: (parameters, logH) => shares(parameters)(logH),
+    logHAtShare: (parameters, share) => flexibleLogH(frame, parameters, Math.log(share / (1 - share))),
+    penalty: (parameters) => parameters.slice(4, 4 + slopeCount),
+    extra: slopeCount,
   };
 }
 
@@ -133,10 +116,11 @@ export function fitShape({
     const list = new Array<number>(steps.length);
     const bottom = parameters[0]!;
     const net = parameters[1]!;
+    const shareOf = model.shares?.(parameters) ?? ((logH: number) => model.share(parameters, logH));
     for (let i = 0; i < steps.length; i++) {
       const step = steps[i]!;
       const logH = step.logH - systematic.lostLogH(parameters, offset, placed[i]!);
-      const density = bottom + net * model.share(parameters, logH);
+      const density = bottom + net * shareOf(logH);
       list[i] = (systematic.readDensity(parameters, offset, density, placed[i]!) - step.density) / step.sigma;
     }
     for (let k = 0; k < systematic.sources.length; k++) list.push(parameters[offset + k]!);

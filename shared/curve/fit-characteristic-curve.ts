@@ -37,7 +37,7 @@ const keptShares = [0.5, 0.6, 0.7, 0.8, 0.85, 0.9, 0.925, 0.95, 0.97, 0.985, 0.9
  * Coatings vary in slow waves, so that neighbouring steps err together: each says a little less than a step alone, and
  * beyond some number of them in one strip, more steps say hardly more. Tuned on simulated tests.
  */
-const waveFactor = 1.1;
+const waveFactor = 1;
 const stepsThatStandAlone = 25;
 
 /** Residual runs this unlikely, with residuals this many times the local scatter, mean that no sigmoid describes the steps. */

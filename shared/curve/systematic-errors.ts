@@ -27,7 +27,7 @@ export const noSystematicErrors: SystematicErrors = {
  * What is usual of a coating brushed or poured by hand: in absence of anything known, between a careful one (about 1 %) and
  * one that shows (2.5 %). Source: common practice, no source.
  */
-export const usualCoating = { coatingGradient: 0.015, coatingBow: 0.012 } as const;
+export const usualCoating = { coatingGradient: 0.012, coatingBow: 0.01 } as const;
 
 /**
  * A camera whose tone curve has not been checked: contrast of the deep tones against the mean, and stray light as a share of

@@ -44,8 +44,10 @@ export async function run(
   const families = which === "tune" ? tuningFamilies : [...tuningFamilies, ...keptBackFamilies];
   print(heading);
   for (const condition of conditions) {
-    const all = outcomes({ count, firstSeed, families, condition, margin: margins.good });
+    const all = outcomes({ count, firstSeed, families, condition, margin: margins.good, isCoatingTold: true });
     print(line(condition.name, all));
+    const plan = { count, firstSeed, families, condition, margin: margins.good };
+    print(line("  the coating not told", outcomes({ ...plan, isCoatingTold: false })));
     if (condition === conditions[0])
       for (const family of families)
         print(
@@ -66,8 +68,7 @@ export async function run(
             firstSeed: firstSeed + 50_000,
             families,
             condition,
-            margin: margins[name],
-          }),
+            margin: margins[name], isCoatingTold: false }),
         ),
       );
 }

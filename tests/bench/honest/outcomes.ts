@@ -26,15 +26,19 @@ export interface Plan {
   readonly families: readonly FamilyName[];
   readonly condition: Condition;
   readonly margin: Margin;
+  readonly isCoatingTold: boolean;
 }
 
 export function outcomes({ count, firstSeed, ...rest }: Plan): Outcome[] {
   return Array.from({ length: count }, (_, i) => outcome({ seed: firstSeed + i, ...rest }));
 }
 
-function outcome(input: Parameters<typeof simulatedPrint>[0]): Outcome {
+function outcome({
+  isCoatingTold,
+  ...input
+}: Parameters<typeof simulatedPrint>[0] & Pick<Plan, "isCoatingTold">): Outcome {
   const print = simulatedPrint(input);
-  const { seconds, lowerSeconds, upperSeconds, verdict } = assessed(print).exposure;
+  const { seconds, lowerSeconds, upperSeconds, verdict } = assessed(print, isCoatingTold).exposure;
   const from = (time: number | null) => (time === null ? null : stopsFromLogH(Math.log10(time) - print.truth));
   const [errorStops, lowerStops, upperStops] = [seconds, lowerSeconds, upperSeconds].map(from);
   return {

@@ -104,8 +104,11 @@ function readSteps({
   });
 }
 
-/** What the program says of the print. */
-export function assessed(print: SimulatedPrint): Assessment {
+/**
+ * What the program says of the print.
+ * @param isCoatingTold whether it is told how uneven the coatings of the condition are; otherwise it goes by what is usual
+ */
+export function assessed(print: SimulatedPrint, isCoatingTold: boolean): Assessment {
   const { strip, condition, densities, testSeconds } = print;
   const tablet: Tablet = {
     kind: "transmission",
@@ -132,6 +135,7 @@ export function assessed(print: SimulatedPrint): Assessment {
     },
     reading: readingOf(densities, strip, condition.isPhoto),
     filmDensity: null,
+    ...(isCoatingTold ? { coatingEvenness: { coatingGradient: condition.gradient, coatingBow: condition.bow } } : {}),
   });
 }
 
