@@ -36,18 +36,29 @@ export type AdviceReason =
   /** Half the 95 % range. */
   | { readonly code: "range-too-wide"; readonly stops: number }
   | { readonly code: "over-exposed-end"; readonly nextTestSeconds: number }
-  | { readonly code: "one-print" }
+  /** The range of the next print. */
+  | { readonly code: "one-print"; readonly lowerSeconds: number; readonly upperSeconds: number }
+  /** Where the shoulder probably lies, give or take a factor of two. */
+  | {
+      readonly code: "guess";
+      readonly seconds: number;
+      readonly lowerSeconds: number;
+      readonly upperSeconds: number;
+    }
   | { readonly code: "hardly-any-blue" }
   | { readonly code: "all-full-blue" }
-  /** For a timed strip, the time of its longest step. */
-  | { readonly code: "next-test"; readonly tablet: "film" | "timed strip"; readonly seconds: number }
+  /** For a timed strip, the time of its longest step; chance (0-1) of a good test, null where it is not known. */
   | {
-      readonly code: "long-next-test";
+      readonly code: "next-test";
       readonly tablet: "film" | "timed strip";
-      /** Where the shoulder probably lies. */
-      readonly likelySeconds: number;
-      /** What the densest step of that next test stands for. */
-      readonly shortestSeconds: number;
+      readonly seconds: number;
+      readonly chance: number | null;
+    }
+  | {
+      readonly code: "sure-test";
+      readonly tablet: "film" | "timed strip";
+      readonly seconds: number;
+      readonly chance: number;
     }
   | { readonly code: "too-few-good-steps"; readonly needed: number }
   | { readonly code: "read-from-wrong-end" }

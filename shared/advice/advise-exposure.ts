@@ -1,30 +1,20 @@
 // From the curve to the time: how long, how sure, and what a sensitometrist would say about the test.
 import type { Channel, Curve, Verdict } from "#shared/schema/curve.ts";
-import { maxExposureSeconds } from "./longest-exposure.ts";
 import { logHAtShare, shareAt } from "#shared/curve/curve-at.ts";
+import { stepScatter } from "#shared/curve/falling-shoulder.ts";
 import { sigmaLogHAtShare } from "#shared/curve/share-uncertainty.ts";
-import { studentT95 } from "#shared/statistics/student-t.ts";
+import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import type { AdviceReason, AdviceWithReasons } from "./advice-facts.ts";
-import {
-  blankStripSeconds,
-  isBlank,
-  nextTestSeconds,
-  probableShoulderLogH,
-  roundedSeconds,
-  shoulderBelow,
-} from "./next-test.ts";
+import { exposureRange } from "./exposure-range.ts";
+import { isBlank, nextTests, nextTestSeconds, probableShoulderLogH, shoulderBelow } from "./next-test.ts";
+import { maxExposureSeconds } from "./longest-exposure.ts";
+import { shoulderEvidence } from "./shoulder-evidence.ts";
 
-/**
- * The curve must have reached this share of its net density inside the test before its maximum is believed;
- * below it, the maximum is a guess of the shape and the shoulder with it. Chosen on simulated tests.
- */
-const provenShare = 0.95;
-/** A range wider than this to either side (half a stop) is no advice. */
-const widestLogH = 0.15;
-
-/** A next test more than so many times as long deserves a word. */
-const muchLonger = 4;
+/** A range wider than this to either side (two thirds of a stop) is no advice. */
+const widestLogH = 0.2;
+/** Where the curve itself does not say, what a step reached is known to about this [log10]. */
+const usualBoundSigmaLogH = 0.04;
 
 /** What an advice is about, whatever the strip shows. */
 export interface AdviceTerms {
@@ -32,6 +22,8 @@ export interface AdviceTerms {
   readonly targetShare: number;
   /** UV density of the clear film that the time is for; 0 for bare coating. */
   readonly filmDensity: number;
+  /** Standard uncertainty of that density; 0 where the film lay in the test. */
+  readonly filmSigma?: number;
   /** True when that film already lay over the coating during the test. */
   readonly filmInTest: boolean;
   /** Whole exposure of the test, or of the longest step [s]. */
@@ -50,8 +42,10 @@ export interface PlainStep {
 }
 
 /**
- * Shortest exposure that carries clear film to the shoulder, its 95 % range, and a verdict on the test.
- * Never extrapolated: where the shoulder lies outside the steps the time is null and the next test's time is given.
+ * Shortest exposure that carries clear film to the shoulder, its two 95 % ranges, and a verdict on the test. The verdict is judged
+ * from the measured steps before any fit: where the most exposed ones still climb, there is no shoulder and no time.
+ * Never extrapolated: where the shoulder, or the end of its range, lies outside the steps, the time is null and the next test's
+ * time is given.
  * Source: Iso6846 for the shoulder; H = E t with the film's density added to log H.
  */
 export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTerms }): AdviceWithReasons {
@@ -62,41 +56,45 @@ export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTe
   const shoulder = logHAtShare(curve, targetShare);
   const isReversed = curve.reversalFromLogH !== null;
 
-  if (shareAt(curve, lowest) >= targetShare) {
-    return testTooLong({
-      terms,
-      lowest,
-      why: { code: "past-shoulder" },
-    });
-  }
-  if (shoulder === null || (shareAt(curve, highest) < provenShare && !isReversed)) {
-    const why: AdviceReason =
-      shoulder === null ? { code: "shoulder-beyond-strip", targetShare } : { code: "still-darkening" };
-    return testTooShort({ terms, steps, channel: curve.channel, why, atLeast: Math.min(shoulder ?? highest, highest) });
-  }
+  if (shareAt(curve, lowest) >= targetShare) return testTooLong({ terms, lowest, why: { code: "past-shoulder" } });
+  const tooShort = (why: AdviceReason) =>
+    testTooShort({ terms, steps, channel: curve.channel, why, atLeast: boundLogH(curve, terms) });
+  const { isClimbing } = shoulderEvidence(
+    steps,
+    stepScatter(steps.map((step) => ({ ...step, sigmaLogH: 0, isFlagged: false }))),
+  );
+  if (isClimbing && !isReversed) return tooShort({ code: "still-darkening" });
+  if (shoulder === null) return tooShort({ code: "shoulder-beyond-strip", targetShare });
 
-  const sigma = sigmaLogHAtShare(curve, targetShare);
-  if (sigma === null) return advice(terms, "unreliable", [{ code: "steps-scatter" }]);
-  const half = studentT95(curve.degreesOfFreedom) * sigma;
+  const known = exposureRange({ curve, share: targetShare, filmSigma: terms.filmSigma ?? 0 });
+  if (known === null) return advice(terms, "unreliable", [{ code: "steps-scatter" }]);
+  const { halfLogH: half, nextPrintHalfLogH: nextHalf, budget } = known;
+  // Where even its range's end lies beyond the steps, the deepest blue is a guess of the shapes.
+  if (!isReversed && shoulder + half > highest) return tooShort({ code: "still-darkening" });
   const range = {
     seconds: secondsAt(terms, shoulder),
     lowerSeconds: secondsAt(terms, shoulder - half),
     upperSeconds: secondsAt(terms, shoulder + half),
+    nextPrint: {
+      lowerSeconds: secondsAt(terms, shoulder - nextHalf),
+      upperSeconds: secondsAt(terms, shoulder + nextHalf),
+    },
+    budget,
   };
-  const reasons: AdviceReason[] = [
-    { code: "time", ...range, targetShare, isThroughFilm: terms.filmDensity > 0 || terms.filmInTest },
-  ];
+  const { seconds, lowerSeconds, upperSeconds, nextPrint } = range;
+  const isThroughFilm = terms.filmDensity > 0 || terms.filmInTest;
+  const reasons: AdviceReason[] = [{ code: "time", seconds, lowerSeconds, upperSeconds, targetShare, isThroughFilm }];
   if (curve.points.toe === null) reasons.push({ code: "no-white-step" });
   if (half > widestLogH) {
     reasons.push({ code: "range-too-wide", stops: stopsFromLogH(half) });
     return advice(terms, "unreliable", reasons, range);
   }
   if (isReversed) {
-    const seconds = nextSeconds(terms, shoulder);
-    reasons.push({ code: "over-exposed-end", nextTestSeconds: seconds });
-    return advice(terms, "reversal", reasons, { ...range, nextTestSeconds: seconds });
+    const nextSeconds = longEnough(terms, shoulder);
+    reasons.push({ code: "over-exposed-end", nextTestSeconds: nextSeconds });
+    return advice(terms, "reversal", reasons, { ...range, nextTestSeconds: nextSeconds });
   }
-  reasons.push({ code: "one-print" });
+  reasons.push({ code: "one-print", ...nextPrint });
   return advice(terms, "ok", reasons, range);
 }
 
@@ -110,13 +108,8 @@ export function adviseOnBlank({
   steps: readonly PlainStep[];
   channel: Channel;
 }): AdviceWithReasons {
-  return testTooShort({
-    terms,
-    steps,
-    channel,
-    why: { code: "hardly-any-blue" },
-    atLeast: steps[steps.length - 1]!.logH,
-  });
+  const atLeast = steps[steps.length - 1]!.logH;
+  return testTooShort({ terms, steps, channel, why: { code: "hardly-any-blue" }, atLeast });
 }
 
 /** Advice for a strip that is full blue from end to end. */
@@ -127,11 +120,7 @@ export function adviseOnSolid({
   terms: AdviceTerms;
   steps: readonly PlainStep[];
 }): AdviceWithReasons {
-  return testTooLong({
-    terms,
-    lowest: steps[0]!.logH,
-    why: { code: "all-full-blue" },
-  });
+  return testTooLong({ terms, lowest: steps[0]!.logH, why: { code: "all-full-blue" } });
 }
 
 /** An answer in which everything that is not given is null. */
@@ -149,9 +138,25 @@ export function advice(
     filmDensity: terms.filmDensity,
     verdict,
     nextTestSeconds: null,
+    nextPrint: null,
+    budget: [],
     reasons,
     ...rest,
   };
+}
+
+/**
+ * The time is longer than this, 97.5 times in 100: where the curve reaches the wanted share of what the most exposed step reached,
+ * less its own uncertainty. The deepest blue can only be deeper than that step.
+ */
+function boundLogH(curve: Curve, { targetShare, filmSigma = 0 }: AdviceTerms): number {
+  const shareSigmas = curve.reachedSigmas ?? [];
+  const bound =
+    (shareSigmas.length > 0 ? logHAtShare({ ...curve, shareSigmas }, targetShare) : null) ??
+    logHAtShare({ samples: curve.samples, dMin: curve.dMin, dMax: curve.samples.at(-1)!.density }, targetShare) ??
+    curve.samples[0]!.logH;
+  const sigma = (shareSigmas.length > 0 ? sigmaLogHAtShare({ shareSigmas }, targetShare) : null) ?? usualBoundSigmaLogH;
+  return bound - rangeSigmas * Math.hypot(sigma, filmSigma);
 }
 
 function testTooShort({
@@ -170,13 +175,19 @@ function testTooShort({
   const shoulder = isBlank(steps)
     ? null
     : Math.max(probableShoulderLogH({ steps, channel, share: terms.targetShare }), atLeast);
-  const probable = shoulder === null ? blankStripSeconds(terms) : nextSeconds(terms, shoulder);
-  // A test that was too short is never followed by a shorter one.
-  const seconds = probable > terms.testSeconds ? probable : roundedSeconds(terms.testSeconds * 1.5);
-  const isMuchLonger = shoulder !== null && seconds > muchLonger * terms.testSeconds;
-  const reasons = isMuchLonger ? [longNextTest(terms, shoulder, seconds)] : [];
-  return advice(terms, "test-too-short", [why, nextTest(terms, seconds), ...reasons], {
-    nextTestSeconds: seconds,
+  const tests = nextTests({ ...terms, shoulderLogH: shoulder });
+  const [first, sure] = tests;
+  const reasons: AdviceReason[] = [why];
+  if (shoulder !== null) {
+    const seconds = secondsAt(terms, shoulder);
+    reasons.push({ code: "guess", seconds, lowerSeconds: seconds / 2, upperSeconds: seconds * 2 });
+  }
+  reasons.push({ code: "next-test", tablet: terms.tablet, seconds: first!.seconds, chance: first!.chance });
+  if (sure !== undefined)
+    reasons.push({ code: "sure-test", tablet: terms.tablet, seconds: sure.seconds, chance: sure.chance });
+  return advice(terms, "test-too-short", reasons, {
+    nextTestSeconds: first!.seconds,
+    nextTests: tests,
     lowerSeconds: secondsAt(terms, atLeast),
   });
 }
@@ -190,14 +201,14 @@ function testTooLong({
   lowest: number;
   why: AdviceReason;
 }): AdviceWithReasons {
-  const seconds = nextSeconds(terms, shoulderBelow(lowest));
-  return advice(terms, "test-too-long", [why, nextTest(terms, seconds)], {
+  const seconds = longEnough(terms, shoulderBelow(lowest));
+  return advice(terms, "test-too-long", [why, { code: "next-test", tablet: terms.tablet, seconds, chance: null }], {
     nextTestSeconds: seconds,
     upperSeconds: secondsAt(terms, lowest),
   });
 }
 
-function nextSeconds(terms: AdviceTerms, shoulderLogH: number): number {
+function longEnough(terms: AdviceTerms, shoulderLogH: number): number {
   return nextTestSeconds({
     shoulderLogH,
     highestLogH: terms.highestLogH,
@@ -209,21 +220,4 @@ function nextSeconds(terms: AdviceTerms, shoulderLogH: number): number {
 
 function secondsAt({ filmInTest, filmDensity }: AdviceTerms, logH: number): number {
   return 10 ** (logH + (filmInTest ? 0 : filmDensity));
-}
-
-/**
- * Why the next test is so long. Over simulated tests that were too short the guess of the shoulder lies within a factor of two of
- * the truth in nine cases of ten, and a test shorter than this one misses the deepest blue too often.
- */
-function longNextTest(terms: AdviceTerms, shoulderLogH: number, seconds: number): AdviceReason {
-  return {
-    code: "long-next-test",
-    tablet: terms.tablet,
-    likelySeconds: roundedSeconds(secondsAt(terms, shoulderLogH)),
-    shortestSeconds: roundedSeconds(seconds * 10 ** -terms.spanLogH),
-  };
-}
-
-function nextTest({ tablet }: AdviceTerms, seconds: number): AdviceReason {
-  return { code: "next-test", tablet, seconds };
 }

@@ -15,11 +15,19 @@ import { stripState } from "./one-tone.ts";
 /** Flags of a reading that make a step's density worthless for the curve. */
 const distrustedFlags: readonly string[] = ["left-out", "crushed", "out-of-gamut", "clipped"];
 
+/**
+ * Standard uncertainty of a film's base density as studios know it, from a print beside the bare coating or from a label.
+ * Source: common practice, no source.
+ */
+const usualFilmSigma = 0.02;
+
 export interface AssessTestInput {
   readonly request: TestRequest;
-  readonly reading: Pick<Reading, "steps">;
+  readonly reading: Pick<Reading, "steps"> & Partial<Pick<Reading, "warnings">>;
   /** UV density of the clear film that the time shall be for; null when it is not known or no film was chosen. */
   readonly filmDensity: number | null;
+  /** Standard uncertainty of that density; what is usual of a measured film base when absent. */
+  readonly filmSigma?: number;
   /** UV density of the densest black that the device prints on that film, base included; null or absent when not known. */
   readonly filmMaxDensity?: number | null;
   /** UV density of each step's grey level on the user's film, in step order, where it has been measured (strips of levels and wedge sheets). */
@@ -36,6 +44,7 @@ export function assessTest({
   request,
   reading,
   filmDensity,
+  filmSigma = usualFilmSigma,
   filmMaxDensity,
   levelDensities,
   coatingEvenness = usualCoating,
@@ -57,6 +66,7 @@ export function assessTest({
   const terms: AdviceTerms = {
     targetShare,
     filmDensity: filmDensity ?? 0,
+    filmSigma: filmInTest || (filmDensity ?? 0) === 0 ? 0 : filmSigma,
     filmInTest,
     testSeconds,
     tablet: tablet.kind === "timed" ? "timed strip" : "film",
@@ -139,7 +149,7 @@ function curveStep(
 /** What may bend the whole strip. */
 function errorsOf(
   { tablet }: TestRequest,
-  reading: Reading,
+  reading: AssessTestInput["reading"],
   coatingEvenness: Pick<SystematicErrors, "coatingGradient" | "coatingBow">,
 ): SystematicErrors {
   const { scaleSigmaShare, baseSigmaDensity } = wholeTabletSigmas(tablet);
@@ -147,7 +157,7 @@ function errorsOf(
     tabletScale: scaleSigmaShare,
     tabletBase: baseSigmaDensity,
     ...coatingEvenness,
-    isCameraUnchecked: reading.warnings.some(({ code }) => code === "tone-unchecked"),
+    isCameraUnchecked: (reading.warnings ?? []).some(({ code }) => code === "tone-unchecked"),
   };
 }
 

@@ -1,6 +1,7 @@
 // How long the next test should be, when this one did not catch the shoulder.
 import type { Channel } from "#shared/schema/curve.ts";
 import { maxExposureSeconds } from "./longest-exposure.ts";
+import { normalShareBelow, quartileSigmas, rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { levenbergMarquardt } from "#shared/statistics/levenberg-marquardt.ts";
 import { sigmoidDensity, sigmoidLogH } from "#shared/curve/sigmoid.ts";
 
@@ -104,12 +105,62 @@ export function nextTestSeconds({
   return roundedSeconds(Math.min(longest, seconds * 10 ** (shoulderLogH + margin - highestLogH)));
 }
 
+/** One length to try, with its chance of a good test (0-1). */
+export interface TestToTry {
+  readonly seconds: number;
+  readonly chance: number;
+}
+
+/** No first try is longer than this, unless the test itself was: an hour of a shared lamp is much to ask. */
+const mostFirstSeconds = 3600;
+/** The first try is at most so many times as long as this test; after a blank strip, which mostly means something else is wrong, more. */
+const mostFirstFactor = 4;
+const blankFactor = 8;
+/** A first try should be right three times in four, a sure one 97.5 times in 100: standard deviations of the guess. */
+const likelySigmas = quartileSigmas;
+const sureSigmas = rangeSigmas;
 /**
- * Time after a blank strip, which tells nothing but "much longer": enough to cross a usual exposure range, no more than the
- * tablet can catch.
+ * How far the guess of the shoulder may be off [standard deviation, log10]: over simulated strips that were too short it lies within
+ * a factor of two of the truth in nine cases of ten. A blank strip says hardly more than "longer".
  */
-export function blankStripSeconds({ testSeconds, spanLogH }: { testSeconds: number; spanLogH: number }): number {
-  return roundedSeconds(Math.min(maxExposureSeconds, testSeconds * 10 ** Math.min(1.8, Math.max(1, spanLogH - 0.6))));
+const guessSigmaLogH = 0.18;
+const blankSigmaLogH = 0.45;
+/** The most exposed step must lie this far past the shoulder for the deepest blue to be seen. Found on simulated tests. */
+const neededMarginLogH = 0.3;
+/** After a blank strip the shoulder is taken to lie this far past its most exposed step. */
+const beyondBlankLogH = 1.1;
+
+/**
+ * Lengths for the next test after one that was too short: a first try that is likely right and that a studio can afford, then,
+ * where that is longer, one that is nearly sure.
+ * @param shoulderLogH where the shoulder probably is; null after a blank strip
+ * @param highestLogH the most exposed step of this test
+ * @returns one or two, rising; seconds rounded as a person would set a clock
+ */
+export function nextTests({
+  shoulderLogH,
+  highestLogH,
+  testSeconds,
+}: {
+  shoulderLogH: number | null;
+  highestLogH: number;
+  testSeconds: number;
+}): TestToTry[] {
+  const isBlankStrip = shoulderLogH === null;
+  const needed = (shoulderLogH ?? highestLogH + beyondBlankLogH) + neededMarginLogH - highestLogH;
+  const sigma = isBlankStrip ? blankSigmaLogH : guessSigmaLogH;
+  const chanceOf = (seconds: number) => normalShareBelow((Math.log10(seconds / testSeconds) - needed) / sigma);
+  const lengthFor = (sigmas: number) => testSeconds * 10 ** (needed + sigma * sigmas);
+  const longest = Math.max(mostFirstSeconds, 2 * testSeconds);
+  const shortest = 1.5 * testSeconds;
+  const factor = isBlankStrip ? blankFactor : mostFirstFactor;
+  const capped = Math.min(factor * testSeconds, longest, maxExposureSeconds);
+  const first = roundedSeconds(Math.min(Math.max(lengthFor(likelySigmas), shortest), capped));
+  const sure = roundedSeconds(Math.min(Math.max(lengthFor(sureSigmas), shortest), maxExposureSeconds));
+  const tries = [{ seconds: first, chance: chanceOf(first) }];
+  // A second figure that hardly differs from the first helps nobody; a blank strip does not tell a sure one.
+  if (!isBlankStrip && sure > 1.25 * first) tries.push({ seconds: sure, chance: chanceOf(sure) });
+  return tries;
 }
 
 /** Where to take the shoulder when even the least exposed step is past it. */

@@ -140,7 +140,7 @@ export function fitShape({
       residuals,
       start: start.length > offset ? start : [...start, ...systematic.sources.map(() => 0)],
       maxIterations: mostIterations,
-      stepTolerance: 3e-7,
+      stepTolerance: 1e-5,
       parameterFloor: 1,
     });
     if (Number.isFinite(fit.residualSumSquares) && (best === null || fit.residualSumSquares < best.residualSumSquares))

@@ -1,5 +1,5 @@
 // From measured steps to the characteristic curve: what is left out, which shape, how sure.
-import type { Channel, Curve, CurveSample, ShareSigma } from "#shared/schema/curve.ts";
+import type { Channel, Curve, CurveSample, RangeSource, ShareSigma } from "#shared/schema/curve.ts";
 import { monotoneCubicAt, type MonotoneCubic } from "#shared/statistics/monotone-cubic.ts";
 import { fewRunsProbability } from "#shared/statistics/runs-test.ts";
 import { studentT95 } from "#shared/statistics/student-t.ts";
@@ -37,7 +37,7 @@ const keptShares = [0.5, 0.6, 0.7, 0.8, 0.85, 0.9, 0.925, 0.95, 0.97, 0.985, 0.9
  * Coatings vary in slow waves, so that neighbouring steps err together: each says a little less than a step alone, and
  * beyond some number of them in one strip, more steps say hardly more. Tuned on simulated tests.
  */
-const waveFactor = 1;
+const waveFactor = 1.1;
 const stepsThatStandAlone = 25;
 
 /** Residual runs this unlikely, with residuals this many times the local scatter, mean that no sigmoid describes the steps. */
@@ -108,6 +108,7 @@ export function fitCharacteristicCurve({
       shoulder: points.shoulder && drawn.shareSigmas.find(({ share }) => share === shoulderShare)!.sigmaLogH,
     },
     shareSigmas: drawn.shareSigmas,
+    ...(drawn.reachedSigmas === undefined ? {} : { reachedSigmas: drawn.reachedSigmas }),
     reversalFromLogH: isReversed ? measured.highest : null,
   };
 }
@@ -119,6 +120,7 @@ interface Drawn {
   readonly dMax: number;
   readonly sigmaToeLogH: number | null;
   readonly shareSigmas: Curve["shareSigmas"];
+  readonly reachedSigmas?: Curve["shareSigmas"];
   readonly named: Pick<Curve, "family" | "parameters" | "covariance" | "residualDensity" | "degreesOfFreedom">;
 }
 
@@ -133,6 +135,18 @@ function sampledLogH(kept: readonly { readonly logH: number }[]): number[] {
   const lowest = kept[0]!.logH;
   const highest = kept[kept.length - 1]!.logH;
   return Array.from({ length: sampleCount }, (_, i) => lowest + ((highest - lowest) * i) / (sampleCount - 1));
+}
+
+/** Everything but the tablet as a whole, whose uncertainty is what it is said to be. */
+function inflated(
+  variances: ReadonlyMap<RangeSource, number>,
+  inflation: number,
+): { sigmaLogH: number; variances: NonNullable<ShareSigma["variances"]> } {
+  const parts = [...variances].map(([source, variance]) => ({
+    source,
+    variance: source === "tablet-scale-and-base" ? variance : inflation ** 2 * variance,
+  }));
+  return { sigmaLogH: Math.sqrt(parts.reduce((sum, part) => sum + part.variance, 0)), variances: parts };
 }
 
 function inflationFor(count: number): number {
@@ -156,17 +170,18 @@ function drawAverage(average: AveragedShape, kept: readonly CurveStep[], isRever
     const { sigma } = averagedLogH(average, share);
     return Number.isFinite(sigma) && sigma < hopelessLogH ? inflation * sigma : null;
   };
-  const knownAt = (share: number): ShareSigma => {
+  const reachedNet = (shape: FittedShape, parameters: readonly number[]) =>
+    shapeDensity(shape, parameters, highest) - parameters[0]!;
+  const knownAt = (share: number, net = netOf): ShareSigma => {
     const { value, sigma, variances } = averagedLogH(
       average,
-      (shape, parameters) => (share * netOf(shape, parameters)) / parameters[1]!,
+      (shape, parameters) => (share * net(shape, parameters)) / parameters[1]!,
     );
     if (!(Number.isFinite(sigma) && sigma < hopelessLogH)) return { share, logH: null, sigmaLogH: null };
     return {
       share,
       logH: value > highest ? null : value,
-      sigmaLogH: inflation * sigma,
-      variances: [...variances].map(([source, variance]) => ({ source, variance: inflation ** 2 * variance })),
+      ...inflated(variances, inflation),
     };
   };
   const dMin = averagedQuantity(average, (_, parameters) => parameters[0]!).value;
@@ -182,7 +197,8 @@ function drawAverage(average: AveragedShape, kept: readonly CurveStep[], isRever
     dMin,
     dMax: dMin + averagedQuantity(average, netOf).value,
     sigmaToeLogH: sigmaAt((_, parameters) => toeDensity / parameters[1]!),
-    shareSigmas: keptShares.map(knownAt),
+    shareSigmas: keptShares.map((share) => knownAt(share)),
+    reachedSigmas: keptShares.map((share) => knownAt(share, reachedNet)),
     named: {
       family,
       parameters: isNamed ? best.parameters : [],

@@ -14,6 +14,8 @@ const wildSigmas = 5;
 const wildDensity = 0.03;
 const fewestStepsForAsymmetry = 8;
 const rounds = 3;
+/** A neighbour that misses on the same side by so many robust standard deviations makes it a wrong shape, not dirt. */
+const sameSideSigmas = 2;
 /** A wild step keeps this little weight while the others are judged. */
 const leastWeight = 0.02;
 /** How well density zero of unexposed paper is known here; loose, only to hold the shape. */
@@ -50,7 +52,14 @@ export function wildSteps(steps: readonly WeightedStep[]): number[] {
       density: Math.abs(residual) * steps[position]!.sigma,
     }))
     .filter(({ sigmas, density }) => sigmas > wildSigmas && density > wildDensity)
+    .filter(({ position }) => !hasCompany(residuals, position, spread))
     .sort((a, b) => b.sigmas - a.sigmas)
     .slice(0, Math.max(1, Math.floor(steps.length / 8)))
     .map(({ position }) => position);
+}
+
+/** Whether a neighbour misses on the same side: two beside each other speak of another curve, not of a spot. */
+function hasCompany(residuals: readonly number[], position: number, spread: number): boolean {
+  const side = Math.sign(residuals[position]!);
+  return [position - 1, position + 1].some((beside) => side * (residuals[beside] ?? 0) > sameSideSigmas * spread);
 }

@@ -76,6 +76,11 @@ export interface Curve {
   readonly sigmaLogH: { readonly toe: number | null; readonly shoulder: number | null };
   /** Standard uncertainty of logH at rising shares of the net density; null where it is not known. */
   readonly shareSigmas: readonly ShareSigma[];
+  /**
+   * The same for shares of what the most exposed step reached, a lower bound that needs no deepest blue; absent in curves of
+   * older versions.
+   */
+  readonly reachedSigmas?: readonly ShareSigma[];
   /** Family parameters with their covariance (row-major), empty for monotone-smooth. */
   readonly parameters: readonly number[];
   readonly covariance: readonly (readonly number[])[];
@@ -104,6 +109,12 @@ export interface ExposureAdvice {
   readonly verdict: Verdict;
   /** Time for the next test when this one was too short or too long; null otherwise. */
   readonly nextTestSeconds: number | null;
+  /** 95 % range of the next print made alike; absent in answers of older versions, null where no time is given. */
+  readonly nextPrint?: { readonly lowerSeconds: number; readonly upperSeconds: number } | null;
+  /** What makes the ranges wide, largest first: half width in stops of the range that each source alone would leave. */
+  readonly budget?: readonly { readonly source: RangeSource; readonly stops: number }[];
+  /** After a test that told no time: lengths to try, the likely first one, then the sure one, each with its chance (0-1). */
+  readonly nextTests?: readonly { readonly seconds: number; readonly chance: number }[];
   /** Plain sentences: why this time, why this verdict, what to do next. */
   readonly reasons: readonly string[];
 }

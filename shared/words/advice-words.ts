@@ -6,6 +6,9 @@ import { plainTime } from "#shared/format/plain-time.ts";
 import { negativeSentences } from "./film-words.ts";
 import { inWords, sentenceOf, type Sentences } from "./sentences.ts";
 
+/** A chance in steps of five, never certain. */
+const chancePercent = (chance: number): string => `${Math.min(95, Math.max(5, 5 * Math.round(chance * 20)))} %`;
+
 const percent = (share: number): string => `${Math.round(share * 100)} %`;
 
 const warnings: Sentences<AdviceWarning> = {
@@ -41,7 +44,7 @@ const reasons: Sentences<AdviceReason> = {
   "shoulder-beyond-strip": ({ targetShare }) =>
     `The strip stops before the shoulder: no step has reached ${percent(targetShare)} of the deepest blue, so the time lies beyond this test.`,
   "still-darkening":
-    "The darkest steps are still getting darker, so the deepest blue is not known yet and the time cannot be told.",
+    "The darkest steps are still getting darker, so the deepest blue is not in this strip and the time cannot be told.",
   "steps-scatter":
     "The steps scatter so much that no time can be drawn from them. Coat a fresh sheet evenly, dry it flat and repeat the test.",
   time: ({ seconds, lowerSeconds, upperSeconds, targetShare, isThroughFilm }) =>
@@ -52,20 +55,23 @@ const reasons: Sentences<AdviceReason> = {
     `The range is ${stops.toFixed(1)} stops to either side, too wide to print by. Coat evenly, keep the light even and repeat the test, or pool it with a second one.`,
   "over-exposed-end": ({ nextTestSeconds }) =>
     `Beyond the deepest blue the strip gets lighter again: it was over-exposed there, and those steps were left out. The time can still be told; a test of ${plainTime(nextTestSeconds)} would show the shoulder better.`,
-  "one-print":
-    "The range is about this print. Prints made alike commonly differ by about a tenth of a stop besides (common practice, no source): a second test, taken together with this one, shows by how much yours do.",
+  "one-print": ({ lowerSeconds, upperSeconds }) =>
+    `That range is about this print. The next print made alike will want its own time, 95 times in 100 between ${plainTime(lowerSeconds)} and ${plainTime(upperSeconds)}, with what is usual of scatter between prints (common practice, no source); a second test of another day shows by how much yours differ.`,
+  guess: ({ seconds, lowerSeconds, upperSeconds }) =>
+    `A guess, no time to print by: the shoulder may lie at about ${plainTime(seconds)}, somewhere between ${plainTime(lowerSeconds)} and ${plainTime(upperSeconds)}.`,
   "hardly-any-blue":
     "Hardly any blue has formed on the strip, so the time cannot be told yet; it needs far more light. First make sure that the coated side faced the lamp and that the lamp was on.",
   "all-full-blue": "Every step has the same deep blue: even the darkest part of the tablet let too much light through.",
-  "next-test": ({ tablet, seconds }) =>
-    tablet === "film"
-      ? `Make the next test ${plainTime(seconds)} long.`
-      : `Make the next strip with a longest step of ${plainTime(seconds)}, the others in the same proportion.`,
-  "long-next-test": ({ tablet, likelySeconds, shortestSeconds }) => {
-    const guess = `That is long on purpose and no time to print by: from so little blue the shoulder can only be guessed, at about ${plainTime(likelySeconds)}, give or take a factor of two.`;
-    if (tablet === "timed strip") return `${guess} The strip's shorter steps catch it if it comes sooner.`;
-    return `${guess} A tablet loses nothing by it, since its steps then stand for every exposure from ${plainTime(shortestSeconds)} up, and one more test suffices. If the lamp is wanted elsewhere, a strip uncovered in steps that double up to that time tells the same.`;
+  "next-test": ({ tablet, seconds, chance }) => {
+    const odds = chance === null ? "" : ` It will show the shoulder with a chance of about ${chancePercent(chance)}.`;
+    return tablet === "film"
+      ? `Make the next test ${plainTime(seconds)} long.${odds}`
+      : `Make the next strip with a longest step of ${plainTime(seconds)}, the others in the same proportion.${odds}`;
   },
+  "sure-test": ({ tablet, seconds, chance }) =>
+    tablet === "film"
+      ? `If the lamp is free for so long, ${plainTime(seconds)} is nearly sure (about ${chancePercent(chance)}): a tablet loses nothing by a long test, since its denser steps stand for the shorter times.`
+      : `A longest step of ${plainTime(seconds)} is nearly sure (about ${chancePercent(chance)}).`,
   "too-few-good-steps": ({ needed }) =>
     `A curve needs at least ${needed} good steps, and this strip has fewer. Take a better picture, or use a strip with more steps.`,
   "read-from-wrong-end":

@@ -1,6 +1,6 @@
 // One test print with known truth, as the reading and the request that the program would get.
 import { assessTest } from "#shared/advice/assess-test.ts";
-import type { Assessment } from "#shared/schema/curve.ts";
+import type { TestAssessment } from "#shared/advice/advice-facts.ts";
 import type { Reading, Tablet } from "#shared/schema/reading.ts";
 import { seededRandom, type Random } from "#shared/statistics/random.ts";
 import { coatingFactor, drawErrors, readDensity, type Condition, type DrawnErrors } from "./conditions.ts";
@@ -108,7 +108,7 @@ function readSteps({
  * What the program says of the print.
  * @param isCoatingTold whether it is told how uneven the coatings of the condition are; otherwise it goes by what is usual
  */
-export function assessed(print: SimulatedPrint, isCoatingTold: boolean): Assessment {
+export function assessed(print: SimulatedPrint, isCoatingTold: boolean): TestAssessment {
   const { strip, condition, densities, testSeconds } = print;
   const tablet: Tablet = {
     kind: "transmission",
