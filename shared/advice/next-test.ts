@@ -113,9 +113,8 @@ export interface TestToTry {
 
 /** No first try is longer than this, unless the test itself was: an hour of a shared lamp is much to ask. */
 const mostFirstSeconds = 3600;
-/** The first try is at most so many times as long as this test; after a blank strip, which mostly means something else is wrong, more. */
-const mostFirstFactor = 4;
-const blankFactor = 8;
+/** A blank strip mostly means that something else is wrong: no first try after it is more than so many times as long. */
+const blankFactor = 10;
 /** A first try should be right three times in four, a sure one 97.5 times in 100: standard deviations of the guess. */
 const likelySigmas = quartileSigmas;
 const sureSigmas = rangeSigmas;
@@ -153,8 +152,7 @@ export function nextTests({
   const lengthFor = (sigmas: number) => testSeconds * 10 ** (needed + sigma * sigmas);
   const longest = Math.max(mostFirstSeconds, 2 * testSeconds);
   const shortest = 1.5 * testSeconds;
-  const factor = isBlankStrip ? blankFactor : mostFirstFactor;
-  const capped = Math.min(factor * testSeconds, longest, maxExposureSeconds);
+  const capped = Math.min(isBlankStrip ? blankFactor * testSeconds : longest, longest, maxExposureSeconds);
   const first = roundedSeconds(Math.min(Math.max(lengthFor(likelySigmas), shortest), capped));
   const sure = roundedSeconds(Math.min(Math.max(lengthFor(sureSigmas), shortest), maxExposureSeconds));
   const tries = [{ seconds: first, chance: chanceOf(first) }];

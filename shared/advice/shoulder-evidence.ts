@@ -1,45 +1,65 @@
 // Whether the measured steps show a shoulder, judged before any shape is fitted to them.
 import type { FittedStep } from "#shared/schema/curve.ts";
 
-/** The most exposed steps that are looked at: those within this log exposure of the last, and two at least. */
-const windowLogH = 0.31;
+/** Two stretches of this log exposure are compared: the most exposed steps, and those before them; two steps each at least. */
+const stretchLogH = 0.31;
 /** A climb counts when it exceeds its own standard error so many times. */
 const climbSigmas = 2;
-/** A climb smaller than this share of the whole strip's range is that of a slow shoulder, for the fit to judge. */
-const smallestClimbShare = 0.055;
+/** What is still to come, as a share of the depth reached: more than this and the deepest blue is not in the strip. */
+const mostRemainingShare = 0.045;
+/** Where the climb hardly slows down, this much of it is taken to come again in each further stretch. */
+const mostKept = 0.8;
+
+type MeasuredStep = Pick<FittedStep, "logH" | "density" | "sigma">;
 
 /** What the most exposed steps do. */
 export interface ShoulderEvidence {
-  /** True where they still climb by more than their noise: the deepest blue is not in the strip, whatever a fit says. */
+  /** True where they still climb by more than their noise, and so much that the deepest blue is not in the strip, whatever a fit says. */
   readonly isClimbing: boolean;
-  /** Density gained over the steps looked at, by a straight line. */
+  /** Density gained over the most exposed stretch, by a straight line, with its standard error. */
   readonly climb: number;
   readonly climbSigma: number;
+  /** Density still to come, were each further stretch to gain less in the same proportion. */
+  readonly remaining: number;
 }
 
 /**
- * @param steps usable steps, rising logH, at least three
+ * @param steps usable steps, rising logH, at least four
  * @param scatter of single steps about their neighbours, density
- * Source: common practice, no source (two standard errors, as for any trend).
+ * Source: two standard errors, as for any trend: common practice, no source. What is still to come is the sum of a geometric series,
+ * known as Aitken's delta-squared process, from memory.
  */
-export function shoulderEvidence(
-  steps: readonly Pick<FittedStep, "logH" | "density" | "sigma">[],
-  scatter: number,
-): ShoulderEvidence {
+export function shoulderEvidence(steps: readonly MeasuredStep[], scatter: number): ShoulderEvidence {
   const top = steps[steps.length - 1]!.logH;
-  const near = steps.filter((step, i) => step.logH >= top - windowLogH || i >= steps.length - 2);
-  const width = top - near[0]!.logH;
-  if (!(width > 0)) return { isClimbing: false, climb: 0, climbSigma: 0 };
-  const weights = near.map((step) => 1 / Math.max(step.sigma, scatter, 1e-3) ** 2);
+  const last = steps.filter((step, i) => step.logH >= top - stretchLogH || i >= steps.length - 2);
+  const rest = steps.slice(0, steps.length - last.length + 1);
+  const before = rest.filter((step, i) => step.logH >= last[0]!.logH - stretchLogH || i >= rest.length - 2);
+  const { slope, slopeSigma } = lineThrough(last, scatter);
+  const width = top - last[0]!.logH;
+  const climb = slope * width;
+  const climbSigma = slopeSigma * width;
+  const kept = climb / Math.max(climb, lineThrough(before, scatter).slope * width, 1e-6);
+  const share = Math.min(mostKept, Math.max(0, kept));
+  const remaining = Math.max(0, (climb * share) / (1 - share));
+  const reached = Math.max(...steps.map((step) => step.density)) - Math.min(0, steps[0]!.density);
+  return {
+    isClimbing: climb > climbSigmas * climbSigma && remaining > mostRemainingShare * reached,
+    climb,
+    climbSigma,
+    remaining,
+  };
+}
+
+function lineThrough(steps: readonly MeasuredStep[], scatter: number): { slope: number; slopeSigma: number } {
+  const weights = steps.map((step) => 1 / Math.max(step.sigma, scatter, 1e-3) ** 2);
   const total = weights.reduce((sum, weight) => sum + weight, 0);
-  const mean = (of: (step: (typeof near)[number]) => number) =>
-    near.reduce((sum, step, i) => sum + weights[i]! * of(step), 0) / total;
+  const mean = (of: (step: MeasuredStep) => number) =>
+    steps.reduce((sum, step, i) => sum + weights[i]! * of(step), 0) / total;
   const centre = mean((step) => step.logH);
   const spread = mean((step) => (step.logH - centre) ** 2);
-  const slope = mean((step) => (step.logH - centre) * step.density) / spread;
-  const climb = slope * width;
-  const climbSigma = width / Math.sqrt(total * spread);
-  const densities = steps.map((step) => step.density);
-  const range = Math.max(...densities) - Math.min(0, ...densities);
-  return { isClimbing: climb > Math.max(climbSigmas * climbSigma, smallestClimbShare * range), climb, climbSigma };
+  if (!(spread > 0)) return { slope: 0, slopeSigma: 0 };
+  return {
+    slope: mean((step) => (step.logH - centre) * step.density) / spread,
+    slopeSigma: 1 / Math.sqrt(total * spread),
+  };
 }

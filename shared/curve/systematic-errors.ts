@@ -83,7 +83,7 @@ export function errorModel(errors: SystematicErrors): ErrorModel {
   };
 }
 
-/** Density as an unchecked camera gives it. Source: for flare, JonesCondit1941 (stray light adds to every reflectance alike). */
+/** Density as an unchecked camera gives it: stray light adds to every reflectance alike. Source: from memory. */
 function seenByCamera(density: number, contrast: number, flareZ: number): number {
   const flare = Math.max(0, camera.flareMean + camera.flareSigma * flareZ);
   const veiled = density <= 0 ? density : -Math.log10((10 ** -density + flare) / (1 + flare));

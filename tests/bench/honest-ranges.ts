@@ -68,7 +68,9 @@ export async function run(
             firstSeed: firstSeed + 50_000,
             families,
             condition,
-            margin: margins[name], isCoatingTold: false }),
+            margin: margins[name],
+            isCoatingTold: false,
+          }),
         ),
       );
 }

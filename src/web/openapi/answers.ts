@@ -55,7 +55,10 @@ const exposure = z.object({
   targetShare: z.number(),
   filmDensity: z.number(),
   verdict,
+  nextPrint: orNull(z.object({ lowerSeconds: z.number(), upperSeconds: z.number() })).optional(),
+  budget: z.array(z.object({ source: z.string(), stops: z.number() })).optional(),
   nextTestSeconds: numberOrNull,
+  nextTests: z.array(z.object({ seconds: z.number(), chance: z.number() })).optional(),
   reasons: z.array(z.string()),
 });
 
@@ -87,7 +90,7 @@ const testSummary = z.looseObject({
   tabletKind: z.enum(["transmission", "timed", "levels", "sheet"]),
   channel,
   exposureSeconds: numberOrNull,
-  exposure: exposure.omit({ nextTestSeconds: true, reasons: true }),
+  exposure: exposure.omit({ nextTestSeconds: true, nextTests: true, nextPrint: true, budget: true, reasons: true }),
   dMax: numberOrNull,
   logExposureRange: numberOrNull,
 });

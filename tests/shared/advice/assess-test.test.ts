@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { assessTest } from "#shared/advice/assess-test.ts";
 import type { AdviceWithReasons } from "#shared/advice/advice-facts.ts";
+import type { Tablet } from "#shared/schema/reading.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
 import { logistic, syntheticReading, tablet21, testRequest } from "../../support/synthetic-test.ts";
 
@@ -61,22 +62,22 @@ describe("assessTest", () => {
     },
   );
 
-  it("when the next test is many times as long, explains that and calls its guess one", () => {
-    const { exposure } = assess(200, 2);
-    expect(exposure.nextTestSeconds! / 200).toBeGreaterThan(10);
-    expect(codesOf(exposure)).toContain("long-next-test");
+  it("after a test that was far too short, gives a likely next one, a surer longer one, and calls its guess one", () => {
+    const { exposure } = assess(100, 2);
+    const [first, sure] = exposure.nextTests!;
+    expect(exposure.nextTestSeconds).toBe(first!.seconds);
+    expect(first!.chance).toBeGreaterThan(0.6);
+    expect(sure!.seconds).toBeGreaterThan(first!.seconds);
+    expect(sure!.chance).toBeGreaterThan(first!.chance);
+    expect(codesOf(exposure)).toEqual(expect.arrayContaining(["guess", "next-test", "sure-test"]));
+    expect(assess(sure!.seconds, 3).exposure.verdict).toBe("ok");
   });
 
-  it("when the next test is only a few times as long, as of a short tablet that ends near the shoulder, speaks of no guess", () => {
-    const tablet = { kind: "transmission", steps: 11, increment: 0.15, firstDensity: 0.05 } as const;
-    const { exposure } = assessTest({
-      request: testRequest({ tablet, exposureSeconds: 380 }),
-      reading: syntheticReading({ tablet, exposureSeconds: 380, density: coating, noise: noisy(2) }),
-      filmDensity: null,
-    });
-    expect(exposure.verdict).toBe("test-too-short");
-    expect(exposure.nextTestSeconds! / 380).toBeLessThan(3.5);
-    expect(codesOf(exposure)).not.toContain("long-next-test");
+  it("after a long test, asks for no first try of more than an hour or twice as long", () => {
+    const slow = logistic({ net: 1.5, middle: 4.2, rate: 4.5 });
+    const first = (seconds: number) => assess(seconds, 2, slow).exposure.nextTestSeconds!;
+    expect(first(1500)).toBeLessThanOrEqual(3600);
+    expect(first(6000)).toBeLessThanOrEqual(12_000);
   });
 
   it("when the strip is blank, asks for a much longer test and for a look at the coated side", () => {
@@ -116,8 +117,8 @@ describe("assessTest", () => {
   });
 
   it("when one step is wild, leaves it out by name and keeps the time", () => {
-    const request = testRequest({ tablet: tablet21, exposureSeconds: 1200 });
-    const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating, noise: noisy(6) });
+    const request = testRequest({ tablet: tablet21, exposureSeconds: 1800 });
+    const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1800, density: coating, noise: noisy(6) });
     const spoiled = {
       ...reading,
       steps: reading.steps.map((step) => (step.index === 5 ? { ...step, red: step.red - 0.5 } : step)),
@@ -126,6 +127,71 @@ describe("assessTest", () => {
     const wild = assessTest({ request, reading: spoiled, filmDensity: null });
     expect(wild.curve!.steps.filter((step) => step.leftOut === "wild").map((step) => step.index)).toEqual([5]);
     expect(Math.abs(Math.log2(wild.exposure.seconds! / clean.exposure.seconds!))).toBeLessThan(0.06);
+  });
+
+  it("when two neighbours miss on one side, takes them for the coating's shape and leaves none out", () => {
+    const dip = (logH: number) => coating(logH) - 0.15 * Math.exp(-(((logH - 2.08) / 0.1) ** 2));
+    const { curve } = assess(1800, 7, dip);
+    expect(curve!.steps.filter((step) => step.leftOut === "wild")).toEqual([]);
+  });
+
+  it("when the last steps still climb, tells no time, whatever a fit would make of them", () => {
+    // Densities as read from a strip whose coating went on to 1.45: a shape fitted to them alone ends near 1.
+    const densities = [0.93, 0.82, 0.68, 0.55, 0.41, 0.29, 0.2, 0.13, 0.09, 0.05, 0.03];
+    const tablet = { kind: "transmission", steps: 11, increment: 0.15, firstDensity: 0.05 } as const;
+    const { exposure } = assessTest({
+      request: testRequest({ tablet, exposureSeconds: 200 }),
+      reading: syntheticReading({
+        tablet,
+        exposureSeconds: 200,
+        density: (logH) => densities[Math.round((Math.log10(200) - 0.05 - logH) / 0.15)]!,
+      }),
+      filmDensity: null,
+    });
+    expect(exposure.verdict).toBe("test-too-short");
+    expect(exposure.seconds).toBeNull();
+    expect(exposure.nextPrint).toBeNull();
+  });
+
+  it("when the last steps are flat to their noise, finds the shoulder", () => {
+    const densities = [1.38, 1.38, 1.37, 1.33, 1.24, 1.08, 0.86, 0.62, 0.41, 0.25, 0.15, 0.09, 0.05, 0.03, 0.02];
+    const tablet = { kind: "transmission", steps: 15, increment: 0.15, firstDensity: 0.05 } as const;
+    const { exposure } = assessTest({
+      request: testRequest({ tablet, exposureSeconds: 900 }),
+      reading: syntheticReading({
+        tablet,
+        exposureSeconds: 900,
+        density: (logH) => densities[Math.round((Math.log10(900) - 0.05 - logH) / 0.15)]!,
+      }),
+      filmDensity: null,
+    });
+    // 90 % of 1.38 is 1.24, the fifth step: 0.6 of density less than the clear film's 900 s at 0.05.
+    expect(exposure.verdict).toBe("ok");
+    expect(Math.abs(Math.log10(exposure.seconds!) - (Math.log10(900) - 0.65))).toBeLessThan(0.04);
+  });
+
+  it("gives what its ranges are made of: the squares of the parts sum to those of the ranges", () => {
+    const { exposure } = assess(1800);
+    const half = (upper: number) => Math.log2(upper / exposure.seconds!);
+    const squares = (skip: string) =>
+      exposure.budget!.filter(({ source }) => source !== skip).reduce((sum, { stops }) => sum + stops ** 2, 0);
+    expect(Math.sqrt(squares("print-to-print"))).toBeCloseTo(half(exposure.upperSeconds!), 3);
+    expect(Math.sqrt(squares("none"))).toBeCloseTo(half(exposure.nextPrint!.upperSeconds), 3);
+    expect(exposure.budget!.map(({ source }) => source)).toEqual(
+      expect.arrayContaining(["steps", "tablet-scale-and-base", "coating-gradient", "film-base", "print-to-print"]),
+    );
+  });
+
+  it("when the tablet was measured in the light of the test, is surer than with its label alone", () => {
+    const width = (tablet: Tablet) => {
+      const { exposure } = assessTest({
+        request: testRequest({ tablet, exposureSeconds: 1800 }),
+        reading: syntheticReading({ tablet: tablet21, exposureSeconds: 1800, density: coating, noise: noisy(1) }),
+        filmDensity: null,
+      });
+      return exposure.upperSeconds! / exposure.lowerSeconds!;
+    };
+    expect(width({ ...tablet21, scaleSigmaShare: 0.005, baseSigmaDensity: 0.005 })).toBeLessThan(width(tablet21));
   });
 
   it("with too few good steps, gives no curve and says what to do", () => {
