@@ -140,6 +140,8 @@ export function advice(
     nextTestSeconds: null,
     nextPrint: null,
     budget: [],
+    depths: [],
+    compromise: null,
     reasons,
     ...rest,
   };
@@ -218,6 +220,10 @@ function longEnough(terms: AdviceTerms, shoulderLogH: number): number {
   });
 }
 
-function secondsAt({ filmInTest, filmDensity }: AdviceTerms, logH: number): number {
+/** Time that gives the clear film a log exposure [s]. */
+export function secondsAt(
+  { filmInTest, filmDensity }: Pick<AdviceTerms, "filmInTest" | "filmDensity">,
+  logH: number,
+): number {
   return 10 ** (logH + (filmInTest ? 0 : filmDensity));
 }

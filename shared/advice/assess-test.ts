@@ -8,8 +8,8 @@ import { longestSeconds, stepLogH } from "#shared/tablet/log-exposure.ts";
 import { usualCoating, type SystematicErrors } from "#shared/curve/systematic-errors.ts";
 import { stepToleranceLogH, wholeTabletSigmas } from "#shared/tablet/tolerance.ts";
 import type { AdviceWarning, AdviceWithReasons, TestAssessment } from "./advice-facts.ts";
-import { advice, adviseExposure, adviseOnBlank, adviseOnSolid, type AdviceTerms } from "./advise-exposure.ts";
-import { negativeAgainstCoating } from "#shared/film/negative-against-coating.ts";
+import { adviseFromCurve } from "./advise-from-curve.ts";
+import { advice, adviseOnBlank, adviseOnSolid, type AdviceTerms } from "./advise-exposure.ts";
 import { stripState } from "./one-tone.ts";
 
 /** Flags of a reading that make a step's density worthless for the curve. */
@@ -23,7 +23,7 @@ const usualFilmSigma = 0.02;
 
 export interface AssessTestInput {
   readonly request: TestRequest;
-  readonly reading: Pick<Reading, "steps"> & Partial<Pick<Reading, "warnings">>;
+  readonly reading: Pick<Reading, "steps"> & { readonly warnings?: readonly { readonly code: string }[] };
   /** UV density of the clear film that the time shall be for; null when it is not known or no film was chosen. */
   readonly filmDensity: number | null;
   /** Standard uncertainty of that density; what is usual of a measured film base when absent. */
@@ -101,21 +101,14 @@ export function assessTest({
       warnings: [...warnings, { code: "no-curve" }],
     };
   }
-  warnings.push(...curveWarnings(curve));
-  const exposure = adviseExposure({ curve, terms });
-  if (
-    exposure.seconds === null ||
-    filmDensity === null ||
-    filmMaxDensity === undefined ||
-    filmMaxDensity === null ||
-    filmMaxDensity <= filmDensity
-  )
-    return { curve, exposure, warnings };
-  const negative = negativeAgainstCoating({ curve, baseDensity: filmDensity, maxDensity: filmMaxDensity, targetShare });
-  if (negative === null) return { curve, exposure, warnings };
-  return negative.suits
-    ? { curve, exposure: { ...exposure, reasons: [...exposure.reasons, ...negative.findings] }, warnings }
-    : { curve, exposure, warnings: [...warnings, { code: "negative-too-thin", findings: negative.findings }] };
+  const told = adviseFromCurve({
+    curve,
+    terms,
+    steps: reading.steps,
+    filmDensity,
+    filmMaxDensity: filmMaxDensity ?? null,
+  });
+  return { curve, exposure: told.exposure, warnings: [...warnings, ...curveWarnings(curve), ...told.warnings] };
 }
 
 function curveStep(

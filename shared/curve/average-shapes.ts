@@ -175,12 +175,17 @@ function gradientOf(
   });
 }
 
-/** Density of one shape at a log exposure. */
+/** Density of one shape at a log exposure, as printed. */
 export function shapeDensity(shape: FittedShape, parameters: readonly number[], logH: number): number {
   return parameters[0]! + parameters[1]! * shape.model.share(parameters, logH);
 }
 
-/** Density of the average at a log exposure. */
+/** The same as read from the picture: what the measured steps are compared with and the curve is drawn through. */
+export function readShapeDensity(shape: FittedShape, parameters: readonly number[], logH: number): number {
+  return shape.asRead(parameters, shapeDensity(shape, parameters, logH));
+}
+
+/** Density of the average at a log exposure, as read from the picture. */
 export function averagedDensity({ shapes }: AveragedShape, logH: number): number {
-  return shapes.reduce((sum, shape) => sum + shape.weight * shapeDensity(shape, shape.parameters, logH), 0);
+  return shapes.reduce((sum, shape) => sum + shape.weight * readShapeDensity(shape, shape.parameters, logH), 0);
 }

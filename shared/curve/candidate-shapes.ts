@@ -38,6 +38,8 @@ export interface FittedShape {
   /** Standardised residuals of the steps and of all that is known beforehand, and where each row comes from. */
   readonly residuals: (parameters: readonly number[]) => readonly number[];
   readonly sources: readonly RangeSource[];
+  /** Density as this test's camera read it, of a density as it was printed. */
+  readonly asRead: (parameters: readonly number[], density: number) => number;
   /** Sum of squared standardised residuals of the steps. */
   readonly chiSquared: number;
   /** Parameters in effect: those that the prior holds count less than one. */
@@ -164,6 +166,7 @@ export function fitShape({
     parameters,
     covariance,
     residuals,
+    asRead: (at, density) => systematic.readDensity(at, offset, density, { tabletDensity: null, place: null }),
     sources: all.map((_, i) => (i < steps.length ? "steps" : (systematic.sources[i - steps.length] ?? "curve-shape"))),
     chiSquared,
     effectiveParameters,

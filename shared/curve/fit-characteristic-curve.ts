@@ -8,6 +8,7 @@ import {
   averagedLogH,
   averagedQuantity,
   averageShapes,
+  readShapeDensity,
   shapeDensity,
   type AveragedShape,
 } from "./average-shapes.ts";
@@ -159,13 +160,15 @@ function drawAverage(average: AveragedShape, kept: readonly CurveStep[], isRever
   const factor = studentT95(average.degreesOfFreedom) * inflation;
   const samples = sampledLogH(kept).map((logH): CurveSample => {
     const { value: density, sigma } = averagedQuantity(average, (shape, parameters) =>
-      shapeDensity(shape, parameters, logH),
+      readShapeDensity(shape, parameters, logH),
     );
     return bandAbout(logH, density, factor * sigma);
   });
   // Where the shoulder falls, the curve's maximum is what the rising steps reach, not where the shapes would have gone.
   const netOf = (shape: FittedShape, parameters: readonly number[]) =>
     isReversed ? shapeDensity(shape, parameters, highest) - parameters[0]! : parameters[1]!;
+  const topOf = (shape: FittedShape, parameters: readonly number[]) =>
+    shape.asRead(parameters, parameters[0]! + netOf(shape, parameters));
   const sigmaAt = (share: (shape: FittedShape, parameters: readonly number[]) => number): number | null => {
     const { sigma } = averagedLogH(average, share);
     return Number.isFinite(sigma) && sigma < hopelessLogH ? inflation * sigma : null;
@@ -195,7 +198,7 @@ function drawAverage(average: AveragedShape, kept: readonly CurveStep[], isRever
   return {
     samples,
     dMin,
-    dMax: dMin + averagedQuantity(average, netOf).value,
+    dMax: averagedQuantity(average, topOf).value,
     sigmaToeLogH: sigmaAt((_, parameters) => toeDensity / parameters[1]!),
     shareSigmas: keptShares.map((share) => knownAt(share)),
     reachedSigmas: keptShares.map((share) => knownAt(share, reachedNet)),

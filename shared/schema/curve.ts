@@ -94,6 +94,29 @@ export interface Curve {
 
 export type Verdict = "ok" | "test-too-short" | "test-too-long" | "reversal" | "unreliable";
 
+/** Seconds for one depth of blue, and what it falls short of the deepest. */
+export interface DepthRow {
+  /** A share of net D-max, or the depth within 1 L* of the maximum, beyond which the eye sees no deeper blue. */
+  readonly kind: "share" | "no-deeper-to-the-eye";
+  /** Share (0-1) of net D-max. */
+  readonly share: number;
+  /** Null where the strip does not show this depth; with the 95 % range of this calibration. */
+  readonly seconds: number | null;
+  readonly lowerSeconds: number | null;
+  readonly upperSeconds: number | null;
+  /** L* lighter than the deepest blue. */
+  readonly lightnessMissing: number;
+}
+
+/** The time at which an uncorrected negative loses equally much at both ends. */
+export interface Compromise {
+  readonly seconds: number;
+  /** L* by which its clearest parts stay lighter than the deepest blue. */
+  readonly darkLightnessLost: number;
+  /** L* by which its densest parts come out darker than paper white. */
+  readonly lightLightnessLost: number;
+}
+
 export interface ExposureAdvice {
   /**
    * Shortest time that carries clear film to the shoulder; null when it cannot be told.
@@ -113,6 +136,10 @@ export interface ExposureAdvice {
   readonly nextPrint?: { readonly lowerSeconds: number; readonly upperSeconds: number } | null;
   /** What makes the ranges wide, largest first: half width in stops of the range that each source alone would leave. */
   readonly budget?: readonly { readonly source: RangeSource; readonly stops: number }[];
+  /** What more time buys; empty where no time is given, absent in answers of older versions. */
+  readonly depths?: readonly DepthRow[];
+  /** For the film's own range without a correction, where it does not suit the coating; null otherwise. */
+  readonly compromise?: Compromise | null;
   /** After a test that told no time: lengths to try, the likely first one, then the sure one, each with its chance (0-1). */
   readonly nextTests?: readonly { readonly seconds: number; readonly chance: number }[];
   /** Plain sentences: why this time, why this verdict, what to do next. */

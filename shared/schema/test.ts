@@ -103,7 +103,10 @@ export interface TestSummary {
   readonly tabletKind: Tablet["kind"];
   readonly channel: Channel;
   readonly exposureSeconds: number | null;
-  readonly exposure: Omit<ExposureAdvice, "nextTestSeconds" | "nextTests" | "nextPrint" | "budget" | "reasons">;
+  readonly exposure: Omit<
+    ExposureAdvice,
+    "nextTestSeconds" | "nextTests" | "nextPrint" | "budget" | "depths" | "compromise" | "reasons"
+  >;
   readonly dMax: number | null;
   readonly logExposureRange: number | null;
   readonly madeBy: string;

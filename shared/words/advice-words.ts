@@ -49,6 +49,10 @@ const reasons: Sentences<AdviceReason> = {
     "The steps scatter so much that no time can be drawn from them. Coat a fresh sheet evenly, dry it flat and repeat the test.",
   time: ({ seconds, lowerSeconds, upperSeconds, targetShare, isThroughFilm }) =>
     `${isThroughFilm ? "Clear film reaches" : "The bare coating reaches"} the shoulder, ${percent(targetShare)} of the deepest blue, after ${plainTime(seconds)}; 95 times in 100 the true time lies between ${plainTime(lowerSeconds)} and ${plainTime(upperSeconds)}.`,
+  "in-steps": ({ stopsShorter, deepestStep }) =>
+    `In steps: ${stopsShorter >= 0 ? `${stopsShorter.toFixed(1)} stops shorter` : `${(-stopsShorter).toFixed(1)} stops longer`} than your test; its step ${deepestStep} becomes your deepest blue.`,
+  compromise: ({ seconds, darkLost, lightLost }) =>
+    `For the negative as it is, without a correction, ${plainTime(seconds)} loses equally at both ends: its clearest parts stay ${darkLost.toFixed(0)} L* lighter than the deepest blue, its densest come out ${lightLost.toFixed(0)} L* darker than paper white.`,
   "no-white-step":
     "The densest step is not white yet, so the lightest tones and the exposure range of the coating are not in this test. The time does not depend on them.",
   "range-too-wide": ({ stops }) =>

@@ -57,6 +57,21 @@ const exposure = z.object({
   verdict,
   nextPrint: orNull(z.object({ lowerSeconds: z.number(), upperSeconds: z.number() })).optional(),
   budget: z.array(z.object({ source: z.string(), stops: z.number() })).optional(),
+  depths: z
+    .array(
+      z.object({
+        kind: z.enum(["share", "no-deeper-to-the-eye"]),
+        share: z.number(),
+        seconds: numberOrNull,
+        lowerSeconds: numberOrNull,
+        upperSeconds: numberOrNull,
+        lightnessMissing: z.number(),
+      }),
+    )
+    .optional(),
+  compromise: orNull(
+    z.object({ seconds: z.number(), darkLightnessLost: z.number(), lightLightnessLost: z.number() }),
+  ).optional(),
   nextTestSeconds: numberOrNull,
   nextTests: z.array(z.object({ seconds: z.number(), chance: z.number() })).optional(),
   reasons: z.array(z.string()),
@@ -90,7 +105,15 @@ const testSummary = z.looseObject({
   tabletKind: z.enum(["transmission", "timed", "levels", "sheet"]),
   channel,
   exposureSeconds: numberOrNull,
-  exposure: exposure.omit({ nextTestSeconds: true, nextTests: true, nextPrint: true, budget: true, reasons: true }),
+  exposure: exposure.omit({
+    nextTestSeconds: true,
+    nextTests: true,
+    nextPrint: true,
+    budget: true,
+    depths: true,
+    compromise: true,
+    reasons: true,
+  }),
   dMax: numberOrNull,
   logExposureRange: numberOrNull,
 });
