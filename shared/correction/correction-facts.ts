@@ -6,7 +6,16 @@ import type { Correction } from "#shared/schema/correction.ts";
 export type CorrectionWarning =
   /** Grey levels that print alike at one end, the end's lightness L*, and how much counts as alike. */
   | {
-      readonly code: "shadows-blocked" | "highlights-empty";
+      readonly code: "shadows-blocked";
+      readonly fromLevel: number;
+      readonly toLevel: number;
+      readonly lightness: number;
+      readonly withinLightness: number;
+    }
+  | {
+      readonly code: "highlights-empty";
+      /** "dense": the paper is known to be clean there; "veiled": it is not; "unknown": no bare paper was seen. */
+      readonly film: "unknown" | "veiled" | "dense";
       readonly fromLevel: number;
       readonly toLevel: number;
       readonly lightness: number;

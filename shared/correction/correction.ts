@@ -15,6 +15,8 @@ export interface CorrectionInput {
   /** At least 3 different levels, in any order; replicates welcome. */
   readonly tones: readonly Tone[];
   readonly target: CorrectionTarget;
+  /** False where the tones count from the print's own lightest one, not from bare paper; true when absent. */
+  readonly isVeilKnown?: boolean;
 }
 
 /** How far the corrected print may be moved off its target so that a short list of points can describe the curve, L*; tried in turn. */
@@ -49,7 +51,7 @@ export function correctionFromTones(input: CorrectionInput): FoundCorrection {
       scale.quantity === "density" ? lightness.valueAt(level) : wanted(index),
     ),
     tones: merged,
-    warnings: [...toneWarnings({ tones: merged, lightness }), ...simplified],
+    warnings: [...toneWarnings({ tones: merged, lightness, isVeilKnown: input.isVeilKnown ?? true }), ...simplified],
   };
 }
 

@@ -17,9 +17,12 @@ const enoughLevels = 8;
 export function toneWarnings({
   tones,
   lightness,
+  isVeilKnown,
 }: {
   tones: readonly Tone[];
   lightness: ToneScale;
+  /** False where the zero is the print's own lightest tone: then whether the film holds back too much or too little cannot be told. */
+  isVeilKnown: boolean;
 }): CorrectionWarning[] {
   const warnings: CorrectionWarning[] = [];
   const lightest = tones.at(-1)!;
@@ -35,17 +38,19 @@ export function toneWarnings({
       lightness: lightness.darkest,
       withinLightness,
     });
+  const veilDensity = lightest.density;
+  const isVeiled = lightest.level > topLevel - 8 && veilDensity > Math.max(cleanPaperDensity, 3 * lightest.sigma);
   const emptyAbove = lightness.levelFor(lightness.lightest - lookAlikeLightness);
   if (highestLevel - emptyAbove > harmlessLevels)
     warnings.push({
       code: "highlights-empty",
+      film: filmAtLightEnd(isVeilKnown, isVeiled),
       fromLevel: emptyAbove,
       toLevel: highestLevel,
       lightness: lightness.lightest,
       withinLightness,
     });
-  const veilDensity = lightest.density;
-  if (lightest.level > topLevel - 8 && veilDensity > Math.max(cleanPaperDensity, 3 * lightest.sigma))
+  if (isVeiled)
     warnings.push({
       code: "highlights-not-held",
       level: lightest.level,
@@ -58,6 +63,19 @@ export function toneWarnings({
   if (fall !== null) warnings.push({ code: "tones-fall", ...fall });
   if (tones.length < enoughLevels) warnings.push({ code: "few-levels", count: tones.length });
   return warnings;
+}
+
+/** What to do about levels that merge at the light end: less ink only where the paper is known to be clean there. */
+function inkAdvice(isVeilKnown: boolean, isVeiled: boolean): string {
+  if (!isVeilKnown)
+    return "; whether the film holds back too much or too little cannot be told without bare paper in the picture";
+  return isVeiled ? "" : "; less ink on the film would empty fewer";
+}
+
+/** What levels that merge at the light end say about the film: too much ink only where the paper is known to be clean there. */
+function filmAtLightEnd(isVeilKnown: boolean, isVeiled: boolean): "unknown" | "veiled" | "dense" {
+  if (!isVeilKnown) return "unknown";
+  return isVeiled ? "veiled" : "dense";
 }
 
 /** The place where tones fall most with rising level, when the fall is past doubt (4 standard uncertainties of the difference). */

@@ -60,6 +60,7 @@ export type StripWarning =
 /** Facts about a wedge sheet in a picture. */
 export type SheetWarning =
   | { readonly code: "sheet-mirrored" }
+  | { readonly code: "sheet-zero-own-white" }
   | { readonly code: "sheet-inverted" }
   | {
       readonly code: "sheet-code-unread";

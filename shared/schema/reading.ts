@@ -145,6 +145,11 @@ export interface SheetReading {
   /** True when the film was printed as a positive; the steps' inputs are turned round to what the film really carried. */
   readonly inverted: boolean;
   readonly registration: "code-and-marks" | "marks" | "corners";
+  /** What densities count from; absent in readings made before it was told. */
+  readonly zero?:
+    | { readonly of: "own-white" }
+    /** Red density of the sheet's own white above bare paper, with its standard uncertainty. */
+    | { readonly of: "bare-paper"; readonly veilRed: number; readonly sigma: number };
   /** Smooth part of the print's unevenness over the patch grid as the sheet is read, row by row: density above or below the level's mean [% of it]. */
   readonly unevenness: {
     readonly columns: number;

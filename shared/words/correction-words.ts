@@ -13,11 +13,18 @@ const otherWords =
   ({ usedName, nextName }: { readonly usedName: string | null; readonly nextName: string }): string =>
     `This curve was measured with ${usedName === null ? `no named ${what}` : `"${usedName}"`}, and the next print uses the ${what} "${nextName}": ${consequence}`;
 
+/** What to do about highlights that merge: less ink only where the paper is known to be clean there. */
+const inkAdvice = {
+  unknown: "; whether the film holds back too much or too little cannot be told without bare paper in the picture",
+  veiled: "",
+  dense: "; less ink on the film would empty fewer",
+} as const;
+
 const correction: Sentences<CorrectionWarning> = {
   "shadows-blocked": ({ fromLevel, toLevel, lightness, withinLightness }) =>
     `Grey levels ${Math.round(fromLevel)} to ${Math.round(toLevel)} all print as the darkest blue, L* ${lightness.toFixed(1)} within ${withinLightness}: shadows as sent today are blocked there. The correction spreads them again; a shorter exposure would block fewer.`,
-  "highlights-empty": ({ fromLevel, toLevel, lightness, withinLightness }) =>
-    `Grey levels ${Math.round(fromLevel)} to ${Math.round(toLevel)} all print as the lightest tone, L* ${lightness.toFixed(1)} within ${withinLightness}: highlights as sent today are empty there. The correction spreads them again; less ink on the film would empty fewer.`,
+  "highlights-empty": ({ film, fromLevel, toLevel, lightness, withinLightness }) =>
+    `Grey levels ${Math.round(fromLevel)} to ${Math.round(toLevel)} all print as the lightest tone, L* ${lightness.toFixed(1)} within ${withinLightness}: highlights as sent today are empty there. The correction spreads them again${inkAdvice[film]}.`,
   "highlights-not-held": ({ level, veilDensity, lightness }) =>
     `The densest film lets light through: level ${Math.round(level)} prints ${veilDensity.toFixed(2)} denser than bare paper, so the lightest tone can be no lighter than L* ${lightness.toFixed(1)}. A denser black on the film, two films stacked or a shorter exposure would hold the paper white.`,
   "levels-incomplete": ({ lowest, highest, top }) =>

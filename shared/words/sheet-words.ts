@@ -3,6 +3,8 @@ import type { SheetWarning } from "#shared/reading/reading-facts.ts";
 import type { Sentences } from "./sentences.ts";
 
 export const sheetSentences: Sentences<SheetWarning> = {
+  "sheet-zero-own-white":
+    "No bare paper was seen round the sheet, so all densities count from the sheet's own white, which may be veiled. Leave a rim of bare paper round the coating and keep it in the picture: then the veil is told.",
   "sheet-mirrored":
     "The sheet reads mirrored on this print: the film lay with the other side on the coating. The tones are read all the same, but ink away from the coating prints softer; lay the printed side on the coating so that text reads right.",
   "sheet-inverted":

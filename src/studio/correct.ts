@@ -42,7 +42,8 @@ export function correctionOfTest(
     );
   }
   const { tones, warnings } = tonesOfTest(store, test);
-  const correction = correctionFromTones({ tones, target });
+  const isVeilKnown = test.reading.sheet?.zero?.of !== "own-white";
+  const correction = correctionFromTones({ tones, target, isVeilKnown });
   return {
     test,
     tones,

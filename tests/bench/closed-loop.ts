@@ -49,7 +49,7 @@ export async function closedLoopReport({
     });
     try {
       const reading = await measureReading({ picture: photo.jpeg, request: { tablet: { kind: "sheet" } } });
-      const white = evenPrintDensity(studio, 0);
+      const white = reading.sheet?.zero?.of === "bare-paper" ? 0 : evenPrintDensity(studio, 0);
       photoErrors.push(
         rootMeanSquare(reading.steps.map((step) => step.red - (evenPrintDensity(studio, 255 - step.input) - white))),
       );

@@ -18,10 +18,10 @@ beforeAll(async () => {
 const readSheet = (photo: Photo, more: Partial<ReadingRequest> = {}): Promise<MeasuredReading> =>
   measureReading({ picture: photo.jpeg, request: { tablet: { kind: "sheet" }, ...more } });
 
-/** Root mean square error of red density above the lightest level. */
+/** Root mean square error of red density above what the reading says that it counts from: bare paper, or the sheet's own white. */
 function densityError(reading: MeasuredReading, studio: Studio): number {
-  const white = evenPrintDensity(studio, 0);
-  const errors = reading.steps.map((step) => step.red - (evenPrintDensity(studio, 255 - step.input) - white));
+  const zero = reading.sheet?.zero?.of === "bare-paper" ? 0 : evenPrintDensity(studio, 0);
+  const errors = reading.steps.map((step) => step.red - (evenPrintDensity(studio, 255 - step.input) - zero));
   return Math.sqrt(errors.reduce((sum, error) => sum + error * error, 0) / errors.length);
 }
 
@@ -77,6 +77,42 @@ describe("reading a wedge sheet's print", () => {
     expect(codes(reading)).toContain("sheet-inverted");
     expect(reading.steps[0]?.input).toBe(0);
     expect(densityError(reading, studio)).toBeLessThan(0.02);
+  });
+
+  it.each([41, 42, 43])("on too thin a film (%i), counts from the bare paper and tells the veil", async (seed) => {
+    const studio = inventStudio(seed, false, "thin");
+    const photo = await printAndPhotograph({ studio, png: film, options: sheetDefaults, seed, longSidePx: 1600 });
+    const reading = await readSheet(photo);
+    const veil = evenPrintDensity(studio, 0);
+    expect(veil).toBeGreaterThan(0.05);
+    expect(reading.sheet?.zero).toMatchObject({ of: "bare-paper" });
+    const densest = reading.steps.find((step) => step.input === 255);
+    expect(Math.abs((densest?.red ?? 0) - veil)).toBeLessThan(0.02);
+    expect(densest?.lightness).toBeLessThan(98.5);
+    expect(densityError(reading, studio)).toBeLessThan(0.02);
+  });
+
+  it("when the picture shows no bare paper, says what its densities count from", async () => {
+    const studio = inventStudio(44, false, "thin");
+    const photo = await printAndPhotograph({ studio, png: film, options: sheetDefaults, seed: 44, longSidePx: 1600 });
+    const { widthMm } = sheetDefaults;
+    const { heightMm } = sheetLayout();
+    const rim = [
+      [-3, -3],
+      [widthMm + 3, -3],
+      [widthMm + 3, heightMm + 3],
+      [-3, heightMm + 3],
+    ] as const;
+    const block = rim.map(([x, y]) => photo.placeOf(x, y).join(" ")).join(" L");
+    const { width, height } = photo;
+    const beyond = `<svg width="${width}" height="${height}"><path fill-rule="evenodd" fill="#6b4a33" d="M0 0H${width}V${height}H0Z M${block}Z"/></svg>`;
+    const jpeg = await sharp(photo.jpeg)
+      .composite([{ input: Buffer.from(beyond) }])
+      .jpeg({ quality: 95 })
+      .toBuffer();
+    const reading = await readSheet({ ...photo, jpeg });
+    expect(reading.sheet?.zero).toEqual({ of: "own-white" });
+    expect(codes(reading)).toContain("sheet-zero-own-white");
   });
 
   it("when its code is painted over, is placed by the four marks and the corners given", async () => {

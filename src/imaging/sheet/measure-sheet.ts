@@ -2,11 +2,13 @@
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import { lightnessFromLuminance } from "#shared/density/lightness.ts";
 import { mapPoint } from "#shared/reading/homography.ts";
+import { sheetVeil, type SheetVeil } from "#shared/reading/sheet-veil.ts";
 import { sheetTones, type SheetPatchValue } from "#shared/reading/sheet-tones.ts";
 import { smoothSurface, surfaceAt } from "#shared/reading/surface-fit.ts";
 import type { MeasuredReading, SheetWarning } from "#shared/reading/reading-facts.ts";
 import type { Corners, PointPx, ReadingRequest, ReadingStep, SheetReading } from "#shared/schema/reading.ts";
 import type { Decoded } from "../decode.ts";
+import { squaresBeyond } from "./beyond-sheet.ts";
 import { findSheet, placeSheet, type SheetPlace } from "./locate-sheet.ts";
 import { patchOffsets } from "./patch-offsets.ts";
 import { flatSheet } from "./rectify-sheet.ts";
@@ -65,6 +67,18 @@ export async function measureSheet(
     );
   const redWhite = surfaceOf((square) => square.red);
   const luminanceWhite = surfaceOf((square) => square.luminance);
+  const blueWhite = surfaceOf((square) => square.blue);
+  // A sheet printed as a positive has no white of its own to compare with.
+  const veil = place.inverted
+    ? null
+    : sheetVeil(
+        squaresBeyond(raster, toPicture, layout, (x, y) => ({
+          red: surfaceAt(redWhite, x, y),
+          blue: surfaceAt(blueWhite, x, y),
+          luminance: surfaceAt(luminanceWhite, x, y),
+        })),
+      );
+  const [redVeil, visualVeil] = [veil?.red ?? 0, veil?.visual ?? 0];
 
   const values = (light: (square: SampledSquare) => number, surface: typeof redWhite): SheetPatchValue[] =>
     patches.map((patch, i) => {
@@ -94,6 +108,7 @@ export async function measureSheet(
   }
 
   const boxes = patches.map((patch) => (patch === null ? null : boxOf(patch, (x, y) => mapPoint(toPicture, x, y))));
+  // The veil's own uncertainty is common to all steps and does not bend the scale: it stays with the sheet's zero.
   const whiteSigma = redWhite.residual / Math.sqrt(Math.max(1, white.length / 4));
   const steps: ReadingStep[] = [];
   const stepOfLevel = new Map<number, number>();
@@ -114,9 +129,9 @@ export async function measureSheet(
     steps.push({
       index: steps.length + 1,
       input: place.inverted ? 255 - layout.levels[levelIndex]! : layout.levels[levelIndex]!,
-      red: tone.density,
-      visual: look.density,
-      lightness: Math.min(100, lightnessFromLuminance(10 ** -look.density)),
+      red: tone.density + redVeil,
+      visual: look.density + visualVeil,
+      lightness: Math.min(100, lightnessFromLuminance(10 ** -(look.density + visualVeil))),
       sigma: Math.hypot(tone.sigma, whiteSigma),
       sigmaVisual: Math.hypot(look.sigma, whiteSigma),
       centre: mapPoint(toPicture, first.xMm, first.yMm),
@@ -126,6 +141,7 @@ export async function measureSheet(
   }
   const sheet = sheetPart(
     place,
+    veil,
     red.unevennessAt,
     patches.flatMap((patch, i) =>
       patch === null || boxes[i] === null || !stepOfLevel.has(layout.patches[i]!.levelIndex)
@@ -133,7 +149,7 @@ export async function measureSheet(
         : [
             {
               index: stepOfLevel.get(layout.patches[i]!.levelIndex)!,
-              red: redValues[i]!.density,
+              red: redValues[i]!.density + redVeil,
               box: boxes[i]!,
               leftOut: red.wild[i]! || !redValues[i]!.usable,
             },
@@ -175,6 +191,7 @@ function confidence(place: SheetPlace, residualMm: number | null): number {
 
 function sheetPart(
   place: SheetPlace,
+  veil: SheetVeil | null,
   unevennessAt: (x: number, y: number) => number,
   patches: SheetReading["patches"],
 ): SheetReading {
@@ -193,6 +210,7 @@ function sheetPart(
     mirrored: place.mirrored,
     inverted: place.inverted,
     registration: place.registration,
+    zero: veil === null ? { of: "own-white" } : { of: "bare-paper", veilRed: veil.red, sigma: veil.sigma },
     unevenness: { columns: mapColumns, rows: mapRows, percent, worstPercent: Math.max(...percent.map(Math.abs)) },
     patches,
   };
@@ -210,6 +228,7 @@ function sheetWarnings(
   const warnings: SheetWarning[] = [];
   if (place.mirrored) warnings.push({ code: "sheet-mirrored" });
   if (place.inverted) warnings.push({ code: "sheet-inverted" });
+  else if (sheet.zero?.of === "own-white") warnings.push({ code: "sheet-zero-own-white" });
   const { levels, replicates, widthMm } = sheet.layout;
   if (place.registration === "marks") warnings.push({ code: "sheet-code-unread", levels, replicates, widthMm });
   if (place.registration === "corners") warnings.push({ code: "sheet-marks-unfound" });

@@ -30,9 +30,31 @@ export function picturePxPerMm(toPicture: Homography, layout: SheetLayout): numb
 /** Resamples the sheet's block between the four nearest pixels. Places outside the picture become NaN. */
 export function flatSheet(raster: Raster, layout: SheetLayout, toPicture: Homography): FlatSheet {
   const scale = picturePxPerMm(toPicture, layout);
-  const pxPerMm = Math.min(finestPxPerMm, Math.max(coarsestPxPerMm, scale));
-  const width = Math.ceil(layout.options.widthMm * pxPerMm);
-  const height = Math.ceil(layout.heightMm * pxPerMm);
+  return flatRegion(raster, toPicture, {
+    xMm: 0,
+    yMm: 0,
+    widthMm: layout.options.widthMm,
+    heightMm: layout.heightMm,
+    pxPerMm: Math.min(finestPxPerMm, Math.max(coarsestPxPerMm, scale)),
+    picturePxPerMm: scale,
+  });
+}
+
+/** A rectangle in the sheet's millimetres, which may reach beyond the sheet. */
+export interface FlatRegion {
+  readonly xMm: number;
+  readonly yMm: number;
+  readonly widthMm: number;
+  readonly heightMm: number;
+  readonly pxPerMm: number;
+  readonly picturePxPerMm: number;
+}
+
+/** Resamples a rectangle of the sheet's plane between the four nearest pixels. Places outside the picture become NaN. */
+export function flatRegion(raster: Raster, toPicture: Homography, region: FlatRegion): FlatSheet {
+  const { pxPerMm, picturePxPerMm: scale } = region;
+  const width = Math.ceil(region.widthMm * pxPerMm);
+  const height = Math.ceil(region.heightMm * pxPerMm);
   const [red, green, blue] = [
     new Float32Array(width * height),
     new Float32Array(width * height),
@@ -50,9 +72,9 @@ export function flatSheet(raster: Raster, layout: SheetLayout, toPicture: Homogr
   const row = raster.width * channels;
   const [m0, m1, m2, m3, m4, m5, m6, m7, m8] = toPicture;
   for (let y = 0; y < height; y++) {
-    const yMm = (y + 0.5) / pxPerMm;
+    const yMm = region.yMm + (y + 0.5) / pxPerMm;
     for (let x = 0; x < width; x++) {
-      const xMm = (x + 0.5) / pxPerMm;
+      const xMm = region.xMm + (x + 0.5) / pxPerMm;
       const w = m6 * xMm + m7 * yMm + m8;
       const px = (m0 * xMm + m1 * yMm + m2) / w;
       const py = (m3 * xMm + m4 * yMm + m5) / w;

@@ -12,6 +12,7 @@ export interface SampledSquare {
   /** Mean linear light without the outermost tenths. */
   readonly red: number;
   readonly luminance: number;
+  readonly blue: number;
   /** Interquartile range of red over its median: a hair, an edge or a stain inside. */
   readonly spreadShare: number;
   readonly clippedShare: number;
@@ -45,7 +46,7 @@ export function sampleGaps(flat: FlatSheet, layout: SheetLayout, offsets: PatchO
   return found;
 }
 
-function sampleSquare(flat: FlatSheet, xMm: number, yMm: number, halfMm: number): SampledSquare | null {
+export function sampleSquare(flat: FlatSheet, xMm: number, yMm: number, halfMm: number): SampledSquare | null {
   const scale = flat.pxPerMm;
   const [left, right] = [
     Math.round((xMm - halfMm) * scale),
@@ -59,6 +60,7 @@ function sampleSquare(flat: FlatSheet, xMm: number, yMm: number, halfMm: number)
   const count = (right - left) * (bottom - top);
   const red = new Float64Array(count);
   const luminance = new Float64Array(count);
+  const blue = new Float64Array(count);
   let [clipped, crushed, i] = [0, 0, 0];
   for (let y = top; y < bottom; y++) {
     for (let x = left; x < right; x++, i++) {
@@ -66,12 +68,14 @@ function sampleSquare(flat: FlatSheet, xMm: number, yMm: number, halfMm: number)
       red[i] = flat.red[at]!;
       if (!(red[i] === red[i])) return null;
       luminance[i] = luminanceFromLinearSrgb(flat.red[at]!, flat.green[at]!, flat.blue[at]!);
+      blue[i] = flat.blue[at]!;
       if (flat.limits[at]! & 1) clipped++;
       if (flat.limits[at]! & 2) crushed++;
     }
   }
   red.sort();
   luminance.sort();
+  blue.sort();
   const median = red[count >> 1]!;
   return {
     xMm,
@@ -79,6 +83,7 @@ function sampleSquare(flat: FlatSheet, xMm: number, yMm: number, halfMm: number)
     halfMm,
     red: trimmedMean(red),
     luminance: trimmedMean(luminance),
+    blue: trimmedMean(blue),
     spreadShare: median > 0 ? (red[Math.floor(count * 0.75)]! - red[Math.floor(count * 0.25)]!) / median : 0,
     clippedShare: clipped / count,
     crushedShare: crushed / count,

@@ -59,6 +59,8 @@ export interface Figure {
 }
 
 export interface StepTable {
+  /** What the densities count from. */
+  readonly zero: string;
   readonly inputLabel: string;
   readonly rows: readonly {
     readonly index: number;
@@ -142,6 +144,7 @@ function formatPx(value: number): string {
 
 export function stepTable(reading: Reading, tabletKind: keyof typeof inputLabels): StepTable {
   return {
+    zero: reading.sheet?.zero?.of === "own-white" ? "the sheet's own white (no bare paper was seen)" : "bare paper",
     inputLabel: inputLabels[tabletKind],
     rows: reading.steps.map((step) => ({
       index: step.index,

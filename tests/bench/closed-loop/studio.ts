@@ -12,18 +12,22 @@ export interface Studio {
   readonly cloth: boolean;
 }
 
+/** How the densest ink suits the coating, as multiples of the coating's range. */
+const filmFits = { thin: [0.35, 0.85], fitting: [1.05, 1.7], dense: [1.9, 2.6] } as const;
+export type FilmFit = keyof typeof filmFits;
+
 /** A studio whose device, film and coating are drawn at random from the seed. */
-export function inventStudio(seed: number, cloth = false): Studio {
+export function inventStudio(seed: number, cloth = false, fit: FilmFit = "fitting"): Studio {
   const random = chance(seed * 7 + 1);
   const coating = inventCoating(random, cloth);
-  const filmDensity = inventFilm(random, coating.range);
+  const filmDensity = inventFilm(random, coating.range, filmFits[fit]);
   return { seed, filmDensity, printDensity: coating.density, stainDensity: cloth ? 0.03 : 0.015, cloth };
 }
 
-/** Ink spread, an ink limit and a wavy residue, as desktop printers have; densest black between a little and much more than the coating's range. */
-function inventFilm(random: Chance, range: number): number[] {
+/** Ink spread, an ink limit and a wavy residue, as desktop printers have; densest black within multiples of the coating's range. */
+function inventFilm(random: Chance, range: number, [least, greatest]: readonly [number, number]): number[] {
   const base = random.between(0.04, 0.14);
-  const most = range * random.between(1.05, 1.7);
+  const most = range * random.between(least, greatest);
   const spread = random.between(0.65, 1.5);
   const limit = random.between(0.2, 2.2);
   const wave = random.between(-0.035, 0.035);

@@ -194,4 +194,16 @@ describe("correction", () => {
       correctionFromTones({ tones: printedTones(usualPrint, { count: 12 }).slice(0, 2), target: "lightness" }),
     ).toThrow(/at least 3/);
   });
+
+  it("when highlights merge, calls the film dense only where the paper is known to be clean", () => {
+    const dense = { ...usualPrint, filmRange: 4 };
+    const said = (isVeilKnown: boolean): string[] =>
+      correctionFromTones({
+        tones: printedTones(dense, { count: 48 }),
+        target: "lightness",
+        isVeilKnown,
+      }).warnings.flatMap((warning) => (warning.code === "highlights-empty" ? [warning.film] : []));
+    expect(said(true)).toEqual(["dense"]);
+    expect(said(false)).toEqual(["unknown"]);
+  });
 });
