@@ -17,6 +17,8 @@ export interface TestCorrection {
   /** The tones that went into it, for tables of other lengths. */
   readonly tones: readonly Tone[];
   readonly calibration: Calibration;
+  /** Of a check sheet: names of the prints whose tones were averaged, newest first; the test alone otherwise. */
+  readonly averagedFrom: readonly string[];
 }
 
 export interface CorrectionWish {
@@ -47,9 +49,23 @@ export function correctionOfTest(
   return {
     test,
     tones,
+    averagedFrom: averagedFrom(store, test),
     calibration: calibrationOf(store, test),
     correction: correctionInWords(correction, { before: warnings, after: differences(store, test, use) }),
   };
+}
+
+/** Names of a sheet's print and of those that it was printed through, newest first. */
+function averagedFrom(store: Tools["store"], test: SavedTest): string[] {
+  const names: string[] = [];
+  for (let each: SavedTest | undefined = test; each !== undefined && names.length <= mostSheetsInLine;) {
+    names.push(
+      each.request.name === "" ? `sheet of ${(each.request.madeAt ?? each.createdAt).slice(0, 10)}` : each.request.name,
+    );
+    const mark: string | null = each.reading.sheet?.correctionMark ?? null;
+    each = mark === null ? undefined : testByMark(store, mark, each.id);
+  }
+  return names;
 }
 
 /** Longest line of sheets printed each through the correction of the one before. */

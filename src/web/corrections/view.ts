@@ -139,8 +139,9 @@ function scalePlot(correction: Correction): PlotSpec {
   };
 }
 
-function conditionsOf(calibration: Calibration): CorrectionView["conditions"] {
+function conditionsOf(calibration: Calibration, averagedFrom: readonly string[]): CorrectionView["conditions"] {
   const rows: [string, string][] = [
+    ["Refined from", averagedFrom.length > 1 ? averagedFrom.join(", and ") : ""],
     ["Test", calibration.testName],
     ["Printed", formatDay(calibration.madeAt)],
     ["Light", calibration.lamp],
@@ -156,7 +157,7 @@ function conditionsOf(calibration: Calibration): CorrectionView["conditions"] {
 /** @param target as it was asked for */
 export function correctionView(
   store: Tools["store"],
-  { test, correction, calibration }: TestCorrection,
+  { test, correction, calibration, averagedFrom }: TestCorrection,
   target: CorrectionTarget,
 ): CorrectionView {
   const { id } = test;
@@ -184,7 +185,7 @@ export function correctionView(
       lightness: formatLightness(correction.wantedLightness[wanted]!),
     })),
     warnings: correction.warnings,
-    conditions: conditionsOf(calibration),
+    conditions: conditionsOf(calibration, averagedFrom),
     files: [
       file("csv", "CSV table", "all 256 levels, for a spreadsheet"),
       file("icc", "ICC DeviceLink, grey", "for programs that apply device links to grey pictures"),

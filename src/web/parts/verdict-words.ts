@@ -45,6 +45,13 @@ export const goodIfInPlace: VerdictWords = {
   text: "The strip runs from paper white to its deepest blue. Before you use the time, look at the boxes on the picture: does every step have one, and is the number of steps the one that the tablet has?",
 };
 
+/** A strip of grey levels or a wedge sheet that reads well: it is there for tones, not for a time. */
+export const goodForTones: VerdictWords = {
+  tone: "ok",
+  word: "Good print for a tone curve",
+  text: "Its grey levels were read. It measures the tones of film, light and coating together, and gives no exposure time.",
+};
+
 /** Remarks that change nothing about the answer; they stand below it. Everything else stands beside it. */
 const minorWarnings = new Set(["profile-missing", "profile-tables", "profile-unreadable", "light-uneven"]);
 

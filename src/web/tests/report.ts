@@ -6,6 +6,13 @@ import type { Tools } from "#src/studio/tools.ts";
 import { resultView } from "./view.ts";
 import { testTitle } from "./card.ts";
 
+/** The report's largest line. */
+function headline({ time, next, hasCorrection }: ReturnType<typeof resultView>): string {
+  if (time !== null) return `Expose for ${time.shown}`;
+  if (hasCorrection) return "Tones for the next negative";
+  return next === null ? "No time from this test" : `Next test: ${next.shown}`;
+}
+
 export function reportRoutes(tools: Tools): Router {
   const router = Router();
   const { store } = tools;
@@ -15,12 +22,7 @@ export function reportRoutes(tools: Tools): Router {
     const pdf = await makeTestReport(tools, test.id, {
       title: testTitle(store, test),
       materials: view.invented ? `${view.materials} (invented sample)` : view.materials,
-      time:
-        view.time === null
-          ? view.next === null
-            ? "No time from this test"
-            : `Next test: ${view.next.shown}`
-          : `Expose for ${view.time.shown}`,
+      time: headline(view),
       range:
         view.range === null
           ? (view.oneSided ?? "")

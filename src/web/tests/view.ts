@@ -14,6 +14,7 @@ import { curvePlot } from "./curve-plot.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 import { timeWords, type TimeWords } from "#src/web/parts/time-words.ts";
 import {
+  goodForTones,
   goodIfInPlace,
   isMinorWarning,
   placeWarnings,
@@ -46,6 +47,8 @@ export interface ResultView {
   readonly picture: MarkedPicture;
   /** A strip of levels or a wedge sheet carries a tone curve. */
   readonly hasCorrection: boolean;
+  /** How straight the print of a check sheet came out; null for any other test. */
+  readonly checkHref: string | null;
   /** A second test of the same combination would make the range smaller. */
   readonly lookupHref: string;
   /** The day planner scaled by this test; null when it was not printed in the sun. */
@@ -271,10 +274,7 @@ export function resultView(store: Store, test: SavedTest): ResultView {
             : null,
     conditionsOfTime: `For ${formatShare(exposure.targetShare)} of the deepest blue, ${film === undefined ? "with no film over the coating" : `through ${film.name}`} (density ${formatDensity(exposure.filmDensity)}).`,
     sunOfTime: sunOfTime(test),
-    verdict:
-      exposure.verdict === "ok" && test.warnings.some(({ code }) => placeWarnings.has(code))
-        ? goodIfInPlace
-        : verdictWords[exposure.verdict],
+    verdict: verdictOf(test, hasCorrection),
     next: exposure.nextTestSeconds === null ? null : timeWords(exposure.nextTestSeconds),
     reasons: exposure.reasons,
     warnings: test.warnings.filter(({ code }) => !isMinorWarning(code)),
@@ -285,9 +285,17 @@ export function resultView(store: Store, test: SavedTest): ResultView {
     conditions: conditionsOf(test),
     picture: markedPicture(test.pictureId, test.reading),
     hasCorrection,
+    checkHref: (test.reading.sheet?.correctionMark ?? null) === null ? null : `/tests/${test.id}/sheet-check`,
     lookupHref: `/exposures?${query.toString()}`,
     sunHref: sunHrefOf(test),
   };
+}
+
+/** What is said of the test in a word and a sentence. */
+function verdictOf({ exposure, warnings }: SavedTest, hasCorrection: boolean): VerdictWords {
+  if (exposure.verdict !== "ok") return verdictWords[exposure.verdict];
+  if (warnings.some(({ code }) => placeWarnings.has(code))) return goodIfInPlace;
+  return hasCorrection && exposure.seconds === null ? goodForTones : verdictWords.ok;
 }
 
 /** The sun under which a test's seconds are true. */
