@@ -113,9 +113,12 @@ describe("GET /tests/:id/sheet-check", () => {
     const { app: served, store } = testApp();
     const id = await saveCheckSheet(store, { printedFor: target });
     const page = await request(served).get(`/tests/${id}/sheet-check`).expect(200);
+    const own = (await request(served).get(`/tests/${id}`).expect(200)).text;
+    expect(own).toContain(`href="/tests/${id}/sheet-check"`);
     const href =
       /<a class="button" href="([^"]+)">(?:(?!<\/a>)[\s\S])*The refined curve<\/a>/.exec(page.text)?.[1] ?? "";
     const shown = await request(served).get(href).expect(200);
+    expect(shown.text).toMatch(/Refined from<\/dt><dd>[^<]+, and [^<]+<\/dd>/);
     const check = await request(served).get(`/api/tests/${id}/sheet-check`).expect(200);
     const levels = async (of: string): Promise<number[]> =>
       (await request(served).get(`/api/tests/${id}/correction?target=${of}`).expect(200)).body.levels;
