@@ -65,13 +65,6 @@ export function toneWarnings({
   return warnings;
 }
 
-/** What to do about levels that merge at the light end: less ink only where the paper is known to be clean there. */
-function inkAdvice(isVeilKnown: boolean, isVeiled: boolean): string {
-  if (!isVeilKnown)
-    return "; whether the film holds back too much or too little cannot be told without bare paper in the picture";
-  return isVeiled ? "" : "; less ink on the film would empty fewer";
-}
-
 /** What levels that merge at the light end say about the film: too much ink only where the paper is known to be clean there. */
 function filmAtLightEnd(isVeilKnown: boolean, isVeiled: boolean): "unknown" | "veiled" | "dense" {
   if (!isVeilKnown) return "unknown";
