@@ -2,6 +2,7 @@
 import { colourTable, type ColourTable, type Eye } from "./colour.ts";
 import { seededRandom } from "./random.ts";
 import { pigmentAt } from "./response.ts";
+import { isInNumber } from "./numbers.ts";
 import type { StripPrint } from "./scene.ts";
 import { smoothTexture } from "./texture.ts";
 
@@ -25,6 +26,9 @@ export function printSurface(print: StripPrint, eye: Eye, seed: number): PrintSu
   const tooth = smoothTexture(random, 0.28);
   const edge = smoothTexture(random, 3, 3);
   const threads = smoothTexture(random, 9);
+  const { marks } = print;
+  const lobes = smoothTexture(random, marks?.lobesMm ?? 3);
+  const tableGrain = smoothTexture(random, marks?.tableGrain.lengthMm ?? 1, marks?.tableGrain.widthMm ?? 1);
   const colours = colourTable(print.pigment, eye);
   const { rgb } = colours;
   const steps = print.logH.map((logH) => pigmentAt(print.response, logH));
@@ -78,6 +82,9 @@ export function printSurface(print: StripPrint, eye: Eye, seed: number): PrintSu
     const here = steps[step]!;
     const fromStart = xMm - boundaries[step]! * lengthMm;
     const toEnd = boundaries[step + 1]! * lengthMm - xMm;
+    const line = marks?.line ?? null;
+    if (line !== null && Math.min(fromStart, toEnd) < line.widthMm / 2 && !isOuterEnd(step, fromStart, toEnd))
+      return print.response.most * line.pigmentShare;
     if (
       divider !== null &&
       ((step > 0 && fromStart < dividerMm / 2) || (step < stepCount - 1 && toEnd < dividerMm / 2))
@@ -90,16 +97,40 @@ export function printSurface(print: StripPrint, eye: Eye, seed: number): PrintSu
     return here;
   };
 
+  const isOuterEnd = (step: number, fromStart: number, toEnd: number): boolean =>
+    (step === 0 && fromStart <= toEnd) || (step === stepCount - 1 && toEnd < fromStart);
+
+  const isNumber = (xMm: number, yMm: number): boolean => {
+    const numbers = marks?.numbers ?? null;
+    if (numbers === null) return false;
+    const step = Math.min(stepCount - 1, Math.floor((xMm / lengthMm) * stepCount));
+    const heightMm = Math.min(numbers.heightShare * widthMm, (0.8 * lengthMm) / stepCount);
+    const topMm = numbers.across * (widthMm - 1.6 * heightMm) + 0.3 * heightMm;
+    const middleMm = ((step + 0.5) / stepCount) * lengthMm;
+    return isInNumber(step + 1, (xMm - middleMm) / heightMm, (yMm - topMm) / heightMm);
+  };
+
+  const tableAt = (xMm: number, yMm: number, out: Float32Array, at: number): void => {
+    const grid = marks?.grid ?? null;
+    const onLine =
+      grid !== null &&
+      (Math.abs(xMm - grid.spacingMm * Math.round(xMm / grid.spacingMm)) < 0.15 ||
+        Math.abs(yMm - grid.spacingMm * Math.round(yMm / grid.spacingMm)) < 0.15);
+    const rgb = onLine ? grid.rgb : print.tableRgb;
+    const grain =
+      marks === undefined ? 1 + 0.05 * edge(xMm * 0.3, yMm) : 1 + marks.tableGrain.share * tableGrain(xMm, yMm);
+    out[at] = rgb[0] * grain;
+    out[at + 1] = rgb[1] * grain;
+    out[at + 2] = rgb[2] * grain;
+  };
+
   const colourAt = (xMm: number, yMm: number, out: Float32Array, at: number, even = false): void => {
     if (xMm < -sheetLeft || yMm < -sheetTop || xMm > lengthMm + sheetRight || yMm > widthMm + sheetBottom) {
-      const grain = 1 + 0.05 * edge(xMm * 0.3, yMm);
-      out[at] = print.tableRgb[0] * grain;
-      out[at + 1] = print.tableRgb[1] * grain;
-      out[at + 2] = print.tableRgb[2] * grain;
+      tableAt(xMm, yMm, out, at);
       return;
     }
     if (xMm >= 0 && yMm >= 0 && xMm <= lengthMm && yMm <= widthMm) {
-      colourWith(stepPigment(xMm), xMm, yMm, out, at, even);
+      colourWith(isNumber(xMm, yMm) ? masked : stepPigment(xMm), xMm, yMm, out, at, even);
       return;
     }
     if (print.surround === "white") {
@@ -116,7 +147,8 @@ export function printSurface(print: StripPrint, eye: Eye, seed: number): PrintSu
       colourWith(open, xMm, yMm, out, at, even);
       return;
     }
-    const ragged = inside + brushMm * edge(xMm * (xMm < 0 || xMm > lengthMm ? 0.35 : 1), yMm);
+    const wander = marks?.lobesMm == null ? edge(xMm * (xMm < 0 || xMm > lengthMm ? 0.35 : 1), yMm) : lobes(xMm, yMm);
+    const ragged = inside + brushMm * wander;
     colourWith(ragged <= 0 ? 0 : open * Math.min(1, ragged / 0.6), xMm, yMm, out, at, even);
   };
 

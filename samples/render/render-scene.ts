@@ -1,12 +1,13 @@
 // From a scene to pixels and truth. The same scene gives the same numbers on every machine.
 import type { Corners } from "#shared/schema/reading.ts";
 import { cameraEye } from "./colour.ts";
+import { bentPoint, straightPoint } from "./lens.ts";
 import { lightField } from "./light.ts";
 import { inverse, poseOf, project, type Matrix } from "./pose.ts";
 import { printSurface, type PrintSurface } from "./print-surface.ts";
 import { normalTable, seededRandom } from "./random.ts";
 import { filteredRows, type RowSource } from "./row-filter.ts";
-import type { Scene, Truth } from "./scene.ts";
+import type { Camera, Scene, Shadow, Truth } from "./scene.ts";
 import { isCovered, paintThing, placeThings, type PlacedThing } from "./things.ts";
 import { truthOf } from "./truth.ts";
 
@@ -33,7 +34,7 @@ function stage(scene: Scene): { surface: PrintSurface; pose: Matrix; placed: Pla
     surface,
     pose,
     placed: placeThings(scene.things, pose),
-    corners: cornersOf(pose, print.lengthMm, print.widthMm),
+    corners: bentCorners(camera, cornersOf(pose, print.lengthMm, print.widthMm)),
   };
 }
 
@@ -65,6 +66,10 @@ export function renderScene(scene: Scene): RenderedScene {
   return { scene, pixels, width, height, truth: truthOf(scene, surface, pose, corners, placed) };
 }
 
+function bentCorners(camera: Camera, [a, b, c, d]: Corners): Corners {
+  return [bentPoint(camera, a), bentPoint(camera, b), bentPoint(camera, c), bentPoint(camera, d)];
+}
+
 export function cornersOf(pose: Matrix, lengthMm: number, widthMm: number): Corners {
   return [project(pose, 0, 0), project(pose, lengthMm, 0), project(pose, lengthMm, widthMm), project(pose, 0, widthMm)];
 }
@@ -81,23 +86,23 @@ function seenRows(scene: Scene, surface: PrintSurface, toPrint: Matrix, placed: 
   );
   const field = lightField(camera, toPrint, { centre: [print.lengthMm / 2, print.widthMm / 2], side });
   const gains = camera.gains.map((gain) => gain * camera.whiteLevel);
+  // How far the lens may move a thing's box.
+  const bendPx = Math.ceil(Math.abs(camera.lensBend ?? 0) * Math.hypot(width, camera.heightPx));
   return (y) => {
     const yMiddle = y + 0.5;
     field.row(yMiddle, light);
     for (let x = 0; x < width; x++) {
-      const xMiddle = x + 0.5;
-      const w = toPrint[6] * xMiddle + toPrint[7] * yMiddle + toPrint[8];
-      surface.colourAt(
-        (toPrint[0] * xMiddle + toPrint[1] * yMiddle + toPrint[2]) / w,
-        (toPrint[3] * xMiddle + toPrint[4] * yMiddle + toPrint[5]) / w,
-        row,
-        x * 3,
-      );
+      const [xMiddle, yStraight] = straightPoint(camera, [x + 0.5, yMiddle]);
+      const w = toPrint[6] * xMiddle + toPrint[7] * yStraight + toPrint[8];
+      const xMm = (toPrint[0] * xMiddle + toPrint[1] * yStraight + toPrint[2]) / w;
+      const yMm = (toPrint[3] * xMiddle + toPrint[4] * yStraight + toPrint[5]) / w;
+      surface.colourAt(xMm, yMm, row, x * 3);
+      if (camera.shadow !== undefined) light[x]! *= shade(camera.shadow, xMm, yMm);
     }
     for (const item of placed) {
-      if (y < item.top || y > item.bottom) continue;
-      for (let x = Math.max(0, item.left); x <= Math.min(width - 1, item.right); x++) {
-        const [xMm, yMm] = project(toPrint, x + 0.5, yMiddle);
+      if (y < item.top - bendPx || y > item.bottom + bendPx) continue;
+      for (let x = Math.max(0, item.left - bendPx); x <= Math.min(width - 1, item.right + bendPx); x++) {
+        const [xMm, yMm] = project(toPrint, ...straightPoint(camera, [x + 0.5, yMiddle]));
         if (isCovered(item, xMm, yMm)) paintThing(item, xMm, yMm, row, x * 3);
       }
     }
@@ -109,6 +114,13 @@ function seenRows(scene: Scene, surface: PrintSurface, toPrint: Matrix, placed: 
     }
     return row;
   };
+}
+
+/** Share of the light that a shadow leaves at a place. */
+function shade({ atMm, turnedDegrees, softMm, light }: Shadow, xMm: number, yMm: number): number {
+  const turn = (turnedDegrees * Math.PI) / 180;
+  const across = (xMm - atMm[0]) * Math.cos(turn) + (yMm - atMm[1]) * Math.sin(turn);
+  return light + (1 - light) / (1 + Math.exp(Math.min(40, Math.max(-40, (4 * across) / softMm))));
 }
 
 /** Mean linear level of the picture, for flare, from a coarse look. */

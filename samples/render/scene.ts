@@ -39,13 +39,38 @@ export interface StripPrint {
   readonly tableRgb: readonly [number, number, number];
   /** Thin lines between the steps, as some tablets have: pigment left under them, or null for none. */
   readonly dividerPigmentShare: number | null;
+  /** What only some tablets, brushes and tables bring; left out where there is none of it. */
+  readonly marks?: PrintMarks;
+}
+
+export interface PrintMarks {
+  /** Lines between all steps that hold back all light (0) or let it through, as a share of the most pigment; and their width [mm]. */
+  readonly line: { readonly pigmentShare: number; readonly widthMm: number } | null;
+  /** Opaque numbers printed in the steps: height as a share of the strip's, and place across it (0 to 1). */
+  readonly numbers: { readonly heightShare: number; readonly across: number } | null;
+  /** Length of the lobes of a torn brush edge [mm]; null for a plain one. */
+  readonly lobesMm: number | null;
+  /** Lines of a grid on the table. */
+  readonly grid: { readonly spacingMm: number; readonly rgb: readonly [number, number, number] } | null;
+  /** Grain of the table: contrast, and length along and across [mm]. */
+  readonly tableGrain: { readonly share: number; readonly lengthMm: number; readonly widthMm: number };
 }
 
 export type ThingShape = "rectangle" | "disc" | "line";
 
 /** Something lying on or beside the print. */
 export interface Thing {
-  readonly name: "ruler" | "coin" | "pencil" | "sticker" | "hair" | "speck" | "reference-patch" | "card";
+  readonly name:
+    | "ruler"
+    | "coin"
+    | "pencil"
+    | "sticker"
+    | "hair"
+    | "speck"
+    | "reference-patch"
+    | "card"
+    | "second-print"
+    | "colour-chart";
   readonly shape: ThingShape;
   readonly centreMm: readonly [number, number];
   readonly sizeMm: readonly [number, number];
@@ -53,6 +78,18 @@ export interface Thing {
   readonly rgb: readonly [number, number, number];
   /** Marks every so many mm along a ruler, 0 for none. */
   readonly ticksMm: number;
+  /** Colours of bands along it, instead of one. */
+  readonly bandsRgb?: readonly (readonly [number, number, number])[];
+}
+
+/** The edge of something that shades part of the print. */
+export interface Shadow {
+  /** A place on the edge [mm], the direction across it (towards the shade), and how soft it is [mm]. */
+  readonly atMm: readonly [number, number];
+  readonly turnedDegrees: number;
+  readonly softMm: number;
+  /** Share of the light that is left. */
+  readonly light: number;
 }
 
 export interface Camera {
@@ -88,6 +125,9 @@ export interface Camera {
   readonly flareShare: number;
   /** Bend of the S-shaped tone curve; 0 for exact sRGB. */
   readonly toneBend: number;
+  /** Barrel (below 0) or pincushion bend of the lens: share by which the corner of the picture moves. */
+  readonly lensBend?: number;
+  readonly shadow?: Shadow;
 }
 
 export interface FileKind {

@@ -64,6 +64,21 @@ export function isCovered({ thing, cos, sin }: PlacedThing, xMm: number, yMm: nu
 
 const hairMm = 0.09;
 
+/** Colour of the band along a thing that has them; its rim is left plain. */
+function bandAt(
+  { thing, cos, sin }: Pick<PlacedThing, "thing" | "cos" | "sin">,
+  xMm: number,
+  yMm: number,
+): readonly [number, number, number] | null {
+  if (thing.bandsRgb === undefined) return null;
+  const [dx, dy] = [xMm - thing.centreMm[0], yMm - thing.centreMm[1]];
+  const along = (dx * cos + dy * sin) / thing.sizeMm[0] + 0.5;
+  const across = (dy * cos - dx * sin) / thing.sizeMm[1] + 0.5;
+  const inside = (along - 0.08) / 0.84;
+  if (inside < 0 || inside >= 1 || across < 0.2 || across > 0.8) return null;
+  return thing.bandsRgb[Math.floor(inside * thing.bandsRgb.length)] ?? null;
+}
+
 /** Paints a thing's colour at a place that it covers. */
 export function paintThing(
   { thing, cos, sin }: PlacedThing,
@@ -89,7 +104,8 @@ export function paintThing(
           ? 0.6
           : 0.9 + 0.25 * Math.sin(7 * ring + 3 * Math.atan2(yMm - thing.centreMm[1], xMm - thing.centreMm[0]));
   }
-  out[at] = thing.rgb[0] * level;
-  out[at + 1] = thing.rgb[1] * level;
-  out[at + 2] = thing.rgb[2] * level;
+  const rgb = bandAt({ thing, cos, sin }, xMm, yMm) ?? thing.rgb;
+  out[at] = rgb[0] * level;
+  out[at + 1] = rgb[1] * level;
+  out[at + 2] = rgb[2] * level;
 }

@@ -1,6 +1,7 @@
 // What a perfect reader would report about a scene.
 import type { Corners, ReadingRequest } from "#shared/schema/reading.ts";
 import { luminanceOf } from "./colour.ts";
+import { bentPoint } from "./lens.ts";
 import { project, type Matrix } from "./pose.ts";
 import type { PrintSurface } from "./print-surface.ts";
 import { pigmentAt } from "./response.ts";
@@ -48,7 +49,7 @@ export function truthOf(
       lightnessToPaper: lightnessOf(luminanceShare),
       lightness: lightnessOf(luminanceOf(...printed)),
       coveredShare: coveredShare(overPrint, box),
-      centre: project(pose, (from + to) / 2, print.widthMm / 2),
+      centre: bentPoint(camera, project(pose, (from + to) / 2, print.widthMm / 2)),
     };
   });
   const curve = curveOf(surface, scene, paper[0]);
@@ -83,7 +84,7 @@ function requestOf(scene: Scene, pose: Matrix): ReadingRequest {
     .filter((thing) => thing.name === "reference-patch")
     .map((thing, index) => ({
       density: scene.referenceDensities[index]!,
-      at: project(pose, thing.centreMm[0], thing.centreMm[1]),
+      at: bentPoint(scene.camera, project(pose, thing.centreMm[0], thing.centreMm[1])),
     }));
   return { tablet: scene.print.tablet, ...(patches.length > 0 ? { reference: { patches } } : {}) };
 }
@@ -194,7 +195,12 @@ function disturbancesOf({ print, camera, file, things }: Scene): string[] {
     `${print.surround} surround`,
     ...(print.brushMm > 0 && print.surround === "blue" ? ["brushed edges"] : []),
     ...(print.response.reversalShare > 0 ? ["falling shoulder"] : []),
-    ...(print.dividerPigmentShare === null ? [] : ["lines between the steps"]),
+    ...(print.dividerPigmentShare === null && print.marks?.line == null ? [] : ["lines between the steps"]),
+    ...(print.marks?.numbers == null ? [] : ["numbers in the steps"]),
+    ...(print.marks?.lobesMm == null || print.surround === "white" ? [] : ["torn brush edges"]),
+    ...(print.marks?.grid == null ? [] : ["mat with a grid"]),
+    ...(camera.shadow === undefined ? [] : ["hard shadow"]),
+    ...(camera.lensBend === undefined ? [] : [`lens bends by ${(100 * camera.lensBend).toFixed(1)} %`]),
     ...named,
   ];
 }

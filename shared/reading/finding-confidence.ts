@@ -8,15 +8,12 @@ export interface FindingEvidence {
   readonly boundariesBeyond: number;
   /** Spread of these about a smooth course, in steps. */
   readonly residualSteps: number;
-  /** Ends seen: the dark one against paper, the pale one against blue. */
-  readonly darkEnd: boolean;
-  readonly paleEnd: boolean;
-  /** Steps between both ends when both were seen; null otherwise. */
-  readonly stepsBetweenEnds: number | null;
-  /** Steps between a seen end and a likely other end; null when none is likely. */
-  readonly stepsToFarEnd: number | null;
-  /** How much worse (sum of squares) it would be to count from the end by one step more or less. */
+  /** How much more the next best numbering of the boundaries would leave unexplained. */
   readonly countMargin: number;
+  /** What this numbering leaves unexplained: a cell of the wrong tone counts up to 3. */
+  readonly unexplained: number;
+  /** How well the boundaries foretold the end that the count relies on, in steps: beyond a long unseen stretch it may be a step off. */
+  readonly foretoldSigmaSteps: number;
   /** Standard uncertainty of the less certain end, in steps. */
   readonly endSigmaSteps: number;
   /** Share of the steps that fall from dark to pale, things lying on the strip apart. */
@@ -30,22 +27,24 @@ export interface FindingEvidence {
 /** 0 at or beyond `none`, 1 at or beyond `full`, even between. */
 const share = (value: number, none: number, full: number) => Math.min(Math.max((value - none) / (full - none), 0), 1);
 
-/** An end further off than this many steps puts steps in the wrong place. */
+/** An end further off than this many steps, or than this share of the strip's length, is in the wrong place. */
 const misplacedSteps = 0.5;
+const misplacedShare = 0.02;
 /** Even an end that is seen is placed no better than this, in steps. Source: common practice, no source (rendered scenes). */
-const seenSigmaSteps = 0.1;
+const seenSigmaSteps = 0.05;
 /** Below this confidence the corners are asked for. */
 export const askBelow = 0.6;
 /** Below this confidence the reading says that the place should be checked. */
-export const warnBelow = 0.97;
+export const warnBelow = 0.9;
+
+/** Share of a normal distribution within so many standard deviations. */
+const withinNormal = (sigmas: number) => errorFunctionAt(Math.min(sigmas, 6) / Math.SQRT2);
 
 /** As many boundaries as this are a row of steps beyond doubt. */
 const plentyBoundaries = 5;
 /** What is left of the confidence when a piece of evidence is as bad as can be. */
 const left = {
-  noEnd: 0.35,
-  otherCount: 0.4,
-  otherFarEnd: 0.7,
+  unexplained: 0.3,
   fewBoundaries: 0.3,
   boundariesBeyond: 0.75,
   uneven: 0.2,
@@ -61,14 +60,14 @@ const left = {
  */
 export function identityConfidence(evidence: FindingEvidence, steps: number): number {
   const keep = (least: number, good: number) => least + (1 - least) * good;
-  // Two rival counts, each as likely as its sum of squares says; the squares are related, so they count for two thirds.
-  const counted = 1 / (1 + 2 * Math.exp(-evidence.countMargin / 3));
+  // Two rival numberings, each as likely as what it leaves unexplained says.
+  const counted = 1 / (1 + 2 * Math.exp(-2 * evidence.countMargin));
   const factors = [
-    evidence.darkEnd || evidence.paleEnd ? counted : left.noEnd,
-    evidence.stepsBetweenEnds === null || evidence.stepsBetweenEnds === steps ? 1 : left.otherCount,
-    evidence.stepsToFarEnd === null || evidence.stepsToFarEnd === steps ? 1 : left.otherFarEnd,
+    counted,
+    withinNormal(misplacedSteps / Math.max(evidence.foretoldSigmaSteps, 1e-9)),
+    keep(left.unexplained, share(evidence.unexplained / steps, 0.7, 0.35)),
     keep(left.fewBoundaries, share(evidence.boundaries, 1, Math.min(plentyBoundaries, Math.max(2, steps - 1)))),
-    keep(left.boundariesBeyond, share(evidence.boundariesBeyond, 3, 0)),
+    keep(left.boundariesBeyond, share(evidence.boundariesBeyond, 4, 1)),
     keep(left.uneven, share(evidence.residualSteps, 0.2, 0.08)),
     share(evidence.fallingShare, 0.6, 0.85),
     share(evidence.fall, 0.08, 0.3),
@@ -78,11 +77,12 @@ export function identityConfidence(evidence: FindingEvidence, steps: number): nu
 }
 
 /**
- * Confidence that the less certain end lies within half a step of where it was put: an end that was not seen is as uncertain as
+ * Confidence that the less certain end lies within half a step, and 2 % of the length, of where it was put: an end that was not seen is as uncertain as
  * the course of the boundaries beyond the last one seen.
  * @returns share 0-1, from the normal distribution
  * Source: common practice, no source (0.1 step from rendered scenes)
  */
-export function placementConfidence({ endSigmaSteps }: Pick<FindingEvidence, "endSigmaSteps">): number {
-  return errorFunctionAt(misplacedSteps / (Math.SQRT2 * Math.hypot(endSigmaSteps, seenSigmaSteps)));
+export function placementConfidence({ endSigmaSteps }: Pick<FindingEvidence, "endSigmaSteps">, steps: number): number {
+  const mostSteps = Math.min(misplacedSteps, misplacedShare * steps);
+  return withinNormal(mostSteps / Math.hypot(endSigmaSteps, seenSigmaSteps));
 }

@@ -39,7 +39,7 @@ export function stripCandidates(small: SmallPicture, steps: number): Candidate[]
       const strip = placeStrip(field, group, steps);
       if (strip === null) continue;
       const identity = identityConfidence(strip.evidence, steps);
-      found.push({ ...strip, confidence: identity * placementConfidence(strip.evidence) });
+      found.push({ ...strip, confidence: identity * placementConfidence(strip.evidence, steps) });
       // Groups come likeliest first, so one that leaves no doubt ends the search.
       if (identity >= sureFrom) return likeliestFirst();
     }
@@ -106,9 +106,7 @@ export function findTablet(
       },
     );
   }
-  const between = best.evidence.stepsBetweenEnds;
   const warnings: StripWarning[] = [];
-  if (between !== null && between !== steps) warnings.push({ code: "step-count", visible: between, declared: steps });
   if (best.confidence < warnBelow) warnings.push({ code: "location-uncertain", confidence: best.confidence });
   return {
     location: { method: "found", corners, confidence: Math.round(best.confidence * 1000) / 1000 },

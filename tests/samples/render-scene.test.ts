@@ -3,6 +3,8 @@ import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { randomScene, sceneKinds } from "../../samples/render/random-scene.ts";
 import { renderScene, type RenderedScene } from "../../samples/render/render-scene.ts";
+import { bentPoint, straightPoint } from "../../samples/render/lens.ts";
+import { wideScene } from "../../samples/render/wide-scene.ts";
 import type { Scene } from "../../samples/render/scene.ts";
 import { pictureFile } from "../../samples/render/write-picture.ts";
 
@@ -63,6 +65,32 @@ describe("renderScene", () => {
     expect(one.truth).toEqual(two.truth);
     const frame = one.truth.corners.every(([x, y]) => x > 0 && y > 0 && x < one.width && y < one.height);
     expect(frame).toBe(true);
+  });
+
+  it.each(sceneKinds)(
+    "when a %s may hold anything, it repeats to the last pixel and its strip lies in the picture",
+    (kind) => {
+      for (const seed of [3, 11]) {
+        const [one, two] = [wideScene(seed, { kind, megapixels: 0.2 }), wideScene(seed, { kind, megapixels: 0.2 })];
+        const [first, second] = [renderScene(one), renderScene(two)];
+        expect(Buffer.compare(Buffer.from(first.pixels.buffer), Buffer.from(second.pixels.buffer))).toBe(0);
+        const { corners, steps } = first.truth;
+        for (const [x, y] of [...corners, ...steps.map((step) => step.centre)])
+          expect([x > 0, y > 0, x < first.width, y < first.height]).toEqual([true, true, true, true]);
+      }
+    },
+  );
+
+  it("when a lens bends the picture, its bend and the way back cancel", () => {
+    const lens = { lensBend: -0.025, widthPx: 1600, heightPx: 1200 };
+    for (const place of [
+      [10, 20],
+      [1590, 640],
+      [800, 600],
+    ] as const) {
+      const [x, y] = straightPoint(lens, bentPoint(lens, [place[0], place[1]]));
+      expect(Math.hypot(x - place[0], y - place[1])).toBeLessThan(1e-6);
+    }
   });
 
   it.each([1, 3, 6, 8] as const)(

@@ -1,10 +1,13 @@
 // A strip's frame with the boundaries seen along it: the long edges foretell the perspective, the boundaries say how they lean.
 // Numbers: common practice, no source (tuned on rendered scenes).
+import { homographyFromCorners, mapPoint } from "#shared/reading/homography.ts";
+import type { Corners } from "#shared/schema/reading.ts";
 import type { EdgeGroup } from "./edge-groups.ts";
 import type { Field } from "./small-picture.ts";
 import { pitchAt, steepestNear, stepComb, type StepComb } from "./step-comb.ts";
 import { rowShare, stripBand, type StripBand } from "./strip-band.ts";
 import {
+  frameOfCorners,
   frameOfGroup,
   heightFromBoundaries,
   robustHeldLine,
@@ -48,8 +51,32 @@ export function frameStrip(field: Field, group: EdgeGroup, steps: number): Frame
     .map((member) => ({ s: alongFrame(first, member), pitch: group.pitchPx }))
     .sort((a, b) => a.s - b.s);
   const rough = framed(field, first, { places, pitch: group.pitchPx, steps, isPitchSure: false });
-  if (rough === null) return null;
-  // Once the boundaries are known, the edges beside them are looked at again.
+  return rough === null ? null : framedAgain(field, rough, steps);
+}
+
+/**
+ * Lays a frame over a strip that was marked by hand.
+ * @param corners small pixels, the dark end first
+ */
+export function frameMarked(field: Field, corners: Corners, steps: number): FramedStrip | null {
+  const first = frameOfCorners(corners, field);
+  const toPicture = homographyFromCorners(corners);
+  const along = (u: number) => {
+    const [x, y] = mapPoint(toPicture, u, 0.5);
+    return (x - first.originX) * first.alongX + (y - first.originY) * first.alongY;
+  };
+  const places = Array.from({ length: steps - 1 }, (_, i) => ({
+    s: along((i + 1) / steps),
+    pitch: along((i + 1.5) / steps) - along((i + 0.5) / steps),
+  }));
+  const middle = places[places.length >> 1];
+  if (middle === undefined) return null;
+  const rough = framed(field, first, { places, pitch: middle.pitch, steps, isPitchSure: true });
+  return rough === null ? null : framedAgain(field, rough, steps);
+}
+
+/** Once the boundaries are known, the edges beside them are looked at again. */
+function framedAgain(field: Field, rough: FramedStrip, steps: number): FramedStrip | null {
   const { grid, boundaries } = rough.comb;
   return framed(
     field,
@@ -83,7 +110,7 @@ function framed(
   const { frame, edges } = settleLongEdges(field, raised, [places[0]!.s, places.at(-1)!.s]);
   const height = frame.bottom[0] - frame.top[0];
   if (height < leastHeightPx) return null;
-  const band = stripBand(field, frame);
+  const band = stripBand(field, frame, pitch);
   const middle = places[places.length >> 1]!.s;
   const heightThere = height + (frame.bottom[1] - frame.top[1]) * middle;
   const fromEdges = {

@@ -1,6 +1,6 @@
 // Where the step boundaries lie along a strip: an even comb laid over the falls of the field, then followed tooth by tooth.
 // Numbers: common practice, no source (tuned on rendered scenes).
-import { fallAt, stripFallAt, type StripBand } from "./strip-band.ts";
+import { boundaryAt, fallAt, lineAt, stripFallAt, type StripBand } from "./strip-band.ts";
 
 /** The even grid of step boundaries, as perspective shows it: s(k) = start + pitch k / (1 + shrink k). */
 export interface StepGrid {
@@ -93,7 +93,7 @@ export function stepComb(
   isPitchSure: boolean,
 ): StepComb | null {
   const falls = supposed.places
-    .map((s) => stripFallAt(band, s, halfShare * supposed.pitch))
+    .map((s) => boundaryAt(band, s, halfShare * supposed.pitch, supposed.pitch))
     .filter((fall) => fall > 0)
     .sort((a, b) => a - b);
   const typical = falls[falls.length >> 1];
@@ -141,8 +141,8 @@ function bestRun(band: StripBand, grid: StepGrid, typical: number): { score: num
     if (s < band.from || s > to) continue;
     const pitch = grid.pitch / (scale * scale);
     const half = halfShare * pitch;
-    const on = stripFallAt(band, s, half);
-    const off = Math.abs(fallAt(band, s + 0.5 * pitch, half));
+    const on = boundaryAt(band, s, half, pitch);
+    const off = Math.abs(fallAt(band, s + 0.5 * pitch, half)) + lineAt(band, s + 0.5 * pitch, pitch);
     const gain =
       Math.min(Math.max(on / typical, -mostLoss), mostGain) -
       betweenCost * Math.min(off / typical, mostGain) -
@@ -254,7 +254,7 @@ function steepest(
   },
 ): Boundary | null {
   const half = settleHalfShare * pitch;
-  const found = steepestPlace((s) => stripFallAt(band, s, half), expected, half, slack * pitch);
+  const found = steepestPlace((s) => boundaryAt(band, s, half, pitch), expected, half, slack * pitch);
   if (found === null || found.fall < Math.max(leastFall, seenOverNoise * noise)) return null;
   return { k, ...found, sigma: Math.hypot(placeSigmaPx, placeSigmaShare * pitch, (0.6 * half * noise) / found.fall) };
 }

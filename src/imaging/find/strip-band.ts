@@ -11,8 +11,10 @@ export interface StripBand {
   readonly rows: readonly Float32Array[];
   /** Sums of the rows from the first column on, one longer than the rows. */
   readonly rowSums: readonly Float64Array[];
-  /** Sums of the middle value across the strip. */
+  /** Sums of the middle value across the strip, thin lines between steps taken out. */
   readonly sums: Float64Array;
+  /** Sums of how far the middle value stands out as a thin line, bright or dark. */
+  readonly lineSums: Float64Array;
   /** Sums of the field beside the strip, above and below. */
   readonly beside: readonly [Float64Array, Float64Array];
 }
@@ -26,8 +28,17 @@ const middleRows = 5;
 const besideShares = [0.12, 0.19, 0.26];
 const leastBesidePx = 2.5;
 
-/** Samples the field along the frame, as far as it lies in the picture. */
-export function stripBand(field: Field, frame: StripFrame): StripBand {
+/** A line is looked for this close to a boundary, share of the pitch; what it shows counts so much beside a fall. */
+const lineNear = 0.09;
+const lineWeight = 1;
+/** Lines between steps are thinner than this share of the pitch. */
+const lineShare = 0.2;
+
+/**
+ * Samples the field along the frame, as far as it lies in the picture.
+ * @param pitchPx spacing of the boundaries, roughly [small px]
+ */
+export function stripBand(field: Field, frame: StripFrame, pitchPx: number): StripBand {
   const from = Math.ceil(frame.sFrom);
   const count = Math.max(0, Math.floor(frame.sTo) - from);
   const height = frame.bottom[0] - frame.top[0];
@@ -52,7 +63,39 @@ export function stripBand(field: Field, frame: StripFrame): StripBand {
     }
     return runningSums(sum);
   };
-  return { from, count, rows, rowSums, sums: runningSums(middle), beside: [besideAt(-1), besideAt(1)] };
+  const { plain, lines } = withoutLines(middle, Math.max(1, Math.round((lineShare * pitchPx) / 2)));
+  return {
+    from,
+    count,
+    rows,
+    rowSums,
+    sums: runningSums(plain),
+    lineSums: runningSums(lines),
+    beside: [besideAt(-1), besideAt(1)],
+  };
+}
+
+/** A profile without peaks and troughs up to twice a radius wide, and how far they stood out (opening and closing by a flat window). */
+function withoutLines(values: Float32Array, radius: number): { plain: Float32Array; lines: Float32Array } {
+  const opened = extremes(extremes(values, radius, Math.min), radius, Math.max);
+  const closed = extremes(extremes(values, radius, Math.max), radius, Math.min);
+  const plain = values.map((value, i) => (value - opened[i]! > closed[i]! - value ? opened[i]! : closed[i]!));
+  return { plain, lines: values.map((value, i) => Math.abs(value - plain[i]!)) };
+}
+
+function extremes(
+  values: Float32Array,
+  radius: number,
+  which: (...numbers: readonly number[]) => number,
+): Float32Array {
+  const out = new Float32Array(values.length);
+  for (let i = 0; i < values.length; i++) {
+    let extreme = values[i]!;
+    const to = Math.min(values.length - 1, i + radius);
+    for (let j = Math.max(0, i - radius); j <= to; j++) extreme = which(extreme, values[j]!);
+    out[i] = extreme;
+  }
+  return out;
 }
 
 function sampled(field: Field, frame: StripFrame, from: number, count: number, share: number): Float32Array {
@@ -87,6 +130,18 @@ export function fallAt(band: StripBand, s: number, half: number, sums: Float64Ar
   const b = at + half;
   if (!(a >= 0) || !(b <= band.count)) return 0;
   return (2 * sumTo(sums, at) - sumTo(sums, a) - sumTo(sums, b)) / half;
+}
+
+/** How much a thin line stands out at a place, above what grain shows round it. */
+export function lineAt(band: StripBand, s: number, pitchPx: number): number {
+  const near = meanAlong(band, band.lineSums, s - lineNear * pitchPx, s + lineNear * pitchPx);
+  const wide = meanAlong(band, band.lineSums, s - 0.5 * pitchPx, s + 0.5 * pitchPx);
+  return near > wide ? (near - wide) / (1 - 2 * lineNear) : 0;
+}
+
+/** What marks a boundary of steps at a place: the fall of the strip, or a thin line. */
+export function boundaryAt(band: StripBand, s: number, half: number, pitchPx: number): number {
+  return stripFallAt(band, s, half) + lineWeight * lineAt(band, s, pitchPx);
 }
 
 /** ... of the strip alone: what falls beside it as well, on both sides, is an edge of the sheet or a shadow. */

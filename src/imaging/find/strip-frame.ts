@@ -1,4 +1,5 @@
 // A straightened view of the neighbourhood of a suspected strip: s runs along it, t across it.
+import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import type { EdgeGroup } from "./edge-groups.ts";
 import type { Segment } from "./edge-segments.ts";
 import { valueAt, type Field } from "./small-picture.ts";
@@ -127,6 +128,40 @@ export function frameOfGroup(group: EdgeGroup, field: Field): StripFrame {
     lean: [lean[0], lean[1]],
     top: [-heightPx / 2, 0],
     bottom: [heightPx / 2, 0],
+    sFrom,
+    sTo,
+  };
+}
+
+/** Frame of a strip whose corners are known. @param corners small pixels, the dark end first */
+export function frameOfCorners(corners: Corners, field: Field): StripFrame {
+  const [a, b, c, d] = corners;
+  const [x0, y0] = [(a[0] + d[0]) / 2, (a[1] + d[1]) / 2];
+  const [x1, y1] = [(b[0] + c[0]) / 2, (b[1] + c[1]) / 2];
+  const length = Math.hypot(x1 - x0, y1 - y0);
+  const [alongX, alongY] = [(x1 - x0) / length, (y1 - y0) / length];
+  const [originX, originY] = [(x0 + x1) / 2, (y0 + y1) / 2];
+  const inFrame = ([x, y]: PointPx) => ({
+    s: (x - originX) * alongX + (y - originY) * alongY,
+    t: -(x - originX) * alongY + (y - originY) * alongX,
+  });
+  const [topLeft, topRight, bottomRight, bottomLeft] = [inFrame(a), inFrame(b), inFrame(c), inFrame(d)];
+  const edge = (from: { s: number; t: number }, to: { s: number; t: number }): readonly [number, number] => {
+    const slope = (to.t - from.t) / (to.s - from.s);
+    return [from.t - slope * from.s, slope];
+  };
+  const leanOf = (top: { s: number; t: number }, bottom: { s: number; t: number }) =>
+    (bottom.s - top.s) / (bottom.t - top.t);
+  const [leanFirst, leanLast] = [leanOf(topLeft, bottomLeft), leanOf(topRight, bottomRight)];
+  const [sFrom, sTo] = spanInside(originX, originY, alongX, alongY, field.width, field.height);
+  return {
+    originX,
+    originY,
+    alongX,
+    alongY,
+    lean: [(leanFirst + leanLast) / 2, (leanLast - leanFirst) / length],
+    top: edge(topLeft, topRight),
+    bottom: edge(bottomLeft, bottomRight),
     sFrom,
     sTo,
   };

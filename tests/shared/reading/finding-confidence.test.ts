@@ -11,11 +11,9 @@ const sure: FindingEvidence = {
   boundaries: 12,
   boundariesBeyond: 0,
   residualSteps: 0.03,
-  darkEnd: true,
-  paleEnd: false,
-  stepsBetweenEnds: null,
-  stepsToFarEnd: null,
-  countMargin: 24,
+  countMargin: 6,
+  unexplained: 1,
+  foretoldSigmaSteps: 0.1,
   endSigmaSteps: 0.05,
   fallingShare: 1,
   fall: 0.9,
@@ -24,13 +22,13 @@ const sure: FindingEvidence = {
 
 describe("the confidence in a found strip", () => {
   it("when everything speaks for it, needs no look", () => {
-    expect(identityConfidence(sure, 21) * placementConfidence(sure)).toBeGreaterThan(warnBelow);
+    expect(identityConfidence(sure, 21) * placementConfidence(sure, 21)).toBeGreaterThan(warnBelow);
   });
 
   it.each([
-    ["no end is seen", { darkEnd: false }],
-    ["both ends are seen with another number of steps between them", { paleEnd: true, stepsBetweenEnds: 19 }],
     ["counting one step further fits as well", { countMargin: 0 }],
+    ["most cells look like no step of a strip", { unexplained: 15 }],
+    ["the end it counts from lies a long unseen stretch away", { foretoldSigmaSteps: 1 }],
     ["the steps do not fall", { fallingShare: 0.6 }],
     ["hardly anything falls", { fall: 0.1 }],
   ] as const)("when %s, asks for the corners", (_what, doubt) => {
@@ -39,7 +37,11 @@ describe("the confidence in a found strip", () => {
 
   it("of an end with a standard uncertainty of half a step is the normal share within one sigma, 68 % (a little less for what a seen end leaves open)", () => {
     // 0.6827: the normal distribution within one standard deviation, any handbook table.
-    expect(placementConfidence({ endSigmaSteps: 0.5 })).toBeLessThan(0.6827);
-    expect(placementConfidence({ endSigmaSteps: Math.sqrt(0.25 - 0.01) })).toBeCloseTo(0.6827, 3);
+    expect(placementConfidence({ endSigmaSteps: 0.5 }, 41)).toBeLessThan(0.6827);
+    expect(placementConfidence({ endSigmaSteps: Math.sqrt(0.25 - 0.05 ** 2) }, 41)).toBeCloseTo(0.6827, 3);
+  });
+
+  it("of a strip of few, wide steps asks for 2 % of its length instead", () => {
+    expect(placementConfidence({ endSigmaSteps: Math.sqrt(0.2 ** 2 - 0.05 ** 2) }, 10)).toBeCloseTo(0.6827, 3);
   });
 });

@@ -1,9 +1,9 @@
-// A strip drawn straight into a field: what the comb and the ends make of it.
+// A strip drawn straight into a field: what the comb and the numberings make of it.
 import { describe, expect, it } from "vitest";
 import type { Field } from "#src/imaging/find/small-picture.ts";
 import { stepComb, type StepComb } from "#src/imaging/find/step-comb.ts";
 import { stripBand, type StripBand } from "#src/imaging/find/strip-band.ts";
-import { endNextTo, farEnd } from "#src/imaging/find/strip-ends.ts";
+import { extentCost } from "#src/imaging/find/strip-extent.ts";
 import type { StripFrame } from "#src/imaging/find/strip-frame.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
 
@@ -37,7 +37,7 @@ function bandOf({ surround = 0, over = () => null }: { surround?: number; over?:
     return (over(x, y) ?? (inside ? densities[Math.floor(x / pitch)]! : surround)) + 0.004 * random.normal();
   });
   const field: Field = { width, height, values };
-  return stripBand(field, frame);
+  return stripBand(field, frame, 20);
 }
 
 function combOf(band: StripBand, supposedPitch = pitch * 1.04): StepComb {
@@ -67,34 +67,44 @@ describe("the comb", () => {
   });
 });
 
-describe("the ends", () => {
-  it("on paper, is the dark one", () => {
-    const band = bandOf();
-    const asked = { steps, leastRise: 0.2 };
-    expect(endNextTo(band, combOf(band), { ...asked, kind: "dark" })!.s).toBeCloseTo(start, 0);
-    expect(endNextTo(band, combOf(band), { ...asked, kind: "pale" })).toBeNull();
+/** What counting from so many steps before or after the true start leaves unexplained. */
+function costAt(band: StripBand, shift: number, count = steps): number {
+  const placeOf = (k: number) => start + (k + shift) * pitch;
+  return extentCost(band, { placeOf, steps: count, fall: 0.9, noise: 0.004 }).cost;
+}
+
+describe("the extent of a strip", () => {
+  const paperLike: Draw = (x, y) => (x > pitch && x < 2 * pitch && y > -2 ? 0 : null);
+  it.each([
+    ["on paper", bandOf()],
+    ["in blue", bandOf({ surround: 0.97 })],
+    ["in blue with paper beyond a ragged edge", bandOf({ surround: 0.97, over: (x) => (x < -2.4 * pitch ? 0 : null) })],
+  ] as const)("%s, is best explained by its own steps, and a step further either way clearly less", (_where, band) => {
+    const costs = [-2, -1, 0, 1, 2].map((shift) => costAt(band, shift));
+    for (const i of [0, 1, 3, 4]) expect(costs[i]! - costs[2]!).toBeGreaterThan(1.5);
   });
 
-  it("in blue, is the pale one", () => {
+  it("with a sticker on half of its second step, is still best explained by its own steps", () => {
+    const band = bandOf({ over: paperLike });
+    for (const shift of [-2, -1, 1, 2]) expect(costAt(band, shift) - costAt(band, 0)).toBeGreaterThan(0.5);
+  });
+
+  it("in blue, is not explained by fewer or more steps", () => {
     const band = bandOf({ surround: 0.97 });
-    const asked = { steps, leastRise: 0.2 };
-    expect(endNextTo(band, combOf(band), { ...asked, kind: "pale" })!.s).toBeCloseTo(start + steps * pitch, 0);
-    expect(endNextTo(band, combOf(band), { ...asked, kind: "dark" })).toBeNull();
+    // Counted so that both end at the pale end: that one is seen, whatever the count.
+    expect(costAt(band, 8, steps - 8) - costAt(band, 0)).toBeGreaterThan(1.5);
+    expect(costAt(band, 0, steps + 4) - costAt(band, 0)).toBeGreaterThan(1.5);
   });
+});
 
-  it("is not the edge of a sticker, whether it looks like paper over half the height or unlike it over all", () => {
-    const paperLike: Draw = (x, y) => (x > pitch && x < 2 * pitch && y > -2 ? 0 : null);
-    const coloured: Draw = (x, y) => (x > pitch && x < 2 * pitch && Math.abs(y) < 22 ? -0.5 : null);
-    for (const over of [paperLike, coloured]) {
-      const band = bandOf({ over });
-      expect(endNextTo(band, combOf(band), { kind: "dark", steps, leastRise: 0.2 })!.s).toBeCloseTo(start, 0);
-    }
-  });
-
-  it("that falls more than its neighbours and leaves no contrast is the other one", () => {
-    const band = bandOf();
-    expect(farEnd(band, combOf(band), "pale")!).toBeCloseTo(start + steps * pitch, 0);
-    const fading = bandOf({ over: (x, y) => (Math.abs(y) < 20 && x > 16 * pitch && x < steps * pitch ? 0 : null) });
-    expect(farEnd(fading, combOf(fading), "dark")).toBeNull();
+describe("a boundary that is a line", () => {
+  it("is seen where the steps on both sides are alike", () => {
+    // The last steps are as pale as paper; thin dark lines part them.
+    const lined = bandOf({
+      over: (x, y) => (Math.abs(y) < 20 && x > 0 && x < steps * pitch && x % pitch < 2.5 ? 1.1 : null),
+    });
+    const seen = combOf(lined, pitch).boundaries.map((b) => (b.s - start) / pitch);
+    expect(seen.length).toBeGreaterThanOrEqual(18);
+    for (const place of seen) expect(Math.abs(place - Math.round(place))).toBeLessThan(0.12);
   });
 });

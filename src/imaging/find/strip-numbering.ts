@@ -1,0 +1,101 @@
+// Which boundary along a strip is its first: every numbering is fitted and judged by what it leaves unexplained.
+// Numbers: common practice, no source (tuned on rendered scenes).
+import { fitPlaces, type FittedPlaces } from "./fit-places.ts";
+import type { FramedStrip } from "./framed-strip.ts";
+import { fallAt, meanAlong, type StripBand } from "./strip-band.ts";
+import { extentCost } from "./strip-extent.ts";
+
+/** An end of the strip rises by at least this much (log10), and by this share of the fall over the boundaries. */
+const leastRiseOfEnd = 0.05;
+const endShareOfFall = 0.25;
+/** ... over this share of the pitch, at most so many steps from where the boundaries foretell it. */
+const endHalfShare = 0.3;
+const endReach = 0.45;
+/** A strip is judged as if it fell at least this much (log10). */
+const leastFallJudged = 0.15;
+/** Steps by which a numbering may reach beyond the boundaries that were seen, more than it has to. */
+const spareSteps = 2;
+/** Numberings looked at closely. */
+const numberingsTried = 4;
+/** What a boundary beyond an end costs, and what a course that does not fit its boundaries does. */
+const costOfBoundaryBeyond = 1.5;
+const courseWeight = 0.12;
+/** What an end that is seen where the boundaries foretell it is worth. */
+const seenEndWorth = 1.5;
+
+interface SeenEnd {
+  /** Place along the strip [small px]; null when no end is seen there. */
+  readonly s: number | null;
+  /** How much the field rises there. */
+  readonly rise: number;
+}
+
+export interface Numbering {
+  readonly course: FittedPlaces;
+  readonly ends: readonly [SeenEnd, SeenEnd];
+  /** How well the boundaries foretold the end that the numbering relies on, in steps; 0 without one. */
+  readonly foretoldSigmaSteps: number;
+  /** Cells and boundaries that the numbering leaves unexplained. */
+  readonly unexplained: number;
+  /** ... with what the course and the ends say; compares numberings. */
+  readonly cost: number;
+}
+
+/** Numberings of the boundaries that leave least unexplained, best first. */
+export function numberings(framed: FramedStrip, steps: number): Numbering[] {
+  const { band, comb, shrink } = framed;
+  const shared = { steps, expectedShrink: shrink.expected, shrinkSigma: shrink.sigma, farS: null };
+  const [firstK, lastK] = [comb.boundaries[0]!.k, comb.boundaries.at(-1)!.k];
+  const fall = Math.max(leastFallJudged, fallOverBoundaries(framed));
+  const judge = (placeOf: (k: number) => number, startK: number): number => {
+    const beyond = comb.boundaries.filter((b) => b.k < startK || b.k > startK + steps).length;
+    return extentCost(band, { placeOf, steps, fall, noise: comb.noise }).cost + costOfBoundaryBeyond * beyond;
+  };
+  // Screened on one course for all, then the likeliest ones each on their own.
+  const middle = fitPlaces(comb, { ...shared, startK: Math.round((firstK + lastK - steps) / 2), end: null });
+  const rough: { startK: number; cost: number }[] = [];
+  const [from, to] = [Math.min(firstK, lastK - steps) - spareSteps, Math.max(lastK - steps, firstK) + spareSteps];
+  for (let startK = from; startK <= to; startK++)
+    rough.push({ startK, cost: judge((k) => middle.at(startK + k - middle.startK).s, startK) });
+  rough.sort((a, b) => a.cost - b.cost);
+  return rough
+    .slice(0, numberingsTried)
+    .map(({ startK }) => {
+      const unseen = fitPlaces(comb, { ...shared, startK, end: null });
+      const ends = [seenEnd(band, unseen, 0, fall), seenEnd(band, unseen, steps, fall)] as const;
+      const k = ends[0].rise >= ends[1].rise ? 0 : steps;
+      const { s } = ends[k === 0 ? 0 : 1];
+      const course = s === null ? unseen : fitPlaces(comb, { ...shared, startK, end: { k: startK + k, s } });
+      const unexplained = judge((number) => course.at(number).s, startK);
+      return {
+        course,
+        ends,
+        foretoldSigmaSteps: s === null ? 0 : unseen.at(k).sigma / unseen.pitchAt(k),
+        unexplained,
+        cost: unexplained + courseWeight * course.cost - (s === null ? 0 : seenEndWorth),
+      };
+    })
+    .sort((a, b) => a.cost - b.cost);
+}
+
+/** How much the field falls from the darkest to the palest cell between boundaries. */
+function fallOverBoundaries({ band, comb: { boundaries } }: FramedStrip): number {
+  const cells = boundaries.slice(1).map((b, i) => meanAlong(band, band.sums, boundaries[i]!.s, b.s));
+  const known = cells.filter((value) => !Number.isNaN(value));
+  return known.length === 0 ? 0 : Math.max(...known) - Math.min(...known);
+}
+
+/** The end of the strip near its expected place, where the field rises by enough. */
+function seenEnd(band: StripBand, course: FittedPlaces, k: number, fall: number): SeenEnd {
+  const expected = course.at(k);
+  const pitch = course.pitchAt(k);
+  const half = endHalfShare * pitch;
+  const reach = Math.min(endReach, 0.15 + (2 * expected.sigma) / pitch) * pitch;
+  const stepPx = Math.max(0.25, pitch / 40);
+  let best: { s: number | null; rise: number } = { s: null, rise: Math.max(leastRiseOfEnd, endShareOfFall * fall) };
+  for (let s = expected.s - reach; s <= expected.s + reach; s += stepPx) {
+    const rise = -fallAt(band, s, half);
+    if (rise > best.rise) best = { s, rise };
+  }
+  return best.s === null ? { s: null, rise: 0 } : best;
+}
