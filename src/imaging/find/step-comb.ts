@@ -1,6 +1,6 @@
 // Where the step boundaries lie along a strip: an even comb laid over the falls of the field, then followed tooth by tooth.
 // Numbers: common practice, no source (tuned on rendered scenes).
-import { boundaryAt, fallAt, lineAt, stripFallAt, type StripBand } from "./strip-band.ts";
+import { boundaryAt, fallAt, lineAt, type StripBand } from "./strip-band.ts";
 
 /** The even grid of step boundaries, as perspective shows it: s(k) = start + pitch k / (1 + shrink k). */
 export interface StepGrid {
