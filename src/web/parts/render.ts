@@ -1,6 +1,6 @@
 // Every page goes out through here: one frame (title, place in the navigation, script) and one typed view object.
 import type { Response } from "express";
-import { navigation, type NavigationEntry } from "#src/web/navigation.ts";
+import { navigation, partOfRoom, type NavigationPart } from "#src/web/navigation.ts";
 import { version } from "#src/version.ts";
 import { themeLabels, themeOf, themes } from "./theme.ts";
 import { svgPlot } from "./svg-plot.ts";
@@ -32,7 +32,9 @@ interface LayoutView {
   readonly here: string;
   readonly scripts: readonly string[];
   readonly dataJson: string | null;
-  readonly navigation: readonly NavigationEntry[];
+  readonly navigation: readonly NavigationPart[];
+  /** The part of the house that the page stands in; undefined on the first page. */
+  readonly part: NavigationPart | undefined;
   readonly theme: string;
   readonly themeChoices: readonly { readonly value: string; readonly label: string }[];
   readonly path: string;
@@ -53,6 +55,7 @@ export function renderPage<View extends object>(
     scripts: ["site", ...(frame.scripts ?? [])],
     dataJson: frame.data === undefined ? null : jsonForScript(frame.data),
     navigation,
+    part: partOfRoom(frame.here ?? ""),
     theme: themeOf(request),
     themeChoices: themes.map((value) => ({ value, label: themeLabels[value] })),
     path: request.method === "GET" ? request.originalUrl : request.baseUrl + request.path,
