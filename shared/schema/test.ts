@@ -127,7 +127,7 @@ export const testFilterSchema = z.object({
   /** Made at or after, and before: instants with offset, or dates (UTC). */
   from: z.union([instantSchema, z.iso.date()], "write a date such as 2026-05-01").optional(),
   to: z.union([instantSchema, z.iso.date()], "write a date such as 2026-05-01").optional(),
-  /** Words in the test's name. */
+  /** Words that each stand in the test's name, its day, its notes, or the name of a material. */
   search: z.string().trim().max(120).optional(),
   limit: z.coerce.number().int("give a whole number").min(1).max(maxListLimit).default(100),
   /** `next` of the answer before. */

@@ -220,9 +220,26 @@ function conditionsFrom(filter: Partial<TestFilter>): { where: string[]; values:
   add("tablet_kind = ?", filter.tabletKind);
   add("made_ms >= ?", filter.from === undefined ? undefined : Date.parse(filter.from));
   add("made_ms < ?", filter.to === undefined ? undefined : Date.parse(filter.to));
-  add("instr(lower(name), lower(?)) > 0", filter.search);
+  for (const word of (filter.search ?? "").toLowerCase().split(/\s+/)) {
+    if (word === "") continue;
+    where.push(wordCondition);
+    values.push(...Array.from({ length: wordCondition.split("?").length - 1 }, () => word));
+  }
   return { where, values };
 }
+
+/** The beginning of a word in a text, both in small letters. */
+const beginsIn = (text: string): string => `instr(' ' || lower(${text}), ' ' || ?) > 0`;
+
+/** A word of a search begins a word of the test's name, of a material's name or of its notes, or is its day, month or year. */
+const wordCondition = `(${[
+  beginsIn("name"),
+  "(length(?) >= 4 AND instr(made_at, ?) = 1)",
+  ...["lamp", "support", "coating", "film"].map(
+    (material) => `${material}_id IN (SELECT id FROM ${material}s WHERE ${beginsIn("name")})`,
+  ),
+  `id IN (SELECT test_id FROM test_records WHERE ${beginsIn("json_extract(request, '$.notes')")})`,
+].join(" OR ")})`;
 
 function placeFrom(after: string): [number, string] {
   const [madeMs = "", id = ""] = after.split("~");

@@ -140,6 +140,9 @@ describe("tests", () => {
     expect(store.tests.list({ filmId: "none" }).tests).toHaveLength(13);
     expect(store.tests.list({ from: "2026-03-12", to: "2026-03-13" }).tests).toHaveLength(2);
     expect(store.tests.list({ search: "NUMBER 2" }).tests).toHaveLength(6);
+    expect(store.tests.list({ search: "paper number" }).tests).toHaveLength(25);
+    expect(store.tests.list({ search: "cotton" }).tests).toHaveLength(0);
+    expect(store.tests.list({ search: "2026-03-12" }).tests).toHaveLength(2);
     expect(store.tests.list({ verdict: "reversal" }).tests).toHaveLength(0);
     expect(store.tests.count({ supportId: materials.supportId })).toBe(20);
     expect(() => store.tests.list({ after: "nonsense" })).toThrow(InputError);

@@ -3,7 +3,7 @@ import { formatDensity, formatShare } from "#shared/format/number.ts";
 import type { ExposureAnswer, ExposureSource } from "#shared/schema/exposures.ts";
 import type { Store } from "#src/store/store.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
-import { timeWords, type TimeWords } from "#src/web/parts/time-words.ts";
+import { timeAnswer, withoutTime, type AnswerView } from "#src/web/parts/answer-view.ts";
 import { cardsOf, type TestCard } from "#src/web/tests/card.ts";
 
 interface SourceWords {
@@ -34,9 +34,7 @@ const sourceWords: Readonly<Record<ExposureSource, SourceWords>> = {
 
 export interface ExposureResultView {
   readonly materials: string;
-  readonly time: TimeWords | null;
-  readonly range: { readonly lower: TimeWords; readonly upper: TimeWords } | null;
-  readonly conditions: string;
+  readonly answer: AnswerView;
   readonly source: SourceWords;
   readonly provenance: readonly string[];
   readonly warnings: readonly string[];
@@ -48,15 +46,29 @@ export function exposureResultView(store: Store, answer: ExposureAnswer): Exposu
   const distance = answer.distanceMm === null ? "" : ` At ${Math.round(answer.distanceMm)} mm from the light.`;
   return {
     materials: materialsText(store, answer),
-    time: answer.seconds === null ? null : timeWords(answer.seconds),
-    range:
-      answer.lowerSeconds === null || answer.upperSeconds === null
-        ? null
-        : { lower: timeWords(answer.lowerSeconds), upper: timeWords(answer.upperSeconds) },
-    conditions: `For ${formatShare(answer.targetShare)} of the deepest blue, ${film === undefined ? "with no film over the coating" : `through ${film.name}`} (density ${formatDensity(answer.filmDensity)}).${distance}`,
+    answer: largeAnswer(
+      answer,
+      `For ${formatShare(answer.targetShare)} of the deepest blue, ${film === undefined ? "with no film over the coating" : `through ${film.name}`} (density ${formatDensity(answer.filmDensity)}).${distance}`,
+    ),
     source: sourceWords[answer.source],
     provenance: answer.provenance,
     warnings: answer.warnings.map(({ message }) => message),
     tests: cardsOf(store, answer.testIds),
   };
+}
+
+/** Tests that contradict each other make no time to rely on. */
+const doubts = new Set(["tests-disagree", "tests-disagree-retest"]);
+
+function largeAnswer(answer: ExposureAnswer, conditions: string): AnswerView {
+  const { seconds, source, warnings } = answer;
+  if (seconds === null) return withoutTime("No time can be given", []);
+  const isDoubted = warnings.some(({ code }) => doubts.has(code));
+  const tested = isDoubted ? "doubtful" : "good";
+  return timeAnswer({
+    state: source === "predicted" ? "predicted" : tested,
+    seconds,
+    range: answer,
+    lines: [conditions],
+  });
 }

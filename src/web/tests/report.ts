@@ -1,4 +1,5 @@
 // The report of one test, to print or keep.
+import type { AnswerView } from "#src/web/parts/answer-view.ts";
 import { Router } from "express";
 import { formatDay } from "#shared/format/instant.ts";
 import { makeTestReport } from "#src/studio/paper-records.ts";
@@ -7,10 +8,14 @@ import { resultView } from "./view.ts";
 import { testTitle } from "./card.ts";
 
 /** The report's largest line. */
-function headline({ time, next, hasCorrection }: ReturnType<typeof resultView>): string {
-  if (time !== null) return `Expose for ${time.shown}`;
-  if (hasCorrection) return "Tones for the next negative";
-  return next === null ? "No time from this test" : `Next test: ${next.shown}`;
+function headline({ state, badge, label, time, about }: AnswerView): string {
+  if (time === null) return about === null ? label : `${badge ?? ""}: about ${about}`;
+  return state === "next-test" ? `TEST: expose the next test for ${time.shown}` : `${label} ${time.shown}`;
+}
+
+function rangeLine({ range, calibration, lines }: AnswerView): string {
+  const ends = range === null ? [] : [`${range.lower.shown} to ${range.upper.shown}, ${range.of}.`];
+  return [...ends, ...(calibration === null ? [] : [calibration]), ...lines].join(" ");
 }
 
 export function reportRoutes(tools: Tools): Router {
@@ -22,11 +27,8 @@ export function reportRoutes(tools: Tools): Router {
     const pdf = await makeTestReport(tools, test.id, {
       title: testTitle(store, test),
       materials: view.invented ? `${view.materials} (invented sample)` : view.materials,
-      time: headline(view),
-      range:
-        view.range === null
-          ? (view.oneSided ?? "")
-          : `with 95 % confidence between ${view.range.lower.shown} and ${view.range.upper.shown}. ${view.conditionsOfTime}`,
+      time: headline(view.answer),
+      range: rangeLine(view.answer),
       verdict: view.verdict.word,
       reasons: view.reasons,
       warnings: view.warnings.map(({ message }) => message),

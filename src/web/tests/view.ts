@@ -1,4 +1,5 @@
 // The result page's view object: a saved test in the words and figures that a printmaker reads.
+import { nextTestAnswer, timeAnswer, withoutTime, type AnswerView } from "#src/web/parts/answer-view.ts";
 import { readyScene, sunInScene } from "#shared/sun/printing-strength.ts";
 import { sceneFrom } from "#shared/sun/scene.ts";
 import { zoneOfStart } from "#shared/sun/local-clock.ts";
@@ -27,13 +28,7 @@ export interface ResultView {
   readonly invented: boolean;
   readonly materials: string;
   readonly madeOn: string;
-  readonly time: TimeWords | null;
-  readonly range: { readonly lower: TimeWords; readonly upper: TimeWords } | null;
-  /** Where only one end of the range is known: "more than 1:36". */
-  readonly oneSided: string | null;
-  readonly conditionsOfTime: string;
-  /** For a test in the sun: the sun that its time holds in, since at another hour it is another time. */
-  readonly sunOfTime: string | null;
+  readonly answer: AnswerView;
   readonly verdict: VerdictWords;
   readonly next: TimeWords | null;
   readonly reasons: readonly string[];
@@ -246,8 +241,7 @@ const confidenceWords = (confidence: number): string =>
 
 export function resultView(store: Store, test: SavedTest): ResultView {
   const { request, exposure, curve } = test;
-  const film = request.filmId == null ? undefined : store.films.find(request.filmId);
-  const hasCorrection = request.tablet.kind === "levels" || request.tablet.kind === "sheet";
+  const hasCorrection = carriesTones(test);
   const query = new URLSearchParams({
     lampId: request.lampId,
     supportId: request.supportId,
@@ -259,21 +253,7 @@ export function resultView(store: Store, test: SavedTest): ResultView {
     invented: test.invented,
     materials: materialsText(store, request),
     madeOn: formatDay(request.madeAt ?? test.createdAt),
-    time: exposure.seconds === null ? null : timeWords(exposure.seconds),
-    range:
-      exposure.lowerSeconds === null || exposure.upperSeconds === null
-        ? null
-        : { lower: timeWords(exposure.lowerSeconds), upper: timeWords(exposure.upperSeconds) },
-    oneSided:
-      exposure.seconds !== null || exposure.nextTestSeconds === null
-        ? null
-        : exposure.lowerSeconds !== null
-          ? `more than ${formatDuration(exposure.lowerSeconds)}`
-          : exposure.upperSeconds !== null
-            ? `less than ${formatDuration(exposure.upperSeconds)}`
-            : null,
-    conditionsOfTime: `For ${formatShare(exposure.targetShare)} of the deepest blue, ${film === undefined ? "with no film over the coating" : `through ${film.name}`} (density ${formatDensity(exposure.filmDensity)}).`,
-    sunOfTime: sunOfTime(test),
+    answer: answerOf(store, test),
     verdict: verdictOf(test, hasCorrection),
     next: exposure.nextTestSeconds === null ? null : timeWords(exposure.nextTestSeconds),
     reasons: exposure.reasons,
@@ -296,6 +276,39 @@ function verdictOf({ exposure, warnings }: SavedTest, hasCorrection: boolean): V
   if (exposure.verdict !== "ok") return verdictWords[exposure.verdict];
   if (warnings.some(({ code }) => placeWarnings.has(code))) return goodIfInPlace;
   return hasCorrection && exposure.seconds === null ? goodForTones : verdictWords.ok;
+}
+
+/** The page's large answer: the time, the next test's, or why there is none. */
+function answerOf(store: Store, test: SavedTest): AnswerView {
+  const { request, exposure } = test;
+  const film = request.filmId == null ? undefined : store.films.find(request.filmId);
+  const sun = sunOfTime(test);
+  const material = film === undefined ? "with no film over the coating" : `through ${film.name}`;
+  const conditions = `For ${formatShare(exposure.targetShare)} of the deepest blue, ${material} (density ${formatDensity(exposure.filmDensity)}).`;
+  if (exposure.seconds !== null) {
+    const isDoubted = exposure.verdict === "unreliable" || test.warnings.some(({ code }) => placeWarnings.has(code));
+    return timeAnswer({
+      state: isDoubted ? "doubtful" : "good",
+      seconds: exposure.seconds,
+      range: exposure,
+      lines: [...(sun === null ? [] : [sun]), conditions],
+    });
+  }
+  if (carriesTones(test)) return withoutTime("This print is for the tone curve", []);
+  if (exposure.nextTestSeconds === null) return withoutTime("No time from this test", []);
+  const bound = oneSidedWords(exposure);
+  return nextTestAnswer(exposure.nextTestSeconds, bound === null ? [] : [`The exposure you want is ${bound}.`]);
+}
+
+/** Where only one end of the range is known: "more than 1:36". */
+function oneSidedWords({ lowerSeconds, upperSeconds }: SavedTest["exposure"]): string | null {
+  if (lowerSeconds !== null) return `more than ${formatDuration(lowerSeconds)}`;
+  return upperSeconds === null ? null : `less than ${formatDuration(upperSeconds)}`;
+}
+
+/** A strip of levels or a wedge sheet measures tones, not time. */
+function carriesTones({ request }: SavedTest): boolean {
+  return request.tablet.kind === "levels" || request.tablet.kind === "sheet";
 }
 
 /** The sun under which a test's seconds are true. */
