@@ -2,7 +2,7 @@
 import { aboutTime } from "#shared/format/about-time.ts";
 import { timeWords, type TimeWords } from "./time-words.ts";
 
-export type AnswerState = "good" | "doubtful" | "predicted" | "next-test" | "no-time";
+export type AnswerState = "good" | "doubtful" | "predicted" | "test-time" | "no-time";
 
 export interface AnswerView {
   readonly state: AnswerState;
@@ -70,7 +70,7 @@ export function timeAnswer({ state, seconds, range, nextPrint, lines }: AnswerFa
 export function nextTestAnswer(seconds: number, lines: readonly string[]): AnswerView {
   return {
     ...withoutTime("No print time yet. Expose the next test for", lines),
-    state: "next-test",
+    state: "test-time",
     badge: "Test",
     time: timeWords(seconds),
   };

@@ -10,7 +10,7 @@ import { testTitle } from "./card.ts";
 /** The report's largest line. */
 function headline({ state, badge, label, time, about }: AnswerView): string {
   if (time === null) return about === null ? label : `${badge ?? ""}: about ${about}`;
-  return state === "next-test" ? `TEST: expose the next test for ${time.shown}` : `${label} ${time.shown}`;
+  return state === "test-time" ? `TEST: expose the next test for ${time.shown}` : `${label} ${time.shown}`;
 }
 
 function rangeLine({ range, calibration, lines }: AnswerView): string {

@@ -291,6 +291,7 @@ function answerOf(store: Store, test: SavedTest): AnswerView {
       state: isDoubted ? "doubtful" : "good",
       seconds: exposure.seconds,
       range: exposure,
+      nextPrint: exposure.nextPrint,
       lines: [...(sun === null ? [] : [sun]), conditions],
     });
   }
