@@ -46,7 +46,11 @@ async function saveTest(address: string): Promise<void> {
   const name = `test ${++number}`;
   const form = new FormData();
   // Bytes after the picture's end make each file a different one.
-  form.append("photo", new Blob([Buffer.concat([strip, Buffer.from(`${seed} ${number}`)])]), "strip.jpg");
+  form.append(
+    "photo",
+    new Blob([new Uint8Array(Buffer.concat([strip, Buffer.from(`${seed} ${number}`)]))]),
+    "strip.jpg",
+  );
   form.append("request", JSON.stringify({ tablet, corners, ...materials, exposureSeconds: 480, name }));
   const answer = await fetch(`${address}/api/tests`, { method: "POST", body: form });
   if (answer.status !== 201) throw new Error(`POST /api/tests: ${answer.status} ${await answer.text()}`);
@@ -97,7 +101,7 @@ async function restoreSame(address: string): Promise<void> {
 
 async function makeNegative(address: string): Promise<void> {
   const form = new FormData();
-  form.append("photo", new Blob([strip]), "strip.jpg");
+  form.append("photo", new Blob([new Uint8Array(strip)]), "strip.jpg");
   form.append("request", JSON.stringify({ widthMm: 100, dpi: 300, mirror: true, format: "png" }));
   const answer = await fetch(`${address}/api/negatives`, { method: "POST", body: form });
   await answer.arrayBuffer();
