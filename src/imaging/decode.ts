@@ -5,6 +5,7 @@ import { readingTrouble, type PictureTrouble } from "#shared/reading/reading-tro
 import type { Matrix3 } from "#shared/density/matrix.ts";
 import type { ProfileFact, ProfileWarning } from "#shared/reading/reading-facts.ts";
 import { colourMeaning, type ColourMeaning } from "./colour.ts";
+import { largePixels } from "./half-size.ts";
 import { jpegTables, redRoundingCodes, type JpegTables } from "./jpeg-tables.ts";
 import { decodedBytes, waitForRoom } from "./memory-budget.ts";
 import { pictureKind, type PictureKind } from "./picture-kind.ts";
@@ -39,6 +40,8 @@ export interface Raster {
 
 export interface Decoded {
   readonly raster: Raster;
+  /** Size of the whole picture, upright; the raster of a large JPEG file may be half of it. */
+  readonly full: { readonly width: number; readonly height: number };
   readonly kind: PictureKind;
   /** Bits of each channel in the file itself. */
   readonly fileBits: 8 | 16;
@@ -98,10 +101,14 @@ export async function inspectPicture(
 /**
  * Decodes a picture: upright, transparent parts on white, 8 or 16 bits kept.
  * @param bytes JPEG, PNG, TIFF or WebP file
+ * @param options halveLarge: JPEG files beyond `largePixels` at half size
  * @throws TroubleError "not-a-picture" when it cannot be read whole, "picture-too-large" before decoding
  */
-export async function decodePicture(bytes: Uint8Array): Promise<Decoded> {
-  const { kind, metadata } = await inspectPicture(bytes);
+export async function decodePicture(
+  bytes: Uint8Array,
+  { halveLarge = false }: { readonly halveLarge?: boolean } = {},
+): Promise<Decoded> {
+  const { kind, metadata, uprightWidth, uprightHeight } = await inspectPicture(bytes);
   if (metadata.space === "cmyk") {
     throw notRead("cmyk");
   }
@@ -119,6 +126,13 @@ export async function decodePicture(bytes: Uint8Array): Promise<Decoded> {
     }),
   );
   let pipeline = sharp(bytes, openOptions).autoOrient();
+  if (halveLarge && kind === "jpeg" && metadata.width * metadata.height > largePixels)
+    pipeline = pipeline.resize({
+      width: Math.ceil(uprightWidth / 2),
+      height: Math.ceil(uprightHeight / 2),
+      fit: "fill",
+      fastShrinkOnLoad: true,
+    });
   if (metadata.hasAlpha) pipeline = pipeline.flatten({ background: "#ffffff" });
   pipeline = pipeline.toColourspace(wide ? (grey ? "grey16" : "rgb16") : grey ? "b-w" : "srgb");
   let out: { data: Buffer; info: { width: number; height: number; channels: number } };
@@ -141,6 +155,7 @@ export async function decodePicture(bytes: Uint8Array): Promise<Decoded> {
       profile: meaning.profile,
       roundingCodes: tables === null ? 0 : redRoundingCodes(tables),
     },
+    full: { width: uprightWidth, height: uprightHeight },
     tables,
     kind,
     fileBits: wide ? 16 : 8,

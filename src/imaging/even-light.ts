@@ -25,7 +25,7 @@ const leastShare = 0.05;
 export async function evenLightOf(bytes: Uint8Array, picture: Raster): Promise<EvenLight> {
   let raster: Raster;
   try {
-    ({ raster } = await decodePicture(bytes));
+    ({ raster } = await decodePicture(bytes, { halveLarge: true }));
   } catch (error) {
     // Decoding a picture throws no other troubles.
     if (error instanceof TroubleError)

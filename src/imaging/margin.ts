@@ -51,7 +51,7 @@ export function marginBoxes(steps: number, aspect: number, bands: readonly Band[
 }
 
 /** There are many patches of paper, and each needs few pixels. */
-const mostPixelsPerPatch = 3000;
+const mostPixelsPerPatch = 1000;
 
 /** Measures the patches beside a strip; those outside the picture are left out. */
 export function marginCells(

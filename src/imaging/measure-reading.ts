@@ -20,6 +20,7 @@ import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import { decodePicture, type Decoded, type Raster } from "./decode.ts";
 import { evenLightOf } from "./even-light.ts";
 import { darkFirst, findTablet } from "./find-tablet.ts";
+import { fewestHalfSizeStepPx, leastStepSidePx, scaledReading, scaledRequest } from "./half-size.ts";
 import type { JobContext, ReadingJob } from "./jobs.ts";
 import { inSharedMemory } from "./kept-rasters.ts";
 import { farBands, marginCells, nearBands, type Band } from "./margin.ts";
@@ -42,12 +43,30 @@ const unevenLight = 0.35;
  * Reads the step densities in a picture.
  * @throws TroubleError when the picture cannot be read, the corners are impossible, or no tablet is found
  */
-export async function measureReading(
-  { picture, request, evenLight }: ReadingJob,
-  context: KeptPicture = {},
-): Promise<MeasuredReading> {
-  if (request.tablet.kind === "sheet")
-    return measureSheet(await decodedFor(picture, context), { ...request, tablet: request.tablet });
+export async function measureReading(job: ReadingJob, context: KeptPicture = {}): Promise<MeasuredReading> {
+  const { picture, request } = job;
+  if (request.tablet.kind === "sheet") {
+    const decoded = await decodedFor(picture, context, false);
+    return measureSheet(decoded, { ...request, tablet: request.tablet });
+  }
+  const decoded = await decodedFor(picture, context, true);
+  const { raster, full } = decoded;
+  if (raster.width === full.width && raster.height === full.height) return measureDecoded(job, decoded);
+  const shrunk = [raster.width / full.width, raster.height / full.height] as const;
+  const grown = [1 / shrunk[0], 1 / shrunk[1]] as const;
+  const { location, ...half } = await measureDecoded({ ...job, request: scaledRequest(request, shrunk) }, decoded);
+  const reading = scaledReading({ location, ...half }, grown);
+  if (leastStepSidePx(location.corners, half.steps.length) >= fewestHalfSizeStepPx) return reading;
+  const whole = await decodedFor(picture, context, false);
+  const { location: place, ...fine } = await measureDecoded(
+    { ...job, request: { ...request, corners: reading.location.corners } },
+    whole,
+  );
+  return { ...fine, location: { ...place, method: location.method, confidence: location.confidence } };
+}
+
+/** Reads a decoded picture, in whose own pixels the request speaks. */
+async function measureDecoded({ picture, request, evenLight }: ReadingJob, decoded: Decoded): Promise<MeasuredReading> {
   const inputs = stepInputs(request.tablet);
   if (inputs.length === 0) throw readingTrouble("bad-request", { code: "other-kind-of-tablet" }, { field: "tablet" });
   if (request.corners !== undefined && !cornersAreInOrder(request.corners))
@@ -56,7 +75,6 @@ export async function measureReading(
       height: Number.POSITIVE_INFINITY,
       steps: 1,
     });
-  const decoded = await decodedFor(picture, context);
   const raster: Raster =
     evenLight === undefined
       ? decoded.raster
@@ -82,7 +100,7 @@ export async function measureReading(
     jpegTableMean: decoded.tables?.lumaMean ?? null,
     namesCamera: await namesCamera(picture, decoded),
     hasReference: request.reference !== undefined,
-    longSidePx: Math.max(raster.width, raster.height),
+    longSidePx: Math.max(decoded.full.width, decoded.full.height),
     clippedPaperShare: measured.clippedPaperShare,
   });
   return {
@@ -106,10 +124,10 @@ export async function measureReading(
 
 type KeptPicture = Pick<JobContext, "kept" | "keep">;
 
-/** The picture decoded, now or before. */
-async function decodedFor(picture: Uint8Array, { kept, keep }: KeptPicture): Promise<Decoded> {
-  if (kept !== undefined) return kept;
-  const decoded = await decodePicture(picture);
+/** The picture decoded, now or before; a large one perhaps at half size. */
+async function decodedFor(picture: Uint8Array, { kept, keep }: KeptPicture, mayBeHalf: boolean): Promise<Decoded> {
+  if (kept !== undefined && (mayBeHalf || kept.raster.width === kept.full.width)) return kept;
+  const decoded = await decodePicture(picture, { halveLarge: mayBeHalf });
   if (keep === undefined) return decoded;
   const shared = inSharedMemory(decoded);
   keep(shared);

@@ -87,6 +87,10 @@ class Crew implements ImagingPool {
     this.#options = { queueLimit: 64, timeLimitSeconds: 120, heapMb: 768, ...options };
     if (!(this.#options.threads >= 1)) throw new RangeError("An imaging pool needs at least one thread.");
     this.#room = new Int32Array(new SharedArrayBuffer(4 * placesPerThread * this.#options.threads));
+    // The first worker loads its libraries while nobody waits for it yet.
+    const first = this.#hire();
+    first.unref();
+    this.#idle.push(first);
   }
 
   run<Name extends ImagingJobName>(

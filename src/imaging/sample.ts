@@ -33,7 +33,7 @@ export interface CellPixels {
 }
 
 /** More pixels than this in one step add nothing that matters; larger cells are read on a coarser grid. */
-const mostPixelsPerStep = 12_000;
+const mostPixelsPerStep = 5_000;
 /** A tile is about this many pixels on a side, so that its mean is steady and JPEG blocks are told apart. */
 const tileSidePx = 8;
 
