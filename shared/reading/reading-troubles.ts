@@ -16,7 +16,11 @@ export type PictureTrouble =
   | { readonly code: "file-empty" }
   | { readonly code: "file-cut-short" }
   | { readonly code: "camera-raw" }
-  | { readonly code: "heic" }
+  | { readonly code: "avif" }
+  | { readonly code: "heic-damaged" }
+  | { readonly code: "heic-decoder-missing" }
+  | { readonly code: "heic-negative" }
+  | { readonly code: "high-dynamic-range" }
   | { readonly code: "no-known-picture" }
   | { readonly code: "picture-damaged" }
   | { readonly code: "cmyk" }

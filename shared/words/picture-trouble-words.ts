@@ -2,13 +2,22 @@
 import type { PictureTrouble, WorkTrouble } from "#shared/reading/reading-troubles.ts";
 import type { Sentences } from "./sentences.ts";
 
+const asJpeg =
+  "In the phone's camera settings choose the most compatible format (JPEG) and take the picture again, or share it from the phone as JPEG.";
+
 export const pictureSentences: Sentences<PictureTrouble | WorkTrouble> = {
   "file-empty": "The file is empty. Choose the picture again.",
   "file-cut-short": "The picture file is cut short. Send it again.",
   "camera-raw":
     "This is a camera raw file. Develop it without tone changes in your raw program and save it as a 16-bit TIFF or PNG, then send that.",
-  heic: "This is a HEIC (or AVIF) picture, a phone format that cannot be read here. In the phone's camera settings choose the most compatible format (JPEG) and take the picture again, or share it from the phone as JPEG.",
-  "no-known-picture": "This file is not a picture that can be read here. Send a JPEG, PNG, TIFF or WebP file.",
+  avif: "This is an AVIF picture, which cannot be read here. Save or share it as JPEG and send that.",
+  "heic-damaged": `This HEIC picture is damaged, cut short, or of a kind that cannot be read here. ${asJpeg}`,
+  "heic-decoder-missing": `This is a HEIC picture, and the decoder for it is not installed here. ${asJpeg}`,
+  "heic-negative":
+    "A HEIC picture cannot be made into a negative here. Save it as JPEG, TIFF or PNG in your image program, or share it from the phone as JPEG, and send that.",
+  "high-dynamic-range":
+    "This HEIC picture holds high dynamic range, whose tones cannot be measured. Switch HDR off in the camera's settings and take it again, or share it as JPEG.",
+  "no-known-picture": "This file is not a picture that can be read here. Send a JPEG, HEIC, PNG, TIFF or WebP file.",
   "picture-damaged":
     "The picture file is damaged or cut short. Send it again; if that fails, save it anew from your image program.",
   cmyk: "This picture is in CMYK, the colours of a printing press, which cannot be measured. Save it as RGB (sRGB) from the scanner or image program and send that.",

@@ -79,3 +79,15 @@ export function colourMeaning(icc: Uint8Array | undefined, channels: 1 | 3): Col
     warnings: [],
   };
 }
+
+/** The sRGB tone curve over given primaries. @param name plain name of the space */
+export function srgbCurveMeaning(name: string, colorants: Matrix3): ColourMeaning {
+  const matrix = linearSrgbFromColorants(colorants);
+  const isSrgb = matrix.every((value, i) => Math.abs(value - identity[i]!) < sameSpaceTolerance);
+  return {
+    curves: [linearFromSrgb, linearFromSrgb, linearFromSrgb],
+    matrix: isSrgb ? null : matrix,
+    profile: isSrgb ? { code: "srgb", name: "" } : { code: "embedded", name },
+    warnings: [],
+  };
+}

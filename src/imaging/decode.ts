@@ -4,8 +4,9 @@ import type { TroubleError } from "#shared/errors.ts";
 import { readingTrouble, type PictureTrouble } from "#shared/reading/reading-troubles.ts";
 import type { Matrix3 } from "#shared/density/matrix.ts";
 import type { ProfileFact, ProfileWarning } from "#shared/reading/reading-facts.ts";
-import { colourMeaning, type ColourMeaning } from "./colour.ts";
+import { colourMeaning, srgbCurveMeaning, type ColourMeaning } from "./colour.ts";
 import { largePixels } from "./half-size.ts";
+import { decodeHeic, heicRoundingCodes, mostHeicPixels, namedColours } from "./heic.ts";
 import { jpegTables, redRoundingCodes, type JpegTables } from "./jpeg-tables.ts";
 import { decodedBytes, waitForRoom } from "./memory-budget.ts";
 import { pictureKind, type PictureKind } from "./picture-kind.ts";
@@ -45,7 +46,8 @@ export interface Decoded {
   readonly kind: PictureKind;
   /** Bits of each channel in the file itself. */
   readonly fileBits: 8 | 16;
-  readonly metadata: Metadata;
+  /** Whether the file carries a camera's notes. */
+  readonly hasNotes: boolean;
   /** How hard a JPEG file was compressed; null for other formats. */
   readonly tables: JpegTables | null;
   readonly warnings: readonly ProfileWarning[];
@@ -82,14 +84,16 @@ export async function inspectPicture(
     );
   }
   const pixels = metadata.width * metadata.height;
-  if (pixels > mostPixels) {
+  const most = kind === "heic" ? mostHeicPixels : mostPixels;
+  if (pixels > most) {
     throw readingTrouble(
       "picture-too-large",
-      { code: "too-many-pixels", pixels, mostPixels, purpose: "reading" },
+      { code: "too-many-pixels", pixels, mostPixels: most, purpose: "reading" },
       { field: "photo" },
     );
   }
-  const turned = (metadata.orientation ?? 1) >= 5;
+  // The size of a HEIC picture is told upright, and what its camera notes about turning is not to be done again.
+  const turned = kind !== "heic" && (metadata.orientation ?? 1) >= 5;
   return {
     kind,
     metadata,
@@ -100,7 +104,7 @@ export async function inspectPicture(
 
 /**
  * Decodes a picture: upright, transparent parts on white, 8 or 16 bits kept.
- * @param bytes JPEG, PNG, TIFF or WebP file
+ * @param bytes JPEG, HEIC, PNG, TIFF or WebP file
  * @param options halveLarge: JPEG files beyond `largePixels` at half size
  * @throws TroubleError "not-a-picture" when it cannot be read whole, "picture-too-large" before decoding
  */
@@ -109,6 +113,7 @@ export async function decodePicture(
   { halveLarge = false }: { readonly halveLarge?: boolean } = {},
 ): Promise<Decoded> {
   const { kind, metadata, uprightWidth, uprightHeight } = await inspectPicture(bytes);
+  if (kind === "heic") return decodedHeic(bytes, metadata);
   if (metadata.space === "cmyk") {
     throw notRead("cmyk");
   }
@@ -159,7 +164,34 @@ export async function decodePicture(
     tables,
     kind,
     fileBits: wide ? 16 : 8,
-    metadata,
+    hasNotes: metadata.exif !== undefined,
+    warnings: meaning.warnings,
+  };
+}
+
+/** A HEIC picture, decoded apart; its colours by the profile it carries, or by the code points it names. */
+async function decodedHeic(bytes: Uint8Array, metadata: Metadata): Promise<Decoded> {
+  const named = metadata.icc === undefined ? namedColours(bytes) : null;
+  if (named === "high dynamic range") throw notRead("high-dynamic-range");
+  const { data, width, height } = await decodeHeic(bytes);
+  const meaning =
+    named === null || named === "unknown"
+      ? colourMeaning(metadata.icc, 3)
+      : srgbCurveMeaning(named.name, named.colorants);
+  return {
+    raster: {
+      width,
+      height,
+      channels: 3,
+      ...inLinearLight(data, meaning),
+      profile: meaning.profile,
+      roundingCodes: heicRoundingCodes,
+    },
+    full: { width, height },
+    tables: null,
+    kind: "heic",
+    fileBits: 8,
+    hasNotes: metadata.exif !== undefined,
     warnings: meaning.warnings,
   };
 }

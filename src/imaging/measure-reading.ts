@@ -135,8 +135,8 @@ async function decodedFor(picture: Uint8Array, { kept, keep }: KeptPicture, mayB
 }
 
 /** Whether the file says which camera took it: then a camera's tone curve lies over its numbers. */
-async function namesCamera(bytes: Uint8Array, { metadata }: Decoded): Promise<boolean> {
-  if (metadata.exif === undefined) return false;
+async function namesCamera(bytes: Uint8Array, { hasNotes }: Decoded): Promise<boolean> {
+  if (!hasNotes) return false;
   try {
     const tags: unknown = await exifr.parse(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength), {
       pick: ["Make", "FNumber", "ExposureTime"],

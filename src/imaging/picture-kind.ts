@@ -2,12 +2,13 @@
 import type { TroubleError } from "#shared/errors.ts";
 import { readingTrouble, type PictureTrouble } from "#shared/reading/reading-troubles.ts";
 
-export type PictureKind = "jpeg" | "png" | "tiff" | "webp";
+export type PictureKind = "jpeg" | "png" | "tiff" | "webp" | "heic";
 
 const text = (bytes: Uint8Array, from: number, to: number) => String.fromCharCode(...bytes.subarray(from, to));
 
-/** Brands of the ISO base media container that hold HEIC or AVIF pictures. */
-const heifBrands = /^(heic|heix|hevc|hevx|heim|heis|mif1|msf1|avif|avis)$/u;
+/** Brands of the ISO base media container that hold HEIC pictures, and those of its AVIF ones. */
+const heicBrands = /^(heic|heix|hevc|hevx|heim|heis|mif1|msf1)$/u;
+const avifBrands = /^(avif|avis)$/u;
 
 /** DNGVersion, the TIFF tag by which a camera raw file calls itself one. */
 const dngVersionTag = 50_706;
@@ -28,7 +29,7 @@ function hasTiffTag(bytes: Uint8Array, tag: number): boolean {
 /**
  * The kind of a picture file.
  * @param bytes the file as it came
- * @throws TroubleError "not-a-picture" for everything that is not JPEG, PNG, TIFF or WebP, with what to do instead
+ * @throws TroubleError "not-a-picture" for everything that is not JPEG, HEIC, PNG, TIFF or WebP, with what to do instead
  */
 export function pictureKind(bytes: Uint8Array): PictureKind {
   const refuse = (code: Exclude<PictureTrouble["code"], "too-many-pixels" | "too-long">): TroubleError =>
@@ -45,8 +46,9 @@ export function pictureKind(bytes: Uint8Array): PictureKind {
     }
     return "tiff";
   }
-  if (text(bytes, 4, 8) === "ftyp" && heifBrands.test(text(bytes, 8, 12))) {
-    throw refuse("heic");
+  if (text(bytes, 4, 8) === "ftyp") {
+    if (heicBrands.test(text(bytes, 8, 12))) return "heic";
+    if (avifBrands.test(text(bytes, 8, 12))) throw refuse("avif");
   }
   throw refuse("no-known-picture");
 }

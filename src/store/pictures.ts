@@ -46,13 +46,14 @@ export interface Pictures {
   setUnknownAside(options?: { minimumAgeMs?: number }): number;
 }
 
-export type PictureMediaType = "image/jpeg" | "image/png" | "image/tiff" | "image/webp" | "application/octet-stream";
+export type PictureMediaType = "image/jpeg" | "image/png" | "image/tiff" | "image/webp" | "image/heic" | "application/octet-stream";
 
 export const extensionByMediaType: Readonly<Record<PictureMediaType, string>> = {
   "image/jpeg": "jpg",
   "image/png": "png",
   "image/tiff": "tif",
   "image/webp": "webp",
+  "image/heic": "heic",
   "application/octet-stream": "bin",
 };
 
@@ -290,5 +291,6 @@ export function mediaTypeOf(bytes: Uint8Array): PictureMediaType {
   if (starts(0x49, 0x49, 0x2a, 0x00) || starts(0x4d, 0x4d, 0x00, 0x2a) || starts(0x49, 0x49, 0x2b, 0x00))
     return "image/tiff";
   if (text(0, 4) === "RIFF" && text(8, 12) === "WEBP") return "image/webp";
+  if (text(4, 8) === "ftyp") return "image/heic";
   return "application/octet-stream";
 }

@@ -50,7 +50,9 @@ export async function inspectSource(file: string): Promise<InspectedSource> {
   const handle = await open(file);
   const head = new Uint8Array(headBytes);
   const { bytesRead } = await handle.read(head, 0, headBytes, 0).finally(() => handle.close());
-  pictureKind(head.subarray(0, bytesRead));
+  if (pictureKind(head.subarray(0, bytesRead)) === "heic") {
+    throw readingTrouble("not-a-picture", { code: "heic-negative" }, { field: "photo" });
+  }
   const metadata = await sharp(file, { limitInputPixels: false, failOn: "warning" })
     .metadata()
     .catch((cause: unknown) => {
