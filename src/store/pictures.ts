@@ -46,7 +46,8 @@ export interface Pictures {
   setUnknownAside(options?: { minimumAgeMs?: number }): number;
 }
 
-export type PictureMediaType = "image/jpeg" | "image/png" | "image/tiff" | "image/webp" | "image/heic" | "application/octet-stream";
+export type PictureMediaType =
+  "image/jpeg" | "image/png" | "image/tiff" | "image/webp" | "image/heic" | "application/octet-stream";
 
 export const extensionByMediaType: Readonly<Record<PictureMediaType, string>> = {
   "image/jpeg": "jpg",
