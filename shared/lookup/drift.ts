@@ -1,10 +1,6 @@
 // Whether a calibration still holds: the speed of one lamp, support and coating over its tests.
 import { stopsFromLogH } from "#shared/units/stops.ts";
-import { controlChart, type ControlChart } from "#shared/statistics/control-chart.ts";
-import { doLogSecondsDisagree } from "./pool-log-seconds.ts";
-
-/** Two coatings of one batch differ by about this much in log H (a twentieth of a stop). common practice, no source */
-const coatingSdLogH = 0.015;
+import { ownTests } from "./own-tests.ts";
 
 export interface DriftTest {
   readonly id: string;
@@ -19,29 +15,59 @@ export interface DriftTest {
 export interface Drift {
   /** Oldest first. */
   readonly tests: readonly DriftTest[];
-  readonly chart: ControlChart;
-  /** How much longer the newest test needs than the centre of the ones before [stops]; negative: shorter. */
+  /** Mean of the tests before the newest [log10 of seconds]. */
+  readonly centreLogSeconds: number;
+  /** Scatter of one test about the mean: what is learned of prints, and what the tests measure [log10]. */
+  readonly sdLogSeconds: number;
+  /** How much longer the newest test needs than that mean [stops]; negative: shorter. */
   readonly newestStops: number;
-  /** More than the tests' own ranges and the usual scatter of prints allow. The chart alone cannot tell: its band grows with their scatter. */
+  /** More than the tests' own ranges and the usual scatter of prints allow, and no one change explains it. */
   readonly doTestsDisagree: boolean;
+  /** The newest stands further off than chance explains. */
+  readonly isNewestOdd: boolean;
+  /** Instant of the likeliest change, ISO 8601; null where none is likely. */
+  readonly changedAt: string | null;
   readonly isRetestAdvised: boolean;
 }
 
 /**
- * Control chart of log speed, oldest test first; the newest is held against all before it.
- * @returns null with fewer than three tests: two cannot show a drift
+ * What the tests of one combination say of its speed over time; the newest is held against all before it.
+ * @returns null with fewer than two tests
  */
 export function driftOf(unsorted: readonly DriftTest[]): Drift | null {
   const tests = [...unsorted].sort((a, b) => Date.parse(a.madeAt) - Date.parse(b.madeAt));
-  if (tests.length < 3) return null;
-  const values = tests.map((test) => test.logSeconds);
-  const measured = Math.sqrt(tests.reduce((sum, test) => sum + test.sigmaLogSeconds ** 2, 0) / tests.length);
-  const chart = controlChart(values, { leastSd: Math.hypot(measured, coatingSdLogH), baseline: values.length - 1 });
-  const newestStops = stopsFromLogH((values.at(-1) ?? chart.centre) - chart.centre);
-  const doTestsDisagree = doLogSecondsDisagree(
-    tests.map(({ logSeconds, sigmaLogSeconds }) => ({ logSeconds, variance: sigmaLogSeconds ** 2 })),
+  const standing = ownTests(
+    tests.map(({ id, madeAt, logSeconds, sigmaLogSeconds }) => ({
+      id,
+      atMs: Date.parse(madeAt),
+      seen: { kind: "measured", logSeconds, sigma: sigmaLogSeconds },
+      lampId: "",
+      supportId: "",
+      coatingId: "",
+      batchId: null,
+      film: null,
+      distance: null,
+      lampHours: null,
+      humidityPercent: null,
+      tablet: null,
+    })),
   );
-  return { tests, chart, newestStops, doTestsDisagree, isRetestAdvised: chart.signal !== null || doTestsDisagree };
+  const newest = tests.at(-1);
+  if (standing === null || newest === undefined) return null;
+  const before = tests.slice(0, -1);
+  const centreLogSeconds = before.reduce((sum, test) => sum + test.logSeconds, 0) / before.length;
+  const measured = Math.sqrt(tests.reduce((sum, test) => sum + test.sigmaLogSeconds ** 2, 0) / tests.length);
+  const { doDisagree, isNewestOdd, changedAtMs, printSpread } = standing;
+  return {
+    tests,
+    centreLogSeconds,
+    sdLogSeconds: Math.hypot(measured, printSpread),
+    newestStops: stopsFromLogH(newest.logSeconds - centreLogSeconds),
+    doTestsDisagree: doDisagree,
+    isNewestOdd,
+    changedAt: changedAtMs === null ? null : new Date(changedAtMs).toISOString(),
+    isRetestAdvised: doDisagree || isNewestOdd || changedAtMs !== null,
+  };
 }
 
 export interface RetestDue {
@@ -49,6 +75,7 @@ export interface RetestDue {
   readonly on: string;
   /** Lamp hours at which it is due; null when the hours are not kept. */
   readonly atLampHours: number | null;
+  readonly isOverdue: boolean;
 }
 
 /** A calibration is checked at least twice a year, and every 100 lamp hours. common practice, no source */
@@ -59,9 +86,15 @@ const retestLampHours = 100;
  * When the next test is due.
  * @param madeAt instant of the newest test, ISO 8601
  * @param lampHours the lamp's hours at that test; null when nobody noted them
+ * @param today year-month-day, or an instant
  */
-export function retestDue(madeAt: string, lampHours: number | null): RetestDue {
+export function retestDue(madeAt: string, lampHours: number | null, today: string): RetestDue {
   const [year = 1970, month = 1, day = 1] = madeAt.slice(0, 10).split("-").map(Number);
   const due = new Date(Date.UTC(year, month - 1 + retestMonths, Math.min(day, 28)));
-  return { on: due.toISOString().slice(0, 10), atLampHours: lampHours === null ? null : lampHours + retestLampHours };
+  const on = due.toISOString().slice(0, 10);
+  return {
+    on,
+    atLampHours: lampHours === null ? null : lampHours + retestLampHours,
+    isOverdue: today.slice(0, 10) > on,
+  };
 }

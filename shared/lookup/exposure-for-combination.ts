@@ -3,11 +3,16 @@ import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import type { Verdict } from "#shared/schema/curve.ts";
 import type { ExposureSource } from "#shared/schema/exposures.ts";
 import type { Coating, Film, Lamp, Support } from "#shared/schema/materials.ts";
+import type { Tablet } from "#shared/schema/reading.ts";
 import { distanceChange, shapeOfLamp } from "#shared/lamp/distance-change.ts";
 import { ageingShift, lampAgeing, type LampSpeed } from "#shared/lamp/lamp-ageing.ts";
-import { predictLogSpeed, type LogSpeedTest } from "./additive-log-speed.ts";
+import type { Circumstances, Observation } from "#shared/studio-model/observation.ts";
+import type { LogRange } from "#shared/studio-model/mixture.ts";
+import { predictTime } from "#shared/studio-model/predict.ts";
+import type { StudioFit } from "#shared/studio-model/studio-fit.ts";
 import type { ExposureFinding, LookupWarning, NamedTest, Provenance } from "./lookup-facts.ts";
-import { poolLogSeconds, type LogSecondsEstimate } from "./pool-log-seconds.ts";
+import { ownTests } from "./own-tests.ts";
+import { distanceTerm, filmOver, referenceDistanceMm, sameDistanceShare } from "./studio-observations.ts";
 
 /** What a saved test tells about the time of its combination. */
 export interface TimedTest {
@@ -28,6 +33,16 @@ export interface TimedTest {
   readonly lampDistanceMm: number | null;
   readonly lampHours: number | null;
   readonly isUnderSun: boolean;
+  /** Content hash of its picture: the same picture is the same print. */
+  readonly pictureId: string;
+  readonly tabletKind: Tablet["kind"];
+  readonly exposureSeconds: number | null;
+  /** Share of `sigmaLogH` that all tests of its tablet have in common; null where the fit does not know it. */
+  readonly tabletSigmaLogH: number | null;
+  /** log10 of the seconds that a test without a time says are too few; null otherwise. */
+  readonly boundLogSeconds: number | null;
+  /** Film density in that bound. */
+  readonly advisedFilmDensity: number;
 }
 
 export interface WantedCombination {
@@ -40,80 +55,101 @@ export interface WantedCombination {
   readonly lampHours: number | null;
 }
 
+/** What a deeper or lighter share than 90 % adds to log time, from the curves; "not-reached" when none of them gets there. */
+export type ShareShift = { readonly shiftLogH: number; readonly sigmaLogH: number } | "not-reached";
+
 export interface ExposureInput {
   readonly wanted: WantedCombination;
-  /** Tests of one channel. */
+  /** Tests of one channel, newest first. */
   readonly tests: readonly TimedTest[];
+  /** Those of them, and the prints, that count. */
+  readonly fit: StudioFit;
   /** Base density of each film that is known. */
   readonly filmDensities: ReadonlyMap<string, number>;
-  /** log H at the wanted share less log H at 90 %, from the weightiest curve of the combination or its coating. */
-  readonly shareShiftLogH: number;
+  readonly shareShift: ShareShift;
+  /** When the print is made [ms]. */
+  readonly atMs: number;
 }
 
-/** Distances closer than this are the same. */
-const sameDistanceShare = 0.01;
 /** A prediction wider than this factor from end to end is no help. */
 const widestPredictionLogH = 1.3;
 /** Beyond this factor a range deserves a warning. */
 const wideLogH = 0.3;
 
-/** One test carried to the wanted film, distance and lamp age. */
-interface CarriedTest extends LogSecondsEstimate {
+/** A test of the combination, with what lies between it and what is wanted. */
+interface CarriedTest {
   readonly test: TimedTest;
   /** What had to be changed; empty for a test of just the wanted conditions. */
   readonly changes: readonly Provenance[];
 }
 
+/** Ranges of a combination and of its next print [log10 of seconds]. */
+interface Estimate {
+  readonly calibration: LogRange;
+  readonly nextPrint: LogRange;
+}
+
 /**
- * Advice for a combination with where it comes from.
- * Tests of just this combination come first; then such tests carried to another film, distance or lamp age; then the
- * additive model over all tests; else nothing is said but which test to make.
+ * Advice for a combination with where it comes from. Every time is the studio model's; tests of just this combination, tests
+ * carried to another film, distance or lamp age, and other combinations differ only in what is said of where it comes from.
  * Valid: one kind of process; a sun test's time only for the sun it was made under.
  */
 export function exposureForCombination(input: ExposureInput): ExposureFinding {
-  const { wanted, tests } = input;
-  const filmDensity = wanted.film?.baseDensity ?? null;
+  const { wanted, tests, fit, shareShift } = input;
+  const counted = new Set(fit.observations.map(({ id }) => id));
+  const isSun = wanted.lamp.kind === "sun" || wanted.lamp.kind === "shade";
   const own = tests.filter(
     (test) =>
       test.lampId === wanted.lamp.id && test.supportId === wanted.support.id && test.coatingId === wanted.coating.id,
   );
   const outcomes = own.flatMap((test) => carry(test, input) ?? []);
-  const carried = outcomes.flatMap((each) => ("test" in each ? [each] : []));
+  const carried = outcomes.flatMap((each) => ("test" in each && (isSun || counted.has(each.test.id)) ? [each] : []));
   const refusals = outcomes.flatMap((each) => ("refusal" in each ? [each.refusal] : []));
   const exact = carried.filter((each) => each.changes.length === 0);
   const used = exact.length > 0 ? exact : carried;
   const warnings = [...wantedWarnings(wanted), ...ageingWarnings(input)];
-  const answer = (source: ExposureSource, estimate: LogSecondsEstimate | null, rest: AnswerParts): ExposureFinding => ({
+  const answer = (source: ExposureSource, estimate: Estimate | null, rest: AnswerParts): ExposureFinding => ({
     lampId: wanted.lamp.id,
     supportId: wanted.support.id,
     coatingId: wanted.coating.id,
     filmId: wanted.film?.id ?? null,
-    ...secondsOf(estimate),
+    ...secondsOf(estimate, shareShift),
     targetShare: wanted.targetShare,
-    filmDensity: filmDensity ?? 0,
-    distanceMm: wanted.distanceMm ?? wanted.lamp.distanceMm ?? null,
+    filmDensity: wanted.film?.baseDensity ?? 0,
+    distanceMm: wanted.distanceMm ?? referenceDistanceMm(wanted.lamp, tests),
     source,
     verdict: rest.verdict ?? null,
     provenance: rest.provenance,
     testIds: rest.testIds,
-    warnings: [...warnings, ...(rest.warnings ?? [])],
+    warnings: [
+      ...warnings,
+      ...(rest.warnings ?? []),
+      ...(estimate !== null && shareShift === "not-reached"
+        ? [{ code: "share-not-reached", share: wanted.targetShare } as const]
+        : []),
+    ],
   });
 
   if (used.length > 0) {
-    const { estimate, doTestsDisagree } = poolLogSeconds(used);
-    const byWeight = [...used].sort((a, b) => a.sigma - b.sigma).map((each) => each.test);
+    if (isSun) return underTheSun(used, wanted, answer);
+    const newestFirst = used.map((each) => each.test);
     const changes = used.flatMap((each) => each.changes);
     const only = used.length === 1 ? used[0] : undefined;
     const source = exact.length === 0 ? "transferred" : only === undefined ? "pooled" : "tested";
     const origin: Provenance =
       only === undefined
-        ? { code: "several-tests", tests: byWeight.map(named) }
+        ? { code: "several-tests", tests: newestFirst.map(named) }
         : { code: "one-test", test: named(only.test) };
-    return answer(source, shifted(estimate, input.shareShiftLogH), {
-      provenance: [origin, ...changes, ...refusals],
-      testIds: byWeight.map((test) => test.id),
+    const ids = new Set(newestFirst.map(({ id }) => id));
+    const agreement = agreementWarnings(
+      fit.observations.filter(({ id }) => ids.has(id)),
+      tests,
+    );
+    return answer(source, predictTime(fit, circumstancesOf(input)), {
+      provenance: [origin, ...changes, ...refusals, ...leftOut(own, counted)],
+      testIds: newestFirst.map((test) => test.id),
       verdict: source === "tested" ? (only?.test.verdict ?? null) : null,
-      warnings: doTestsDisagree ? [{ code: "tests-disagree" }] : [],
+      warnings: agreement,
     });
   }
   const untold = [...refusals, ...unreached(own)];
@@ -122,6 +158,77 @@ export function exposureForCombination(input: ExposureInput): ExposureFinding {
     ...prediction.rest,
     provenance: [...prediction.rest.provenance, ...untold],
   });
+}
+
+/** What is asked of the model. */
+function circumstancesOf({ wanted, tests, atMs }: ExposureInput): Circumstances {
+  const { lamp, support, coating, film } = wanted;
+  return {
+    lampId: lamp.id,
+    supportId: support.id,
+    coatingId: coating.id,
+    batchId: null,
+    film: filmOver(film),
+    distance: distanceTerm(lamp, referenceDistanceMm(lamp, tests), wanted.distanceMm),
+    lampHours:
+      wanted.lampHours ?? tests.find((test) => test.lampId === lamp.id && test.lampHours !== null)?.lampHours ?? null,
+    humidityPercent: null,
+    atMs,
+  };
+}
+
+/** The newest test alone: seconds of different suns are not taken together. */
+function underTheSun(
+  used: readonly CarriedTest[],
+  { film }: WantedCombination,
+  answer: (source: ExposureSource, estimate: Estimate | null, rest: AnswerParts) => ExposureFinding,
+): ExposureFinding {
+  const [newest] = used;
+  if (newest === undefined) throw new RangeError("underTheSun needs a test.");
+  const { test, changes } = newest;
+  const time = (test.shoulderLogH ?? 0) + (test.filmInTest ? 0 : (film?.baseDensity ?? 0));
+  const half = rangeSigmas * Math.hypot(test.sigmaLogH ?? 0, usualPrintScatter);
+  const range = { logSeconds: time, lower: time - half, upper: time + half };
+  const next = Math.hypot(half, rangeSigmas * usualPrintScatter);
+  return answer(
+    changes.length === 0 ? "tested" : "transferred",
+    { calibration: range, nextPrint: { logSeconds: time, lower: time - next, upper: time + next } },
+    {
+      provenance: [
+        { code: "one-test", test: named(test) },
+        ...changes,
+        ...(used.length > 1 ? [{ code: "other-suns", tests: used.length - 1 } as const] : []),
+      ],
+      testIds: [test.id],
+      verdict: test.verdict,
+    },
+  );
+}
+
+/** Scatter from print to print before a studio's own is known [log10]. common practice, no source */
+const usualPrintScatter = 0.026;
+
+function agreementWarnings(own: readonly Observation[], tests: readonly TimedTest[]): LookupWarning[] {
+  const standing = ownTests(own);
+  if (standing === null) return [];
+  const odd = standing.oddId === null ? undefined : tests.find(({ id }) => id === standing.oddId);
+  if (standing.doDisagree) return [{ code: "tests-disagree", ...(odd === undefined ? {} : { odd: named(odd) }) }];
+  if (standing.changedAtMs === null) return [];
+  return [{ code: "something-changed", since: new Date(standing.changedAtMs).toISOString() }];
+}
+
+/** Tests of the combination that told a time and do not count. */
+function leftOut(own: readonly TimedTest[], counted: ReadonlySet<string>): Provenance[] {
+  const left = own.filter((test) => test.shoulderLogH !== null && !counted.has(test.id));
+  const unreliable = left.filter(({ verdict }) => verdict === "unreliable").map(named);
+  const again = left.filter(
+    ({ verdict, filmInTest, pictureId, id }) =>
+      verdict !== "unreliable" && !filmInTest && own.some((each) => each.pictureId === pictureId && each.id !== id),
+  );
+  return [
+    ...(unreliable.length > 0 ? [{ code: "unreliable-left-out", tests: unreliable } as const] : []),
+    ...(again.length > 0 ? [{ code: "same-picture", tests: again.map(named) } as const] : []),
+  ];
 }
 
 interface AnswerParts {
@@ -144,14 +251,27 @@ function named({ name, madeAt }: TimedTest): NamedTest {
 }
 
 function secondsOf(
-  estimate: LogSecondsEstimate | null,
-): Pick<ExposureFinding, "seconds" | "lowerSeconds" | "upperSeconds"> {
-  if (estimate === null) return { seconds: null, lowerSeconds: null, upperSeconds: null };
-  return { seconds: 10 ** estimate.logSeconds, lowerSeconds: 10 ** estimate.lower, upperSeconds: 10 ** estimate.upper };
-}
-
-function shifted(estimate: LogSecondsEstimate, by: number): LogSecondsEstimate {
-  return { ...estimate, logSeconds: estimate.logSeconds + by, lower: estimate.lower + by, upper: estimate.upper + by };
+  estimate: Estimate | null,
+  shift: ShareShift,
+): Pick<ExposureFinding, "seconds" | "lowerSeconds" | "upperSeconds" | "nextPrint"> {
+  if (estimate === null) return { seconds: null, lowerSeconds: null, upperSeconds: null, nextPrint: null };
+  const { calibration, nextPrint } = estimate;
+  // Deeper than any curve goes: the time of the usual share is too short, and more is not known.
+  if (shift === "not-reached")
+    return { seconds: null, lowerSeconds: 10 ** calibration.logSeconds, upperSeconds: null, nextPrint: null };
+  const ends = ({ logSeconds, lower, upper }: LogRange): { lowerSeconds: number; upperSeconds: number } => {
+    const extra = rangeSigmas * shift.sigmaLogH;
+    const middle = logSeconds + shift.shiftLogH;
+    return {
+      lowerSeconds: 10 ** (middle - Math.hypot(logSeconds - lower, extra)),
+      upperSeconds: 10 ** (middle + Math.hypot(upper - logSeconds, extra)),
+    };
+  };
+  return {
+    seconds: 10 ** (calibration.logSeconds + shift.shiftLogH),
+    ...ends(calibration),
+    nextPrint: ends(nextPrint),
+  };
 }
 
 /** log H of the bare coating at the shoulder; null when a film of unknown density lay over the test. */
@@ -162,7 +282,7 @@ function bareLogH(test: TimedTest, filmDensities: ReadonlyMap<string, number>): 
   return density === undefined ? null : test.shoulderLogH - density;
 }
 
-/** Carries one test of the combination to the wanted conditions, or says why it cannot; null for a test without a time. */
+/** What lies between a test of the combination and the wanted conditions, or why it cannot be carried; null without a time. */
 function carry(
   test: TimedTest,
   { wanted, tests, filmDensities }: ExposureInput,
@@ -170,86 +290,57 @@ function carry(
   if (test.shoulderLogH === null || test.sigmaLogH === null) return null;
   const changes: Provenance[] = [];
   const wantedFilmId = wanted.film?.id ?? null;
-  let logSeconds: number;
-  if (test.filmInTest && test.filmId === wantedFilmId) logSeconds = test.shoulderLogH;
-  else {
-    const bare = bareLogH(test, filmDensities);
-    if (bare === null) return { refusal: { code: "film-of-test-unknown", test: named(test) } };
-    logSeconds = bare + (wanted.film?.baseDensity ?? 0);
-    if (test.filmId !== wantedFilmId) {
-      changes.push(
-        wanted.film === null
-          ? { code: "for-bare-coating" }
-          : {
-              code: "for-film",
-              filmName: wanted.film.name,
-              baseDensity: wanted.film.baseDensity ?? 0,
-              testHadFilm: test.filmId !== null,
-            },
-      );
-    }
+  if (!(test.filmInTest && test.filmId === wantedFilmId)) {
+    if (bareLogH(test, filmDensities) === null) return { refusal: { code: "film-of-test-unknown", test: named(test) } };
+    if (test.filmId !== wantedFilmId) changes.push(filmChange(test, wanted));
   }
-  let variance = test.sigmaLogH ** 2;
-  const move = carryDistance(test, wanted, tests);
+  const move = distanceMove(test, wanted, tests);
   if (move === "too-far") {
     const fromMm = test.lampDistanceMm ?? wanted.lamp.distanceMm ?? 0;
     return { refusal: { code: "too-far", test: named(test), fromMm, toMm: wanted.distanceMm ?? 0 } };
   }
   if (move === "unknown") return { refusal: { code: "distance-unknown", test: named(test) } };
-  if (move !== null) {
-    logSeconds += move.shiftLogH;
-    variance += move.sigmaLogH ** 2;
-    changes.push(move.change);
+  if (move !== null) changes.push(move);
+  if (wanted.lampHours !== null && test.lampHours !== null && wanted.lampHours !== test.lampHours) {
+    const shift = ageingShift(lampSpeeds(tests, wanted.lamp.id), test.lampHours, wanted.lampHours);
+    if (shift !== null && Math.abs(shift.shiftLogH) >= 0.002)
+      changes.push({
+        code: "other-lamp-hours",
+        fromHours: test.lampHours,
+        toHours: wanted.lampHours,
+        shiftLogH: shift.shiftLogH,
+      });
   }
-  const age = carryAge(test, wanted, tests);
-  if (age !== null) {
-    logSeconds += age.shiftLogH;
-    variance += age.sigmaLogH ** 2;
-    changes.push(age.change);
-  }
-  return { test, changes, ...estimateFrom(logSeconds, Math.sqrt(variance), test.degreesOfFreedom ?? 1) };
+  return { test, changes };
 }
 
-function estimateFrom(logSeconds: number, sigma: number, degreesOfFreedom: number): LogSecondsEstimate {
-  return poolLogSeconds([{ logSeconds, sigma, degreesOfFreedom, lower: 0, upper: 0 }]).estimate;
+function filmChange(test: TimedTest, { film }: WantedCombination): Provenance {
+  if (film === null) return { code: "for-bare-coating" };
+  return {
+    code: "for-film",
+    filmName: film.name,
+    baseDensity: film.baseDensity ?? 0,
+    testHadFilm: test.filmId !== null,
+  };
 }
 
-type Move = { readonly shiftLogH: number; readonly sigmaLogH: number; readonly change: Provenance };
-
-function carryDistance(
+function distanceMove(
   test: TimedTest,
   wanted: WantedCombination,
   tests: readonly TimedTest[],
-): Move | "too-far" | "unknown" | null {
-  const usual = wanted.lamp.distanceMm ?? null;
+): Provenance | "too-far" | "unknown" | null {
+  const usual = referenceDistanceMm(wanted.lamp, tests);
   const toMm = wanted.distanceMm ?? usual;
-  const fromMm = test.lampDistanceMm ?? usual;
+  const fromMm = test.lampDistanceMm ?? wanted.lamp.distanceMm ?? null;
   if (toMm === null || (wanted.distanceMm === null && test.lampDistanceMm === null)) return null;
   if (fromMm === null) return "unknown";
   if (Math.abs(toMm / fromMm - 1) < sameDistanceShare) return null;
   const measuredMm = tests
     .filter((each) => each.lampId === wanted.lamp.id && each.shoulderLogH !== null)
     .flatMap((each) => each.lampDistanceMm ?? []);
-  const shape = shapeOfLamp(wanted.lamp);
-  const change = distanceChange({ shape, fromMm, toMm, measuredMm });
+  const change = distanceChange({ shape: shapeOfLamp(wanted.lamp), fromMm, toMm, measuredMm });
   if (change === null) return "too-far";
-  const { basis, shiftLogH, sigmaLogH } = change;
-  return { shiftLogH, sigmaLogH, change: { code: "other-distance", fromMm, toMm, basis, shiftLogH } };
-}
-
-function carryAge(test: TimedTest, wanted: WantedCombination, tests: readonly TimedTest[]): Move | null {
-  if (wanted.lampHours === null || test.lampHours === null || wanted.lampHours === test.lampHours) return null;
-  const shift = ageingShift(lampSpeeds(tests, wanted.lamp.id), test.lampHours, wanted.lampHours);
-  if (shift === null || Math.abs(shift.shiftLogH) < 0.002) return null;
-  return {
-    ...shift,
-    change: {
-      code: "other-lamp-hours",
-      fromHours: test.lampHours,
-      toHours: wanted.lampHours,
-      shiftLogH: shift.shiftLogH,
-    },
-  };
+  return { code: "other-distance", fromMm, toMm, basis: change.basis, shiftLogH: change.shiftLogH };
 }
 
 /** Speeds of a lamp over its hours, from the combination that was tested under it at the most different hours. */
@@ -285,7 +376,7 @@ function unreached(own: readonly TimedTest[]): Provenance[] {
 
 interface Prediction {
   readonly source: ExposureSource;
-  readonly estimate: LogSecondsEstimate | null;
+  readonly estimate: Estimate | null;
   readonly rest: AnswerParts;
 }
 
@@ -301,80 +392,60 @@ function unknown({ coating, support, lamp }: WantedCombination, why: readonly Pr
 }
 
 function predicted(input: ExposureInput): Prediction {
-  const { wanted, tests, filmDensities } = input;
+  const { wanted, tests, fit } = input;
   if (wanted.lamp.kind === "sun" || wanted.lamp.kind === "shade") return unknown(wanted);
-  const rows = tests.flatMap((test): (LogSpeedTest & { id: string })[] => {
-    const logSeconds = bareLogH(test, filmDensities);
-    if (logSeconds === null || test.sigmaLogH === null || test.isUnderSun) return [];
-    return [
-      {
-        id: test.id,
-        lampId: test.lampId,
-        supportId: test.supportId,
-        coatingId: test.coatingId,
-        logSeconds,
-        sigma: test.sigmaLogH,
-      },
-    ];
-  });
-  const prediction = predictLogSpeed(rows, {
-    lampId: wanted.lamp.id,
-    supportId: wanted.support.id,
-    coatingId: wanted.coating.id,
-  });
-  if (prediction === null || prediction.upper - prediction.lower > widestPredictionLogH)
-    return unknown(wanted, prediction === null ? [] : [{ code: "tests-share-too-little" }]);
-  const change =
-    wanted.distanceMm === null || !wanted.lamp.distanceMm
-      ? null
-      : distanceChange({
-          shape: shapeOfLamp(wanted.lamp),
-          fromMm: wanted.lamp.distanceMm,
-          toMm: wanted.distanceMm,
-          measuredMm: [],
-        });
-  if (wanted.distanceMm !== null && change === null) {
-    return unknown(wanted, [{ code: wanted.lamp.distanceMm ? "far-from-usual-distance" : "usual-distance-unknown" }]);
-  }
-  const by = (wanted.film?.baseDensity ?? 0) + input.shareShiftLogH + (change?.shiftLogH ?? 0);
-  const extra = rangeSigmas * (change?.sigmaLogH ?? 0);
-  const half = {
-    below: Math.hypot(prediction.logSeconds - prediction.lower, extra),
-    above: Math.hypot(prediction.upper - prediction.logSeconds, extra),
+  const measured = fit.observations.filter(({ seen }) => seen.kind === "measured");
+  if (measured.length === 0) return unknown(wanted);
+  const distance = wantedDistance(input);
+  if (distance !== null) return unknown(wanted, [distance]);
+  const estimate = predictTime(fit, circumstancesOf(input));
+  const { lower, upper } = estimate.calibration;
+  if (upper - lower > widestPredictionLogH) return unknown(wanted, [{ code: "tests-share-too-little" }]);
+  const shares = {
+    lamp: measured.filter(({ lampId }) => lampId === wanted.lamp.id),
+    support: measured.filter(({ supportId }) => supportId === wanted.support.id),
+    coating: measured.filter(({ coatingId }) => coatingId === wanted.coating.id),
   };
-  const estimate = {
-    logSeconds: prediction.logSeconds + by,
-    lower: prediction.logSeconds + by - half.below,
-    upper: prediction.logSeconds + by + half.above,
-    sigma: (half.below + half.above) / 2 / rangeSigmas,
-    degreesOfFreedom: 1e6,
-  };
-  const { sharing } = prediction;
-  const related = rows
-    .filter(
-      (row) =>
-        row.lampId === wanted.lamp.id || row.supportId === wanted.support.id || row.coatingId === wanted.coating.id,
-    )
-    .map((row) => row.id);
-  const isWide = half.below + half.above > 2 * wideLogH;
-  const provenance: Provenance[] = [
-    { code: "predicted" },
-    { code: "drawn-from", tests: rows.length, sharing },
-    ...(sharing.lamp === 0 ? [{ code: "lamp-untested", lampName: wanted.lamp.name } as const] : []),
-    ...(change === null
-      ? []
-      : [{ code: "from-usual-distance", toMm: wanted.distanceMm ?? 0, shiftLogH: change.shiftLogH } as const]),
-    { code: "replace-the-guess" },
-  ];
+  const related = new Set([...shares.lamp, ...shares.support, ...shares.coating].map(({ id }) => id));
+  const move = distanceTerm(wanted.lamp, referenceDistanceMm(wanted.lamp, tests), wanted.distanceMm);
+  const { nextPrint } = estimate;
   return {
     source: "predicted",
     estimate,
     rest: {
-      provenance,
-      testIds: related.slice(0, 50),
-      warnings: isWide
-        ? [{ code: "wide-range", lowerSeconds: 10 ** estimate.lower, upperSeconds: 10 ** estimate.upper }]
-        : [],
+      provenance: [
+        { code: "predicted" },
+        {
+          code: "drawn-from",
+          tests: measured.length,
+          sharing: { lamp: shares.lamp.length, support: shares.support.length, coating: shares.coating.length },
+        },
+        ...(shares.lamp.length === 0 ? [{ code: "lamp-untested", lampName: wanted.lamp.name } as const] : []),
+        ...(move === null
+          ? []
+          : [{ code: "from-usual-distance", toMm: wanted.distanceMm ?? 0, shiftLogH: move.shiftLogH } as const]),
+        { code: "replace-the-guess" },
+      ],
+      testIds: tests
+        .filter(({ id }) => related.has(id))
+        .map(({ id }) => id)
+        .slice(0, 50),
+      warnings:
+        upper - lower > 2 * wideLogH
+          ? [{ code: "wide-range", lowerSeconds: 10 ** nextPrint.lower, upperSeconds: 10 ** nextPrint.upper }]
+          : [],
     },
   };
+}
+
+/** Why no time is told for the wanted distance; null where one can be. */
+function wantedDistance({ wanted, tests }: ExposureInput): Provenance | null {
+  if (wanted.distanceMm === null) return null;
+  const fromMm = referenceDistanceMm(wanted.lamp, tests);
+  if (fromMm === null) return { code: "usual-distance-unknown" };
+  const measuredMm = tests
+    .filter((each) => each.lampId === wanted.lamp.id)
+    .flatMap((each) => each.lampDistanceMm ?? []);
+  const change = distanceChange({ shape: shapeOfLamp(wanted.lamp), fromMm, toMm: wanted.distanceMm, measuredMm });
+  return change === null ? { code: "far-from-usual-distance" } : null;
 }

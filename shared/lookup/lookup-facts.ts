@@ -13,7 +13,10 @@ export interface NamedTest {
 export type LookupWarning =
   | { readonly code: "film-base-missing"; readonly filmName: string }
   | { readonly code: "sun-changes" }
-  | { readonly code: "tests-disagree" }
+  /** `odd` stands furthest from the others, where there are more than two. */
+  | { readonly code: "tests-disagree"; readonly odd?: NamedTest }
+  | { readonly code: "something-changed"; readonly since: string }
+  | { readonly code: "share-not-reached"; readonly share: number }
   | { readonly code: "re-test-lamp"; readonly ageing: LampAgeingFinding }
   | { readonly code: "wide-range"; readonly lowerSeconds: number; readonly upperSeconds: number };
 
@@ -22,6 +25,9 @@ export type Provenance =
   | { readonly code: "one-test"; readonly test: NamedTest }
   /** The weightiest first. */
   | { readonly code: "several-tests"; readonly tests: readonly NamedTest[] }
+  | { readonly code: "other-suns"; readonly tests: number }
+  | { readonly code: "unreliable-left-out"; readonly tests: readonly NamedTest[] }
+  | { readonly code: "same-picture"; readonly tests: readonly NamedTest[] }
   | { readonly code: "for-bare-coating" }
   | {
       readonly code: "for-film";

@@ -21,14 +21,26 @@ type SpreadPart = Part & { readonly printSpread: number };
 
 /** The time of these circumstances; what was never tested brings its usual spread. */
 export function predictTime(fit: StudioFit, of: Circumstances): TimePrediction {
-  const parts = fit.accounts.flatMap((account) => partsIn(account, of));
+  const byAccount = fit.accounts.map((account) => partsIn(account, of));
+  const parts = byAccount.flat();
   const weights = parts.reduce((sum, part) => sum + part.weight, 0);
+  const middle = middleOf(fit, byAccount);
+  const about = (range: LogRange): LogRange => (middle === null ? range : { ...range, logSeconds: middle });
   return {
-    calibration: rangeOf(parts),
-    nextPrint: rangeOf(withPrintScatter(parts)),
+    calibration: about(rangeOf(parts)),
+    nextPrint: about(rangeOf(withPrintScatter(parts))),
     sigma: sigmaOf(parts),
     printSpread: parts.reduce((sum, part) => sum + part.weight * part.printSpread, 0) / weights,
   };
+}
+
+/** Mean of the account that is likelier than all others together, so that a known shift carries over exactly; null without one. */
+function middleOf({ accounts }: StudioFit, byAccount: readonly (readonly SpreadPart[])[]): number | null {
+  const [account] = accounts;
+  const parts = byAccount[0];
+  if (account === undefined || parts === undefined || account.share <= 0.5) return null;
+  const total = parts.reduce((sum, part) => sum + part.weight, 0);
+  return parts.reduce((sum, part) => sum + part.weight * part.mean, 0) / total;
 }
 
 function partsIn({ system, solutions }: Account, of: Circumstances): SpreadPart[] {

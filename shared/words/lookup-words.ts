@@ -14,8 +14,12 @@ const warnings: Sentences<LookupWarning> = {
     `The base density of "${filmName}" is not known, so its share of the time is missing. Clear film often costs 1.1 to 1.6 times as long: enter it under films.`,
   "sun-changes":
     "The sun's strength changes with hour, season and sky: this time holds only for a sun like that of the test. The sun planner carries it to another day and hour.",
-  "tests-disagree":
-    "The tests of this combination differ by more than their own ranges and the usual scatter of prints allow: something changed between them (bottle, distance, humidity, lamp). The range holds their scatter; repeat the test that looks odd.",
+  "tests-disagree": ({ odd }) =>
+    `The tests of this combination differ by more than their own ranges and the usual scatter of prints allow: something changed between them (bottle, distance, humidity, lamp). ${odd === undefined ? "Make one more test to tell which of them holds." : `The odd one is the test ${testWords(odd)}: repeat it.`} Do not print by this time.`,
+  "something-changed": ({ since }) =>
+    `The tests since ${since.slice(0, 10)} differ from those before by more than chance. What changed: tubes, bottle, batch, paper lot, distance, season? The time holds to the newer ones.`,
+  "share-not-reached": ({ share }) =>
+    `No test of this combination reaches ${Math.round(share * 100)} % of the deepest blue, so its time is not known, only that it is longer. Make a test twice as long.`,
   "re-test-lamp": ({ ageing }) => lampAgeingWords(ageing),
   "wide-range": ({ lowerSeconds, upperSeconds }) =>
     `The range is wide, ${plainTime(lowerSeconds)} to ${plainTime(upperSeconds)}: use it to choose the time of a first test, not of a print.`,
@@ -26,9 +30,13 @@ export const lookupWarningWords = (fact: LookupWarning): string => sentenceOf(wa
 
 const provenance: Sentences<Provenance> = {
   "one-test": ({ test }) =>
-    `From the test ${testWords(test)}, made with this lamp, support and coating. Its range is about that print: how much the next one differs shows only when the test is repeated.`,
+    `From the test ${testWords(test)}, made with this lamp, support and coating. How much one print differs from the next shows only when the test is repeated; until then the usual scatter is allowed for.`,
   "several-tests": ({ tests }) =>
     `From ${tests.length} tests of this lamp, support and coating, taken together: ${testsWords(tests)}.`,
+  "other-suns": ({ tests }) =>
+    `${tests} more test${tests === 1 ? " was" : "s were"} made under other suns: their seconds are not taken together with these. The sun planner takes them together as doses.`,
+  "unreliable-left-out": ({ tests }) => `Not counted, because not to be relied on: ${testsWords(tests)}.`,
+  "same-picture": ({ tests }) => `Counted once, because it is the same picture sent again: ${testsWords(tests)}.`,
   "for-bare-coating": "Reckoned for bare coating, without the film of the test.",
   "for-film": ({ filmName, baseDensity, testHadFilm }) =>
     `Reckoned for the film "${filmName}" by its base density of ${baseDensity.toFixed(2)}; the test had ${testHadFilm ? "another film" : "no film"}.`,

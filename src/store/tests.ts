@@ -40,7 +40,7 @@ const summaryColumns = `id, created_at, updated_at, made_at, made_ms, name, inve
   channel, exposure_seconds, verdict, seconds, lower_seconds, upper_seconds, target_share, film_density, d_max, log_exposure_range, made_by`;
 
 const timedColumns = `id, name, made_at, lamp_id, support_id, coating_id, film_id, verdict, shoulder_log_h, shoulder_sigma_log_h, degrees_of_freedom,
-  film_in_test, lamp_distance_mm, lamp_hours, under_sun`;
+  film_in_test, lamp_distance_mm, lamp_hours, under_sun, picture_id, tablet_kind, exposure_seconds, seconds, lower_seconds, film_density, target_share, tablet_sigma_log_h`;
 
 /** Tests older than so many newer ones say little about today's lamps and bottles, and cost time. */
 const maxTimedTests = 2000;
@@ -94,8 +94,9 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
       d_max: curve?.dMax ?? null,
       log_exposure_range: curve?.logExposureRange ?? null,
       made_by: record.madeBy,
-      shoulder_log_h: exposure.seconds === null ? null : (curve?.points.shoulder?.logH ?? null),
-      shoulder_sigma_log_h: exposure.seconds === null ? null : (curve?.sigmaLogH.shoulder ?? null),
+      shoulder_log_h: tellsShoulder(record) ? (curve?.points.shoulder?.logH ?? null) : null,
+      shoulder_sigma_log_h: tellsShoulder(record) ? (curve?.sigmaLogH.shoulder ?? null) : null,
+      tablet_sigma_log_h: tabletSigmaLogH(curve),
       degrees_of_freedom: curve?.degreesOfFreedom ?? null,
       film_in_test: request.filmInTest || request.tablet.kind === "levels" || request.tablet.kind === "sheet" ? 1 : 0,
       lamp_distance_mm: request.lampDistanceMm ?? null,
@@ -298,7 +299,40 @@ function timedTestFrom(row: SqlRow): TimedTest {
     lampDistanceMm: numberOrNull(row["lamp_distance_mm"]),
     lampHours: numberOrNull(row["lamp_hours"]),
     isUnderSun: row["under_sun"] === 1,
+    pictureId: String(row["picture_id"]),
+    tabletKind: String(row["tablet_kind"]) as Tablet["kind"],
+    exposureSeconds: numberOrNull(row["exposure_seconds"]),
+    tabletSigmaLogH: numberOrNull(row["tablet_sigma_log_h"]),
+    boundLogSeconds: boundLogSeconds(row),
+    advisedFilmDensity: Number(row["film_density"]),
   };
+}
+
+/** Share of net D-max at which times of all tests are kept, whatever depth each was asked for. */
+const usualShare = 0.9;
+
+/** Whether it tells the time to 90 %: it told its own, or fell short only of a deeper blue than that. */
+function tellsShoulder({ exposure, curve }: TestRecord): boolean {
+  if (exposure.seconds !== null) return true;
+  const shoulder = curve?.points.shoulder ?? null;
+  if (shoulder === null || exposure.verdict !== "test-too-short" || exposure.targetShare <= usualShare) return false;
+  return (curve?.steps ?? []).some((step) => step.leftOut === null && step.density >= shoulder.density);
+}
+
+/** Standard uncertainty at the shoulder that the tablet as a whole brings; null where the fit does not tell it apart. */
+function tabletSigmaLogH(curve: TestRecord["curve"]): number | null {
+  const variances = curve?.shareSigmas.find(({ share }) => Math.abs(share - usualShare) < 1e-9)?.variances ?? [];
+  if (variances.length === 0) return null;
+  return Math.sqrt(variances.find(({ source }) => source === "tablet-scale-and-base")?.variance ?? 0);
+}
+
+/** A test too short for a time still says that the time is longer. */
+function boundLogSeconds(row: SqlRow): number | null {
+  const lower = numberOrNull(row["lower_seconds"]);
+  const isOfShoulder = Number(row["target_share"]) <= usualShare;
+  return row["seconds"] === null && row["verdict"] === "test-too-short" && isOfShoulder && lower !== null && lower > 0
+    ? Math.log10(lower)
+    : null;
 }
 
 function numberOrNull(value: SqlValue | undefined): number | null {

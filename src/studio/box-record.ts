@@ -1,6 +1,6 @@
 // One lamp and everything that was found out about it: times by paper, cloth and coating, drift, and how far its commissioning is.
-import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
-import { driftOf, retestDue, type Drift, type RetestDue } from "#shared/lookup/drift.ts";
+import { driftOf, retestDue, type Drift, type DriftTest, type RetestDue } from "#shared/lookup/drift.ts";
+import type { TimedTest } from "#shared/lookup/exposure-for-combination.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
 import { exposureQuerySchema, type ExposureSource } from "#shared/schema/exposures.ts";
 import type { TestSummary } from "#shared/schema/test.ts";
@@ -17,20 +17,22 @@ export interface BoxCombination {
   /** The newest test that gave a time; the time to print by is `baseTimeOf`. */
   readonly newest: TestSummary & { readonly exposure: { readonly seconds: number } };
   readonly retest: RetestDue;
-  /** Null with fewer than three tests. */
+  /** Null with fewer than two tests. */
   readonly drift: Drift | null;
 }
 
 /** The time of a combination as the lookup answers it: one answer wherever it stands. */
 export interface BaseTime {
   readonly seconds: number;
-  /** 95 % range; null when it was never told. */
+  /** 95 % range of the next print; null when it was never told. */
   readonly lowerSeconds: number | null;
   readonly upperSeconds: number | null;
   /** "newest": the lookup has no time to give, so the newest test's own stands alone. */
   readonly source: Exclude<ExposureSource, "unknown"> | "newest";
   /** Tests that it rests on. */
   readonly tests: number;
+  /** The tests contradict each other: nobody should print by their mean. */
+  readonly doTestsDisagree: boolean;
 }
 
 /** Steps of commissioning in their order. */
@@ -74,12 +76,19 @@ export function baseTimeOf(
   { store }: Pick<Tools, "store">,
   { newest, supportId, coatingId, filmId }: BoxCombination,
 ): BaseTime {
-  const { seconds, lowerSeconds, upperSeconds, source, testIds } = lookUpExposure(
+  const { seconds, nextPrint, source, testIds, warnings } = lookUpExposure(
     { store },
     exposureQuerySchema.parse({ lampId: newest.lampId, supportId, coatingId, filmId: filmId ?? undefined }),
   );
   if (seconds !== null && source !== "unknown")
-    return { seconds, lowerSeconds, upperSeconds, source, tests: testIds.length };
+    return {
+      seconds,
+      lowerSeconds: nextPrint?.lowerSeconds ?? null,
+      upperSeconds: nextPrint?.upperSeconds ?? null,
+      source,
+      tests: testIds.length,
+      doTestsDisagree: warnings.some(({ code }) => code === "tests-disagree"),
+    };
   const { exposure } = newest;
   return {
     seconds: exposure.seconds,
@@ -87,6 +96,7 @@ export function baseTimeOf(
     upperSeconds: exposure.upperSeconds,
     source: "newest",
     tests: 1,
+    doTestsDisagree: false,
   };
 }
 
@@ -95,6 +105,8 @@ function combinationsOf(
   tests: readonly TestSummary[],
   usualMm: number | undefined,
 ): BoxCombination[] {
+  const timed = new Map(store.tests.listTimed("red").map((test) => [test.id, test]));
+  const today = new Date().toISOString();
   const groups = new Map<string, TestSummary[]>();
   for (const test of tests) {
     if (test.exposure.seconds === null || test.exposure.verdict !== "ok") continue;
@@ -115,22 +127,21 @@ function combinationsOf(
         coatingId: newest.coatingId,
         filmId: newest.filmId,
         newest: newest as BoxCombination["newest"],
-        retest: retestDue(newest.madeAt, lampHours ?? null),
-        drift: driftOf(group.filter(isComparable).flatMap(driftTest)),
+        retest: retestDue(newest.madeAt, lampHours ?? null, today),
+        drift: driftOf(oncePerPicture(group.filter(isComparable)).flatMap(({ id }) => driftTest(timed.get(id)))),
       },
     ];
   });
 }
 
-function driftTest(test: TestSummary): { id: string; madeAt: string; logSeconds: number; sigmaLogSeconds: number }[] {
-  const { seconds, lowerSeconds, upperSeconds } = test.exposure;
-  if (seconds === null || lowerSeconds === null || upperSeconds === null) return [];
-  return [
-    {
-      id: test.id,
-      madeAt: test.madeAt,
-      logSeconds: Math.log10(seconds),
-      sigmaLogSeconds: Math.log10(upperSeconds / lowerSeconds) / (2 * rangeSigmas),
-    },
-  ];
+/** Speed of the coating under its film, not the advised seconds: those hold the film's density as it was known that day. */
+function driftTest(test: TimedTest | undefined): DriftTest[] {
+  if (test === undefined || test.shoulderLogH === null || test.sigmaLogH === null) return [];
+  const { id, madeAt, shoulderLogH, sigmaLogH } = test;
+  return [{ id, madeAt, logSeconds: shoulderLogH, sigmaLogSeconds: sigmaLogH }];
+}
+
+/** One picture is one print, however often it was sent. */
+function oncePerPicture(tests: readonly TestSummary[]): TestSummary[] {
+  return [...new Map([...tests].reverse().map((test) => [test.pictureId, test])).values()];
 }

@@ -1,11 +1,12 @@
 // How long for this lamp, support, coating and film, from everything that was ever tested.
 import { logHAtShare } from "#shared/curve/curve-at.ts";
-import { exposureForCombination } from "#shared/lookup/exposure-for-combination.ts";
+import { exposureForCombination, type ShareShift } from "#shared/lookup/exposure-for-combination.ts";
 import type { ExposureFinding } from "#shared/lookup/lookup-facts.ts";
 import { exposureInWords } from "#shared/words/lookup-words.ts";
 import { InputError } from "#shared/errors.ts";
-import type { Channel } from "#shared/schema/curve.ts";
+import type { Channel, Curve } from "#shared/schema/curve.ts";
 import type { ExposureAnswer, ExposureQuery } from "#shared/schema/exposures.ts";
+import { studioModel } from "./studio-model.ts";
 import type { Tools } from "./tools.ts";
 
 /** Share of net D-max at which tests keep their shoulder. */
@@ -40,33 +41,46 @@ export function lookUpExposure({ store }: Pick<Tools, "store">, query: ExposureQ
     distanceMm: query.distanceMm ?? null,
     lampHours: query.lampHours ?? null,
   };
-  const answerFor = (channel: Channel, shareShiftLogH: number): ExposureFinding =>
-    exposureForCombination({ wanted, tests: store.tests.listTimed(channel), filmDensities, shareShiftLogH });
+  const answerFor = (channel: Channel, shareShift: ShareShift): ExposureFinding =>
+    exposureForCombination({ wanted, ...studioModel(store, channel), filmDensities, shareShift, atMs: Date.now() });
   // Times are judged by the red channel; the visual one speaks only where red knows nothing better.
   let channel: Channel = "red";
-  let answer = answerFor(channel, 0);
-  if (answer.source === "predicted" || answer.source === "unknown") {
-    const visual = answerFor("visual", 0);
+  let answer = answerFor(channel, noShift);
+  if ((answer.source === "predicted" || answer.source === "unknown") && store.tests.listTimed("visual", 1).length > 0) {
+    const visual = answerFor("visual", noShift);
     if (rank(visual) < rank(answer)) [channel, answer] = ["visual", visual];
   }
-  const shift = query.share === keptShare ? 0 : shareShift(store, answer, query.share);
-  return exposureInWords(shift === 0 ? answer : answerFor(channel, shift));
+  if (query.share === keptShare) return exposureInWords(answer);
+  return exposureInWords(answerFor(channel, shareShift(store, answer, query.share)));
 }
+
+const noShift = { shiftLogH: 0, sigmaLogH: 0 };
 
 function rank(answer: ExposureFinding): number {
   return ["tested", "pooled", "transferred", "predicted", "unknown"].indexOf(answer.source);
 }
 
-/** log H at a share less log H at 90 %, from the curve of the weightiest test; nothing where none reaches it. */
-function shareShift(store: Tools["store"], answer: ExposureFinding, share: number): number {
+/** log H at a share less log H at 90 %, from the curve of the newest test that reaches it, with what that adds to the doubt. */
+function shareShift(store: Tools["store"], answer: ExposureFinding, share: number): ShareShift {
   for (const id of answer.testIds) {
     const curve = store.tests.find(id)?.curve;
     if (!curve?.points.shoulder) continue;
     const logH = logHAtShare(curve, share);
     const kept = logHAtShare(curve, keptShare);
-    if (logH !== null && kept !== null) return logH - kept;
+    if (logH === null || kept === null) continue;
+    const [sigma, keptSigma] = [sigmaAtShare(curve, share), sigmaAtShare(curve, keptShare)];
+    return { shiftLogH: logH - kept, sigmaLogH: Math.sqrt(Math.max(0, sigma ** 2 - keptSigma ** 2)) };
   }
-  return 0;
+  return share < keptShare ? noShift : "not-reached";
+}
+
+/** Standard uncertainty of log H at a share; that of the shoulder where the curve does not say. */
+function sigmaAtShare({ shareSigmas, sigmaLogH }: Curve, share: number): number {
+  const known = shareSigmas.flatMap((each) =>
+    each.sigmaLogH === null ? [] : [{ share: each.share, sigma: each.sigmaLogH }],
+  );
+  const above = known.find((each) => each.share >= share - 1e-9) ?? known.at(-1);
+  return above?.sigma ?? sigmaLogH.shoulder ?? 0;
 }
 
 function refuse(field: string, noun: string): never {

@@ -5,6 +5,7 @@ import { formatFixed, formatShare } from "#shared/format/number.ts";
 import { codeModules } from "#src/imaging/matrix-code.ts";
 import { lidCardPdf, mostCardRows } from "#src/output/lid-card.ts";
 import { testReportPdf, type TestReport } from "#src/output/test-report.ts";
+import type { RetestDue } from "#shared/lookup/drift.ts";
 import { baseTimeOf, boxRecord } from "./box-record.ts";
 import type { Tools } from "./tools.ts";
 
@@ -28,7 +29,8 @@ export async function makeLidCard(
   const { lamp, combinations } = boxRecord({ store }, lampId);
   const name = (material: { name: string } | undefined): string => material?.name ?? "forgotten";
   const rows = combinations.slice(0, mostCardRows).map((each) => {
-    const { seconds, lowerSeconds, upperSeconds, source } = baseTimeOf({ store }, each);
+    const { seconds, lowerSeconds, upperSeconds, source, doTestsDisagree } = baseTimeOf({ store }, each);
+    const isTold = !doTestsDisagree && lowerSeconds !== null && upperSeconds !== null;
     const materials = [
       name(store.supports.find(each.supportId)),
       name(store.coatings.find(each.coatingId)),
@@ -36,16 +38,10 @@ export async function makeLidCard(
     ].join(", ");
     return {
       materials: source === "newest" ? `${materials} (newest test alone)` : materials,
-      time: formatDuration(seconds),
-      range:
-        lowerSeconds === null || upperSeconds === null
-          ? ""
-          : `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`,
+      time: doTestsDisagree ? "tests disagree: retest" : formatDuration(seconds),
+      range: isTold ? `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}` : "",
       testedOn: each.newest.madeAt.slice(0, 10),
-      testAgain:
-        each.retest.atLampHours === null
-          ? each.retest.on
-          : `${each.retest.on}, or ${Math.round(each.retest.atLampHours)} h`,
+      testAgain: testAgainWords(each.retest),
     };
   });
   const distance = lamp.distanceMm ? ` Times hold at ${Math.round(lamp.distanceMm)} mm from the light.` : "";
@@ -62,6 +58,12 @@ export async function makeLidCard(
     address,
     code: await codeModules(address),
   });
+}
+
+/** When to test again; one that is past says so, since a card hangs longer than a page is open. */
+function testAgainWords({ on, atLampHours, isOverdue }: RetestDue): string {
+  if (isOverdue) return `EXPIRED ${on}`;
+  return atLampHours === null ? on : `${on}, or ${Math.round(atLampHours)} h`;
 }
 
 /** Longest side of the picture in a report, pixels. */

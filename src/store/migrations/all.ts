@@ -4,6 +4,7 @@ import { sunAnchors } from "./0010-sun-anchors.ts";
 import { sunTests } from "./0011-sun-tests.ts";
 import { whatTestsTellOfTime } from "./0002-what-tests-tell-of-time.ts";
 import { printsAndStocks } from "./0040-prints-and-stocks.ts";
+import { whatTestsShare } from "./0050-what-tests-share.ts";
 import type { Migration } from "./migration.ts";
 
 export const migrations: readonly Migration[] = [
@@ -12,4 +13,5 @@ export const migrations: readonly Migration[] = [
   sunTests,
   whatTestsTellOfTime,
   printsAndStocks,
+  whatTestsShare,
 ];

@@ -1,4 +1,5 @@
 // The lookup page's view object: how long for this combination, and where the time comes from.
+import { formatDuration } from "#shared/format/duration.ts";
 import { formatDensity, formatShare } from "#shared/format/number.ts";
 import type { ExposureAnswer, ExposureSource } from "#shared/schema/exposures.ts";
 import type { Store } from "#src/store/store.ts";
@@ -32,6 +33,12 @@ const sourceWords: Readonly<Record<ExposureSource, SourceWords>> = {
   unknown: { tone: "stop", word: "Not known", text: "There is too little to go by." },
 };
 
+const contradictory: SourceWords = {
+  tone: "stop",
+  word: "Tests disagree: retest",
+  text: "The tests of this combination contradict each other; their mean is the time of none of them.",
+};
+
 export interface ExposureResultView {
   readonly materials: string;
   readonly answer: AnswerView;
@@ -50,7 +57,7 @@ export function exposureResultView(store: Store, answer: ExposureAnswer): Exposu
       answer,
       `For ${formatShare(answer.targetShare)} of the deepest blue, ${film === undefined ? "with no film over the coating" : `through ${film.name}`} (density ${formatDensity(answer.filmDensity)}).${distance}`,
     ),
-    source: sourceWords[answer.source],
+    source: answer.warnings.some(({ code }) => doubts.has(code)) ? contradictory : sourceWords[answer.source],
     provenance: answer.provenance,
     warnings: answer.warnings.map(({ message }) => message),
     tests: cardsOf(store, answer.testIds),
@@ -58,17 +65,22 @@ export function exposureResultView(store: Store, answer: ExposureAnswer): Exposu
 }
 
 /** Tests that contradict each other make no time to rely on. */
-const doubts = new Set(["tests-disagree", "tests-disagree-retest"]);
+const doubts = new Set(["tests-disagree"]);
 
 function largeAnswer(answer: ExposureAnswer, conditions: string): AnswerView {
-  const { seconds, source, warnings } = answer;
-  if (seconds === null) return withoutTime("No time can be given", []);
+  const { seconds, lowerSeconds, nextPrint, source, warnings } = answer;
+  if (seconds === null)
+    return withoutTime(
+      "No time can be given",
+      lowerSeconds === null ? [] : [`It is longer than ${formatDuration(lowerSeconds)}.`, conditions],
+    );
   const isDoubted = warnings.some(({ code }) => doubts.has(code));
   const tested = isDoubted ? "doubtful" : "good";
   return timeAnswer({
     state: source === "predicted" ? "predicted" : tested,
     seconds,
     range: answer,
+    nextPrint,
     lines: [conditions],
   });
 }

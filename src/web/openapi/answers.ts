@@ -126,6 +126,7 @@ const exposureAnswer = z.object({
   seconds: numberOrNull,
   lowerSeconds: numberOrNull,
   upperSeconds: numberOrNull,
+  nextPrint: orNull(z.object({ lowerSeconds: z.number(), upperSeconds: z.number() })),
   targetShare: z.number(),
   filmDensity: z.number(),
   distanceMm: numberOrNull,

@@ -36,8 +36,16 @@ export function boxCard(record: BoxRecord): {
     done: stepOrder.filter((step) => record.done[step]).length,
     steps: stepOrder.length,
     times: record.combinations.length,
-    alert: drifting?.drift ? driftWords(drifting.drift) : null,
+    alert: drifting?.drift ? driftWords(drifting.drift) : overdueWords(record),
   };
+}
+
+function overdueWords({ combinations }: BoxRecord): string | null {
+  const overdue = combinations.filter(({ retest }) => retest.isOverdue);
+  const [first] = overdue;
+  if (first === undefined) return null;
+  const rest = overdue.length === 1 ? "One calibration is" : `${overdue.length} calibrations are`;
+  return `${rest} overdue for a new test, since ${formatDay(first.retest.on)}.`;
 }
 
 function basisWords({ source, tests }: BaseTime): string {
@@ -77,9 +85,11 @@ function combinationView(store: Store, each: BoxCombination) {
       time.source === "newest"
         ? `/tests/${each.newest.id}`
         : `/exposures?${new URLSearchParams(materialIds).toString()}`,
-    time: formatDuration(seconds),
+    time: time.doTestsDisagree ? "retest" : formatDuration(seconds),
+    disagree: time.doTestsDisagree,
+    overdue: each.retest.isOverdue,
     range:
-      lowerSeconds === null || upperSeconds === null
+      time.doTestsDisagree || lowerSeconds === null || upperSeconds === null
         ? ""
         : `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`,
     basis: basisWords(time),

@@ -6,9 +6,9 @@ import { formatDay } from "#shared/format/instant.ts";
 import { formatStops } from "#shared/format/number.ts";
 import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
 
-export function controlChartPlot({ tests, chart }: Drift): PlotSpec {
-  const stops = (logSeconds: number): number => stopsFromLogH(logSeconds - chart.centre);
-  const limit = stopsFromLogH(3 * chart.sd);
+export function controlChartPlot({ tests, centreLogSeconds, sdLogSeconds }: Drift): PlotSpec {
+  const stops = (logSeconds: number): number => stopsFromLogH(logSeconds - centreLogSeconds);
+  const limit = stopsFromLogH(rangeSigmas * sdLogSeconds);
   const points = tests.map((test, index) => {
     const y = stops(test.logSeconds);
     const half = stopsFromLogH(rangeSigmas * test.sigmaLogSeconds);
@@ -19,7 +19,7 @@ export function controlChartPlot({ tests, chart }: Drift): PlotSpec {
   return {
     title: "Drift",
     summary:
-      "Time of each test against the mean of the earlier ones, oldest first. The band is what the scatter from test to test, or their own uncertainty where that is larger, makes likely.",
+      "Time of each test against the mean of the earlier ones, oldest first. In the band lie 95 of 100 tests made alike, by the scatter of prints learned here and what a test measures.",
     x: {
       label: "test, oldest first",
       min: 0.5,
@@ -34,7 +34,7 @@ export function controlChartPlot({ tests, chart }: Drift): PlotSpec {
       limit,
     ]),
     series: [
-      { name: "scatter from test to test (3 standard deviations)", kind: "band", look: 2, points: band },
+      { name: "where 95 of 100 tests made alike lie", kind: "band", look: 2, points: band },
       { name: "tests with their 95 % ranges", kind: "points", look: 1, points },
     ],
   };

@@ -1,0 +1,174 @@
+// From saved tests and judged prints to what the studio's model is told: bare log times, each with what it shares with others.
+import { distanceChange, shapeOfLamp } from "#shared/lamp/distance-change.ts";
+import type { Film, Lamp } from "#shared/schema/materials.ts";
+import type { Outcome } from "#shared/schema/prints.ts";
+import type { Circumstances, FilmOver, Observation } from "#shared/studio-model/observation.ts";
+import type { TimedTest } from "./exposure-for-combination.ts";
+
+/** A tablet's label beside its densities in the light of the lamp: base [density], scale [share]. common practice, no source */
+const tabletBaseSigma = 0.02;
+const tabletScaleSigma = 0.025;
+/** Standard uncertainty of a film's density in one lamp's light. common practice, no source */
+const filmSigma = 0.02;
+/** A print is called right within about a third of a stop, and the eye is no sharper than that. common practice, no source */
+const rightWithinLogH = 0.1;
+const judgementSigma = 0.06;
+/** Distances closer than this are the same. */
+export const sameDistanceShare = 0.01;
+
+export interface JudgedPrint {
+  readonly id: string;
+  readonly createdAt: string;
+  readonly lampId: string;
+  readonly supportId: string;
+  readonly coatingId: string;
+  readonly filmId: string | null;
+  readonly exposureSeconds: number;
+  readonly outcome: Outcome;
+}
+
+export interface StudioRecords {
+  /** Tests of one channel, newest first. */
+  readonly tests: readonly TimedTest[];
+  readonly prints: readonly JudgedPrint[];
+  readonly lamps: readonly Lamp[];
+  readonly films: readonly Film[];
+}
+
+/** Why a test does not count. */
+export type LeftOutReason = "unreliable" | "same-picture" | "no-time" | "sun" | "film-unknown";
+
+/**
+ * Why a test does not count, or null when it does.
+ * @param newerPictures pictures of newer tests: one print counts once
+ */
+export function leftOutReason(
+  test: TimedTest,
+  { newerPictures, lamp, film }: { newerPictures: ReadonlySet<string>; lamp: Lamp | undefined; film: Film | undefined },
+): LeftOutReason | null {
+  if (isSunlit(test, lamp)) return "sun";
+  if (test.verdict === "unreliable") return "unreliable";
+  if (test.shoulderLogH === null && test.boundLogSeconds === null) return "no-time";
+  if (test.filmInTest && (film?.baseDensity ?? null) === null) return "film-unknown";
+  return newerPictures.has(test.pictureId) ? "same-picture" : null;
+}
+
+/** Whether its seconds hold for one day's sun only. */
+export function isSunlit(test: Pick<TimedTest, "isUnderSun">, lamp: Pick<Lamp, "kind"> | undefined): boolean {
+  return test.isUnderSun || lamp?.kind === "sun" || lamp?.kind === "shade";
+}
+
+/** The distance that a lamp's times stand at when nothing else is said: its usual one, else that of its newest test [mm]. */
+export function referenceDistanceMm(lamp: Pick<Lamp, "id" | "distanceMm">, tests: readonly TimedTest[]): number | null {
+  return (
+    lamp.distanceMm ??
+    tests.find((test) => test.lampId === lamp.id && test.lampDistanceMm !== null)?.lampDistanceMm ??
+    null
+  );
+}
+
+/** What another distance than the lamp's reference does; null where it is the same, or one of the two is not known. */
+export function distanceTerm(
+  lamp: Lamp | undefined,
+  referenceMm: number | null,
+  atMm: number | null,
+): Circumstances["distance"] {
+  if (lamp === undefined || referenceMm === null || atMm === null) return null;
+  if (Math.abs(atMm / referenceMm - 1) < sameDistanceShare) return null;
+  const change = distanceChange({ shape: shapeOfLamp(lamp), fromMm: referenceMm, toMm: atMm, measuredMm: [atMm] });
+  if (change === null) return null;
+  // One lamp's shape errs the same way at every distance beyond the reference, and the other way before it.
+  return { shiftLogH: change.shiftLogH, sigmaLogH: Math.sign(atMm - referenceMm) * change.sigmaLogH };
+}
+
+/** A film over the coating; one of unknown density weighs nothing, as its answer says. */
+export function filmOver(film: Film | null | undefined): FilmOver | null {
+  if (film === null || film === undefined) return null;
+  const density = film.baseDensity ?? null;
+  return { id: film.id, density: density ?? 0, sigma: density === null ? 0 : filmSigma };
+}
+
+/** Everything that counts, once. */
+export function studioObservations({ tests, prints, lamps, films }: StudioRecords): Observation[] {
+  const lampOf = new Map(lamps.map((lamp) => [lamp.id, lamp]));
+  const filmOf = new Map(films.map((film) => [film.id, film]));
+  const newerPictures = new Set<string>();
+  const referenceOf = new Map(lamps.map((lamp) => [lamp.id, referenceDistanceMm(lamp, tests)]));
+  const told = tests.flatMap((test): Observation[] => {
+    const lamp = lampOf.get(test.lampId);
+    const film = test.filmId === null ? undefined : filmOf.get(test.filmId);
+    const reason = leftOutReason(test, { newerPictures, lamp, film });
+    if (reason === null || reason === "same-picture") newerPictures.add(test.pictureId);
+    if (reason !== null) return [];
+    const reference = referenceOf.get(test.lampId) ?? null;
+    const circumstances = {
+      lampId: test.lampId,
+      supportId: test.supportId,
+      coatingId: test.coatingId,
+      batchId: null,
+      film: test.filmInTest ? filmOver(film) : null,
+      distance: distanceTerm(lamp, reference, test.lampDistanceMm ?? lamp?.distanceMm ?? reference),
+      lampHours: test.lampHours,
+      humidityPercent: null,
+      atMs: Date.parse(test.madeAt),
+      id: test.id,
+    };
+    if (test.shoulderLogH === null || test.sigmaLogH === null) {
+      const bound = (test.boundLogSeconds ?? 0) - (test.filmInTest ? 0 : test.advisedFilmDensity);
+      return [
+        { ...circumstances, tablet: null, seen: { kind: "between", lower: bound, upper: null, sigma: judgementSigma } },
+      ];
+    }
+    const { tablet, own } = splitSigma(test, test.shoulderLogH, test.sigmaLogH);
+    return [{ ...circumstances, tablet, seen: { kind: "measured", logSeconds: test.shoulderLogH, sigma: own } }];
+  });
+  return [...told, ...prints.flatMap((print) => printObservation(print, lampOf, filmOf))];
+}
+
+/** The part of a test's uncertainty that all tests of its tablet share, and the rest. */
+function splitSigma(
+  test: TimedTest,
+  shoulderLogH: number,
+  sigmaLogH: number,
+): { tablet: Observation["tablet"]; own: number } {
+  if (test.tabletKind === "timed" || test.exposureSeconds === null) return { tablet: null, own: sigmaLogH };
+  const density = Math.max(0, Math.log10(test.exposureSeconds) - shoulderLogH);
+  const usual = Math.hypot(tabletBaseSigma, tabletScaleSigma * density);
+  const tablet = { id: test.tabletKind, sigma: test.tabletSigmaLogH ?? usual };
+  // Where the fit already holds the tablet's share, it is taken out of the test's own, so that it counts once.
+  const own =
+    test.tabletSigmaLogH === null
+      ? sigmaLogH
+      : Math.sqrt(Math.max(0.1 * sigmaLogH ** 2, sigmaLogH ** 2 - test.tabletSigmaLogH ** 2));
+  return { tablet, own };
+}
+
+function printObservation(
+  print: JudgedPrint,
+  lampOf: ReadonlyMap<string, Lamp>,
+  filmOf: ReadonlyMap<string, Film>,
+): Observation[] {
+  const lamp = lampOf.get(print.lampId);
+  const film = print.filmId === null ? null : (filmOf.get(print.filmId) ?? null);
+  if (lamp === undefined || lamp.kind === "sun" || lamp.kind === "shade") return [];
+  if (film !== null && (film.baseDensity ?? null) === null) return [];
+  const time = Math.log10(print.exposureSeconds);
+  const lower = { "too-light": time + rightWithinLogH, right: time - rightWithinLogH, "too-dark": null }[print.outcome];
+  const upper = { "too-light": null, right: time + rightWithinLogH, "too-dark": time - rightWithinLogH }[print.outcome];
+  return [
+    {
+      id: `print ${print.id}`,
+      lampId: print.lampId,
+      supportId: print.supportId,
+      coatingId: print.coatingId,
+      batchId: null,
+      film: filmOver(film),
+      distance: null,
+      lampHours: null,
+      humidityPercent: null,
+      atMs: Date.parse(print.createdAt),
+      tablet: null,
+      seen: { kind: "between", lower, upper, sigma: judgementSigma },
+    },
+  ];
+}

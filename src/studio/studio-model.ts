@@ -1,0 +1,48 @@
+// The studio's model as fitted to what is saved now; kept until something is written.
+import type { Channel } from "#shared/schema/curve.ts";
+import { studioObservations } from "#shared/lookup/studio-observations.ts";
+import type { TimedTest } from "#shared/lookup/exposure-for-combination.ts";
+import { fitStudio, type StudioFit } from "#shared/studio-model/studio-fit.ts";
+import type { Store } from "#src/store/store.ts";
+
+export interface FittedStudio {
+  /** Tests of the channel, newest first, also those that do not count. */
+  readonly tests: readonly TimedTest[];
+  readonly fit: StudioFit;
+}
+
+/** Judged prints that are weighed, newest first. */
+const mostPrints = 500;
+
+interface Kept {
+  readonly observed: string;
+  readonly fit: StudioFit;
+}
+
+const kept = new WeakMap<Store, Map<Channel, Kept>>();
+
+/** Everything of one channel, fitted; the same fit as before while nothing that counts has changed. */
+export function studioModel(store: Store, channel: Channel): FittedStudio {
+  const tests = store.tests.listTimed(channel);
+  const observations = studioObservations({
+    tests,
+    prints: judgedPrints(store),
+    lamps: store.lamps.list({ archived: true }),
+    films: store.films.list({ archived: true }),
+  });
+  const observed = JSON.stringify(observations);
+  const channels = kept.get(store) ?? new Map<Channel, Kept>();
+  kept.set(store, channels);
+  const before = channels.get(channel);
+  if (before?.observed === observed) return { tests, fit: before.fit };
+  const fit = fitStudio(observations);
+  channels.set(channel, { observed, fit });
+  return { tests, fit };
+}
+
+function judgedPrints(store: Store): Parameters<typeof studioObservations>[0]["prints"] {
+  return store.prints.list({ judged: true, limit: mostPrints }).prints.flatMap((print) => {
+    const { outcome } = print;
+    return outcome === undefined || outcome === null ? [] : [{ ...print, filmId: print.filmId ?? null, outcome }];
+  });
+}
