@@ -30,6 +30,8 @@ export interface StepDensities {
   readonly lightness: number;
   readonly sigma: number;
   readonly sigmaVisual: number;
+  /** Part of `sigma` that is the same in every picture of this print. */
+  readonly commonSigma: number;
   readonly flags: readonly string[];
 }
 
@@ -106,6 +108,7 @@ export function stepDensities(
       toneSigma,
       leastSigma,
     ),
+    commonSigma: Math.hypot(extra.unevenness, leastSigma),
     // Luminance changes less with the pigment than red does, so its share of the unevenness is smaller in proportion.
     sigmaVisual: Math.hypot(
       (Math.LOG10E * sigmaLuminance) / Math.max(luminance, 1e-6),

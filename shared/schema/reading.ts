@@ -122,12 +122,29 @@ export interface ReadingStep {
   readonly sigma: number;
   /** Standard uncertainty of `visual`. */
   readonly sigmaVisual: number;
+  /** Part of `sigma` that lies in the print and is the same in every picture of it: coating, paper. Absent in older readings. */
+  readonly commonSigma?: number;
+  /** Standard uncertainty of `red` by the camera's unknown tone curve and stray light: common to all steps, not part of `sigma`. Absent when it is 0. */
+  readonly cameraSigma?: number;
   /** Centre of the sampled area, upright pixels. */
   readonly centre: PointPx;
   /** Sampled quadrilateral, upright pixels, for drawing. */
   readonly box: Corners;
   /** Stable codes such as "clipped", "crushed", "out-of-gamut", "uneven", "left-out". */
   readonly flags: readonly string[];
+}
+
+/** What is known of the tone curve and stray light between the print and the picture's numbers. */
+export interface CameraTerm {
+  /** False when a camera took the picture and nothing in it tells of its tone. */
+  readonly toneKnown: boolean;
+  /** `no-camera`: the file names no camera (a scan); `patches`: reference patches; `assumption`: what cameras usually do. */
+  readonly by: "no-camera" | "patches" | "assumption";
+  /** Standard uncertainty of the contrast of all densities, as a share of each; 0 when the tone is known. */
+  readonly gammaSigma: number;
+  /** Stray light that is still in the densities, as a share of paper white: what is expected, and its standard uncertainty. Never below 0. */
+  readonly flareShare: number;
+  readonly flareSigma: number;
 }
 
 /** What a wedge sheet's print tells beyond its steps. */
@@ -183,6 +200,8 @@ export interface Reading {
   /** For a sheet: one step a level, rising; `centre` and `box` are those of its first patch. */
   readonly steps: readonly ReadingStep[];
   readonly warnings: readonly Warning[];
+  /** Absent in older readings and for wedge sheets, whose densities are judged among themselves. */
+  readonly camera?: CameraTerm;
   /** Only when the tablet was our wedge sheet. */
   readonly sheet?: SheetReading;
 }

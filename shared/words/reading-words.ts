@@ -80,7 +80,7 @@ const strip: Sentences<StripWarning> = {
       ? "The picture looks as if it came through a messenger, which shrinks and recompresses pictures. Send the original file instead: by mail attachment, cable or shared folder."
       : "The picture was compressed hard, which rounds its tones. Choose the best JPEG quality in the camera or scanner program, or save as PNG or TIFF.",
   "tone-unchecked":
-    "A camera's own tone curve cannot be seen from one picture: densities above 1 may be off by a tenth or more. Times are hardly touched, since all steps bend alike. For true densities scan the print, or lay a grey scale of known densities beside it.",
+    "A camera took this picture, and its own tone curve and stray light cannot be seen from it alone. Stray light of 1 % makes a density of 1.5 look like 1.38, so deep steps are likely read too low, D-max most, and the time may come out up to a quarter stop too short. For true densities scan the print, or lay a grey scale of known densities beside it.",
   "steps-clipped": ({ steps }) =>
     `The picture is overexposed in ${listed(steps)}: the brightest values are cut off. Take it again a little darker, so that paper white stays below the end of the scale.`,
   "steps-crushed": ({ steps }) =>

@@ -3,6 +3,7 @@ import exifr from "exifr";
 import type { TroubleError } from "#shared/errors.ts";
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import { blurOfBoundaries, boundaryShifts, type BoundaryProfile } from "#shared/reading/boundary-shift.ts";
+import { cameraSigmaOf, unknownCamera } from "#shared/reading/camera-term.ts";
 import { cellStatistics } from "#shared/reading/cell-statistics.ts";
 import { stepsOffColourLine, type ColourDensities } from "#shared/reading/colour-line.ts";
 import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
@@ -15,7 +16,7 @@ import { pictureWarnings, reversedWarning } from "#shared/reading/picture-warnin
 import type { MeasuredReading, ReadingWarning, StripWarning } from "#shared/reading/reading-facts.ts";
 import { stepDensities, type MeasuredStep, type StepDensities } from "#shared/reading/step-densities.ts";
 import { unevennessSigmas, type StepBlocks } from "#shared/reading/unevenness.ts";
-import type { Corners, ReadingStep, Reference } from "#shared/schema/reading.ts";
+import type { CameraTerm, Corners, ReadingStep, Reference } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import { decodePicture, type Decoded, type Raster } from "./decode.ts";
 import { evenLightOf } from "./even-light.ts";
@@ -93,13 +94,15 @@ async function measureDecoded({ picture, request, evenLight }: ReadingJob, decod
           measured.steps.map((step) => step.red),
           darkFirst(request.tablet),
         );
+  const isByCamera = await namesCamera(picture, decoded);
+  const camera = cameraTermOf(isByCamera, measured.isToneCorrected);
   const ofPicture = pictureWarnings({
     corners: location.corners,
     steps: inputs.length,
     blurSteps: measured.blurSteps,
     jpegTableMean: decoded.tables?.lumaMean ?? null,
-    namesCamera: await namesCamera(picture, decoded),
-    hasReference: request.reference !== undefined,
+    namesCamera: isByCamera,
+    hasReference: measured.isToneCorrected,
     longSidePx: Math.max(decoded.full.width, decoded.full.height),
     clippedPaperShare: measured.clippedPaperShare,
   });
@@ -111,7 +114,11 @@ async function measureDecoded({ picture, request, evenLight }: ReadingJob, decod
       profile: raster.profile,
     },
     location,
-    steps: measured.steps,
+    steps: measured.steps.map((step) => {
+      const cameraSigma = cameraSigmaOf(step.red, camera);
+      return cameraSigma === 0 ? step : { ...step, cameraSigma };
+    }),
+    camera,
     warnings: [
       ...decoded.warnings,
       ...placeWarnings,
@@ -119,6 +126,19 @@ async function measureDecoded({ picture, request, evenLight }: ReadingJob, decod
       ...(reversed === null ? [] : [reversed]),
       ...ofPicture,
     ],
+  };
+}
+
+/** What is known of the camera between print and numbers. */
+function cameraTermOf(isByCamera: boolean, isToneCorrected: boolean): CameraTerm {
+  if (isByCamera && !isToneCorrected) return unknownCamera;
+  // What the patches leave unsure is part of each step's own uncertainty.
+  return {
+    toneKnown: true,
+    by: isToneCorrected ? "patches" : "no-camera",
+    gammaSigma: 0,
+    flareShare: 0,
+    flareSigma: 0,
   };
 }
 
@@ -164,6 +184,8 @@ export interface StripMeasurement {
   /** Softness of the boundaries in steps; null when none is clear. */
   readonly blurSteps: number | null;
   readonly clippedPaperShare: number;
+  /** Whether reference patches were there and believed. */
+  readonly isToneCorrected: boolean;
   readonly warnings: readonly ReadingWarning[];
 }
 
@@ -239,7 +261,13 @@ export function measureSteps(
     ...beyond,
     ...warningsOfFlags(steps),
   ];
-  return { steps, blurSteps: blurOfBoundaries(profiles), clippedPaperShare, warnings };
+  return {
+    steps,
+    blurSteps: blurOfBoundaries(profiles),
+    isToneCorrected: tone !== null,
+    clippedPaperShare,
+    warnings,
+  };
 }
 
 /** Flags of steps whose hue says nothing: a channel is cut off, or half of the step is covered. */

@@ -28,12 +28,23 @@ const reading = z.object({
       lightness: z.number(),
       sigma: z.number(),
       sigmaVisual: z.number(),
+      commonSigma: z.number().optional(),
+      cameraSigma: z.number().optional(),
       centre: pointPxSchema,
       box: cornersSchema,
       flags: z.array(z.string()),
     }),
   ),
   warnings: z.array(warning),
+  camera: z
+    .object({
+      toneKnown: z.boolean(),
+      by: z.enum(["no-camera", "patches", "assumption"]),
+      gammaSigma: z.number(),
+      flareShare: z.number(),
+      flareSigma: z.number(),
+    })
+    .optional(),
 });
 
 const curvePoint = z.object({ logH: z.number(), density: z.number() });
