@@ -113,7 +113,12 @@ export async function decodePicture(
   { halveLarge = false }: { readonly halveLarge?: boolean } = {},
 ): Promise<Decoded> {
   const { kind, metadata, uprightWidth, uprightHeight } = await inspectPicture(bytes);
-  if (kind === "heic") return decodedHeic(bytes, metadata);
+  if (kind === "heic") {
+    const { width, height } = metadata;
+    // The decoder's planes and its own copy with transparency, before the picture without.
+    await waitForRoom(2 * decodedBytes({ width, height, channels: 4, bytesPerChannel: 1, isInterlaced: true }));
+    return decodedHeic(bytes, metadata);
+  }
   if (metadata.space === "cmyk") {
     throw notRead("cmyk");
   }
