@@ -8,6 +8,7 @@ import { readSettings, type Settings } from "#src/settings.ts";
 import { keepDailyState } from "#src/studio/keep-safe.ts";
 import { loadSamples } from "#src/studio/load-samples.ts";
 import { removeOwnWorkFolders, sweepWorkFolders } from "#src/studio/work-folder.ts";
+import { sweepBin } from "#src/store/bin.ts";
 import { openStore, type Store } from "#src/store/store.ts";
 import { StoreError } from "#src/store/store-error.ts";
 
@@ -69,10 +70,11 @@ function keepDaily(tools: { store: Store }): void {
   setInterval(keep, keepEveryMs).unref();
 }
 
-/** Pictures that were sent and never used go while the server runs, not only at the next start. */
+/** Pictures that were sent and never used, and what has lain in the bin for 30 days, go while the server runs, not only at the next start. */
 function sweepUnused(store: Store): void {
   try {
     store.pictures.removeUnused();
+    sweepBin(store.dataDir, new Date());
   } catch (error) {
     console.error("Unused pictures could not be removed:", error instanceof Error ? error.message : error);
   }

@@ -1,17 +1,20 @@
+import { binTest } from "./bin.ts";
 import type { Tools } from "./tools.ts";
 
 /**
- * Deletes a test, and its pictures unless another test uses them.
+ * Deletes a test, and its pictures unless another test uses them; both lie in the bin for 30 days.
  *
  * @throws InputError "not-found"
  */
 export function deleteTest({ store }: Pick<Tools, "store">, id: string): void {
-  const { pictureId, furtherPictures } = store.tests.get(id);
+  const test = store.tests.get(id);
+  const { pictureId, furtherPictures } = test;
   const pictureIds = [
     pictureId,
     ...furtherPictures.photos,
     ...(furtherPictures.evenLight === null ? [] : [furtherPictures.evenLight]),
   ];
+  binTest({ store }, test, pictureIds);
   store.transaction(() => store.tests.remove(id));
   pictureIds.forEach((each) => store.pictures.removeIfUnused(each));
 }

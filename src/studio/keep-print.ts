@@ -1,6 +1,7 @@
 // Prints in work: begun from a procedure, changed while they run, judged when they are dry.
 import { defaultProcedure, runStepsFrom } from "#shared/prints/procedure.ts";
 import { printInputSchema, type PrintPatch, type PrintRequest, type SavedPrint } from "#shared/schema/prints.ts";
+import { binPrint } from "./bin.ts";
 import { checkMaterials } from "./check-materials.ts";
 import { refuseIfChanged } from "./seen-version.ts";
 import type { Tools } from "./tools.ts";
@@ -59,7 +60,9 @@ export async function keepPrintPicture({ store, imaging }: Tools, id: string, by
 
 /** @throws InputError "not-found" */
 export function deletePrint({ store }: Pick<Tools, "store">, id: string): void {
-  const { pictureId } = store.prints.get(id);
+  const print = store.prints.get(id);
+  const { pictureId } = print;
+  binPrint({ store }, print);
   store.transaction(() => store.prints.remove(id));
   if (pictureId !== null) store.pictures.removeIfUnused(pictureId);
 }

@@ -15,6 +15,7 @@ import { preferencesRoutes } from "#src/web/home/preferences.ts";
 import { printPageRoutes } from "#src/web/prints/routes.ts";
 import { sheetPageRoutes } from "#src/web/sheets/routes.ts";
 import { reportRoutes } from "#src/web/tests/report.ts";
+import { binPageRoutes } from "#src/web/studio/bin.ts";
 import { safePageRoutes } from "#src/web/studio/safe.ts";
 import { shelfPageRoutes } from "#src/web/studio/shelf.ts";
 import { studioPageRoutes } from "#src/web/studio/routes.ts";
@@ -33,6 +34,7 @@ export function pageRoutes(tools: Tools): Router {
   router.use(evennessPageRoutes(tools));
   router.use(objectPageRoutes(tools));
   router.use(safePageRoutes(tools));
+  router.use(binPageRoutes(tools));
   router.use(shelfPageRoutes(tools));
   router.use(studioPageRoutes(tools));
   router.use(sunPageRoutes(tools));

@@ -2,9 +2,11 @@
 import { Router } from "express";
 import { z } from "zod";
 import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
+import type { MaterialKind } from "#shared/schema/materials.ts";
 import { stockInputSchema } from "#shared/schema/stocks.ts";
 import type { MaterialTable } from "#src/store/materials.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { deleteMaterial } from "#src/studio/bin.ts";
 import { refuseIfChanged } from "#src/studio/seen-version.ts";
 import { sayVersion, seenVersionOf } from "#src/web/seen-version.ts";
 import { jsonBody } from "./json-body.ts";
@@ -13,20 +15,29 @@ const listQuerySchema = z.object({ archived: z.enum(["true", "false"]).default("
 
 export function materialRoutes({ store }: Pick<Tools, "store">): Router {
   const router = Router();
-  addRoutes(router, "/api/lamps", store.lamps, lampInputSchema);
-  addRoutes(router, "/api/supports", store.supports, supportInputSchema);
-  addRoutes(router, "/api/coatings", store.coatings, coatingInputSchema);
-  addRoutes(router, "/api/films", store.films, filmInputSchema);
-  addRoutes(router, "/api/stocks", store.stocks, stockInputSchema);
+  addRoutes(router, { store, kind: "lamps", table: store.lamps, schema: lampInputSchema });
+  addRoutes(router, { store, kind: "supports", table: store.supports, schema: supportInputSchema });
+  addRoutes(router, { store, kind: "coatings", table: store.coatings, schema: coatingInputSchema });
+  addRoutes(router, { store, kind: "films", table: store.films, schema: filmInputSchema });
+  addRoutes(router, { store, kind: "stocks", table: store.stocks, schema: stockInputSchema });
   return router;
 }
 
 function addRoutes<Material extends { readonly id: string; readonly updatedAt: string }, Input>(
   router: Router,
-  path: string,
-  table: Omit<MaterialTable<Material, Input>, "countTests">,
-  schema: z.ZodType<Input>,
+  {
+    store,
+    kind,
+    table,
+    schema,
+  }: {
+    store: Tools["store"];
+    kind: MaterialKind | "stocks";
+    table: Omit<MaterialTable<Material, Input>, "countTests">;
+    schema: z.ZodType<Input>;
+  },
 ): void {
+  const path = `/api/${kind}`;
   router.get(path, (request, response) => {
     const { archived } = listQuerySchema.parse(request.query);
     response.json(table.list({ archived: archived === "true" }));
@@ -50,7 +61,7 @@ function addRoutes<Material extends { readonly id: string; readonly updatedAt: s
     response.json(material);
   });
   router.delete(`${path}/:id`, (request, response) => {
-    table.remove(request.params.id);
+    deleteMaterial({ store }, kind, request.params.id);
     response.status(204).end();
   });
 }

@@ -9,6 +9,7 @@ import {
   supportInputSchema,
   type MaterialKind,
 } from "#shared/schema/materials.ts";
+import { deleteMaterial } from "#src/studio/bin.ts";
 import { refuseIfChanged } from "#src/studio/seen-version.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
@@ -135,7 +136,7 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
     const id = String(request.params["id"]);
     orShow(
       () => {
-        store[kind].remove(id);
+        deleteMaterial({ store }, kind, id);
         response.redirect(303, "/materials");
       },
       (errors, status) => showOne(response, kind, id, null, errors, status),
