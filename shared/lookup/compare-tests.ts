@@ -25,6 +25,8 @@ export interface TestToCompare {
   /** True when the test reached its shoulder, so that it has a time. */
   readonly hasTime: boolean;
   readonly curve: Curve | null;
+  /** Scatter of log speed from print to print made alike, as far as it is known [log10]. */
+  readonly printSpread: number;
 }
 
 /** Two tests held against each other, before that is put into words. */
@@ -57,6 +59,13 @@ export function compareTests(tests: readonly TestToCompare[]): {
     pairs,
   };
 }
+
+/** Net D-max of coatings made alike [share, standard deviation]. common practice, no source */
+const coatingScatter = 0.03;
+/** Standard uncertainty of what the curve climbs beyond its last step, as a share of it. common practice, no source */
+const climbDoubt = 0.5;
+/** Slow waves of a coating do not average away along the steps at its top: their scatter counts whole. */
+const reachDoubt = 1;
 
 /** A number of one test with its standard uncertainty. */
 interface Measured {
@@ -92,7 +101,7 @@ function comparePair(first: TestToCompare, second: TestToCompare): ComparedPair 
     timeRatio: logSpeed === null ? null : ratio(-logSpeed.value),
     logExposureRangeDifference: difference(exposureRange),
     averageGradientDifference: difference(gradient),
-    dMaxDifference: difference((curve) => ({ value: curve.dMax, sigma: levelSigmas(curve).dMax })),
+    dMaxDifference: difference(deepest),
     dMinDifference: difference((curve) => ({ value: curve.dMin, sigma: levelSigmas(curve).dMin })),
     warnings: [
       ...(isSameChannel ? [] : [{ code: "channels-differ" } as const]),
@@ -118,11 +127,30 @@ function logSpeedDifference(
   return { value: from.value - to.value, sigma: Math.hypot(from.sigma, to.sigma) };
 }
 
+/**
+ * Maximum of the curve as a property of the material: beside the band at the last step, what the curve still climbs beyond it, and
+ * how much two coatings made alike differ.
+ */
+function deepest(curve: Curve): Measured {
+  const climb = Math.max(0, curve.dMax - (curve.samples.at(-1)?.density ?? curve.dMax));
+  const net = Math.max(0, curve.dMax - curve.dMin);
+  return {
+    value: curve.dMax,
+    sigma: Math.hypot(
+      levelSigmas(curve).dMax,
+      climbDoubt * climb,
+      coatingScatter * net,
+      curve.residualDensity * reachDoubt,
+    ),
+  };
+}
+
 function shoulderOf(test: TestToCompare): Measured | null {
   const { curve } = test;
   if (!test.hasTime || curve === null || curve.points.shoulder === null || curve.sigmaLogH.shoulder === null)
     return null;
-  return { value: curve.points.shoulder.logH, sigma: curve.sigmaLogH.shoulder };
+  // What the next print of the same would differ by belongs to a statement about materials.
+  return { value: curve.points.shoulder.logH, sigma: Math.hypot(curve.sigmaLogH.shoulder, test.printSpread) };
 }
 
 /** log H at the shoulder through bare coating. */

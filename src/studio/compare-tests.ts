@@ -2,6 +2,7 @@ import { compareTests } from "#shared/lookup/compare-tests.ts";
 import type { Comparison, ComparisonRequest } from "#shared/schema/comparisons.ts";
 import { pairInWords } from "#shared/words/comparison-words.ts";
 import { InputError } from "#shared/errors.ts";
+import { printSpreadOf } from "./studio-model.ts";
 import type { Tools } from "./tools.ts";
 
 /**
@@ -36,6 +37,7 @@ export function compareSavedTests({ store }: Pick<Tools, "store">, { testIds }: 
       isUnderSun: request.sun !== undefined && request.sun !== null,
       hasTime: test.exposure.seconds !== null,
       curve: test.curve,
+      printSpread: printSpreadOf(store, request.channel),
     };
   });
   const { tests: compared, pairs } = compareTests(tests);

@@ -40,6 +40,14 @@ export function studioModel(store: Store, channel: Channel): FittedStudio {
   return { tests, fit };
 }
 
+/** Scatter of prints that the studio's tests of a channel show, with what is usual [log10]. */
+export function printSpreadOf(store: Store, channel: Channel): number {
+  const { fit } = studioModel(store, channel);
+  const parts = fit.accounts.flatMap(({ solutions }) => solutions);
+  const total = parts.reduce((sum, { weight }) => sum + weight, 0);
+  return parts.reduce((sum, { solution, weight }) => sum + weight * solution.spreads.print, 0) / total;
+}
+
 function judgedPrints(store: Store): Parameters<typeof studioObservations>[0]["prints"] {
   return store.prints.list({ judged: true, limit: mostPrints }).prints.flatMap((print) => {
     const { outcome } = print;

@@ -16,6 +16,7 @@ const sections = [
   "speed",
   "curve-coverage",
   "studio-model",
+  "same-material",
   "closed-loop",
   "negative-speed",
 ] as const;
