@@ -3,7 +3,7 @@ import sharp from "sharp";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import { askBelow } from "#shared/reading/finding-confidence.ts";
 import type { Corners, Reading } from "#shared/schema/reading.ts";
-import { InputError } from "#shared/errors.ts";
+import { TroubleError } from "#shared/errors.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
 import { blueprintDensities, stripFile, type StripPicture } from "../support/strip-picture.ts";
 
@@ -143,7 +143,7 @@ describe("finding a strip", () => {
       const outcome = await measureReading({ picture, request: { tablet: { ...tablet, steps } } }).catch(
         (error: unknown) => error,
       );
-      if (outcome instanceof InputError) continue;
+      if (outcome instanceof TroubleError) continue;
       expect(outcome, `picture ${seed}`).not.toBeInstanceOf(Error);
       const { corners: found, confidence } = (outcome as Reading).location;
       expect(confidence).toBeGreaterThanOrEqual(askBelow);
