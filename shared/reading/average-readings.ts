@@ -1,5 +1,7 @@
 // Several pictures of one print: camera noise and the light's unevenness differ from one to the next, the print does not.
-import type { ReadingStep } from "#shared/schema/reading.ts";
+import type { CameraTerm, ReadingStep } from "#shared/schema/reading.ts";
+import { bracketedDensities } from "./bracket.ts";
+import { cameraSigmaOf, unknownCamera } from "./camera-term.ts";
 import type { MeasuredReading, ReadingWarning } from "./reading-facts.ts";
 
 /** Readings of one step that differ by more than this many of their joint uncertainties contradict each other. */
@@ -50,6 +52,13 @@ export function averageReadings(readings: readonly MeasuredReading[]): MeasuredR
     ...(cameraSigmas[i]! > 0 ? { cameraSigma: cameraSigmas[i]! } : {}),
     flags: sharedFlags(versionsOf[i]!),
   }));
+  const bracketed = bracketedReading(
+    readings,
+    first,
+    red.map(({ variance }) => Math.sqrt(variance)),
+    steps,
+  );
+  if (bracketed !== null) return bracketed;
   const unchecked = readings.find(({ camera }) => camera?.toneKnown === false)?.camera;
   return {
     ...first,
@@ -58,6 +67,44 @@ export function averageReadings(readings: readonly MeasuredReading[]): MeasuredR
     warnings: [...distinctWarnings(readings), ...contradictionWarnings(contradicting)],
   };
 }
+
+/**
+ * Pictures at different exposures, by a camera whose tone is not known otherwise: its curve is solved from them, and red density is
+ * what it then says. Null where they do not tell.
+ * @param sigmas a step's own uncertainty in one picture
+ * @param means the steps as averaged
+ */
+function bracketedReading(
+  readings: readonly MeasuredReading[],
+  first: MeasuredReading,
+  sigmas: readonly number[],
+  means: readonly ReadingStep[],
+): MeasuredReading | null {
+  if (!readings.every(({ camera }) => camera?.by === "assumption")) return null;
+  const pictures = readings.flatMap(({ light }) =>
+    light === undefined || light.logExposure === null ? [] : [{ ...light, logExposure: light.logExposure }],
+  );
+  if (pictures.length < readings.length) return null;
+  const solved = bracketedDensities(pictures);
+  if (solved === null || solved.misfit > mostMisfit) return null;
+  const camera: CameraTerm = { ...unknownCamera, by: "pictures", gammaSigma: solved.gammaSigma };
+  return {
+    ...first,
+    steps: means.map((step, i) => {
+      const red = solved.red[i] ?? null;
+      if (red === null) return step;
+      const flareSigma = cameraSigmaOf(red, { ...camera, gammaSigma: 0 });
+      return { ...step, red, sigma: sigmas[i]!, cameraSigma: Math.hypot(solved.curveSigma[i]!, flareSigma) };
+    }),
+    camera,
+    warnings: distinctWarnings(readings).map((warning) =>
+      warning.code === "tone-unchecked" ? { ...warning, solvedFrom: readings.length } : warning,
+    ),
+  };
+}
+
+/** Pictures that disagree by more than this many times what was to be expected were not taken of one print in one light. Source: common practice, no source. */
+const mostMisfit = 4;
 
 interface StepMean {
   readonly mean: number;

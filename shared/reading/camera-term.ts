@@ -47,6 +47,10 @@ export function cameraSigmaOf(red: number, camera: CameraTerm): number {
   );
   return Math.min(
     mostSigma,
-    Math.hypot(camera.gammaSigma * red, shoulder(red), Math.sqrt((less! ** 2 + more! ** 2) / 2)),
+    Math.hypot(
+      camera.gammaSigma * red,
+      camera.by === "assumption" ? shoulder(red) : 0,
+      Math.sqrt((less! ** 2 + more! ** 2) / 2),
+    ),
   );
 }

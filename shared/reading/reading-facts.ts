@@ -48,7 +48,8 @@ export type StripWarning =
   | { readonly code: "small-steps"; readonly widthPx: number; readonly heightPx: number }
   | { readonly code: "tilted" }
   | { readonly code: "recompressed"; readonly looksSent: boolean }
-  | { readonly code: "tone-unchecked" }
+  /** How many pictures at different exposures solved the camera's tone curve, stray light left open; absent when none did. */
+  | { readonly code: "tone-unchecked"; readonly solvedFrom?: number }
   | {
       readonly code: "steps-clipped" | "steps-crushed" | "steps-out-of-gamut" | "steps-uneven" | "steps-left-out";
       /** Their numbers, rising. */
@@ -78,8 +79,18 @@ export type SheetWarning =
 
 export type ReadingWarning = ProfileWarning | ReferenceWarning | StripWarning | SheetWarning;
 
+/** The light of a picture's steps as decoded, and how much light the camera let in. */
+export interface PictureLight {
+  /** Logarithm (base 10) of exposure time times sensitivity over the square of the f-number; null where the file does not say. */
+  readonly logExposure: number | null;
+  /** Red light (0-1) of each step and of paper at its place, with the step's relative noise (log 10); null where it is cut off or covered. */
+  readonly steps: readonly ({ readonly light: number; readonly paper: number; readonly sigma: number } | null)[];
+}
+
 /** A reading before it is put into words. */
 export type MeasuredReading = Omit<Reading, "image" | "warnings"> & {
   readonly image: Omit<Reading["image"], "profile"> & { readonly profile: ProfileFact };
   readonly warnings: readonly ReadingWarning[];
+  /** What several pictures of a print are compared by; no part of the answer. */
+  readonly light?: PictureLight;
 };

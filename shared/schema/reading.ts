@@ -138,8 +138,8 @@ export interface ReadingStep {
 export interface CameraTerm {
   /** False when a camera took the picture and nothing in it tells of its tone. */
   readonly toneKnown: boolean;
-  /** `no-camera`: the file names no camera (a scan); `patches`: reference patches; `assumption`: what cameras usually do. */
-  readonly by: "no-camera" | "patches" | "assumption";
+  /** `no-camera`: the file names no camera (a scan); `patches`: reference patches; `pictures`: the curve from several exposures, stray light not; `assumption`: what cameras usually do. */
+  readonly by: "no-camera" | "patches" | "pictures" | "assumption";
   /** Standard uncertainty of the contrast of all densities, as a share of each; 0 when the tone is known. */
   readonly gammaSigma: number;
   /** Stray light that is still in the densities, as a share of paper white: what is expected, and its standard uncertainty. Never below 0. */

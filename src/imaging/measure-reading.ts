@@ -13,7 +13,7 @@ import { cellsOfOneSurface } from "#shared/reading/one-surface.ts";
 import { oddSteps } from "#shared/reading/odd-steps.ts";
 import { choosePaper, type MarginCell, type PaperChoice } from "#shared/reading/paper-cells.ts";
 import { pictureWarnings, reversedWarning } from "#shared/reading/picture-warnings.ts";
-import type { MeasuredReading, ReadingWarning, StripWarning } from "#shared/reading/reading-facts.ts";
+import type { MeasuredReading, PictureLight, ReadingWarning, StripWarning } from "#shared/reading/reading-facts.ts";
 import { stepDensities, type MeasuredStep, type StepDensities } from "#shared/reading/step-densities.ts";
 import { unevennessSigmas, type StepBlocks } from "#shared/reading/unevenness.ts";
 import type { CameraTerm, Corners, ReadingStep, Reference } from "#shared/schema/reading.ts";
@@ -94,7 +94,8 @@ async function measureDecoded({ picture, request, evenLight }: ReadingJob, decod
           measured.steps.map((step) => step.red),
           darkFirst(request.tablet),
         );
-  const isByCamera = await namesCamera(picture, decoded);
+  const notes = await cameraNotes(picture, decoded);
+  const isByCamera = notes !== null;
   const camera = cameraTermOf(isByCamera, measured.isToneCorrected);
   const ofPicture = pictureWarnings({
     corners: location.corners,
@@ -119,6 +120,7 @@ async function measureDecoded({ picture, request, evenLight }: ReadingJob, decod
       return cameraSigma === 0 ? step : { ...step, cameraSigma };
     }),
     camera,
+    ...(notes === null ? {} : { light: { logExposure: notes.logExposure, steps: measured.lights } }),
     warnings: [
       ...decoded.warnings,
       ...placeWarnings,
@@ -154,17 +156,25 @@ async function decodedFor(picture: Uint8Array, { kept, keep }: KeptPicture, mayB
   return shared;
 }
 
-/** Whether the file says which camera took it: then a camera's tone curve lies over its numbers. */
-async function namesCamera(bytes: Uint8Array, { hasNotes }: Decoded): Promise<boolean> {
-  if (!hasNotes) return false;
+interface CameraNotes {
+  /** Logarithm (base 10) of exposure time times sensitivity over the square of the f-number; null where one is missing. */
+  readonly logExposure: number | null;
+}
+
+/** What a camera wrote about its exposure: then its tone curve lies over the numbers. Null where no camera did. */
+async function cameraNotes(bytes: Uint8Array, { hasNotes }: Decoded): Promise<CameraNotes | null> {
+  if (!hasNotes) return null;
   try {
     const tags: unknown = await exifr.parse(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength), {
-      pick: ["Make", "FNumber", "ExposureTime"],
+      pick: ["Make", "FNumber", "ExposureTime", "ISO"],
     });
-    return typeof tags === "object" && tags !== null && ("FNumber" in tags || "ExposureTime" in tags);
+    if (typeof tags !== "object" || tags === null || !("FNumber" in tags || "ExposureTime" in tags)) return null;
+    const number = (name: string) => Number((tags as Readonly<Record<string, unknown>>)[name]);
+    const logExposure = Math.log10((number("ExposureTime") * number("ISO")) / number("FNumber") ** 2);
+    return { logExposure: Number.isFinite(logExposure) ? logExposure : null };
   } catch {
     // A damaged description says nothing about the picture itself.
-    return false;
+    return null;
   }
 }
 
@@ -184,6 +194,8 @@ export interface StripMeasurement {
   /** Softness of the boundaries in steps; null when none is clear. */
   readonly blurSteps: number | null;
   readonly clippedPaperShare: number;
+  /** Red light of each step and its paper; null where it is cut off or covered. */
+  readonly lights: PictureLight["steps"];
   /** Whether reference patches were there and believed. */
   readonly isToneCorrected: boolean;
   readonly warnings: readonly ReadingWarning[];
@@ -265,6 +277,15 @@ export function measureSteps(
     steps,
     blurSteps: blurOfBoundaries(profiles),
     isToneCorrected: tone !== null,
+    lights: measured.map(({ step }, i) => {
+      const [light] = step.mean;
+      if (steps[i]!.flags.some((flag) => huelessFlags.includes(flag)) || !(light > 0)) return null;
+      return {
+        light,
+        paper: Math.exp(field.logAt(step.u, step.v)[0]),
+        sigma: (Math.LOG10E * step.sigma[0]) / light,
+      };
+    }),
     clippedPaperShare,
     warnings,
   };

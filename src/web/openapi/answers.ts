@@ -39,7 +39,7 @@ const reading = z.object({
   camera: z
     .object({
       toneKnown: z.boolean(),
-      by: z.enum(["no-camera", "patches", "assumption"]),
+      by: z.enum(["no-camera", "patches", "pictures", "assumption"]),
       gammaSigma: z.number(),
       flareShare: z.number(),
       flareSigma: z.number(),

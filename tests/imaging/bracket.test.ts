@@ -1,0 +1,77 @@
+// Three JPEG files of one strip by an invented camera with an S of its own, at three exposures that its notes tell.
+import sharp from "sharp";
+import { describe, expect, it } from "vitest";
+import { srgbFromLinear } from "#shared/density/srgb.ts";
+import { averageReadings } from "#shared/reading/average-readings.ts";
+import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
+import type { Corners } from "#shared/schema/reading.ts";
+import { readingInWords } from "#shared/words/reading-words.ts";
+import { measureReading } from "#src/imaging/measure-reading.ts";
+import { blueprintDensities, codesOf, stripLight } from "../support/strip-picture.ts";
+
+const corners: Corners = [
+  [80, 80],
+  [710, 80],
+  [710, 180],
+  [80, 180],
+];
+const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
+const code = (light: number): number => {
+  const x = srgbFromLinear(Math.min(1, light));
+  return x + 0.06 * Math.sin(2 * Math.PI * (x - 0.5));
+};
+
+/** @param seconds exposure time; a sixtieth gives paper about two thirds of full scale */
+async function photo(seconds: string | null, factor: number, flare = 0): Promise<Buffer> {
+  const [width, height] = [790, 260];
+  const light = stripLight({
+    width,
+    height,
+    corners,
+    densities: blueprintDensities,
+    grain: 0.004,
+    seed: factor * 10,
+  }).map((value) => factor * (value + 0.8 * flare));
+  const image = sharp(codesOf(light, 8, code), { raw: { width, height, channels: 3 } });
+  const exif = seconds === null ? {} : { ExposureTime: seconds, FNumber: "18/10", ISOSpeedRatings: "100" };
+  return image
+    .withExif({ IFD0: { Make: "Invented" }, IFD2: exif })
+    .jpeg({ quality: 97, chromaSubsampling: "4:4:4" })
+    .toBuffer();
+}
+
+const read = async (picture: Buffer): Promise<MeasuredReading> =>
+  measureReading({ picture, request: { tablet, corners } });
+const rms = (reading: MeasuredReading): number =>
+  Math.sqrt(
+    reading.steps.reduce((sum, step, i) => sum + (step.red - blueprintDensities[i]!) ** 2, 0) / reading.steps.length,
+  );
+
+describe("three photos of one print at different exposures", () => {
+  it("show the camera's curve: densities within 0.02 where one photo is off by more than 0.1", async () => {
+    const photos = [await photo("1/120", 0.4), await photo("1/60", 0.8), await photo("1/30", 1.6)];
+    const readings = await Promise.all(photos.map(read));
+    expect(rms(readings[1]!)).toBeGreaterThan(0.1);
+    const solved = averageReadings(readings);
+    expect(rms(solved)).toBeLessThan(0.02);
+    expect(solved.camera).toMatchObject({ toneKnown: false, by: "pictures" });
+    expect(solved.camera!.gammaSigma).toBeLessThan(0.02);
+    const words = readingInWords(solved);
+    expect(words.warnings.find(({ code: each }) => each === "tone-unchecked")?.message).toMatch(/from 3 pictures/u);
+    expect(words).not.toHaveProperty("light");
+  });
+
+  it("cannot show stray light, and say so in the uncertainty of deep steps", async () => {
+    const photos = [await photo("1/120", 0.4, 0.01), await photo("1/60", 0.8, 0.01), await photo("1/30", 1.6, 0.01)];
+    const solved = averageReadings(await Promise.all(photos.map(read)));
+    const [deepest] = solved.steps;
+    const error = blueprintDensities[0]! - deepest!.red;
+    expect(error).toBeGreaterThan(0.05);
+    expect(error).toBeLessThan(2 * deepest!.cameraSigma!);
+  });
+
+  it("without the camera's notes of its exposures are averaged as they are", async () => {
+    const readings = [await read(await photo(null, 0.4)), await read(await photo(null, 0.8))];
+    expect(averageReadings(readings).camera?.by).not.toBe("pictures");
+  });
+});
