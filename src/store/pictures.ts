@@ -35,6 +35,8 @@ export interface Pictures {
   read(id: string): Promise<Uint8Array>;
   /** @throws InputError "not-found", or "picture-missing" when the file is gone from the folder */
   mustBeHere(id: string): void;
+  /** Bytes of pictures that were sent and that nothing refers to yet. */
+  unusedBytes(): number;
   /** Forgets the picture unless something refers to it. */
   removeIfUnused(id: string): void;
   /** Removes pictures that were sent and never used, and half-written files; gives the number of files removed. */
@@ -172,6 +174,11 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
       // The row is gone; a file that cannot be removed now is set aside at a later start.
       if (!waiting.has(id)) removeIfPossible(picture.file);
     },
+    unusedBytes: () =>
+      unreferencedPictures(sql, new Date(now().getTime() + youngMs)).reduce(
+        (sum, row) => sum + Number(row["bytes"]),
+        0,
+      ),
     removeUnused({ minimumAgeMs = youngMs } = {}) {
       let removed = 0;
       for (const picture of unreferencedPictures(sql, new Date(now().getTime() - minimumAgeMs)).map(pictureFrom)) {

@@ -1,10 +1,14 @@
 // Shows a stored picture small enough for a page; each size is made once.
+import { InputError } from "#shared/errors.ts";
 import { previewFolder, type PreviewFolder } from "#src/store/previews.ts";
 import type { Tools } from "./tools.ts";
 
 /** Sizes that pages use, longest side in pixels: a thumbnail, and a picture fine enough to place corners on. */
 export const previewSidesPx = [320, 1600] as const;
 export type PreviewSidePx = (typeof previewSidesPx)[number];
+
+/** Most bytes of pictures that wait for their forms, all senders together; a class of thirty sends a quarter of that. */
+const mostUnusedBytes = 1024 * 1024 * 1024;
 
 const folders = new Map<string, PreviewFolder>();
 
@@ -44,6 +48,11 @@ export async function keepPicture(
   { store, imaging }: Tools,
   bytes: Uint8Array,
 ): Promise<{ pictureId: string; width: number; height: number }> {
+  if (store.pictures.unusedBytes() > mostUnusedBytes)
+    throw new InputError(
+      "busy",
+      "Many pictures were sent and not used yet: send this one with its form, or wait an hour until the others are gone.",
+    );
   const side = previewSidesPx[1];
   const { jpeg, fullWidth, fullHeight } = await imaging.run("preview", { picture: bytes, maxSidePx: side });
   const written = await store.pictures.write(bytes);

@@ -207,6 +207,16 @@ describe("an archive whose database was tampered with", () => {
   });
 });
 
+describe("pictures that were sent and never used", () => {
+  it("are counted, so that nobody can fill the disk with them; used ones are not", async () => {
+    const { store } = await filled(2);
+    expect(store.pictures.unusedBytes()).toBe(0);
+    await savePicture(store, "x".repeat(5000));
+    expect(store.pictures.unusedBytes()).toBe(5000);
+    store.close();
+  });
+});
+
 describe("a change while another is being measured", () => {
   it("is not lost: both are there in the end", async () => {
     const { store, ids } = await filled(1);
