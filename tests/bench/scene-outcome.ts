@@ -1,6 +1,6 @@
 // Reads a rendered scene with the program's own reader and compares the answer with the truth. The bench prints these
 // comparisons; the gate tests hold a few of them to a limit.
-import { InputError } from "#shared/errors.ts";
+import { TroubleError } from "#shared/errors.ts";
 import { assessTest } from "#shared/advice/assess-test.ts";
 import type { Verdict } from "#shared/schema/curve.ts";
 import type { Corners, ReadingRequest } from "#shared/schema/reading.ts";
@@ -82,7 +82,7 @@ export async function compare(scene: Scene, truth: Truth, picture: Uint8Array, h
   try {
     reading = await measureReading({ picture, request });
   } catch (error) {
-    if (error instanceof InputError) return { ...named, refused: error.code, detail: error.detail };
+    if (error instanceof TroubleError) return { ...named, refused: error.code, detail: error.message };
     throw error;
   }
   return { ...named, ...judge(truth, reading), readSeconds: (performance.now() - started) / 1000 };

@@ -1,7 +1,7 @@
 // One turn of the loop in one simulated studio: sheet, print, photo, reading, correction; then a second sheet through it.
 import { correctionFromTones } from "#shared/correction/correction.ts";
 import { refinedCorrection, sentAt } from "#shared/correction/refine-correction.ts";
-import { InputError } from "#shared/errors.ts";
+import { TroubleError } from "#shared/errors.ts";
 import type { Tone } from "#shared/schema/correction.ts";
 
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
@@ -90,7 +90,7 @@ export async function turnOnce({
         return tonesOf(await measureReading({ picture: photo.jpeg, request: { tablet: { kind: "sheet" } } }));
       } catch (error) {
         // A refused picture is taken again, as its user would; the table of pictures read without help counts refusals.
-        if (!(error instanceof InputError) || attempt === 2) throw error;
+        if (!(error instanceof TroubleError) || attempt === 2) throw error;
       }
     }
   };
