@@ -106,6 +106,41 @@ export function fitLightField(cells: readonly PaperCell[], { aspect }: { aspect:
   };
 }
 
+/** Light has to be this uneven (natural logarithm) before it is asked whether it is the strip's own fall. */
+const leastFallJudged = 0.5;
+/** What is left of the steps' fall once such light is taken out, as a share of the light's own. */
+const leastFallLeft = 1;
+/** Light and steps that fall along together agree at least so well (correlation). */
+const leastAgreement = 0.75;
+
+/**
+ * Whether what was taken for paper gets darker along with the steps, and nearly as much: then it is the strip itself going on
+ * beside the marked area, not paper under falling light.
+ * @param steps natural logarithm of the light of paper as the field has it, and of the step itself (red), at each step
+ * Source: common practice, no source (a lamp near a print falls off by less than the print's own tones do)
+ */
+export function fallsAlongWithSteps(steps: readonly { readonly paper: number; readonly step: number }[]): boolean {
+  const rangeOf = (values: readonly number[]) => Math.max(...values) - Math.min(...values);
+  const papers = steps.map(({ paper }) => paper);
+  const tones = steps.map(({ step }) => step);
+  const fall = rangeOf(papers);
+  if (steps.length < 3 || fall < leastFallJudged) return false;
+  const left = rangeOf(steps.map(({ paper, step }) => paper - step));
+  return left < leastFallLeft * fall && correlation(papers, tones) > leastAgreement;
+}
+
+function correlation(x: readonly number[], y: readonly number[]): number {
+  const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
+  const [mx, my] = [mean(x), mean(y)];
+  let [xx, xy, yy] = [0, 0, 0];
+  x.forEach((value, i) => {
+    xx += (value - mx) ** 2;
+    yy += (y[i]! - my) ** 2;
+    xy += (value - mx) * (y[i]! - my);
+  });
+  return xy / Math.sqrt(Math.max(xx * yy, 1e-12));
+}
+
 function dot(a: Float64Array, b: Float64Array): number {
   let sum = 0;
   for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;

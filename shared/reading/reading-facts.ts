@@ -37,7 +37,14 @@ export type ReferenceWarning =
 
 /** Facts about a strip in a picture. */
 export type StripWarning =
-  | { readonly code: "step-count"; readonly visible: number; readonly declared: number }
+  /** Another usual number of steps fits the picture clearly better than the one that was said. */
+  | { readonly code: "looks-like-other-count"; readonly declared: number; readonly looksLike: number }
+  /** Marked corners were moved onto the boundary that the picture shows, by so many pixels at most. */
+  | { readonly code: "corners-settled"; readonly movedPx: number }
+  /** The picture shows the strip somewhere else than where it was marked. */
+  | { readonly code: "corners-doubted" }
+  /** What was taken for paper gets darker along with the steps, so it was not believed. */
+  | { readonly code: "paper-falls-along"; readonly stops: number }
   | { readonly code: "location-uncertain"; readonly confidence: number }
   /** What step 1 should be. */
   | { readonly code: "strip-reversed"; readonly firstShouldBe: "darkest" | "palest" }

@@ -57,8 +57,14 @@ const reference: Sentences<ReferenceWarning> = {
 };
 
 const strip: Sentences<StripWarning> = {
-  "step-count": ({ visible, declared }) =>
-    `About ${visible} steps are visible, but ${declared} were declared. Check the kind of tablet and the corners.`,
+  "looks-like-other-count": ({ looksLike, declared }) =>
+    `This looks like ${looksLike} steps; you said ${declared}. Choose the right number and read the picture again, or check the corners.`,
+  "corners-settled": ({ movedPx }) =>
+    `The corners were moved onto the edges that the picture shows, by up to ${Math.max(1, Math.round(movedPx))} pixels. Look at the boxes, and mark the corners again if they do not fit the steps.`,
+  "corners-doubted":
+    "The steps in the picture do not lie where the corners say. Look at the boxes on the picture, and mark the four outer corners of the whole strip, starting at step 1.",
+  "paper-falls-along": ({ stops }) =>
+    `What lies beside the marked strip changes by ${stops.toFixed(1)} stops along with the steps, so it is no paper under falling light: the strip probably goes on there. Mark the corners at the outer edges of the strip, and keep some bare paper round it.`,
   "location-uncertain": ({ confidence }) =>
     `The strip was found with a confidence of ${Math.round(confidence * 100)} %. Look at the boxes on the picture, and move the corners if they do not fit the steps.`,
   "strip-reversed": ({ firstShouldBe }) =>

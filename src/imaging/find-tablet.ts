@@ -48,7 +48,7 @@ export function stripCandidates(small: SmallPicture, steps: number): Candidate[]
 }
 
 /** Blueness first, since light, shadow and grey things do not show in it; darkness where there is no colour. */
-function fieldToSearch(small: SmallPicture): Field {
+export function fieldToSearch(small: SmallPicture): Field {
   if (small.blueness === null) return small.darkness;
   const { values } = small.blueness;
   const sample = Float32Array.from({ length: Math.ceil(values.length / 101) }, (_, i) => values[i * 101]!).sort();
@@ -107,6 +107,8 @@ export function findTablet(
     );
   }
   const warnings: StripWarning[] = [];
+  const looksLike = best.otherCount();
+  if (looksLike !== null) warnings.push({ code: "looks-like-other-count", declared: steps, looksLike });
   if (best.confidence < warnBelow) warnings.push({ code: "location-uncertain", confidence: best.confidence });
   return {
     location: { method: "found", corners, confidence: Math.round(best.confidence * 1000) / 1000 },
@@ -119,6 +121,6 @@ const scaled = (corners: Corners, factor: number) =>
   corners.map(([x, y]) => [x * factor, y * factor]) as unknown as Corners;
 
 /** Found corners start at the dark end; a strip whose step 1 is pale is read from the other end. */
-function inStepOrder([a, b, c, d]: Corners, isDarkFirst: boolean): Corners {
+export function inStepOrder([a, b, c, d]: Corners, isDarkFirst: boolean): Corners {
   return isDarkFirst ? [a, b, c, d] : [c, d, a, b];
 }

@@ -8,7 +8,7 @@ import { cellStatistics } from "#shared/reading/cell-statistics.ts";
 import { stepsOffColourLine, type ColourDensities } from "#shared/reading/colour-line.ts";
 import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
 import { homographyFromCorners, inverseHomography, mapBox, mapPoint } from "#shared/reading/homography.ts";
-import { evenLightField, fitLightField, type LightField } from "#shared/reading/light-field.ts";
+import { evenLightField, fallsAlongWithSteps, fitLightField, type LightField } from "#shared/reading/light-field.ts";
 import { cellsOfOneSurface } from "#shared/reading/one-surface.ts";
 import { oddSteps } from "#shared/reading/odd-steps.ts";
 import { choosePaper, type MarginCell, type PaperChoice } from "#shared/reading/paper-cells.ts";
@@ -16,7 +16,7 @@ import { pictureWarnings, reversedWarning } from "#shared/reading/picture-warnin
 import type { MeasuredReading, PictureLight, ReadingWarning, StripWarning } from "#shared/reading/reading-facts.ts";
 import { stepDensities, type MeasuredStep, type StepDensities } from "#shared/reading/step-densities.ts";
 import { unevennessSigmas, type StepBlocks } from "#shared/reading/unevenness.ts";
-import type { CameraTerm, Corners, ReadingStep, Reference } from "#shared/schema/reading.ts";
+import type { CameraTerm, Corners, Reading, ReadingStep, Reference, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import { decodePicture, type Decoded, type Raster } from "./decode.ts";
 import { evenLightOf } from "./even-light.ts";
@@ -27,6 +27,7 @@ import { inSharedMemory } from "./kept-rasters.ts";
 import { farBands, marginCells, nearBands, type Band } from "./margin.ts";
 import { pixelsOfCell, type CellBox, type StripMap } from "./sample.ts";
 import { beyondPatches, correctTone, isOnCard } from "./tone-reference.ts";
+import { settleCorners } from "./settle-corners.ts";
 import { measureSheet } from "./sheet/measure-sheet.ts";
 
 /** Share of a step left out at each of its edges: halos, chroma blur and a little misplacement live there. */
@@ -62,12 +63,32 @@ export async function measureReading(job: ReadingJob, context: KeptPicture = {})
   const { location: place, ...fine } = await measureDecoded(
     { ...job, request: { ...request, corners: reading.location.corners } },
     whole,
+    true,
   );
-  return { ...fine, location: { ...place, method: location.method, confidence: location.confidence } };
+  return {
+    ...fine,
+    location: { ...place, method: location.method, confidence: location.confidence },
+    warnings: [...reading.warnings.filter(({ code }) => placeCodes.has(code)), ...fine.warnings],
+  };
 }
 
-/** Reads a decoded picture, in whose own pixels the request speaks. */
-async function measureDecoded({ picture, request, evenLight }: ReadingJob, decoded: Decoded): Promise<MeasuredReading> {
+/** What the first, smaller look said about the place; the second one only measures there. */
+const placeCodes: ReadonlySet<string> = new Set([
+  "location-uncertain",
+  "looks-like-other-count",
+  "corners-settled",
+  "corners-doubted",
+]);
+
+/**
+ * Reads a decoded picture, in whose own pixels the request speaks.
+ * @param isPlaced true takes the corners as they are
+ */
+async function measureDecoded(
+  { picture, request, evenLight }: ReadingJob,
+  decoded: Decoded,
+  isPlaced = false,
+): Promise<MeasuredReading> {
   const inputs = stepInputs(request.tablet);
   if (inputs.length === 0) throw readingTrouble("bad-request", { code: "other-kind-of-tablet" }, { field: "tablet" });
   if (request.corners !== undefined && !cornersAreInOrder(request.corners))
@@ -83,7 +104,7 @@ async function measureDecoded({ picture, request, evenLight }: ReadingJob, decod
   const { location, warnings: placeWarnings } =
     request.corners === undefined
       ? findTablet(raster, request.tablet)
-      : { location: { method: "given" as const, corners: request.corners, confidence: 1 }, warnings: [] };
+      : givenLocation(raster, request.corners, isPlaced ? null : request.tablet);
   const trouble = cornersError(location.corners, { width: raster.width, height: raster.height, steps: inputs.length });
   if (trouble !== null) throw trouble;
   const measured = measureSteps(raster, location.corners, inputs, request.reference);
@@ -142,6 +163,23 @@ function cameraTermOf(isByCamera: boolean, isToneCorrected: boolean): CameraTerm
     flareShare: 0,
     flareSigma: 0,
   };
+}
+
+/** Marked corners, settled on the picture unless no tablet is given. @throws TroubleError when they can be no strip */
+function givenLocation(
+  raster: Raster,
+  corners: Corners,
+  tablet: Tablet | null,
+): { location: Reading["location"]; warnings: readonly StripWarning[] } {
+  if (tablet === null) return { location: { method: "given", corners, confidence: 1 }, warnings: [] };
+  const trouble = cornersError(corners, {
+    width: raster.width,
+    height: raster.height,
+    steps: stepInputs(tablet).length,
+  });
+  if (trouble !== null) throw trouble;
+  const { warnings, ...settled } = settleCorners(raster, corners, tablet);
+  return { location: { method: "given", ...settled }, warnings };
 }
 
 type KeptPicture = Pick<JobContext, "kept" | "keep">;
@@ -406,12 +444,20 @@ function paperField(
   // Round a strip in exposed coating, paper begins further out; paper on one side alone says little about the other.
   if (!isSure || choice.paper.length < plentyPaperCells)
     ({ choice, field } = paperAmong([...near, ...cellsIn(farBands)]));
+  let refused: StripWarning | null = null;
   if (field !== null) {
     const darkest = Math.min(
       ...steps.map((step) => field!.logAt(step.u, step.v)[0] - Math.log(Math.max(step.mean[0], 1e-6))),
     );
     // Steps brighter than "paper" mean that it was not paper.
-    if (field.cellsUsed >= fewestPaperCells && darkest > -0.09) {
+    const isStrip = fallsAlongWithSteps(
+      steps.map((step) => ({
+        paper: field!.logAt(step.u, step.v)[0],
+        step: Math.log(Math.max(step.mean[0], 1e-6)),
+      })),
+    );
+    if (isStrip) refused = { code: "paper-falls-along", stops: field.range / Math.LN2 };
+    if (!isStrip && field.cellsUsed >= fewestPaperCells && darkest > -0.09) {
       const warning: StripWarning | null =
         field.range > unevenLight ? { code: "light-uneven", stops: field.range / Math.LN2 } : null;
       return { field, clippedPaperShare: choice.clippedShare, warning };
@@ -424,7 +470,7 @@ function paperField(
   return {
     field: evenLightField([mean[0]!, mean[1]!, mean[2]!], 0.01),
     clippedPaperShare: choice.clippedShare,
-    warning: { code: "no-paper", hasEvenLight: raster.light !== undefined },
+    warning: refused ?? { code: "no-paper", hasEvenLight: raster.light !== undefined },
   };
 }
 

@@ -4,15 +4,21 @@ import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
 import type { FindingEvidence } from "#shared/reading/finding-confidence.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import type { EdgeGroup } from "./edge-groups.ts";
-import type { FittedPlaces } from "./fit-places.ts";
 import { frameStrip, leanOfBoundaries, type FramedStrip } from "./framed-strip.ts";
 import type { Field } from "./small-picture.ts";
+import { otherCountOf } from "./other-count.ts";
+import { withMiddleAt } from "./corner-perspective.ts";
 import { longestFall } from "./longest-fall.ts";
 import { meanAlong } from "./strip-band.ts";
 import { numberings, type Numbering } from "./strip-numbering.ts";
 import { frameToSmall, type StripFrame } from "./strip-frame.ts";
 
 export interface FoundStrip {
+  /** How boundaries lean along the frame. */
+  readonly lean: readonly [number, number];
+  /** The usual number of steps that explains the strip better than the declared one; asked for only where it is needed. */
+  readonly otherCount: () => number | null;
+
   /** Corners in small pixels, step 1 (dark) first. */
   readonly corners: Corners;
   readonly evidence: FindingEvidence;
@@ -50,7 +56,8 @@ export function stripOf(
     s: null as number | null,
     rise: 0,
   });
-  const corners = cornersOf(frame, leanOfBoundaries(framed, steps, rise.rise > 0 ? rise.s : null), course, steps);
+  const lean = leanOfBoundaries(framed, steps, rise.rise > 0 ? rise.s : null);
+  const corners = cornersOfCourse({ ...frame, lean }, (k) => course.at(k).s, steps);
   if (
     corners.some((point) => point.some((value) => !Number.isFinite(value))) ||
     cornerTrouble(corners, everywhere) !== null
@@ -62,6 +69,8 @@ export function stripOf(
   const numbers = comb.boundaries.map((b) => b.k - course.startK);
   return {
     corners,
+    lean,
+    otherCount: () => otherCountOf(framed, steps, best),
     evidence: {
       boundaries: numbers.filter((k) => k > 0 && k < steps).length,
       boundariesBeyond: numbers.filter((k) => k < 0 || k > steps).length,
@@ -81,14 +90,25 @@ export function stripOf(
   };
 }
 
-function cornersOf(frame: StripFrame, lean: readonly [number, number], course: FittedPlaces, steps: number): Corners {
+/** Corners of a strip whose boundaries lie at given places along its frame, the dark end first [small px]. */
+export function cornersOfCourse(frame: StripFrame, placeOf: (k: number) => number, steps: number): Corners {
   const corner = (k: number, edge: readonly [number, number]): PointPx => {
-    const { s } = course.at(k);
-    const leanThere = lean[0] + lean[1] * s;
+    const s = placeOf(k);
+    const leanThere = frame.lean[0] + frame.lean[1] * s;
     const t = (edge[0] + edge[1] * s) / (1 - edge[1] * leanThere);
     return frameToSmall(frame, s + leanThere * t, t);
   };
-  return [corner(0, frame.top), corner(steps, frame.top), corner(steps, frame.bottom), corner(0, frame.bottom)];
+  const corners: Corners = [
+    corner(0, frame.top),
+    corner(steps, frame.top),
+    corner(steps, frame.bottom),
+    corner(0, frame.bottom),
+  ];
+  if (corners.some((point) => point.some((value) => !Number.isFinite(value)))) return corners;
+  const middleS = placeOf(steps / 2);
+  const half = (frame.top[0] + frame.top[1] * middleS + frame.bottom[0] + frame.bottom[1] * middleS) / 2;
+  const lean = frame.lean[0] + frame.lean[1] * middleS;
+  return withMiddleAt(corners, frameToSmall(frame, middleS + lean * half, half));
 }
 
 /** From the tenth lowest to the tenth highest of a hundred values; a sticker on one step has no say. */

@@ -32,21 +32,34 @@ const blockPx = 8;
 /** Things less blue than paper (wood, skin) count as this blue at least, so that their grain shows no edges. */
 const leastBlueness = -0.06;
 
-/** The small copy of a picture. */
-export function smallPicture(raster: Raster, longest = longSide): SmallPicture {
-  const factor = Math.max(1, Math.max(raster.width, raster.height) / longest);
-  const width = Math.max(1, Math.floor(raster.width / factor));
-  const height = Math.max(1, Math.floor(raster.height / factor));
+/** A part of a picture [px]. */
+export interface PictureBox {
+  readonly left: number;
+  readonly top: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+/** The small copy of a picture, or of a part of it. */
+export function smallPicture(
+  raster: Raster,
+  longest = longSide,
+  box: PictureBox = { left: 0, top: 0, width: raster.width, height: raster.height },
+): SmallPicture {
+  const factor = Math.max(1, Math.max(box.width, box.height) / longest);
+  const width = Math.max(1, Math.floor(box.width / factor));
+  const height = Math.max(1, Math.floor(box.height / factor));
   const reads = Math.min(mostReads, Math.max(1, Math.round(factor)));
   /** Where along a side of the picture each small pixel is read, one place after the other. */
-  const places = (count: number, most: number, step: number) =>
+  const places = (count: number, from: number, most: number, step: number) =>
     Int32Array.from(
       { length: count * reads },
       (_, i) =>
-        step * Math.min(most - 1, Math.floor(Math.floor(i / reads) * factor + (((i % reads) + 0.5) * factor) / reads)),
+        step *
+        Math.min(most - 1, from + Math.floor(Math.floor(i / reads) * factor + (((i % reads) + 0.5) * factor) / reads)),
     );
-  const columns = places(width, raster.width, raster.channels);
-  const rows = places(height, raster.height, raster.channels * raster.width);
+  const columns = places(width, box.left, raster.width, raster.channels);
+  const rows = places(height, box.top, raster.height, raster.channels * raster.width);
   const fieldOf = (
     channels: readonly number[],
     valuesOfRow: (values: Float32Array, light: RowLight) => void,
@@ -62,15 +75,11 @@ export function smallPicture(raster: Raster, longest = longSide): SmallPicture {
     return { width, height, values };
   };
   const withMatrix = raster.matrix !== null;
-  const printBlueness = (): Field => {
-    const blocks = emptyBlocks(width, height);
-    let y = 0;
-    const field = fieldOf([0, 1, 2], (values, light) => {
-      bluenessOfRow(values, light);
-      addRow(blocks, y++, light);
-    });
-    return onPrintOnly(field, blocks);
-  };
+  const printBlueness = (): Field =>
+    onPrintOnly(
+      fieldOf(withMatrix ? [0, 1, 2] : [0, 2], bluenessOfRow),
+      colourBlocks(raster, { columns, rows, reads, width, height }),
+    );
   let darkness: Field | null = null;
   return {
     width,
@@ -164,16 +173,41 @@ function emptyBlocks(width: number, height: number): ColourBlocks {
   return { columns, rows, sidePx: blockPx, red: empty(), green: empty(), blue: empty() };
 }
 
-/** Adds a row's light to its blocks. Sums do for means, as only ratios and ranks are asked for. */
-function addRow(blocks: ColourBlocks, y: number, [red, green, blue]: RowLight): void {
-  const from = Math.floor(y / blockPx) * blocks.columns;
-  const share = 1 / blockPx ** 2;
-  for (let x = 0; x < red.length; x++) {
-    const at = from + ((x / blockPx) | 0);
-    blocks.red[at]! += red[x]! * share;
-    blocks.green[at]! += green[x]! * share;
-    blocks.blue[at]! += blue[x]! * share;
+/** Every so many small pixels, along each side, one pixel of the picture is looked at for its colour. */
+const colourEvery = 2;
+
+/** Light of the blocks from a few pixels each. Sums do for means, as only ratios and ranks are asked for. */
+function colourBlocks(raster: Raster, { columns, rows, reads, width, height }: ReadPlaces): ColourBlocks {
+  const blocks = emptyBlocks(width, height);
+  const { data, linear, matrix } = raster;
+  const light: RowLight = [new Float64Array(1), new Float64Array(1), new Float64Array(1)];
+  const middle = reads >> 1;
+  for (let y = 0; y < height; y += colourEvery) {
+    const row = rows[y * reads + middle]!;
+    const from = Math.floor(y / blockPx) * blocks.columns;
+    for (let x = 0; x < width; x += colourEvery) {
+      const at = row + columns[x * reads + middle]!;
+      for (let channel = 0; channel < 3; channel++) light[channel]![0] = linear[channel]![data[at + channel]!]!;
+      if (matrix !== null) intoSrgb(light, matrix);
+      const block = from + ((x / blockPx) | 0);
+      blocks.red[block]! += light[0][0]!;
+      blocks.green[block]! += light[1][0]!;
+      blocks.blue[block]! += light[2][0]!;
+    }
   }
+  const share = (colourEvery / blockPx) ** 2;
+  for (const channel of [blocks.red, blocks.green, blocks.blue])
+    for (let i = 0; i < channel.length; i++) channel[i]! *= share;
+  return blocks;
+}
+
+/** Where the picture is read for the small one. */
+interface ReadPlaces {
+  readonly columns: Int32Array;
+  readonly rows: Int32Array;
+  readonly reads: number;
+  readonly width: number;
+  readonly height: number;
 }
 
 /** Blueness above the paper's, and none where the colour is that of something else. */

@@ -25,6 +25,12 @@ export function frameToSmall(frame: StripFrame, s: number, t: number): [number, 
   return [frame.originX + frame.alongX * s - frame.alongY * t, frame.originY + frame.alongY * s + frame.alongX * t];
 }
 
+/** A point in small pixels along and across the frame; the inverse of frameToSmall. */
+export function smallToFrame(frame: StripFrame, x: number, y: number): [number, number] {
+  const [dx, dy] = [x - frame.originX, y - frame.originY];
+  return [dx * frame.alongX + dy * frame.alongY, -dx * frame.alongY + dy * frame.alongX];
+}
+
 const weightedMedian = (pairs: readonly (readonly [number, number])[]) => {
   const sorted = [...pairs].sort((a, b) => a[0] - b[0]);
   const half = sorted.reduce((sum, pair) => sum + pair[1], 0) / 2;

@@ -42,7 +42,7 @@ export interface Numbering {
 }
 
 /** Numberings of the boundaries that leave least unexplained, best first. */
-export function numberings(framed: FramedStrip, steps: number): Numbering[] {
+export function numberings(framed: FramedStrip, steps: number, tried = numberingsTried): Numbering[] {
   const { band, comb, shrink } = framed;
   const shared = { steps, expectedShrink: shrink.expected, shrinkSigma: shrink.sigma, farS: null };
   const [firstK, lastK] = [comb.boundaries[0]!.k, comb.boundaries.at(-1)!.k];
@@ -59,7 +59,7 @@ export function numberings(framed: FramedStrip, steps: number): Numbering[] {
     rough.push({ startK, cost: judge((k) => middle.at(startK + k - middle.startK).s, startK) });
   rough.sort((a, b) => a.cost - b.cost);
   return rough
-    .slice(0, numberingsTried)
+    .slice(0, tried)
     .map(({ startK }) => {
       const unseen = fitPlaces(comb, { ...shared, startK, end: null });
       const ends = [seenEnd(band, unseen, 0, fall), seenEnd(band, unseen, steps, fall)] as const;

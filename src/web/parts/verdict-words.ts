@@ -36,7 +36,12 @@ export const verdictWords: Readonly<Record<Verdict, VerdictWords>> = {
 };
 
 /** Warnings that the steps may not have been counted in their right place. */
-export const placeWarnings: ReadonlySet<string> = new Set(["location-uncertain", "step-count"]);
+export const placeWarnings: ReadonlySet<string> = new Set([
+  "location-uncertain",
+  "looks-like-other-count",
+  "corners-doubted",
+  "paper-falls-along",
+]);
 
 /** A good test, as far as its steps are the declared ones. */
 export const goodIfInPlace: VerdictWords = {
@@ -53,7 +58,13 @@ export const goodForTones: VerdictWords = {
 };
 
 /** Remarks that change nothing about the answer; they stand below it. Everything else stands beside it. */
-const minorWarnings = new Set(["profile-missing", "profile-tables", "profile-unreadable", "light-uneven"]);
+const minorWarnings = new Set([
+  "profile-missing",
+  "profile-tables",
+  "profile-unreadable",
+  "light-uneven",
+  "corners-settled",
+]);
 
 export function isMinorWarning(code: string): boolean {
   return minorWarnings.has(code);

@@ -1,0 +1,180 @@
+// Corners as people mark them are a little off, or well inside the strip: the boundary that the picture shows near them counts, and
+// where the picture says otherwise, the place is doubted.
+// Numbers: common practice, no source (rendered scenes with corners moved by 0.3 to 1.2 % of the length, or 15 to 35 % of the width).
+import { askBelow, identityConfidence } from "#shared/reading/finding-confidence.ts";
+import { homographyFromCorners, mapPoint } from "#shared/reading/homography.ts";
+import type { StripWarning } from "#shared/reading/reading-facts.ts";
+import type { Corners, PointPx, Tablet } from "#shared/schema/reading.ts";
+import { stepInputs } from "#shared/tablet/step-inputs.ts";
+import type { Raster } from "./decode.ts";
+import { frameMarked, type FramedStrip } from "./find/framed-strip.ts";
+import { combFit, isGoodComb, usualCounts } from "./find/other-count.ts";
+import { cornersOfCourse, stripOf } from "./find/place-strip.ts";
+import { smallPicture, smoothed, type Field, type PictureBox } from "./find/small-picture.ts";
+import { smallToFrame } from "./find/strip-frame.ts";
+import { numberings, type Numbering } from "./find/strip-numbering.ts";
+import { darkFirst, fieldToSearch, inStepOrder } from "./find-tablet.ts";
+
+export interface SettledCorners {
+  readonly corners: Corners;
+  readonly confidence: number;
+  readonly warnings: readonly StripWarning[];
+}
+
+/** The strip is looked at on a copy this long. */
+const longSide = 700;
+/** How far round the marked corners it is looked, shares of the marked length and multiples of the marked height. */
+const roundLengthShare = 0.12;
+const roundHeights = 1.8;
+/** Marks are usually this good along the strip: one standard deviation, share of its length. */
+const markSigmaShare = 0.006;
+/** The marked ends lie within so much of the true ones, share of the length, and at least so many steps. */
+const nearShare = 0.025;
+const nearSteps = 0.35;
+/** Corners closer than this to what the picture shows stay as they were marked: steps along, heights across. */
+const goodSteps = 0.12;
+const goodHeights = 0.08;
+/** ... more than so many standard uncertainties of where the picture shows a boundary. */
+const sureSigmas = 2.5;
+/** A long edge may lie so many marked heights outside the mark, and so many inside. */
+const mostOutside = 1.4;
+const mostInside = 0.3;
+/** Numberings looked at closely. */
+const numberingsTried = 8;
+/** Another place that leaves this much less unexplained speaks against the marked one. */
+const clearlyBetter = 2.5;
+/** Confidence in corners that the picture speaks against. */
+const doubted = 0.45;
+/** Another count fits this many times as well, with so many boundaries, before it is named. */
+const clearlyFitter = 1.35;
+const fewestForCount = 5;
+/** A strip that falls by less than this (log10) shows nothing to settle on. */
+const leastFall = 0.1;
+
+/** Settles marked corners on the picture. Their confidence is 1 unless the picture speaks against them. */
+export function settleCorners(raster: Raster, marked: Corners, tablet: Tablet): SettledCorners {
+  const kept: SettledCorners = { corners: marked, confidence: 1, warnings: [] };
+  const steps = stepInputs(tablet).length;
+  const first = darkFirst(tablet);
+  if (first === null || steps < 3) return kept;
+  const box = boxRound(marked, raster);
+  const small = smallPicture(raster, longSide, box);
+  const inSmall = ([x, y]: PointPx): PointPx => [(x - box.left) / small.factor, (y - box.top) / small.factor];
+  const inPicture = ([x, y]: PointPx): PointPx => [x * small.factor + box.left, y * small.factor + box.top];
+  const [a, b, c, d] = inStepOrder(marked, first);
+  const corners: Corners = [inSmall(a), inSmall(b), inSmall(c), inSmall(d)];
+  const field = smoothed(fieldToSearch(small), 1);
+  const framed = frameMarked(field, corners, steps);
+  if (framed === null || !isGoodComb(framed)) {
+    const looksLike = betterCount(field, corners, steps, framed);
+    if (looksLike !== null)
+      return {
+        corners: marked,
+        confidence: doubted,
+        warnings: [{ code: "looks-like-other-count", declared: steps, looksLike }],
+      };
+  }
+  if (framed === null) return kept;
+  const middle = (p: PointPx, q: PointPx): PointPx => [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2];
+  const [markedFrom, markedTo] = [
+    smallToFrame(framed.frame, ...middle(corners[0], corners[3]))[0],
+    smallToFrame(framed.frame, ...middle(corners[1], corners[2]))[0],
+  ];
+  const pitch = (markedTo - markedFrom) / steps;
+  const near = Math.max(nearSteps, nearShare * steps) * pitch;
+  const isNear = ({ course }: Numbering) =>
+    Math.abs(course.at(0).s - markedFrom) < near && Math.abs(course.at(steps).s - markedTo) < near;
+  const numbered = numberings(framed, steps, numberingsTried);
+  const best = numbered.find(isNear);
+  const rival = numbered.find((other) => other !== best);
+  if (best === undefined && isGoodComb(framed))
+    return { corners: marked, confidence: doubted, warnings: [{ code: "corners-doubted" }] };
+  const strip = best === undefined ? null : stripOf(framed, steps, best, rival);
+  if (best === undefined || strip === null || strip.evidence.fall < leastFall) return kept;
+  const identity = identityConfidence(strip.evidence, steps);
+  if (rival !== undefined && best.cost - rival.cost > clearlyBetter)
+    return { corners: marked, confidence: doubted, warnings: [{ code: "corners-doubted" }] };
+  if (identity < askBelow) return kept;
+  // Where an end is only foretold by the boundaries, the mark counts as well.
+  const markSigma = markSigmaShare * (markedTo - markedFrom);
+  const blended = (k: number, mark: number): number => {
+    const { s, sigma } = best.course.at(k);
+    return (mark - s) / (1 + (markSigma / Math.max(sigma, 1e-9)) ** 2);
+  };
+  const [shiftFrom, shiftTo] = [blended(0, markedFrom), blended(steps, markedTo)];
+  const settled = cornersOfCourse(
+    { ...framed.frame, lean: strip.lean },
+    (k) => best.course.at(k).s + shiftFrom * (1 - k / steps) + shiftTo * (k / steps),
+    steps,
+  );
+  const moves = settled.map((corner, i) => {
+    const [ds, dt] = subtract(smallToFrame(framed.frame, ...corner), smallToFrame(framed.frame, ...corners[i]!));
+    return { along: Math.abs(ds) / pitch, outwards: i < 2 ? -dt : dt };
+  });
+  const heightOf = (quad: Corners) =>
+    (Math.hypot(quad[3][0] - quad[0][0], quad[3][1] - quad[0][1]) +
+      Math.hypot(quad[2][0] - quad[1][0], quad[2][1] - quad[1][1])) /
+    2;
+  const toSmall = homographyFromCorners(corners);
+  const misfits = Array.from({ length: steps + 1 }, (_, k) => {
+    const [s] = smallToFrame(framed.frame, ...mapPoint(toSmall, k / steps, 0.5));
+    const foretold = best.course.at(k);
+    return (Math.abs(s - foretold.s) - sureSigmas * foretold.sigma) / pitch;
+  });
+  const [heightMarked, heightSettled] = [heightOf(corners), heightOf(settled)];
+  const isCourseGood = misfits.every((misfit) => misfit < goodSteps);
+  if (
+    isCourseGood &&
+    moves.every(({ along, outwards }) => along < goodSteps && Math.abs(outwards) < goodHeights * heightSettled)
+  )
+    return kept;
+  const isPlausible = moves.every(
+    ({ along, outwards }) =>
+      along * pitch < near * 1.5 && outwards < mostOutside * heightMarked && outwards > -mostInside * heightMarked,
+  );
+  if (!isPlausible) return { corners: marked, confidence: doubted, warnings: [{ code: "corners-doubted" }] };
+  const inOrder = inStepOrder(
+    [inPicture(settled[0]), inPicture(settled[1]), inPicture(settled[2]), inPicture(settled[3])],
+    first,
+  );
+  const clamp = (value: number, most: number) => Math.min(Math.max(value, 0), most);
+  const inside = inOrder.map(([x, y]) => [clamp(x, raster.width), clamp(y, raster.height)] as const);
+  const movedPx = Math.max(...inside.map(([x, y], i) => Math.hypot(x - marked[i]![0], y - marked[i]![1])));
+  return {
+    corners: [[...inside[0]!], [...inside[1]!], [...inside[2]!], [...inside[3]!]],
+    confidence: 1,
+    warnings: [{ code: "corners-settled", movedPx }],
+  };
+}
+
+/** Another usual count whose comb fits between the marked ends, where the declared one does not. */
+function betterCount(field: Field, corners: Corners, declared: number, framed: FramedStrip | null): number | null {
+  let best: { count: number; fit: number } | null = null;
+  for (const count of usualCounts) {
+    if (count === declared) continue;
+    const other = frameMarked(field, corners, count);
+    if (other === null || !isGoodComb(other) || other.comb.boundaries.length < fewestForCount) continue;
+    const fit = combFit(other);
+    if (best === null || fit > best.fit) best = { count, fit };
+  }
+  return best !== null && best.fit > clearlyFitter * (framed === null ? 0 : combFit(framed)) ? best.count : null;
+}
+
+const subtract = (p: PointPx, q: PointPx): PointPx => [p[0] - q[0], p[1] - q[1]];
+
+/** The part of the picture round marked corners [px]. */
+function boxRound(corners: Corners, { width, height }: Raster): PictureBox {
+  const [a, b, c, d] = corners;
+  const length = Math.max(Math.hypot(b[0] - a[0], b[1] - a[1]), Math.hypot(c[0] - d[0], c[1] - d[1]));
+  const high = Math.max(Math.hypot(d[0] - a[0], d[1] - a[1]), Math.hypot(c[0] - b[0], c[1] - b[1]));
+  const round = Math.max(roundLengthShare * length, roundHeights * high);
+  const [xs, ys] = [corners.map(([x]) => x), corners.map(([, y]) => y)];
+  const left = Math.max(0, Math.floor(Math.min(...xs) - round));
+  const top = Math.max(0, Math.floor(Math.min(...ys) - round));
+  return {
+    left,
+    top,
+    width: Math.min(width, Math.ceil(Math.max(...xs) + round)) - left,
+    height: Math.min(height, Math.ceil(Math.max(...ys) + round)) - top,
+  };
+}
