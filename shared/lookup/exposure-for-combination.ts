@@ -6,7 +6,13 @@ import type { Coating, Film, Lamp, Support } from "#shared/schema/materials.ts";
 import type { Tablet } from "#shared/schema/reading.ts";
 import { distanceChange, shapeOfLamp } from "#shared/lamp/distance-change.ts";
 import { ageingShift, lampAgeing, type LampSpeed } from "#shared/lamp/lamp-ageing.ts";
-import type { Circumstances, Observation } from "#shared/studio-model/observation.ts";
+import {
+  isAfter,
+  isInScope,
+  type ChangeEvent,
+  type Circumstances,
+  type Observation,
+} from "#shared/studio-model/observation.ts";
 import type { LogRange } from "#shared/studio-model/mixture.ts";
 import { predictTime } from "#shared/studio-model/predict.ts";
 import type { StudioFit } from "#shared/studio-model/studio-fit.ts";
@@ -144,6 +150,7 @@ export function exposureForCombination(input: ExposureInput): ExposureFinding {
     const agreement = agreementWarnings(
       fit.observations.filter(({ id }) => ids.has(id)),
       tests,
+      fit.events.filter((event) => !fit.found.includes(event)),
     );
     return answer(source, predictTime(fit, circumstancesOf(input)), {
       provenance: [origin, ...changes, ...refusals, ...leftOut(own, counted)],
@@ -208,8 +215,17 @@ function underTheSun(
 /** Scatter from print to print before a studio's own is known [log10]. common practice, no source */
 const usualPrintScatter = 0.026;
 
-function agreementWarnings(own: readonly Observation[], tests: readonly TimedTest[]): LookupWarning[] {
-  const standing = ownTests(own);
+/** Observations of one combination after the last change that was noted for it. */
+function sinceLastChange(own: readonly Observation[], events: readonly ChangeEvent[]): readonly Observation[] {
+  return own.filter((each) => events.every((event) => !isInScope(event, each) || isAfter(event, each)));
+}
+
+function agreementWarnings(
+  own: readonly Observation[],
+  tests: readonly TimedTest[],
+  events: readonly ChangeEvent[],
+): LookupWarning[] {
+  const standing = ownTests(sinceLastChange(own, events));
   if (standing === null) return [];
   const odd = standing.oddId === null ? undefined : tests.find(({ id }) => id === standing.oddId);
   if (standing.doDisagree) return [{ code: "tests-disagree", ...(odd === undefined ? {} : { odd: named(odd) }) }];

@@ -22,6 +22,7 @@ import { openSql, type Sql } from "./sql.ts";
 import { StoreError } from "./store-error.ts";
 import { sunAnchorTable, type SunAnchorTable } from "./sun-anchors.ts";
 import { sunTestIds } from "./sun-tests.ts";
+import { changeTable, type ChangeTable } from "./changes.ts";
 import { testTable, type TestTable } from "./tests.ts";
 
 export interface Store extends MaterialTables, Omit<Restorer, "close"> {
@@ -30,6 +31,7 @@ export interface Store extends MaterialTables, Omit<Restorer, "close"> {
   readonly prints: PrintTable;
   readonly stocks: StockTable;
   readonly sunAnchors: SunAnchorTable;
+  readonly changes: ChangeTable;
   /** Ids of tests printed in the sun, newest first. */
   sunTestIds(limit: number): string[];
   readonly pictures: Pictures;
@@ -131,6 +133,7 @@ function openStoreIn(
       prints: printTable(sql, now),
       stocks: stockTable(sql, now),
       sunAnchors: sunAnchorTable(sql, now),
+      changes: changeTable(sql, now),
       sunTestIds: (limit) => sunTestIds(sql, limit),
       pictures,
       transaction: (work) => sql.transaction(work),

@@ -3,6 +3,7 @@ import { driftOf, retestDue, type Drift, type DriftTest, type RetestDue } from "
 import type { TimedTest } from "#shared/lookup/exposure-for-combination.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
 import { exposureQuerySchema, type ExposureSource } from "#shared/schema/exposures.ts";
+import type { StudioChange } from "#shared/schema/changes.ts";
 import type { TestSummary } from "#shared/schema/test.ts";
 import { lookUpExposure } from "./look-up-exposure.ts";
 import type { Tools } from "./tools.ts";
@@ -107,6 +108,8 @@ function combinationsOf(
 ): BoxCombination[] {
   const timed = new Map(store.tests.listTimed("red").map((test) => [test.id, test]));
   const today = new Date().toISOString();
+  const leftOut = store.changes.leftOut();
+  const changes = store.changes.list();
   const groups = new Map<string, TestSummary[]>();
   for (const test of tests) {
     if (test.exposure.seconds === null || test.exposure.verdict !== "ok") continue;
@@ -128,7 +131,11 @@ function combinationsOf(
         filmId: newest.filmId,
         newest: newest as BoxCombination["newest"],
         retest: retestDue(newest.madeAt, lampHours ?? null, today),
-        drift: driftOf(oncePerPicture(group.filter(isComparable)).flatMap(({ id }) => driftTest(timed.get(id)))),
+        drift: driftOf(
+          oncePerPicture(
+            group.filter((test) => isComparable(test) && !leftOut.has(test.id) && isSinceChanges(test, changes)),
+          ).flatMap(({ id }) => driftTest(timed.get(id))),
+        ),
       },
     ];
   });
@@ -139,6 +146,12 @@ function driftTest(test: TimedTest | undefined): DriftTest[] {
   if (test === undefined || test.shoulderLogH === null || test.sigmaLogH === null) return [];
   const { id, madeAt, shoulderLogH, sigmaLogH } = test;
   return [{ id, madeAt, logSeconds: shoulderLogH, sigmaLogSeconds: sigmaLogH }];
+}
+
+/** Whether a test was made after every change that was noted for its light, paper or coating. */
+function isSinceChanges(test: TestSummary, changes: readonly StudioChange[]): boolean {
+  const ids = { lamp: test.lampId, support: test.supportId, coating: test.coatingId };
+  return changes.every(({ scope, scopeId, at }) => ids[scope] !== scopeId || Date.parse(test.madeAt) >= Date.parse(at));
 }
 
 /** One picture is one print, however often it was sent. */

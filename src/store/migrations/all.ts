@@ -5,6 +5,7 @@ import { sunTests } from "./0011-sun-tests.ts";
 import { whatTestsTellOfTime } from "./0002-what-tests-tell-of-time.ts";
 import { printsAndStocks } from "./0040-prints-and-stocks.ts";
 import { whatTestsShare } from "./0050-what-tests-share.ts";
+import { changesAndLeftOut } from "./0051-changes-and-left-out.ts";
 import type { Migration } from "./migration.ts";
 
 export const migrations: readonly Migration[] = [
@@ -14,4 +15,5 @@ export const migrations: readonly Migration[] = [
   whatTestsTellOfTime,
   printsAndStocks,
   whatTestsShare,
+  changesAndLeftOut,
 ];

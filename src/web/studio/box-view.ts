@@ -115,6 +115,35 @@ function combinationView(store: Store, each: BoxCombination) {
   };
 }
 
+/** What may have changed under this box, and what was noted. */
+function changesView(store: Store, { lamp, combinations }: BoxRecord) {
+  const named = (kind: "supports" | "coatings", ids: readonly string[]): { id: string; name: string }[] =>
+    [...new Set(ids)].map((id) => ({ id, name: store[kind].find(id)?.name ?? "forgotten" }));
+  const supports = named(
+    "supports",
+    combinations.map(({ supportId }) => supportId),
+  );
+  const coatings = named(
+    "coatings",
+    combinations.map(({ coatingId }) => coatingId),
+  );
+  const choices = [
+    { value: `tubes lamp ${lamp.id}`, label: "New tubes or diodes" },
+    { value: `glass lamp ${lamp.id}`, label: "Glass or reflector cleaned or changed" },
+    { value: `other lamp ${lamp.id}`, label: "Something else about this light" },
+    ...coatings.map(({ id, name }) => ({ value: `lot coating ${id}`, label: `New bottle or batch: ${name}` })),
+    ...supports.map(({ id, name }) => ({ value: `lot support ${id}`, label: `New lot: ${name}` })),
+  ];
+  const labels = new Map(choices.map(({ value, label }) => [value, label]));
+  return {
+    changeChoices: choices,
+    changes: store.changes.list().flatMap(({ id, kind, scope, scopeId, at }) => {
+      const label = labels.get(`${kind} ${scope} ${scopeId}`);
+      return label === undefined ? [] : [{ id, label, day: formatDay(at) }];
+    }),
+  };
+}
+
 /** @param localAddress the server's address when only this machine can open it */
 export function boxView(store: Store, record: BoxRecord, localAddress: string | null) {
   const { lamp } = record;
@@ -148,5 +177,6 @@ export function boxView(store: Store, record: BoxRecord, localAddress: string | 
       : null,
     newest: record.newestTest === null ? null : testCard(store, record.newestTest),
     combinations: record.combinations.map((each) => combinationView(store, each)),
+    ...changesView(store, record),
   };
 }

@@ -1,13 +1,14 @@
 // The studio: boxes on their way into use and in use, and calibrations that come and go as files.
 import express, { Router, type Request, type Response } from "express";
 import { InputError } from "#shared/errors.ts";
+import { studioChangeSchema, type StudioChangeInput } from "#shared/schema/changes.ts";
 import { lampInputSchema } from "#shared/schema/materials.ts";
 import type { ImportAnswer } from "#shared/schema/sharing.ts";
 import { boxRecord } from "#src/studio/box-record.ts";
 import { importCalibrations } from "#src/studio/import-calibrations.ts";
 import { makeLidCard } from "#src/studio/paper-records.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { formValuesFrom, isTicked, numberOf, textOf } from "#src/web/parts/form-values.ts";
+import { formValuesFrom, isTicked, numberOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 import { parsedJson } from "#src/web/parts/json-file.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { problemFrom } from "#src/web/problem.ts";
@@ -70,6 +71,15 @@ export function studioPageRoutes(tools: Tools): Router {
     response.redirect(303, `/studio/boxes/${id}`);
   });
 
+  router.post("/studio/boxes/:id/changes", form, (request, response) => {
+    const id = String(request.params["id"]);
+    const values = formValuesFrom(request.body);
+    const removed = textOf(values, "remove");
+    if (removed === "") store.changes.create(changeFrom(values));
+    else store.changes.remove(removed);
+    response.redirect(303, `/studio/boxes/${id}`);
+  });
+
   router.get("/studio/boxes/:id/card.pdf", async (request, response) => {
     const { id } = request.params;
     const pdf = await makeLidCard(tools, {
@@ -115,6 +125,19 @@ export function studioPageRoutes(tools: Tools): Router {
     );
   }
   return router;
+}
+
+/** @throws InputError "bad-request" that names the field */
+function changeFrom(values: FormValues): StudioChangeInput {
+  const [kind, scope, scopeId] = textOf(values, "change").split(" ");
+  const parsed = studioChangeSchema.safeParse({ kind, scope, scopeId, at: textOf(values, "at") });
+  if (parsed.success) return parsed.data;
+  const [issue] = parsed.error.issues;
+  throw new InputError(
+    "bad-request",
+    `Say what changed and from which day on: ${issue?.message ?? "something is missing"}.`,
+    { field: issue?.path[0] === "at" ? "at" : "change" },
+  );
 }
 
 /** Address by which this request reached the server. */

@@ -253,8 +253,16 @@ export function testPageRoutes(tools: Tools): Router {
         materials: materialsText(store, test.request),
         day: formatDay(test.request.madeAt ?? test.createdAt),
         pictureId: test.pictureId,
+        leftOut: store.changes.leftOut().get(test.id) ?? null,
       },
     );
+  });
+
+  router.post("/tests/:id/counting", form, (request, response) => {
+    const { id } = store.tests.get(String(request.params["id"]));
+    const reason = textOf(formValuesFrom(request.body), "reason");
+    store.changes.leaveOut(id, reason === "" ? null : reason.slice(0, 200));
+    response.redirect(303, `/tests/${id}`);
   });
 
   router.post("/tests/:id/delete", form, (request, response) => {
