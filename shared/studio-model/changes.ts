@@ -12,6 +12,9 @@ const changeChance = { lamp: 0.012, support: 0.004, coating: 0.008, batch: 0.01,
 /** Gaps that are looked at one by one, from the newest back; older ones are taken in so many leaps. */
 const newestGaps = 24;
 const olderGaps = 16;
+/** In a studio with more tests than this fewer gaps are looked at, so that an answer does not wait for them. */
+const manyTests = 300;
+const newestGapsOfMany = 5;
 /** Candidates less likely than this beside no change at all are dropped, and only so many are kept. */
 const leastOdds = 2e-3;
 const mostCandidates = 5;
@@ -61,7 +64,7 @@ export function changeCandidates(system: System, worlds: readonly World[]): Cand
     .map((candidate, c) => ({ candidate, odds: logOdds[c]! }))
     .filter(({ odds }) => odds > Math.log(leastOdds))
     .sort((a, b) => b.odds - a.odds)
-    .slice(0, mostCandidates)
+    .slice(0, system.observations.length > manyTests ? 2 : mostCandidates)
     .map(({ candidate }) => candidate);
 }
 
@@ -94,7 +97,7 @@ function candidatesOf({ observations, frame }: System): Candidate[] {
       if (tests.length < measured.length) offer(eventOf(scope, scopeId, -Infinity), tests);
       continue;
     }
-    for (const k of gapsOf(tests.length)) {
+    for (const k of gapsOf(tests.length, observations.length > manyTests)) {
       if (tests[k]!.atMs === tests[k - 1]!.atMs) continue;
       offer(eventOf(scope, scopeId, tests[k]!.atMs), tests.slice(k));
     }
@@ -107,10 +110,10 @@ function eventOf(scope: ChangeScope, scopeId: string, atMs: number): ChangeEvent
 }
 
 /** Numbers of the tests before which a change is looked for: all of few, the newest and some older of many. */
-function gapsOf(count: number): number[] {
-  const first = Math.max(1, count - newestGaps);
+function gapsOf(count: number, isMany: boolean): number[] {
+  const first = Math.max(1, count - (isMany ? newestGapsOfMany : newestGaps));
   const newest = Array.from({ length: Math.max(0, count - first) }, (_, i) => first + i);
-  const step = Math.max(1, Math.ceil((first - 1) / olderGaps));
+  const step = Math.max(1, Math.ceil((first - 1) / (isMany ? olderGaps / 2 : olderGaps)));
   const older: number[] = [];
   for (let k = first - step; k >= 1; k -= step) older.push(k);
   return [...newest, ...older];

@@ -64,7 +64,13 @@ export function fitStudio(
     const candidates = looksForChanges
       ? changeCandidates(
           system,
-          worlds.filter(({ spreads }) => spreads.pair === best.pair && spreads.reach === best.reach),
+          worlds.filter(
+            ({ spreads }) =>
+              spreads.pair === best.pair &&
+              spreads.reach === best.reach &&
+              // Many tests tell the scatter, so that no other need be tried.
+              (observations.length < 300 || spreads.print === best.print),
+          ),
         )
       : [];
     const accounts = weighed([
