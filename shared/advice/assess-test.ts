@@ -49,30 +49,20 @@ export function assessTest({
   levelDensities,
   coatingEvenness = usualCoating,
 }: AssessTestInput): TestAssessment {
-  const { tablet, channel, targetShare } = request;
+  const { tablet, channel } = request;
 
   const testSeconds = longestSeconds(tablet, request.exposureSeconds);
   const isOnFilm = tablet.kind === "levels" || tablet.kind === "sheet";
   if (testSeconds === null || (isOnFilm && levelDensities?.length !== reading.steps.length)) {
     return { curve: null, exposure: withoutLogH(request, filmDensity), warnings: printWarnings(request) };
   }
-  // A strip of levels is printed on the film itself, so its base is in every step already.
-  const filmInTest = request.filmInTest || isOnFilm;
+  const filmInTest = isFilmInTest(request);
   const warnings = [...printWarnings(request), ...setUpWarnings(request, { filmInTest, filmDensity })];
   const steps = reading.steps
     .map((step, i) => curveStep(step, i, { request, levelDensities, count: reading.steps.length }))
     .sort((a, b) => a.logH - b.logH);
   const usable = steps.filter((step) => !step.isFlagged);
-  const terms: AdviceTerms = {
-    targetShare,
-    filmDensity: filmDensity ?? 0,
-    filmSigma: filmInTest || (filmDensity ?? 0) === 0 ? 0 : filmSigma,
-    filmInTest,
-    testSeconds,
-    tablet: tablet.kind === "timed" ? "timed strip" : "film",
-    highestLogH: steps[steps.length - 1]!.logH,
-    spanLogH: steps[steps.length - 1]!.logH - steps[0]!.logH,
-  };
+  const terms = termsOf({ request, steps, testSeconds, filmDensity, filmSigma });
   if (usable.length < fewestUsableSteps) {
     return {
       curve: null,
@@ -109,6 +99,68 @@ export function assessTest({
     filmMaxDensity: filmMaxDensity ?? null,
   });
   return { curve, exposure: told.exposure, warnings: [...warnings, ...curveWarnings(curve), ...told.warnings] };
+}
+
+/**
+ * Advice of a test whose curve is known, for a film that has changed since: no new fit, so that a whole studio's tests follow at once.
+ * @param curve of the same reading
+ */
+export function readviseTest({
+  request,
+  reading,
+  curve,
+  filmDensity,
+  filmSigma = usualFilmSigma,
+  filmMaxDensity,
+}: AssessTestInput & { readonly curve: Curve }): TestAssessment {
+  const testSeconds = longestSeconds(request.tablet, request.exposureSeconds) ?? 10 ** curve.steps.at(-1)!.logH;
+  const terms = termsOf({ request, steps: curve.steps, testSeconds, filmDensity, filmSigma });
+  const warnings = [
+    ...printWarnings(request),
+    ...setUpWarnings(request, { filmInTest: isFilmInTest(request), filmDensity }),
+    ...curveWarnings(curve),
+  ];
+  const told = adviseFromCurve({
+    curve,
+    terms,
+    steps: reading.steps,
+    filmDensity,
+    filmMaxDensity: filmMaxDensity ?? null,
+  });
+  return { curve, exposure: told.exposure, warnings: [...warnings, ...told.warnings] };
+}
+
+/** A strip of levels is printed on the film itself, so its base is in every step already. */
+function isFilmInTest({ filmInTest, tablet }: TestRequest): boolean {
+  return filmInTest || tablet.kind === "levels" || tablet.kind === "sheet";
+}
+
+/** @param steps rising logH */
+function termsOf({
+  request,
+  steps,
+  testSeconds,
+  filmDensity,
+  filmSigma,
+}: {
+  request: TestRequest;
+  steps: readonly { readonly logH: number }[];
+  testSeconds: number;
+  filmDensity: number | null;
+  filmSigma: number;
+}): AdviceTerms {
+  const filmInTest = isFilmInTest(request);
+  const highestLogH = steps[steps.length - 1]!.logH;
+  return {
+    targetShare: request.targetShare,
+    filmDensity: filmDensity ?? 0,
+    filmSigma: filmInTest || (filmDensity ?? 0) === 0 ? 0 : filmSigma,
+    filmInTest,
+    testSeconds,
+    tablet: request.tablet.kind === "timed" ? "timed strip" : "film",
+    highestLogH,
+    spanLogH: highestLogH - steps[0]!.logH,
+  };
 }
 
 function curveStep(

@@ -9,7 +9,7 @@ const degree = 3;
 const fallingPrice = 1e6;
 /** Prices on bending that are tried, as powers of ten relative to the data. */
 const bendingExponents = Array.from({ length: 37 }, (_, index) => -7 + index * 0.25);
-/** Each degree of freedom counts this much in the choice of smoothness: guards against following noise (Wood 2006, section 4.5.3: 1.4). */
+/** Each degree of freedom counts this much in the choice of smoothness: guards against following noise (Kim and Gu 2004, Wood 2006: 1.4). */
 const freedomPrice = 1.4;
 
 export interface UncertainPoint {

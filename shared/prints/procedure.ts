@@ -2,8 +2,9 @@
 import type { Procedure, ProcedureStep } from "#shared/schema/procedures.ts";
 import type { RunStep } from "#shared/schema/prints.ts";
 
-/** Five minutes for each bath: common practice, no source. */
+/** Five minutes for each bath, one in peroxide: common practice, no source. */
 const bathSeconds = 300;
+const peroxideSeconds = 60;
 
 /** What a coating without a procedure of its own is given; every step can be edited. common practice, no source */
 export const defaultProcedure: Procedure = [
@@ -14,7 +15,12 @@ export const defaultProcedure: Procedure = [
     seconds: bathSeconds,
     note: "water with a little white vinegar or citric acid; gloves on",
   },
-  { name: "Peroxide bath", kind: "bath", seconds: bathSeconds, note: "very dilute; brings the blue out at once" },
+  {
+    name: "Peroxide bath",
+    kind: "bath",
+    seconds: peroxideSeconds,
+    note: "0.3 %: the household 3 %, diluted ten times, never stronger; brings the blue out at once; keep it in no closed bottle",
+  },
   { name: "Final wash", kind: "wash", seconds: bathSeconds, note: "plain water, changed until it runs clear" },
   { name: "Drying", kind: "dry", seconds: null, note: "flat, out of strong light; judge and measure it bone dry" },
 ];

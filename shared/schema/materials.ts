@@ -52,6 +52,8 @@ export const filmInputSchema = z.object({
   notes: notesSchema,
   /** Density of the clear film under the lamp's light; 0 when nothing is known is wrong, so it may be absent. */
   baseDensity: z.number().min(0).max(3).nullish(),
+  /** Standard uncertainty of that density, where it was measured; what is usual when absent. */
+  baseSigmaDensity: z.number().min(0).max(0.5).nullish(),
   /** Density of the densest black that the device prints on it, under the lamp's light. */
   maxDensity: z.number().min(0).max(6).nullish(),
   /** The printer that makes the negative. */

@@ -87,7 +87,7 @@ const strip: Sentences<StripWarning> = {
       : "The picture was compressed hard, which rounds its tones. Choose the best JPEG quality in the camera or scanner program, or save as PNG or TIFF.",
   "tone-unchecked": ({ solvedFrom }) =>
     solvedFrom === undefined
-      ? "A camera took this picture, and its own tone curve and stray light cannot be seen from it alone. Stray light of 1 % makes a density of 1.5 look like 1.38, so deep steps are likely read too low, D-max most, and the time may come out up to a quarter stop too short. For true densities scan the print, or lay a grey scale of known densities beside it."
+      ? "A camera took this picture, and its own tone curve and stray light cannot be seen from it alone. Stray light of 1 % makes a density of 1.5 look like 1.38, so deep steps are likely read too low, D-max most; the time allows for what is usual of cameras, and its range is wider. For true densities scan the print, or lay a grey scale of known densities beside it."
       : `The camera's tone curve was solved from ${solvedFrom} pictures at different exposures. Stray light they cannot show: 1 % of it makes a density of 1.5 look like 1.38, so deep steps may still be read too low. Shade the lens, keep bright things out of the frame, or lay a grey scale of known densities beside the print.`,
   "steps-clipped": ({ steps }) =>
     `The picture is overexposed in ${listed(steps)}: the brightest values are cut off. Take it again a little darker, so that paper white stays below the end of the scale.`,

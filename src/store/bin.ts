@@ -21,7 +21,7 @@ const recordName = "record.json";
 export const binnedDays = 30;
 const dayMs = 24 * 3_600_000;
 
-export const binnedKinds = ["test", "print", "lamps", "supports", "coatings", "films", "stocks"] as const;
+export const binnedKinds = ["test", "print", "lamps", "supports", "coatings", "films", "stocks", "tablets"] as const;
 export type BinnedKind = (typeof binnedKinds)[number];
 
 const binnedSchema = z.object({

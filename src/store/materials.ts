@@ -17,6 +17,7 @@ import {
   type SupportInput,
 } from "#shared/schema/materials.ts";
 import { stockInputSchema, type Stock, type StockInput } from "#shared/schema/stocks.ts";
+import { tabletInputSchema, type OwnTablet, type TabletInput } from "#shared/schema/tablets.ts";
 import { laterThan, newId } from "./ids.ts";
 import { withoutWhatNoLongerFits } from "./old-record.ts";
 import { isForeignKeyError, type Sql, type SqlRow } from "./sql.ts";
@@ -44,12 +45,13 @@ export interface MaterialTables {
 }
 
 /** What one record is called in messages. */
-export const materialNouns: Readonly<Record<MaterialKind | "stocks", string>> = {
+export const materialNouns: Readonly<Record<MaterialKind | "stocks" | "tablets", string>> = {
   lamps: "lamp",
   supports: "support",
   coatings: "coating",
   films: "film",
   stocks: "stock solution",
+  tablets: "tablet",
 };
 
 export function materialTables(sql: Sql, now: () => Date): MaterialTables {
@@ -68,10 +70,17 @@ export function stockTable(sql: Sql, now: () => Date): StockTable {
   return materialTable<Stock, StockInput>({ sql, now, kind: "stocks", schema: stockInputSchema });
 }
 
+/** Step tablets of the studio: kept likewise; a test carries the densities that it was made with. */
+export type TabletTable = Omit<MaterialTable<OwnTablet, TabletInput>, "countTests">;
+
+export function tabletTable(sql: Sql, now: () => Date): TabletTable {
+  return materialTable<OwnTablet, TabletInput>({ sql, now, kind: "tablets", schema: tabletInputSchema });
+}
+
 interface MaterialTableOptions<Input> {
   readonly sql: Sql;
   readonly now: () => Date;
-  readonly kind: MaterialKind | "stocks";
+  readonly kind: MaterialKind | "stocks" | "tablets";
   /** Fills fields that an older version did not write. */
   readonly schema: z.ZodType<Input>;
 }

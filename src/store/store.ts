@@ -2,7 +2,14 @@
 import { accessSync, constants, existsSync, mkdirSync, readdirSync, rmSync, statSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { backupPieces, passingPrefix } from "./backup.ts";
-import { materialTables, stockTable, type MaterialTables, type StockTable } from "./materials.ts";
+import {
+  materialTables,
+  stockTable,
+  tabletTable,
+  type MaterialTables,
+  type StockTable,
+  type TabletTable,
+} from "./materials.ts";
 import {
   keepState,
   keepStateSlowly,
@@ -30,6 +37,7 @@ export interface Store extends MaterialTables, Omit<Restorer, "close"> {
   readonly tests: TestTable;
   readonly prints: PrintTable;
   readonly stocks: StockTable;
+  readonly tablets: TabletTable;
   readonly sunAnchors: SunAnchorTable;
   readonly changes: ChangeTable;
   /** Ids of tests printed in the sun, newest first. */
@@ -132,6 +140,7 @@ function openStoreIn(
       tests: testTable(sql, now),
       prints: printTable(sql, now),
       stocks: stockTable(sql, now),
+      tablets: tabletTable(sql, now),
       sunAnchors: sunAnchorTable(sql, now),
       changes: changeTable(sql, now),
       sunTestIds: (limit) => sunTestIds(sql, limit),

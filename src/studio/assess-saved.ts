@@ -1,8 +1,9 @@
 // Curve and advice of a test with what the store knows about its materials.
-import { assessTest } from "#shared/advice/assess-test.ts";
+import { assessTest, readviseTest } from "#shared/advice/assess-test.ts";
 import type { Assessment } from "#shared/schema/curve.ts";
+import type { Film } from "#shared/schema/materials.ts";
 import type { Reading } from "#shared/schema/reading.ts";
-import type { TestRequest } from "#shared/schema/test.ts";
+import type { SavedTest, TestRequest } from "#shared/schema/test.ts";
 import { assessmentInWords } from "#shared/words/advice-words.ts";
 import type { Store } from "#src/store/store.ts";
 import { checkMaterials } from "./check-materials.ts";
@@ -12,11 +13,19 @@ import { checkMaterials } from "./check-materials.ts";
  */
 export function assessWithMaterials(store: Store, request: TestRequest, reading: Reading): Assessment {
   const film = checkMaterials(store, request);
-  const assessment = assessTest({
-    request,
-    reading,
+  return assessmentInWords(assessTest({ request, reading, ...filmFacts(film) }), reading);
+}
+
+/** Advice of a saved test for its film as it now is; the curve stays as it was fitted. */
+export function readviseWithFilm(film: Film, { request, reading, curve }: SavedTest): Assessment {
+  const facts = { request, reading, ...filmFacts(film) };
+  return assessmentInWords(curve === null ? assessTest(facts) : readviseTest({ ...facts, curve }), reading);
+}
+
+function filmFacts(film: Film | null | undefined) {
+  return {
     filmDensity: film?.baseDensity ?? null,
     filmMaxDensity: film?.maxDensity ?? null,
-  });
-  return assessmentInWords(assessment, reading);
+    ...(film?.baseSigmaDensity == null ? {} : { filmSigma: film.baseSigmaDensity }),
+  };
 }

@@ -3,6 +3,7 @@ import { readFile } from "node:fs/promises";
 import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
 import { printInputSchema, type SavedPrint } from "#shared/schema/prints.ts";
 import { stockInputSchema } from "#shared/schema/stocks.ts";
+import { tabletInputSchema } from "#shared/schema/tablets.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { binned, binnedThing, putInBin, removeFromBin, type BinnedKind } from "#src/store/bin.ts";
 import { checkMaterials } from "./check-materials.ts";
@@ -112,5 +113,7 @@ function bringBackMaterial(store: Tools["store"], kind: MaterialTableName, recor
       return store.films.create(filmInputSchema.parse(record), { id }).id;
     case "stocks":
       return store.stocks.create(stockInputSchema.parse(record), { id }).id;
+    case "tablets":
+      return store.tablets.create(tabletInputSchema.parse(record), { id }).id;
   }
 }

@@ -20,6 +20,7 @@ import { safePageRoutes } from "#src/web/studio/safe.ts";
 import { shelfPageRoutes } from "#src/web/studio/shelf.ts";
 import { studioPageRoutes } from "#src/web/studio/routes.ts";
 import { sunPageRoutes } from "#src/web/sun/routes.ts";
+import { tabletPageRoutes } from "#src/web/tablets/routes.ts";
 import { testPageRoutes } from "#src/web/tests/routes.ts";
 
 export function pageRoutes(tools: Tools): Router {
@@ -40,6 +41,7 @@ export function pageRoutes(tools: Tools): Router {
   router.use(sunPageRoutes(tools));
   router.use(correctionPageRoutes(tools));
   router.use(negativePageRoutes(tools));
+  router.use(tabletPageRoutes(tools));
   router.use(testPageRoutes(tools));
   router.use(materialPageRoutes(tools));
   router.use(exposurePageRoutes(tools));

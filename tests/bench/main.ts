@@ -17,6 +17,7 @@ const sections = [
   "curve-coverage",
   "studio-model",
   "same-material",
+  "honest-ranges",
   "closed-loop",
   "negative-speed",
 ] as const;

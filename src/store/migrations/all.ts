@@ -6,6 +6,7 @@ import { whatTestsTellOfTime } from "./0002-what-tests-tell-of-time.ts";
 import { printsAndStocks } from "./0040-prints-and-stocks.ts";
 import { whatTestsShare } from "./0050-what-tests-share.ts";
 import { changesAndLeftOut } from "./0051-changes-and-left-out.ts";
+import { tablets } from "./0060-tablets.ts";
 import type { Migration } from "./migration.ts";
 
 export const migrations: readonly Migration[] = [
@@ -16,4 +17,5 @@ export const migrations: readonly Migration[] = [
   printsAndStocks,
   whatTestsShare,
   changesAndLeftOut,
+  tablets,
 ];

@@ -1,10 +1,14 @@
-// Lamps, supports, coatings and films over HTTP: resources of one shape, and the stock solutions on the shelf with them.
+// Lamps, supports, coatings and films over HTTP: resources of one shape, and the stock solutions and step tablets on the shelf with them.
 import { Router } from "express";
 import { z } from "zod";
 import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
-import type { MaterialKind } from "#shared/schema/materials.ts";
+import type { FilmInput, MaterialKind } from "#shared/schema/materials.ts";
+import { tabletForRequest } from "#shared/tablet/own-tablet.ts";
 import { stockInputSchema } from "#shared/schema/stocks.ts";
+import { tabletCalibrationSchema, tabletInputSchema } from "#shared/schema/tablets.ts";
+import { calibrateTablet } from "#src/studio/calibrate-tablet.ts";
 import type { MaterialTable } from "#src/store/materials.ts";
+import { changeFilm } from "#src/studio/change-film.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { deleteMaterial } from "#src/studio/bin.ts";
 import { refuseIfChanged } from "#src/studio/seen-version.ts";
@@ -18,8 +22,18 @@ export function materialRoutes({ store }: Pick<Tools, "store">): Router {
   addRoutes(router, { store, kind: "lamps", table: store.lamps, schema: lampInputSchema });
   addRoutes(router, { store, kind: "supports", table: store.supports, schema: supportInputSchema });
   addRoutes(router, { store, kind: "coatings", table: store.coatings, schema: coatingInputSchema });
-  addRoutes(router, { store, kind: "films", table: store.films, schema: filmInputSchema });
+  const films = { ...store.films, replace: (id: string, input: FilmInput) => changeFilm({ store }, id, input) };
+  addRoutes(router, { store, kind: "films", table: films, schema: filmInputSchema });
   addRoutes(router, { store, kind: "stocks", table: store.stocks, schema: stockInputSchema });
+  addRoutes(router, { store, kind: "tablets", table: store.tablets, schema: tabletInputSchema });
+  router.get("/api/tablets/:id/in-light", (request, response) => {
+    response.json(tabletForRequest(store.tablets.get(request.params.id)));
+  });
+  router.post("/api/tablets/:id/calibrations", (request, response) => {
+    const calibration = tabletCalibrationSchema.parse(jsonBody(request));
+    const answer = calibrateTablet({ store }, request.params.id, calibration);
+    response.status(201).json(answer);
+  });
   return router;
 }
 
@@ -32,7 +46,7 @@ function addRoutes<Material extends { readonly id: string; readonly updatedAt: s
     schema,
   }: {
     store: Tools["store"];
-    kind: MaterialKind | "stocks";
+    kind: MaterialKind | "stocks" | "tablets";
     table: Omit<MaterialTable<Material, Input>, "countTests">;
     schema: z.ZodType<Input>;
   },

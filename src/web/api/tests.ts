@@ -1,6 +1,7 @@
 // Test prints over HTTP.
 import { Router } from "express";
 import { testFilterSchema, testRequestSchema, type SavedTest, type TestRequest } from "#shared/schema/test.ts";
+import { withOwnTablet } from "#src/studio/calibrate-tablet.ts";
 import { deleteTest } from "#src/studio/delete-test.ts";
 import { recordTest } from "#src/studio/record-test.ts";
 import { rereadTest } from "#src/studio/reread-test.ts";
@@ -15,7 +16,10 @@ export function testRoutes(tools: Tools): Router {
   router.post("/api/tests", async (request, response) => {
     const upload = await receiveUpload(request, response);
     const pictures = printPicturesFrom(upload);
-    const test = await recordTest(tools, { request: testRequestSchema.parse(jsonField(upload, "request")), pictures });
+    const test = await recordTest(tools, {
+      request: testRequestSchema.parse(withOwnTablet(store, jsonField(upload, "request"))),
+      pictures,
+    });
     response.status(201).location(`/api/tests/${test.id}`).json(testAnswer(test));
   });
   router.get("/api/tests", (request, response) => {

@@ -10,6 +10,7 @@ import {
   type MaterialKind,
 } from "#shared/schema/materials.ts";
 import { deleteMaterial } from "#src/studio/bin.ts";
+import { changeFilm } from "#src/studio/change-film.ts";
 import { refuseIfChanged } from "#src/studio/seen-version.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
@@ -58,7 +59,7 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
         store.coatings.replace(id, coatingInputSchema.parse({ ...store.coatings.get(id), ...input }));
         return;
       case "films":
-        store.films.replace(id, filmInputSchema.parse({ ...store.films.get(id), ...input }));
+        changeFilm({ store }, id, filmInputSchema.parse({ ...store.films.get(id), ...input }));
     }
   }
 

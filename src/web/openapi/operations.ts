@@ -9,6 +9,7 @@ import { negativeQuerySchema, negativeRequestSchema } from "#shared/schema/negat
 import { printPatchSchema, printRequestSchema } from "#shared/schema/prints.ts";
 import { readingRequestSchema } from "#shared/schema/reading.ts";
 import { sheetRequestSchema } from "#shared/schema/sheet.ts";
+import { tabletCalibrationSchema, tabletInputSchema } from "#shared/schema/tablets.ts";
 import { stockInputSchema } from "#shared/schema/stocks.ts";
 import { sunAnchorInputSchema, sunExposureRequestSchema } from "#shared/schema/sun.ts";
 import { testFilterSchema, testPatchSchema, testRequestSchema } from "#shared/schema/test.ts";
@@ -67,6 +68,19 @@ export const operations: Readonly<Record<string, Operation>> = {
   ...materialOperations("/api/coatings", "coating", coatingInputSchema, "Coating"),
   ...materialOperations("/api/films", "film", filmInputSchema, "Film"),
   ...materialOperations("/api/stocks", "stock solution", stockInputSchema, "object"),
+  ...materialOperations("/api/tablets", "tablet", tabletInputSchema, "object"),
+  "GET /api/tablets/{id}/in-light": {
+    summary: "The tablet as a test's request carries it, in the studio's own light",
+    gives: "object",
+    troubles: [404],
+  },
+  "POST /api/tablets/{id}/calibrations": {
+    summary: "Finds the tablet's densities in the studio's light from its prints, and keeps them",
+    body: tabletCalibrationSchema,
+    status: 201,
+    gives: "object",
+    troubles: [404, 413, 415],
+  },
   "POST /api/readings": {
     summary: "Measures a print without saving",
     form: { files: printPhotos, request: readingRequestSchema },

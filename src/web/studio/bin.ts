@@ -16,6 +16,7 @@ const kindWords: Readonly<Record<BinnedKind, string>> = {
   coatings: "coating",
   films: "film",
   stocks: "stock solution",
+  tablets: "tablet",
 };
 
 export function binPageRoutes(tools: Pick<Tools, "store">): Router {
@@ -48,7 +49,12 @@ export function binPageRoutes(tools: Pick<Tools, "store">): Router {
     async (request, response) => {
       try {
         const { kind, id } = await bringBack(tools, String(request.params["name"]));
-        const places = { test: `/tests/${id}`, print: `/prints/${id}`, stocks: "/studio/shelf" } as const;
+        const places = {
+          test: `/tests/${id}`,
+          print: `/prints/${id}`,
+          stocks: "/studio/shelf",
+          tablets: "/tablets",
+        } as const;
         response.redirect(303, kind in places ? places[kind as keyof typeof places] : `/materials/${kind}/${id}`);
       } catch (error) {
         if (!(error instanceof InputError)) throw error;

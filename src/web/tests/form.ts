@@ -48,6 +48,18 @@ export const freshTestForm: FormValues = {
   oxidised: "yes",
 };
 
+/** How well a listed tablet is known, carried along unseen from the studio's own tablets and from saved tests. */
+export const tabletTrustFields = ["toleranceDensity", "scaleSigmaShare", "baseSigmaDensity"] as const;
+
+function tabletTrustOf(values: FormValues): Record<string, number> {
+  return Object.fromEntries(
+    tabletTrustFields.flatMap((field) => {
+      const value = numberOf(values, field);
+      return value === undefined || Number.isNaN(value) ? [] : [[field, value]];
+    }),
+  );
+}
+
 /** The tablet that the form speaks of, for a schema to judge. */
 export function tabletFrom(values: FormValues, errors: FieldErrors): unknown {
   const choice = textOf(values, "tabletChoice");
@@ -67,7 +79,7 @@ export function tabletFrom(values: FormValues, errors: FieldErrors): unknown {
       if (densities.length < 3 || densities.some(Number.isNaN))
         errors["densities"] =
           "Write the density of each step, clearest first, with blanks between them: at least three numbers.";
-      return { kind: "transmission", densities };
+      return { kind: "transmission", densities, ...tabletTrustOf(values) };
     }
     case "timed": {
       const series = stripSeries.find(({ key }) => key === textOf(values, "timedSeries"));
@@ -226,6 +238,7 @@ export function formValuesOf(request: TestRequest): FormValues {
       if ("densities" in tablet) {
         values["tabletChoice"] = "listed";
         values["densities"] = tablet.densities.join(" ");
+        for (const field of tabletTrustFields) put(field, tablet[field]);
       } else {
         const common = Object.entries(evenTablets).find(
           ([, even]) => even.steps === tablet.steps && even.increment === tablet.increment,

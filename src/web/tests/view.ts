@@ -7,9 +7,10 @@ import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay, formatDayAndTime } from "#shared/format/instant.ts";
 import { formatDensity, formatFixed, formatLightness, formatLogH, formatShare } from "#shared/format/number.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
-import type { Curve } from "#shared/schema/curve.ts";
+import type { Curve, DepthRow } from "#shared/schema/curve.ts";
 import type { Reading, Warning } from "#shared/schema/reading.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
+import { rangeSourceWords } from "#shared/words/range-words.ts";
 import type { Store } from "#src/store/store.ts";
 import { curvePlot } from "./curve-plot.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
@@ -23,7 +24,17 @@ import {
   type VerdictWords,
 } from "#src/web/parts/verdict-words.ts";
 
+/** A row of the table of depths. */
+export interface DepthLine {
+  readonly depth: string;
+  readonly time: string;
+  readonly range: string;
+  readonly missing: string;
+}
+
 export interface ResultView {
+  readonly depths: readonly DepthLine[];
+  readonly budget: readonly { readonly source: string; readonly stops: string }[];
   readonly id: string;
   readonly invented: boolean;
   readonly materials: string;
@@ -256,6 +267,11 @@ export function resultView(store: Store, test: SavedTest): ResultView {
     answer: answerOf(store, test),
     verdict: verdictOf(test, hasCorrection),
     next: exposure.nextTestSeconds === null ? null : timeWords(exposure.nextTestSeconds),
+    depths: (exposure.depths ?? []).map(depthRow),
+    budget: (exposure.budget ?? []).map(({ source, stops }) => ({
+      source: rangeSourceWords(source),
+      stops: formatFixed(stops, 2),
+    })),
     reasons: exposure.reasons,
     warnings: test.warnings.filter(({ code }) => !isMinorWarning(code)),
     remarks: test.warnings.filter(({ code }) => isMinorWarning(code)),
@@ -310,6 +326,19 @@ function oneSidedWords({ lowerSeconds, upperSeconds }: SavedTest["exposure"]): s
 /** A strip of levels or a wedge sheet measures tones, not time. */
 function carriesTones({ request }: SavedTest): boolean {
   return request.tablet.kind === "levels" || request.tablet.kind === "sheet";
+}
+
+/** One depth of blue, as the table beside the answer has it. */
+function depthRow(row: DepthRow): DepthLine {
+  return {
+    depth: row.kind === "share" ? formatShare(row.share) : "the eye sees no deeper blue",
+    time: row.seconds === null ? "not in this strip" : formatDuration(row.seconds),
+    range:
+      row.lowerSeconds === null || row.upperSeconds === null
+        ? "–"
+        : `${formatDuration(row.lowerSeconds)} to ${formatDuration(row.upperSeconds)}`,
+    missing: formatFixed(row.lightnessMissing, 1),
+  };
 }
 
 /** The sun under which a test's seconds are true. */

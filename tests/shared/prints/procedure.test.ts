@@ -14,9 +14,9 @@ const at = (seconds: number): string => new Date(Date.UTC(2026, 4, 1, 12) + seco
 const ms = (seconds: number): number => Date.parse(at(seconds));
 
 describe("run sheet", () => {
-  it("when a print begins, takes the planned exposure and five minutes for each bath", () => {
+  it("when a print begins, takes the planned exposure, five minutes for each bath and one in peroxide", () => {
     const steps = runStepsFrom(defaultProcedure, 480);
-    expect(steps.map((step) => step.seconds)).toEqual([480, 300, 300, 300, null]);
+    expect(steps.map((step) => step.seconds)).toEqual([480, 300, 60, 300, null]);
     expect(printStateOf(steps)).toBe("planned");
     expect(currentStepIndex(steps)).toBe(0);
   });

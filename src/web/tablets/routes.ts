@@ -1,0 +1,69 @@
+// Step tablets of the studio: typed once, calibrated once in its own light.
+import express, { Router, type Response } from "express";
+import { ZodError } from "zod";
+import { InputError } from "#shared/errors.ts";
+import { tabletCalibrationSchema, tabletInputSchema } from "#shared/schema/tablets.ts";
+import { deleteMaterial } from "#src/studio/bin.ts";
+import { calibrateTablet } from "#src/studio/calibrate-tablet.ts";
+import type { Tools } from "#src/studio/tools.ts";
+import { formValuesFrom, isTicked, numberListOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
+import { renderPage } from "#src/web/parts/render.ts";
+import { firstPlainIssue } from "#src/web/plain-issues.ts";
+import { calibrationFrom } from "./form.ts";
+import { tabletsView } from "./view.ts";
+
+const maxFormBytes = 100_000;
+
+export function tabletPageRoutes({ store }: Pick<Tools, "store">): Router {
+  const router = Router();
+  const form = express.urlencoded({ extended: false, limit: maxFormBytes });
+
+  function show(response: Response, values: FormValues, problem: string | null): void {
+    renderPage(
+      response,
+      "tablets/list",
+      { title: "Tablets", here: "materials", status: problem === null ? 200 : 400 },
+      tabletsView(store, values, problem),
+    );
+  }
+
+  /** Runs the work; trouble with what was typed goes back to the form. */
+  function orShow(response: Response, values: FormValues, work: () => void): void {
+    try {
+      work();
+    } catch (error) {
+      if (error instanceof ZodError) show(response, values, firstPlainIssue(error).message);
+      else if (error instanceof InputError && error.code !== "not-found") show(response, values, error.detail);
+      else throw error;
+    }
+  }
+
+  router.get("/tablets", (_request, response) => show(response, {}, null));
+  router.post("/tablets", form, (request, response) => {
+    const values = formValuesFrom(request.body);
+    orShow(response, values, () => {
+      const densities = numberListOf(textOf(values, "densities"));
+      store.tablets.create(
+        tabletInputSchema.parse({
+          name: textOf(values, "name"),
+          densities,
+          isMeasured: isTicked(values, "isMeasured"),
+        }),
+      );
+      response.redirect(303, "/tablets");
+    });
+  });
+  router.post("/tablets/:id/calibrations", form, (request, response) => {
+    const values = formValuesFrom(request.body);
+    const id = String(request.params["id"]);
+    orShow(response, values, () => {
+      calibrateTablet({ store }, id, tabletCalibrationSchema.parse(calibrationFrom(values)));
+      response.redirect(303, "/tablets");
+    });
+  });
+  router.post("/tablets/:id/delete", form, (request, response) => {
+    deleteMaterial({ store }, "tablets", String(request.params["id"]));
+    response.redirect(303, "/tablets");
+  });
+  return router;
+}

@@ -1,0 +1,57 @@
+import { formatDensity, formatFixed } from "#shared/format/number.ts";
+import { formatDay } from "#shared/format/instant.ts";
+import { tabletForRequest } from "#shared/tablet/own-tablet.ts";
+import type { OwnTablet } from "#shared/schema/tablets.ts";
+import type { Store } from "#src/store/store.ts";
+import type { FormValues } from "#src/web/parts/form-values.ts";
+
+interface TabletView {
+  readonly id: string;
+  readonly name: string;
+  readonly steps: number;
+  readonly state: string;
+  readonly densities: readonly string[];
+  readonly testHref: string;
+}
+
+export interface TabletsView {
+  readonly tablets: readonly TabletView[];
+  readonly values: FormValues;
+  readonly problem: string | null;
+}
+
+export function tabletsView(store: Store, values: FormValues, problem: string | null): TabletsView {
+  return { tablets: store.tablets.list().map(tabletView), values, problem };
+}
+
+function tabletView(tablet: OwnTablet): TabletView {
+  const inLight = tabletForRequest(tablet);
+  const query = new URLSearchParams({
+    tabletChoice: "listed",
+    densities: inLight.densities.map((density) => formatFixed(density, 3)).join(" "),
+    toleranceDensity: String(inLight.toleranceDensity),
+    scaleSigmaShare: String(inLight.scaleSigmaShare),
+    baseSigmaDensity: String(inLight.baseSigmaDensity),
+  });
+  return {
+    id: tablet.id,
+    name: tablet.name,
+    steps: tablet.densities.length,
+    state: stateOf(tablet),
+    densities: inLight.densities.map(formatDensity),
+    testHref: `/tests/new?${query.toString()}`,
+  };
+}
+
+function stateOf({ calibratedAt, scale, scaleSigmaShare, baseShiftDensity, baseSigmaDensity, isMeasured }: OwnTablet) {
+  if (calibratedAt == null)
+    return isMeasured
+      ? "Each step measured; what it is in your own light is not known yet."
+      : "By its label; what it is in your own light is not known yet.";
+  const scaleText = `scale ${formatFixed(scale, 3)} ± ${formatFixed(scaleSigmaShare ?? 0, 3)}`;
+  const baseText =
+    baseSigmaDensity == null
+      ? "clear film by its label"
+      : `clear film ${baseShiftDensity < 0 ? "less by" : "more by"} ${formatFixed(Math.abs(baseShiftDensity), 3)} ± ${formatFixed(baseSigmaDensity, 3)}`;
+  return `Calibrated in your own light on ${formatDay(calibratedAt)}: ${scaleText}, ${baseText}.`;
+}
