@@ -17,15 +17,22 @@ interface Colours {
 }
 
 function coloursNow(): Colours {
-  const style = getComputedStyle(document.documentElement);
-  const value = (name: string): string => style.getPropertyValue(name).trim();
-  return {
-    ink: value("--plot-ink"),
-    grid: value("--plot-grid"),
-    sheet: value("--sheet"),
-    series: [1, 2, 3, 4, 5, 6].map((index) => value(`--series-${index}`)),
-    font: value("--type"),
+  // A token may say two colours, for day and night: only a colour in use is told as the one that counts.
+  const probe = document.body.appendChild(document.createElement("span"));
+  probe.hidden = true;
+  const colour = (name: string): string => {
+    probe.style.color = `var(${name})`;
+    return getComputedStyle(probe).color;
   };
+  const colours = {
+    ink: colour("--plot-ink"),
+    grid: colour("--plot-grid"),
+    sheet: colour("--sheet"),
+    series: [1, 2, 3, 4, 5, 6].map((index) => colour(`--series-${index}`)),
+    font: getComputedStyle(document.documentElement).getPropertyValue("--type").trim(),
+  };
+  probe.remove();
+  return colours;
 }
 
 function lookOf(series: PlotSeries, index: number): number {
@@ -124,12 +131,7 @@ function drawnFrom(series: PlotSeries, index: number, colours: Colours): Drawn[]
 
 /** A colour of the theme with an opacity 0-1; themes write their series as #rrggbb. */
 function withAlpha(colour: string, alpha: number): string {
-  return /^#[0-9a-f]{6}$/i.test(colour)
-    ? colour +
-        Math.round(alpha * 255)
-          .toString(16)
-          .padStart(2, "0")
-    : colour;
+  return colour.replace(/^rgb\((.*)\)$/, `rgba($1, ${alpha})`);
 }
 
 /** Draws what Chart.js has no word for: error bars, the drop lines and names of marks, and lines across. */
