@@ -1,6 +1,5 @@
 // What another distance between lamp and print does to the time.
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
-import { SimpleLinearRegression } from "ml-regression";
 import type { Lamp } from "#shared/schema/materials.ts";
 import { diskOnAxis, panelAt, pointAt, tubeBankAt } from "./lamp-geometry.ts";
 
@@ -93,23 +92,4 @@ export function distanceChange({
     };
   const shiftLogH = Math.log10(relativeIrradiance(shape, fromMm) / relativeIrradiance(shape, toMm));
   return { shiftLogH, sigmaLogH: Math.abs(shiftLogH) * shapeUncertaintyShare, basis: "shape" };
-}
-
-/**
- * Offset h0 of a lamp whose light follows 1 / (h + h0)^2, from the exposure times at several distances.
- * Large h0: a large lamp, or one behind glass; 0: a point.
- * @param tests distance [mm] and log10 of the time to one density; at least two different distances
- * @returns mm; null when the times do not grow with distance, or one distance alone was tested
- * Source: LampGeometry, "fit h0".
- */
-export function lampOffsetMm(
-  tests: readonly { readonly distanceMm: number; readonly logSeconds: number }[],
-): number | null {
-  // sqrt(seconds) is straight in the distance: sqrt(t) = k (h + h0).
-  const distances = tests.map((test) => test.distanceMm);
-  if (new Set(distances).size < 2) return null;
-  const roots = tests.map((test) => 10 ** (test.logSeconds / 2));
-  const { slope: k, intercept } = new SimpleLinearRegression(distances, roots);
-  if (!(k > 0)) return null;
-  return Math.max(0, intercept / k);
 }

@@ -1,5 +1,5 @@
 // Whether half the light for twice the time gives the same print.
-import { linearRegression } from "simple-statistics";
+import { SimpleLinearRegression } from "ml-regression";
 import { studentT95 } from "#shared/statistics/student-t.ts";
 
 export interface ReciprocityTest {
@@ -28,7 +28,10 @@ export const leastSpanLog = 0.3;
 export function reciprocityExponent(tests: readonly ReciprocityTest[]): Reciprocity | null {
   const logs = tests.map((test) => test.logIrradiance);
   if (tests.length < 2 || Math.max(...logs) - Math.min(...logs) < leastSpanLog) return null;
-  const { m, b } = linearRegression(tests.map((test) => [test.logIrradiance, test.logSeconds]));
+  const { slope: m, intercept: b } = new SimpleLinearRegression(
+    logs,
+    tests.map((test) => test.logSeconds),
+  );
   if (!(m < 0)) return null;
   const degrees = tests.length - 2;
   if (degrees === 0) return { exponent: -1 / m, lower: null, upper: null };

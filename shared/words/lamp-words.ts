@@ -1,5 +1,6 @@
 // What is said about a lamp in use.
 import type { LampAgeingFinding } from "#shared/lamp/lamp-facts.ts";
+import { secondsAtDistance, type DistanceFit } from "#shared/lamp/distance-fit.ts";
 import { sentenceOf, type Sentences } from "./sentences.ts";
 
 const ageing: Sentences<LampAgeingFinding> = {
@@ -17,3 +18,23 @@ const ageing: Sentences<LampAgeingFinding> = {
 
 /** How a lamp ages, and why it should or need not be tested again. */
 export const lampAgeingWords = (fact: LampAgeingFinding): string => sentenceOf(ageing, fact);
+
+/** Above this miss the times follow no inverse square [% of the time]; coating by hand alone scatters by 10 to 15. common practice, no source */
+const mostMissPercent = 20;
+
+/** How the time grows with the distance, and how surely that is known. */
+export function distanceFitWords(fit: DistanceFit, [nearestMm, furthestMm]: readonly [number, number]): string {
+  const { offsetMm, worstMissPercent } = fit;
+  if (worstMissPercent !== null && worstMissPercent > mostMissPercent)
+    return `Times at ${fit.distances} distances follow no inverse square: the nearest fit misses by up to ${Math.round(worstMissPercent)} %. Test at each distance that you print at.`;
+  const factor = secondsAtDistance(fit, furthestMm) / secondsAtDistance(fit, nearestMm);
+  const where =
+    Math.abs(offsetMm) < 0.05 * nearestMm
+      ? "from where the distance is measured from"
+      : `from ${Math.round(Math.abs(offsetMm))} mm ${offsetMm > 0 ? "behind" : "before"} the point that the distance is measured from`;
+  const surely =
+    worstMissPercent === null
+      ? "Two distances leave nothing to judge this by; a third would."
+      : `The tests lie within ${Math.max(1, Math.round(worstMissPercent))} % of this.`;
+  return `Times grow with the distance as if the light came ${where}: ${Math.round(furthestMm)} mm takes ${factor.toFixed(1)} times as long as ${Math.round(nearestMm)} mm. ${surely}`;
+}

@@ -103,7 +103,7 @@ describe("filmOfTest", () => {
 
 describe("lampHistory", () => {
   it("when tests at distances far apart keep the dose, finds an exponent of one; without a size, none", async () => {
-    const { store, materials, picture } = await studio();
+    const { app, store, materials, picture } = await studio();
     const point = store.lamps.create({ name: "Lamp on a stand", notes: "", kind: "point", archived: false });
     const here = { ...materials, lampId: point.id };
     // Inverse square of a point: twice the distance, four times the seconds (log10 4 = 0.602).
@@ -113,6 +113,11 @@ describe("lampHistory", () => {
       [300, Math.log10(2.25)],
     ].forEach(([distanceMm = 0, shift = 0]) => saveTablet(store, here, picture, { distanceMm, shift }));
     expect(lampHistory({ store }, point.id).reciprocity?.exponent).toBeCloseTo(1, 3);
-    expect(lampHistory({ store }, materials.lampId).reciprocity).toBeNull();
+    const { distance } = lampHistory({ store }, point.id);
+    expect(Math.abs(distance?.fit.offsetMm ?? Number.NaN)).toBeLessThan(2);
+    expect(distance?.fit.worstMissPercent).toBeLessThan(1);
+    const page = await request(app).get(`/materials/lamps/${point.id}`).expect(200);
+    expect(page.text).toContain("400 mm takes 4.0 times as long as 200 mm");
+    expect(lampHistory({ store }, materials.lampId)).toMatchObject({ reciprocity: null, distance: null });
   });
 });

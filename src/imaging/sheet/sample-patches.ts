@@ -76,7 +76,7 @@ export function sampleSquare(flat: FlatSheet, xMm: number, yMm: number, halfMm: 
   red.sort();
   luminance.sort();
   blue.sort();
-  const median = red[count >> 1]!;
+  const middle = red[count >> 1]!;
   return {
     xMm,
     yMm,
@@ -84,7 +84,7 @@ export function sampleSquare(flat: FlatSheet, xMm: number, yMm: number, halfMm: 
     red: trimmedMean(red),
     luminance: trimmedMean(luminance),
     blue: trimmedMean(blue),
-    spreadShare: median > 0 ? (red[Math.floor(count * 0.75)]! - red[Math.floor(count * 0.25)]!) / median : 0,
+    spreadShare: middle > 0 ? (red[Math.floor(count * 0.75)]! - red[Math.floor(count * 0.25)]!) / middle : 0,
     clippedShare: clipped / count,
     crushedShare: crushed / count,
   };

@@ -6,7 +6,7 @@ import { lampAgeingWords } from "#shared/words/lamp-words.ts";
 import type { Store } from "#src/store/store.ts";
 import { lampHistory } from "#src/studio/lamp-history.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
-import { lampPlot } from "#src/web/studio/lamp-plot.ts";
+import { distancePlot, lampPlot } from "#src/web/studio/lamp-plot.ts";
 import { testCard } from "#src/web/tests/card.ts";
 import { kindWords, materialKinds, materialValuesOf } from "./forms.ts";
 
@@ -83,6 +83,7 @@ export function materialView(store: Store, { kind, id, values, errors }: Materia
     errors,
     tests: store.tests.list({ ...filter, limit: shownTests }).tests.map((test) => testCard(store, test)),
     plot: history === null ? null : lampPlot(history),
+    distancePlot: history === null ? null : distancePlot(history),
     trend: history === null ? null : lampAgeingWords(history.ageing.finding),
     reciprocity: history?.reciprocity == null ? null : reciprocityText(history.reciprocity),
     isRetestDue: history?.ageing.shouldRetest ?? false,

@@ -1,8 +1,9 @@
-// A lamp's speed over its hours as a plot, in stops against its first test.
+// A lamp's speed over its hours, and its times over the distance, as plots.
+import { formatDuration } from "#shared/format/duration.ts";
 import { formatStops } from "#shared/format/number.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
-import { lampAgeingWords } from "#shared/words/lamp-words.ts";
+import { distanceFitWords, lampAgeingWords } from "#shared/words/lamp-words.ts";
 import type { LampHistory } from "#src/studio/lamp-history.ts";
 
 /** The plot, or null while fewer than two different hours were noted. */
@@ -41,6 +42,30 @@ export function lampPlot({ speeds, ageing }: LampHistory): PlotSpec | null {
     series: [
       { name: "tests", kind: "points", look: 1, points },
       ...(trend.length === 0 ? [] : [{ name: "robust trend", kind: "line" as const, look: 2, points: trend }]),
+    ],
+  };
+}
+
+/** Square root of the time over the distance, in which an inverse square is a straight line; null before two distances were tested. */
+export function distancePlot({ distance }: LampHistory): PlotSpec | null {
+  if (distance === null) return null;
+  const { fit, tests } = distance;
+  const distancesMm = tests.map((test) => test.distanceMm);
+  const ends = [Math.min(...distancesMm), Math.max(...distancesMm)] as const;
+  const points = tests.map(({ distanceMm, logSeconds }) => ({
+    x: distanceMm,
+    y: 10 ** (logSeconds / 2),
+    label: `${Math.round(distanceMm)} mm: ${formatDuration(10 ** logSeconds)}`,
+  }));
+  const line = ends.map((x) => ({ x, y: fit.rootSlope * (x + fit.offsetMm) }));
+  return {
+    title: "Time over distance",
+    summary: distanceFitWords(fit, ends),
+    x: plotAxis("distance from lamp to print, mm", distancesMm),
+    y: plotAxis("square root of the seconds to the shoulder", [0, ...points.map(({ y }) => y)]),
+    series: [
+      { name: "tests", kind: "points", look: 1, points },
+      { name: "inverse square from an offset", kind: "line", look: 2, points: line },
     ],
   };
 }

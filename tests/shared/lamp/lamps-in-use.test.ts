@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { distanceChange, lampOffsetMm, shapeOfLamp } from "#shared/lamp/distance-change.ts";
+import { distanceChange, shapeOfLamp } from "#shared/lamp/distance-change.ts";
 import { ageingShift, lampAgeing } from "#shared/lamp/lamp-ageing.ts";
 import { reciprocityExponent } from "#shared/lamp/reciprocity.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
@@ -54,15 +54,6 @@ describe("another distance", () => {
     expect(shapeOfLamp({ kind: "led", widthMm: 100 })).toEqual({ kind: "disk", radiusMm: 50 });
     expect(shapeOfLamp({ kind: "led" })).toBeNull();
     expect(shapeOfLamp({ kind: "sun", widthMm: 5, heightMm: 5 })).toBeNull();
-  });
-
-  it("finds the offset of a lamp from times at three distances", () => {
-    const tests = [200, 300, 500].map((distanceMm) => ({
-      distanceMm,
-      logSeconds: 2 * Math.log10((distanceMm + 120) / 20),
-    }));
-    expect(lampOffsetMm(tests)).toBeCloseTo(120, 6);
-    expect(lampOffsetMm(tests.slice(0, 1))).toBeNull();
   });
 });
 
