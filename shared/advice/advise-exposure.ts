@@ -8,7 +8,7 @@ import { stopsFromLogH } from "#shared/units/stops.ts";
 import type { AdviceReason, AdviceWithReasons } from "./advice-facts.ts";
 import { exposureRange } from "./exposure-range.ts";
 import { isBlank, nextTests, nextTestSeconds, probableShoulderLogH, shoulderBelow } from "./next-test.ts";
-import { maxExposureSeconds } from "./longest-exposure.ts";
+import { maxExposureSeconds } from "#shared/limits.ts";
 import { shoulderEvidence } from "./shoulder-evidence.ts";
 
 /** A range wider than this to either side (two thirds of a stop) is no advice. */

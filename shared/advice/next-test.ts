@@ -1,6 +1,6 @@
 // How long the next test should be, when this one did not catch the shoulder.
 import type { Channel } from "#shared/schema/curve.ts";
-import { maxExposureSeconds } from "./longest-exposure.ts";
+import { maxExposureSeconds } from "#shared/limits.ts";
 import { normalShareBelow, quartileSigmas, rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { levenbergMarquardt } from "#shared/statistics/levenberg-marquardt.ts";
 import { sigmoidDensity, sigmoidLogH } from "#shared/curve/sigmoid.ts";

@@ -1,4 +1,5 @@
 // The named points of a characteristic curve, borrowed from the standard for photographic papers.
+import { shoulderShare } from "#shared/limits.ts";
 import type { Curve, CurvePoint } from "#shared/schema/curve.ts";
 import { densityAt, logHAtDensity, logHAtShare } from "./curve-at.ts";
 
@@ -6,8 +7,6 @@ import { densityAt, logHAtDensity, logHAtShare } from "./curve-at.ts";
 export const toeDensity = 0.04;
 /** Mid point M: this much density above D-min. Source: Iso6846, from memory. */
 export const midDensity = 0.6;
-/** Shoulder point S: this share of the net density. Source: Iso6846. */
-export const shoulderShare = 0.9;
 
 export interface CurvePoints {
   readonly points: Curve["points"];

@@ -1,4 +1,5 @@
 // From measured steps to the characteristic curve: what is left out, which shape, how sure.
+import { shoulderShare } from "#shared/limits.ts";
 import type { Channel, Curve, CurveSample, RangeSource, ShareSigma } from "#shared/schema/curve.ts";
 import { monotoneCubicAt, type MonotoneCubic } from "#shared/statistics/monotone-cubic.ts";
 import { fewRunsProbability } from "#shared/statistics/runs-test.ts";
@@ -19,7 +20,7 @@ import {
   type FittedShape,
   type WeightedStep,
 } from "./candidate-shapes.ts";
-import { curvePoints, shoulderShare, toeDensity } from "./curve-points.ts";
+import { curvePoints, toeDensity } from "./curve-points.ts";
 import type { CurveStep, LeftOut } from "./curve-step.ts";
 import { lastRisingStep, stepScatter } from "./falling-shoulder.ts";
 import { monotoneSmooth, smoothLogH } from "./monotone-smooth.ts";

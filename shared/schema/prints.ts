@@ -1,4 +1,5 @@
 // A print in work or finished: its run sheet with the times that were kept, and how it came out.
+import { maxExposureSeconds } from "#shared/limits.ts";
 import { z } from "zod";
 import { lineSchema, linesSchema } from "./plain-text.ts";
 import { procedureStepSchema } from "./procedures.ts";
@@ -30,7 +31,7 @@ export const printInputSchema = z.object({
     .number()
     .gt(0, "the time must be above 0 seconds")
     .min(shortestSeconds)
-    .max(864_000, "no exposure takes more than ten days"),
+    .max(maxExposureSeconds, "no exposure takes more than ten days"),
   /** What the calibration said when the print was planned; null when there was none. */
   advice: z
     .object({ seconds: z.number().gt(0), lowerSeconds: z.number().gt(0), upperSeconds: z.number().gt(0) })

@@ -2,11 +2,9 @@
 import { z } from "zod";
 import type { Channel, Curve, ExposureAdvice } from "./curve.ts";
 import { lineSchema, linesSchema } from "./plain-text.ts";
+import { maxExposureSeconds } from "#shared/limits.ts";
 import { readingRequestSchema, shortestSeconds, type Reading, type Tablet, type Warning } from "./reading.ts";
 import { sunSurroundingsShape } from "./sun-conditions.ts";
-
-/** Longest exposure that anyone makes: ten days, in seconds. */
-export const maxExposureSeconds = 864_000;
 
 export const instantSchema = z.iso.datetime({
   offset: true,

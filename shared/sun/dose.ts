@@ -1,5 +1,6 @@
 // Dose is printing strength summed over time. A table of it over a span of hours answers every question of the day:
 // how much between two instants, and how long to a wanted amount.
+import { maxExposureSeconds } from "#shared/limits.ts";
 import { bisection } from "#shared/statistics/bisection.ts";
 import { dayOfYear, earthSunFactor } from "./atmosphere.ts";
 import { strengthUnderSun, sunInScene, type ReadyScene } from "./printing-strength.ts";
@@ -31,7 +32,7 @@ export function doseTable(
 ): DoseTable {
   const stepSeconds = span.stepSeconds ?? usualStepSeconds;
   const steps = Math.ceil((span.endMs - span.startMs) / 1000 / stepSeconds);
-  if (!(steps >= 1 && steps * stepSeconds <= 864_000 + stepSeconds))
+  if (!(steps >= 1 && steps * stepSeconds <= maxExposureSeconds + stepSeconds))
     throw new RangeError("a dose table spans from one step to ten days");
   const strengths = new Float64Array(steps + 1);
   const doses = new Float64Array(steps + 1);

@@ -1,4 +1,5 @@
 // One picture to one reading: decode, place the strip, flatten the light, sample every step.
+import { boxMarginShare } from "#shared/limits.ts";
 import exifr from "exifr";
 import type { TroubleError } from "#shared/errors.ts";
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
@@ -30,8 +31,6 @@ import { beyondPatches, correctTone, isOnCard } from "./tone-reference.ts";
 import { settleCorners } from "./settle-corners.ts";
 import { measureSheet } from "./sheet/measure-sheet.ts";
 
-/** Share of a step left out at each of its edges: halos, chroma blur and a little misplacement live there. */
-const edgeShare = 0.2;
 /** Fewest patches of paper that flatten the light. */
 const fewestPaperCells = 4;
 /** With fewer patches than this, paper further away is looked for as well. */
@@ -364,7 +363,7 @@ function boundaryProfiles(raster: Raster, map: StripMap, count: number): Boundar
     const pixels = pixelsOfCell(
       raster,
       map,
-      { u0: (k - profileReach) / count, u1: (k + profileReach) / count, v0: edgeShare, v1: 1 - edgeShare },
+      { u0: (k - profileReach) / count, u1: (k + profileReach) / count, v0: boxMarginShare, v1: 1 - boxMarginShare },
       { tilesU: profileBins, tilesV: 1, tilePx: 1 },
     );
     const sums = new Float64Array(pixels.tilesU);
@@ -393,7 +392,12 @@ function lightOfSteps(
   return Array.from({ length: count }, (_, i) => {
     const from = (i + shifts[i]!) / count;
     const width = (i + 1 + shifts[i + 1]!) / count - from;
-    const box = { u0: from + edgeShare * width, u1: from + (1 - edgeShare) * width, v0: edgeShare, v1: 1 - edgeShare };
+    const box = {
+      u0: from + boxMarginShare * width,
+      u1: from + (1 - boxMarginShare) * width,
+      v0: boxMarginShare,
+      v1: 1 - boxMarginShare,
+    };
     const pixels = pixelsOfCell(raster, map, box);
     const statistics = cellStatistics(pixels);
     if (statistics === null)

@@ -3,14 +3,12 @@ import { logHAtShare } from "#shared/curve/curve-at.ts";
 import { exposureForCombination, type ShareShift } from "#shared/lookup/exposure-for-combination.ts";
 import type { ExposureFinding } from "#shared/lookup/lookup-facts.ts";
 import { exposureInWords } from "#shared/words/lookup-words.ts";
+import { shoulderShare } from "#shared/limits.ts";
 import { InputError } from "#shared/errors.ts";
 import type { Channel, Curve } from "#shared/schema/curve.ts";
 import type { ExposureAnswer, ExposureQuery } from "#shared/schema/exposures.ts";
 import { studioModel } from "./studio-model.ts";
 import type { Tools } from "./tools.ts";
-
-/** Share of net D-max at which tests keep their shoulder. */
-const keptShare = 0.9;
 
 /**
  * Advice for a combination, with its source and provenance.
@@ -50,7 +48,7 @@ export function lookUpExposure({ store }: Pick<Tools, "store">, query: ExposureQ
     const visual = answerFor("visual", noShift);
     if (rank(visual) < rank(answer)) [channel, answer] = ["visual", visual];
   }
-  if (query.share === keptShare) return exposureInWords(answer);
+  if (query.share === shoulderShare) return exposureInWords(answer);
   return exposureInWords(answerFor(channel, shareShift(store, answer, query.share)));
 }
 
@@ -66,12 +64,12 @@ function shareShift(store: Tools["store"], answer: ExposureFinding, share: numbe
     const curve = store.tests.find(id)?.curve;
     if (!curve?.points.shoulder) continue;
     const logH = logHAtShare(curve, share);
-    const kept = logHAtShare(curve, keptShare);
+    const kept = logHAtShare(curve, shoulderShare);
     if (logH === null || kept === null) continue;
-    const [sigma, keptSigma] = [sigmaAtShare(curve, share), sigmaAtShare(curve, keptShare)];
+    const [sigma, keptSigma] = [sigmaAtShare(curve, share), sigmaAtShare(curve, shoulderShare)];
     return { shiftLogH: logH - kept, sigmaLogH: Math.sqrt(Math.max(0, sigma ** 2 - keptSigma ** 2)) };
   }
-  return share < keptShare ? noShift : "not-reached";
+  return share < shoulderShare ? noShift : "not-reached";
 }
 
 /** Standard uncertainty of log H at a share; that of the shoulder where the curve does not say. */

@@ -1,4 +1,5 @@
 // Outlines of tablets on a picture, drawn with their boxes and names.
+import { boxMarginShare } from "#shared/limits.ts";
 import { homographyFromCorners, mapBox, mapPoint } from "#shared/reading/homography.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import { middleOf } from "./corner-moves.ts";
@@ -14,9 +15,6 @@ export interface MeasuredBox {
   readonly flags: readonly string[];
   readonly label: string;
 }
-
-/** Share of a step left free between its edge and its reckoned box. */
-const boxMargin = 0.2;
 
 const svgNamespace = "http://www.w3.org/2000/svg";
 
@@ -85,10 +83,10 @@ export function overlayShapes({
         class: "step-box",
         points: pointsOf(
           mapBox(map, {
-            u0: (step + boxMargin) / steps,
-            u1: (step + 1 - boxMargin) / steps,
-            v0: boxMargin,
-            v1: 1 - boxMargin,
+            u0: (step + boxMarginShare) / steps,
+            u1: (step + 1 - boxMarginShare) / steps,
+            v0: boxMarginShare,
+            v1: 1 - boxMarginShare,
           }),
         ),
       }),

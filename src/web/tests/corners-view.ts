@@ -1,4 +1,5 @@
 // The corners page's view object: the picture, the strip as it lies now, and its boxes.
+import { boxMarginShare } from "#shared/limits.ts";
 import { formatDensity } from "#shared/format/number.ts";
 import { homographyFromCorners, mapBox, mapPoint } from "#shared/reading/homography.ts";
 import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
@@ -40,8 +41,6 @@ export interface CornersData {
   readonly reading: Reading | null;
 }
 
-/** Share of a step's width and height that is left out on each side when a box is drawn before anything is measured. */
-const boxMargin = 0.2;
 /** Where a first guess of the corners lies, as shares of the picture: a strip across its middle. */
 const firstGuess = { left: 0.15, right: 0.85, top: 0.4, bottom: 0.6 };
 
@@ -78,10 +77,10 @@ function boxesOf(
   const map = homographyFromCorners(corners);
   const boxes = Array.from({ length: steps }, (_, index) =>
     mapBox(map, {
-      u0: (index + boxMargin) / steps,
-      u1: (index + 1 - boxMargin) / steps,
-      v0: boxMargin,
-      v1: 1 - boxMargin,
+      u0: (index + boxMarginShare) / steps,
+      u1: (index + 1 - boxMarginShare) / steps,
+      v0: boxMarginShare,
+      v1: 1 - boxMarginShare,
     }),
   );
   return { boxes, ends: [mapPoint(map, 0.5 / steps, 0.5), mapPoint(map, 1 - 0.5 / steps, 0.5)] };
