@@ -14,13 +14,7 @@ describe("/api/prints", () => {
       .post("/api/prints")
       .send({ lampId, supportId, coatingId, exposureSeconds: 480 })
       .expect(201);
-    expect(plain.body.steps.map((step: { seconds: number | null }) => step.seconds)).toEqual([
-      480,
-      300,
-      300,
-      300,
-      null,
-    ]);
+    expect(plain.body.steps.map((step: { seconds: number | null }) => step.seconds)).toEqual([480, 300, 60, 300, null]);
     const procedure = [
       { name: "Exposure", kind: "exposure", seconds: null },
       { name: "Wash", kind: "wash", seconds: 900 },
