@@ -108,3 +108,9 @@ export interface Evenness {
   readonly reasons: readonly string[];
   readonly warnings: readonly Warning[];
 }
+
+/** A map as it is kept and answered. */
+export interface SavedEvenness extends Evenness {
+  readonly id: string;
+  readonly createdAt: string;
+}

@@ -22,7 +22,13 @@ export const lampInputSchema = z.object({
   distanceVaries: z.boolean().nullish(),
   /** Evenness of the bed, kept from its last map. */
   evenness: z
-    .object({ madeAt: z.string().max(40), rangeStops: z.number().min(0).max(20), evenShare: z.number().min(0).max(1) })
+    .object({
+      madeAt: z.string().max(40),
+      rangeStops: z.number().min(0).max(20),
+      evenShare: z.number().min(0).max(1),
+      /** The map that the figures are of, where it is kept. */
+      mapId: z.string().max(64).nullish(),
+    })
     .nullish(),
   archived: z.boolean().default(false),
 });

@@ -19,6 +19,7 @@ import {
   type KeptState,
 } from "./kept-states.ts";
 import { lockFolder, type FolderLock } from "./folder-lock.ts";
+import { evennessTable, type EvennessTable } from "./evenness-maps.ts";
 import { migrate, mustMigrate, schemaTable } from "./migrate.ts";
 import { migrations } from "./migrations/all.ts";
 import type { Migration } from "./migrations/migration.ts";
@@ -40,6 +41,7 @@ export interface Store extends MaterialTables, Omit<Restorer, "close"> {
   readonly tablets: TabletTable;
   readonly sunAnchors: SunAnchorTable;
   readonly changes: ChangeTable;
+  readonly evennessMaps: EvennessTable;
   /** Ids of tests printed in the sun, newest first. */
   sunTestIds(limit: number): string[];
   readonly pictures: Pictures;
@@ -52,6 +54,29 @@ export interface Store extends MaterialTables, Omit<Restorer, "close"> {
   /** Keeps the present state in the folder of backups; gives its name. */
   keepState(reason: KeptReason): Promise<string>;
   close(): void;
+}
+
+type Reads = "list" | "find" | "get" | "count" | "countTests" | "listTimed" | "listConditions" | "ownSince" | "leftOut";
+/** What can be asked of a part of the store without changing it. */
+type Reader<Part> = Pick<Part, keyof Part & Reads>;
+
+/** The store for those who only look. Every write is an act of src/studio, which alone opens a store for writing. */
+export interface StoreReader {
+  readonly dataDir: string;
+  readonly lamps: Reader<Store["lamps"]>;
+  readonly supports: Reader<Store["supports"]>;
+  readonly coatings: Reader<Store["coatings"]>;
+  readonly films: Reader<Store["films"]>;
+  readonly tests: Reader<TestTable>;
+  readonly prints: Reader<PrintTable>;
+  readonly stocks: Reader<StockTable>;
+  readonly tablets: Reader<TabletTable>;
+  readonly sunAnchors: Reader<SunAnchorTable>;
+  readonly evennessMaps: Reader<EvennessTable>;
+  readonly changes: Reader<ChangeTable>;
+  sunTestIds(limit: number): string[];
+  readonly pictures: Pick<Pictures, "list" | "find" | "get" | "read" | "mustBeHere" | "unusedBytes">;
+  keptStates: Store["keptStates"];
 }
 
 export interface StoreOptions {
@@ -143,6 +168,7 @@ function openStoreIn(
       tablets: tabletTable(sql, now),
       sunAnchors: sunAnchorTable(sql, now),
       changes: changeTable(sql, now),
+      evennessMaps: evennessTable(sql, now),
       sunTestIds: (limit) => sunTestIds(sql, limit),
       pictures,
       transaction: (work) => sql.transaction(work),

@@ -5,7 +5,7 @@ import type { TimedTest } from "#shared/lookup/exposure-for-combination.ts";
 import type { Tablet } from "#shared/schema/reading.ts";
 import type { SavedTest, TestFilter, TestSummary } from "#shared/schema/test.ts";
 import { laterThan, newId } from "./ids.ts";
-import { readRequest } from "./old-record.ts";
+import { readRequest, readTestParts } from "./old-record.ts";
 import type { Sql, SqlRow, SqlValue } from "./sql.ts";
 
 /** A test without the parts that the store itself gives. */
@@ -17,6 +17,13 @@ export interface TestPage {
   readonly next: string | null;
 }
 
+/** How a test stood under its lamp; null where that was not said. */
+export interface TestConditions {
+  readonly id: string;
+  readonly lampDistanceMm: number | null;
+  readonly lampHours: number | null;
+}
+
 export interface TestTable {
   /** Newest first. Reads no long columns, so that a page stays quick with tens of thousands of tests. */
   list(filter?: Partial<TestFilter>): TestPage;
@@ -25,6 +32,8 @@ export interface TestTable {
   ownSince(at: string): { count: number; oldestAt: string | null };
   /** The newest tests of a channel with what they tell of time, from columns alone; also those that tell nothing. */
   listTimed(channel: Channel, limit?: number): TimedTest[];
+  /** Distance and lamp hours of the newest tests of a lamp, from columns alone. */
+  listConditions(lampId: string, limit: number): TestConditions[];
   find(id: string): SavedTest | undefined;
   /** @throws InputError "not-found". */
   get(id: string): SavedTest;
@@ -161,6 +170,18 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
           limit,
         )
         .map(timedTestFrom);
+    },
+    listConditions(lampId, limit) {
+      const rows = sql.all(
+        "SELECT id, lamp_distance_mm, lamp_hours FROM tests WHERE lamp_id = ? ORDER BY made_ms DESC, id DESC LIMIT ?",
+        lampId,
+        limit,
+      );
+      return rows.map((row) => ({
+        id: String(row["id"]),
+        lampDistanceMm: numberOrNull(row["lamp_distance_mm"]),
+        lampHours: numberOrNull(row["lamp_hours"]),
+      }));
     },
     count(filter = {}) {
       const { where, values } = conditionsFrom(filter);
@@ -351,10 +372,12 @@ function savedTestFrom(row: SqlRow, pictures: readonly SqlRow[]): SavedTest {
     request: readRequest(json("request")),
     pictureId: String(row["picture_id"]),
     furtherPictures: { photos: idsOf("photo"), evenLight: idsOf("even-light")[0] ?? null },
-    reading: json("reading") as SavedTest["reading"],
-    curve: json("curve") as SavedTest["curve"],
-    exposure: json("exposure") as SavedTest["exposure"],
-    warnings: json("warnings") as SavedTest["warnings"],
+    ...readTestParts({
+      reading: json("reading"),
+      curve: json("curve"),
+      exposure: json("exposure"),
+      warnings: json("warnings"),
+    }),
     madeBy: String(row["made_by"]),
   };
 }

@@ -5,13 +5,13 @@ import type { Film } from "#shared/schema/materials.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import type { SavedTest, TestRequest } from "#shared/schema/test.ts";
 import { assessmentInWords } from "#shared/words/advice-words.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import { checkMaterials } from "./check-materials.ts";
 
 /**
  * @throws InputError "bad-request" for unknown materials
  */
-export function assessWithMaterials(store: Store, request: TestRequest, reading: Reading): Assessment {
+export function assessWithMaterials(store: StoreReader, request: TestRequest, reading: Reading): Assessment {
   const film = checkMaterials(store, request);
   return assessmentInWords(assessTest({ request, reading, ...filmFacts(film) }), reading);
 }

@@ -1,4 +1,4 @@
-import type { Tools } from "./tools.ts";
+import { forWriting, type Tools } from "./tools.ts";
 import { version } from "#src/version.ts";
 
 export interface Restored {
@@ -16,7 +16,7 @@ export interface Restored {
 
 /** Everything as one archive, piece by piece. */
 export function backUp({ store }: Pick<Tools, "store">): AsyncGenerator<Uint8Array> {
-  return store.backup(version);
+  return forWriting(store).backup(version);
 }
 
 /**
@@ -29,7 +29,7 @@ export async function restoreBackup(
   source: AsyncIterable<Uint8Array>,
   options: { acceptDamaged?: boolean } = {},
 ): Promise<Restored> {
-  const manifest = await store.restore(source, options);
+  const manifest = await forWriting(store).restore(source, options);
   return {
     createdAt: manifest.createdAt,
     version: manifest.version,

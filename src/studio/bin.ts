@@ -7,8 +7,9 @@ import { tabletInputSchema } from "#shared/schema/tablets.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { binned, binnedThing, putInBin, removeFromBin, type BinnedKind } from "#src/store/bin.ts";
 import { checkMaterials } from "./check-materials.ts";
-import type { Tools } from "./tools.ts";
+import { forWriting, type Tools } from "./tools.ts";
 
+type Writable = ReturnType<typeof forWriting>;
 type MaterialTableName = Exclude<BinnedKind, "test" | "print">;
 
 /** Keeps a test that is about to be deleted. */
@@ -39,7 +40,7 @@ export function binPrint({ store }: Pick<Tools, "store">, print: SavedPrint): vo
  */
 export function deleteMaterial({ store }: Pick<Tools, "store">, kind: MaterialTableName, id: string): void {
   const record = store[kind].get(id);
-  store[kind].remove(id);
+  forWriting(store)[kind].remove(id);
   const deletedAt = new Date().toISOString();
   putInBin(store.dataDir, { kind, label: record.name, deletedAt, record, pictureFiles: [] });
 }
@@ -66,14 +67,14 @@ export async function bringBack(
   const { kind, record, files } = binnedThing(store.dataDir, name);
   const id =
     kind === "test" || kind === "print"
-      ? await bringBackWork(store, kind, record, files)
-      : bringBackMaterial(store, kind, record);
+      ? await bringBackWork(forWriting(store), kind, record, files)
+      : bringBackMaterial(forWriting(store), kind, record);
   removeFromBin(store.dataDir, name);
   return { kind, id };
 }
 
 async function bringBackWork(
-  store: Tools["store"],
+  store: Writable,
   kind: "test" | "print",
   record: unknown,
   files: readonly string[],
@@ -100,7 +101,7 @@ async function bringBackWork(
   }
 }
 
-function bringBackMaterial(store: Tools["store"], kind: MaterialTableName, record: unknown): string {
+function bringBackMaterial(store: Writable, kind: MaterialTableName, record: unknown): string {
   const { id } = record as { id: string };
   switch (kind) {
     case "lamps":

@@ -3,8 +3,8 @@ import { InputError } from "#shared/errors.ts";
 import { tabletFromPrints, type TabletInLight } from "#shared/film/tablet-from-prints.ts";
 import type { OwnTablet, TabletCalibration } from "#shared/schema/tablets.ts";
 import { tabletForRequest } from "#shared/tablet/own-tablet.ts";
-import type { Store } from "#src/store/store.ts";
-import type { Tools } from "./tools.ts";
+import type { Store, StoreReader } from "#src/store/store.ts";
+import { forWriting, type Tools } from "./tools.ts";
 
 /** A scale known no better than this says nothing that the label does not. */
 const worstScaleSigma = 0.1;
@@ -38,7 +38,7 @@ export function calibrateTablet(
       "The prints do not tell the tablet's densities: they need steps from nearly white to nearly full blue, at two times a stop apart or beside a timed strip.",
       { field: "exposures" },
     );
-  return { tablet: keep(store, before, { found, lampId, at }), found };
+  return { tablet: keep(forWriting(store), before, { found, lampId, at }), found };
 }
 
 function keep(
@@ -61,7 +61,7 @@ function keep(
  * other is left as it came.
  * @throws InputError "bad-request" for a tablet that is not there
  */
-export function withOwnTablet(store: Pick<Store, "tablets">, untrusted: unknown): unknown {
+export function withOwnTablet(store: Pick<StoreReader, "tablets">, untrusted: unknown): unknown {
   if (typeof untrusted !== "object" || untrusted === null || "tablet" in untrusted || !("tabletId" in untrusted))
     return untrusted;
   const tablet = store.tablets.find(String(untrusted.tabletId));

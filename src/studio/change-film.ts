@@ -2,7 +2,7 @@
 import type { Film, FilmInput } from "#shared/schema/materials.ts";
 import { maxListLimit } from "#shared/schema/test.ts";
 import { readviseWithFilm } from "./assess-saved.ts";
-import type { Tools } from "./tools.ts";
+import { forWriting, type Tools } from "./tools.ts";
 
 /** What of a film the times depend on. */
 const decidingFields = [
@@ -15,7 +15,8 @@ const decidingFields = [
  * Replaces a film's record and, where its densities changed, the advice of its tests, in one transaction. No curve is fitted anew.
  * @throws InputError "not-found"
  */
-export function changeFilm({ store }: Pick<Tools, "store">, id: string, input: FilmInput): Film {
+export function changeFilm(tools: Pick<Tools, "store">, id: string, input: FilmInput): Film {
+  const store = forWriting(tools.store);
   return store.transaction(() => {
     const before = store.films.get(id);
     const film = store.films.replace(id, input);

@@ -1,7 +1,7 @@
 import { InputError } from "#shared/errors.ts";
 import type { Film } from "#shared/schema/materials.ts";
 import type { TestMetadata } from "#shared/schema/test.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 
 /**
  * Looks up the film of a test and sees that everything it names is there.
@@ -10,7 +10,7 @@ import type { Store } from "#src/store/store.ts";
  * @throws InputError "bad-request" that names the field
  */
 export function checkMaterials(
-  store: Store,
+  store: StoreReader,
   request: Pick<TestMetadata, "lampId" | "supportId" | "coatingId" | "filmId">,
 ): Film | null {
   const unknown = (field: string, noun: string, id: string): InputError =>

@@ -1,6 +1,8 @@
 // How close a print through a correction came to what that aimed at, and what the next curve will be.
 import { correctionFromTones } from "#shared/correction/correction.ts";
 import { correctionResidual, type Residual } from "#shared/correction/refine-correction.ts";
+import { isStraight } from "#shared/correction/straightness.ts";
+import { sheetCheckSentence } from "#shared/words/sheet-check-words.ts";
 import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
 import { InputError } from "#shared/errors.ts";
 import type { SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
@@ -28,9 +30,6 @@ export interface SheetCheck {
   readonly advice: string;
 }
 
-/** Goals of one correction, L*: mean and worst difference that the eye hardly sees. common practice, no source */
-const straightEnough = { mean: 1, worst: 2.5 };
-
 /** @throws InputError "no-correction" when the test is not a sheet printed through a correction */
 export function checkSheet({ store }: Pick<Tools, "store">, testId: string): SheetCheck {
   const test = store.tests.get(testId);
@@ -55,22 +54,6 @@ export function checkSheet({ store }: Pick<Tools, "store">, testId: string): She
     refinedLevels: refined.levels,
     largestChangeLevels,
     isStraight: isStraight(after),
-    advice: adviceFrom(after, largestChangeLevels, through.target),
+    advice: sheetCheckSentence({ after, largestChangeLevels, target: through.target }),
   };
-}
-
-const isStraight = (after: Residual): boolean =>
-  after.mean <= straightEnough.mean && after.worst <= straightEnough.worst;
-
-/** The scale that a target asks for, in words. */
-export const scaleWords: Readonly<Record<SheetTarget, string>> = {
-  lightness: "a scale of even lightness",
-  density: "a scale of even density",
-};
-
-function adviceFrom(after: Residual, largestChangeLevels: number, target: SheetTarget): string {
-  const found = `The correction aimed at ${scaleWords[target]}. Through it the tones lie L* ${after.mean.toFixed(1)} from that on average, ${after.worst.toFixed(1)} at worst.`;
-  if (isStraight(after))
-    return `${found} That is as close as prints repeat: go on with this curve. The refined one differs by at most ${largestChangeLevels.toFixed(1)} grey levels.`;
-  return `${found} Make the next negative with this test's own correction for even steps of ${target}, which averages both prints. Half of what is left may be this one print's coating or exposure, so a third sheet is worth its film only if the next print is still off.`;
 }

@@ -1,12 +1,13 @@
 import { binTest } from "./bin.ts";
-import type { Tools } from "./tools.ts";
+import { forWriting, type Tools } from "./tools.ts";
 
 /**
  * Deletes a test, and its pictures unless another test uses them; both lie in the bin for 30 days.
  *
  * @throws InputError "not-found"
  */
-export function deleteTest({ store }: Pick<Tools, "store">, id: string): void {
+export function deleteTest(tools: Pick<Tools, "store">, id: string): void {
+  const store = forWriting(tools.store);
   const test = store.tests.get(id);
   const { pictureId, furtherPictures } = test;
   const pictureIds = [

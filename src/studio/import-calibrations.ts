@@ -11,7 +11,7 @@ import {
 } from "#shared/schema/sharing.ts";
 import type { SavedTest, TestRequest } from "#shared/schema/test.ts";
 import { recordTest } from "./record-test.ts";
-import type { Tools } from "./tools.ts";
+import { forWriting, type Tools } from "./tools.ts";
 
 /**
  * Brings in a file of shared calibrations. Every picture is read and every curve fitted anew; a test whose picture and
@@ -54,7 +54,7 @@ export async function importCalibrations(tools: Tools, untrusted: unknown): Prom
   }
   // A material of which every test was refused has no business here.
   const unused = made.filter(({ kind, id }) => tools.store[kind].countTests(id) === 0);
-  unused.forEach(({ kind, id }) => tools.store[kind].remove(id));
+  unused.forEach(({ kind, id }) => forWriting(tools.store)[kind].remove(id));
   const count = (outcome: ImportedTest["outcome"]): number => tests.filter((each) => each.outcome === outcome).length;
   return {
     tests,

@@ -4,7 +4,7 @@ import { printInputSchema, type PrintPatch, type PrintRequest, type SavedPrint }
 import { binPrint } from "./bin.ts";
 import { checkMaterials } from "./check-materials.ts";
 import { refuseIfChanged } from "./seen-version.ts";
-import type { Tools } from "./tools.ts";
+import { forWriting, type Tools } from "./tools.ts";
 
 /**
  * Begins a print: its steps come from the request, else from the coating's procedure, else from the default one.
@@ -13,7 +13,7 @@ import type { Tools } from "./tools.ts";
 export function beginPrint({ store }: Pick<Tools, "store">, request: PrintRequest): SavedPrint {
   checkMaterials(store, request);
   const procedure = store.coatings.get(request.coatingId).procedure ?? defaultProcedure;
-  return store.prints.save(
+  return forWriting(store).prints.save(
     printInputSchema.parse({ ...request, steps: request.steps ?? runStepsFrom(procedure, request.exposureSeconds) }),
   );
 }
@@ -32,7 +32,7 @@ export function changePrint(
   refuseIfChanged(seenVersion, store.prints.get(id), changes);
   const input = printInputSchema.parse({ ...store.prints.get(id), ...changes });
   checkMaterials(store, input);
-  return store.prints.replace(id, input);
+  return forWriting(store).prints.replace(id, input);
 }
 
 /** Largest side of a print's picture as it is looked at when it comes in, pixels. */
@@ -42,7 +42,12 @@ const lookPx = 64;
  * Keeps a picture of the finished print; the one before it goes unless something else uses it.
  * @throws InputError "not-found", "not-a-picture" or "picture-too-large"
  */
-export async function keepPrintPicture({ store, imaging }: Tools, id: string, bytes: Uint8Array): Promise<SavedPrint> {
+export async function keepPrintPicture(
+  { store: reader, imaging }: Tools,
+  id: string,
+  bytes: Uint8Array,
+): Promise<SavedPrint> {
+  const store = forWriting(reader);
   const before = store.prints.get(id).pictureId;
   await imaging.run("preview", { picture: bytes, maxSidePx: lookPx });
   const written = await store.pictures.write(bytes);
@@ -59,7 +64,8 @@ export async function keepPrintPicture({ store, imaging }: Tools, id: string, by
 }
 
 /** @throws InputError "not-found" */
-export function deletePrint({ store }: Pick<Tools, "store">, id: string): void {
+export function deletePrint(tools: Pick<Tools, "store">, id: string): void {
+  const store = forWriting(tools.store);
   const print = store.prints.get(id);
   const { pictureId } = print;
   binPrint({ store }, print);

@@ -3,7 +3,7 @@ import { lastBackupAt, noteBackup } from "#src/store/last-backup.ts";
 import type { HeldBackup } from "#src/store/restorer.ts";
 import { version } from "#src/version.ts";
 import type { Restored } from "./back-up.ts";
-import type { Tools } from "./tools.ts";
+import { forWriting, type Tools } from "./tools.ts";
 
 /** A reminder comes after so many days or so many new tests, whichever is first. */
 const reminderDays = 30;
@@ -47,7 +47,7 @@ export async function keepDailyState({ store }: Pick<Tools, "store">, now: Date)
   const newest = store.keptStates().find(({ reason }) => reason === "daily");
   if (newest !== undefined && now.getTime() - newest.at.getTime() < keptEveryMs) return null;
   if (store.pictures.list().length === 0 && store.lamps.list({ archived: true }).length === 0) return null;
-  return store.keepState("daily");
+  return forWriting(store).keepState("daily");
 }
 
 /** Looks into a backup without restoring it. @throws InputError "backup-unreadable" or "busy" */
@@ -55,17 +55,24 @@ export function lookIntoBackup(
   { store }: Pick<Tools, "store">,
   source: AsyncIterable<Uint8Array>,
 ): Promise<HeldBackup> {
-  return store.hold(source);
+  return forWriting(store).hold(source);
 }
 
 /** Restores a backup that was looked into. @throws InputError "not-found" or "busy" */
 export async function restoreHeldBackup({ store }: Pick<Tools, "store">, id: string): Promise<Restored> {
-  const { missing, damaged, replaced, createdAt, version: writtenBy, pictures } = await store.restoreHeld(id);
+  const {
+    missing,
+    damaged,
+    replaced,
+    createdAt,
+    version: writtenBy,
+    pictures,
+  } = await forWriting(store).restoreHeld(id);
   return { createdAt, version: writtenBy, tests: store.tests.count(), pictures, missing, damaged, replaced };
 }
 
 /** Goes back to a state that the program kept. @throws InputError "not-found" or "busy" */
 export async function restoreKeptState({ store }: Pick<Tools, "store">, name: string): Promise<Restored> {
-  const { missing, damaged, replaced, createdAt, pictures } = await store.restoreKept(name);
+  const { missing, damaged, replaced, createdAt, pictures } = await forWriting(store).restoreKept(name);
   return { createdAt, version, tests: store.tests.count(), pictures, missing, damaged, replaced };
 }

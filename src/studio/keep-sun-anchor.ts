@@ -3,7 +3,7 @@ import type { SunAnchor, SunAnchorInput } from "#shared/schema/sun.ts";
 import { anchorFrom } from "#shared/sun/anchor.ts";
 import { anchorExposureOfKept } from "#shared/sun/kept-anchor.ts";
 import { cloudRange } from "#shared/sun/surroundings.ts";
-import type { Tools } from "./tools.ts";
+import { forWriting, type Tools } from "./tools.ts";
 
 /**
  * Keeps an exposure of known outcome as an anchor.
@@ -35,5 +35,5 @@ export function keepSunAnchor({ store }: Pick<Tools, "store">, input: SunAnchorI
         { field },
       );
   }
-  return store.sunAnchors.create(input);
+  return forWriting(store).sunAnchors.create(input);
 }

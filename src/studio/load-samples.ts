@@ -9,7 +9,7 @@ import {
 } from "#shared/schema/sample-studio.ts";
 import { testRequestSchema } from "#shared/schema/test.ts";
 import { recordTest } from "./record-test.ts";
-import type { Tools } from "./tools.ts";
+import { forWriting, type Tools } from "./tools.ts";
 
 export interface LoadedSamples {
   readonly name: string;
@@ -36,7 +36,8 @@ export function sampleTestId(test: Pick<SampleTest, "key">): string {
   return `sample-test-${test.key}`;
 }
 
-function addMaterials({ store }: Tools, studio: SampleStudio): void {
+function addMaterials(tools: Tools, studio: SampleStudio): void {
+  const store = forWriting(tools.store);
   store.transaction(() => {
     for (const { id, ...lamp } of studio.lamps)
       if (store.lamps.find(id) === undefined) store.lamps.create(lamp, { id });

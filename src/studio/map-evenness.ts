@@ -10,9 +10,9 @@ import { evennessReasons, evennessWarningWords } from "#shared/words/evenness-wo
 import { inWords } from "#shared/words/sentences.ts";
 import { errorInWords } from "#shared/words/trouble-words.ts";
 import { homographyFromCorners, inverseHomography, mapPoint, type Homography } from "#shared/reading/homography.ts";
-import type { Evenness, EvennessRequest } from "#shared/schema/evenness.ts";
+import type { Evenness, EvennessRequest, SavedEvenness } from "#shared/schema/evenness.ts";
 import { plainTime } from "#shared/format/plain-time.ts";
-import type { Tools } from "./tools.ts";
+import { forWriting, type Tools } from "./tools.ts";
 
 /** Blue outside these shares of the curve hardly changes with light, and says nothing about it. common practice, no source */
 const tellingShares = { least: 0.08, most: 0.94 };
@@ -24,15 +24,26 @@ export interface EvennessPictures {
   readonly evenLight?: Uint8Array;
 }
 
-/** @throws InputError "evenness-unknown" when the picture cannot tell the lamp's light from its own, and whatever stops a reading */
-export function mapEvenness(
+/** A map that was kept with no lamp is forgotten after this time: thirty days [ms]. */
+const unusedKeptMs = 30 * 86_400_000;
+
+/**
+ * Draws the map and keeps it under an id.
+ * @throws InputError "evenness-unknown" when the picture cannot tell the lamp's light from its own, and whatever stops a reading
+ */
+export async function mapEvenness(
   tools: Tools,
   { request, pictures, signal }: { request: EvennessRequest; pictures: EvennessPictures; signal?: AbortSignal },
-): Promise<Evenness> {
+): Promise<SavedEvenness> {
   const options = signal === undefined ? {} : { signal };
-  return request.kind === "exposure"
-    ? fromExposure(tools, request, pictures, options)
-    : fromTablets(tools, request, pictures, options);
+  const map =
+    request.kind === "exposure"
+      ? await fromExposure(tools, request, pictures, options)
+      : await fromTablets(tools, request, pictures, options);
+  const { evennessMaps } = forWriting(tools.store);
+  const saved = evennessMaps.save(map);
+  evennessMaps.removeUnusedBefore(new Date(Date.parse(saved.createdAt) - unusedKeptMs).toISOString());
+  return saved;
 }
 
 async function fromExposure(

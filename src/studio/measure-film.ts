@@ -5,7 +5,7 @@ import type { Warning } from "#shared/schema/reading.ts";
 import { filmFromPrint, type FilmFromPrint } from "#shared/film/film-from-print.ts";
 import { filmInputSchema, type Film } from "#shared/schema/materials.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
-import type { Tools } from "./tools.ts";
+import { forWriting, type Tools } from "./tools.ts";
 
 /** Tablet tests of the same lamp, support and coating that are looked at for a curve. */
 const mostTests = 40;
@@ -76,7 +76,7 @@ export function keepMeasuredFilm({ store }: Pick<Tools, "store">, testId: string
   const { filmId } = store.tests.get(testId).request;
   if (film === null || !film.isSideBySide || !filmId) return null;
   const before = store.films.get(filmId);
-  return store.films.replace(
+  return forWriting(store).films.replace(
     filmId,
     filmInputSchema.parse({
       ...before,

@@ -1,7 +1,7 @@
 // Shows a stored picture small enough for a page; each size is made once.
 import { InputError } from "#shared/errors.ts";
 import { previewFolder, type PreviewFolder } from "#src/store/previews.ts";
-import type { Tools } from "./tools.ts";
+import { forWriting, type Tools } from "./tools.ts";
 
 /** Sizes that pages use, longest side in pixels: a thumbnail, and a picture fine enough to place corners on. */
 export const previewSidesPx = [320, 1600] as const;
@@ -55,13 +55,14 @@ export async function keepPicture(
     );
   const side = previewSidesPx[1];
   const { jpeg, fullWidth, fullHeight } = await imaging.run("preview", { picture: bytes, maxSidePx: side });
-  const written = await store.pictures.write(bytes);
+  const { pictures } = forWriting(store);
+  const written = await pictures.write(bytes);
   try {
-    const pictureId = store.pictures.keep(written);
+    const pictureId = pictures.keep(written);
     await folderOf(store).write(pictureId, side, jpeg);
     return { pictureId, width: fullWidth, height: fullHeight };
   } finally {
-    store.pictures.letGo(written);
+    pictures.letGo(written);
   }
 }
 

@@ -4,7 +4,7 @@ import { version } from "#src/version.ts";
 import { assessWithMaterials } from "./assess-saved.ts";
 import { checkMaterials } from "./check-materials.ts";
 import { measurePrint, type PrintPictures } from "./measure-print.ts";
-import type { Tools } from "./tools.ts";
+import { forWriting, type Tools } from "./tools.ts";
 
 export interface TestToRecord {
   readonly request: TestRequest;
@@ -23,9 +23,10 @@ export interface TestToRecord {
  * @throws ZodError when the request is not one
  */
 export async function recordTest(
-  { store, imaging }: Tools,
+  { store: reader, imaging }: Tools,
   { request: untrusted, pictures, invented = false, id, signal }: TestToRecord,
 ): Promise<SavedTest> {
+  const store = forWriting(reader);
   const request = testRequestSchema.parse(untrusted);
   checkMaterials(store, request);
   const reading = await measurePrint({ imaging }, { request, pictures, ...(signal === undefined ? {} : { signal }) });
@@ -54,9 +55,10 @@ export async function recordTest(
   }
 }
 
-type Written = Awaited<ReturnType<Tools["store"]["pictures"]["write"]>>;
+type Writable = ReturnType<typeof forWriting>;
+type Written = Awaited<ReturnType<Writable["pictures"]["write"]>>;
 
-async function writeAll(store: Tools["store"], files: readonly Uint8Array[]): Promise<Written[]> {
+async function writeAll(store: Writable, files: readonly Uint8Array[]): Promise<Written[]> {
   const written: Written[] = [];
   try {
     for (const bytes of files) written.push(await store.pictures.write(bytes));

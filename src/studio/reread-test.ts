@@ -6,7 +6,7 @@ import { assessWithMaterials } from "./assess-saved.ts";
 import { checkMaterials } from "./check-materials.ts";
 import { measurePrint, type PrintPictures } from "./measure-print.ts";
 import { refuseIfChanged } from "./seen-version.ts";
-import type { Tools } from "./tools.ts";
+import { forWriting, type Tools } from "./tools.ts";
 
 /** Fields that decide what is measured in the picture. */
 const measuringFields = ["tablet", "corners", "reference"] as const satisfies readonly (keyof TestRequest)[];
@@ -34,8 +34,9 @@ export async function rereadTest(
     const known: { readonly request: TestRequest; readonly reading: Reading } = measured ?? before;
     if (isMeasuredAlike(request, known.request)) {
       // Nothing has been waited for since the test was looked up: whatever else was changed meanwhile is in `request`.
-      return store.transaction(() =>
-        store.tests.replace(id, {
+      const writable = forWriting(store);
+      return writable.transaction(() =>
+        writable.tests.replace(id, {
           invented: before.invented,
           request,
           pictureId: before.pictureId,

@@ -5,7 +5,7 @@ import type { TimedTest } from "#shared/lookup/exposure-for-combination.ts";
 import type { StudioChange } from "#shared/schema/changes.ts";
 import type { ChangeEvent } from "#shared/studio-model/observation.ts";
 import { fitStudio, type StudioFit } from "#shared/studio-model/studio-fit.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 
 export interface FittedStudio {
   /** Tests of the channel, newest first, also those that do not count. */
@@ -21,10 +21,10 @@ interface Kept {
   readonly fit: StudioFit;
 }
 
-const kept = new WeakMap<Store, Map<Channel, Kept>>();
+const kept = new WeakMap<StoreReader, Map<Channel, Kept>>();
 
 /** Everything of one channel, fitted; the same fit as before while nothing that counts has changed. */
-export function studioModel(store: Store, channel: Channel): FittedStudio {
+export function studioModel(store: StoreReader, channel: Channel): FittedStudio {
   const leftOut = store.changes.leftOut();
   const tests = store.tests.listTimed(channel);
   const observations = studioObservations({
@@ -45,7 +45,7 @@ export function studioModel(store: Store, channel: Channel): FittedStudio {
 }
 
 /** Scatter of prints that the studio's tests of a channel show, with what is usual [log10]. */
-export function printSpreadOf(store: Store, channel: Channel): number {
+export function printSpreadOf(store: StoreReader, channel: Channel): number {
   const { fit } = studioModel(store, channel);
   const parts = fit.accounts.flatMap(({ solutions }) => solutions);
   const total = parts.reduce((sum, { weight }) => sum + weight, 0);
@@ -60,7 +60,7 @@ function eventFrom({ id, kind, scope, scopeId, at }: StudioChange): ChangeEvent 
   return { id, scope, scopeId, atMs: Date.parse(at), spread: reachOf[kind], isNewLight: kind === "tubes" };
 }
 
-function judgedPrints(store: Store): Parameters<typeof studioObservations>[0]["prints"] {
+function judgedPrints(store: StoreReader): Parameters<typeof studioObservations>[0]["prints"] {
   return store.prints.list({ judged: true, limit: mostPrints }).prints.flatMap((print) => {
     const { outcome } = print;
     return outcome === undefined || outcome === null ? [] : [{ ...print, filmId: print.filmId ?? null, outcome }];

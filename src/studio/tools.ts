@@ -1,8 +1,14 @@
 import type { ImagingPool } from "#src/imaging/jobs.ts";
-import type { Store } from "#src/store/store.ts";
+import type { Store, StoreReader } from "#src/store/store.ts";
 
-/** What the acts of the studio work with. */
+/** What the acts of the studio work with. Whoever holds it can look into the store; only an act can change it. */
 export interface Tools {
-  readonly store: Store;
+  readonly store: StoreReader;
   readonly imaging: ImagingPool;
+}
+
+/** The same store for an act that writes; a test of the house sees that nobody outside src/studio asks for it. */
+export function forWriting(store: StoreReader): Store {
+  // Every reader is a whole store seen through a narrower type: app.ts hands one in, and nothing else makes one.
+  return store as Store;
 }

@@ -105,6 +105,19 @@ describe("the direction of imports", () => {
     expect(wrong.map(({ from, to }) => `${from} -> ${to}`)).toEqual([]);
   });
 
+  it("every write is an act of the studio: nobody else opens the store for writing", () => {
+    const opening = files.filter((file) => /\bforWriting\b/.test(readFileSync(join(rootDir, file), "utf8")));
+    expect(opening.filter((file) => !file.startsWith("src/studio/"))).toEqual([]);
+    expect(opening.length).toBeGreaterThan(10);
+    const webStores = imports.filter(({ from, to }) => from.startsWith("src/web/") && to === "src/store/store.ts");
+    const wholeStores = webStores.filter(({ from }) =>
+      /import type \{[^}]*\bStore\b[^}]*\} from "#src\/store\/store\.ts"/.test(
+        readFileSync(join(rootDir, from), "utf8"),
+      ),
+    );
+    expect(wholeStores.map(({ from }) => from)).toEqual([]);
+  });
+
   it("a route file gives its routes and nothing else, so that no room takes another's routes for a library", () => {
     const wrong = files
       .filter((file) => file.startsWith("src/web/"))

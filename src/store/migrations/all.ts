@@ -7,6 +7,7 @@ import { printsAndStocks } from "./0040-prints-and-stocks.ts";
 import { whatTestsShare } from "./0050-what-tests-share.ts";
 import { changesAndLeftOut } from "./0051-changes-and-left-out.ts";
 import { tablets } from "./0060-tablets.ts";
+import { evennessMaps } from "./0061-evenness-maps.ts";
 import type { Migration } from "./migration.ts";
 
 export const migrations: readonly Migration[] = [
@@ -18,4 +19,5 @@ export const migrations: readonly Migration[] = [
   whatTestsShare,
   changesAndLeftOut,
   tablets,
+  evennessMaps,
 ];

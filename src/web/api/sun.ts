@@ -1,6 +1,7 @@
 // Exposures under the sun, and the anchors kept for them, over HTTP.
 import { Router } from "express";
 import { sunAnchorInputSchema, sunExposureRequestSchema } from "#shared/schema/sun.ts";
+import { forgetSunAnchor } from "#src/studio/forget-sun-anchor.ts";
 import { keepSunAnchor } from "#src/studio/keep-sun-anchor.ts";
 import { planSunExposure } from "#src/studio/plan-sun-exposure.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -22,7 +23,7 @@ export function sunRoutes({ store }: Pick<Tools, "store">): Router {
     response.json(store.sunAnchors.get(request.params.id));
   });
   router.delete("/api/sun/anchors/:id", (request, response) => {
-    store.sunAnchors.remove(request.params.id);
+    forgetSunAnchor({ store }, request.params.id);
     response.status(204).end();
   });
   return router;

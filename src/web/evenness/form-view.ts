@@ -1,7 +1,7 @@
 // View objects of the evenness form, and of the page on which the exposed area is shown.
 import { tabletCounts } from "#shared/schema/evenness.ts";
 import type { Corners } from "#shared/schema/reading.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { testCard } from "#src/web/tests/card.ts";
 import { cornerWords } from "#src/web/tests/corners-view.ts";
@@ -16,7 +16,7 @@ const offeredTests = 60;
 const guessMargin = 0.12;
 const carriedNames = ["pictureId", "evenLightId", "testId", "lampId", "bedWidthMm", "bedHeightMm"] as const;
 
-export function evennessFormView(store: Store, values: FormValues, errors: FieldErrors) {
+export function evennessFormView(store: StoreReader, values: FormValues, errors: FieldErrors) {
   const isTablets = textOf(values, "kind") === "tablets";
   const lamp = store.lamps.find(textOf(values, "lampId"));
   const keptId = (name: string): string =>

@@ -1,15 +1,15 @@
 // The map of a bed's light as rectangles, contour lines and labels of an SVG, and the same as a table.
 import { formatFixed, formatShare, formatStops } from "#shared/format/number.ts";
-import type { Evenness } from "#shared/schema/evenness.ts";
+import type { Evenness, SavedEvenness } from "#shared/schema/evenness.ts";
 import type { Corners } from "#shared/schema/reading.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 
 /** Width of the drawn map in its own units; its height follows the bed. */
 const drawnWidth = 720;
 /** Most rows and columns of numbers on the map. */
 const mostLabels = 5;
 
-export function evennessMapView(store: Store, map: Evenness, lampId: string) {
+export function evennessMapView(store: StoreReader, map: SavedEvenness, lampId: string) {
   const height = Math.round(drawnWidth * Math.min(2, Math.max(0.35, bedRatio(map))));
   const cell = { width: drawnWidth / map.columns, height: height / map.rows };
   const x = (share: number): number => Math.round(share * drawnWidth * 10) / 10;
@@ -66,8 +66,7 @@ export function evennessMapView(store: Store, map: Evenness, lampId: string) {
             percent: formatShare(2 ** place.stops),
           }))
         : [],
-    rangeStops: map.worstToBestStops,
-    evenShare: map.withinTenthShare,
+    mapId: map.id,
     lamp: lamp === undefined ? null : { id: lamp.id, name: lamp.name },
   };
 }

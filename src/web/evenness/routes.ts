@@ -3,8 +3,8 @@ import express, { Router, type Response } from "express";
 import { ZodError } from "zod";
 import { InputError } from "#shared/errors.ts";
 import { evennessRequestSchema } from "#shared/schema/evenness.ts";
-import { lampInputSchema } from "#shared/schema/materials.ts";
 import type { Corners } from "#shared/schema/reading.ts";
+import { keepEvenness } from "#src/studio/keep-evenness.ts";
 import { mapEvenness } from "#src/studio/map-evenness.ts";
 import { keepPicture, pictureSize } from "#src/studio/preview-picture.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -143,14 +143,8 @@ export function evennessPageRoutes(tools: Tools): Router {
 
   router.post("/evenness/keep", form, (request, response) => {
     const values = formValuesFrom(request.body);
-    const lampId = textOf(values, "lampId");
-    const evenness = {
-      madeAt: new Date().toISOString(),
-      rangeStops: numberOf(values, "rangeStops"),
-      evenShare: numberOf(values, "evenShare"),
-    };
-    store.lamps.replace(lampId, lampInputSchema.parse({ ...store.lamps.get(lampId), evenness }));
-    response.redirect(303, `/studio/boxes/${lampId}`);
+    const { id } = keepEvenness(tools, { mapId: textOf(values, "mapId"), lampId: textOf(values, "lampId") });
+    response.redirect(303, `/studio/boxes/${id}`);
   });
   return router;
 }

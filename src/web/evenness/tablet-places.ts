@@ -1,4 +1,5 @@
 // Several tablets on a bed: where a plan lays them, what a form says of them, what the page shows.
+import { plannedPlaces } from "#shared/evenness/planned-places.ts";
 import { tabletCounts } from "#shared/schema/evenness.ts";
 import type { Corners, Tablet } from "#shared/schema/reading.ts";
 import { declaredSteps } from "#shared/tablet/step-inputs.ts";
@@ -6,8 +7,6 @@ import { cornerWords } from "#src/web/tests/corners-view.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { cornersFrom } from "#src/web/tests/form.ts";
 
-/** How far from the bed's edges the plan lays the outer tablets, share of its width and depth. common practice, no source */
-const planMargin = 0.12;
 /** Size of a tablet before it is marked, shares of the picture's sides. */
 const guessedSize = { width: 0.24, height: 0.08 };
 /** Where the bed's corners are guessed, share of the picture in from its edges. */
@@ -27,21 +26,6 @@ export function tabletCount(values: FormValues): TabletCount {
     ? Math.min(tabletCounts.most, Math.max(tabletCounts.fewest, Math.round(typed)))
     : usualCount;
   return { count, canAdd: count < tabletCounts.most, canRemove: count > tabletCounts.fewest };
-}
-
-/** Places that show most of a bed with so many tablets: shares of width and depth, back left first. */
-export function plannedPlaces(count: number): { x: number; y: number }[] {
-  const along = (index: number, of: number): number =>
-    of === 1 ? 0.5 : planMargin + (index * (1 - 2 * planMargin)) / (of - 1);
-  const rows = count === 5 ? [2, 1, 2] : count < 7 ? [Math.ceil(count / 2), Math.floor(count / 2)] : rowsOf(count);
-  return rows.flatMap((inRow, row) =>
-    Array.from({ length: inRow }, (_, index) => ({ x: along(index, inRow), y: along(row, rows.length) })),
-  );
-}
-
-function rowsOf(count: number): number[] {
-  const rows = Math.round(Math.sqrt(count));
-  return Array.from({ length: rows }, (_, row) => Math.floor(count / rows) + (row < count % rows ? 1 : 0));
 }
 
 interface TabletsAsked {

@@ -2,7 +2,7 @@
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDensity, formatShare } from "#shared/format/number.ts";
 import type { ExposureAnswer, ExposureSource } from "#shared/schema/exposures.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 import { timeAnswer, withoutTime, type AnswerView } from "#src/web/parts/answer-view.ts";
 import { cardsOf, type TestCard } from "#src/web/tests/card.ts";
@@ -48,7 +48,7 @@ export interface ExposureResultView {
   readonly tests: readonly TestCard[];
 }
 
-export function exposureResultView(store: Store, answer: ExposureAnswer): ExposureResultView {
+export function exposureResultView(store: StoreReader, answer: ExposureAnswer): ExposureResultView {
   const film = answer.filmId === null ? undefined : store.films.find(answer.filmId);
   const distance = answer.distanceMm === null ? "" : ` At ${Math.round(answer.distanceMm)} mm from the light.`;
   return {

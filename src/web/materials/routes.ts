@@ -2,16 +2,9 @@
 import express, { Router, type Response } from "express";
 import { ZodError } from "zod";
 import { InputError } from "#shared/errors.ts";
-import {
-  coatingInputSchema,
-  filmInputSchema,
-  lampInputSchema,
-  supportInputSchema,
-  type MaterialKind,
-} from "#shared/schema/materials.ts";
+import type { MaterialKind } from "#shared/schema/materials.ts";
 import { deleteMaterial } from "#src/studio/bin.ts";
-import { changeFilm } from "#src/studio/change-film.ts";
-import { refuseIfChanged } from "#src/studio/seen-version.ts";
+import { addMaterial, changeMaterial } from "#src/studio/keep-material.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
@@ -22,7 +15,8 @@ import { materialListView, materialView } from "./view.ts";
 
 const maxFormBytes = 100_000;
 
-export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
+export function materialPageRoutes(tools: Pick<Tools, "store">): Router {
+  const { store } = tools;
   const router = Router();
   const form = express.urlencoded({ extended: false, limit: maxFormBytes });
 
@@ -31,36 +25,6 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
     if (kind === undefined)
       throw new InputError("not-found", "There is no such kind of material. Start from the list of materials.");
     return kind;
-  }
-
-  function create(kind: MaterialKind, input: unknown): string {
-    switch (kind) {
-      case "lamps":
-        return store.lamps.create(lampInputSchema.parse(input)).id;
-      case "supports":
-        return store.supports.create(supportInputSchema.parse(input)).id;
-      case "coatings":
-        return store.coatings.create(coatingInputSchema.parse(input)).id;
-      case "films":
-        return store.films.create(filmInputSchema.parse(input)).id;
-    }
-  }
-
-  /** Fields that the form does not show are kept. */
-  function replace(kind: MaterialKind, id: string, input: Readonly<Record<string, unknown>>): void {
-    switch (kind) {
-      case "lamps":
-        store.lamps.replace(id, lampInputSchema.parse({ ...store.lamps.get(id), ...input }));
-        return;
-      case "supports":
-        store.supports.replace(id, supportInputSchema.parse({ ...store.supports.get(id), ...input }));
-        return;
-      case "coatings":
-        store.coatings.replace(id, coatingInputSchema.parse({ ...store.coatings.get(id), ...input }));
-        return;
-      case "films":
-        changeFilm({ store }, id, filmInputSchema.parse({ ...store.films.get(id), ...input }));
-    }
   }
 
   function showList(
@@ -112,7 +76,8 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
     const kind = kindOf(String(request.params["kind"]));
     const values = formValuesFrom(request.body);
     orShow(
-      () => response.redirect(303, `/materials/${kind}/${create(kind, materialInputFrom(kind, values))}`),
+      () =>
+        response.redirect(303, `/materials/${kind}/${addMaterial(tools, kind, materialInputFrom(kind, values)).id}`),
       (errors) => showList(response, { kind, values, errors }),
     );
   });
@@ -125,8 +90,9 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
     const values = formValuesFrom(request.body);
     orShow(
       () => {
-        refuseIfChanged(textOf(values, "version") || undefined, store[kind].get(id), values);
-        replace(kind, id, materialInputFrom(kind, values));
+        const seenVersion = textOf(values, "version") || undefined;
+        // Fields that the form does not show are kept.
+        changeMaterial(tools, { kind, id, changes: materialInputFrom(kind, values), seenVersion });
         response.redirect(303, `/materials/${kind}/${id}`);
       },
       (errors, status) => showOne(response, kind, id, values, errors, status),
@@ -137,7 +103,7 @@ export function materialPageRoutes({ store }: Pick<Tools, "store">): Router {
     const id = String(request.params["id"]);
     orShow(
       () => {
-        deleteMaterial({ store }, kind, id);
+        deleteMaterial(tools, kind, id);
         response.redirect(303, "/materials");
       },
       (errors, status) => showOne(response, kind, id, null, errors, status),

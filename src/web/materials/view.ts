@@ -3,7 +3,7 @@ import { formatFixed } from "#shared/format/number.ts";
 import type { Reciprocity } from "#shared/lamp/reciprocity.ts";
 import type { MaterialKind } from "#shared/schema/materials.ts";
 import { lampAgeingWords } from "#shared/words/lamp-words.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import { lampHistory } from "#src/studio/lamp-history.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { distancePlot, lampPlot } from "#src/web/studio/lamp-plot.ts";
@@ -27,7 +27,7 @@ function reciprocityText({ exponent, lower, upper }: Reciprocity): string {
 
 /** @param problem the form that came back, and what is wrong with it */
 export function materialListView(
-  store: Store,
+  store: StoreReader,
   problem: { kind: MaterialKind; values: FormValues; errors: FieldErrors } | null,
 ) {
   return {
@@ -65,7 +65,7 @@ interface MaterialParts {
   readonly errors: FieldErrors;
 }
 
-export function materialView(store: Store, { kind, id, values, errors }: MaterialParts) {
+export function materialView(store: StoreReader, { kind, id, values, errors }: MaterialParts) {
   const material = store[kind].get(id);
   const filter = { [testFilterNames[kind]]: id };
   const history = kind === "lamps" ? lampHistory({ store }, id) : null;

@@ -4,7 +4,7 @@ import { printColours, type ScreenColour } from "#shared/correction/print-colour
 import { InputError } from "#shared/errors.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { correctionQuerySchema } from "#shared/schema/correction.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import { correctionOfTest } from "#src/studio/correct.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
@@ -52,7 +52,7 @@ export interface ToneTest {
 }
 
 /** Tests with a tone curve, newest first. */
-export function toneTests(store: Store): ToneTest[] {
+export function toneTests(store: StoreReader): ToneTest[] {
   return (["sheet", "levels"] as const)
     .flatMap((tabletKind) => store.tests.list({ tabletKind, limit: mostTests }).tests)
     .sort((a, b) => Date.parse(b.madeAt) - Date.parse(a.madeAt))
@@ -82,7 +82,11 @@ function targetsToChoose(chosen: string): { value: string; label: string }[] {
 const curveKey = (testId: string, target: string): string => `${testId} ${target}`;
 
 /** Curve and colours of a test for a target as written in an address; null when its tones give no curve. */
-export function pageCurve(store: Store, testId: string, targetText: string): NegativePageData["curves"][string] | null {
+export function pageCurve(
+  store: StoreReader,
+  testId: string,
+  targetText: string,
+): NegativePageData["curves"][string] | null {
   try {
     const target = correctionQuerySchema.shape.target.parse(targetText);
     const { test, correction } = correctionOfTest({ store }, { testId, target });
@@ -105,7 +109,7 @@ interface NegativePageParts {
   readonly problem: string | null;
 }
 
-export function negativePage(store: Store, { tests, chosen, values, errors, problem }: NegativePageParts) {
+export function negativePage(store: StoreReader, { tests, chosen, values, errors, problem }: NegativePageParts) {
   const target = textOf(values, "target") || "lightness";
   const curve = errors["target"] === undefined ? pageCurve(store, chosen.id, target) : null;
   const data: NegativePageData = { curves: curve === null ? {} : { [curveKey(chosen.id, target)]: curve } };

@@ -24,7 +24,7 @@ export function openApiDocument({
     const [method = "", path = ""] = route.split(" ");
     paths[path] = {
       ...paths[path],
-      [method.toLowerCase()]: operationDocument(route, operations[route] ?? { summary: path, gives: "object" }),
+      [method.toLowerCase()]: operationDocument(route, operations[route] ?? { summary: path }),
     };
   }
   return {
@@ -35,6 +35,7 @@ export function openApiDocument({
       description:
         "Turns a photo of a printed step tablet into an exposure time. Units are in the names; angles in degrees, azimuth clockwise from true north; instants in ISO 8601 with offset.",
     },
+    servers: [{ url: "/", description: "This server" }],
     paths,
     components: {
       schemas: Object.fromEntries(
@@ -123,8 +124,7 @@ function success({ status = 200, gives }: Operation): Json {
   return { [status]: { description, content: { "application/json": { schema: answerReference(gives) } } } };
 }
 
-function answerReference(gives: AnswerName | readonly [AnswerName] | "object"): Json {
-  if (gives === "object") return {};
+function answerReference(gives: AnswerName | readonly [AnswerName]): Json {
   const to = (name: AnswerName): Json => ({ $ref: `#/components/schemas/${name}` });
   return typeof gives === "string" ? to(gives) : { type: "array", items: to(gives[0]) };
 }

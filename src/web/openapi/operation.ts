@@ -22,7 +22,7 @@ export interface Operation {
   /** Status of success; 200 when absent. */
   readonly status?: 200 | 201 | 202 | 204;
   /** Named answer, a list of one, or the media types of a file. Absent with 204. */
-  readonly gives?: AnswerName | readonly [AnswerName] | { readonly files: readonly string[] } | "object";
+  readonly gives?: AnswerName | readonly [AnswerName] | { readonly files: readonly string[] };
   /** Statuses of trouble beyond 400. */
   readonly troubles?: readonly number[];
 }

@@ -29,13 +29,13 @@ function materialOperations(
   path: string,
   noun: string,
   schema: z.ZodObject,
-  gives: AnswerName | "object",
+  gives: AnswerName,
 ): Record<string, Operation> {
   return {
     [`GET ${path}`]: {
       summary: `Lists every ${noun} by name`,
       query: archivedQuery,
-      gives: gives === "object" ? gives : [gives],
+      gives: [gives],
     },
     [`POST ${path}`]: { summary: `Makes a ${noun}`, body: schema, status: 201, gives, troubles: [413, 415] },
     [`GET ${path}/{id}`]: { summary: `Shows one ${noun}`, gives, troubles: [404] },
@@ -62,23 +62,23 @@ function correctionFile(extension: string, mediaType: string): Record<string, Op
 
 export const operations: Readonly<Record<string, Operation>> = {
   "GET /api/health": { summary: "Says that the server is up, and its version", gives: "Health" },
-  "GET /api/openapi.json": { summary: "This document", gives: "object" },
+  "GET /api/openapi.json": { summary: "This document", gives: "OpenApi" },
   ...materialOperations("/api/lamps", "lamp", lampInputSchema, "Lamp"),
   ...materialOperations("/api/supports", "paper or fabric", supportInputSchema, "Support"),
   ...materialOperations("/api/coatings", "coating", coatingInputSchema, "Coating"),
   ...materialOperations("/api/films", "film", filmInputSchema, "Film"),
-  ...materialOperations("/api/stocks", "stock solution", stockInputSchema, "object"),
-  ...materialOperations("/api/tablets", "tablet", tabletInputSchema, "object"),
+  ...materialOperations("/api/stocks", "stock solution", stockInputSchema, "Stock"),
+  ...materialOperations("/api/tablets", "tablet", tabletInputSchema, "OwnTablet"),
   "GET /api/tablets/{id}/in-light": {
     summary: "The tablet as a test's request carries it, in the studio's own light",
-    gives: "object",
+    gives: "TabletInLight",
     troubles: [404],
   },
   "POST /api/tablets/{id}/calibrations": {
     summary: "Finds the tablet's densities in the studio's light from its prints, and keeps them",
     body: tabletCalibrationSchema,
     status: 201,
-    gives: "object",
+    gives: "CalibratedTablet",
     troubles: [404, 413, 415],
   },
   "POST /api/readings": {
@@ -110,7 +110,7 @@ export const operations: Readonly<Record<string, Operation>> = {
   "GET /api/tests/{id}/correction": {
     summary: "The tone curve that the next negative needs",
     query: correctionQuerySchema,
-    gives: "object",
+    gives: "Correction",
     troubles: [404, 409],
   },
   ...correctionFile("json", "application/json"),
@@ -120,7 +120,7 @@ export const operations: Readonly<Record<string, Operation>> = {
   ...correctionFile("png", "image/png"),
   "GET /api/tests/{id}/sheet-check": {
     summary: "How close a sheet printed through a correction came to what that aimed at",
-    gives: "object",
+    gives: "SheetCheck",
     troubles: [404, 409],
   },
   "GET /api/sheets/default.png": {
@@ -138,7 +138,7 @@ export const operations: Readonly<Record<string, Operation>> = {
   "POST /api/evenness": {
     summary: "Maps a lamp's light over its bed from a print",
     form: { files: [photo, { name: "evenLight", isRequired: false }], request: evennessRequestSchema },
-    gives: "object",
+    gives: "Evenness",
     troubles: pictureTroubles,
   },
   "POST /api/negatives": {
@@ -150,7 +150,7 @@ export const operations: Readonly<Record<string, Operation>> = {
   },
   "GET /api/negatives/{id}": {
     summary: "State, share done and warnings of a negative in the making",
-    gives: "object",
+    gives: "NegativeProgress",
     troubles: [404],
   },
   "GET /api/negatives/{id}/file": {
@@ -165,7 +165,7 @@ export const operations: Readonly<Record<string, Operation>> = {
   },
   "GET /api/tests/{id}/film": {
     summary: "The UV density of each grey level of the film, measured by its print",
-    gives: "object",
+    gives: "MeasuredFilm",
     troubles: [404, 409],
   },
   "GET /api/exposures": {
@@ -182,38 +182,38 @@ export const operations: Readonly<Record<string, Operation>> = {
   "POST /api/sun/exposures": {
     summary: "When to bring a print in from the sun",
     body: sunExposureRequestSchema,
-    gives: "object",
+    gives: "SunExposure",
     troubles: [413, 415],
   },
-  "GET /api/sun/anchors": { summary: "Lists kept sun exposures that fix the scale", gives: "object" },
+  "GET /api/sun/anchors": { summary: "Lists kept sun exposures that fix the scale", gives: ["SunAnchor"] },
   "POST /api/sun/anchors": {
     summary: "Keeps a sun exposure as an anchor",
     body: sunAnchorInputSchema,
     status: 201,
-    gives: "object",
+    gives: "SunAnchor",
     troubles: [413, 415],
   },
-  "GET /api/sun/anchors/{id}": { summary: "Shows one anchor", gives: "object", troubles: [404] },
+  "GET /api/sun/anchors/{id}": { summary: "Shows one anchor", gives: "SunAnchor", troubles: [404] },
   "DELETE /api/sun/anchors/{id}": { summary: "Forgets an anchor", status: 204, troubles: [404] },
-  "GET /api/prints": { summary: "Lists the print log", gives: "object" },
+  "GET /api/prints": { summary: "Lists the print log", gives: "PrintPage" },
   "POST /api/prints": {
     summary: "Begins a print",
     body: printRequestSchema,
     status: 201,
-    gives: "object",
+    gives: "Print",
     troubles: [413, 415],
   },
-  "GET /api/prints/{id}": { summary: "Shows one print", gives: "object", troubles: [404] },
+  "GET /api/prints/{id}": { summary: "Shows one print", gives: "Print", troubles: [404] },
   "PATCH /api/prints/{id}": {
     summary: "Changes the sent fields of a print",
     body: printPatchSchema,
-    gives: "object",
+    gives: "Print",
     troubles: [404, 413, 415],
   },
   "PUT /api/prints/{id}/picture": {
     summary: "Keeps a picture of the finished print",
     form: { files: [photo] },
-    gives: "object",
+    gives: "Print",
     troubles: [404, 413, 415],
   },
   "DELETE /api/prints/{id}": { summary: "Deletes a print from the log", status: 204, troubles: [404] },
@@ -226,16 +226,16 @@ export const operations: Readonly<Record<string, Operation>> = {
     summary: "Takes shared calibrations in; every picture is measured anew",
     form: { files: [{ name: "calibrations", isRequired: true }] },
     status: 201,
-    gives: "object",
+    gives: "Imported",
     troubles: [413, 415],
   },
-  "POST /api/samples": { summary: "Loads the invented studio", status: 201, gives: "object" },
+  "POST /api/samples": { summary: "Loads the invented studio", status: 201, gives: "LoadedSamples" },
   "GET /api/backup": { summary: "Everything as one archive", gives: { files: ["application/x-tar"] }, troubles: [507] },
   "POST /api/restore": {
     summary: "Replaces everything by a backup, once all of it is proved",
     binary: "application/x-tar",
     query: restoreQuerySchema,
-    gives: "Restored",
+    gives: "RestoreAnswer",
     troubles: [503],
   },
   "POST /api/restore/{id}": { summary: "Restores a backup that was looked into", gives: "Restored", troubles: [503] },

@@ -1,6 +1,8 @@
 // Choosing a lamp, support, coating and film on a form, or adding one in place.
 import type { MaterialKind } from "#shared/schema/materials.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
+import { idOfName, materialOfName } from "#src/studio/keep-material.ts";
+import type { Tools } from "#src/studio/tools.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "./form-values.ts";
 
 /** Ids chosen on a form; absent where nothing was. */
@@ -87,7 +89,7 @@ const fields: readonly FieldWords[] = [
   },
 ];
 
-export function materialFields(store: Store, values: FormValues, errors: FieldErrors = {}): MaterialField[] {
+export function materialFields(store: StoreReader, values: FormValues, errors: FieldErrors = {}): MaterialField[] {
   return fields.map(({ kind, name, newName, label, hint, addLabel, optional }) => ({
     id: name,
     name,
@@ -114,50 +116,43 @@ export function materialFields(store: Store, values: FormValues, errors: FieldEr
   }));
 }
 
+/** Stands for a material whose name was typed in place and is not kept yet. */
+const notYetKept = "new";
+
 /**
- * The ids that the form chose. A name typed in place wins over the list, and a name that is already there is not added twice.
- * @param errors receives what is missing
- * @param add whether to add names typed in place; otherwise they stand as "new", for looking at the rest of the form first
+ * The ids that the form chose, and what is missing. A name typed in place wins over the list; one that is not kept yet
+ * stands as a placeholder until `withMaterialsAdded`, so that a form that comes back has added nothing.
  */
-export function chosenMaterials(store: Store, values: FormValues, errors: FieldErrors, add: boolean): MaterialIds {
+export function chosenMaterials(store: StoreReader, values: FormValues): { ids: MaterialIds; errors: FieldErrors } {
   const ids: Partial<Record<FieldWords["name"], string>> = {};
+  const errors: FieldErrors = {};
   for (const { kind, name, newName, missing } of fields) {
-    const typed = textOf(values, newName).slice(0, 120);
+    const typed = textOf(values, newName);
     const chosen = textOf(values, name);
-    if (typed !== "") ids[name] = idOfName(store, kind, typed) ?? (add ? addByName(store, kind, typed, values) : "new");
+    if (typed !== "") ids[name] = idOfName({ store }, kind, typed) ?? notYetKept;
     else if (chosen !== "" && store[kind].find(chosen) !== undefined) ids[name] = chosen;
     else if (missing !== "") errors[name] = missing;
   }
-  return ids;
+  return { ids, errors };
 }
 
-function idOfName(store: Store, kind: MaterialKind, name: string): string | undefined {
-  return store[kind].list({ archived: true }).find((material) => material.name.toLowerCase() === name.toLowerCase())
-    ?.id;
-}
-
-function addByName(store: Store, kind: MaterialKind, name: string, values: FormValues): string {
-  const common = { name, notes: "", archived: false };
-  switch (kind) {
-    case "lamps":
-      return store.lamps.create({
-        ...common,
-        kind: /\bshade\b/i.test(name) ? "shade" : /\bsun\b/i.test(name) ? "sun" : "other",
-      }).id;
-    case "supports":
-      return store.supports.create({
-        ...common,
-        kind: /cotton|cloth|fabric|linen|silk/i.test(name) ? "fabric" : "paper",
-      }).id;
-    case "coatings":
-      return store.coatings.create(common).id;
-    case "films": {
-      const baseDensity = numberOf(values, "newFilmBaseDensity");
-      return store.films.create({
-        ...common,
-        device: "",
-        baseDensity: baseDensity !== undefined && baseDensity >= 0 && baseDensity <= 3 ? baseDensity : null,
-      }).id;
-    }
-  }
+/** The chosen ids once every name typed in place is kept; a name that is already there is not added twice. */
+export function withMaterialsAdded<Ids extends { readonly [Name in keyof MaterialIds]?: string | null | undefined }>(
+  tools: Pick<Tools, "store">,
+  values: FormValues,
+  ids: Ids,
+): Ids {
+  const added: MaterialIds = Object.fromEntries(
+    fields
+      .filter(({ newName }) => textOf(values, newName) !== "")
+      .map(({ kind, name, newName }) => [
+        name,
+        materialOfName(tools, {
+          kind,
+          name: textOf(values, newName),
+          baseDensity: numberOf(values, "newFilmBaseDensity"),
+        }),
+      ]),
+  );
+  return { ...ids, ...added };
 }

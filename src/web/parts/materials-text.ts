@@ -1,9 +1,9 @@
 // The materials of a test or print in one line.
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 
 /** "Box A · Watercolour paper · Classic blue · Clear film". */
 export function materialsText(
-  store: Store,
+  store: StoreReader,
   ids: {
     readonly lampId: string;
     readonly supportId: string;

@@ -14,7 +14,7 @@ import {
   type FieldErrors,
   type FormValues,
 } from "#src/web/parts/form-values.ts";
-import { chosenMaterials } from "#src/web/parts/material-fields.ts";
+import { chosenMaterials, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
 import { adviceFrom } from "./form.ts";
 import { newPrintView, printCard, printTitle, printView } from "./view.ts";
 import { renderPage } from "#src/web/parts/render.ts";
@@ -68,8 +68,7 @@ export function printPageRoutes(tools: Tools): Router {
 
   router.post("/prints/new", form, (request, response) => {
     const values = formValuesFrom(request.body);
-    const errors: FieldErrors = {};
-    chosenMaterials(store, values, errors, false);
+    const { ids: chosen, errors } = chosenMaterials(store, values);
     const exposureSeconds = secondsOf(values, "minutes", "seconds");
     if (exposureSeconds === undefined || !(exposureSeconds > 0))
       errors["exposureSeconds"] = "Say how long it is exposed, in minutes and seconds.";
@@ -78,7 +77,7 @@ export function printPageRoutes(tools: Tools): Router {
       return;
     }
     const advice = adviceFrom(values);
-    const ids = chosenMaterials(store, values, errors, true);
+    const ids = withMaterialsAdded(tools, values, chosen);
     const print = beginPrint(
       tools,
       printRequestSchema.parse({

@@ -7,7 +7,7 @@ import { outcomeEvidence, type OutcomeEvidence } from "#shared/prints/outcome-ev
 import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
 import { formatDayAndTime } from "#shared/format/instant.ts";
 import type { Outcome, RunStep, SavedPrint } from "#shared/schema/prints.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { materialFields } from "#src/web/parts/material-fields.ts";
 import { adviceFrom } from "./form.ts";
@@ -49,7 +49,7 @@ export interface PrintCard {
   readonly step: StepView | null;
 }
 
-export function printTitle(store: Store, print: SavedPrint): string {
+export function printTitle(store: StoreReader, print: SavedPrint): string {
   return print.name === ""
     ? `Print on ${store.supports.find(print.supportId)?.name ?? "a forgotten support"}`
     : print.name;
@@ -78,7 +78,7 @@ export function stepViews(steps: readonly RunStep[], nowMs: number): StepView[] 
   });
 }
 
-export function printCard(store: Store, print: SavedPrint, nowMs: number): PrintCard {
+export function printCard(store: StoreReader, print: SavedPrint, nowMs: number): PrintCard {
   return {
     id: print.id,
     title: printTitle(store, print),
@@ -93,7 +93,10 @@ export function printCard(store: Store, print: SavedPrint, nowMs: number): Print
 }
 
 /** Judged prints of one combination held against the calibrated range that one of them was planned with. */
-export function evidenceFor(store: Store, print: SavedPrint): (OutcomeEvidence & { readonly sentence: string }) | null {
+export function evidenceFor(
+  store: StoreReader,
+  print: SavedPrint,
+): (OutcomeEvidence & { readonly sentence: string }) | null {
   if (!print.advice) return null;
   const { lampId, supportId, coatingId } = print;
   const prints = store.prints
@@ -110,7 +113,7 @@ export function evidenceFor(store: Store, print: SavedPrint): (OutcomeEvidence &
   return { ...evidence, sentence: outcomeSentence(evidence) };
 }
 
-export function newPrintView(store: Store, values: FormValues, errors: FieldErrors) {
+export function newPrintView(store: StoreReader, values: FormValues, errors: FieldErrors) {
   return {
     name: textOf(values, "name"),
     minutes: textOf(values, "minutes"),
@@ -122,7 +125,7 @@ export function newPrintView(store: Store, values: FormValues, errors: FieldErro
 }
 
 /** @param problem what the last change met, in plain words */
-export function printView(store: Store, print: SavedPrint, problem: string | null) {
+export function printView(store: StoreReader, print: SavedPrint, problem: string | null) {
   const state = printStateOf(print.steps);
   return {
     id: print.id,
@@ -148,7 +151,7 @@ export function printView(store: Store, print: SavedPrint, problem: string | nul
   };
 }
 
-function warningsFor(store: Store, print: SavedPrint): string[] {
+function warningsFor(store: StoreReader, print: SavedPrint): string[] {
   const coating = store.coatings.find(print.coatingId);
   const stocks = (coating?.stockIds ?? []).flatMap((id) => store.stocks.find(id) ?? []);
   return keepingWarnings({ usedAt: print.createdAt, mixedAt: coating?.mixedAt ?? null, stocks }).map(

@@ -4,7 +4,7 @@ import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
 import { driftWords } from "#shared/words/drift-words.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import { baseTimeOf, type BaseTime, type BoxCombination, type BoxRecord } from "#src/studio/box-record.ts";
 import { testCard } from "#src/web/tests/card.ts";
 import { controlChartPlot } from "./drift-plot.ts";
@@ -64,7 +64,7 @@ function basisWords({ source, tests }: BaseTime): string {
   }
 }
 
-function combinationView(store: Store, each: BoxCombination) {
+function combinationView(store: StoreReader, each: BoxCombination) {
   const time = baseTimeOf({ store }, each);
   const { seconds, lowerSeconds, upperSeconds } = time;
   const materialIds = {
@@ -116,7 +116,7 @@ function combinationView(store: Store, each: BoxCombination) {
 }
 
 /** What may have changed under this box, and what was noted. */
-function changesView(store: Store, { lamp, combinations }: BoxRecord) {
+function changesView(store: StoreReader, { lamp, combinations }: BoxRecord) {
   const named = (kind: "supports" | "coatings", ids: readonly string[]): { id: string; name: string }[] =>
     [...new Set(ids)].map((id) => ({ id, name: store[kind].find(id)?.name ?? "forgotten" }));
   const supports = named(
@@ -145,7 +145,7 @@ function changesView(store: Store, { lamp, combinations }: BoxRecord) {
 }
 
 /** @param localAddress the server's address when only this machine can open it */
-export function boxView(store: Store, record: BoxRecord, localAddress: string | null) {
+export function boxView(store: StoreReader, record: BoxRecord, localAddress: string | null) {
   const { lamp } = record;
   return {
     id: lamp.id,

@@ -2,9 +2,10 @@
 import express, { Router, type Request, type Response } from "express";
 import { InputError } from "#shared/errors.ts";
 import { studioChangeSchema, type StudioChangeInput } from "#shared/schema/changes.ts";
-import { lampInputSchema } from "#shared/schema/materials.ts";
 import type { ImportAnswer } from "#shared/schema/sharing.ts";
 import { boxRecord } from "#src/studio/box-record.ts";
+import { beginBox, describeBox } from "#src/studio/change-box.ts";
+import { forgetStudioChange, noteStudioChange } from "#src/studio/note-change.ts";
 import { importCalibrations } from "#src/studio/import-calibrations.ts";
 import { makeLidCard } from "#src/studio/paper-records.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -37,10 +38,8 @@ export function studioPageRoutes(tools: Tools): Router {
   });
 
   router.post("/studio/boxes", form, (request, response) => {
-    const name = textOf(formValuesFrom(request.body), "name");
-    if (name === "")
-      throw new InputError("bad-request", "Give the box a name, so that you find it again.", { field: "name" });
-    response.redirect(303, `/studio/boxes/${store.lamps.create(lampInputSchema.parse({ name })).id}`);
+    const { id } = beginBox(tools, textOf(formValuesFrom(request.body), "name"));
+    response.redirect(303, `/studio/boxes/${id}`);
   });
 
   router.get("/studio/boxes/:id", (request, response) => {
@@ -56,18 +55,14 @@ export function studioPageRoutes(tools: Tools): Router {
   router.post("/studio/boxes/:id", form, (request, response) => {
     const id = String(request.params["id"]);
     const values = formValuesFrom(request.body);
-    store.lamps.replace(
-      id,
-      lampInputSchema.parse({
-        ...store.lamps.get(id),
-        kind: textOf(values, "kind") || "other",
-        widthMm: numberOf(values, "widthMm") ?? null,
-        heightMm: numberOf(values, "heightMm") ?? null,
-        distanceMm: numberOf(values, "distanceMm") ?? null,
-        distanceVaries: isTicked(values, "distanceVaries"),
-        notes: textOf(values, "notes"),
-      }),
-    );
+    describeBox(tools, id, {
+      kind: textOf(values, "kind") || "other",
+      widthMm: numberOf(values, "widthMm") ?? null,
+      heightMm: numberOf(values, "heightMm") ?? null,
+      distanceMm: numberOf(values, "distanceMm") ?? null,
+      distanceVaries: isTicked(values, "distanceVaries"),
+      notes: textOf(values, "notes"),
+    });
     response.redirect(303, `/studio/boxes/${id}`);
   });
 
@@ -75,8 +70,8 @@ export function studioPageRoutes(tools: Tools): Router {
     const id = String(request.params["id"]);
     const values = formValuesFrom(request.body);
     const removed = textOf(values, "remove");
-    if (removed === "") store.changes.create(changeFrom(values));
-    else store.changes.remove(removed);
+    if (removed === "") noteStudioChange(tools, changeFrom(values));
+    else forgetStudioChange(tools, removed);
     response.redirect(303, `/studio/boxes/${id}`);
   });
 

@@ -6,7 +6,7 @@ import { defaultRecipes, scaledRecipe } from "#shared/coating/recipe.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed } from "#shared/format/number.ts";
 import type { Recipe } from "#shared/schema/stocks.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import { numberOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 import { procedureRows, recipeRows, stepKinds } from "./coating-form.ts";
 
@@ -23,7 +23,7 @@ interface ShelfParts {
   readonly now: string;
 }
 
-export function shelfView(store: Store, { values, problem, now }: ShelfParts) {
+export function shelfView(store: StoreReader, { values, problem, now }: ShelfParts) {
   const asked = numberOf(values, "volumeMl");
   const volumeMl = asked !== undefined && asked > 0 && asked <= largestVolumeMl ? asked : usualVolumeMl;
   return {
@@ -55,7 +55,7 @@ interface CoatingParts {
   readonly now: string;
 }
 
-export function coatingView(store: Store, { id, query, problem, now }: CoatingParts) {
+export function coatingView(store: StoreReader, { id, query, problem, now }: CoatingParts) {
   const coating = store.coatings.get(id);
   const prints = store.prints.list({ coatingId: id, limit: coveragePrints }).prints;
   const coverage = coverageOf(

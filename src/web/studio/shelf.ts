@@ -1,8 +1,8 @@
 // Bottles and recipes: stock solutions with their age, recipes scaled to a volume, and each coating as a batch.
 import express, { Router, type Response } from "express";
 import { ZodError } from "zod";
-import { coatingInputSchema } from "#shared/schema/materials.ts";
-import { stockInputSchema } from "#shared/schema/stocks.ts";
+import { changeMaterial } from "#src/studio/keep-material.ts";
+import { addStock, archiveStock } from "#src/studio/keep-stock.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { formValuesFrom, isTicked, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
@@ -13,7 +13,8 @@ import { coatingView, shelfView } from "./shelf-view.ts";
 const maxFormBytes = 100_000;
 const now = (): string => new Date().toISOString();
 
-export function shelfPageRoutes({ store }: Pick<Tools, "store">): Router {
+export function shelfPageRoutes(tools: Pick<Tools, "store">): Router {
+  const { store } = tools;
   const router = Router();
   const form = express.urlencoded({ extended: false, limit: maxFormBytes });
 
@@ -32,14 +33,12 @@ export function shelfPageRoutes({ store }: Pick<Tools, "store">): Router {
   router.post("/studio/shelf", form, (request, response) => {
     const values = formValuesFrom(request.body);
     try {
-      store.stocks.create(
-        stockInputSchema.parse({
-          name: textOf(values, "name"),
-          madeOn: textOf(values, "madeOn"),
-          grade: textOf(values, "grade"),
-          lot: textOf(values, "lot"),
-        }),
-      );
+      addStock(tools, {
+        name: textOf(values, "name"),
+        madeOn: textOf(values, "madeOn"),
+        grade: textOf(values, "grade"),
+        lot: textOf(values, "lot"),
+      });
       response.redirect(303, "/studio/shelf");
     } catch (error) {
       if (!(error instanceof ZodError)) throw error;
@@ -47,8 +46,7 @@ export function shelfPageRoutes({ store }: Pick<Tools, "store">): Router {
     }
   });
   router.post("/studio/shelf/:id/archive", form, (request, response) => {
-    const id = String(request.params["id"]);
-    store.stocks.replace(id, stockInputSchema.parse({ ...store.stocks.get(id), archived: true }));
+    archiveStock(tools, String(request.params["id"]));
     response.redirect(303, "/studio/shelf");
   });
 
@@ -78,10 +76,7 @@ export function shelfPageRoutes({ store }: Pick<Tools, "store">): Router {
       .map((stock) => stock.id)
       .filter((stockId) => isTicked(values, `stock-${stockId}`));
     try {
-      store.coatings.replace(
-        id,
-        coatingInputSchema.parse({ ...store.coatings.get(id), ...coatingChangesFrom(values, stockIds) }),
-      );
+      changeMaterial(tools, { kind: "coatings", id, changes: coatingChangesFrom(values, stockIds) });
       response.redirect(303, `/studio/coatings/${id}`);
     } catch (error) {
       if (!(error instanceof ZodError)) throw error;

@@ -1,10 +1,10 @@
 import type { ClockPageData, ClockPlan } from "#shared/schema/sun-clock.ts";
 import type { SunExposureAnswer } from "#shared/schema/sun.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import type { SunForm } from "./form.ts";
 
 /** What the dose clock needs of a plan. */
-export function doseClockData(store: Store, form: SunForm, answer: SunExposureAnswer | null): ClockPageData {
+export function doseClockData(store: StoreReader, form: SunForm, answer: SunExposureAnswer | null): ClockPageData {
   const { request } = form;
   if (
     request === null ||
@@ -39,7 +39,7 @@ export function doseClockData(store: Store, form: SunForm, answer: SunExposureAn
   };
 }
 
-function sharedMaterials(store: Store, answer: SunExposureAnswer): ClockPlan["materials"] {
+function sharedMaterials(store: StoreReader, answer: SunExposureAnswer): ClockPlan["materials"] {
   const each = answer.anchors.map(({ kind, id }) =>
     kind === "test" ? store.tests.find(id)?.request : store.sunAnchors.find(id),
   );

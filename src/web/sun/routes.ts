@@ -1,6 +1,7 @@
 // The day under the sun, and the dose clock.
 import express, { Router, type Request } from "express";
 import { doseClockData } from "./clock-data.ts";
+import { forgetSunAnchor } from "#src/studio/forget-sun-anchor.ts";
 import { planSunExposure } from "#src/studio/plan-sun-exposure.ts";
 import type { SunExposureAnswer } from "#shared/schema/sun.ts";
 import { InputError } from "#shared/errors.ts";
@@ -67,7 +68,7 @@ export function sunPageRoutes({ store }: Pick<Tools, "store">): Router {
     "/sun/anchors/:id/delete",
     express.urlencoded({ extended: false, limit: "10kb" }),
     (request, response) => {
-      store.sunAnchors.remove(request.params.id ?? "");
+      forgetSunAnchor({ store }, request.params.id ?? "");
       response.redirect(303, "/sun");
     },
   );

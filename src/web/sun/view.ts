@@ -8,7 +8,7 @@ import type { Sky } from "#shared/schema/sun-conditions.ts";
 import { cities } from "#shared/sun/cities.ts";
 import { clockTime, nextDay } from "#shared/sun/local-clock.ts";
 import { nameOfTest } from "#src/studio/plan-sun-exposure.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 import { strengthPlot, timePlot } from "./plots.ts";
 import { sunQuery, type SunForm } from "./form.ts";
@@ -142,7 +142,7 @@ const timeOf = (instant: string): string => instant.slice(11, 16);
 const spoken = (seconds: number): SpokenTime => ({ shown: formatDuration(seconds), spoken: spokenDuration(seconds) });
 
 /** The anchors that the store has, newest first. */
-export function anchorChoices(store: Store, chosen: readonly string[]): AnchorChoice[] {
+export function anchorChoices(store: StoreReader, chosen: readonly string[]): AnchorChoice[] {
   const tests = store.sunTestIds(shownAnchors).flatMap((id): AnchorChoice[] => {
     const test = store.tests.find(id);
     if (test === undefined) return [];
@@ -176,7 +176,12 @@ export function anchorChoices(store: Store, chosen: readonly string[]): AnchorCh
 }
 
 /** The whole page. */
-export function sunPageView(store: Store, form: SunForm, answer: SunExposureAnswer | null, nowMs: number): SunPageView {
+export function sunPageView(
+  store: StoreReader,
+  form: SunForm,
+  answer: SunExposureAnswer | null,
+  nowMs: number,
+): SunPageView {
   const count = Object.keys(form.errors).length;
   return {
     answer: answer === null ? null : answerView(form, answer, nowMs),

@@ -2,9 +2,10 @@
 import express, { Router, type Response } from "express";
 import { ZodError } from "zod";
 import { InputError } from "#shared/errors.ts";
-import { tabletCalibrationSchema, tabletInputSchema } from "#shared/schema/tablets.ts";
+import { tabletCalibrationSchema } from "#shared/schema/tablets.ts";
 import { deleteMaterial } from "#src/studio/bin.ts";
 import { calibrateTablet } from "#src/studio/calibrate-tablet.ts";
+import { addTablet } from "#src/studio/keep-tablet.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { formValuesFrom, isTicked, numberListOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
@@ -43,13 +44,7 @@ export function tabletPageRoutes({ store }: Pick<Tools, "store">): Router {
     const values = formValuesFrom(request.body);
     orShow(response, values, () => {
       const densities = numberListOf(textOf(values, "densities"));
-      store.tablets.create(
-        tabletInputSchema.parse({
-          name: textOf(values, "name"),
-          densities,
-          isMeasured: isTicked(values, "isMeasured"),
-        }),
-      );
+      addTablet({ store }, { name: textOf(values, "name"), densities, isMeasured: isTicked(values, "isMeasured") });
       response.redirect(303, "/tablets");
     });
   });

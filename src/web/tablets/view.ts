@@ -2,7 +2,7 @@ import { formatDensity, formatFixed } from "#shared/format/number.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { tabletForRequest } from "#shared/tablet/own-tablet.ts";
 import type { OwnTablet } from "#shared/schema/tablets.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import type { FormValues } from "#src/web/parts/form-values.ts";
 
 interface TabletView {
@@ -20,7 +20,7 @@ export interface TabletsView {
   readonly problem: string | null;
 }
 
-export function tabletsView(store: Store, values: FormValues, problem: string | null): TabletsView {
+export function tabletsView(store: StoreReader, values: FormValues, problem: string | null): TabletsView {
   return { tablets: store.tablets.list().map(tabletView), values, problem };
 }
 

@@ -2,7 +2,7 @@
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import type { SavedTest, TestSummary } from "#shared/schema/test.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 import { verdictWords, type VerdictWords } from "#src/web/parts/verdict-words.ts";
 
@@ -20,7 +20,7 @@ export interface TestCard {
   readonly isToneCurve: boolean;
 }
 
-export function testCard(store: Store, test: TestSummary): TestCard {
+export function testCard(store: StoreReader, test: TestSummary): TestCard {
   const { seconds, lowerSeconds, upperSeconds, verdict } = test.exposure;
   const materials = materialsText(store, test);
   return {
@@ -41,14 +41,14 @@ export function testCard(store: Store, test: TestSummary): TestCard {
 }
 
 /** Title of a test's own page. */
-export function testTitle(store: Store, test: SavedTest): string {
+export function testTitle(store: StoreReader, test: SavedTest): string {
   return test.request.name === ""
     ? `Test on ${store.supports.find(test.request.supportId)?.name ?? "a forgotten support"}`
     : test.request.name;
 }
 
 /** Summaries of saved tests, those that are gone left out. */
-export function cardsOf(store: Store, testIds: readonly string[]): TestCard[] {
+export function cardsOf(store: StoreReader, testIds: readonly string[]): TestCard[] {
   return testIds.flatMap((id) => {
     const test = store.tests.find(id);
     if (test === undefined) return [];

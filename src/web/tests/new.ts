@@ -10,7 +10,7 @@ import { receiveUpload } from "#src/web/upload.ts";
 import { cornersPage, guessedCorners } from "./corners-view.ts";
 import { furtherFiles, furtherPictures, keepFurther, keptFurther } from "#src/web/parts/further-pictures.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
-import { chosenMaterials, materialFields } from "#src/web/parts/material-fields.ts";
+import { chosenMaterials, materialFields, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { freshTestForm, testRequestFrom } from "./form.ts";
 import { testFormView } from "./form-view.ts";
@@ -124,9 +124,10 @@ export function newTestRoutes(tools: Tools): Router {
       const kept = await keepFurther(tools, further);
       await showForm(response, { ...again, ...kept.values }, { ...kept.errors, ...troubles }, status);
     };
-    const errors: FieldErrors = {};
-    const parsed = testRequestFrom(values, chosenMaterials(store, values, errors, false));
-    if ("errors" in parsed) Object.assign(errors, { ...parsed.errors, ...errors });
+    const { ids, errors: missing } = chosenMaterials(store, values);
+    const parsed = testRequestFrom(values, ids);
+    // Materials are asked first on the page, and what is missing of them is said best by their own words.
+    const errors: FieldErrors = { ...missing, ...("errors" in parsed ? parsed.errors : {}), ...missing };
     let pictureId = textOf(values, "pictureId");
     try {
       if (photo !== undefined) ({ pictureId } = await keepPicture(tools, photo));
@@ -150,16 +151,12 @@ export function newTestRoutes(tools: Tools): Router {
       await askAgain({ ...values, pictureId }, errors, 400);
       return;
     }
-    const complete = testRequestFrom(values, chosenMaterials(store, values, errors, true));
-    if ("errors" in complete) {
-      await askAgain({ ...values, pictureId }, complete.errors, 400);
-      return;
-    }
+    const complete = withMaterialsAdded(tools, values, parsed.request);
     try {
       const picture = photo ?? (await store.pictures.read(pictureId));
       const files = await furtherFiles(tools, further);
       const test = await recordTest(tools, {
-        request: complete.request,
+        request: complete,
         pictures: { ...files, photos: [picture, ...files.photos] },
       });
       response.redirect(303, `/tests/${test.id}`);
@@ -169,14 +166,14 @@ export function newTestRoutes(tools: Tools): Router {
       if (inFurtherPhoto || !mendedByCorners.has(error.code)) {
         const field = inFurtherPhoto ? "furtherPhoto" : (error.field ?? "photo");
         await askAgain(
-          { ...values, ...chosenIds(complete.request), pictureId },
+          { ...values, ...chosenIds(complete), pictureId },
           { [field]: error.detail },
           problemFrom(error).status,
         );
         return;
       }
       const kept = await keepFurther(tools, further);
-      await showCorners(response, { ...values, ...chosenIds(complete.request), ...kept.values }, pictureId, error);
+      await showCorners(response, { ...values, ...chosenIds(complete), ...kept.values }, pictureId, error);
     }
   });
 

@@ -6,14 +6,15 @@ import type { MaterialKind } from "#shared/schema/materials.ts";
 import { cornersSchema } from "#shared/schema/reading.ts";
 import { testFilterSchema, type SavedTest, type TestFilter } from "#shared/schema/test.ts";
 import { deleteTest } from "#src/studio/delete-test.ts";
+import { leaveTestOut } from "#src/studio/note-change.ts";
 import { rereadTest } from "#src/studio/reread-test.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import { cornersPage } from "./corners-view.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
-import { chosenMaterials, materialFields } from "#src/web/parts/material-fields.ts";
+import { chosenMaterials, materialFields, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { cornersFrom, formValuesOf, testRequestFrom } from "./form.ts";
 import { testFormView } from "./form-view.ts";
@@ -33,7 +34,7 @@ interface FilterField {
   readonly selected: string;
 }
 
-function filterFields(store: Store, query: FormValues): FilterField[] {
+function filterFields(store: StoreReader, query: FormValues): FilterField[] {
   const materials = (kind: MaterialKind): { value: string; label: string }[] =>
     store[kind].list({ archived: true }).map(({ id, name }) => ({ value: id, label: name }));
   const field = (name: string, label: string, options: readonly { value: string; label: string }[]): FilterField => ({
@@ -204,21 +205,15 @@ export function testPageRoutes(tools: Tools): Router {
     const values: FormValues = request.is("multipart/form-data")
       ? (await receiveUpload(request, response)).fields
       : formValuesFrom(request.body);
-    const errors: FieldErrors = {};
-    const tried = testRequestFrom(values, chosenMaterials(store, values, errors, false));
-    if ("errors" in tried) Object.assign(errors, { ...tried.errors, ...errors });
-    if (Object.keys(errors).length > 0) {
-      showEdit(response, test, values, errors, 400);
-      return;
-    }
-    const parsed = testRequestFrom(values, chosenMaterials(store, values, errors, true));
-    if ("errors" in parsed) {
-      showEdit(response, test, values, parsed.errors, 400);
+    const { ids, errors } = chosenMaterials(store, values);
+    const parsed = testRequestFrom(values, ids);
+    if ("errors" in parsed || Object.keys(errors).length > 0) {
+      showEdit(response, test, values, { ...errors, ...("errors" in parsed ? parsed.errors : {}), ...errors }, 400);
       return;
     }
     try {
       // The form shows no corners: they stay as they are. What it shows and was emptied is forgotten.
-      const { corners: _corners, ...written } = parsed.request;
+      const { corners: _corners, ...written } = withMaterialsAdded(tools, values, parsed.request);
       const emptied = Object.fromEntries(
         [
           "filmId",
@@ -261,7 +256,7 @@ export function testPageRoutes(tools: Tools): Router {
   router.post("/tests/:id/counting", form, (request, response) => {
     const { id } = store.tests.get(String(request.params["id"]));
     const reason = textOf(formValuesFrom(request.body), "reason");
-    store.changes.leaveOut(id, reason === "" ? null : reason.slice(0, 200));
+    leaveTestOut(tools, id, reason === "" ? null : reason.slice(0, 200));
     response.redirect(303, `/tests/${id}`);
   });
 

@@ -11,7 +11,7 @@ import type { Curve, DepthRow } from "#shared/schema/curve.ts";
 import type { Reading, Warning } from "#shared/schema/reading.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { rangeSourceWords } from "#shared/words/range-words.ts";
-import type { Store } from "#src/store/store.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import { curvePlot } from "./curve-plot.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 import { timeWords, type TimeWords } from "#src/web/parts/time-words.ts";
@@ -250,7 +250,7 @@ function conditionsOf(test: SavedTest): { term: string; value: string }[] {
 const confidenceWords = (confidence: number): string =>
   confidence >= 0.99 ? "over 99 %" : formatShare(Math.floor(confidence * 100) / 100);
 
-export function resultView(store: Store, test: SavedTest): ResultView {
+export function resultView(store: StoreReader, test: SavedTest): ResultView {
   const { request, exposure, curve } = test;
   const hasCorrection = carriesTones(test);
   const query = new URLSearchParams({
@@ -295,7 +295,7 @@ function verdictOf({ exposure, warnings }: SavedTest, hasCorrection: boolean): V
 }
 
 /** The page's large answer: the time, the next test's, or why there is none. */
-function answerOf(store: Store, test: SavedTest): AnswerView {
+function answerOf(store: StoreReader, test: SavedTest): AnswerView {
   const { request, exposure } = test;
   const film = request.filmId == null ? undefined : store.films.find(request.filmId);
   const sun = sunOfTime(test);

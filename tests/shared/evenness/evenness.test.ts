@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { evennessMap } from "#shared/evenness/evenness.ts";
 import { evennessReasons, placeName } from "#shared/words/evenness-words.ts";
 import { irradianceUnder, type TubeBox } from "../../../samples/render/tablets-on-bed.ts";
-import { plannedPlaces } from "#src/web/evenness/tablet-places.ts";
+import { plannedPlaces } from "#shared/evenness/planned-places.ts";
 import { chance } from "../../bench/closed-loop/chance.ts";
 
 const grid = (count: number, stops: (x: number, y: number) => number) =>

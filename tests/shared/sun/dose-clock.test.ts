@@ -42,10 +42,14 @@ describe("doseClockReading", () => {
     expect(((reading.latestMs ?? NaN) - startMs) / minuteMs).toBeGreaterThan(10 / 0.3);
   });
 
-  it("when asked once late or often on the way, reads the same", () => {
+  it("when asked often on the way, changes nothing of what it is asked with", () => {
     const hidden = { ...frame, hidden: [{ fromMs: startMs + minuteMs, untilMs: startMs + 2 * minuteMs }] };
-    for (let m = 1; m < 8; m += 1) doseClockReading(hidden, startMs + m * minuteMs);
-    expect(doseClockReading(hidden, startMs + 8 * minuteMs)).toEqual(doseClockReading(hidden, startMs + 8 * minuteMs));
+    const before = structuredClone(hidden);
+    const shares = [1, 3, 5, 8].map((m) => doseClockReading(hidden, startMs + m * minuteMs).share);
+    expect(hidden).toEqual(before);
+    // Another object with the same content, never asked before, gives what the often asked one gives.
+    expect(doseClockReading(structuredClone(before), startMs + 8 * minuteMs).share).toBe(shares.at(-1));
+    expect([...shares].sort((a, b) => a - b)).toEqual(shares);
   });
 
   it("when the dose is reached, says now", () => {

@@ -164,22 +164,51 @@ describe("the evenness page", () => {
     expect(text).toContain('name="corners.0.0" value="10"');
   });
 
-  it("when a map is kept, its figures stay with the box", async () => {
+  it("when a map is kept, its own figures stay with the box, whatever the form says of them", async () => {
     const { app, store, materials } = await studio();
-    const map: Pick<Evenness, "worstToBestStops" | "withinTenthShare"> = {
-      worstToBestStops: 0.42,
-      withinTenthShare: 0.37,
-    };
+    const { id } = store.evennessMaps.save(madeUpMap);
     await request(app)
       .post("/evenness/keep")
       .type("form")
-      .send({
-        lampId: materials.lampId,
-        rangeStops: String(map.worstToBestStops),
-        evenShare: String(map.withinTenthShare),
-      })
+      .send({ lampId: materials.lampId, mapId: id, rangeStops: "0.01", evenShare: "1" })
       .expect(303);
-    expect(store.lamps.get(materials.lampId).evenness).toMatchObject({ rangeStops: 0.42, evenShare: 0.37 });
+    expect(store.lamps.get(materials.lampId).evenness).toMatchObject({ rangeStops: 0.42, evenShare: 0.37, mapId: id });
     expect((await request(app).get(`/studio/boxes/${materials.lampId}`)).text).toContain("0.42 stop");
   });
+
+  it("when the map is no longer kept, says so and changes nothing", async () => {
+    const { app, store, materials } = await studio();
+    const { text } = await request(app)
+      .post("/evenness/keep")
+      .set("accept", "text/html")
+      .type("form")
+      .send({ lampId: materials.lampId, mapId: "gone" })
+      .expect(404);
+    expect(text).toContain("draw it again");
+    expect(store.lamps.get(materials.lampId).evenness ?? null).toBeNull();
+  });
 });
+
+/** Only the figures that are kept matter here. */
+const madeUpMap: Evenness = {
+  kind: "exposure",
+  columns: 1,
+  rows: 1,
+  stops: [0],
+  percent: [100],
+  worstToBestRatio: 1.34,
+  worstToBestStops: 0.42,
+  sigmaStops: 0.02,
+  beyondStops: 0,
+  noiseStops: 0.01,
+  withinTenthShare: 0.37,
+  best: { x: 0.5, y: 0.5 },
+  worst: { x: 0, y: 0 },
+  workArea: { x: 0, y: 0, width: 1, height: 1, widthMm: null, heightMm: null },
+  contours: [],
+  places: [],
+  lightFrom: "paper-border",
+  corners: null,
+  reasons: [],
+  warnings: [],
+};

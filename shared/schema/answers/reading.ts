@@ -1,0 +1,59 @@
+// What a reading answers, and how it is kept with its test.
+import { z } from "zod";
+import { cornersSchema, pointPxSchema } from "../reading.ts";
+import { textOrNull, warningSchema } from "./common.ts";
+
+const stepSchema = z.object({
+  index: z.int(),
+  input: z.number(),
+  red: z.number(),
+  visual: z.number(),
+  lightness: z.number(),
+  sigma: z.number(),
+  sigmaVisual: z.number(),
+  commonSigma: z.number().optional(),
+  cameraSigma: z.number().optional(),
+  centre: pointPxSchema,
+  box: cornersSchema,
+  flags: z.array(z.string()),
+});
+
+/** Only of a wedge sheet. */
+const sheetSchema = z.object({
+  layout: z.object({ version: z.number(), levels: z.int(), replicates: z.int(), widthMm: z.number() }),
+  correctionMark: textOrNull,
+  mirrored: z.boolean(),
+  inverted: z.boolean(),
+  registration: z.enum(["code-and-marks", "marks", "corners"]),
+  unevenness: z.object({
+    columns: z.int(),
+    rows: z.int(),
+    percent: z.array(z.number()),
+    worstPercent: z.number(),
+  }),
+  patches: z.array(z.object({ index: z.int(), red: z.number(), box: cornersSchema, leftOut: z.boolean() })),
+  /** What densities count from. */
+  zero: z
+    .union([
+      z.object({ of: z.literal("own-white") }),
+      z.object({ of: z.literal("bare-paper"), veilRed: z.number(), sigma: z.number() }),
+    ])
+    .optional(),
+});
+
+export const readingSchema = z.object({
+  image: z.object({ width: z.int(), height: z.int(), bitsPerChannel: z.int(), profile: z.string() }),
+  location: z.object({ method: z.enum(["found", "given"]), corners: cornersSchema, confidence: z.number() }),
+  camera: z
+    .object({
+      toneKnown: z.boolean(),
+      by: z.enum(["no-camera", "patches", "pictures", "assumption"]),
+      gammaSigma: z.number(),
+      flareShare: z.number(),
+      flareSigma: z.number(),
+    })
+    .optional(),
+  steps: z.array(stepSchema),
+  warnings: z.array(warningSchema),
+  sheet: sheetSchema.optional(),
+});

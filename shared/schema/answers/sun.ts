@@ -1,0 +1,67 @@
+// What the routes of the sun answer.
+import { z } from "zod";
+import { skySchema } from "../sun-conditions.ts";
+import { sunAnchorInputSchema } from "../sun.ts";
+import { numberOrNull, storedShape, textOrNull, warningSchema } from "./common.ts";
+
+export const sunAnchorSchema = z.object({ ...sunAnchorInputSchema.shape, ...storedShape });
+
+const stretchSchema = z.object({ fromAt: z.string(), untilAt: z.string() });
+
+export const sunExposureSchema = z.object({
+  seconds: numberOrNull,
+  endAt: textOrNull,
+  lowerSeconds: numberOrNull,
+  upperSeconds: numberOrNull,
+  verdict: z.enum(["ok", "not-before-sunset", "sun-too-low", "no-anchor", "sky-unsuitable"]),
+  reasons: z.array(z.string()),
+  warnings: z.array(warningSchema),
+  startAt: z.string(),
+  dose: numberOrNull,
+  lowerDose: numberOrNull,
+  upperDose: numberOrNull,
+  anchors: z.array(
+    z.object({
+      id: z.string(),
+      kind: z.enum(["test", "kept"]),
+      name: z.string(),
+      dose: z.number(),
+      at: z.string(),
+      heightDegrees: z.number(),
+    }),
+  ),
+  anchorSpread: numberOrNull,
+  haze: z.number(),
+  hazeFitted: z.boolean(),
+  sky: skySchema,
+  glass: z.boolean(),
+  sun: z.object({
+    heightDegrees: z.number(),
+    azimuthDegrees: z.number(),
+    strength: z.number(),
+    strengthShare: z.number(),
+  }),
+  tilt: z.object({ tiltDegrees: z.number(), facingDegrees: z.number(), gain: z.number() }).nullable(),
+  day: z.object({
+    date: z.string(),
+    kind: z.enum(["ordinary", "up", "down"]),
+    sunriseAt: textOrNull,
+    sunsetAt: textOrNull,
+    highestAt: z.string(),
+    highestHeightDegrees: z.number(),
+    useful: z.array(stretchSchema),
+    bestWindow: stretchSchema.nullable(),
+  }),
+  series: z.array(
+    z.object({
+      at: z.string(),
+      heightDegrees: z.number(),
+      azimuthDegrees: z.number(),
+      strength: z.number(),
+      strengthShare: z.number(),
+      seconds: numberOrNull,
+      lowerSeconds: numberOrNull,
+      upperSeconds: numberOrNull,
+    }),
+  ),
+});

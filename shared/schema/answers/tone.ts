@@ -1,0 +1,82 @@
+// What the routes of the tone curve answer: correction, check sheet, measured film, negative in the making.
+import { z } from "zod";
+import { numberOrNull, textOrNull, warningSchema } from "./common.ts";
+
+const calibrationSchema = z.object({
+  testId: z.string(),
+  testName: z.string(),
+  madeAt: z.string(),
+  lamp: z.string(),
+  support: z.string(),
+  coating: z.string(),
+  film: z.string(),
+  device: z.string(),
+  exposureSeconds: numberOrNull,
+  invented: z.boolean(),
+  madeBy: z.string(),
+});
+
+export const correctionSchema = z.object({
+  target: z.enum(["lightness", "density", "points"]),
+  levels: z.array(z.number()),
+  points: z.array(z.object({ input: z.number(), output: z.number() })),
+  pointsWithinLevels: z.number(),
+  measured: z.object({ lightness: z.array(z.number()), density: z.array(z.number()) }),
+  wantedLightness: z.array(z.number()),
+  tones: z.array(z.object({ level: z.number(), lightness: z.number(), density: z.number(), sigma: z.number() })),
+  warnings: z.array(warningSchema),
+  calibration: calibrationSchema,
+});
+
+const residualSchema = z.object({
+  tones: z.array(
+    z.object({
+      level: z.number(),
+      lightness: z.number(),
+      wantedLightness: z.number(),
+      difference: z.number(),
+      sigma: z.number(),
+    }),
+  ),
+  mean: z.number(),
+  worst: z.number(),
+});
+
+export const sheetCheckSchema = z.object({
+  testId: z.string(),
+  throughTestId: z.string(),
+  throughTestName: z.string(),
+  target: z.enum(["lightness", "density"]),
+  before: residualSchema,
+  after: residualSchema,
+  refinedLevels: z.array(z.number()),
+  largestChangeLevels: z.number(),
+  isStraight: z.boolean(),
+  advice: z.string(),
+});
+
+export const measuredFilmSchema = z.object({
+  levels: z.array(
+    z.object({
+      level: z.number(),
+      filmDensity: z.number(),
+      sigmaDensity: numberOrNull,
+      bound: z.enum(["exact", "at-most", "at-least"]),
+    }),
+  ),
+  baseDensity: numberOrNull,
+  maxDensity: numberOrNull,
+  warnings: z.array(warningSchema),
+  throughTestId: z.string(),
+  isSideBySide: z.boolean(),
+});
+
+export const negativeProgressSchema = z.object({
+  id: z.string(),
+  state: z.enum(["working", "done", "failed", "cancelled"]),
+  share: z.number(),
+  file: textOrNull,
+  fileName: textOrNull,
+  detail: textOrNull,
+  warnings: z.array(warningSchema),
+});

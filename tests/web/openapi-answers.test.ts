@@ -1,0 +1,240 @@
+// Every route of the API is asked once and its answer held strictly against the document: a member that the document does not
+// know fails as much as one that is missing.
+import { readFile } from "node:fs/promises";
+import { join } from "node:path";
+import sharp from "sharp";
+import request, { type Response, type Test } from "supertest";
+import { describe, expect, it } from "vitest";
+import { rootDir } from "#src/settings.ts";
+import { drawSheet, type SheetDrawing } from "#src/imaging/draw-sheet.ts";
+import type { ReadingJob } from "#src/imaging/jobs.ts";
+import { answerSchemas, type AnswerName } from "#src/web/openapi/answers.ts";
+import { operations } from "#src/web/openapi/operations.ts";
+import { fakeImaging } from "../support/fake-imaging.ts";
+import { saveCheckSheet } from "../support/check-sheet.ts";
+import { picturedCurve, type PicturedCurve } from "../support/curve-imaging.ts";
+import { saveSampleMaterials } from "../support/sample-records.ts";
+import { saveSunTest } from "../support/sun-tests.ts";
+import { logistic, syntheticReading } from "../support/synthetic-test.ts";
+import { testApp } from "../support/test-app.ts";
+
+const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
+const corners = [
+  [10, 10],
+  [90, 10],
+  [90, 60],
+  [10, 60],
+];
+
+/** A picture that is a known curve gives that; any other, such as a sample's, gives one curve of our own. */
+function curveOf(picture: Uint8Array): PicturedCurve {
+  const text = Buffer.from(picture).toString();
+  return text.startsWith("{") ? (JSON.parse(text) as PicturedCurve) : { middle: 2, net: 1.4, exposureSeconds: 900 };
+}
+
+const { app, store } = testApp({
+  imaging: fakeImaging({
+    "measure-reading": (job) => {
+      const { picture, request: asked } = job as ReadingJob;
+      const { middle, net, exposureSeconds } = curveOf(picture);
+      return syntheticReading({ tablet: asked.tablet, exposureSeconds, density: logistic({ net, middle }) });
+    },
+    preview: () => ({ jpeg: new Uint8Array([255, 216, 255]), fullWidth: 100, fullHeight: 70, width: 100, height: 70 }),
+    "measure-field": () => ({
+      places: Array.from({ length: 100 }, (_, i) => ({
+        x: ((i % 10) + 0.5) / 10,
+        y: (Math.floor(i / 10) + 0.5) / 10,
+        red: 0.7 + 0.01 * (i % 10),
+        visual: 0.4,
+      })),
+      lightFrom: "paper-border",
+      pictureLightStops: 0.1,
+    }),
+    "draw-sheet": (job) => drawSheet(job as SheetDrawing),
+    "make-negative": async () => ({
+      pages: [
+        await sharp({ create: { width: 8, height: 8, channels: 3, background: "black" } })
+          .png()
+          .toBuffer(),
+      ],
+      warnings: [],
+    }),
+  }),
+});
+
+const asked = new Set<string>();
+
+/** Asks a route and holds the answer against what the document says of it. */
+async function ask(route: string, send: (test: Test) => Test = (test) => test, place = ""): Promise<Response> {
+  const operation = operations[route];
+  if (operation === undefined) throw new Error(`The document does not know ${route}.`);
+  asked.add(route);
+  const [method = "", path = ""] = route.split(" ");
+  const address = path.replace("{id}", place);
+  const verb = method.toLowerCase() as "get" | "post" | "patch" | "put" | "delete";
+  const response = await send(request(app)[verb](address)).buffer(true);
+  expect(`${route}: ${response.status} ${response.status >= 400 ? response.text : ""}`).toBe(
+    `${route}: ${operation.status ?? 200} `,
+  );
+  const { gives } = operation;
+  if (gives === undefined) return response;
+  if (typeof gives === "object" && "files" in gives) {
+    expect(gives.files).toContain(response.type);
+    return response;
+  }
+  expectStrictly(typeof gives === "string" ? gives : gives[0], typeof gives === "string" ? response.body : null, route);
+  if (typeof gives !== "string") {
+    const rows = response.body as unknown[];
+    expect(rows.length, `${route} has rows to look at`).toBeGreaterThan(0);
+    for (const row of rows) expectStrictly(gives[0], row, route);
+  }
+  return response;
+}
+
+/** Parsing drops members that a schema does not know and fills in defaults, so an answer that comes out as it went in has neither. */
+function expectStrictly(name: AnswerName, body: unknown, route: string): void {
+  if (body === null) return;
+  const parsed = answerSchemas[name].safeParse(body);
+  expect(parsed.error?.issues ?? [], `${route} as ${name}`).toEqual([]);
+  expect(parsed.data, `${route} as ${name}`).toEqual(body);
+}
+
+const json = (body: object) => (test: Test) => test.send(body);
+const picture = picturedCurve({ middle: 2, net: 1.4, exposureSeconds: 900 });
+const form =
+  (body: object, file: Buffer = picture) =>
+  (test: Test) =>
+    test.attach("photo", file, "a.jpg").field("request", JSON.stringify(body));
+
+describe("every answer of the API", () => {
+  const materials = saveSampleMaterials(store);
+  const idOf = (response: Response): string => (response.body as { id: string }).id;
+
+  it("of the document itself and of trouble is as described", async () => {
+    await ask("GET /api/health");
+    await ask("GET /api/openapi.json");
+    const { body } = await request(app).get("/api/nothing").expect(404);
+    expectStrictly("Problem", body, "GET /api/nothing");
+  });
+
+  it.each([
+    ["lamps", { name: "Box", kind: "tubes", widthMm: 600, heightMm: 450, distanceMm: 90 }, { notes: "new tubes" }],
+    ["supports", { name: "Rag" }, { kind: "fabric" }],
+    ["coatings", { name: "Blue", mixedAt: "2026-05-01" }, { lot: "7" }],
+    ["films", { name: "Clear", baseDensity: 0.1 }, { device: "desk printer" }],
+    ["stocks", { name: "Part A", madeOn: "2026-05-01" }, { lot: "7" }],
+  ])("of %s is as described", async (kind, record, change) => {
+    const id = idOf(await ask(`POST /api/${kind}`, json(record)));
+    await ask(`GET /api/${kind}`);
+    await ask(`GET /api/${kind}/{id}`, undefined, id);
+    await ask(`PATCH /api/${kind}/{id}`, json(change), id);
+    await ask(`DELETE /api/${kind}/{id}`, undefined, id);
+  });
+
+  it("of step tablets is as described", async () => {
+    const densities = Array.from({ length: 21 }, (_, i) => 0.05 + 0.15 * i);
+    const id = idOf(await ask("POST /api/tablets", json({ name: "Office tablet", densities })));
+    await ask("GET /api/tablets");
+    await ask("GET /api/tablets/{id}", undefined, id);
+    await ask("PATCH /api/tablets/{id}", json({ notes: "from its label" }), id);
+    const printed = (seconds: number) => ({
+      seconds,
+      densities: densities.map((density) => logistic({ net: 1.4, middle: 1.6 })(Math.log10(seconds) - density)),
+    });
+    const exposures = [printed(400), printed(800)];
+    await ask("POST /api/tablets/{id}/calibrations", json({ exposures }), id);
+    await ask("GET /api/tablets/{id}/in-light", undefined, id);
+    await ask("DELETE /api/tablets/{id}", undefined, id);
+  });
+
+  it("of tests and what is drawn from them is as described", async () => {
+    const asks = { tablet, ...materials, exposureSeconds: 900, madeAt: "2026-05-01T10:00:00+02:00" };
+    await ask("POST /api/readings", form({ tablet }));
+    const first = idOf(await ask("POST /api/tests", form(asks)));
+    const second = idOf(await ask("POST /api/tests", form({ ...asks, name: "again", lampHours: 12 })));
+    await ask("GET /api/tests/{id}", undefined, first);
+    await ask("GET /api/tests");
+    await ask("PATCH /api/tests/{id}", json({ notes: "looked at again" }), first);
+    await ask("GET /api/exposures", (test) => test.query(materials));
+    await ask("GET /api/exposures", (test) => test.query({ ...materials, lampId: materials.lampId, share: 0.8 }));
+    await ask("POST /api/comparisons", json({ testIds: [first, second] }));
+    const evenness = { kind: "exposure", testId: first, corners, bedWidthMm: 600, bedHeightMm: 450 };
+    await ask("POST /api/evenness", form(evenness));
+    const shared = await ask("GET /api/calibrations", (test) => test.query({ testIds: second }));
+    await ask("DELETE /api/tests/{id}", undefined, second);
+    await ask("POST /api/calibrations", (test) => test.attach("calibrations", Buffer.from(shared.text), "c.json"));
+  });
+
+  it("of sheets, tone curves and negatives is as described", async () => {
+    const sheet = await saveCheckSheet(store, { printedFor: "lightness" });
+    const shown = await ask("GET /api/tests/{id}", undefined, sheet);
+    expect(shown.body).toHaveProperty("reading.sheet.correctionMark");
+    for (const ending of ["", ".json", ".csv", ".txt", ".icc", ".png"])
+      await ask(`GET /api/tests/{id}/correction${ending}`, undefined, sheet);
+    await ask("GET /api/tests/{id}/sheet-check", undefined, sheet);
+    await ask("GET /api/sheets/default.png", (test) => test.query({ dpi: 100 }));
+    await ask("GET /api/sheets/default.pdf", (test) => test.query({ dpi: 100 }));
+    const wish = { testId: sheet, widthMm: 50, dpi: 100, format: "png" };
+    await ask("POST /api/negatives", form(wish));
+    const started = await form(wish)(request(app).post("/api/negatives").query({ wait: "false" })).expect(202);
+    const job = idOf(started);
+    expectStrictly("NegativeProgress", started.body, "POST /api/negatives?wait=false");
+    await expect
+      .poll(async () => (await request(app).get(`/api/negatives/${job}`)).body as unknown)
+      .toMatchObject({ state: "done" });
+    await ask("GET /api/negatives/{id}", undefined, job);
+    await ask("GET /api/negatives/{id}/file", undefined, job);
+    await ask("DELETE /api/negatives/{id}", undefined, job);
+  });
+
+  it("of a measured film is as described", async () => {
+    const levels = Array.from({ length: 16 }, (_, i) => i * 17);
+    const common = { ...materials, madeAt: "2026-05-02T10:00:00+02:00", exposureSeconds: 900 };
+    await ask("POST /api/tests", form({ ...common, tablet }));
+    const strip = idOf(await ask("POST /api/tests", form({ ...common, tablet: { kind: "levels", levels } })));
+    await ask("GET /api/tests/{id}/film", undefined, strip);
+  });
+
+  it("of the sun is as described, with and without a time", async () => {
+    const test = await saveSunTest(store);
+    const plan = { latitude: 38.72, longitude: -9.14, startAt: "2026-06-12T12:00:00+01:00" };
+    const planned = await ask("POST /api/sun/exposures", json({ ...plan, anchorTestId: test.id }));
+    expect(planned.body).toMatchObject({ verdict: "ok" });
+    await ask("POST /api/sun/exposures", json(plan));
+    await ask("POST /api/sun/exposures", json({ ...plan, startAt: "2026-06-12T01:00:00+01:00", dose: 5000 }));
+    const anchor = { ...plan, startAt: undefined, name: "Lace", startedAt: plan.startAt };
+    const kept = await ask("POST /api/sun/anchors", json({ ...anchor, endedAt: "2026-06-12T12:10:00+01:00" }));
+    await ask("GET /api/sun/anchors");
+    await ask("GET /api/sun/anchors/{id}", undefined, idOf(kept));
+    await ask("DELETE /api/sun/anchors/{id}", undefined, idOf(kept));
+  });
+
+  it("of prints is as described", async () => {
+    const id = idOf(await ask("POST /api/prints", json({ ...materials, exposureSeconds: 600 })));
+    await ask("GET /api/prints");
+    await ask("GET /api/prints/{id}", undefined, id);
+    await ask("PATCH /api/prints/{id}", json({ outcome: "right" }), id);
+    await ask("PUT /api/prints/{id}/picture", (test) => test.attach("photo", picture, "p.jpg"), id);
+    await ask("DELETE /api/prints/{id}", undefined, id);
+  });
+
+  it("of samples and backups is as described", async () => {
+    expect(await readFile(join(rootDir, "samples", "studio.json"), "utf8")).toContain("invented");
+    await ask("POST /api/samples");
+    const archive = await ask("GET /api/backup", (test) =>
+      test.parse((response, done) => {
+        const chunks: Buffer[] = [];
+        response.on("data", (chunk: Buffer) => chunks.push(chunk));
+        response.on("end", () => done(null, Buffer.concat(chunks)));
+      }),
+    );
+    const send = (test: Test): Test => test.type("application/x-tar").send(archive.body as Buffer);
+    const held = await ask("POST /api/restore", (test) => send(test.query({ preview: "true" })));
+    await ask("POST /api/restore/{id}", undefined, idOf(held));
+    await ask("POST /api/restore", send);
+  });
+
+  it("was looked at", () => {
+    expect(Object.keys(operations).filter((route) => !asked.has(route))).toEqual([]);
+  });
+});
