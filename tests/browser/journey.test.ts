@@ -51,7 +51,7 @@ describe.skipIf(executablePath === undefined)("the way from the first page to an
     await page.waitForURL(/\/tests\/(?!new)[\w-]+$/);
     const time = await page.locator(".answer-time").innerText();
     expect(time).toMatch(/\d+:\d\d/);
-    expect(await page.locator(".answer-range").innerText()).toContain("95 % confidence");
+    expect(await page.locator(".answer-range").innerText()).toContain("95 of 100 times");
     await page.waitForSelector(".plot canvas");
     expect(await page.locator(".steps tbody tr").count()).toBe(21);
     expect(server.store.tests.count()).toBe(1);
