@@ -53,6 +53,7 @@ export const navigation: readonly NavigationPart[] = [
     rooms: [
       { key: "studio", href: "/studio", label: "Boxes and shelf" },
       { key: "materials", href: "/materials", label: "Materials" },
+      { key: "tablets", href: "/tablets", label: "Tablets" },
     ],
   },
 ];

@@ -23,7 +23,7 @@ export function tabletPageRoutes({ store }: Pick<Tools, "store">): Router {
     renderPage(
       response,
       "tablets/list",
-      { title: "Tablets", here: "materials", status: problem === null ? 200 : 400 },
+      { title: "Tablets", here: "tablets", status: problem === null ? 200 : 400 },
       tabletsView(store, values, problem),
     );
   }

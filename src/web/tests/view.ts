@@ -1,14 +1,13 @@
 // The result page's view object: a saved test in the words and figures that a printmaker reads.
-import { nextTestAnswer, timeAnswer, withoutTime, type AnswerView } from "#src/web/parts/answer-view.ts";
-import { readyScene, sunInScene } from "#shared/sun/printing-strength.ts";
-import { sceneFrom } from "#shared/sun/scene.ts";
-import { zoneOfStart } from "#shared/sun/local-clock.ts";
+import type { AnswerView } from "#src/web/parts/answer-view.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay, formatDayAndTime } from "#shared/format/instant.ts";
 import { formatDensity, formatFixed, formatLightness, formatLogH, formatShare } from "#shared/format/number.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
 import type { Curve, DepthRow } from "#shared/schema/curve.ts";
 import type { Reading, Warning } from "#shared/schema/reading.ts";
+import { answerOf, carriesTones } from "./answer.ts";
+import { printHrefOf, sunHrefOf } from "./ways.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { rangeSourceWords } from "#shared/words/range-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
@@ -57,6 +56,8 @@ export interface ResultView {
   readonly checkHref: string | null;
   /** A second test of the same combination would make the range smaller. */
   readonly lookupHref: string;
+  /** A run sheet filled with this test's materials and time; null where there is none to print by, or the sun decides. */
+  readonly printHref: string | null;
   /** The day planner scaled by this test; null when it was not printed in the sun. */
   readonly sunHref: string | null;
 }
@@ -283,6 +284,7 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     hasCorrection,
     checkHref: (test.reading.sheet?.correctionMark ?? null) === null ? null : `/tests/${test.id}/sheet-check`,
     lookupHref: `/exposures?${query.toString()}`,
+    printHref: printHrefOf(test),
     sunHref: sunHrefOf(test),
   };
 }
@@ -292,40 +294,6 @@ function verdictOf({ exposure, warnings }: SavedTest, hasCorrection: boolean): V
   if (exposure.verdict !== "ok") return verdictWords[exposure.verdict];
   if (warnings.some(({ code }) => placeWarnings.has(code))) return goodIfInPlace;
   return hasCorrection && exposure.seconds === null ? goodForTones : verdictWords.ok;
-}
-
-/** The page's large answer: the time, the next test's, or why there is none. */
-function answerOf(store: StoreReader, test: SavedTest): AnswerView {
-  const { request, exposure } = test;
-  const film = request.filmId == null ? undefined : store.films.find(request.filmId);
-  const sun = sunOfTime(test);
-  const material = film === undefined ? "with no film over the coating" : `through ${film.name}`;
-  const conditions = `For ${formatShare(exposure.targetShare)} of the deepest blue, ${material} (density ${formatDensity(exposure.filmDensity)}).`;
-  if (exposure.seconds !== null) {
-    const isDoubted = exposure.verdict === "unreliable" || test.warnings.some(({ code }) => placeWarnings.has(code));
-    return timeAnswer({
-      state: isDoubted ? "doubtful" : "good",
-      seconds: exposure.seconds,
-      range: exposure,
-      nextPrint: exposure.nextPrint,
-      lines: [...(sun === null ? [] : [sun]), conditions],
-    });
-  }
-  if (carriesTones(test)) return withoutTime("This print is for the tone curve", []);
-  if (exposure.nextTestSeconds === null) return withoutTime("No time from this test", []);
-  const bound = oneSidedWords(exposure);
-  return nextTestAnswer(exposure.nextTestSeconds, bound === null ? [] : [`The exposure you want is ${bound}.`]);
-}
-
-/** Where only one end of the range is known: "more than 1:36". */
-function oneSidedWords({ lowerSeconds, upperSeconds }: SavedTest["exposure"]): string | null {
-  if (lowerSeconds !== null) return `more than ${formatDuration(lowerSeconds)}`;
-  return upperSeconds === null ? null : `less than ${formatDuration(upperSeconds)}`;
-}
-
-/** A strip of levels or a wedge sheet measures tones, not time. */
-function carriesTones({ request }: SavedTest): boolean {
-  return request.tablet.kind === "levels" || request.tablet.kind === "sheet";
 }
 
 /** One depth of blue, as the table beside the answer has it. */
@@ -339,30 +307,4 @@ function depthRow(row: DepthRow): DepthLine {
         : `${formatDuration(row.lowerSeconds)} to ${formatDuration(row.upperSeconds)}`,
     missing: formatFixed(row.lightnessMissing, 1),
   };
-}
-
-/** The sun under which a test's seconds are true. */
-function sunOfTime({ request: { sun } }: SavedTest): string | null {
-  if (sun === undefined || sun === null) return null;
-  const atMs = Date.parse(sun.startedAt);
-  const heightDegrees = 90 - sunInScene(readyScene(sceneFrom({ ...sun, sky: sun.sky ?? "clear" })), atMs).zenithDegrees;
-  return `In a sun like that of ${formatDayAndTime(sun.startedAt)}, ${formatFixed(heightDegrees, 0)}° high. At another hour or season it is another time.`;
-}
-
-function sunHrefOf(test: SavedTest): string | null {
-  const { sun } = test.request;
-  if (sun === undefined || sun === null || test.exposure.seconds === null) return null;
-  const query = new URLSearchParams({
-    latitude: String(sun.latitude),
-    longitude: String(sun.longitude),
-    tiltDegrees: String(sun.tiltDegrees),
-    facingDegrees: String(sun.facingDegrees),
-    timeZone: zoneOfStart(sun),
-    sky: sun.sky ?? "clear",
-    ...(sun.elevationM === undefined ? {} : { elevationM: String(sun.elevationM) }),
-    ...(sun.ground === undefined ? {} : { ground: sun.ground }),
-    chosen: "yes",
-    anchor: `test:${test.id}`,
-  });
-  return `/sun?${query.toString()}`;
 }
