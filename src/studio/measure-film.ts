@@ -5,7 +5,8 @@ import type { Warning } from "#shared/schema/reading.ts";
 import { filmFromPrint, type FilmFromPrint } from "#shared/film/film-from-print.ts";
 import { filmInputSchema, type Film } from "#shared/schema/materials.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
-import { forWriting, type Tools } from "./tools.ts";
+import { changeFilm } from "./change-film.ts";
+import type { Tools } from "./tools.ts";
 
 /** Tablet tests of the same lamp, support and coating that are looked at for a curve. */
 const mostTests = 40;
@@ -76,7 +77,9 @@ export function keepMeasuredFilm({ store }: Pick<Tools, "store">, testId: string
   const { filmId } = store.tests.get(testId).request;
   if (film === null || !film.isSideBySide || !filmId) return null;
   const before = store.films.get(filmId);
-  return forWriting(store).films.replace(
+  // Times of tests made on this film hang on its density.
+  return changeFilm(
+    { store },
     filmId,
     filmInputSchema.parse({
       ...before,
