@@ -1,12 +1,13 @@
 // Test prints: what lists show in columns, the long parts as JSON beside them.
 import { InputError } from "#shared/errors.ts";
-import type { Channel, Verdict } from "#shared/schema/curve.ts";
+import { shoulderShare } from "#shared/limits.ts";
+import type { Channel } from "#shared/schema/curve.ts";
 import type { TimedTest } from "#shared/lookup/exposure-for-combination.ts";
-import type { Tablet } from "#shared/schema/reading.ts";
 import type { SavedTest, TestFilter, TestSummary } from "#shared/schema/test.ts";
+import { conditionsFrom, placeFrom } from "./test-filter.ts";
+import { numberOrNull, savedTestFrom, summaryFrom, timedTestFrom } from "./test-rows.ts";
 import { laterThan, newId } from "./ids.ts";
-import { readRequest, readTestParts } from "./old-record.ts";
-import type { Sql, SqlRow, SqlValue } from "./sql.ts";
+import type { Sql, SqlValue } from "./sql.ts";
 
 /** A test without the parts that the store itself gives. */
 export type TestRecord = Omit<SavedTest, "id" | "createdAt" | "updatedAt">;
@@ -225,159 +226,17 @@ function upsert(sql: Sql, table: string, key: string, columns: Readonly<Record<s
   );
 }
 
-function conditionsFrom(filter: Partial<TestFilter>): { where: string[]; values: SqlValue[] } {
-  const where: string[] = [];
-  const values: SqlValue[] = [];
-  const add = (condition: string, value: SqlValue | undefined): void => {
-    if (value === undefined || value === "") return;
-    where.push(condition);
-    values.push(value);
-  };
-  add("lamp_id = ?", filter.lampId);
-  add("support_id = ?", filter.supportId);
-  add("coating_id = ?", filter.coatingId);
-  if (filter.filmId === "none") where.push("film_id IS NULL");
-  else add("film_id = ?", filter.filmId);
-  add("verdict = ?", filter.verdict);
-  add("tablet_kind = ?", filter.tabletKind);
-  add("made_ms >= ?", filter.from === undefined ? undefined : Date.parse(filter.from));
-  add("made_ms < ?", filter.to === undefined ? undefined : Date.parse(filter.to));
-  for (const word of (filter.search ?? "").toLowerCase().split(/\s+/)) {
-    if (word === "") continue;
-    where.push(wordCondition);
-    values.push(...Array.from({ length: wordCondition.split("?").length - 1 }, () => word));
-  }
-  return { where, values };
-}
-
-/** The beginning of a word in a text, both in small letters. */
-const beginsIn = (text: string): string => `instr(' ' || lower(${text}), ' ' || ?) > 0`;
-
-/** A word of a search begins a word of the test's name, of a material's name or of its notes, or is its day, month or year. */
-const wordCondition = `(${[
-  beginsIn("name"),
-  "(length(?) >= 4 AND instr(made_at, ?) = 1)",
-  ...["lamp", "support", "coating", "film"].map(
-    (material) => `${material}_id IN (SELECT id FROM ${material}s WHERE ${beginsIn("name")})`,
-  ),
-  `id IN (SELECT test_id FROM test_records WHERE ${beginsIn("json_extract(request, '$.notes')")})`,
-].join(" OR ")})`;
-
-function placeFrom(after: string): [number, string] {
-  const [madeMs = "", id = ""] = after.split("~");
-  if (!/^-?\d{1,16}$/.test(madeMs) || id === "") {
-    throw new InputError("bad-request", "This place in the list is not known: begin at the first page again.", {
-      field: "after",
-    });
-  }
-  return [Number(madeMs), id];
-}
-
-function summaryFrom(row: SqlRow): TestSummary {
-  return {
-    id: String(row["id"]),
-    createdAt: String(row["created_at"]),
-    updatedAt: String(row["updated_at"]),
-    madeAt: String(row["made_at"]),
-    name: String(row["name"]),
-    invented: row["invented"] === 1,
-    lampId: String(row["lamp_id"]),
-    supportId: String(row["support_id"]),
-    coatingId: String(row["coating_id"]),
-    filmId: row["film_id"] === null ? null : String(row["film_id"]),
-    pictureId: String(row["picture_id"]),
-    tabletKind: String(row["tablet_kind"]) as Tablet["kind"],
-    channel: String(row["channel"]) as Channel,
-    exposureSeconds: numberOrNull(row["exposure_seconds"]),
-    exposure: {
-      seconds: numberOrNull(row["seconds"]),
-      lowerSeconds: numberOrNull(row["lower_seconds"]),
-      upperSeconds: numberOrNull(row["upper_seconds"]),
-      targetShare: Number(row["target_share"]),
-      filmDensity: Number(row["film_density"]),
-      verdict: String(row["verdict"]) as Verdict,
-    },
-    dMax: numberOrNull(row["d_max"]),
-    logExposureRange: numberOrNull(row["log_exposure_range"]),
-    madeBy: String(row["made_by"]),
-  };
-}
-
-function timedTestFrom(row: SqlRow): TimedTest {
-  return {
-    id: String(row["id"]),
-    name: String(row["name"]),
-    madeAt: String(row["made_at"]),
-    lampId: String(row["lamp_id"]),
-    supportId: String(row["support_id"]),
-    coatingId: String(row["coating_id"]),
-    filmId: row["film_id"] === null ? null : String(row["film_id"]),
-    verdict: String(row["verdict"]) as Verdict,
-    shoulderLogH: numberOrNull(row["shoulder_log_h"]),
-    sigmaLogH: numberOrNull(row["shoulder_sigma_log_h"]),
-    degreesOfFreedom: numberOrNull(row["degrees_of_freedom"]),
-    filmInTest: row["film_in_test"] === 1,
-    lampDistanceMm: numberOrNull(row["lamp_distance_mm"]),
-    lampHours: numberOrNull(row["lamp_hours"]),
-    isUnderSun: row["under_sun"] === 1,
-    pictureId: String(row["picture_id"]),
-    tabletKind: String(row["tablet_kind"]) as Tablet["kind"],
-    exposureSeconds: numberOrNull(row["exposure_seconds"]),
-    tabletSigmaLogH: numberOrNull(row["tablet_sigma_log_h"]),
-    boundLogSeconds: boundLogSeconds(row),
-    advisedFilmDensity: Number(row["film_density"]),
-  };
-}
-
-/** Share of net D-max at which times of all tests are kept, whatever depth each was asked for. */
-const usualShare = 0.9;
-
 /** Whether it tells the time to 90 %: it told its own, or fell short only of a deeper blue than that. */
 function tellsShoulder({ exposure, curve }: TestRecord): boolean {
   if (exposure.seconds !== null) return true;
   const shoulder = curve?.points.shoulder ?? null;
-  if (shoulder === null || exposure.verdict !== "test-too-short" || exposure.targetShare <= usualShare) return false;
+  if (shoulder === null || exposure.verdict !== "test-too-short" || exposure.targetShare <= shoulderShare) return false;
   return (curve?.steps ?? []).some((step) => step.leftOut === null && step.density >= shoulder.density);
 }
 
 /** Standard uncertainty at the shoulder that the tablet as a whole brings; null where the fit does not tell it apart. */
 function tabletSigmaLogH(curve: TestRecord["curve"]): number | null {
-  const variances = curve?.shareSigmas.find(({ share }) => Math.abs(share - usualShare) < 1e-9)?.variances ?? [];
+  const variances = curve?.shareSigmas.find(({ share }) => Math.abs(share - shoulderShare) < 1e-9)?.variances ?? [];
   if (variances.length === 0) return null;
   return Math.sqrt(variances.find(({ source }) => source === "tablet-scale-and-base")?.variance ?? 0);
-}
-
-/** A test too short for a time still says that the time is longer. */
-function boundLogSeconds(row: SqlRow): number | null {
-  const lower = numberOrNull(row["lower_seconds"]);
-  const isOfShoulder = Number(row["target_share"]) <= usualShare;
-  return row["seconds"] === null && row["verdict"] === "test-too-short" && isOfShoulder && lower !== null && lower > 0
-    ? Math.log10(lower)
-    : null;
-}
-
-function numberOrNull(value: SqlValue | undefined): number | null {
-  return typeof value === "number" ? value : null;
-}
-
-function savedTestFrom(row: SqlRow, pictures: readonly SqlRow[]): SavedTest {
-  const idsOf = (role: string): string[] =>
-    pictures.filter((picture) => picture["role"] === role).map((picture) => String(picture["picture_id"]));
-  const json = (column: string): unknown => (row[column] === null ? null : JSON.parse(String(row[column])));
-  return {
-    id: String(row["id"]),
-    createdAt: String(row["created_at"]),
-    updatedAt: String(row["updated_at"]),
-    invented: row["invented"] === 1,
-    request: readRequest(json("request")),
-    pictureId: String(row["picture_id"]),
-    furtherPictures: { photos: idsOf("photo"), evenLight: idsOf("even-light")[0] ?? null },
-    ...readTestParts({
-      reading: json("reading"),
-      curve: json("curve"),
-      exposure: json("exposure"),
-      warnings: json("warnings"),
-    }),
-    madeBy: String(row["made_by"]),
-  };
 }
