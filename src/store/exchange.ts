@@ -4,7 +4,8 @@ import { basename, dirname, join } from "node:path";
 import { newId } from "./ids.ts";
 import { keepState } from "./kept-states.ts";
 import { schemaTable } from "./migrate.ts";
-import { lostFolderName, picturesFolderName, syncFolder, type StoredPicture } from "./pictures.ts";
+import { lostFolderName, picturesFolderName, type StoredPicture } from "./pictures.ts";
+import { syncFolder } from "./safe-files.ts";
 import type { UnpackedBackup } from "./restore.ts";
 import type { Sql } from "./sql.ts";
 

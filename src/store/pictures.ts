@@ -1,9 +1,10 @@
 // Picture files, named by the SHA-256 of their bytes, beside the database.
-import { randomBytes, webcrypto } from "node:crypto";
+import { webcrypto } from "node:crypto";
 import { existsSync, mkdirSync, readdirSync, renameSync, rmSync, statSync, utimesSync } from "node:fs";
-import { mkdir, open, readFile, rename, rm } from "node:fs/promises";
-import { basename, dirname, join } from "node:path";
+import { readFile } from "node:fs/promises";
+import { basename, join } from "node:path";
 import { InputError } from "#shared/errors.ts";
+import { unfinishedEnding, writeFileSafely } from "./safe-files.ts";
 import { isForeignKeyError, type Sql, type SqlRow } from "./sql.ts";
 
 export interface StoredPicture {
@@ -69,9 +70,6 @@ const youngMs = 3_600_000;
 
 /** Name of the folder of pictures inside the data folder. */
 export const picturesFolderName = "pictures";
-
-/** Ending of a file that is being written. */
-const unfinishedEnding = ".part";
 
 /** Where files go that the database does not know; nothing in it is ever removed by the program. */
 export const lostFolderName = "lost";
@@ -236,49 +234,6 @@ function unreferencedPictures(sql: Sql, before: Date): SqlRow[] {
     `SELECT id, media_type, bytes FROM pictures WHERE created_at < ? AND ${references.join(" AND ")}`,
     before.toISOString(),
   );
-}
-
-/** Writes to a temporary name, forces it to the disk, renames it, and forces the folder: a file is whole or absent. */
-export async function writeFileSafely(file: string, bytes: Uint8Array): Promise<void> {
-  const folder = dirname(file);
-  await mkdir(folder, { recursive: true });
-  const temporary = `${file}.${randomBytes(4).toString("hex")}${unfinishedEnding}`;
-  try {
-    const handle = await open(temporary, "wx");
-    try {
-      await handle.writeFile(bytes);
-      await handle.sync();
-    } finally {
-      await handle.close();
-    }
-    await rename(temporary, file);
-  } catch (error) {
-    await rm(temporary, { force: true });
-    throw error;
-  }
-  await syncFolder(folder);
-  await syncFolder(dirname(folder));
-}
-
-/** Forces a file's bytes to the disk. */
-export async function syncFile(file: string): Promise<void> {
-  const handle = await open(file, "r+");
-  try {
-    await handle.sync();
-  } finally {
-    await handle.close();
-  }
-}
-
-/** Forces a folder's names to the disk. */
-export async function syncFolder(folder: string): Promise<void> {
-  if (process.platform === "win32") return;
-  const handle = await open(folder, "r");
-  try {
-    await handle.sync();
-  } finally {
-    await handle.close();
-  }
 }
 
 function removeIfPossible(file: string): void {

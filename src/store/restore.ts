@@ -8,7 +8,7 @@ import { InputError } from "#shared/errors.ts";
 import { backupFormat, damagedName, manifestName, passingPrefix, snapshotName, type BackupManifest } from "./backup.ts";
 import { newId } from "./ids.ts";
 import type { Migration } from "./migrations/migration.ts";
-import { syncFile } from "./pictures.ts";
+import { syncFile } from "./safe-files.ts";
 import { proveDatabase, UnprovedDatabase, type DatabaseContents } from "./prove-database.ts";
 import { openSql } from "./sql.ts";
 import { StoreError } from "./store-error.ts";
