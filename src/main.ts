@@ -5,10 +5,10 @@ import { join } from "node:path";
 import { createApp } from "#src/app.ts";
 import { createImagingPool } from "#src/imaging/pool.ts";
 import { readSettings, type Settings } from "#src/settings.ts";
-import { keepDailyState } from "#src/studio/keep-safe.ts";
-import { loadSamples } from "#src/studio/load-samples.ts";
+import { keepDailyState } from "#src/studio/safekeeping/keep-safe.ts";
+import { loadSamples } from "#src/studio/safekeeping/load-samples.ts";
 import { removeOwnWorkFolders, sweepWorkFolders } from "#src/studio/work-folder.ts";
-import { sweepBin } from "#src/store/bin.ts";
+import { sweepBin } from "#src/store/safekeeping/bin.ts";
 import { openStore, type Store } from "#src/store/store.ts";
 import { StoreError } from "#src/store/store-error.ts";
 

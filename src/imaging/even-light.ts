@@ -2,7 +2,7 @@
 import { TroubleError } from "#shared/errors.ts";
 import { readingTrouble, type PictureTrouble } from "#shared/reading/reading-troubles.ts";
 import { medianInPlace } from "#shared/statistics/value-at-rank.ts";
-import { decodePicture, type Raster } from "./decode.ts";
+import { decodePicture, type Raster } from "./decode/decode.ts";
 
 /** Light at a place of the picture as a share of the brightest place: red, green, blue. */
 export type EvenLight = (x: number, y: number) => readonly [number, number, number];

@@ -4,7 +4,7 @@ import { askBelow, identityConfidence, placementConfidence, warnBelow } from "#s
 import type { StripWarning } from "#shared/reading/reading-facts.ts";
 import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
-import type { Raster } from "./decode.ts";
+import type { Raster } from "./decode/decode.ts";
 import { edgeGroups } from "./find/edge-groups.ts";
 import { edgeSegments } from "./find/edge-segments.ts";
 import { placeStrip, type FoundStrip } from "./find/place-strip.ts";

@@ -1,7 +1,7 @@
 // What can be asked of the imaging workers. The studio speaks only to this interface.
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { ReadingRequest } from "#shared/schema/reading.ts";
-import type { Decoded } from "./decode.ts";
+import type { Decoded } from "./decode/decode.ts";
 import type { Field, FieldJob } from "./measure-field.ts";
 import type { DrawnSheet, SheetDrawing } from "./draw-sheet.ts";
 import type { MadeNegative, NegativeJob } from "./negative/make-negative.ts";

@@ -1,7 +1,7 @@
 // Looks at what lies round the strip, in patches at several distances.
 import { cellStatistics } from "#shared/reading/cell-statistics.ts";
 import type { MarginCell } from "#shared/reading/paper-cells.ts";
-import type { Raster } from "./decode.ts";
+import type { Raster } from "./decode/decode.ts";
 import { pixelsOfCell, type CellBox, type StripMap } from "./sample.ts";
 
 /** Nearest and farthest distance of a band from the strip's edge, as shares of its height. */

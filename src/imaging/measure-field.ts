@@ -8,7 +8,7 @@ import { median } from "#shared/statistics/robust.ts";
 import { smoothSurface, surfaceAt } from "#shared/reading/surface-fit.ts";
 import type { ProfileFact } from "#shared/reading/reading-facts.ts";
 import type { Corners } from "#shared/schema/reading.ts";
-import { decodePicture, type Raster } from "./decode.ts";
+import { decodePicture, type Raster } from "./decode/decode.ts";
 
 export interface FieldJob {
   readonly picture: Uint8Array;

@@ -19,12 +19,12 @@ import { stepDensities, type MeasuredStep, type StepDensities } from "#shared/re
 import { unevennessSigmas, type StepBlocks } from "#shared/reading/unevenness.ts";
 import type { CameraTerm, Corners, Reading, ReadingStep, Reference, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
-import { decodePicture, type Decoded, type Raster } from "./decode.ts";
+import { decodePicture, type Decoded, type Raster } from "./decode/decode.ts";
 import { evenLightOf } from "./even-light.ts";
 import { darkFirst, findTablet } from "./find-tablet.ts";
-import { fewestHalfSizeStepPx, leastStepSidePx, scaledReading, scaledRequest } from "./half-size.ts";
+import { fewestHalfSizeStepPx, leastStepSidePx, scaledReading, scaledRequest } from "./decode/half-size.ts";
 import type { JobContext, ReadingJob } from "./jobs.ts";
-import { inSharedMemory } from "./kept-rasters.ts";
+import { inSharedMemory } from "./decode/kept-rasters.ts";
 import { farBands, marginCells, nearBands, type Band } from "./margin.ts";
 import { pixelsOfCell, type CellBox, type StripMap } from "./sample.ts";
 import { beyondPatches, correctTone, isOnCard } from "./tone-reference.ts";

@@ -3,10 +3,10 @@ import { Worker } from "node:worker_threads";
 import { InputError, TroubleError, type InputErrorCode } from "#shared/errors.ts";
 import { readingTrouble, type WorkTrouble } from "#shared/reading/reading-troubles.ts";
 import { errorInWords } from "#shared/words/trouble-words.ts";
-import type { Decoded } from "./decode.ts";
+import type { Decoded } from "./decode/decode.ts";
 import type { ImagingJobName, ImagingJobs, ImagingPool, ImagingRunOptions } from "./jobs.ts";
-import { KeptRasters } from "./kept-rasters.ts";
-import { giveRoomBack, pictureBudgetBytes, type BudgetCounter, type MemoryBudget } from "./memory-budget.ts";
+import { KeptRasters } from "./decode/kept-rasters.ts";
+import { giveRoomBack, pictureBudgetBytes, type BudgetCounter, type MemoryBudget } from "./decode/memory-budget.ts";
 
 export interface PoolOptions {
   /** The bundled worker, .build/imaging-worker.mjs. */

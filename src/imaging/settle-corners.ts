@@ -6,7 +6,7 @@ import { homographyFromCorners, mapPoint } from "#shared/reading/homography.ts";
 import type { StripWarning } from "#shared/reading/reading-facts.ts";
 import type { Corners, PointPx, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
-import type { Raster } from "./decode.ts";
+import type { Raster } from "./decode/decode.ts";
 import { frameMarked, type FramedStrip } from "./find/framed-strip.ts";
 import { combFit, isGoodComb, usualCounts } from "./find/other-count.ts";
 import { cornersOfCourse, stripOf } from "./find/place-strip.ts";

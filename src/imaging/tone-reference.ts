@@ -10,7 +10,7 @@ import { choosePaper, type MarginCell, type StepLight } from "#shared/reading/pa
 import { fitToneCorrection, patchTrouble, type PatchTone } from "#shared/reading/tone-reference.ts";
 import type { ReferenceTrouble, ReferenceWarning } from "#shared/reading/reading-facts.ts";
 import type { PointPx, Reference } from "#shared/schema/reading.ts";
-import type { Raster } from "./decode.ts";
+import type { Raster } from "./decode/decode.ts";
 import { pixelsOfCell, type StripMap } from "./sample.ts";
 
 /** Rings looked at round the middle of a patch [px]. */

@@ -5,11 +5,11 @@ import { InputError, TroubleError } from "#shared/errors.ts";
 import { drawSheet } from "./draw-sheet.ts";
 import type { ImagingJobName, ImagingJobs, JobContext } from "./jobs.ts";
 import { measureField } from "./measure-field.ts";
-import { giveRoomBack, useMemoryBudget, type MemoryBudget } from "./memory-budget.ts";
+import { giveRoomBack, useMemoryBudget, type MemoryBudget } from "./decode/memory-budget.ts";
 import { measureReading } from "./measure-reading.ts";
 import { makeNegative } from "./negative/make-negative.ts";
 import type { WorkerAnswer, WorkerTask } from "./pool.ts";
-import { makePreview } from "./preview.ts";
+import { makePreview } from "./decode/preview.ts";
 
 /** One line for every kind of job. */
 const jobs: {

@@ -1,7 +1,7 @@
 // The data folder: one SQLite database and one folder of pictures.
 import { accessSync, constants, existsSync, mkdirSync, readdirSync, rmSync, statSync } from "node:fs";
 import { dirname, join } from "node:path";
-import { backupPieces, passingPrefix } from "./backup.ts";
+import { backupPieces, passingPrefix } from "./safekeeping/backup.ts";
 import {
   materialTables,
   stockTable,
@@ -9,7 +9,7 @@ import {
   type MaterialTables,
   type StockTable,
   type TabletTable,
-} from "./materials.ts";
+} from "./records/materials.ts";
 import {
   keepState,
   keepStateSlowly,
@@ -17,21 +17,21 @@ import {
   keptStatesFolderName,
   type KeptReason,
   type KeptState,
-} from "./kept-states.ts";
+} from "./safekeeping/kept-states.ts";
 import { lockFolder, type FolderLock } from "./folder-lock.ts";
-import { evennessTable, type EvennessTable } from "./evenness-maps.ts";
+import { evennessTable, type EvennessTable } from "./records/evenness-maps.ts";
 import { migrate, mustMigrate, schemaTable } from "./migrate.ts";
 import { migrations } from "./migrations/all.ts";
 import type { Migration } from "./migrations/migration.ts";
 import { countPictureFiles, pictureFolder, type Pictures, type StoredPicture } from "./pictures.ts";
-import { printTable, type PrintTable } from "./prints.ts";
-import { restorer, type Restorer } from "./restorer.ts";
+import { printTable, type PrintTable } from "./records/prints.ts";
+import { restorer, type Restorer } from "./safekeeping/restorer.ts";
 import { openSql, type Sql } from "./sql.ts";
 import { StoreError } from "./store-error.ts";
-import { sunAnchorTable, type SunAnchorTable } from "./sun-anchors.ts";
-import { sunTestIds } from "./sun-tests.ts";
-import { changeTable, type ChangeTable } from "./changes.ts";
-import { testTable, type TestTable } from "./tests.ts";
+import { sunAnchorTable, type SunAnchorTable } from "./records/sun-anchors.ts";
+import { sunTestIds } from "./records/sun-tests.ts";
+import { changeTable, type ChangeTable } from "./records/changes.ts";
+import { testTable, type TestTable } from "./records/tests.ts";
 
 export interface Store extends MaterialTables, Omit<Restorer, "close"> {
   readonly dataDir: string;

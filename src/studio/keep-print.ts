@@ -1,8 +1,8 @@
 // Prints in work: begun from a procedure, changed while they run, judged when they are dry.
 import { defaultProcedure, runStepsFrom } from "#shared/prints/procedure.ts";
 import { printInputSchema, type PrintPatch, type PrintRequest, type SavedPrint } from "#shared/schema/prints.ts";
-import { binPrint } from "./bin.ts";
-import { checkMaterials } from "./check-materials.ts";
+import { binPrint } from "./safekeeping/bin.ts";
+import { checkMaterials } from "./materials/check-materials.ts";
 import { refuseIfChanged } from "./seen-version.ts";
 import { forWriting, type Tools } from "./tools.ts";
 

@@ -6,7 +6,7 @@ import { codeModules } from "#src/imaging/matrix-code.ts";
 import { lidCardPdf, mostCardRows } from "#src/output/lid-card.ts";
 import { testReportPdf, type TestReport } from "#src/output/test-report.ts";
 import type { RetestDue } from "#shared/lookup/drift.ts";
-import { baseTimeOf, boxRecord } from "./box-record.ts";
+import { baseTimeOf, boxRecord } from "./lamps/box-record.ts";
 import type { Tools } from "./tools.ts";
 
 /** Cautions of any UV box, short enough for its lid. common practice, no source */

@@ -1,7 +1,7 @@
 // Saves tests until it is killed, and says on standard output which ones were acknowledged.
 import { writeSync } from "node:fs";
 import { openStore } from "#src/store/store.ts";
-import { recordTest } from "#src/studio/record-test.ts";
+import { recordTest } from "#src/studio/tests/record-test.ts";
 import { fakeImaging } from "../support/fake-imaging.ts";
 import { sampleRequest, saveSampleMaterials } from "../support/sample-records.ts";
 

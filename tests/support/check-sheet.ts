@@ -2,7 +2,7 @@
 import { sentAt } from "#shared/correction/refine-correction.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import { correctionMark, type SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
-import { correctionOfTest } from "#src/studio/correct.ts";
+import { correctionOfTest } from "#src/studio/negatives/correct.ts";
 import type { Store } from "#src/store/store.ts";
 import { levelsReading, saveLevelsTest } from "./levels-test.ts";
 import { printedDensity, printedLightness, usualPrint } from "./printed-strip.ts";

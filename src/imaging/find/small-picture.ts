@@ -1,6 +1,6 @@
 // A small copy of the picture on which the strip is looked for: how blue and how dark every place is.
 import type { Matrix3 } from "#shared/density/matrix.ts";
-import type { Raster } from "../decode.ts";
+import type { Raster } from "#src/imaging/decode/decode.ts";
 import { printColour, type ColourBlocks } from "./print-colour.ts";
 
 /** A field of values over the small picture, row by row. */

@@ -8,8 +8,8 @@ import { srgbFromLinear } from "#shared/density/srgb.ts";
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import type { GreyWeights } from "#shared/schema/negative.ts";
 import type { ProfileWarning } from "#shared/reading/reading-facts.ts";
-import { colourMeaning } from "../colour.ts";
-import { pictureKind } from "../picture-kind.ts";
+import { colourMeaning } from "#src/imaging/profile/colour.ts";
+import { pictureKind } from "#src/imaging/decode/picture-kind.ts";
 
 /** Largest picture that is taken at all. */
 const mostSourcePixels = 1e9;

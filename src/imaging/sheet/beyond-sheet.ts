@@ -2,7 +2,7 @@
 import type { Homography } from "#shared/reading/homography.ts";
 import type { SquareBeyond } from "#shared/reading/sheet-veil.ts";
 import type { SheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
-import type { Raster } from "../decode.ts";
+import type { Raster } from "#src/imaging/decode/decode.ts";
 import { flatRegion } from "./rectify-sheet.ts";
 import { sampleSquare, type SampledSquare } from "./sample-patches.ts";
 

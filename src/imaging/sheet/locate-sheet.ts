@@ -5,7 +5,7 @@ import { homographyFromPoints, type PointPair } from "#shared/reading/homography
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import { parseSheetCode, type SheetCode } from "#shared/tablet/wedge-sheet-code.ts";
 import { markRadiiMm, sheetLayout, type SheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
-import type { Raster } from "../decode.ts";
+import type { Raster } from "#src/imaging/decode/decode.ts";
 import { findCodes, type FoundCode } from "../matrix-code.ts";
 import { redPlane, type RedPlane } from "./red-plane.ts";
 import { ringCandidates, type RingCandidate } from "./ring-marks.ts";

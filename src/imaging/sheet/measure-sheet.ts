@@ -7,7 +7,7 @@ import { sheetTones, type SheetPatchValue } from "#shared/reading/sheet-tones.ts
 import { smoothSurface, surfaceAt } from "#shared/reading/surface-fit.ts";
 import type { MeasuredReading, SheetWarning } from "#shared/reading/reading-facts.ts";
 import type { Corners, PointPx, ReadingRequest, ReadingStep, SheetReading } from "#shared/schema/reading.ts";
-import type { Decoded } from "../decode.ts";
+import type { Decoded } from "#src/imaging/decode/decode.ts";
 import { squaresBeyond } from "./beyond-sheet.ts";
 import { findSheet, placeSheet, type SheetPlace } from "./locate-sheet.ts";
 import { patchOffsets } from "./patch-offsets.ts";

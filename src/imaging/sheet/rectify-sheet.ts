@@ -1,7 +1,7 @@
 // The sheet seen from straight above, in linear light, at a fixed number of pixels per millimetre.
 import { mapPoint, type Homography } from "#shared/reading/homography.ts";
 import type { SheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
-import type { Raster } from "../decode.ts";
+import type { Raster } from "#src/imaging/decode/decode.ts";
 
 export interface FlatSheet {
   readonly width: number;

@@ -1,5 +1,5 @@
 // A small grey picture of the red light, in which blue prints show most; for finding codes and marks.
-import type { Raster } from "../decode.ts";
+import type { Raster } from "#src/imaging/decode/decode.ts";
 
 export interface RedPlane {
   readonly width: number;

@@ -1,8 +1,8 @@
 // Everything as one file, out and in again.
 import { Router } from "express";
 import { restoreQuerySchema } from "#shared/schema/backup.ts";
-import { backUp, restoreBackup } from "#src/studio/back-up.ts";
-import { lookIntoBackup, noteBackupTaken, restoreHeldBackup } from "#src/studio/keep-safe.ts";
+import { backUp, restoreBackup } from "#src/studio/safekeeping/back-up.ts";
+import { lookIntoBackup, noteBackupTaken, restoreHeldBackup } from "#src/studio/safekeeping/keep-safe.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { withSentBackup } from "#src/web/backup-upload.ts";
 import { writeAndWait } from "#src/web/waited-write.ts";

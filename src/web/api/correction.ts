@@ -2,8 +2,13 @@
 import { Router, type Request, type Response } from "express";
 import { correctionTable } from "#shared/correction/correction.ts";
 import { correctionQuerySchema } from "#shared/schema/correction.ts";
-import { correctionCgats, correctionCsv, correctionPng, correctionProfile } from "#src/studio/correction-files.ts";
-import { correctionOfTest, type TestCorrection } from "#src/studio/correct.ts";
+import {
+  correctionCgats,
+  correctionCsv,
+  correctionPng,
+  correctionProfile,
+} from "#src/studio/negatives/correction-files.ts";
+import { correctionOfTest, type TestCorrection } from "#src/studio/negatives/correct.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { plainFileName } from "#src/web/file-name.ts";
 

@@ -2,7 +2,7 @@
 import { Router } from "express";
 import { InputError } from "#shared/errors.ts";
 import { evennessRequestSchema } from "#shared/schema/evenness.ts";
-import { mapEvenness } from "#src/studio/map-evenness.ts";
+import { mapEvenness } from "#src/studio/lamps/map-evenness.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { jsonField, printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
 import { closingSignal } from "#src/web/parts/closing-signal.ts";

@@ -1,7 +1,7 @@
 // The film measured by its print, over HTTP.
 import { Router } from "express";
 import { InputError } from "#shared/errors.ts";
-import { filmOfTest } from "#src/studio/measure-film.ts";
+import { filmOfTest } from "#src/studio/materials/measure-film.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
 export function filmMeasurementRoutes(tools: Pick<Tools, "store">): Router {

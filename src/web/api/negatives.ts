@@ -1,8 +1,8 @@
 // Corrected negatives over HTTP: answered at once, or made in the background with progress.
 import { Router } from "express";
 import { negativeQuerySchema, negativeRequestSchema, type NegativeProgress } from "#shared/schema/negative.ts";
-import { makeNegative } from "#src/studio/make-negative.ts";
-import { negativeJobs, type NegativeJobs } from "#src/studio/negative-jobs.ts";
+import { makeNegative } from "#src/studio/negatives/make-negative.ts";
+import { negativeJobs, type NegativeJobs } from "#src/studio/negatives/negative-jobs.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { plainFileName } from "#src/web/file-name.ts";
 import { jsonField } from "#src/web/upload.ts";

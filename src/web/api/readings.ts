@@ -1,7 +1,7 @@
 // Measuring without saving.
 import { Router } from "express";
 import { readingRequestSchema } from "#shared/schema/reading.ts";
-import { measurePrint } from "#src/studio/measure-print.ts";
+import { measurePrint } from "#src/studio/tests/measure-print.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { closingSignal } from "#src/web/parts/closing-signal.ts";
 import { jsonField, printPicturesFrom, receiveUpload } from "#src/web/upload.ts";

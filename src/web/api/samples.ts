@@ -2,7 +2,7 @@
 import { Router } from "express";
 import { join } from "node:path";
 import type { Settings } from "#src/settings.ts";
-import { loadSamples } from "#src/studio/load-samples.ts";
+import { loadSamples } from "#src/studio/safekeeping/load-samples.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
 export function sampleRoutes(tools: Tools & { readonly settings: Settings }): Router {

@@ -2,9 +2,9 @@
 import { Router, type Request, type Response } from "express";
 import { sheetRequestSchema } from "#shared/schema/sheet.ts";
 import { correctionMark } from "#shared/tablet/wedge-sheet-code.ts";
-import { checkSheet } from "#src/studio/check-sheet.ts";
-import { correctionOfTest } from "#src/studio/correct.ts";
-import { makeSheet } from "#src/studio/make-sheet.ts";
+import { checkSheet } from "#src/studio/negatives/check-sheet.ts";
+import { correctionOfTest } from "#src/studio/negatives/correct.ts";
+import { makeSheet } from "#src/studio/negatives/make-sheet.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { closingSignal } from "#src/web/parts/closing-signal.ts";
 

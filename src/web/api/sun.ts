@@ -1,9 +1,9 @@
 // Exposures under the sun, and the anchors kept for them, over HTTP.
 import { Router } from "express";
 import { sunAnchorInputSchema, sunExposureRequestSchema } from "#shared/schema/sun.ts";
-import { forgetSunAnchor } from "#src/studio/forget-sun-anchor.ts";
-import { keepSunAnchor } from "#src/studio/keep-sun-anchor.ts";
-import { planSunExposure } from "#src/studio/plan-sun-exposure.ts";
+import { forgetSunAnchor } from "#src/studio/sun/forget-sun-anchor.ts";
+import { keepSunAnchor } from "#src/studio/sun/keep-sun-anchor.ts";
+import { planSunExposure } from "#src/studio/sun/plan-sun-exposure.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { jsonBody } from "./json-body.ts";
 

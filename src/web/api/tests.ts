@@ -1,10 +1,10 @@
 // Test prints over HTTP.
 import { Router } from "express";
 import { testFilterSchema, testRequestSchema, type SavedTest, type TestRequest } from "#shared/schema/test.ts";
-import { withOwnTablet } from "#src/studio/calibrate-tablet.ts";
-import { deleteTest } from "#src/studio/delete-test.ts";
-import { recordTest } from "#src/studio/record-test.ts";
-import { rereadTest } from "#src/studio/reread-test.ts";
+import { withOwnTablet } from "#src/studio/materials/calibrate-tablet.ts";
+import { deleteTest } from "#src/studio/tests/delete-test.ts";
+import { recordTest } from "#src/studio/tests/record-test.ts";
+import { rereadTest } from "#src/studio/tests/reread-test.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { jsonField, printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
 import { sayVersion, seenVersionOf } from "#src/web/seen-version.ts";

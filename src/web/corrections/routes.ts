@@ -1,8 +1,8 @@
 // The tone curve of a test as a page.
 import { Router } from "express";
 import { correctionQuerySchema } from "#shared/schema/correction.ts";
-import { correctionOfTest } from "#src/studio/correct.ts";
-import { keepMeasuredFilm } from "#src/studio/measure-film.ts";
+import { correctionOfTest } from "#src/studio/negatives/correct.ts";
+import { keepMeasuredFilm } from "#src/studio/materials/measure-film.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { correctionView } from "./view.ts";

@@ -7,8 +7,8 @@ import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
 import type { Calibration, Correction, CorrectionPoint, CorrectionTarget } from "#shared/schema/correction.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
-import type { TestCorrection } from "#src/studio/correct.ts";
-import { filmOfTest } from "#src/studio/measure-film.ts";
+import type { TestCorrection } from "#src/studio/negatives/correct.ts";
+import { filmOfTest } from "#src/studio/materials/measure-film.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
 /** Every so many levels make a row of the table. */

@@ -1,7 +1,7 @@
 // The page on which several tablets are marked, and what must be right before it is shown.
 import type { Response } from "express";
 import { tabletSchema } from "#shared/schema/reading.ts";
-import { pictureSize } from "#src/studio/preview-picture.ts";
+import { pictureSize } from "#src/studio/tests/preview-picture.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";

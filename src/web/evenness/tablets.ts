@@ -3,7 +3,7 @@ import express, { Router, type Response } from "express";
 import { ZodError } from "zod";
 import { InputError } from "#shared/errors.ts";
 import { evennessRequestSchema } from "#shared/schema/evenness.ts";
-import { mapEvenness } from "#src/studio/map-evenness.ts";
+import { mapEvenness } from "#src/studio/lamps/map-evenness.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { closingSignal } from "#src/web/parts/closing-signal.ts";
 import { formValuesFrom, numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";

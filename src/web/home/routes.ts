@@ -1,7 +1,7 @@
 // The first page: what to do in one sentence, what is already known, and the four uses as short ways in.
 import { Router } from "express";
 import type { Tools } from "#src/studio/tools.ts";
-import { safetyOf } from "#src/studio/keep-safe.ts";
+import { safetyOf } from "#src/studio/safekeeping/keep-safe.ts";
 import { safetyWords } from "#src/web/studio/safe-words.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { testCard } from "#src/web/tests/card.ts";

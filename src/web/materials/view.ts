@@ -4,7 +4,7 @@ import type { Reciprocity } from "#shared/lamp/reciprocity.ts";
 import type { MaterialKind } from "#shared/schema/materials.ts";
 import { lampAgeingWords } from "#shared/words/lamp-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
-import { lampHistory } from "#src/studio/lamp-history.ts";
+import { lampHistory } from "#src/studio/lamps/lamp-history.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { distancePlot, lampPlot } from "#src/web/studio/lamp-plot.ts";
 import { testCard } from "#src/web/tests/card.ts";

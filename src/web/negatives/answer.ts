@@ -2,7 +2,7 @@
 import type { Response } from "express";
 import { InputError } from "#shared/errors.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
-import type { NegativeFile } from "#src/studio/make-negative.ts";
+import type { NegativeFile } from "#src/studio/negatives/make-negative.ts";
 import { plainFileName } from "#src/web/file-name.ts";
 import type { UploadOnDisk } from "#src/web/upload-to-disk.ts";
 

@@ -4,7 +4,7 @@ import { negativeRequestFromForm } from "#shared/correction/negative-form.ts";
 import { InputError } from "#shared/errors.ts";
 import { correctionQuerySchema } from "#shared/schema/correction.ts";
 import { negativeRequestSchema } from "#shared/schema/negative.ts";
-import { makeNegative } from "#src/studio/make-negative.ts";
+import { makeNegative } from "#src/studio/negatives/make-negative.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { closingSignal } from "#src/web/parts/closing-signal.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";

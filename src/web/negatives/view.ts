@@ -5,7 +5,7 @@ import { InputError } from "#shared/errors.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { correctionQuerySchema } from "#shared/schema/correction.ts";
 import type { StoreReader } from "#src/store/store.ts";
-import { correctionOfTest } from "#src/studio/correct.ts";
+import { correctionOfTest } from "#src/studio/negatives/correct.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 

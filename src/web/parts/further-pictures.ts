@@ -1,6 +1,6 @@
 // Pictures beside the first one, kept while a form comes back: what was chosen once need not be chosen again.
 import { InputError } from "#shared/errors.ts";
-import { keepPicture } from "#src/studio/preview-picture.ts";
+import { keepPicture } from "#src/studio/tests/preview-picture.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { maxFiles } from "#src/web/upload.ts";
 import { textOf, type FieldErrors, type FormValues } from "./form-values.ts";

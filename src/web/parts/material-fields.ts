@@ -1,7 +1,7 @@
 // Choosing a lamp, support, coating and film on a form, or adding one in place.
 import type { MaterialKind } from "#shared/schema/materials.ts";
 import type { StoreReader } from "#src/store/store.ts";
-import { idOfName, materialOfName } from "#src/studio/keep-material.ts";
+import { idOfName, materialOfName } from "#src/studio/materials/keep-material.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "./form-values.ts";
 

@@ -5,7 +5,7 @@ import { formatDuration } from "#shared/format/duration.ts";
 import { formatDensity, formatFixed } from "#shared/format/number.ts";
 import { clockOfZone, instantOf, isoInstant, zoneOfStart } from "#shared/sun/local-clock.ts";
 import { photogramTroubleWords } from "#shared/words/photogram-words.ts";
-import { readPhotogram, type PhotogramAnswer } from "#src/studio/read-photogram.ts";
+import { readPhotogram, type PhotogramAnswer } from "#src/studio/negatives/read-photogram.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { SunConditions } from "#shared/schema/test.ts";
 import { formValuesFrom, numberOf, secondsOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";

@@ -1,6 +1,6 @@
 // The wedge sheet: its options and its file; and how straight a check sheet came out.
 import { Router, type Request } from "express";
-import { checkSheet } from "#src/studio/check-sheet.ts";
+import { checkSheet } from "#src/studio/negatives/check-sheet.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { formValuesFrom } from "#src/web/parts/form-values.ts";

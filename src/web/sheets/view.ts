@@ -5,7 +5,7 @@ import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { sheetDefaults, sheetLayout, sheetLimits } from "#shared/tablet/wedge-sheet-layout.ts";
 import { sheetPage } from "#shared/tablet/wedge-sheet-page.ts";
 import { scaleWords } from "#shared/words/sheet-check-words.ts";
-import type { SheetCheck } from "#src/studio/check-sheet.ts";
+import type { SheetCheck } from "#src/studio/negatives/check-sheet.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { FormValues } from "#src/web/parts/form-values.ts";
 import { testCard } from "#src/web/tests/card.ts";

@@ -2,8 +2,8 @@
 import express, { Router } from "express";
 import { InputError } from "#shared/errors.ts";
 import { formatDayAndTime } from "#shared/format/instant.ts";
-import type { BinnedKind } from "#src/store/bin.ts";
-import { bringBack, emptyBin, inBin } from "#src/studio/bin.ts";
+import type { BinnedKind } from "#src/store/safekeeping/bin.ts";
+import { bringBack, emptyBin, inBin } from "#src/studio/safekeeping/bin.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { renderPage } from "#src/web/parts/render.ts";

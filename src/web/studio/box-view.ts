@@ -5,7 +5,7 @@ import { formatFixed, formatShare } from "#shared/format/number.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
 import { driftWords } from "#shared/words/drift-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
-import { baseTimeOf, type BaseTime, type BoxCombination, type BoxRecord } from "#src/studio/box-record.ts";
+import { baseTimeOf, type BaseTime, type BoxCombination, type BoxRecord } from "#src/studio/lamps/box-record.ts";
 import { testCard } from "#src/web/tests/card.ts";
 import { controlChartPlot } from "./drift-plot.ts";
 

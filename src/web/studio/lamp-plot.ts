@@ -4,7 +4,7 @@ import { formatStops } from "#shared/format/number.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
 import { distanceFitWords, lampAgeingWords } from "#shared/words/lamp-words.ts";
-import type { LampHistory } from "#src/studio/lamp-history.ts";
+import type { LampHistory } from "#src/studio/lamps/lamp-history.ts";
 
 /** The plot, or null while fewer than two different hours were noted. */
 export function lampPlot({ speeds, ageing }: LampHistory): PlotSpec | null {

@@ -1,5 +1,5 @@
 import { formatDay } from "#shared/format/instant.ts";
-import type { Safety } from "#src/studio/keep-safe.ts";
+import type { Safety } from "#src/studio/safekeeping/keep-safe.ts";
 
 /** What the first page and this one say about the last backup. */
 export function safetyWords({ lastBackupAt, testsSince, daysSince }: Safety): string {

@@ -2,9 +2,9 @@
 import express, { Router } from "express";
 import { InputError } from "#shared/errors.ts";
 import { formatDay, formatDayAndTime } from "#shared/format/instant.ts";
-import type { KeptReason } from "#src/store/kept-states.ts";
-import type { Restored } from "#src/studio/back-up.ts";
-import { lookIntoBackup, restoreHeldBackup, restoreKeptState, safetyOf } from "#src/studio/keep-safe.ts";
+import type { KeptReason } from "#src/store/safekeeping/kept-states.ts";
+import type { Restored } from "#src/studio/safekeeping/back-up.ts";
+import { lookIntoBackup, restoreHeldBackup, restoreKeptState, safetyOf } from "#src/studio/safekeeping/keep-safe.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { withSentBackup } from "#src/web/backup-upload.ts";
 import { problemFrom } from "#src/web/problem.ts";

@@ -1,8 +1,8 @@
 // Bottles and recipes: stock solutions with their age, recipes scaled to a volume, and each coating as a batch.
 import express, { Router, type Response } from "express";
 import { ZodError } from "zod";
-import { changeMaterial } from "#src/studio/keep-material.ts";
-import { addStock, archiveStock } from "#src/studio/keep-stock.ts";
+import { changeMaterial } from "#src/studio/materials/keep-material.ts";
+import { addStock, archiveStock } from "#src/studio/materials/keep-stock.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { formValuesFrom, isTicked, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";

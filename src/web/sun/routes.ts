@@ -1,8 +1,8 @@
 // The day under the sun, and the dose clock.
 import express, { Router, type Request } from "express";
 import { doseClockData } from "./clock-data.ts";
-import { forgetSunAnchor } from "#src/studio/forget-sun-anchor.ts";
-import { planSunExposure } from "#src/studio/plan-sun-exposure.ts";
+import { forgetSunAnchor } from "#src/studio/sun/forget-sun-anchor.ts";
+import { planSunExposure } from "#src/studio/sun/plan-sun-exposure.ts";
 import type { SunExposureAnswer } from "#shared/schema/sun.ts";
 import { InputError } from "#shared/errors.ts";
 import type { Tools } from "#src/studio/tools.ts";

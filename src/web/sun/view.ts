@@ -7,7 +7,7 @@ import type { SunExposureAnswer, SunVerdict } from "#shared/schema/sun.ts";
 import type { Sky } from "#shared/schema/sun-conditions.ts";
 import { cities } from "#shared/sun/cities.ts";
 import { clockTime, nextDay } from "#shared/sun/local-clock.ts";
-import { nameOfTest } from "#src/studio/plan-sun-exposure.ts";
+import { nameOfTest } from "#src/studio/sun/plan-sun-exposure.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 import { strengthPlot, timePlot } from "./plots.ts";

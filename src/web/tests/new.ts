@@ -2,8 +2,8 @@
 import express, { Router, type Request, type Response } from "express";
 import { InputError } from "#shared/errors.ts";
 import { cornersSchema, type Corners } from "#shared/schema/reading.ts";
-import { recordTest } from "#src/studio/record-test.ts";
-import { keepPicture, pictureSize } from "#src/studio/preview-picture.ts";
+import { recordTest } from "#src/studio/tests/record-test.ts";
+import { keepPicture, pictureSize } from "#src/studio/tests/preview-picture.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { receiveUpload } from "#src/web/upload.ts";

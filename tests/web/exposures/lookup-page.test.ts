@@ -3,7 +3,7 @@ import request from "supertest";
 import { beforeAll, describe, expect, it } from "vitest";
 import type { Express } from "express";
 import type { Reading, ReadingRequest } from "#shared/schema/reading.ts";
-import { recordTest } from "#src/studio/record-test.ts";
+import { recordTest } from "#src/studio/tests/record-test.ts";
 import { testRequestSchema } from "#shared/schema/test.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
 import { saveSampleMaterials, type SampleMaterials } from "../../support/sample-records.ts";

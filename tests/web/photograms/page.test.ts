@@ -5,7 +5,7 @@ import { countedDose } from "#shared/sun/anchor.ts";
 import { sceneFrom } from "#shared/sun/scene.ts";
 import type { TestRequest } from "#shared/schema/test.ts";
 import type { Store } from "#src/store/store.ts";
-import { readPhotogram } from "#src/studio/read-photogram.ts";
+import { readPhotogram } from "#src/studio/negatives/read-photogram.ts";
 import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/sample-records.ts";
 import { lisbonNoon } from "../../support/sun-tests.ts";
 import { testApp } from "../../support/test-app.ts";

@@ -4,7 +4,7 @@ import { describe, expect, it } from "vitest";
 import { assessTest } from "#shared/advice/assess-test.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
 import type { Curve } from "#shared/schema/curve.ts";
-import { makePreview } from "#src/imaging/preview.ts";
+import { makePreview } from "#src/imaging/decode/preview.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
 import { sampleTestRecord, saveSampleMaterials } from "../../support/sample-records.ts";
 import { logistic, syntheticReading, testRequest } from "../../support/synthetic-test.ts";

@@ -1,0 +1,242 @@
+// Test prints: what lists show in columns, the long parts as JSON beside them.
+import { InputError } from "#shared/errors.ts";
+import { shoulderShare } from "#shared/limits.ts";
+import type { Channel } from "#shared/schema/curve.ts";
+import type { TimedTest } from "#shared/lookup/exposure-for-combination.ts";
+import type { SavedTest, TestFilter, TestSummary } from "#shared/schema/test.ts";
+import { conditionsFrom, placeFrom } from "./test-filter.ts";
+import { numberOrNull, savedTestFrom, summaryFrom, timedTestFrom } from "./test-rows.ts";
+import { laterThan, newId } from "#src/store/ids.ts";
+import type { Sql, SqlValue } from "#src/store/sql.ts";
+
+/** A test without the parts that the store itself gives. */
+export type TestRecord = Omit<SavedTest, "id" | "createdAt" | "updatedAt">;
+
+export interface TestPage {
+  readonly tests: TestSummary[];
+  /** Where the next page goes on, or null at the end. */
+  readonly next: string | null;
+}
+
+/** How a test stood under its lamp; null where that was not said. */
+export interface TestConditions {
+  readonly id: string;
+  readonly lampDistanceMm: number | null;
+  readonly lampHours: number | null;
+}
+
+export interface TestTable {
+  /** Newest first. Reads no long columns, so that a page stays quick with tens of thousands of tests. */
+  list(filter?: Partial<TestFilter>): TestPage;
+  count(filter?: Partial<TestFilter>): number;
+  /** Number of tests saved after an instant, without the invented ones, and when the oldest of them was. */
+  ownSince(at: string): { count: number; oldestAt: string | null };
+  /** The newest tests of a channel with what they tell of time, from columns alone; also those that tell nothing. */
+  listTimed(channel: Channel, limit?: number): TimedTest[];
+  /** Distance and lamp hours of the newest tests of a lamp, from columns alone. */
+  listConditions(lampId: string, limit: number): TestConditions[];
+  find(id: string): SavedTest | undefined;
+  /** @throws InputError "not-found". */
+  get(id: string): SavedTest;
+  /** Call inside a transaction: it writes several rows. */
+  save(record: TestRecord, options?: { id?: string; createdAt?: string }): SavedTest;
+  /** Call inside a transaction. @throws InputError "not-found". */
+  replace(id: string, record: TestRecord): SavedTest;
+  /** Call inside a transaction; the pictures stay until pictures.removeIfUnused. @throws InputError "not-found". */
+  remove(id: string): void;
+}
+
+const summaryColumns = `id, created_at, updated_at, made_at, made_ms, name, invented, lamp_id, support_id, coating_id, film_id, picture_id, tablet_kind,
+  channel, exposure_seconds, verdict, seconds, lower_seconds, upper_seconds, target_share, film_density, d_max, log_exposure_range, made_by`;
+
+const timedColumns = `id, name, made_at, lamp_id, support_id, coating_id, film_id, verdict, shoulder_log_h, shoulder_sigma_log_h, degrees_of_freedom,
+  film_in_test, lamp_distance_mm, lamp_hours, under_sun, picture_id, tablet_kind, exposure_seconds, seconds, lower_seconds, film_density, target_share, tablet_sigma_log_h`;
+
+/** Tests older than so many newer ones say little about today's lamps and bottles, and cost time. */
+const maxTimedTests = 2000;
+
+export function testTable(sql: Sql, now: () => Date): TestTable {
+  function find(id: string): SavedTest | undefined {
+    const row = sql.get(
+      `SELECT ${summaryColumns}, request, reading, curve, exposure, warnings FROM tests JOIN test_records ON test_id = id WHERE id = ?`,
+      id,
+    );
+    if (row === undefined) return undefined;
+    const pictures = sql.all(
+      "SELECT role, picture_id FROM test_pictures WHERE test_id = ? ORDER BY role, position",
+      id,
+    );
+    return savedTestFrom(row, pictures);
+  }
+
+  function get(id: string): SavedTest {
+    const test = find(id);
+    if (test === undefined)
+      throw new InputError("not-found", "There is no such test. It may have been deleted; look at the list of tests.");
+    return test;
+  }
+
+  function write(id: string, record: TestRecord, createdAt: string, updatedAt: string): void {
+    const { request, curve, exposure } = record;
+    const madeAt = request.madeAt ?? request.sun?.startedAt ?? createdAt;
+    const columns: Record<string, SqlValue> = {
+      id,
+      created_at: createdAt,
+      updated_at: updatedAt,
+      made_at: madeAt,
+      made_ms: Date.parse(madeAt),
+      name: request.name,
+      invented: record.invented ? 1 : 0,
+      lamp_id: request.lampId,
+      support_id: request.supportId,
+      coating_id: request.coatingId,
+      film_id: request.filmId ?? null,
+      picture_id: record.pictureId,
+      tablet_kind: request.tablet.kind,
+      channel: request.channel,
+      exposure_seconds: request.exposureSeconds ?? null,
+      verdict: exposure.verdict,
+      seconds: exposure.seconds,
+      lower_seconds: exposure.lowerSeconds,
+      upper_seconds: exposure.upperSeconds,
+      target_share: exposure.targetShare,
+      film_density: exposure.filmDensity,
+      d_max: curve?.dMax ?? null,
+      log_exposure_range: curve?.logExposureRange ?? null,
+      made_by: record.madeBy,
+      shoulder_log_h: tellsShoulder(record) ? (curve?.points.shoulder?.logH ?? null) : null,
+      shoulder_sigma_log_h: tellsShoulder(record) ? (curve?.sigmaLogH.shoulder ?? null) : null,
+      tablet_sigma_log_h: tabletSigmaLogH(curve),
+      degrees_of_freedom: curve?.degreesOfFreedom ?? null,
+      film_in_test: request.filmInTest || request.tablet.kind === "levels" || request.tablet.kind === "sheet" ? 1 : 0,
+      lamp_distance_mm: request.lampDistanceMm ?? null,
+      lamp_hours: request.lampHours ?? null,
+      under_sun: request.sun === undefined || request.sun === null ? 0 : 1,
+    };
+    upsert(sql, "tests", "id", columns);
+    upsert(sql, "test_records", "test_id", {
+      test_id: id,
+      request: JSON.stringify(request),
+      reading: JSON.stringify(record.reading),
+      curve: curve === null ? null : JSON.stringify(curve),
+      exposure: JSON.stringify(exposure),
+      warnings: JSON.stringify(record.warnings),
+    });
+    sql.run("DELETE FROM test_pictures WHERE test_id = ?", id);
+    record.furtherPictures.photos.forEach((pictureId, index) => {
+      sql.run(
+        "INSERT INTO test_pictures (test_id, role, position, picture_id) VALUES (?, 'photo', ?, ?)",
+        id,
+        index + 1,
+        pictureId,
+      );
+    });
+    if (record.furtherPictures.evenLight !== null) {
+      sql.run(
+        "INSERT INTO test_pictures (test_id, role, position, picture_id) VALUES (?, 'even-light', 1, ?)",
+        id,
+        record.furtherPictures.evenLight,
+      );
+    }
+  }
+
+  return {
+    find,
+    get,
+    list(filter = {}) {
+      const { where, values } = conditionsFrom(filter);
+      const limit = filter.limit ?? 100;
+      if (filter.after !== undefined) {
+        const [madeMs, id] = placeFrom(filter.after);
+        where.push("(made_ms, id) < (?, ?)");
+        values.push(madeMs, id);
+      }
+      const rows = sql.all(
+        `SELECT ${summaryColumns} FROM tests ${where.length === 0 ? "" : `WHERE ${where.join(" AND ")}`} ORDER BY made_ms DESC, id DESC LIMIT ?`,
+        ...values,
+        limit + 1,
+      );
+      const shown = rows.slice(0, limit);
+      const last = shown.at(-1);
+      return {
+        tests: shown.map(summaryFrom),
+        next: rows.length > limit && last !== undefined ? `${String(last["made_ms"])}~${String(last["id"])}` : null,
+      };
+    },
+    listTimed(channel, limit = maxTimedTests) {
+      return sql
+        .all(
+          `SELECT ${timedColumns} FROM tests WHERE channel = ? ORDER BY made_ms DESC, id DESC LIMIT ?`,
+          channel,
+          limit,
+        )
+        .map(timedTestFrom);
+    },
+    listConditions(lampId, limit) {
+      const rows = sql.all(
+        "SELECT id, lamp_distance_mm, lamp_hours FROM tests WHERE lamp_id = ? ORDER BY made_ms DESC, id DESC LIMIT ?",
+        lampId,
+        limit,
+      );
+      return rows.map((row) => ({
+        id: String(row["id"]),
+        lampDistanceMm: numberOrNull(row["lamp_distance_mm"]),
+        lampHours: numberOrNull(row["lamp_hours"]),
+      }));
+    },
+    count(filter = {}) {
+      const { where, values } = conditionsFrom(filter);
+      return Number(
+        sql.get(
+          `SELECT count(*) AS n FROM tests ${where.length === 0 ? "" : `WHERE ${where.join(" AND ")}`}`,
+          ...values,
+        )?.["n"] ?? 0,
+      );
+    },
+    ownSince(at) {
+      const row = sql.get(
+        "SELECT count(*) AS n, min(created_at) AS oldest FROM tests WHERE invented = 0 AND created_at > ?",
+        at,
+      );
+      return { count: Number(row?.["n"] ?? 0), oldestAt: row?.["oldest"] == null ? null : String(row["oldest"]) };
+    },
+    save(record, { id = newId(), createdAt = now().toISOString() } = {}) {
+      write(id, record, createdAt, now().toISOString());
+      return get(id);
+    },
+    replace(id, record) {
+      const { createdAt, updatedAt } = get(id);
+      write(id, record, createdAt, laterThan(updatedAt, now()));
+      return get(id);
+    },
+    remove(id) {
+      get(id);
+      sql.run("DELETE FROM tests WHERE id = ?", id);
+    },
+  };
+}
+
+/** Inserts a row, or changes it where it stands (a replacement would delete what refers to it). */
+function upsert(sql: Sql, table: string, key: string, columns: Readonly<Record<string, SqlValue>>): void {
+  const names = Object.keys(columns);
+  const changes = names.filter((name) => name !== key).map((name) => `${name} = excluded.${name}`);
+  sql.run(
+    `INSERT INTO ${table} (${names.join(", ")}) VALUES (${names.map(() => "?").join(", ")}) ON CONFLICT (${key}) DO UPDATE SET ${changes.join(", ")}`,
+    ...Object.values(columns),
+  );
+}
+
+/** Whether it tells the time to 90 %: it told its own, or fell short only of a deeper blue than that. */
+function tellsShoulder({ exposure, curve }: TestRecord): boolean {
+  if (exposure.seconds !== null) return true;
+  const shoulder = curve?.points.shoulder ?? null;
+  if (shoulder === null || exposure.verdict !== "test-too-short" || exposure.targetShare <= shoulderShare) return false;
+  return (curve?.steps ?? []).some((step) => step.leftOut === null && step.density >= shoulder.density);
+}
+
+/** Standard uncertainty at the shoulder that the tablet as a whole brings; null where the fit does not tell it apart. */
+function tabletSigmaLogH(curve: TestRecord["curve"]): number | null {
+  const variances = curve?.shareSigmas.find(({ share }) => Math.abs(share - shoulderShare) < 1e-9)?.variances ?? [];
+  if (variances.length === 0) return null;
+  return Math.sqrt(variances.find(({ source }) => source === "tablet-scale-and-base")?.variance ?? 0);
+}

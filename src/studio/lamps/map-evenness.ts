@@ -1,0 +1,176 @@
+// Draws the map of a lamp's light over its bed, from one even exposure or from several tablets.
+import { createHash } from "node:crypto";
+import { stopsFromLogH } from "#shared/units/stops.ts";
+import { logHAtDensity, logHAtShare, shareAt } from "#shared/curve/curve-at.ts";
+import { InputError } from "#shared/errors.ts";
+import { evennessMap, type MeasuredPlace } from "#shared/evenness/evenness.ts";
+import { lightAtTablets, type ReadTablet } from "#shared/evenness/evenness-from-tablets.ts";
+import type { EvennessWarning } from "#shared/evenness/evenness-facts.ts";
+import { evennessReasons, evennessWarningWords } from "#shared/words/evenness-words.ts";
+import { inWords } from "#shared/words/sentences.ts";
+import { errorInWords } from "#shared/words/trouble-words.ts";
+import { homographyFromCorners, inverseHomography, mapPoint, type Homography } from "#shared/reading/homography.ts";
+import type { Evenness, EvennessRequest, SavedEvenness } from "#shared/schema/evenness.ts";
+import { plainTime } from "#shared/format/plain-time.ts";
+import { forWriting, type Tools } from "#src/studio/tools.ts";
+
+/** Blue outside these shares of the curve hardly changes with light, and says nothing about it. common practice, no source */
+const tellingShares = { least: 0.08, most: 0.94 };
+/** Share of the bed that must print within them. */
+const leastTelling = 0.7;
+
+export interface EvennessPictures {
+  readonly photo: Uint8Array;
+  readonly evenLight?: Uint8Array;
+}
+
+/** A map that was kept with no lamp is forgotten after this time: thirty days [ms]. */
+const unusedKeptMs = 30 * 86_400_000;
+
+/**
+ * Draws the map and keeps it under an id.
+ * @throws InputError "evenness-unknown" when the picture cannot tell the lamp's light from its own, and whatever stops a reading
+ */
+export async function mapEvenness(
+  tools: Tools,
+  { request, pictures, signal }: { request: EvennessRequest; pictures: EvennessPictures; signal?: AbortSignal },
+): Promise<SavedEvenness> {
+  const options = signal === undefined ? {} : { signal };
+  const map =
+    request.kind === "exposure"
+      ? await fromExposure(tools, request, pictures, options)
+      : await fromTablets(tools, request, pictures, options);
+  const { evennessMaps } = forWriting(tools.store);
+  const saved = evennessMaps.save(map);
+  evennessMaps.removeUnusedBefore(new Date(Date.parse(saved.createdAt) - unusedKeptMs).toISOString());
+  return saved;
+}
+
+async function fromExposure(
+  { store, imaging }: Tools,
+  request: Extract<EvennessRequest, { kind: "exposure" }>,
+  pictures: EvennessPictures,
+  options: { signal?: AbortSignal },
+): Promise<Evenness> {
+  const test = store.tests.find(request.testId);
+  const curve = test?.curve ?? null;
+  if (test === undefined || curve === null) {
+    throw new InputError(
+      "bad-request",
+      "Choose a test of the same coating on the same paper that has a curve: it turns the blue of the print into light.",
+      { field: "testId" },
+    );
+  }
+  const field = await imaging.run(
+    "measure-field",
+    {
+      picture: pictures.photo,
+      corners: request.corners,
+      ...(pictures.evenLight === undefined ? {} : { evenLight: pictures.evenLight }),
+    },
+    options,
+  );
+  const places = field.places.flatMap((place): MeasuredPlace[] => {
+    const logH = logHAtDensity(curve, curve.channel === "red" ? place.red : place.visual);
+    if (logH === null) return [];
+    const share = shareAt(curve, logH);
+    return share < tellingShares.least || share > tellingShares.most
+      ? []
+      : [{ x: place.x, y: place.y, stops: stopsFromLogH(logH) }];
+  });
+  if (places.length < leastTelling * field.places.length) {
+    const middle = logHAtShare(curve, 0.5);
+    throw new InputError(
+      "evenness-unknown",
+      `${Math.round(100 - (100 * places.length) / field.places.length)} % of the area is so dark or so pale that its blue hardly changes with light, and says nothing about it. Print a middle blue${middle === null ? "" : `: about ${plainTime(10 ** middle)} without a film`}.`,
+      { field: "photo" },
+    );
+  }
+  const warnings: EvennessWarning[] = [];
+  if (field.pictureLightStops > 0.5) warnings.push({ code: "light-uneven", stops: field.pictureLightStops });
+  const leftOut = field.places.length - places.length;
+  if (leftOut > 0) warnings.push({ code: "places-left-out", count: leftOut, of: field.places.length });
+  return finished({ kind: "exposure", places, request, lightFrom: field.lightFrom, warnings });
+}
+
+async function fromTablets(
+  { imaging }: Tools,
+  request: Extract<EvennessRequest, { kind: "tablets" }>,
+  pictures: EvennessPictures,
+  options: { signal?: AbortSignal },
+): Promise<Evenness> {
+  if (request.tablet.kind === "levels" || request.tablet.kind === "sheet") {
+    throw new InputError(
+      "bad-request",
+      "Strips of grey levels have no known densities. Lay step tablets, or timed strips uncovered together.",
+      { field: "tablet" },
+    );
+  }
+  const toBed = request.corners === undefined ? null : inverseHomography(homographyFromCorners(request.corners));
+  // Every tablet lies in the same picture, which is decoded once: the name is its content's own hash.
+  const keepAs = createHash("sha256").update(pictures.photo).digest("hex");
+  const read: ReadTablet[] = [];
+  let isPaperMissing = false;
+  for (const [i, { corners, place }] of request.tablets.entries()) {
+    try {
+      const reading = await imaging.run(
+        "measure-reading",
+        { picture: pictures.photo, request: { tablet: request.tablet, corners } },
+        { ...options, keepAs },
+      );
+      read.push({ placeOf: place === undefined ? placeOnBed(toBed) : () => place, steps: reading.steps });
+      isPaperMissing ||= reading.warnings.some(({ code }) => code === "no-paper");
+    } catch (error) {
+      if (error instanceof InputError && error.field === "corners")
+        throw new InputError(error.code, `Tablet ${i + 1}: ${error.detail}`, {
+          field: `tablets.${i}.corners`,
+          cause: error,
+        });
+      throw error;
+    }
+  }
+  const { places, warnings } = lightInWords(request.tablet, read);
+  if (isPaperMissing) warnings.push({ code: "no-paper" });
+  return finished({ kind: "tablets", places, request, lightFrom: "paper-beside-tablets", warnings });
+}
+
+function lightInWords(...tablets: Parameters<typeof lightAtTablets>): ReturnType<typeof lightAtTablets> {
+  try {
+    return lightAtTablets(...tablets);
+  } catch (error) {
+    throw errorInWords(error);
+  }
+}
+
+function placeOnBed(toBed: Homography | null): ReadTablet["placeOf"] {
+  if (toBed === null)
+    throw new TypeError("The schema lets no tablet through that has neither a place nor a bed to lie on.");
+  return (point) => {
+    const [x, y] = mapPoint(toBed, ...point);
+    return { x, y };
+  };
+}
+
+function finished({
+  kind,
+  places,
+  request,
+  lightFrom,
+  warnings,
+}: {
+  kind: Evenness["kind"];
+  places: readonly MeasuredPlace[];
+  request: EvennessRequest;
+  lightFrom: Evenness["lightFrom"];
+  warnings: readonly EvennessWarning[];
+}): Evenness {
+  const map = evennessMap(places, { widthMm: request.bedWidthMm, heightMm: request.bedHeightMm });
+  return {
+    kind,
+    ...map,
+    lightFrom,
+    corners: request.corners ?? null,
+    reasons: evennessReasons(map),
+    warnings: inWords(warnings, evennessWarningWords),
+  };
+}

@@ -1,0 +1,73 @@
+// Finds a tablet's densities in the studio's own light from its prints, and keeps them with it.
+import { InputError } from "#shared/errors.ts";
+import { tabletFromPrints, type TabletInLight } from "#shared/film/tablet-from-prints.ts";
+import type { OwnTablet, TabletCalibration } from "#shared/schema/tablets.ts";
+import { tabletForRequest } from "#shared/tablet/own-tablet.ts";
+import type { Store, StoreReader } from "#src/store/store.ts";
+import { forWriting, type Tools } from "#src/studio/tools.ts";
+
+/** A scale known no better than this says nothing that the label does not. */
+const worstScaleSigma = 0.1;
+
+export interface CalibratedTablet {
+  readonly tablet: OwnTablet;
+  readonly found: TabletInLight;
+}
+
+/**
+ * @throws InputError "not-found"; "bad-request" where steps do not match, or the prints do not tell the densities
+ */
+export function calibrateTablet(
+  { store }: Pick<Tools, "store">,
+  id: string,
+  { exposures, timed, sigmaDensity, lampId }: TabletCalibration,
+  at: string = new Date().toISOString(),
+): CalibratedTablet {
+  const before = store.tablets.get(id);
+  const odd = exposures.find(({ densities }) => densities.length !== before.densities.length);
+  if (odd !== undefined)
+    throw new InputError(
+      "bad-request",
+      `The tablet has ${before.densities.length} steps, and a print of it ${odd.densities.length}: give one density for each step, null for one that could not be read.`,
+      { field: "exposures" },
+    );
+  const found = tabletFromPrints({ labels: before.densities, exposures, timed, sigmaDensity });
+  if (found === null || found.scaleSigma > worstScaleSigma)
+    throw new InputError(
+      "bad-request",
+      "The prints do not tell the tablet's densities: they need steps from nearly white to nearly full blue, at two times a stop apart or beside a timed strip.",
+      { field: "exposures" },
+    );
+  return { tablet: keep(forWriting(store), before, { found, lampId, at }), found };
+}
+
+function keep(
+  store: Store,
+  { id, createdAt: _createdAt, updatedAt: _updatedAt, ...before }: OwnTablet,
+  { found, lampId, at }: { found: TabletInLight; lampId: string | undefined; at: string },
+): OwnTablet {
+  return store.tablets.replace(id, {
+    ...before,
+    scale: found.scale,
+    scaleSigmaShare: found.scaleSigma,
+    ...(found.base === null ? {} : { baseShiftDensity: found.base, baseSigmaDensity: found.baseSigma }),
+    calibratedAt: at,
+    calibratedLampId: lampId ?? null,
+  });
+}
+
+/**
+ * A request that names one of the studio's tablets by `tabletId` and has no `tablet` of its own, with that tablet written out; any
+ * other is left as it came.
+ * @throws InputError "bad-request" for a tablet that is not there
+ */
+export function withOwnTablet(store: Pick<StoreReader, "tablets">, untrusted: unknown): unknown {
+  if (typeof untrusted !== "object" || untrusted === null || "tablet" in untrusted || !("tabletId" in untrusted))
+    return untrusted;
+  const tablet = store.tablets.find(String(untrusted.tabletId));
+  if (tablet === undefined)
+    throw new InputError("bad-request", "There is no such tablet: choose one from the list, or add it first.", {
+      field: "tabletId",
+    });
+  return { ...untrusted, tablet: tabletForRequest(tablet) };
+}

@@ -1,0 +1,107 @@
+// Makes the next negative: the picture through the correction of a test, at true size.
+import { correctionTable } from "#shared/correction/correction.ts";
+import { negativeToneTable } from "#shared/correction/negative-tone.ts";
+import { InputError } from "#shared/errors.ts";
+import { formatDuration } from "#shared/format/duration.ts";
+import type { Calibration } from "#shared/schema/correction.ts";
+import type { NegativeRequest } from "#shared/schema/negative.ts";
+import { negativeWarningWords } from "#shared/words/correction-words.ts";
+import { inWords } from "#shared/words/sentences.ts";
+import type { Warning } from "#shared/schema/reading.ts";
+import { negativePdf } from "#src/output/negative-pdf.ts";
+import { correctionOfTest } from "./correct.ts";
+import type { Tools } from "#src/studio/tools.ts";
+
+export interface NegativeWish {
+  readonly request: NegativeRequest;
+  /** Picture file on the disk. */
+  readonly file: string;
+  /** Folder for temporary files; the caller removes it. */
+  readonly workFolder: string;
+  readonly signal?: AbortSignal;
+  readonly onProgress?: (share: number) => void;
+}
+
+export interface NegativeFile {
+  readonly bytes: Uint8Array;
+  readonly type: "image/png" | "application/pdf";
+  /** Words of the file name. */
+  readonly nameWords: readonly string[];
+  readonly warnings: readonly Warning[];
+}
+
+/** 16-bit greys of a positive. */
+const greyCodes = 65_536;
+
+/**
+ * @throws InputError "bad-request" naming testId for an unknown test, "no-correction", and whatever is wrong with picture or size
+ */
+export async function makeNegative(
+  { store, imaging }: Pick<Tools, "store" | "imaging">,
+  { request, file, workFolder, signal, onProgress }: NegativeWish,
+): Promise<NegativeFile> {
+  const { testId, target, lampId, supportId, coatingId, filmId } = request;
+  if (store.tests.find(testId) === undefined)
+    throw new InputError(
+      "bad-request",
+      `There is no test "${testId}": choose one that was made with the wedge sheet or a strip of levels.`,
+      { field: "testId" },
+    );
+  const use = Object.fromEntries(
+    Object.entries({ lampId, supportId, coatingId, filmId }).filter(([, id]) => id !== undefined),
+  );
+  const { correction, tones, calibration } = correctionOfTest({ store }, { testId, target, use });
+  const tone = negativeToneTable({
+    correction: correctionTable({ tones, target }, greyCodes),
+    contrast: request.contrast,
+    invert: request.invert,
+  });
+  const made = await imaging.run(
+    "make-negative",
+    { file, workFolder, request, tone, caption: request.caption ? captionText(calibration, request) : "" },
+    { ...(signal === undefined ? {} : { signal }), ...(onProgress === undefined ? {} : { onProgress }) },
+  );
+  const sheet = request.tile ?? (made.pages.length > 1 ? `${made.pages.length}-sheets` : "");
+  const nameWords = [
+    "negative",
+    calibration.testName || testId,
+    `${Math.round(request.widthMm)}mm`,
+    `${request.dpi}dpi`,
+    ...(request.mirror ? [] : ["not-mirrored"]),
+    ...(sheet === "" ? [] : [typeof sheet === "number" ? `sheet-${sheet}` : sheet]),
+  ];
+  const warnings = [...correction.warnings, ...inWords(made.warnings, negativeWarningWords)];
+  if (request.format === "png") return { bytes: made.pages[0]!, type: "image/png", nameWords, warnings };
+  const title = `Negative, ${captionText(calibration, request)}`;
+  return {
+    bytes: await negativePdf({ pngs: made.pages, dpi: request.dpi, title, madeAt: new Date() }),
+    type: "application/pdf",
+    nameWords,
+    warnings,
+  };
+}
+
+/** What the strip under the picture says. */
+export function captionText(
+  calibration: Calibration,
+  { captionDate, target }: Pick<NegativeRequest, "captionDate" | "target">,
+): string {
+  const time = calibration.exposureSeconds === null ? "" : `exposed ${formatDuration(calibration.exposureSeconds)}`;
+  const parts = [
+    calibration.testName,
+    calibration.lamp,
+    calibration.support,
+    calibration.coating,
+    calibration.film,
+    time,
+    targetWords(target),
+    captionDate,
+  ];
+  return parts.filter((part) => part !== "").join(", ");
+}
+
+/** What the curve aimed at, where it is not the usual even steps of lightness. */
+function targetWords(target: NegativeRequest["target"]): string {
+  if (target === "lightness") return "";
+  return target === "density" ? "even steps of density" : "a scale of its own";
+}

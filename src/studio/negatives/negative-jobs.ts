@@ -1,0 +1,123 @@
+// Negatives in the making that nobody waits for: progress, result and cancelling, kept for a while.
+import { randomBytes } from "node:crypto";
+import { rmSync } from "node:fs";
+import { writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { InputError } from "#shared/errors.ts";
+import type { NegativeProgress } from "#shared/schema/negative.ts";
+import { makeNegative, type NegativeFile, type NegativeWish } from "./make-negative.ts";
+import type { Tools } from "#src/studio/tools.ts";
+
+/** Finished negatives are kept so long. */
+const keptMs = 30 * 60_000;
+/** Most negatives kept or in the making. */
+const mostJobs = 12;
+
+interface Job {
+  state: NegativeProgress["state"];
+  share: number;
+  detail: string | null;
+  made: Omit<NegativeFile, "bytes"> | null;
+  readonly folder: string;
+  readonly stop: AbortController;
+  endedMs: number;
+}
+
+export interface NegativeJobs {
+  /** Starts one; its work folder belongs to it from now on. */
+  start(wish: Omit<NegativeWish, "signal" | "onProgress">): string;
+  /** @throws InputError "not-found" */
+  progress(id: string): Omit<NegativeProgress, "id" | "file" | "fileName"> & { nameWords: readonly string[] | null };
+  /** Path and kind of the finished file. @throws InputError "not-found" */
+  file(id: string): Omit<NegativeFile, "bytes"> & { path: string };
+  /** Stops it if it runs and forgets it. @throws InputError "not-found" */
+  cancel(id: string): void;
+}
+
+export function negativeJobs(tools: Pick<Tools, "store" | "imaging">, now: () => number = Date.now): NegativeJobs {
+  const jobs = new Map<string, Job>();
+  const forget = (id: string, job: Job) => {
+    jobs.delete(id);
+    rmSync(job.folder, { recursive: true, force: true });
+  };
+  const tidy = () => {
+    for (const [id, job] of jobs) if (job.state !== "working" && now() - job.endedMs > keptMs) forget(id, job);
+    for (const [id, job] of jobs) if (jobs.size >= mostJobs && job.state !== "working") forget(id, job);
+  };
+  const get = (id: string): Job => {
+    tidy();
+    const job = jobs.get(id);
+    if (job === undefined)
+      throw new InputError(
+        "not-found",
+        "This negative is not known (any more): finished ones are kept for half an hour. Make it again.",
+      );
+    return job;
+  };
+  return {
+    start(wish) {
+      tidy();
+      if (jobs.size >= mostJobs)
+        throw new InputError(
+          "busy",
+          "Many negatives are being made at the moment: wait until one is ready, or cancel one.",
+        );
+      const id = randomBytes(9).toString("base64url");
+      const job: Job = {
+        state: "working",
+        share: 0,
+        detail: null,
+        made: null,
+        folder: wish.workFolder,
+        stop: new AbortController(),
+        endedMs: 0,
+      };
+      jobs.set(id, job);
+      void run(tools, wish, job).finally(() => {
+        job.endedMs = now();
+        if (!jobs.has(id)) rmSync(job.folder, { recursive: true, force: true });
+      });
+      return id;
+    },
+    progress(id) {
+      const { state, share, detail, made } = get(id);
+      return { state, share, detail, warnings: made?.warnings ?? [], nameWords: made?.nameWords ?? null };
+    },
+    file(id) {
+      const { made, folder } = get(id);
+      if (made === null) throw new InputError("not-found", "This negative is not ready yet: ask for its progress.");
+      return { ...made, path: join(folder, "negative") };
+    },
+    cancel(id) {
+      const job = get(id);
+      job.stop.abort();
+      forget(id, job);
+    },
+  };
+}
+
+async function run(
+  tools: Pick<Tools, "store" | "imaging">,
+  wish: Omit<NegativeWish, "signal" | "onProgress">,
+  job: Job,
+): Promise<void> {
+  try {
+    const { bytes, ...made } = await makeNegative(tools, {
+      ...wish,
+      signal: job.stop.signal,
+      onProgress: (share) => {
+        job.share = share;
+      },
+    });
+    await writeFile(join(job.folder, "negative"), bytes);
+    Object.assign(job, { made, state: "done", share: 1 });
+  } catch (error) {
+    if (job.stop.signal.aborted) job.state = "cancelled";
+    else {
+      job.state = "failed";
+      job.detail =
+        error instanceof InputError ? error.detail : "Something went wrong in Wedgewright itself. Try again.";
+      if (!(error instanceof InputError)) console.error(error);
+    }
+  }
+}

@@ -1,0 +1,242 @@
+// Plans an exposure under the sun, scaled by anchors from the store or by a given dose.
+import { InputError } from "#shared/errors.ts";
+import { sunReasons, sunWarnings, unfitAnchorSentence } from "#shared/words/sun-reasons.ts";
+import type { SunExposureAnswer, SunExposureRequest, UsedAnchor } from "#shared/schema/sun.ts";
+import { anchorFrom, fittedHaze, type Anchor, type AnchorExposure } from "#shared/sun/anchor.ts";
+import { anchorExposureOfTest } from "#shared/sun/anchor-test.ts";
+import { exposurePlan, type ExposurePlan } from "#shared/sun/exposure-plan.ts";
+import { anchorExposureOfKept } from "#shared/sun/kept-anchor.ts";
+import {
+  calendarDay,
+  clockFitsLongitude,
+  clockOfOffset,
+  clockOfZone,
+  dayStretch,
+  isoInstant,
+  type LocalClock,
+} from "#shared/sun/local-clock.ts";
+import { sceneFrom } from "#shared/sun/scene.ts";
+import { usualHaze } from "#shared/sun/surroundings.ts";
+import type { SavedTest } from "#shared/schema/test.ts";
+import type { Tools } from "#src/studio/tools.ts";
+
+/** An anchor of the store before the model has weighed it. */
+interface Candidate {
+  readonly id: string;
+  readonly kind: UsedAnchor["kind"];
+  readonly name: string;
+  readonly exposure: AnchorExposure;
+  /** Support, coating and film; null where not known. */
+  readonly materials: readonly (string | null)[];
+}
+
+interface Weighed {
+  readonly candidate: Candidate;
+  readonly anchor: Anchor;
+}
+
+/**
+ * Answers how long a print needs under the sun, and how strong the sun is over that day.
+ *
+ * @throws InputError "bad-request" that names the field for an unknown anchor or time zone
+ */
+export function planSunExposure({ store }: Pick<Tools, "store">, request: SunExposureRequest): SunExposureAnswer {
+  const clock = request.timeZone === undefined ? clockOfOffset(request.startAt) : clockOfZone(request.timeZone);
+  const { candidates, unfit } = anchorsOf({ store }, request);
+  const fit = request.fitHaze ? fittedHaze(candidates.map((candidate) => candidate.exposure)) : null;
+  const weighed: Weighed[] = [];
+  for (const candidate of candidates) {
+    const exposure =
+      fit === null
+        ? candidate.exposure
+        : { ...candidate.exposure, scene: { ...candidate.exposure.scene, haze: fit.haze } };
+    const anchor = anchorFrom(candidate.name, exposure);
+    if (anchor === null) unfit.push(unfitAnchorSentence(candidate.name, "no-light"));
+    else weighed.push({ candidate, anchor });
+  }
+  const first = weighed[0];
+  const haze = fit?.haze ?? request.haze ?? first?.candidate.exposure.scene.haze ?? usualHaze;
+  const sky = request.sky ?? (first?.anchor.light === "open-shade" ? "open-shade" : "clear");
+  const scene = sceneFrom({ ...request, sky, haze, glass: request.glass ?? first?.anchor.glass });
+  const startMs = Date.parse(request.startAt);
+  const plan = exposurePlan({
+    scene,
+    sky,
+    startMs,
+    day: dayStretch(clock, calendarDay(clock, startMs)),
+    scaledBy:
+      request.dose !== undefined
+        ? { dose: request.dose }
+        : weighed.length > 0
+          ? { anchors: weighed.map(({ anchor }) => anchor) }
+          : null,
+  });
+  const named = weighed.map(({ candidate, anchor }) => ({
+    name: candidate.name,
+    atMs: anchor.middleMs,
+    heightDegrees: 90 - anchor.zenithDegrees,
+  }));
+  const reasons = sunReasons(plan, { clock, anchors: named, hazeFitted: fit?.haze ?? null });
+  const warnings = sunWarnings(plan);
+  if (request.fitHaze && fit === null)
+    warnings.push({
+      code: "haze-not-fitted",
+      message:
+        "The haze was not fitted: that takes two anchors of one clear day with the sun at heights at least 20° apart.",
+    });
+  if (fit?.atBound)
+    warnings.push({
+      code: "haze-at-bound",
+      message: "No believable haze makes these anchors agree: look for a slip in one of them.",
+    });
+  if (haveDifferentMaterials(candidates))
+    warnings.push({
+      code: "anchors-differ",
+      message:
+        "These anchors are of different papers, coatings or films, whose mean means nothing: choose those of one combination.",
+    });
+  if (request.timeZone !== undefined && !clockFitsLongitude(clock, request.longitude, startMs)) {
+    warnings.push({
+      code: "clock-does-not-fit",
+      message:
+        "The time zone does not fit the longitude. Check east and west, and the zone: such a slip is bigger than everything else here.",
+    });
+  }
+  return {
+    ...answerFrom(plan, clock),
+    reasons: plan.verdict === "no-anchor" && unfit.length > 0 ? [...unfit, ...reasons.slice(0, 1)] : reasons,
+    warnings:
+      plan.verdict !== "no-anchor" && unfit.length > 0
+        ? [...warnings, ...unfit.map((message) => ({ code: "anchor-left-out", message }))]
+        : warnings,
+    anchors: weighed.map(({ candidate, anchor }) => ({
+      id: candidate.id,
+      kind: candidate.kind,
+      name: candidate.name,
+      dose: anchor.dose,
+      at: isoInstant(clock, anchor.middleMs),
+      heightDegrees: 90 - anchor.zenithDegrees,
+    })),
+    haze,
+    hazeFitted: fit !== null,
+    sky,
+    glass: scene.glass,
+  };
+}
+
+/** The anchors that a request names, and sentences about those that cannot serve. */
+function anchorsOf(
+  { store }: Pick<Tools, "store">,
+  request: SunExposureRequest,
+): { candidates: Candidate[]; unfit: string[] } {
+  const candidates: Candidate[] = [];
+  const unfit: string[] = [];
+  const add = (id: string, field: string): void => {
+    const test = store.tests.find(id);
+    if (test === undefined)
+      throw new InputError(
+        "bad-request",
+        `There is no test "${id}" to use as an anchor. It may have been deleted; choose another.`,
+        { field },
+      );
+    const name = nameOfTest(test);
+    const exposure = anchorExposureOfTest(test, store.lamps.find(test.request.lampId)?.kind);
+    if (typeof exposure === "string") unfit.push(unfitAnchorSentence(name, exposure));
+    else
+      candidates.push({
+        id,
+        kind: "test",
+        name,
+        exposure,
+        materials: [test.request.supportId, test.request.coatingId, test.request.filmId ?? null],
+      });
+  };
+  if (request.anchorTestId !== undefined) add(request.anchorTestId, "anchorTestId");
+  for (const id of new Set(request.anchorTestIds)) if (id !== request.anchorTestId) add(id, "anchorTestIds");
+  for (const id of new Set(request.anchorIds)) {
+    const kept = store.sunAnchors.find(id);
+    if (kept === undefined)
+      throw new InputError("bad-request", `There is no anchor "${id}". It may have been deleted; choose another.`, {
+        field: "anchorIds",
+      });
+    candidates.push({
+      id,
+      kind: "kept",
+      name: kept.name,
+      exposure: anchorExposureOfKept(kept),
+      materials: [kept.supportId ?? null, kept.coatingId ?? null, kept.filmId ?? null],
+    });
+  }
+  return { candidates, unfit };
+}
+
+/** Whether two anchors name different supports, coatings or films. */
+function haveDifferentMaterials(candidates: readonly Candidate[]): boolean {
+  return [0, 1, 2].some(
+    (which) => new Set(candidates.map(({ materials }) => materials[which]).filter((id) => id !== null)).size > 1,
+  );
+}
+
+/** What a test is called when it has no name of its own. */
+export function nameOfTest(
+  test: Pick<SavedTest, "createdAt"> & { readonly request: Pick<SavedTest["request"], "name" | "sun"> },
+): string {
+  return test.request.name === ""
+    ? `Test of ${(test.request.sun?.startedAt ?? test.createdAt).slice(0, 10)}`
+    : test.request.name;
+}
+
+/** Rounded for the wire: a tenth of a second, a hundredth of a degree, four digits of strength. */
+const rounded = (value: number, decimals: number): number => Number(value.toFixed(decimals));
+const secondsOrNull = (seconds: number | null): number | null => (seconds === null ? null : rounded(seconds, 1));
+
+function answerFrom(
+  plan: ExposurePlan,
+  clock: LocalClock,
+): Omit<SunExposureAnswer, "reasons" | "warnings" | "anchors" | "haze" | "hazeFitted" | "sky" | "glass"> {
+  const at = (ms: number): string => isoInstant(clock, ms);
+  const stretch = ({ fromMs, untilMs }: { fromMs: number; untilMs: number }): { fromAt: string; untilAt: string } => ({
+    fromAt: at(fromMs),
+    untilAt: at(untilMs),
+  });
+  const { seconds, wanted, sunDay, tilt } = plan;
+  return {
+    seconds: secondsOrNull(seconds),
+    endAt: seconds === null ? null : at(plan.startMs + seconds * 1000),
+    lowerSeconds: secondsOrNull(plan.lowerSeconds),
+    upperSeconds: secondsOrNull(plan.upperSeconds),
+    verdict: plan.verdict,
+    startAt: at(plan.startMs),
+    dose: wanted === null ? null : rounded(wanted.dose, 1),
+    lowerDose: wanted === null ? null : rounded(wanted.dose * Math.exp(-wanted.lowerLn), 1),
+    upperDose: wanted === null ? null : rounded(wanted.dose * Math.exp(wanted.upperLn), 1),
+    anchorSpread: wanted?.spreadLn ?? null,
+    sun: {
+      heightDegrees: rounded(plan.heightDegrees, 2),
+      azimuthDegrees: rounded(plan.azimuthDegrees, 2),
+      strength: rounded(plan.strength, 3),
+      strengthShare: rounded(plan.strengthShare, 4),
+    },
+    tilt: tilt === null ? null : { ...tilt, gain: rounded(tilt.gain, 3) },
+    day: {
+      date: calendarDay(clock, plan.startMs),
+      kind: sunDay.kind,
+      sunriseAt: sunDay.sunriseMs === null ? null : at(sunDay.sunriseMs),
+      sunsetAt: sunDay.sunsetMs === null ? null : at(sunDay.sunsetMs),
+      highestAt: at(sunDay.highestMs),
+      highestHeightDegrees: rounded(sunDay.highestHeightDegrees, 2),
+      useful: sunDay.useful.map(stretch),
+      bestWindow: plan.bestWindow === null ? null : stretch(plan.bestWindow),
+    },
+    series: plan.points.map((point) => ({
+      at: at(point.atMs),
+      heightDegrees: rounded(point.heightDegrees, 2),
+      azimuthDegrees: rounded(point.azimuthDegrees, 2),
+      strength: rounded(point.strength, 3),
+      strengthShare: rounded(point.strengthShare, 4),
+      seconds: secondsOrNull(point.seconds),
+      lowerSeconds: secondsOrNull(point.lowerSeconds),
+      upperSeconds: secondsOrNull(point.upperSeconds),
+    })),
+  };
+}

@@ -1,0 +1,79 @@
+// Shows a stored picture small enough for a page; each size is made once.
+import { InputError } from "#shared/errors.ts";
+import { previewFolder, type PreviewFolder } from "#src/store/previews.ts";
+import { forWriting, type Tools } from "#src/studio/tools.ts";
+
+/** Sizes that pages use, longest side in pixels: a thumbnail, and a picture fine enough to place corners on. */
+export const previewSidesPx = [320, 1600] as const;
+export type PreviewSidePx = (typeof previewSidesPx)[number];
+
+/** Most bytes of pictures that wait for their forms, all senders together; a class of thirty sends a quarter of that. */
+const mostUnusedBytes = 1024 * 1024 * 1024;
+
+const folders = new Map<string, PreviewFolder>();
+
+function folderOf(store: Tools["store"]): PreviewFolder {
+  const known = folders.get(store.dataDir);
+  if (known !== undefined) return known;
+  const folder = previewFolder(store.dataDir);
+  folder.sweep((pictureId) => store.pictures.find(pictureId) !== undefined);
+  folders.set(store.dataDir, folder);
+  return folder;
+}
+
+/**
+ * A small JPEG of a stored picture, upright.
+ * @throws InputError "not-found", "not-a-picture", "busy"
+ */
+export async function previewPicture(
+  { store, imaging }: Tools,
+  pictureId: string,
+  maxSidePx: PreviewSidePx,
+): Promise<Uint8Array> {
+  const folder = folderOf(store);
+  store.pictures.get(pictureId);
+  const made = await folder.read(pictureId, maxSidePx);
+  if (made !== undefined) return made;
+  const { jpeg } = await imaging.run("preview", { picture: await store.pictures.read(pictureId), maxSidePx });
+  await folder.write(pictureId, maxSidePx, jpeg);
+  return jpeg;
+}
+
+/**
+ * Keeps a picture that no test refers to yet, so that a form can be sent again without it; it goes by itself when nothing comes of it.
+ * @returns its id and the size of the upright picture [px]
+ * @throws InputError "not-a-picture", "picture-too-large", "busy"
+ */
+export async function keepPicture(
+  { store, imaging }: Tools,
+  bytes: Uint8Array,
+): Promise<{ pictureId: string; width: number; height: number }> {
+  if (store.pictures.unusedBytes() > mostUnusedBytes)
+    throw new InputError(
+      "busy",
+      "Many pictures were sent and not used yet: send this one with its form, or wait an hour until the others are gone.",
+    );
+  const side = previewSidesPx[1];
+  const { jpeg, fullWidth, fullHeight } = await imaging.run("preview", { picture: bytes, maxSidePx: side });
+  const { pictures } = forWriting(store);
+  const written = await pictures.write(bytes);
+  try {
+    const pictureId = pictures.keep(written);
+    await folderOf(store).write(pictureId, side, jpeg);
+    return { pictureId, width: fullWidth, height: fullHeight };
+  } finally {
+    pictures.letGo(written);
+  }
+}
+
+/** Size of a stored picture when upright [px]. */
+export async function pictureSize(
+  { store, imaging }: Tools,
+  pictureId: string,
+): Promise<{ width: number; height: number }> {
+  const { fullWidth, fullHeight } = await imaging.run("preview", {
+    picture: await store.pictures.read(pictureId),
+    maxSidePx: previewSidesPx[0],
+  });
+  return { width: fullWidth, height: fullHeight };
+}

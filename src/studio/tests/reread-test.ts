@@ -1,0 +1,71 @@
+// Changes what is known about a saved test, reads its pictures again where that matters, and draws curve and advice anew.
+import type { Reading } from "#shared/schema/reading.ts";
+import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/schema/test.ts";
+import { version } from "#src/version.ts";
+import { assessWithMaterials } from "./assess-saved.ts";
+import { checkMaterials } from "#src/studio/materials/check-materials.ts";
+import { measurePrint, type PrintPictures } from "./measure-print.ts";
+import { refuseIfChanged } from "#src/studio/seen-version.ts";
+import { forWriting, type Tools } from "#src/studio/tools.ts";
+
+/** Fields that decide what is measured in the picture. */
+const measuringFields = ["tablet", "corners", "reference"] as const satisfies readonly (keyof TestRequest)[];
+
+/**
+ * Applies changes to a saved test. A field set to null is forgotten: `"corners": null` finds the tablet anew.
+ *
+ * @param changes any part of the test's request, as it came
+ * @param seenVersion of the test that the changes were made on
+ * @throws InputError "not-found", "changed-meanwhile", or whatever stops the reading
+ * @throws ZodError when the changed request is not one
+ */
+export async function rereadTest(
+  { store, imaging }: Tools,
+  id: string,
+  changes: Readonly<Record<string, unknown>>,
+  { seenVersion }: { seenVersion?: string | undefined } = {},
+): Promise<SavedTest> {
+  refuseIfChanged(seenVersion, store.tests.get(id), changes);
+  let measured: { readonly request: TestRequest; readonly reading: Reading } | null = null;
+  for (;;) {
+    const before = store.tests.get(id);
+    const request = testRequestSchema.parse(withChanges(before.request, changes));
+    checkMaterials(store, request);
+    const known: { readonly request: TestRequest; readonly reading: Reading } = measured ?? before;
+    if (isMeasuredAlike(request, known.request)) {
+      // Nothing has been waited for since the test was looked up: whatever else was changed meanwhile is in `request`.
+      const writable = forWriting(store);
+      return writable.transaction(() =>
+        writable.tests.replace(id, {
+          invented: before.invented,
+          request,
+          pictureId: before.pictureId,
+          furtherPictures: before.furtherPictures,
+          reading: known.reading,
+          ...assessWithMaterials(store, request, known.reading),
+          madeBy: version,
+        }),
+      );
+    }
+    const reading = await measurePrint({ imaging }, { request, pictures: await picturesOf(store, before) });
+    measured = { request, reading };
+  }
+}
+
+/** Whether two requests ask for the same measurement. */
+function isMeasuredAlike(one: TestRequest, other: TestRequest): boolean {
+  return measuringFields.every((field) => JSON.stringify(one[field]) === JSON.stringify(other[field]));
+}
+
+function withChanges(request: TestRequest, changes: Readonly<Record<string, unknown>>): Record<string, unknown> {
+  const merged: Record<string, unknown> = { ...request, ...changes };
+  return Object.fromEntries(Object.entries(merged).filter(([, value]) => value !== null));
+}
+
+async function picturesOf(store: Tools["store"], test: SavedTest): Promise<PrintPictures> {
+  const photos = await Promise.all(
+    [test.pictureId, ...test.furtherPictures.photos].map((pictureId) => store.pictures.read(pictureId)),
+  );
+  const { evenLight } = test.furtherPictures;
+  return { photos, ...(evenLight === null ? {} : { evenLight: await store.pictures.read(evenLight) }) };
+}
