@@ -25,22 +25,25 @@ export type InputErrorCode =
   | "picture-missing"
   | "backup-unreadable";
 
+/** What both kinds of error may carry besides. */
+interface ErrorParts {
+  /** Dotted path of the field at fault, as the sender named it. */
+  readonly field?: string | undefined;
+  readonly cause?: unknown;
+  /** Further plain members of the problem answer, such as a best guess of the corners. */
+  readonly extra?: Readonly<Record<string, unknown>> | undefined;
+}
+
 /** An input that stops the work: what is wrong and what to do, in plain words. */
 export class InputError extends Error {
   override readonly name = "InputError";
   readonly code: InputErrorCode;
   /** Plain words: what is wrong, then what to do. */
   readonly detail: string;
-  /** Dotted path of the field at fault, as the sender named it. */
   readonly field: string | undefined;
-  /** Further plain members of the problem answer, such as a best guess of the corners. */
   readonly extra: Readonly<Record<string, unknown>> | undefined;
 
-  constructor(
-    code: InputErrorCode,
-    detail: string,
-    options: { field?: string; cause?: unknown; extra?: Readonly<Record<string, unknown>> } = {},
-  ) {
+  constructor(code: InputErrorCode, detail: string, options: ErrorParts = {}) {
     super(detail, options.cause === undefined ? undefined : { cause: options.cause });
     this.code = code;
     this.detail = detail;
@@ -51,20 +54,16 @@ export class InputError extends Error {
 
 /**
  * What stops the work as the core and imaging find it: a code with its numbers, before `shared/words/trouble-words.ts` makes an
- * `InputError` of it. Each subject has a typed way to make one, such as `readingTrouble`.
+ * `InputError` of it. The subject's union says which troubles there are: `new TroubleError<ClockTrouble>(…)`.
  */
-export class TroubleError extends Error {
+export class TroubleError<Trouble extends { readonly code: string } = { readonly code: string }> extends Error {
   override readonly name = "TroubleError";
   readonly code: InputErrorCode;
-  readonly trouble: { readonly code: string };
+  readonly trouble: Trouble;
   readonly field: string | undefined;
   readonly extra: Readonly<Record<string, unknown>> | undefined;
 
-  constructor(
-    code: InputErrorCode,
-    trouble: { readonly code: string },
-    options: { field?: string; cause?: unknown; extra?: Readonly<Record<string, unknown>> } = {},
-  ) {
+  constructor(code: InputErrorCode, trouble: Trouble, options: ErrorParts = {}) {
     super(`${code}: ${trouble.code}`, options.cause === undefined ? undefined : { cause: options.cause });
     this.code = code;
     this.trouble = trouble;

@@ -49,5 +49,25 @@ export type NegativeWarning =
   /** Pixels of the picture for each inch of the print. */
   { readonly code: "picture-coarse"; readonly picturePixelsPerInch: number };
 
+/** Why tones give no curve. */
+export type CorrectionTrouble =
+  | { readonly code: "too-few-levels"; readonly levels: number }
+  /** L* between the lightest and the darkest tone, and the least that a curve needs. */
+  | { readonly code: "levels-alike"; readonly spanLightness: number; readonly leastLightness: number }
+  | { readonly code: "tones-not-rising" };
+
+/** Why a negative cannot be laid out as asked. */
+export type NegativeTrouble =
+  | {
+      readonly code: "negative-too-large";
+      readonly pixels: number;
+      readonly sheets: number;
+      readonly mostPixels: number;
+      readonly mostSheetPixels: number;
+    }
+  | { readonly code: "no-such-sheet"; readonly sheets: number }
+  | { readonly code: "picture-file-holds-one-sheet"; readonly sheets: number }
+  | { readonly code: "negative-film-too-small" };
+
 /** A correction before it is put into words. */
 export type FoundCorrection = Omit<Correction, "warnings"> & { readonly warnings: readonly CorrectionWarning[] };

@@ -1,8 +1,8 @@
 // From the tones of a printed strip or sheet to the tone curve that the next negative needs.
-import { InputError } from "#shared/errors.ts";
+import { TroubleError } from "#shared/errors.ts";
 import type { CorrectionPoint, CorrectionTarget, Tone } from "#shared/schema/correction.ts";
 import { topLevel } from "./grey-level.ts";
-import type { CorrectionWarning, FoundCorrection } from "./correction-facts.ts";
+import type { CorrectionTrouble, CorrectionWarning, FoundCorrection } from "./correction-facts.ts";
 import { mergeTones } from "./merge-tones.ts";
 import { fitToneScale, scaleLevels, type ToneScale } from "./tone-scale.ts";
 import { toneWarnings } from "./tone-warnings.ts";
@@ -29,7 +29,7 @@ const harmlessSlackLightness = 0.5;
  * target. It never falls; its ends are the ends of the measured tone scale, so that paper stays clean and the darkest blue full.
  * Where neighbouring tones print nearly alike, the exact inversion is bent by a fraction of L* towards straight lines, so that
  * 14 typed points describe it within half a grey level.
- * @throws InputError "no-correction" when fewer than 3 levels were read or all of them printed alike
+ * @throws TroubleError "no-correction" when fewer than 3 levels were read or all of them printed alike
  * Source: inversion of a measured tone scale; common practice, no source.
  */
 export function correctionFromTones(input: CorrectionInput): FoundCorrection {
@@ -105,23 +105,18 @@ function prepare({ tones, target }: CorrectionInput): {
 } {
   const merged = mergeTones(tones);
   if (merged.length < 3)
-    throw new InputError(
-      "no-correction",
-      `A tone curve needs at least 3 different grey levels; ${merged.length} could be used. Print a strip or sheet with more levels.`,
-    );
+    throw new TroubleError<CorrectionTrouble>("no-correction", { code: "too-few-levels", levels: merged.length });
   const span = Math.max(...merged.map((tone) => tone.lightness)) - Math.min(...merged.map((tone) => tone.lightness));
   if (span < leastRangeLightness) {
-    throw new InputError(
-      "no-correction",
-      `All grey levels printed nearly alike: the lightest and the darkest differ by L* ${span.toFixed(1)}, and a tone curve needs at least ${leastRangeLightness}. Check that the strip is the right one, and the exposure time.`,
-    );
+    throw new TroubleError<CorrectionTrouble>("no-correction", {
+      code: "levels-alike",
+      spanLightness: span,
+      leastLightness: leastRangeLightness,
+    });
   }
   const lightness = fitToneScale(merged, "lightness");
   if (lightness.lightest - lightness.darkest < leastRangeLightness) {
-    throw new InputError(
-      "no-correction",
-      "The print does not get lighter as the grey levels rise. Check which end of the strip is level 0, and that the levels are listed in the order printed.",
-    );
+    throw new TroubleError<CorrectionTrouble>("no-correction", { code: "tones-not-rising" });
   }
   const scale = target === "density" ? fitToneScale(merged, "density") : lightness;
   const share =

@@ -1,6 +1,7 @@
 // Where the picture, its margins, marks and caption lie on the film, in whole pixels; larger pictures become tiles.
-import { InputError } from "#shared/errors.ts";
+import { TroubleError } from "#shared/errors.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
+import type { NegativeTrouble } from "./correction-facts.ts";
 
 const mmPerInch = 25.4;
 /** Height of the caption strip [mm]. */
@@ -69,7 +70,7 @@ export function pixelsOf(mm: number, dpi: number): number {
 /**
  * Layout of a negative.
  * @param picture size of the upright picture [px]
- * @throws InputError when the film is too small for its margins, or the negative too large
+ * @throws TroubleError when the film is too small for its margins, or the negative too large
  */
 export function negativeLayout(
   request: LayoutRequest,
@@ -115,9 +116,15 @@ export function negativeLayout(
   );
   const total = pages.reduce((sum, page) => sum + page.widthPx * page.heightPx, 0);
   if (total > mostPixels || pages.some((page) => page.widthPx * page.heightPx > mostPagePixels)) {
-    throw new InputError(
+    throw new TroubleError<NegativeTrouble>(
       "picture-too-large",
-      `This negative would have ${Math.round(total / 1e6)} million pixels on ${pages.length} ${pages.length === 1 ? "sheet" : "sheets"}; at most ${mostPixels / 1e6} million together and ${mostPagePixels / 1e6} million on one sheet can be made. Choose fewer dots per inch (300 is plenty on paper, 200 on cloth) or a smaller print.`,
+      {
+        code: "negative-too-large",
+        pixels: total,
+        sheets: pages.length,
+        mostPixels,
+        mostSheetPixels: mostPagePixels,
+      },
       { field: "dpi" },
     );
   }
@@ -126,7 +133,7 @@ export function negativeLayout(
 
 /**
  * The sheets that shall be made: all of them, or the one tile that was asked for.
- * @throws InputError when there is no such tile, or when a PNG would have to hold several sheets
+ * @throws TroubleError when there is no such tile, or when a PNG would have to hold several sheets
  */
 export function wantedPages(
   { pages }: NegativeLayout,
@@ -135,17 +142,17 @@ export function wantedPages(
   if (tile !== null && tile !== undefined) {
     const page = pages[tile - 1];
     if (page === undefined)
-      throw new InputError(
+      throw new TroubleError<NegativeTrouble>(
         "bad-request",
-        `This negative has ${pages.length} ${pages.length === 1 ? "sheet" : "sheets"}: ask for one of them, counted from 1, row by row.`,
+        { code: "no-such-sheet", sheets: pages.length },
         { field: "tile", extra: { sheets: pages.length } },
       );
     return [page];
   }
   if (format === "png" && pages.length > 1) {
-    throw new InputError(
+    throw new TroubleError<NegativeTrouble>(
       "bad-request",
-      `This negative takes ${pages.length} sheets of film, and a PNG holds one. Ask for a PDF, which holds them all, or for one sheet at a time.`,
+      { code: "picture-file-holds-one-sheet", sheets: pages.length },
       { field: "format", extra: { sheets: pages.length } },
     );
   }
@@ -169,11 +176,7 @@ function tiling({
   const space = film === null || film === undefined ? Infinity : room(film);
   if (size <= space) return [{ start: 0, length: size }];
   if (space < 2 * overlap + 10)
-    throw new InputError(
-      "bad-request",
-      "The film is too small for these margins and this overlap: choose a larger film, narrower margins or less overlap.",
-      { field },
-    );
+    throw new TroubleError<NegativeTrouble>("bad-request", { code: "negative-film-too-small" }, { field });
   const count = Math.ceil((size - overlap) / (space - overlap));
   const length = Math.ceil((size + (count - 1) * overlap) / count);
   return Array.from({ length: count }, (_, index) => ({

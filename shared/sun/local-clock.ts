@@ -1,5 +1,5 @@
 // Local clocks by IANA zone name, daylight saving included. The only file of the core that asks the platform's zone tables.
-import { InputError } from "../errors.ts";
+import { TroubleError } from "#shared/errors.ts";
 
 /** A clock on a wall: how far it is ahead of UTC at each instant. */
 export interface LocalClock {
@@ -9,13 +9,18 @@ export interface LocalClock {
   readonly offsetMinutesAt: (atMs: number) => number;
 }
 
+/** Why a zone or a time cannot be understood: as it was written. */
+export type ClockTrouble =
+  | { readonly code: "unknown-time-zone"; readonly zone: string }
+  | { readonly code: "no-such-time"; readonly day: string; readonly time: string };
+
 const minuteMs = 60_000;
 const dayMs = 86_400_000;
 
 /**
  * The clock of an IANA time zone.
  * @param zone such as "America/Denver"; an offset such as "+02:00" is a clock that never changes
- * @throws InputError `bad-request` when there is no such zone.
+ * @throws TroubleError `bad-request` when there is no such zone.
  */
 export function clockOfZone(zone: string): LocalClock {
   if (/^[+-]\d\d:\d\d$/.test(zone)) return clockOfOffset(zone);
@@ -32,9 +37,9 @@ export function clockOfZone(zone: string): LocalClock {
       second: "2-digit",
     });
   } catch (cause) {
-    throw new InputError(
+    throw new TroubleError<ClockTrouble>(
       "bad-request",
-      `"${zone}" is not a time zone known here. Write it like "Europe/Lisbon" or "America/Denver".`,
+      { code: "unknown-time-zone", zone },
       { field: "timeZone", cause },
     );
   }
@@ -96,17 +101,13 @@ export function clockTime(clock: LocalClock, atMs: number): string {
  * @param day calendar day, "2026-03-29"
  * @param time "14:05"; a time skipped by daylight saving counts on from the change, a time that comes twice is the first
  * @returns ms of UTC
- * @throws InputError `bad-request` when day or time does not exist in any calendar.
+ * @throws TroubleError `bad-request` when day or time does not exist in any calendar.
  */
 export function instantOf(clock: LocalClock, day: string, time: string): number {
   const wall = Date.parse(`${day}T${time}:00Z`);
   // Date.parse rolls 31 April over to May, so the day must come back unchanged.
   if (Number.isNaN(wall) || new Date(wall).toISOString().slice(0, 16) !== `${day}T${time}`) {
-    throw new InputError(
-      "bad-request",
-      `"${day} ${time}" is not a date and time. Write them like 2026-05-01 and 14:30.`,
-      { field: "startAt" },
-    );
+    throw new TroubleError<ClockTrouble>("bad-request", { code: "no-such-time", day, time }, { field: "startAt" });
   }
   // Try the offsets in force shortly before and after; the larger offset gives the earlier instant.
   const offsets = [clock.offsetMinutesAt(wall - dayMs), clock.offsetMinutesAt(wall + dayMs)].sort((a, b) => b - a);

@@ -1,5 +1,6 @@
 // The text in a wedge sheet's machine-readable code: which arrangement, with which options, printed through what.
-import { InputError } from "../errors.ts";
+import { TroubleError } from "#shared/errors.ts";
+import type { SheetTrouble } from "./sheet-troubles.ts";
 import { sheetLayoutVersion, sheetLimits, type SheetOptions } from "./wedge-sheet-layout.ts";
 
 export interface SheetCode {
@@ -42,7 +43,7 @@ export function sheetCodeText({ version, options, correctionMark: mark }: SheetC
 
 /**
  * What a code's text says; null when it is not a wedge sheet's.
- * @throws InputError when the sheet is of a newer arrangement than this program knows
+ * @throws TroubleError when the sheet is of a newer arrangement than this program knows
  */
 export function parseSheetCode(text: string): SheetCode | null {
   const match = /^WEDGEWRIGHT (\d{1,3})\/(\d{1,3})\/(\d{1,2})\/(\d{2,3}(?:\.\d)?)(?:\/([0-9A-Z]{1,8}(?:\/D)?))?$/.exec(
@@ -51,10 +52,11 @@ export function parseSheetCode(text: string): SheetCode | null {
   if (match === null) return null;
   const [version, levels, replicates, widthMm] = match.slice(1, 5).map(Number) as [number, number, number, number];
   if (version > sheetLayoutVersion) {
-    throw new InputError(
-      "no-tablet-found",
-      `This wedge sheet has layout ${version}, made by a newer Wedgewright; this one knows layouts up to ${sheetLayoutVersion}. Update it, or print a sheet made here.`,
-    );
+    throw new TroubleError<SheetTrouble>("no-tablet-found", {
+      code: "newer-sheet-layout",
+      layoutVersion: version,
+      knownVersion: sheetLayoutVersion,
+    });
   }
   const options = { levels, replicates, widthMm };
   const inside = (field: keyof SheetOptions): boolean =>

@@ -1,7 +1,8 @@
 // The wedge sheet: grey patches of our own arrangement, printed on the user's film and contact-printed.
 // Everything is in millimetres as the print is read: origin at the block's top-left corner, x to the right, y down.
 // Levels are positives: 0 wants the darkest blue (clear film), 255 wants paper white (densest film).
-import { InputError } from "../errors.ts";
+import { TroubleError } from "#shared/errors.ts";
+import type { SheetTrouble } from "./sheet-troubles.ts";
 
 /** Version of the arrangement; changes whenever any place, level or permutation below changes. */
 export const sheetLayoutVersion = 1;
@@ -90,15 +91,15 @@ export function sheetLevels(count: number): number[] {
   });
 }
 
-/** Checked options with defaults filled in. Throws InputError naming the field that is out of range. */
+/** Checked options with defaults filled in. Throws TroubleError naming the field that is out of range. */
 export function sheetOptions(asked: { readonly [Key in keyof SheetOptions]?: number | undefined }): SheetOptions {
   const value = (field: keyof SheetOptions, whole: boolean): number => {
     const number = asked[field] ?? sheetDefaults[field];
     const [least, most] = sheetLimits[field];
     if (!(number >= least && number <= most) || (whole && !Number.isInteger(number))) {
-      throw new InputError(
+      throw new TroubleError<SheetTrouble>(
         "bad-request",
-        `${field} must be ${whole ? "a whole number " : ""}from ${least} to ${most}, not ${number}.`,
+        { code: "sheet-option-outside", option: field, isWhole: whole, least, most, given: number },
         { field },
       );
     }
@@ -109,7 +110,7 @@ export function sheetOptions(asked: { readonly [Key in keyof SheetOptions]?: num
 
 /**
  * The whole arrangement of a sheet.
- * @throws InputError when so many patches would be too small for the width
+ * @throws TroubleError when so many patches would be too small for the width
  */
 export function sheetLayout(asked: { readonly [Key in keyof SheetOptions]?: number | undefined } = {}): SheetLayout {
   const options = sheetOptions(asked);
@@ -152,9 +153,9 @@ function gridShape(gridWidthMm: number, options: SheetOptions): { columns: numbe
     const rows = Math.ceil(cells / columns);
     if (rows <= columns) return { columns, rows };
   }
-  throw new InputError(
+  throw new TroubleError<SheetTrouble>(
     "bad-request",
-    `${options.levels} levels repeated ${options.replicates} times would make patches under ${smallestPitchMm} mm on a sheet ${options.widthMm} mm wide. Ask for fewer levels, fewer repeats or a wider sheet.`,
+    { code: "sheet-patches-too-small", ...options, smallestPatchMm: smallestPitchMm },
     { field: "levels" },
   );
 }

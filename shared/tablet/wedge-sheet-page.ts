@@ -1,5 +1,6 @@
 // Where the wedge sheet and the window for a physical tablet lie on the film.
-import { InputError } from "../errors.ts";
+import { TroubleError } from "#shared/errors.ts";
+import type { SheetTrouble } from "./sheet-troubles.ts";
 import type { SheetLayout } from "./wedge-sheet-layout.ts";
 
 export type SheetPaper = "a4" | "letter";
@@ -38,16 +39,16 @@ export interface SheetPage {
 
 /**
  * The page as it is read: block at the top, below it a window of clear film for a physical step tablet.
- * @throws InputError when the block does not fit the paper
+ * @throws TroubleError when the block does not fit the paper
  */
 export function sheetPage(layout: SheetLayout, paper: SheetPaper): SheetPage {
   const page = paperSizesMm[paper];
   const width = layout.options.widthMm;
   const roomMm = page.heightMm - topMm - unprintedMm - layout.heightMm;
   if (width > page.widthMm - 2 * unprintedMm || roomMm < 0) {
-    throw new InputError(
+    throw new TroubleError<SheetTrouble>(
       "bad-request",
-      `A block ${width} mm wide and ${Math.ceil(layout.heightMm)} mm tall does not fit this film. Ask for a narrower sheet, fewer levels or fewer repeats.`,
+      { code: "sheet-beyond-film", widthMm: width, heightMm: layout.heightMm },
       { field: "widthMm" },
     );
   }

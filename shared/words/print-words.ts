@@ -1,6 +1,8 @@
-// What is said about finished prints held against a calibration.
+// What is said about finished prints held against a calibration, and about a press on a run sheet that changes nothing.
 import type { OutcomeEvidence } from "#shared/prints/outcome-evidence.ts";
+import type { PressTrouble } from "#shared/prints/steps-after.ts";
 import { formatDuration } from "#shared/format/duration.ts";
+import type { Sentences } from "./sentences.ts";
 
 /** One sentence: whether the log speaks against the calibrated time, and what to do. */
 export function outcomeWords(evidence: OutcomeEvidence): string {
@@ -20,3 +22,8 @@ export function outcomeWords(evidence: OutcomeEvidence): string {
       return `${prints} prints have been judged, and nothing in them speaks against the calibrated time.`;
   }
 }
+
+export const pressTroubleSentences: Sentences<PressTrouble> = {
+  "no-such-step": "There is no such step: load the page again.",
+  "no-such-press": "A step can be started, ended or set back, nothing else.",
+};

@@ -1,5 +1,6 @@
-// What is said about a wedge sheet in a picture.
+// What is said about a wedge sheet in a picture, and about one that cannot be made.
 import type { SheetWarning } from "#shared/reading/reading-facts.ts";
+import type { SheetTrouble } from "#shared/tablet/sheet-troubles.ts";
 import type { Sentences } from "./sentences.ts";
 
 export const sheetSentences: Sentences<SheetWarning> = {
@@ -23,4 +24,15 @@ export const sheetSentences: Sentences<SheetWarning> = {
     `Red light is cut off at black at grey levels ${levels.join(", ")}, so their densities are only lower limits. Scan or photograph with 16 bits, a wider colour space, or a little more exposure.`,
   "steps-clipped":
     "The picture is overexposed in the lightest patches: the brightest values are cut off. Take it again a little darker.",
+};
+
+export const sheetTroubleSentences: Sentences<SheetTrouble> = {
+  "newer-sheet-layout": ({ layoutVersion, knownVersion }) =>
+    `This wedge sheet has layout ${layoutVersion}, made by a newer Wedgewright; this one knows layouts up to ${knownVersion}. Update it, or print a sheet made here.`,
+  "sheet-option-outside": ({ option, isWhole, least, most, given }) =>
+    `${option} must be ${isWhole ? "a whole number " : ""}from ${least} to ${most}, not ${given}.`,
+  "sheet-patches-too-small": ({ levels, replicates, widthMm, smallestPatchMm }) =>
+    `${levels} levels repeated ${replicates} times would make patches under ${smallestPatchMm} mm on a sheet ${widthMm} mm wide. Ask for fewer levels, fewer repeats or a wider sheet.`,
+  "sheet-beyond-film": ({ widthMm, heightMm }) =>
+    `A block ${widthMm} mm wide and ${Math.ceil(heightMm)} mm tall does not fit this film. Ask for a narrower sheet, fewer levels or fewer repeats.`,
 };

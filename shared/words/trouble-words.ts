@@ -1,15 +1,32 @@
 // What stops the work, put into words.
+import type { CorrectionTrouble, NegativeTrouble } from "#shared/correction/correction-facts.ts";
 import { InputError, TroubleError } from "#shared/errors.ts";
 import type { EvennessTrouble } from "#shared/evenness/evenness-facts.ts";
+import type { PressTrouble } from "#shared/prints/steps-after.ts";
 import type { ReadingTrouble } from "#shared/reading/reading-troubles.ts";
+import type { ClockTrouble } from "#shared/sun/local-clock.ts";
+import type { SheetTrouble } from "#shared/tablet/sheet-troubles.ts";
+import { clockTroubleSentences } from "./clock-trouble-words.ts";
 import { evennessTroubleSentences } from "./evenness-words.ts";
 import { findingSentences } from "./finding-trouble-words.ts";
+import { negativeTroubleSentences } from "./negative-trouble-words.ts";
 import { pictureSentences } from "./picture-trouble-words.ts";
+import { pressTroubleSentences } from "./print-words.ts";
 import { sentenceOf, type Sentences } from "./sentences.ts";
+import { sheetTroubleSentences } from "./sheet-words.ts";
 
-type Trouble = ReadingTrouble | EvennessTrouble;
+type Trouble =
+  ReadingTrouble | EvennessTrouble | SheetTrouble | CorrectionTrouble | NegativeTrouble | ClockTrouble | PressTrouble;
 
-const sentences: Sentences<Trouble> = { ...pictureSentences, ...findingSentences, ...evennessTroubleSentences };
+const sentences: Sentences<Trouble> = {
+  ...pictureSentences,
+  ...findingSentences,
+  ...evennessTroubleSentences,
+  ...sheetTroubleSentences,
+  ...negativeTroubleSentences,
+  ...clockTroubleSentences,
+  ...pressTroubleSentences,
+};
 
 /** What is wrong and what to do. */
 export const troubleWords = (trouble: Trouble): string => sentenceOf(sentences, trouble);
@@ -18,11 +35,19 @@ export const troubleWords = (trouble: Trouble): string => sentenceOf(sentences, 
 export function errorInWords(error: unknown): unknown {
   if (!(error instanceof TroubleError)) return error;
   const { code, field, extra } = error;
-  // Troubles are made by typed functions only, such as `readingTrouble`; on the way out of a worker the type is lost.
+  // Troubles are made with the unions above only; on the way out of a worker, and out of a `catch`, the type is lost.
   const detail = troubleWords(error.trouble as Trouble);
-  return new InputError(code, detail, {
-    cause: error,
-    ...(field === undefined ? {} : { field }),
-    ...(extra === undefined ? {} : { extra }),
-  });
+  return new InputError(code, detail, { cause: error, field, extra });
+}
+
+/**
+ * Does a piece of the core's work, and puts what stops it into words.
+ * @throws InputError in place of a TroubleError
+ */
+export function inPlainWords<Result>(work: () => Result): Result {
+  try {
+    return work();
+  } catch (error) {
+    throw errorInWords(error);
+  }
 }

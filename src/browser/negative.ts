@@ -2,6 +2,7 @@
 import { negativeLayout } from "#shared/correction/negative-layout.ts";
 import { contrastedShare } from "#shared/correction/negative-tone.ts";
 import { negativeRequestFromForm } from "#shared/correction/negative-form.ts";
+import { errorInWords } from "#shared/words/trouble-words.ts";
 import { linearFromSrgb, srgbFromLinear } from "#shared/density/srgb.ts";
 import { pageData } from "./parts/page-data.ts";
 import { photoPicker } from "./parts/photo-picker.ts";
@@ -73,7 +74,8 @@ async function arrange(form: HTMLFormElement): Promise<void> {
           ? "300 dots per inch are plenty on paper, 200 on cloth."
           : `${size}${sheets} of ${Math.ceil((page.widthPx / dpi) * 25.4)} × ${Math.ceil((page.heightPx / dpi) * 25.4)} mm film. 300 dots per inch are plenty on paper, 200 on cloth.`;
     } catch (error) {
-      words.textContent = error instanceof Error ? error.message : "";
+      const said = errorInWords(error);
+      words.textContent = said instanceof Error ? said.message : "";
     }
   };
 

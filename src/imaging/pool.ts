@@ -1,6 +1,6 @@
 // Keeps pictures off the server's own thread: a few workers, a short queue, and a fresh worker whenever one dies.
 import { Worker } from "node:worker_threads";
-import { InputError, TroubleError, type InputErrorCode } from "#shared/errors.ts";
+import { TroubleError, type InputErrorCode } from "#shared/errors.ts";
 import { readingTrouble, type WorkTrouble } from "#shared/reading/reading-troubles.ts";
 import { errorInWords } from "#shared/words/trouble-words.ts";
 import type { Decoded } from "./decode/decode.ts";
@@ -35,14 +35,6 @@ export type WorkerAnswer =
   | { readonly id: number; readonly kind: "done"; readonly result: unknown }
   | { readonly id: number; readonly kind: "progress"; readonly share: number }
   | { readonly id: number; readonly kind: "keep"; readonly decoded: Decoded }
-  | {
-      readonly id: number;
-      readonly kind: "input-error";
-      readonly code: InputErrorCode;
-      readonly detail: string;
-      readonly field: string | undefined;
-      readonly extra: Readonly<Record<string, unknown>> | undefined;
-    }
   | {
       readonly id: number;
       readonly kind: "trouble";
@@ -202,24 +194,9 @@ class Crew implements ImagingPool {
     this.#idle.push(worker);
     this.#settle(waiting, () => {
       if (answer.kind === "done") waiting.resolve(answer.result);
-      else if (answer.kind === "input-error") {
-        const { code, detail, field, extra } = answer;
-        waiting.reject(
-          new InputError(code, detail, {
-            ...(field === undefined ? {} : { field }),
-            ...(extra === undefined ? {} : { extra }),
-          }),
-        );
-      } else if (answer.kind === "trouble") {
+      else if (answer.kind === "trouble") {
         const { code, trouble, field, extra } = answer;
-        waiting.reject(
-          errorInWords(
-            new TroubleError(code, trouble, {
-              ...(field === undefined ? {} : { field }),
-              ...(extra === undefined ? {} : { extra }),
-            }),
-          ),
-        );
+        waiting.reject(errorInWords(new TroubleError(code, trouble, { field, extra })));
       } else waiting.reject(Object.assign(new Error(answer.message), { stack: answer.stack }));
     });
     this.#startNext();

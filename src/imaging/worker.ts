@@ -1,7 +1,7 @@
 // Runs in a worker thread: takes one job at a time and answers with its result or with plain trouble.
 import sharp from "sharp";
 import { parentPort, workerData } from "node:worker_threads";
-import { InputError, TroubleError } from "#shared/errors.ts";
+import { TroubleError } from "#shared/errors.ts";
 import { drawSheet } from "./draw-sheet.ts";
 import type { ImagingJobName, ImagingJobs, JobContext } from "./jobs.ts";
 import { measureField } from "./measure-field.ts";
@@ -47,8 +47,6 @@ port?.on("message", async ({ id, name, job, kept, mayKeep }: WorkerTask) => {
   } catch (error) {
     if (error instanceof TroubleError)
       send({ id, kind: "trouble", code: error.code, trouble: error.trouble, field: error.field, extra: error.extra });
-    else if (error instanceof InputError)
-      send({ id, kind: "input-error", code: error.code, detail: error.detail, field: error.field, extra: error.extra });
     else if (error instanceof Error) send({ id, kind: "failure", message: error.message, stack: error.stack });
     else send({ id, kind: "failure", message: String(error), stack: undefined });
   } finally {

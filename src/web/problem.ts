@@ -3,6 +3,7 @@ import type { ErrorRequestHandler, Response } from "express";
 import { STATUS_CODES } from "node:http";
 import { ZodError } from "zod";
 import { InputError, type InputErrorCode } from "#shared/errors.ts";
+import { errorInWords } from "#shared/words/trouble-words.ts";
 import { firstPlainIssue, usePlainWords } from "./plain-issues.ts";
 
 usePlainWords();
@@ -44,7 +45,8 @@ export interface Problem {
 }
 
 /** The problem document of any thrown value; unknown ones become a bare 500. */
-export function problemFrom(error: unknown): Problem {
+export function problemFrom(thrown: unknown): Problem {
+  const error = errorInWords(thrown);
   if (error instanceof InputError) {
     const status = statusByCode[error.code];
     return {

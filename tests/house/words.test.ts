@@ -23,25 +23,13 @@ const exceptions: Readonly<Record<string, string>> = {
   "src/imaging/draw-sheet.ts": "letters drawn on the film, whose alphabet is part of the sheet",
 };
 
-/** Files whose checks of what was asked for still carry the sentence in their `InputError`. This list only shrinks. */
-const worded: readonly string[] = [
-  "shared/correction/correction.ts",
-  "shared/correction/negative-layout.ts",
-  "shared/prints/steps-after.ts",
-  "shared/sun/local-clock.ts",
-  "shared/tablet/wedge-sheet-code.ts",
-  "shared/tablet/wedge-sheet-layout.ts",
-  "shared/tablet/wedge-sheet-page.ts",
-];
-
 /** What a person could read in a file: string literals and templates, their holes as dots. Mistakes of ours are left out. */
-function sentencesOf(path: string, skipsInputErrors: boolean): string[] {
+function sentencesOf(path: string): string[] {
   const file = ts.createSourceFile(path, readFileSync(path, "utf8"), ts.ScriptTarget.Latest, true);
   const found: string[] = [];
   const visit = (node: ts.Node): void => {
     // A RangeError, TypeError or Error is a mistake of ours: thrown, logged and answered as a bare 500, never read by a printmaker.
     if (ts.isNewExpression(node) && /^((Range|Type)?Error|DOMException)$/.test(node.expression.getText(file))) return;
-    if (skipsInputErrors && ts.isNewExpression(node) && node.expression.getText(file) === "InputError") return;
     if (ts.isStringLiteralLike(node) && isSentence(node.text)) found.push(node.text);
     if (ts.isTemplateExpression(node)) {
       const text = [node.head.text, ...node.templateSpans.map((span) => span.literal.text)].join("…");
@@ -67,18 +55,14 @@ describe("facts before words", () => {
     expect(isSentence("The print was still wet.")).toBe(true);
     expect(isSentence("left-out")).toBe(false);
     expect(isSentence("published as image/png in v0 u1")).toBe(false);
-    expect(sentencesOf(join(rootDir, "shared/words/advice-words.ts"), false).length).toBeGreaterThan(20);
+    expect(sentencesOf(join(rootDir, "shared/words/advice-words.ts")).length).toBeGreaterThan(20);
   });
 
   it.each(files.filter((file) => exceptions[file] === undefined))("%s holds no sentence for people", (file) => {
-    expect(sentencesOf(join(rootDir, file), worded.includes(file))).toEqual([]);
+    expect(sentencesOf(join(rootDir, file))).toEqual([]);
   });
 
   it("has no exception that is not needed", () => {
-    const needless = [
-      ...Object.keys(exceptions).filter((file) => sentencesOf(join(rootDir, file), false).length === 0),
-      ...worded.filter((file) => sentencesOf(join(rootDir, file), false).length === 0),
-    ];
-    expect(needless).toEqual([]);
+    expect(Object.keys(exceptions).filter((file) => sentencesOf(join(rootDir, file)).length === 0)).toEqual([]);
   });
 });

@@ -47,7 +47,7 @@ const noiseLength = 1 << 16;
 const opaqueLevel = 255;
 const captionShare = 0.6;
 
-/** @throws InputError when the picture cannot be read or does not fit the film */
+/** @throws TroubleError when the picture cannot be read or does not fit the film */
 export async function makeNegative(
   job: NegativeJob,
   { onProgress }: { onProgress: (share: number) => void },

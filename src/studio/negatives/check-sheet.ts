@@ -6,6 +6,7 @@ import { sheetCheckSentence } from "#shared/words/sheet-check-words.ts";
 import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
 import { InputError } from "#shared/errors.ts";
 import type { SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
+import { inPlainWords } from "#shared/words/trouble-words.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { printedThrough, tonesOfTest } from "./correct.ts";
 
@@ -42,7 +43,8 @@ export function checkSheet({ store }: Pick<Tools, "store">, testId: string): She
   const after = correctionResidual(tonesFromReading(test.reading).tones, through.target);
   // Tones of a line of sheets lie close together in level: the first sheet's own are what "before" means.
   const before = correctionResidual(tonesFromReading(through.test.reading).tones, through.target);
-  const refined = correctionFromTones({ tones: tonesOfTest(store, test).tones, target: through.target });
+  const { tones } = tonesOfTest(store, test);
+  const refined = inPlainWords(() => correctionFromTones({ tones, target: through.target }));
   const largestChangeLevels = Math.max(...refined.levels.map((level, i) => Math.abs(level - through.sentLevels[i]!)));
   return {
     testId,

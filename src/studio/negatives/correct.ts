@@ -8,6 +8,7 @@ import { InputError } from "#shared/errors.ts";
 import type { Calibration, Correction, CorrectionTarget, PlannedUse, Tone } from "#shared/schema/correction.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { correctionMark, targetOfMark, type SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
+import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { version } from "#src/version.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
@@ -45,7 +46,7 @@ export function correctionOfTest(
   }
   const { tones, warnings } = tonesOfTest(store, test);
   const isVeilKnown = test.reading.sheet?.zero?.of !== "own-white";
-  const correction = correctionFromTones({ tones, target, isVeilKnown });
+  const correction = inPlainWords(() => correctionFromTones({ tones, target, isVeilKnown }));
   return {
     test,
     tones,
@@ -113,7 +114,8 @@ export function printedThrough(store: Tools["store"], test: SavedTest, depth = 0
   }
   const { tones } = tonesOfTest(store, parent, depth + 1);
   const target = targetOfMark(mark);
-  return { test: parent, tones, target, sentLevels: correctionFromTones({ tones, target }).levels };
+  const { levels: sentLevels } = inPlainWords(() => correctionFromTones({ tones, target }));
+  return { test: parent, tones, target, sentLevels };
 }
 
 /** Newest test with grey levels whose id has this mark. */

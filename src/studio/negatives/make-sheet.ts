@@ -2,6 +2,7 @@
 import type { SheetRequest } from "#shared/schema/sheet.ts";
 import { sheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
 import { paperSizesMm, sheetPage } from "#shared/tablet/wedge-sheet-page.ts";
+import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { picturePdf } from "#src/output/picture-pdf.ts";
 import type { SheetDrawing } from "#src/imaging/draw-sheet.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -25,8 +26,11 @@ export async function makeSheet(
     signal,
   }: { request: SheetRequest; format: "png" | "pdf"; correction?: SheetDrawing["correction"]; signal?: AbortSignal },
 ): Promise<SheetFile> {
-  const layout = sheetLayout(request);
-  sheetPage(layout, request.paper);
+  const layout = inPlainWords(() => {
+    const laidOut = sheetLayout(request);
+    sheetPage(laidOut, request.paper);
+    return laidOut;
+  });
   const drawing: SheetDrawing = {
     options: layout.options,
     paper: request.paper,

@@ -18,6 +18,7 @@ import {
 import { sceneFrom } from "#shared/sun/scene.ts";
 import { usualHaze } from "#shared/sun/surroundings.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
+import { inPlainWords } from "#shared/words/trouble-words.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
 /** An anchor of the store before the model has weighed it. */
@@ -41,7 +42,8 @@ interface Weighed {
  * @throws InputError "bad-request" that names the field for an unknown anchor or time zone
  */
 export function planSunExposure({ store }: Pick<Tools, "store">, request: SunExposureRequest): SunExposureAnswer {
-  const clock = request.timeZone === undefined ? clockOfOffset(request.startAt) : clockOfZone(request.timeZone);
+  const { timeZone } = request;
+  const clock = timeZone === undefined ? clockOfOffset(request.startAt) : inPlainWords(() => clockOfZone(timeZone));
   const { candidates, unfit } = anchorsOf({ store }, request);
   const fit = request.fitHaze ? fittedHaze(candidates.map((candidate) => candidate.exposure)) : null;
   const weighed: Weighed[] = [];

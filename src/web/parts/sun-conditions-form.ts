@@ -3,6 +3,7 @@ import { InputError } from "#shared/errors.ts";
 import type { SunConditions } from "#shared/schema/test.ts";
 import { cities } from "#shared/sun/cities.ts";
 import { clockOfZone, instantOf, isoInstant, zoneOfStart } from "#shared/sun/local-clock.ts";
+import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "./form-values.ts";
 import { zoneHere } from "#src/web/sun/form.ts";
 import { groundChoices, skyChoices } from "#src/web/sun/view.ts";
@@ -44,13 +45,13 @@ export function sunConditionsFrom(values: FormValues, errors: FieldErrors): unkn
     return undefined;
   }
   try {
-    const clock = clockOfZone(city?.timeZone || textOf(values, "sunTimeZone") || zoneHere());
+    const clock = inPlainWords(() => clockOfZone(city?.timeZone || textOf(values, "sunTimeZone") || zoneHere()));
     const [day = "", time = ""] = start.split("T");
     const glass = textOf(values, "sunGlass");
     return {
       latitude,
       longitude,
-      startedAt: isoInstant(clock, instantOf(clock, day, time.slice(0, 5))),
+      startedAt: inPlainWords(() => isoInstant(clock, instantOf(clock, day, time.slice(0, 5)))),
       tiltDegrees: numberOf(values, "sunTiltDegrees") ?? 0,
       facingDegrees: numberOf(values, "sunFacingDegrees") ?? (latitude < 0 ? 0 : 180),
       elevationM: numberOf(values, "sunElevationM"),

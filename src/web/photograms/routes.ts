@@ -8,6 +8,7 @@ import { photogramTroubleWords } from "#shared/words/photogram-words.ts";
 import { readPhotogram, type PhotogramAnswer } from "#src/studio/negatives/read-photogram.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { SunConditions } from "#shared/schema/test.ts";
+import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { formValuesFrom, numberOf, secondsOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { testCard } from "#src/web/tests/card.ts";
@@ -64,9 +65,11 @@ function outcomeOf(store: Tools["store"], values: FormValues, sun: SunConditions
 /** When the thing went out, by the clock that its test was written by. */
 function startOf(local: string, sun: SunConditions | null): string | undefined {
   if (local === "" || sun === null) return undefined;
-  const clock = clockOfZone(zoneOfStart(sun));
   const [day = "", time = ""] = local.split("T");
-  return isoInstant(clock, instantOf(clock, day, time.slice(0, 5)));
+  return inPlainWords(() => {
+    const clock = clockOfZone(zoneOfStart(sun));
+    return isoInstant(clock, instantOf(clock, day, time.slice(0, 5)));
+  });
 }
 
 function answerView(found: PhotogramAnswer, sun: SunConditions | null) {

@@ -2,6 +2,7 @@
 import express, { Router, type Response } from "express";
 import { stepsAfter } from "#shared/prints/steps-after.ts";
 import { outcomeSchema, printPatchSchema, printRequestSchema, type SavedPrint } from "#shared/schema/prints.ts";
+import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { beginPrint, changePrint, deletePrint, keepPrintPicture } from "#src/studio/keep-print.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { problemFrom } from "#src/web/problem.ts";
@@ -106,7 +107,9 @@ export function printPageRoutes(tools: Tools): Router {
   router.post("/prints/:id/steps/:index/:act", form, (request, response) => {
     const { id = "", index = "", act = "" } = request.params as Record<string, string>;
     const print = store.prints.get(id);
-    const steps = stepsAfter(print.steps, { index: Number(index), act, at: new Date().toISOString() });
+    const steps = inPlainWords(() =>
+      stepsAfter(print.steps, { index: Number(index), act, at: new Date().toISOString() }),
+    );
     changePrint(tools, id, { steps });
     response.redirect(303, textOf(formValuesFrom(request.body), "back") === "log" ? "/prints" : `/prints/${id}`);
   });

@@ -10,6 +10,7 @@ import {
   isoInstant,
   type LocalClock,
 } from "#shared/sun/local-clock.ts";
+import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 
 export interface SunForm {
@@ -38,7 +39,7 @@ function cityOf(values: FormValues): City | undefined {
 /** A zone name that this machine knows, or null with the error noted. */
 function clockFrom(zone: string, errors: FieldErrors): LocalClock {
   try {
-    return clockOfZone(zone === "" ? zoneHere() : zone);
+    return inPlainWords(() => clockOfZone(zone === "" ? zoneHere() : zone));
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
     errors["timeZone"] = error.detail;
@@ -118,7 +119,7 @@ function startFrom(values: FormValues, clock: LocalClock, nowMs: number, errors:
   const day = textOf(values, "date") || calendarDay(clock, nowMs);
   const time = textOf(values, "time").slice(0, 5) || clockTime(clock, nowMs);
   try {
-    return isoInstant(clock, instantOf(clock, day, time));
+    return inPlainWords(() => isoInstant(clock, instantOf(clock, day, time)));
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
     errors["date"] = error.detail;

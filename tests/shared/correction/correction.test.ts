@@ -1,9 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { correctionWarningWords } from "#shared/words/correction-words.ts";
+import type { Tone } from "#shared/schema/correction.ts";
 import { correctionFromTones, correctionTable } from "#shared/correction/correction.ts";
 import { lineThrough } from "#shared/correction/typed-points.ts";
-import { InputError } from "#shared/errors.ts";
 import {
   printedDensity,
   printedLightness,
@@ -11,6 +11,7 @@ import {
   usualPrint,
   type PrintModel,
 } from "../../support/printed-strip.ts";
+import { troubleOf } from "../../support/trouble-of.ts";
 
 const printModel: fc.Arbitrary<PrintModel> = fc.record({
   dMax: fc.double({ min: 0.9, max: 1.7, noNaN: true }),
@@ -187,12 +188,14 @@ describe("correction", () => {
 
   it("when everything printed alike, or the order is upside down, refuses with a next step", () => {
     const alike = printedTones(usualPrint, { count: 12 }).map((tone) => ({ ...tone, density: 0.5, lightness: 60 }));
-    expect(() => correctionFromTones({ tones: alike, target: "lightness" })).toThrow(InputError);
+    const refusal = (tones: readonly Tone[]) => troubleOf(() => correctionFromTones({ tones, target: "lightness" }));
+    expect(refusal(alike)).toMatchObject({ code: "levels-alike", spanLightness: 0, errorCode: "no-correction" });
     const upsideDown = printedTones(usualPrint, { count: 12 }).map((tone) => ({ ...tone, level: 255 - tone.level }));
-    expect(() => correctionFromTones({ tones: upsideDown, target: "lightness" })).toThrow(/order/);
-    expect(() =>
-      correctionFromTones({ tones: printedTones(usualPrint, { count: 12 }).slice(0, 2), target: "lightness" }),
-    ).toThrow(/at least 3/);
+    expect(refusal(upsideDown)).toMatchObject({ code: "tones-not-rising", errorCode: "no-correction" });
+    expect(refusal(printedTones(usualPrint, { count: 12 }).slice(0, 2))).toMatchObject({
+      code: "too-few-levels",
+      levels: 2,
+    });
   });
 
   it("when highlights merge, calls the film dense only where the paper is known to be clean", () => {

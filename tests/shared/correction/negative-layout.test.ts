@@ -2,8 +2,8 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { negativeLayout, pixelsOf, wantedPages } from "#shared/correction/negative-layout.ts";
 import { contrastedShare, negativeToneTable } from "#shared/correction/negative-tone.ts";
-import { InputError } from "#shared/errors.ts";
 import { negativeRequestSchema } from "#shared/schema/negative.ts";
+import { troubleOf } from "../../support/trouble-of.ts";
 
 const requestWith = (changes: object) => negativeRequestSchema.parse({ testId: "t", widthMm: 100, ...changes });
 const identity = Float64Array.from({ length: 65_536 }, (_, code) => code / 257);
@@ -67,29 +67,37 @@ describe("negative layout", () => {
   });
 
   it("when the film has no room, or the negative is too large, refuses with what to change", () => {
-    const refusal = (changes: object) => {
-      try {
-        negativeLayout(requestWith(changes), { width: 3000, height: 2000 });
-        return undefined;
-      } catch (error) {
-        return error;
-      }
-    };
+    const refusal = (changes: object) =>
+      troubleOf(() => negativeLayout(requestWith(changes), { width: 3000, height: 2000 }));
     expect(refusal({ filmWidthMm: 40, marginMm: 15, overlapMm: 10 })).toMatchObject({
-      name: "InputError",
+      code: "negative-film-too-small",
       field: "filmWidthMm",
     });
-    expect(refusal({ widthMm: 2000, dpi: 1200 })).toMatchObject({ code: "picture-too-large", field: "dpi" });
+    // 2000 mm at 1200 dots per inch are 94,488 dots, two thirds of that the other way: 5,952 million on one sheet.
+    expect(refusal({ widthMm: 2000, dpi: 1200 })).toMatchObject({
+      code: "negative-too-large",
+      errorCode: "picture-too-large",
+      field: "dpi",
+      pixels: 94_488 * 62_992,
+      sheets: 1,
+    });
   });
 
   it("when several sheets are needed, a PNG asks for one of them and a PDF holds all", () => {
     const request = requestWith({ filmWidthMm: 60, filmHeightMm: 60 });
     const layout = negativeLayout(request, { width: 3000, height: 2000 });
     expect(layout.pages.length).toBeGreaterThan(1);
-    expect(() => wantedPages(layout, request)).toThrow(InputError);
+    const sheets = layout.pages.length;
+    expect(troubleOf(() => wantedPages(layout, request))).toMatchObject({
+      code: "picture-file-holds-one-sheet",
+      sheets,
+    });
     expect(wantedPages(layout, { ...request, format: "pdf" })).toHaveLength(layout.pages.length);
     expect(wantedPages(layout, { ...request, tile: 2 })).toEqual([layout.pages[1]]);
-    expect(() => wantedPages(layout, { ...request, tile: 99 })).toThrow(InputError);
+    expect(troubleOf(() => wantedPages(layout, { ...request, tile: 99 }))).toMatchObject({
+      code: "no-such-sheet",
+      sheets,
+    });
   });
 });
 

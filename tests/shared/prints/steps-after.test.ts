@@ -2,6 +2,7 @@
 import { describe, expect, it } from "vitest";
 import { stepsAfter } from "#shared/prints/steps-after.ts";
 import type { RunStep } from "#shared/schema/prints.ts";
+import { troubleOf } from "../../support/trouble-of.ts";
 
 const at = "2026-05-01T10:00:00.000Z";
 const later = "2026-05-01T10:20:00.000Z";
@@ -43,9 +44,9 @@ describe("stepsAfter", () => {
   });
 
   it.each([
-    [{ index: 7, act: "start", at }, "no such step"],
-    [{ index: 0, act: "skip", at }, "nothing else"],
-  ])("when the press is none (%o), says so", (press, words) => {
-    expect(() => stepsAfter([step("expose")], press)).toThrow(words);
+    [{ index: 7, act: "start", at }, "no-such-step"],
+    [{ index: 0, act: "skip", at }, "no-such-press"],
+  ])("when the press is none (%o), says so", (press, code) => {
+    expect(troubleOf(() => stepsAfter([step("expose")], press))).toMatchObject({ code, errorCode: "bad-request" });
   });
 });

@@ -1,5 +1,4 @@
 import { describe, expect, it } from "vitest";
-import { InputError } from "#shared/errors.ts";
 import {
   calendarDay,
   clockFitsLongitude,
@@ -11,6 +10,7 @@ import {
   isoInstant,
   nextDay,
 } from "#shared/sun/local-clock.ts";
+import { troubleOf } from "../../support/trouble-of.ts";
 
 const lisbon = clockOfZone("Europe/Lisbon");
 const denver = clockOfZone("America/Denver");
@@ -30,7 +30,11 @@ describe("clockOfZone", () => {
   });
 
   it("when the name is unknown, says so", () => {
-    expect(() => clockOfZone("Mars/Olympus")).toThrow(InputError);
+    expect(troubleOf(() => clockOfZone("Mars/Olympus"))).toMatchObject({
+      code: "unknown-time-zone",
+      zone: "Mars/Olympus",
+      field: "timeZone",
+    });
   });
 });
 
@@ -57,7 +61,7 @@ describe("instantOf", () => {
     ["2026-05-01", "25:00"],
     ["2026-05-01", "noon"],
   ])("for %s %s, is refused", (day, time) => {
-    expect(() => instantOf(lisbon, day, time)).toThrow(InputError);
+    expect(troubleOf(() => instantOf(lisbon, day, time))).toMatchObject({ code: "no-such-time", day, time });
   });
 
   it("on a leap day, is accepted", () => {

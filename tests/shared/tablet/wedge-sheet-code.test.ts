@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { correctionMark, parseSheetCode, sheetCodeText, type SheetCode } from "#shared/tablet/wedge-sheet-code.ts";
 import { sheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
 import { sheetPage } from "#shared/tablet/wedge-sheet-page.ts";
+import { troubleOf } from "../../support/trouble-of.ts";
 
 describe("the sheet's code", () => {
   it("written and read again, says the same", () => {
@@ -45,7 +46,11 @@ describe("the sheet's code", () => {
   });
 
   it("of a newer layout, is refused in plain words", () => {
-    expect(() => parseSheetCode("WEDGEWRIGHT 2/41/4/160")).toThrow(/newer/);
+    expect(troubleOf(() => parseSheetCode("WEDGEWRIGHT 2/41/4/160"))).toMatchObject({
+      code: "newer-sheet-layout",
+      layoutVersion: 2,
+      knownVersion: 1,
+    });
   });
 });
 
@@ -60,6 +65,10 @@ describe("sheetPage", () => {
   });
 
   it("when the block is too large for the film, refuses", () => {
-    expect(() => sheetPage({ ...sheetLayout(), heightMm: 300 }, "letter")).toThrow(/does not fit/);
+    expect(troubleOf(() => sheetPage({ ...sheetLayout(), heightMm: 300 }, "letter"))).toMatchObject({
+      code: "sheet-beyond-film",
+      heightMm: 300,
+      field: "widthMm",
+    });
   });
 });

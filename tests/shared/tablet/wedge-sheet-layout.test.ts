@@ -7,6 +7,7 @@ import {
   sheetLimits,
   type SheetLayout,
 } from "#shared/tablet/wedge-sheet-layout.ts";
+import { troubleOf } from "../../support/trouble-of.ts";
 
 /** Mean over one level's patches of a function of the place, in -1..1 across the grid. */
 function levelMean(layout: SheetLayout, levelIndex: number, f: (x: number, y: number) => number): number {
@@ -97,9 +98,11 @@ describe("sheetLayout", () => {
   });
 
   it("asked for more patches than the width holds, says what to ask for instead", () => {
-    expect(() => sheetLayout({ levels: 128, replicates: 8, widthMm: 80 })).toThrow(/fewer levels/);
-    expect(() => sheetLayout({ levels: 4 })).toThrow(/levels must be a whole number from 5 to 128/);
-    expect(() => sheetLayout({ levels: 20.5 })).toThrow(/whole number/);
-    expect(() => sheetLayout({ widthMm: Number.NaN })).toThrow(/widthMm/);
+    const refusal = (options: Parameters<typeof sheetLayout>[0]) => troubleOf(() => sheetLayout(options));
+    expect(refusal({ levels: 128, replicates: 8, widthMm: 80 })).toMatchObject({ code: "sheet-patches-too-small" });
+    const outside = { code: "sheet-option-outside", isWhole: true, least: 5, most: 128 };
+    expect(refusal({ levels: 4 })).toMatchObject({ ...outside, option: "levels", given: 4, field: "levels" });
+    expect(refusal({ levels: 20.5 })).toMatchObject({ ...outside, given: 20.5 });
+    expect(refusal({ widthMm: Number.NaN })).toMatchObject({ code: "sheet-option-outside", option: "widthMm" });
   });
 });
