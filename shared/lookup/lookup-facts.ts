@@ -9,6 +9,11 @@ export interface NamedTest {
   readonly madeAt: string;
 }
 
+/** The name of a test and its day, as a sentence takes them. */
+export function namedTest({ name, madeAt }: NamedTest): NamedTest {
+  return { name, madeAt };
+}
+
 /** Facts about a time that its user should know; each code stays as it is once it is out. */
 export type LookupWarning =
   | { readonly code: "film-base-missing"; readonly filmName: string }

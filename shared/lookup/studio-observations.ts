@@ -3,7 +3,7 @@ import { distanceChange, shapeOfLamp } from "#shared/lamp/distance-change.ts";
 import type { Film, Lamp } from "#shared/schema/materials.ts";
 import type { Outcome } from "#shared/schema/prints.ts";
 import type { Circumstances, FilmOver, Observation } from "#shared/studio-model/observation.ts";
-import type { TimedTest } from "./exposure-for-combination.ts";
+import type { ExposureInput, TimedTest } from "./lookup-input.ts";
 
 /** A tablet's label beside its densities in the light of the lamp: base [density], scale [share]. common practice, no source */
 const tabletBaseSigma = 0.02;
@@ -171,4 +171,21 @@ function printObservation(
       seen: { kind: "between", lower, upper, sigma: judgementSigma },
     },
   ];
+}
+
+/** What is asked of the model: the wanted combination, at its own distance and the lamp's latest hours. */
+export function circumstancesOf({ wanted, tests, atMs }: Omit<ExposureInput, "fit">): Circumstances {
+  const { lamp, support, coating, film } = wanted;
+  return {
+    lampId: lamp.id,
+    supportId: support.id,
+    coatingId: coating.id,
+    batchId: null,
+    film: filmOver(film),
+    distance: distanceTerm(lamp, referenceDistanceMm(lamp, tests), wanted.distanceMm),
+    lampHours:
+      wanted.lampHours ?? tests.find((test) => test.lampId === lamp.id && test.lampHours !== null)?.lampHours ?? null,
+    humidityPercent: null,
+    atMs,
+  };
 }

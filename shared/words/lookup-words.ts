@@ -15,7 +15,7 @@ const warnings: Sentences<LookupWarning> = {
   "sun-changes":
     "The sun's strength changes with hour, season and sky: this time holds only for a sun like that of the test. The sun planner carries it to another day and hour.",
   "tests-disagree": ({ odd }) =>
-    `The tests of this combination differ by more than their own ranges and the usual scatter of prints allow: something changed between them (bottle, distance, humidity, lamp). ${odd === undefined ? "Make one more test to tell which of them holds." : `The odd one is the test ${testWords(odd)}: repeat it.`} Do not print by this time.`,
+    `The tests of this combination differ by more than their own ranges and the usual scatter of prints allow: something changed between them (bottle, distance, humidity, lamp). ${odd === undefined ? "Make one more test to tell which of them holds." : `The odd one is the test ${testWords(odd)}: repeat it.`} Until then there is no time to print by.`,
   "something-changed": ({ since }) =>
     `The tests since ${since.slice(0, 10)} differ from those before by more than chance. What changed: tubes, bottle, batch, paper lot, distance, season? The time holds to the newer ones.`,
   "share-not-reached": ({ share }) =>

@@ -1,6 +1,7 @@
 // How long for this lamp, support, coating and film, from everything that was ever tested.
 import { logHAtShare } from "#shared/curve/curve-at.ts";
-import { exposureForCombination, type ShareShift } from "#shared/lookup/exposure-for-combination.ts";
+import { exposureForCombination } from "#shared/lookup/exposure-for-combination.ts";
+import type { ShareShift } from "#shared/lookup/lookup-input.ts";
 import type { ExposureFinding } from "#shared/lookup/lookup-facts.ts";
 import { exposureInWords } from "#shared/words/lookup-words.ts";
 import { shoulderShare } from "#shared/limits.ts";
@@ -50,6 +51,16 @@ export function lookUpExposure({ store }: Pick<Tools, "store">, query: ExposureQ
   }
   if (query.share === shoulderShare) return exposureInWords(answer);
   return exposureInWords(answerFor(channel, shareShift(store, answer, query.share)));
+}
+
+/** Whether tests of a combination contradict each other, so that nobody should print by any time of it. */
+export function doTestsDisagree(
+  tools: Pick<Tools, "store">,
+  query: Pick<ExposureQuery, "lampId" | "supportId" | "coatingId" | "filmId">,
+): boolean {
+  return lookUpExposure(tools, { ...query, share: shoulderShare }).warnings.some(
+    ({ code }) => code === "tests-disagree",
+  );
 }
 
 const noShift = { shiftLogH: 0, sigmaLogH: 0 };

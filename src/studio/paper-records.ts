@@ -29,19 +29,21 @@ export async function makeLidCard(
   const { lamp, combinations } = boxRecord({ store }, lampId);
   const name = (material: { name: string } | undefined): string => material?.name ?? "forgotten";
   const rows = combinations.slice(0, mostCardRows).map((each) => {
-    const { seconds, lowerSeconds, upperSeconds, source, doTestsDisagree } = baseTimeOf({ store }, each);
-    const isTold = !doTestsDisagree && lowerSeconds !== null && upperSeconds !== null;
+    const base = baseTimeOf({ store }, each);
     const materials = [
       name(store.supports.find(each.supportId)),
       name(store.coatings.find(each.coatingId)),
       each.filmId === null ? "no film" : name(store.films.find(each.filmId)),
     ].join(", ");
+    const days = { testedOn: each.newest.madeAt.slice(0, 10), testAgain: testAgainWords(each.retest) };
+    if (base.source === "contradictory") return { materials, time: "tests disagree: retest", range: "", ...days };
+    const { seconds, lowerSeconds, upperSeconds, source } = base;
+    const isTold = lowerSeconds !== null && upperSeconds !== null;
     return {
       materials: source === "newest" ? `${materials} (newest test alone)` : materials,
-      time: doTestsDisagree ? "tests disagree: retest" : formatDuration(seconds),
+      time: formatDuration(seconds),
       range: isTold ? `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}` : "",
-      testedOn: each.newest.madeAt.slice(0, 10),
-      testAgain: testAgainWords(each.retest),
+      ...days,
     };
   });
   const distance = lamp.distanceMm ? ` Times hold at ${Math.round(lamp.distanceMm)} mm from the light.` : "";

@@ -1,7 +1,7 @@
 // The studio's model as fitted to what is saved now; kept until something is written.
 import type { Channel } from "#shared/schema/curve.ts";
 import { studioObservations } from "#shared/lookup/studio-observations.ts";
-import type { TimedTest } from "#shared/lookup/exposure-for-combination.ts";
+import type { TimedTest } from "#shared/lookup/lookup-input.ts";
 import type { StudioChange } from "#shared/schema/changes.ts";
 import type { ChangeEvent } from "#shared/studio-model/observation.ts";
 import { fitStudio, type StudioFit } from "#shared/studio-model/studio-fit.ts";

@@ -1,5 +1,5 @@
 // Rows of the table of tests as records.
-import type { TimedTest } from "#shared/lookup/exposure-for-combination.ts";
+import type { TimedTest } from "#shared/lookup/lookup-input.ts";
 import type { Channel, Verdict } from "#shared/schema/curve.ts";
 import { shoulderShare } from "#shared/limits.ts";
 import type { Tablet } from "#shared/schema/reading.ts";

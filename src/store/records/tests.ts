@@ -2,7 +2,7 @@
 import { InputError } from "#shared/errors.ts";
 import { shoulderShare } from "#shared/limits.ts";
 import type { Channel } from "#shared/schema/curve.ts";
-import type { TimedTest } from "#shared/lookup/exposure-for-combination.ts";
+import type { TimedTest } from "#shared/lookup/lookup-input.ts";
 import type { SavedTest, TestFilter, TestSummary } from "#shared/schema/test.ts";
 import { conditionsFrom, placeFrom } from "./test-filter.ts";
 import { numberOrNull, savedTestFrom, summaryFrom, timedTestFrom } from "./test-rows.ts";

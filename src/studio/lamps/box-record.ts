@@ -1,6 +1,6 @@
 // One lamp and everything that was found out about it: times by paper, cloth and coating, drift, and how far its commissioning is.
 import { driftOf, retestDue, type Drift, type DriftTest, type RetestDue } from "#shared/lookup/drift.ts";
-import type { TimedTest } from "#shared/lookup/exposure-for-combination.ts";
+import type { TimedTest } from "#shared/lookup/lookup-input.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
 import { exposureQuerySchema, type ExposureSource } from "#shared/schema/exposures.ts";
 import type { StudioChange } from "#shared/schema/changes.ts";
@@ -22,6 +22,12 @@ export interface BoxCombination {
   readonly drift: Drift | null;
 }
 
+/** The tests contradict each other: there is no time, and nobody should print by their mean. */
+export interface NoBaseTime {
+  readonly source: "contradictory";
+  readonly tests: number;
+}
+
 /** The time of a combination as the lookup answers it: one answer wherever it stands. */
 export interface BaseTime {
   readonly seconds: number;
@@ -32,8 +38,6 @@ export interface BaseTime {
   readonly source: Exclude<ExposureSource, "unknown"> | "newest";
   /** Tests that it rests on. */
   readonly tests: number;
-  /** The tests contradict each other: nobody should print by their mean. */
-  readonly doTestsDisagree: boolean;
 }
 
 /** Steps of commissioning in their order. */
@@ -76,11 +80,12 @@ export function boxRecord({ store }: Pick<Tools, "store">, lampId: string): BoxR
 export function baseTimeOf(
   { store }: Pick<Tools, "store">,
   { newest, supportId, coatingId, filmId }: BoxCombination,
-): BaseTime {
+): BaseTime | NoBaseTime {
   const { seconds, nextPrint, source, testIds, warnings } = lookUpExposure(
     { store },
     exposureQuerySchema.parse({ lampId: newest.lampId, supportId, coatingId, filmId: filmId ?? undefined }),
   );
+  if (warnings.some(({ code }) => code === "tests-disagree")) return { source: "contradictory", tests: testIds.length };
   if (seconds !== null && source !== "unknown")
     return {
       seconds,
@@ -88,7 +93,6 @@ export function baseTimeOf(
       upperSeconds: nextPrint?.upperSeconds ?? null,
       source,
       tests: testIds.length,
-      doTestsDisagree: warnings.some(({ code }) => code === "tests-disagree"),
     };
   const { exposure } = newest;
   return {
@@ -97,7 +101,6 @@ export function baseTimeOf(
     upperSeconds: exposure.upperSeconds,
     source: "newest",
     tests: 1,
-    doTestsDisagree: false,
   };
 }
 

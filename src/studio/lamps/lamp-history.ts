@@ -1,5 +1,6 @@
 // How a lamp has done over its hours, from every test made under it.
-import { lampSpeeds, type TimedTest } from "#shared/lookup/exposure-for-combination.ts";
+import { lampSpeeds } from "#shared/lookup/lamp-speeds.ts";
+import type { TimedTest } from "#shared/lookup/lookup-input.ts";
 import { relativeIrradiance, shapeOfLamp } from "#shared/lamp/distance-change.ts";
 import { distanceFit, type DistanceFit, type DistanceTest } from "#shared/lamp/distance-fit.ts";
 import { reciprocityExponent, type Reciprocity } from "#shared/lamp/reciprocity.ts";

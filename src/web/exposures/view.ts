@@ -57,27 +57,28 @@ export function exposureResultView(store: StoreReader, answer: ExposureAnswer): 
       answer,
       `For ${formatShare(answer.targetShare)} of the deepest blue, ${film === undefined ? "with no film over the coating" : `through ${film.name}`} (density ${formatDensity(answer.filmDensity)}).${distance}`,
     ),
-    source: answer.warnings.some(({ code }) => doubts.has(code)) ? contradictory : sourceWords[answer.source],
+    source: doContradict(answer) ? contradictory : sourceWords[answer.source],
     provenance: answer.provenance,
     warnings: answer.warnings.map(({ message }) => message),
     tests: cardsOf(store, answer.testIds),
   };
 }
 
-/** Tests that contradict each other make no time to rely on. */
-const doubts = new Set(["tests-disagree"]);
+/** Tests that contradict each other make no time. */
+function doContradict({ warnings }: ExposureAnswer): boolean {
+  return warnings.some(({ code }) => code === "tests-disagree");
+}
 
 function largeAnswer(answer: ExposureAnswer, conditions: string): AnswerView {
-  const { seconds, lowerSeconds, nextPrint, source, warnings } = answer;
+  const { seconds, lowerSeconds, nextPrint, source } = answer;
+  if (doContradict(answer)) return { ...withoutTime("Tests disagree: retest", [conditions]), badge: "No time" };
   if (seconds === null)
     return withoutTime(
       "No time can be given",
       lowerSeconds === null ? [] : [`It is longer than ${formatDuration(lowerSeconds)}.`, conditions],
     );
-  const isDoubted = warnings.some(({ code }) => doubts.has(code));
-  const tested = isDoubted ? "doubtful" : "good";
   return timeAnswer({
-    state: source === "predicted" ? "predicted" : tested,
+    state: source === "predicted" ? "predicted" : "good",
     seconds,
     range: answer,
     nextPrint,

@@ -1,10 +1,33 @@
-import { numberOf, type FormValues } from "#src/web/parts/form-values.ts";
+// What a new print's form carries beside the fields that one sees.
+import { doTestsDisagree } from "#src/studio/look-up-exposure.ts";
+import type { Tools } from "#src/studio/tools.ts";
+import { numberOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
+
+const advisedNames = ["advisedSeconds", "advisedLowerSeconds", "advisedUpperSeconds"] as const;
+
+/** Whether tests of the chosen combination contradict each other; false while one of its materials is not chosen. */
+export function areTestsDisputed(tools: Pick<Tools, "store">, values: FormValues): boolean {
+  const { store } = tools;
+  const [lampId, supportId, coatingId, filmId] = [
+    textOf(values, "lampId"),
+    textOf(values, "supportId"),
+    textOf(values, "coatingId"),
+    textOf(values, "filmId"),
+  ];
+  if (!store.lamps.find(lampId) || !store.supports.find(supportId) || !store.coatings.find(coatingId)) return false;
+  const film = store.films.find(filmId);
+  return doTestsDisagree(tools, { lampId, supportId, coatingId, ...(film === undefined ? {} : { filmId }) });
+}
+
+/** The same without a time and without what was advised. */
+export function withoutAdvice(values: FormValues): FormValues {
+  const left = new Set<string>([...advisedNames, "exposureSeconds"]);
+  return Object.fromEntries(Object.entries(values).filter(([name]) => !left.has(name)));
+}
 
 /** What the calibration said, carried through the form. */
 export function adviceFrom(values: FormValues): { seconds: number; lowerSeconds: number; upperSeconds: number } | null {
-  const [seconds, lowerSeconds, upperSeconds] = ["advisedSeconds", "advisedLowerSeconds", "advisedUpperSeconds"].map(
-    (name) => numberOf(values, name),
-  );
+  const [seconds, lowerSeconds, upperSeconds] = advisedNames.map((name) => numberOf(values, name));
   if (seconds === undefined || lowerSeconds === undefined || upperSeconds === undefined) return null;
   return seconds > 0 && lowerSeconds > 0 && upperSeconds > 0 ? { seconds, lowerSeconds, upperSeconds } : null;
 }

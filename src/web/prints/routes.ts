@@ -16,7 +16,7 @@ import {
   type FormValues,
 } from "#src/web/parts/form-values.ts";
 import { chosenMaterials, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
-import { adviceFrom } from "./form.ts";
+import { adviceFrom, areTestsDisputed, withoutAdvice } from "./form.ts";
 import { newPrintView, printCard, printTitle, printView } from "./view.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 
@@ -48,23 +48,32 @@ export function printPageRoutes(tools: Tools): Router {
     );
   });
 
-  function showNew(response: Response, values: FormValues, errors: FieldErrors, status: number): void {
+  function showNew(
+    response: Response,
+    values: FormValues,
+    errors: FieldErrors,
+    status: number,
+    isDisputed = false,
+  ): void {
     renderPage(
       response,
       "prints/new",
       { title: "New print", here: "prints", status },
-      newPrintView(store, values, errors),
+      { ...newPrintView(store, values, errors), isDisputed },
     );
   }
 
   router.get("/prints/new", (request, response) => {
-    const values = formValuesFrom(request.query);
+    const asked = formValuesFrom(request.query);
+    // A time of tests that contradict each other is nobody's to print by.
+    const isDisputed = areTestsDisputed(tools, asked);
+    const values = isDisputed ? withoutAdvice(asked) : asked;
     const planned = numberOf(values, "exposureSeconds");
     const clock =
       planned !== undefined && planned > 0
         ? { minutes: String(Math.floor(planned / 60)), seconds: String(Math.round(planned % 60)) }
         : {};
-    showNew(response, { ...values, ...clock }, {}, 200);
+    showNew(response, { ...values, ...clock }, {}, 200, isDisputed);
   });
 
   router.post("/prints/new", form, (request, response) => {

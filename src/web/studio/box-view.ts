@@ -5,7 +5,13 @@ import { formatFixed, formatShare } from "#shared/format/number.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
 import { driftWords } from "#shared/words/drift-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
-import { baseTimeOf, type BaseTime, type BoxCombination, type BoxRecord } from "#src/studio/lamps/box-record.ts";
+import {
+  baseTimeOf,
+  type BaseTime,
+  type BoxCombination,
+  type BoxRecord,
+  type NoBaseTime,
+} from "#src/studio/lamps/box-record.ts";
 import { testCard } from "#src/web/tests/card.ts";
 import { controlChartPlot } from "./drift-plot.ts";
 
@@ -48,11 +54,13 @@ function overdueWords({ combinations }: BoxRecord): string | null {
   return `${rest} overdue for a new test, since ${formatDay(first.retest.on)}.`;
 }
 
-function basisWords({ source, tests }: BaseTime): string {
+function basisWords({ source, tests }: BaseTime | NoBaseTime): string {
   const count = `${tests} ${tests === 1 ? "test" : "tests"}`;
   switch (source) {
     case "newest":
       return "newest test alone";
+    case "contradictory":
+      return `${count} that contradict each other`;
     case "tested":
       return count;
     case "pooled":
@@ -66,7 +74,6 @@ function basisWords({ source, tests }: BaseTime): string {
 
 function combinationView(store: StoreReader, each: BoxCombination) {
   const time = baseTimeOf({ store }, each);
-  const { seconds, lowerSeconds, upperSeconds } = time;
   const materialIds = {
     lampId: each.newest.lampId,
     supportId: each.supportId,
@@ -85,13 +92,8 @@ function combinationView(store: StoreReader, each: BoxCombination) {
       time.source === "newest"
         ? `/tests/${each.newest.id}`
         : `/exposures?${new URLSearchParams(materialIds).toString()}`,
-    time: time.doTestsDisagree ? "retest" : formatDuration(seconds),
-    disagree: time.doTestsDisagree,
+    ...timeParts(time, materialIds),
     overdue: each.retest.isOverdue,
-    range:
-      time.doTestsDisagree || lowerSeconds === null || upperSeconds === null
-        ? ""
-        : `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`,
     basis: basisWords(time),
     testId: each.newest.id,
     day: formatDay(each.newest.madeAt),
@@ -104,13 +106,23 @@ function combinationView(store: StoreReader, each: BoxCombination) {
             sentence: driftWords(each.drift),
             plot: controlChartPlot(each.drift),
           },
+    testQuery: new URLSearchParams(materialIds).toString(),
+  };
+}
+
+/** The time and a run sheet filled with it; where tests contradict each other neither. */
+function timeParts(time: BaseTime | NoBaseTime, materialIds: Readonly<Record<string, string>>) {
+  if (time.source === "contradictory") return { time: "retest", range: "", printQuery: null };
+  const { seconds, lowerSeconds, upperSeconds } = time;
+  const isTold = lowerSeconds !== null && upperSeconds !== null;
+  return {
+    time: formatDuration(seconds),
+    range: isTold ? `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}` : "",
     printQuery: new URLSearchParams({
       ...materialIds,
       exposureSeconds: String(Math.round(seconds)),
       advisedSeconds: String(seconds),
-      ...(lowerSeconds === null || upperSeconds === null
-        ? {}
-        : { advisedLowerSeconds: String(lowerSeconds), advisedUpperSeconds: String(upperSeconds) }),
+      ...(isTold ? { advisedLowerSeconds: String(lowerSeconds), advisedUpperSeconds: String(upperSeconds) } : {}),
     }).toString(),
   };
 }

@@ -146,12 +146,26 @@ describe("GET /api/exposures", () => {
     expect(Math.abs(Math.log2(answer.seconds! / trueSeconds(2.05, 0.1)))).toBeLessThan(0.25);
   });
 
-  it("when two tests contradict each other, warns and widens the range over both", async () => {
+  it("when two tests contradict each other, says so and gives no time, least of all their mean", async () => {
     await saveTest({ middle: 2 });
     await saveTest({ middle: 2.3 });
     const answer = await lookUp();
     expect(answer.warnings.map((warning) => warning.code)).toContain("tests-disagree");
-    expect(answer.upperSeconds! / answer.lowerSeconds!).toBeGreaterThan(1.3);
+    expect(answer).toMatchObject({ seconds: null, lowerSeconds: null, upperSeconds: null, nextPrint: null });
+    const combination = `lampId=${ids["lamp"]}&supportId=${ids["paper"]}&coatingId=${ids["blue"]}&filmId=${ids["film"]}`;
+    const [page, box, sheet] = await Promise.all(
+      [
+        `/exposures?${combination}`,
+        `/studio/boxes/${ids["lamp"]}`,
+        `/prints/new?${combination}&exposureSeconds=777&advisedSeconds=777&advisedLowerSeconds=700&advisedUpperSeconds=800`,
+      ].map(async (path) => (await request(app).get(path).expect(200)).text),
+    );
+    expect(page).toContain("Tests disagree: retest");
+    expect(box).not.toContain("/prints/new?");
+    expect(box).toContain("Test again");
+    expect(sheet).toContain("Tests disagree: retest");
+    expect(sheet).not.toContain("777");
+    expect(sheet).toMatch(/name="minutes"[^>]*value=""/);
   });
 
   it("when the film is another of known base, carries the time by the difference", async () => {

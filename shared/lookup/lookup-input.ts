@@ -1,0 +1,62 @@
+// What a lookup is told: the tests with their times, the combination that is wanted, and the fitted model.
+import type { Verdict } from "#shared/schema/curve.ts";
+import type { Coating, Film, Lamp, Support } from "#shared/schema/materials.ts";
+import type { Tablet } from "#shared/schema/reading.ts";
+import type { StudioFit } from "#shared/studio-model/studio-fit.ts";
+
+/** What a saved test tells about the time of its combination. */
+export interface TimedTest {
+  readonly id: string;
+  readonly name: string;
+  readonly madeAt: string;
+  readonly lampId: string;
+  readonly supportId: string;
+  readonly coatingId: string;
+  readonly filmId: string | null;
+  readonly verdict: Verdict;
+  /** log10 of the seconds to 90 % of net D-max; null when the test does not reach it. */
+  readonly shoulderLogH: number | null;
+  readonly sigmaLogH: number | null;
+  readonly degreesOfFreedom: number | null;
+  /** True when the film lay over the coating, so that `shoulderLogH` holds its density already. */
+  readonly filmInTest: boolean;
+  readonly lampDistanceMm: number | null;
+  readonly lampHours: number | null;
+  readonly isUnderSun: boolean;
+  /** Content hash of its picture: the same picture is the same print. */
+  readonly pictureId: string;
+  readonly tabletKind: Tablet["kind"];
+  readonly exposureSeconds: number | null;
+  /** Share of `sigmaLogH` that all tests of its tablet have in common; null where the fit does not know it. */
+  readonly tabletSigmaLogH: number | null;
+  /** log10 of the seconds that a test without a time says are too few; null otherwise. */
+  readonly boundLogSeconds: number | null;
+  /** Film density in that bound. */
+  readonly advisedFilmDensity: number;
+}
+
+export interface WantedCombination {
+  readonly lamp: Lamp;
+  readonly support: Support;
+  readonly coating: Coating;
+  readonly film: Film | null;
+  readonly targetShare: number;
+  readonly distanceMm: number | null;
+  readonly lampHours: number | null;
+}
+
+/** What a deeper or lighter share than 90 % adds to log time, from the curves; "not-reached" when none of them gets there. */
+export type ShareShift = { readonly shiftLogH: number; readonly sigmaLogH: number } | "not-reached";
+
+export interface ExposureInput {
+  readonly wanted: WantedCombination;
+  /** Tests of one channel, newest first. */
+  readonly tests: readonly TimedTest[];
+  /** Those of them, and the prints, that count. */
+  readonly fit: StudioFit;
+  /** Base density of each film that is known. */
+  readonly filmDensities: ReadonlyMap<string, number>;
+  readonly shareShift: ShareShift;
+  /** When the print is made [ms]. */
+  readonly atMs: number;
+}
