@@ -25,6 +25,8 @@ import { answerProblem } from "#src/web/problem.ts";
 import { demoRoutes } from "#src/web/home/demo.ts";
 import { pageRoutes } from "#src/web/page-routes.ts";
 import { answerProblemPage, pageNotFound } from "#src/web/parts/problem-page.ts";
+import { liveHub } from "#src/web/live/hub.ts";
+import { liveRoutes } from "#src/web/live/routes.ts";
 import { contentPolicy } from "#src/web/content-policy.ts";
 import { endStalledUploads } from "#src/web/stalled-uploads.ts";
 import { whoMaySpeak } from "#src/web/who-may-speak.ts";
@@ -68,6 +70,7 @@ export function createApp(dependencies: Dependencies): Express {
   app.use(negativeRoutes(dependencies));
   app.use(apiEnd(app));
   app.use(answerProblemInApi);
+  app.use(liveRoutes(liveHub(dependencies.store.news)));
   app.use(demoRoutes(dependencies));
   app.use(pageRoutes(dependencies));
   app.use(pageNotFound);

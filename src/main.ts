@@ -127,6 +127,8 @@ function closeWhenTold(
   const close = (): void => {
     if (isClosing) process.exit(1);
     isClosing = true;
+    // Streams to pages would else be waited for.
+    store.news.end();
     const hurry = setTimeout(() => server.closeAllConnections(), closingSeconds * 1000);
     server.close(async () => {
       clearTimeout(hurry);

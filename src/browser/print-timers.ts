@@ -2,6 +2,7 @@
 import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
 import { allowSound, chime, keepScreenOn, watchSound, type ScreenState } from "./parts/attention.ts";
 import { releaseForm } from "./parts/form-guard.ts";
+import { noteOwnChange } from "./parts/live.ts";
 import { serverClockOffsetMs } from "./parts/server-clock.ts";
 
 const tickMs = 500;
@@ -117,8 +118,10 @@ async function pressWithin(form: HTMLFormElement): Promise<void> {
     [...new FormData(form)].map(([name, value]): [string, string] => [name, String(value)]),
   );
   let response: Response;
+  noteOwnChange();
   try {
     response = await fetch(form.action, { method: "POST", body });
+    noteOwnChange();
   } catch {
     releaseForm(form);
     form.submit();
@@ -160,6 +163,8 @@ document.addEventListener("visibilitychange", () => {
   tick();
 });
 
+// Another device has begun or ended a step.
+document.addEventListener("live-part", begin);
 watchSound((isOn) => {
   isSoundOn = isOn;
   showLimits();

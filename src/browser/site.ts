@@ -1,8 +1,10 @@
-// Small comforts on every page: charts come alive, the colour choice takes effect at once, no form is sent twice.
+// Small comforts on every page: charts come alive, the colour choice takes effect at once, no form is sent twice, other devices are heard.
 import { drawPlots } from "./parts/chart.ts";
 import { guardForms } from "./parts/form-guard.ts";
+import { keepPartsLive } from "./parts/live-parts.ts";
 import { followThemeChoice } from "./parts/theme.ts";
 
 followThemeChoice();
 guardForms();
+keepPartsLive();
 void drawPlots(document);

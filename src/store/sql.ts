@@ -16,6 +16,8 @@ export interface Sql {
   script(statements: string): void;
   /** All or nothing. Inside another transaction it joins that one. */
   transaction<Result>(work: () => Result): Result;
+  /** Runs work once the transaction under way is on the disk, or at once when there is none; never after one that failed. */
+  afterCommit(work: () => void): void;
   /**
    * Replaces all rows by those of another database of the same schema, all or nothing.
    * @param file a proved database in one file, which nothing else has open
@@ -45,6 +47,7 @@ export function openSql(file: string): Sql {
   );
   const prepared = new Map<string, LibsqlDatabase.Statement>();
   let depth = 0;
+  let waiting: (() => void)[] = [];
   const place = inodeOf(file);
 
   /** A folder that was moved or deleted under a running server would take everything into a file that nobody finds again. */
@@ -69,17 +72,22 @@ export function openSql(file: string): Sql {
     refuseUnlessInPlace();
     database.exec("BEGIN IMMEDIATE");
     depth += 1;
+    let result: Result;
     try {
-      const result = work();
+      result = work();
       if (result instanceof Promise) throw new TypeError("A transaction cannot wait: its work must be synchronous.");
       database.exec("COMMIT");
-      return result;
     } catch (error) {
+      waiting = [];
       if (database.inTransaction) database.exec("ROLLBACK");
       throw error;
     } finally {
       depth -= 1;
     }
+    const due = waiting;
+    waiting = [];
+    for (const each of due) each();
+    return result;
   }
 
   /** Tables of our own with their columns, quoted. */
@@ -106,6 +114,10 @@ export function openSql(file: string): Sql {
       database.exec(statements);
     },
     transaction,
+    afterCommit(work) {
+      if (depth > 0) waiting.push(work);
+      else work();
+    },
     takeRowsFrom(file, except) {
       const tables = [...columnsByTable()].filter(([table]) => !except.includes(table));
       statementFor("ATTACH DATABASE ? AS incoming").run([file]);

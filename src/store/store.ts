@@ -3,14 +3,6 @@ import { accessSync, constants, existsSync, mkdirSync, readdirSync, rmSync, stat
 import { dirname, join } from "node:path";
 import { backupPieces, passingPrefix } from "./safekeeping/backup.ts";
 import {
-  materialTables,
-  stockTable,
-  tabletTable,
-  type MaterialTables,
-  type StockTable,
-  type TabletTable,
-} from "./records/materials.ts";
-import {
   keepState,
   keepStateSlowly,
   keptStates,
@@ -19,32 +11,24 @@ import {
   type KeptState,
 } from "./safekeeping/kept-states.ts";
 import { lockFolder, type FolderLock } from "./folder-lock.ts";
-import { evennessTable, type EvennessTable } from "./records/evenness-maps.ts";
 import { migrate, mustMigrate, schemaTable } from "./migrate.ts";
 import { migrations } from "./migrations/all.ts";
 import type { Migration } from "./migrations/migration.ts";
+import { newsBoard, type NewsReader } from "./news.ts";
 import { countPictureFiles, pictureFolder, type Pictures, type StoredPicture } from "./pictures.ts";
-import { printTable, type PrintTable } from "./records/prints.ts";
 import { restorer, type Restorer } from "./safekeeping/restorer.ts";
 import { openSql, type Sql } from "./sql.ts";
 import { StoreError } from "./store-error.ts";
-import { sunAnchorTable, type SunAnchorTable } from "./records/sun-anchors.ts";
 import { sunTestIds } from "./records/sun-tests.ts";
-import { changeTable, type ChangeTable } from "./records/changes.ts";
-import { testTable, type TestTable } from "./records/tests.ts";
+import { openTables, type Tables } from "./tables.ts";
 
-export interface Store extends MaterialTables, Omit<Restorer, "close"> {
+export interface Store extends Tables, Omit<Restorer, "close"> {
   readonly dataDir: string;
-  readonly tests: TestTable;
-  readonly prints: PrintTable;
-  readonly stocks: StockTable;
-  readonly tablets: TabletTable;
-  readonly sunAnchors: SunAnchorTable;
-  readonly changes: ChangeTable;
-  readonly evennessMaps: EvennessTable;
   /** Ids of tests printed in the sun, newest first. */
   sunTestIds(limit: number): string[];
   readonly pictures: Pictures;
+  /** What has just been changed, for those who listen. */
+  readonly news: NewsReader & { end(): void };
   /** All or nothing; only the acts in src/studio open one. The work must not wait for anything. */
   transaction<Result>(work: () => Result): Result;
   /** Everything as one archive, piece by piece. */
@@ -67,16 +51,17 @@ export interface StoreReader {
   readonly supports: Reader<Store["supports"]>;
   readonly coatings: Reader<Store["coatings"]>;
   readonly films: Reader<Store["films"]>;
-  readonly tests: Reader<TestTable>;
-  readonly prints: Reader<PrintTable>;
-  readonly stocks: Reader<StockTable>;
-  readonly tablets: Reader<TabletTable>;
-  readonly sunAnchors: Reader<SunAnchorTable>;
-  readonly evennessMaps: Reader<EvennessTable>;
-  readonly changes: Reader<ChangeTable>;
+  readonly tests: Reader<Store["tests"]>;
+  readonly prints: Reader<Store["prints"]>;
+  readonly stocks: Reader<Store["stocks"]>;
+  readonly tablets: Reader<Store["tablets"]>;
+  readonly sunAnchors: Reader<Store["sunAnchors"]>;
+  readonly evennessMaps: Reader<Store["evennessMaps"]>;
+  readonly changes: Reader<Store["changes"]>;
   sunTestIds(limit: number): string[];
   readonly pictures: Pick<Pictures, "list" | "find" | "get" | "read" | "mustBeHere" | "unusedBytes">;
   keptStates: Store["keptStates"];
+  readonly news: NewsReader;
 }
 
 export interface StoreOptions {
@@ -158,17 +143,13 @@ function openStoreIn(
       removePassingFiles(dataDir, lock === undefined ? passingAgeMs : 0, now);
     });
     const listPictures = (): StoredPicture[] => pictures.list();
-    const restoring = restorer({ sql, dataDir, now, keptDir, listPictures, migrations: steps });
+    const news = newsBoard();
+    const noteRestored = (): void => news.tell({ kind: "everything", id: null, what: "saved" });
+    const restoring = restorer({ sql, dataDir, now, keptDir, listPictures, migrations: steps, noteRestored });
     return {
-      ...materialTables(sql, now),
+      ...openTables({ sql, now, board: news }),
       dataDir,
-      tests: testTable(sql, now),
-      prints: printTable(sql, now),
-      stocks: stockTable(sql, now),
-      tablets: tabletTable(sql, now),
-      sunAnchors: sunAnchorTable(sql, now),
-      changes: changeTable(sql, now),
-      evennessMaps: evennessTable(sql, now),
+      news,
       sunTestIds: (limit) => sunTestIds(sql, limit),
       pictures,
       transaction: (work) => sql.transaction(work),
@@ -182,6 +163,7 @@ function openStoreIn(
           pictures.list().map(({ file }) => file),
         ),
       close() {
+        news.end();
         restoring.close();
         sql.close();
         lock?.release();

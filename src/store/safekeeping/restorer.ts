@@ -41,7 +41,9 @@ export interface Restorer {
 /** How long a proved backup waits for a yes. */
 const heldMs = 30 * 60_000;
 
-export function restorer(tools: ExchangeTools & { readonly migrations: readonly Migration[] }): Restorer {
+export function restorer(
+  tools: ExchangeTools & { readonly migrations: readonly Migration[]; readonly noteRestored: () => void },
+): Restorer {
   const { dataDir, migrations, keptDir } = tools;
   let isBusy = false;
   let held: { readonly id: string; readonly unpacked: UnpackedBackup; readonly timer: NodeJS.Timeout } | undefined;
@@ -66,6 +68,7 @@ export function restorer(tools: ExchangeTools & { readonly migrations: readonly 
   async function takeIn(unpacked: UnpackedBackup): Promise<RestoredBackup> {
     try {
       const replaced = await exchange(unpacked, tools);
+      tools.noteRestored();
       return { ...unpacked.manifest, missing: unpacked.missing, damaged: unpacked.damaged, replaced };
     } finally {
       rmSync(unpacked.folder, { recursive: true, force: true });

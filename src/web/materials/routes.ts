@@ -50,7 +50,7 @@ export function materialPageRoutes(tools: Pick<Tools, "store">): Router {
     renderPage(
       response,
       "materials/show",
-      { title: store[kind].get(id).name, here: "materials", status },
+      { title: store[kind].get(id).name, here: "materials", record: `${kind}/${id}`, status },
       materialView(store, { kind, id, values, errors }),
     );
   }

@@ -14,6 +14,8 @@ export interface PageFrame {
   readonly scripts?: readonly string[];
   /** Data for the page's script; read there with `pageData()`. */
   readonly data?: unknown;
+  /** The record that the page shows, such as `tests/<id>`: a change of it on another device is said. */
+  readonly record?: string;
   /** HTTP status, 200 unless said otherwise. */
   readonly status?: number;
 }
@@ -32,6 +34,7 @@ interface LayoutView {
   readonly here: string;
   readonly scripts: readonly string[];
   readonly dataJson: string | null;
+  readonly record: string | null;
   readonly navigation: readonly NavigationPart[];
   /** The part of the house that the page stands in; undefined on the first page. */
   readonly part: NavigationPart | undefined;
@@ -54,6 +57,7 @@ export function renderPage<View extends object>(
     here: frame.here ?? "",
     scripts: ["site", ...(frame.scripts ?? [])],
     dataJson: frame.data === undefined ? null : jsonForScript(frame.data),
+    record: frame.record ?? null,
     navigation,
     part: partOfRoom(frame.here ?? ""),
     theme: themeOf(request),

@@ -104,7 +104,13 @@ export function printPageRoutes(tools: Tools): Router {
     renderPage(
       response,
       "prints/show",
-      { title: printTitle(store, print), here: "prints", scripts: ["print-timers"], status },
+      {
+        title: printTitle(store, print),
+        here: "prints",
+        scripts: ["print-timers"],
+        record: `prints/${print.id}`,
+        status,
+      },
       printView(store, print, problem),
     );
   }

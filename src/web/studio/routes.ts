@@ -47,7 +47,7 @@ export function studioPageRoutes(tools: Tools): Router {
     renderPage(
       response,
       "studio/box",
-      { title: record.lamp.name, here: "studio" },
+      { title: record.lamp.name, here: "studio", record: `lamps/${record.lamp.id}` },
       boxView(store, record, localAddressOf(request)),
     );
   });

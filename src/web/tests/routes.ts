@@ -98,7 +98,8 @@ export function testPageRoutes(tools: Tools): Router {
 
   router.get("/tests/:id", (request, response) => {
     const test = store.tests.get(request.params.id);
-    renderPage(response, "tests/show", { title: testTitle(store, test), here: "tests" }, resultView(store, test));
+    const frame = { title: testTitle(store, test), here: "tests", record: `tests/${test.id}` };
+    renderPage(response, "tests/show", frame, resultView(store, test));
   });
 
   router.get("/tests/:id/large", (request, response) => {
@@ -106,7 +107,7 @@ export function testPageRoutes(tools: Tools): Router {
     renderPage(
       response,
       "tests/large",
-      { title: testTitle(store, test), here: "tests", scripts: ["at-the-box"] },
+      { title: testTitle(store, test), here: "tests", scripts: ["at-the-box"], record: `tests/${test.id}` },
       resultView(store, test),
     );
   });
@@ -138,6 +139,7 @@ export function testPageRoutes(tools: Tools): Router {
         title: `Corners: ${testTitle(store, test)}`,
         here: "tests",
         scripts: ["corners"],
+        record: `tests/${test.id}`,
         data,
         status: problem === null ? 200 : problemFrom(problem).status,
       },

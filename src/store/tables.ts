@@ -1,0 +1,52 @@
+// Every kind of record with its table, whose changes are told on the news board.
+import { telling, type NewsBoard } from "./news.ts";
+import { changeTable, type ChangeTable } from "./records/changes.ts";
+import { evennessTable, type EvennessTable } from "./records/evenness-maps.ts";
+import {
+  materialTables,
+  stockTable,
+  tabletTable,
+  type MaterialTables,
+  type StockTable,
+  type TabletTable,
+} from "./records/materials.ts";
+import { printTable, type PrintTable } from "./records/prints.ts";
+import { sunAnchorTable, type SunAnchorTable } from "./records/sun-anchors.ts";
+import { testTable, type TestTable } from "./records/tests.ts";
+import type { Sql } from "./sql.ts";
+
+export interface Tables extends MaterialTables {
+  readonly tests: TestTable;
+  readonly prints: PrintTable;
+  readonly stocks: StockTable;
+  readonly tablets: TabletTable;
+  readonly sunAnchors: SunAnchorTable;
+  readonly changes: ChangeTable;
+  readonly evennessMaps: EvennessTable;
+}
+
+export function openTables({
+  sql,
+  now,
+  board,
+}: {
+  readonly sql: Sql;
+  readonly now: () => Date;
+  readonly board: NewsBoard;
+}): Tables {
+  const told = { board, afterCommit: (work: () => void) => sql.afterCommit(work) };
+  const materials = materialTables(sql, now);
+  return {
+    lamps: telling(materials.lamps, "lamps", told),
+    supports: telling(materials.supports, "supports", told),
+    coatings: telling(materials.coatings, "coatings", told),
+    films: telling(materials.films, "films", told),
+    tests: telling(testTable(sql, now), "tests", told),
+    prints: telling(printTable(sql, now), "prints", told),
+    stocks: telling(stockTable(sql, now), "stocks", told),
+    tablets: telling(tabletTable(sql, now), "tablets", told),
+    sunAnchors: telling(sunAnchorTable(sql, now), "sun-anchors", told),
+    changes: telling(changeTable(sql, now), "studio-changes", told),
+    evennessMaps: evennessTable(sql, now),
+  };
+}

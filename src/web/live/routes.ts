@@ -1,0 +1,13 @@
+// The stream that pages listen to. A program may too: `curl -N http://127.0.0.1:4870/live`.
+import { Router } from "express";
+import type { Hub } from "./hub.ts";
+
+export function liveRoutes(hub: Hub): Router {
+  const router = Router();
+  router.get("/live", (request, response) => {
+    const { since } = request.query;
+    const seen = request.get("last-event-id") ?? (typeof since === "string" && since !== "" ? since : null);
+    hub.attach(response, { owner: request.socket.remoteAddress ?? "", seen });
+  });
+  return router;
+}
