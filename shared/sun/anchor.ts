@@ -1,7 +1,7 @@
 // An anchor is a print of known outcome made in the sun. The model turns its exposure into a dose; only the ratio of two
 // modelled doses is ever shown as a time, so that the model's own level, the glass, the film and the coating cancel.
 import { doseBetween, doseTable } from "./dose.ts";
-import { readyScene, sunInScene, type SunLight, type SunScene } from "./printing-strength.ts";
+import { readyScene, sunInScene, type SunScene } from "./printing-strength.ts";
 import { hazeBounds, hiddenSunShares } from "./surroundings.ts";
 
 /** How an anchor's print was exposed. */
@@ -29,8 +29,7 @@ export interface Anchor {
   /** Apparent zenith angle of the sun in the middle of its exposure [°]. */
   readonly zenithDegrees: number;
   readonly middleMs: number;
-  readonly light: SunLight;
-  readonly glass: boolean;
+  readonly scene: SunScene;
 }
 
 /** Longest exposure that can be an anchor [s]: a day. */
@@ -112,8 +111,7 @@ export function anchorFrom(name: string, exposure: AnchorExposure): Anchor | nul
     ),
     zenithDegrees: sunInScene(readyScene(exposure.scene), middleMs).zenithDegrees,
     middleMs,
-    light: exposure.scene.light,
-    glass: exposure.scene.glass,
+    scene: exposure.scene,
   };
 }
 

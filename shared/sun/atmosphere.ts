@@ -15,6 +15,19 @@ export function pressureAtElevation(elevationM: number): number {
   return 101_325 * (1 - 2.25577e-5 * elevationM) ** 5.25588;
 }
 
+/** Height over which haze thins to 1/e [m]: it lies in the lowest kilometres. From memory, common in models of the air. */
+const hazeScaleM = 2000;
+
+/**
+ * Haze above a height, of the haze at sea level: it thins by 1/e every two kilometres.
+ * @param hazeAtSeaLevel aerosol optical depth at 500 nm
+ * @param elevationM height above sea level [m]; below it as at sea level
+ * Source: from memory.
+ */
+export function hazeAtElevation(hazeAtSeaLevel: number, elevationM: number): number {
+  return hazeAtSeaLevel * Math.exp(-Math.max(0, elevationM) / hazeScaleM);
+}
+
 /**
  * Path through the air relative to the vertical one.
  * @param zenithDegrees apparent (refracted) zenith angle [°], 0 to 95

@@ -27,6 +27,7 @@ export type SunNote =
   | "dose-without-conditions"
   | "other-season"
   | "far-from-anchor"
+  | "elsewhere"
   | "anchors-disagree"
   | "turned-from-sun"
   | "low-sun";
@@ -103,11 +104,14 @@ function wantedDose(scaledBy: NonNullable<ScaledBy>, exposure: SunSituation): Wa
 function timeFrom(
   table: DoseTable,
   startMs: number,
-  scaledBy: NonNullable<ScaledBy>,
-  clouds: { lowest: number; highest: number },
+  {
+    scene,
+    scaledBy,
+    clouds,
+  }: { scene: SunScene; scaledBy: NonNullable<ScaledBy>; clouds: { lowest: number; highest: number } },
 ): Timed {
   const startZenith = zenithAt(table, startMs);
-  const first = wantedDose(scaledBy, { zenithDegrees: startZenith, middleMs: startMs });
+  const first = wantedDose(scaledBy, { zenithDegrees: startZenith, middleMs: startMs, scene });
   const none = { seconds: null, lowerSeconds: null, upperSeconds: null, wanted: first };
   if (startZenith > lowestUsefulZenith)
     return { ...none, verdict: "sun-too-low", notes: [startZenith >= 90 ? "sun-down" : "sun-low-at-start"] };
@@ -118,7 +122,7 @@ function timeFrom(
     return { ...none, verdict: "sun-too-low", notes: ["sun-low-at-end"] };
   // The range depends on the height of the sun in the middle of the exposure, which is known only now.
   const middleMs = startMs + likely * 500;
-  const wanted = wantedDose(scaledBy, { zenithDegrees: zenithAt(table, middleMs), middleMs });
+  const wanted = wantedDose(scaledBy, { zenithDegrees: zenithAt(table, middleMs), middleMs, scene });
   const secondsTo = (dose: number): number | null => secondsToDose(table, { startMs, dose, untilMs });
   const seconds = secondsTo(wanted.dose);
   if (seconds === null) return { ...none, verdict: "not-before-sunset", notes: [] };
@@ -141,13 +145,13 @@ function obstacle(request: PlanRequest): { verdict: SunVerdict; note: SunNote } 
   if (scaledBy === null || ("anchors" in scaledBy && scaledBy.anchors.length === 0))
     return { verdict: "no-anchor", note: "nothing-to-scale-by" };
   if ("anchors" in scaledBy) {
-    if (scaledBy.anchors.some((anchor) => anchor.light !== scene.light)) {
+    if (scaledBy.anchors.some((anchor) => anchor.scene.light !== scene.light)) {
       return {
         verdict: "sky-unsuitable",
         note: scene.light === "open-shade" ? "shade-needs-shade-anchor" : "sun-needs-sun-anchor",
       };
     }
-    if (scaledBy.anchors.some((anchor) => anchor.glass !== scene.glass))
+    if (scaledBy.anchors.some((anchor) => anchor.scene.glass !== scene.glass))
       return { verdict: "no-anchor", note: "glass-differs" };
   } else if (scene.light === "open-shade") return { verdict: "sky-unsuitable", note: "shade-needs-shade-anchor" };
   return null;
@@ -171,6 +175,9 @@ const disagreeingSpreadLn = Math.LN2 / 3;
 /** A frame that could gain more than this by turning is turned from the sun, and a degree more or less counts for much. */
 const turnedGain = 2.5;
 
+/** Another height, tilt, ground or place that widens the range by more than this is worth a word: our judgement. */
+const notableShare = 0.05;
+
 /** What to keep in mind with a time. */
 function keepInMind(request: PlanRequest, wanted: WantedDose): SunNote[] {
   const notes: SunNote[] = [];
@@ -179,6 +186,7 @@ function keepInMind(request: PlanRequest, wanted: WantedDose): SunNote[] {
   if (wanted.spreadLn !== null && wanted.spreadLn > disagreeingSpreadLn) notes.push("anchors-disagree");
   if (wanted.model.otherSeason) notes.push("other-season");
   if (wanted.model.zenithApartDegrees > 20) notes.push("far-from-anchor");
+  if (wanted.model.elsewhereShare > notableShare) notes.push("elsewhere");
   if (wanted.model.lowSun) notes.push("low-sun");
   return notes;
 }
@@ -200,7 +208,8 @@ export function exposurePlan(request: PlanRequest): ExposurePlan {
   const blocked = obstacle(request);
   const clouds = cloudRange(request.sky);
   const scaledBy = blocked === null && clouds !== null ? request.scaledBy : null;
-  const timed = scaledBy === null || clouds === null ? null : timeFrom(table, request.startMs, scaledBy, clouds);
+  const timing = scaledBy === null || clouds === null ? null : { scene: request.scene, scaledBy, clouds };
+  const timed = timing === null ? null : timeFrom(table, request.startMs, timing);
 
   const starts: number[] = [];
   for (let atMs = request.day.fromMs; atMs < request.day.untilMs; atMs += pointStepMs)
@@ -208,7 +217,7 @@ export function exposurePlan(request: PlanRequest): ExposurePlan {
   const strongest = starts.reduce((best, atMs) => Math.max(best, strengthAt(table, atMs)), 0);
   const share = (strength: number): number => (strongest > 0 ? strength / strongest : 0);
   const points = starts.map((atMs): DayPoint => {
-    const time = scaledBy === null || clouds === null ? null : timeFrom(table, atMs, scaledBy, clouds);
+    const time = timing === null ? null : timeFrom(table, atMs, timing);
     const strength = strengthAt(table, atMs);
     return {
       atMs,

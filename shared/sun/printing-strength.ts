@@ -1,7 +1,7 @@
 // The one number that prints: sunlight weighted by what the coating answers to. The spectrum is linear between the model's
 // wavelengths, so the weighted integral is a fixed weight for each wavelength, worked out once.
 import { actionSpectrum } from "./action-spectrum.ts";
-import { dayOfYear, earthSunFactor, pressureAtElevation } from "./atmosphere.ts";
+import { dayOfYear, earthSunFactor, hazeAtElevation, pressureAtElevation } from "./atmosphere.ts";
 import { clearAir, clearSkySpectrum, wavelengthsNm, type ClearAir } from "./clear-sky-spectrum.ts";
 import { sunDirection, type Place, type SunDirection } from "./sun-position.ts";
 import { planeFactors, type Plane } from "./tilted-plane.ts";
@@ -15,7 +15,7 @@ export interface SunScene {
   /** Height above sea level [m]. */
   readonly elevationM: number;
   readonly plane: Plane;
-  /** Aerosol optical depth at 500 nm. */
+  /** Aerosol optical depth at 500 nm as it is at sea level; it thins with height. */
   readonly haze: number;
   /** Share of ultraviolet light that the ground throws back, 0-1. */
   readonly groundShare: number;
@@ -69,7 +69,12 @@ export function readyScene(scene: SunScene): ReadyScene {
   return {
     scene,
     pressurePa,
-    air: clearAir({ pressurePa, ozoneAtmCm, haze: scene.haze, groundShare: scene.groundShare }),
+    air: clearAir({
+      pressurePa,
+      ozoneAtmCm,
+      haze: hazeAtElevation(scene.haze, scene.elevationM),
+      groundShare: scene.groundShare,
+    }),
     weights: scene.glass ? glazedWeightsNm : bareWeightsNm,
   };
 }

@@ -49,3 +49,13 @@ export function planeFactors(
     ground: 0.5 * (1 - Math.cos(tilt)),
   };
 }
+
+/** Angle between the normals of two frames [°], 0-180: how far one must be turned to lie like the other. */
+export function planeAngleDegrees(a: Plane, b: Plane): number {
+  const cosine =
+    Math.cos(a.tiltDegrees * degree) * Math.cos(b.tiltDegrees * degree) +
+    Math.sin(a.tiltDegrees * degree) *
+      Math.sin(b.tiltDegrees * degree) *
+      Math.cos((a.facingDegrees - b.facingDegrees) * degree);
+  return Math.acos(Math.min(1, Math.max(-1, cosine))) / degree;
+}

@@ -33,6 +33,8 @@ const correction: Sentences<CorrectionWarning> = {
     `The print gets darker again near level ${Math.round(level)}, by L* ${byLightness.toFixed(1)}, more than its uncertainty explains: uneven coating, a mark on the print, or an exposure so long that the blue turns paler. The curve goes through the middle.`,
   "few-levels": ({ count }) =>
     `Only ${count} grey levels were read; between them the curve is a guess. A strip of 16 levels or more, or the wedge sheet, tells more.`,
+  "tones-by-camera": ({ why, lightness }) =>
+    `${why === "camera" ? "These tones were read from a camera's picture without a grey scale in it" : "The picture does not say how its greys are meant"}: its own tone curve stays in them, and middle tones may be off by up to L* ${lightness.toFixed(0)} although the print is not. For tones scan the sheet, or lay grey patches of known density beside it.`,
   "curve-simplified": ({ points, byLightness }) =>
     `The exact curve bends too sharply to be described by ${points} points; it was straightened by up to L* ${byLightness} in the print. More levels, each printed several times, give a calmer curve.`,
   "tones-left-out": ({ steps }) =>

@@ -131,6 +131,8 @@ const noteMessages: Readonly<Partial<Record<SunNote, string>>> = {
     "The anchor was printed in another season, whose haze may differ by 15 %: one test now would narrow the range.",
   "far-from-anchor":
     "The sun stands much higher or lower than in the anchor: a test at this hour would narrow the range.",
+  elsewhere:
+    "The print that this is scaled by was made elsewhere: in another region, at another height, on another ground, in other haze or with the frame lying otherwise. The range is wider for it; a test as you print now would narrow it.",
   "anchors-disagree":
     "The prints that this is scaled by contradict each other, and their mean may be true of neither: untick the one that you trust less.",
   "turned-from-sun":

@@ -58,8 +58,8 @@ export function planSunExposure({ store }: Pick<Tools, "store">, request: SunExp
   }
   const first = weighed[0];
   const haze = fit?.haze ?? request.haze ?? first?.candidate.exposure.scene.haze ?? usualHaze;
-  const sky = request.sky ?? (first?.anchor.light === "open-shade" ? "open-shade" : "clear");
-  const scene = sceneFrom({ ...request, sky, haze, glass: request.glass ?? first?.anchor.glass });
+  const sky = request.sky ?? (first?.anchor.scene.light === "open-shade" ? "open-shade" : "clear");
+  const scene = sceneFrom({ ...request, sky, haze, glass: request.glass ?? first?.anchor.scene.glass });
   const startMs = Date.parse(request.startAt);
   const plan = exposurePlan({
     scene,

@@ -7,6 +7,7 @@ import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
 import type { Calibration, Correction, CorrectionPoint, CorrectionTarget } from "#shared/schema/correction.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
+import { cameraToneLightness } from "#shared/correction/tones-from-reading.ts";
 import type { TestCorrection } from "#src/studio/negatives/correct.ts";
 import { filmOfTest } from "#src/studio/materials/measure-film.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -44,6 +45,9 @@ interface FilmView {
   /** Whether there is a film record to keep the ends with. */
   readonly canKeep: boolean;
 }
+
+/** From this density above paper on, the camera's own curve counts in full. Our judgement. */
+const cameraDoubtFullDensity = 0.2;
 
 const boundWords = { exact: "", "at-most": "at most ", "at-least": "at least " } as const;
 
@@ -104,6 +108,7 @@ function scalePlot(correction: Correction): PlotSpec {
   const { lightness } = correction.measured;
   const levels = correction.tones.map((tone) => tone.level);
   const [lowest, highest] = [Math.min(...levels), Math.max(...levels)];
+  const cameraDoubt = correction.warnings.some(({ code }) => code === "tones-by-camera") ? cameraToneLightness : 0;
   return {
     title: "What your film, lamp and coating did to the tones",
     summary:
@@ -125,7 +130,9 @@ function scalePlot(correction: Correction): PlotSpec {
         kind: "points",
         look: 2,
         points: correction.tones.map((tone) => {
-          const reach = rangeSigmas * tone.sigma * lightnessPerDensity(tone.lightness);
+          const ofReading = rangeSigmas * tone.sigma * lightnessPerDensity(tone.lightness);
+          // A camera's curve leaves paper white where it is.
+          const reach = Math.hypot(ofReading, cameraDoubt * Math.min(1, tone.density / cameraDoubtFullDensity));
           return {
             x: tone.level,
             y: tone.lightness,

@@ -12,6 +12,7 @@ import type { SavedTest } from "#shared/schema/test.ts";
 import { rangeSourceWords } from "#shared/words/range-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { curvePlot } from "./curve-plot.ts";
+import { stripCutout, type StripCutout } from "./strip-cutout.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 import { timeWords, type TimeWords } from "#src/web/parts/time-words.ts";
 import {
@@ -50,6 +51,8 @@ export interface ResultView {
   readonly stepTable: StepTable;
   readonly conditions: readonly { readonly term: string; readonly value: string }[];
   readonly picture: MarkedPicture;
+  /** The strip by itself, level and large; null for a sheet. */
+  readonly strip: StripCutout | null;
   /** A strip of levels or a wedge sheet carries a tone curve. */
   readonly hasCorrection: boolean;
   /** How straight the print of a check sheet came out; null for any other test. */
@@ -281,6 +284,7 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     stepTable: stepTable(test.reading, request.tablet.kind),
     conditions: conditionsOf(test),
     picture: markedPicture(test.pictureId, test.reading),
+    strip: stripCutout(test.pictureId, test.reading),
     hasCorrection,
     checkHref: (test.reading.sheet?.correctionMark ?? null) === null ? null : `/tests/${test.id}/sheet-check`,
     lookupHref: `/exposures?${query.toString()}`,

@@ -44,8 +44,8 @@ describe("exposurePlan", () => {
     const answer = plan({ time: "13:30", scaledBy: { anchors: [noonAnchor()] } });
     expect(answer.verdict).toBe("ok");
     expect(answer.seconds ?? NaN).toBeCloseTo(600, 0);
-    expect((answer.upperSeconds ?? NaN) / 600).toBeCloseTo(1 + Math.hypot(0.05, 0.05), 2);
-    expect((answer.lowerSeconds ?? NaN) / 600).toBeCloseTo(1 - Math.hypot(0.05, 0.05), 2);
+    expect((answer.upperSeconds ?? NaN) / 600).toBeCloseTo(Math.exp(Math.hypot(Math.log(1.05), 0.1)), 2);
+    expect((answer.lowerSeconds ?? NaN) / 600).toBeCloseTo(Math.exp(-Math.hypot(Math.log(0.95), 0.1)), 2);
   });
 
   it("later in the day, takes longer, with a wider range", () => {
