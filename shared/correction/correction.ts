@@ -24,6 +24,13 @@ const slackLightness = [0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.75, 1, 1.5, 2,
 /** Slack that nobody sees and no reading of a print can tell from noise, L*. common practice, no source */
 const harmlessSlackLightness = 0.5;
 
+/** A tone curve, found once and read at as many levels as wanted. */
+export interface SolvedCorrection {
+  readonly found: FoundCorrection;
+  /** Grey levels 0-255, not rounded, for `count` evenly spaced wanted levels from 0 to 255, such as 65,536 for 16 bit. */
+  readonly table: (count: number) => Float64Array;
+}
+
 /**
  * Tone correction: for each wanted grey level of a positive, the level to send to the film printer so that the print lies on the
  * target. It never falls; its ends are the ends of the measured tone scale, so that paper stays clean and the darkest blue full.
@@ -32,8 +39,27 @@ const harmlessSlackLightness = 0.5;
  * @throws TroubleError "no-correction" when fewer than 3 levels were read or all of them printed alike
  * Source: inversion of a measured tone scale; common practice, no source.
  */
+export function solvedCorrection(input: CorrectionInput): SolvedCorrection {
+  const solution = solve(input);
+  const { scale, wanted, points } = solution;
+  return {
+    found: foundCorrection(input, solution),
+    table: (count) =>
+      Float64Array.from(invert(scale, wanted, count), (level, index) =>
+        nearLines(points, (index / (count - 1)) * topLevel, level),
+      ),
+  };
+}
+
+/** The tone correction alone, for whoever needs no other table. @throws TroubleError "no-correction" */
 export function correctionFromTones(input: CorrectionInput): FoundCorrection {
-  const { merged, wanted, scale, lightness, points, slack, exact } = solve(input);
+  return foundCorrection(input, solve(input));
+}
+
+function foundCorrection(
+  input: CorrectionInput,
+  { merged, wanted, scale, lightness, points, slack, exact }: Solution,
+): FoundCorrection {
   const density = scale.quantity === "density" ? scale : fitToneScale(merged, "density");
   const levels = exact.map((level, index) => nearLines(points, index, level));
   const simplified: CorrectionWarning[] =
@@ -53,17 +79,6 @@ export function correctionFromTones(input: CorrectionInput): FoundCorrection {
     tones: merged,
     warnings: [...toneWarnings({ tones: merged, lightness, isVeilKnown: input.isVeilKnown ?? true }), ...simplified],
   };
-}
-
-/**
- * The same correction as a table of any length, such as 65,536 for 16 bit.
- * @returns grey levels 0-255, not rounded, for evenly spaced wanted levels from 0 to 255
- */
-export function correctionTable(input: CorrectionInput, count: number): Float64Array {
-  const { wanted, scale, points } = solve(input);
-  return Float64Array.from(invert(scale, wanted, count), (level, index) =>
-    nearLines(points, (index / (count - 1)) * topLevel, level),
-  );
 }
 
 /** A level no farther from the typed lines than they may lie from the curve. */

@@ -10,21 +10,26 @@ const remainders = Uint32Array.from({ length: 256 }, (_, byte) => {
   return rest >>> 0;
 });
 
-/** Check sum of bytes, 32 bit. Source: png-3 annex D */
-export function pngCheckSum(bytes: Uint8Array): number {
+/** Check sum of bytes behind a chunk's name, 32 bit; of the bytes alone when the name is empty. Source: png-3 annex D */
+export function pngCheckSum(bytes: Uint8Array, type = ""): number {
   let sum = 0xffff_ffff;
-  for (let index = 0; index < bytes.length; index++) sum = remainders[(sum ^ bytes[index]!) & 0xff]! ^ (sum >>> 8);
+  const take = (byte: number): void => void (sum = remainders[(sum ^ byte) & 0xff]! ^ (sum >>> 8));
+  for (let index = 0; index < type.length; index++) take(type.charCodeAt(index));
+  for (let index = 0; index < bytes.length; index++) take(bytes[index]!);
   return (sum ^ 0xffff_ffff) >>> 0;
 }
 
-/** One chunk with its length, name and check sum. Source: png-3 clause 5.3 */
-export function pngChunk(type: string, data: Uint8Array): Uint8Array {
+/**
+ * One chunk with its length, name and check sum. Source: png-3 clause 5.3
+ * @param checkSum of name and data, where it is known already
+ */
+export function pngChunk(type: string, data: Uint8Array, checkSum = pngCheckSum(data, type)): Uint8Array {
   const bytes = new Uint8Array(data.length + 12);
   const view = new DataView(bytes.buffer);
   view.setUint32(0, data.length);
   for (let index = 0; index < 4; index++) bytes[4 + index] = type.charCodeAt(index);
   bytes.set(data, 8);
-  view.setUint32(8 + data.length, pngCheckSum(bytes.subarray(4, 8 + data.length)));
+  view.setUint32(8 + data.length, checkSum);
   return bytes;
 }
 

@@ -33,6 +33,11 @@ export function targetOfMark(mark: string): SheetTarget {
   return mark.endsWith(densityEnding) ? "density" : "lightness";
 }
 
+/** Letters and digits, in capitals, with which the id of a mark's test begins. */
+export function lettersOfMark(mark: string): string {
+  return mark.split("/")[0] ?? "";
+}
+
 /**
  * The code's text, only of characters from the alphanumeric set of ISO/IEC 18004.
  * @example sheetCodeText({ version: 1, options: { levels: 41, replicates: 4, widthMm: 160 }, correctionMark: null }) // "WEDGEWRIGHT 1/41/4/160"

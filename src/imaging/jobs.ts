@@ -4,7 +4,7 @@ import type { ReadingRequest } from "#shared/schema/reading.ts";
 import type { Decoded } from "./decode/decode.ts";
 import type { Field, FieldJob } from "./measure-field.ts";
 import type { DrawnSheet, SheetDrawing } from "./draw-sheet.ts";
-import type { MadeNegative, NegativeJob } from "./negative/make-negative.ts";
+import type { MadeNegative, NegativeJob } from "./negative/draw-negative.ts";
 
 export interface ReadingJob {
   /** The file as it came. */
@@ -35,7 +35,7 @@ export interface ImagingJobs {
   preview: { takes: PreviewJob; gives: Preview };
   "measure-field": { takes: FieldJob; gives: Field };
   "draw-sheet": { takes: SheetDrawing; gives: DrawnSheet };
-  "make-negative": { takes: NegativeJob; gives: MadeNegative };
+  "draw-negative": { takes: NegativeJob; gives: MadeNegative };
 }
 
 export type ImagingJobName = keyof ImagingJobs;

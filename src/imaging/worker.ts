@@ -7,7 +7,7 @@ import type { ImagingJobName, ImagingJobs, JobContext } from "./jobs.ts";
 import { measureField } from "./measure-field.ts";
 import { giveRoomBack, useMemoryBudget, type MemoryBudget } from "./decode/memory-budget.ts";
 import { measureReading } from "./measure-reading.ts";
-import { makeNegative } from "./negative/make-negative.ts";
+import { drawNegative } from "./negative/draw-negative.ts";
 import type { WorkerAnswer, WorkerTask } from "./pool.ts";
 import { makePreview } from "./decode/preview.ts";
 
@@ -22,7 +22,7 @@ const jobs: {
   preview: makePreview,
   "measure-field": measureField,
   "draw-sheet": drawSheet,
-  "make-negative": makeNegative,
+  "draw-negative": drawNegative,
 };
 
 // One picture uses one core, so that several at once leave room for the server; nothing is kept between pictures.
@@ -60,14 +60,8 @@ port?.on("message", async ({ id, name, job, kept, mayKeep }: WorkerTask) => {
  */
 function buffersIn(result: unknown): ArrayBuffer[] {
   if (typeof result !== "object" || result === null) return [];
-  return Object.values(result)
-    .flatMap((value: unknown) => (Array.isArray(value) ? (value as unknown[]) : [value]))
-    .filter(
-      (value): value is Uint8Array<ArrayBuffer> =>
-        ArrayBuffer.isView(value) &&
-        !Buffer.isBuffer(value) &&
-        value.buffer instanceof ArrayBuffer &&
-        value.byteLength === value.buffer.byteLength,
-    )
-    .map((value) => value.buffer);
+  if (!ArrayBuffer.isView(result)) return Object.values(result).flatMap(buffersIn);
+  const isWhole =
+    !Buffer.isBuffer(result) && result.buffer instanceof ArrayBuffer && result.byteLength === result.buffer.byteLength;
+  return isWhole ? [result.buffer as ArrayBuffer] : [];
 }

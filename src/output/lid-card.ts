@@ -1,5 +1,6 @@
 // The card that hangs on the lid of a box: its base times, when to test again, and what to take care of. One page.
-import { drawCode, drawTable, drawText, pageDocument, pageFrame, plainLetters, pointsPerMm } from "./page-document.ts";
+import { drawCode, drawTable, drawText, pageDocument, pageFrame, plainLetters } from "./page-document.ts";
+import { pdfFonts, pointsPerMm } from "./pdf-document.ts";
 
 export interface LidCardRow {
   readonly materials: string;
@@ -35,7 +36,7 @@ export function lidCardPdf(card: LidCard): Promise<Uint8Array> {
       if (card.code !== null)
         drawCode(page, card.code, { left: pageFrame.right - codeSide, top: pageFrame.top - 8, side: codeSide });
       page
-        .font("Helvetica-Bold")
+        .font(pdfFonts.bold)
         .fontSize(26)
         .fillColor("#111111")
         .text(plainLetters(card.name), pageFrame.left, pageFrame.top, {
@@ -44,7 +45,7 @@ export function lidCardPdf(card: LidCard): Promise<Uint8Array> {
           ellipsis: true,
         });
       page
-        .font("Helvetica")
+        .font(pdfFonts.plain)
         .fontSize(11)
         .text(plainLetters(card.description), { width: pageFrame.width - codeSide - 10, height: 30, ellipsis: true });
       page.y = Math.max(page.y, pageFrame.top + codeSide - 8) + 8;

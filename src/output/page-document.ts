@@ -1,37 +1,25 @@
 // A4 pages with words, tables and drawings: the bones of the lid card and of the test report.
-import PDFDocument from "pdfkit";
+import { a4Mm, pdfDocument, pdfFonts, pointsPerMm, type Pdf } from "./pdf-document.ts";
 
-export const pointsPerMm = 72 / 25.4;
-const a4WidthMm = 210;
-const a4HeightMm = 297;
 const marginMm = 16;
 
-export type Page = InstanceType<typeof PDFDocument>;
+export type Page = Pdf;
 
 export const pageFrame = {
   left: marginMm * pointsPerMm,
-  right: (a4WidthMm - marginMm) * pointsPerMm,
+  right: (a4Mm.width - marginMm) * pointsPerMm,
   top: marginMm * pointsPerMm,
-  bottom: (a4HeightMm - marginMm) * pointsPerMm,
-  width: (a4WidthMm - 2 * marginMm) * pointsPerMm,
+  bottom: (a4Mm.height - marginMm) * pointsPerMm,
+  width: (a4Mm.width - 2 * marginMm) * pointsPerMm,
 };
 
 /** Draws one A4 document and gives its bytes. */
 export function pageDocument({ title, draw }: { title: string; draw: (page: Page) => void }): Promise<Uint8Array> {
-  const page = new PDFDocument({
-    size: "A4",
-    margin: marginMm * pointsPerMm,
-    info: { Title: title, Producer: "Wedgewright", Creator: "Wedgewright" },
+  return pdfDocument({
+    title,
+    firstPage: { widthMm: a4Mm.width, heightMm: a4Mm.height, marginMm },
+    draw,
   });
-  const chunks: Uint8Array[] = [];
-  const whole = new Promise<Uint8Array>((resolve, reject) => {
-    page.on("data", (chunk: Uint8Array) => chunks.push(chunk));
-    page.on("end", () => resolve(Buffer.concat(chunks)));
-    page.on("error", reject);
-  });
-  draw(page);
-  page.end();
-  return whole;
 }
 
 /** The built-in type knows Latin letters only: typographic signs are put into plain ones, anything else into a question mark. */
@@ -66,7 +54,7 @@ export function drawTable(
   const padding = 3;
   const drawRow = (cells: readonly string[], isHead: boolean): void => {
     const widths = columns.map((column) => column.share * pageFrame.width);
-    const font = (index: number): string => (isHead || columns[index]?.bold === true ? "Helvetica-Bold" : "Helvetica");
+    const font = (index: number): string => (isHead || columns[index]?.bold === true ? pdfFonts.bold : pdfFonts.plain);
     const heights = cells.map((cell, index) =>
       page
         .font(font(index))
@@ -111,7 +99,7 @@ export function drawText(
   { size = 10, bold = false, gapAfter = 4 }: { size?: number; bold?: boolean; gapAfter?: number } = {},
 ): void {
   page
-    .font(bold ? "Helvetica-Bold" : "Helvetica")
+    .font(bold ? pdfFonts.bold : pdfFonts.plain)
     .fontSize(size)
     .fillColor("#111111")
     .text(plainLetters(text), pageFrame.left, page.y, { width: pageFrame.width });

@@ -1,6 +1,21 @@
-// A tone table as a tiny grey PNG.
+// Grey PNG files: a packed picture in its wrapping, and a tone table as a tiny picture.
 import { deflateSync } from "node:zlib";
-import { greyPngHeader, pngChunk, pngSignature } from "#shared/format/png-chunk.ts";
+import { packedRowsChunk, type PackedPicture } from "#shared/format/packed-picture.ts";
+import { greyPngHeader, pngChunk, pngResolution, pngSignature } from "#shared/format/png-chunk.ts";
+
+/**
+ * A packed picture as a PNG file of so many pixels per inch.
+ * Source: png-3 clauses 5 and 11
+ */
+export function packedPng({ width, height, bits, parts }: PackedPicture, dpi: number): Uint8Array {
+  return Buffer.concat([
+    Uint8Array.from(pngSignature),
+    greyPngHeader({ width, height, bits }),
+    pngResolution(dpi),
+    ...parts.map(({ data, checkSum }) => pngChunk(packedRowsChunk, data, checkSum)),
+    pngChunk("IEND", new Uint8Array(0)),
+  ]);
+}
 
 /**
  * A tone table as a 16-bit grey picture one pixel high.

@@ -3,6 +3,7 @@ import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import type { Curve } from "#shared/schema/curve.ts";
 import { plotAxis } from "#shared/format/plot.ts";
 import { topShownDensity } from "#shared/format/top-shown-density.ts";
+import { asBuffer, pdfFonts } from "./pdf-document.ts";
 import { drawTable, drawText, pageDocument, pageFrame, plainLetters, type Page } from "./page-document.ts";
 
 export interface TestReport {
@@ -75,7 +76,7 @@ export function testReportPdf(report: TestReport): Promise<Uint8Array> {
 function drawPicture(page: Page, { picture, pictureWidth: width, pictureHeight: height }: TestReport): void {
   const scale = Math.min(pageFrame.width / width, pictureHeight / height);
   if (page.y + height * scale > pageFrame.bottom) page.addPage();
-  page.image(Buffer.from(picture), pageFrame.left, page.y, { width: width * scale, height: height * scale });
+  page.image(asBuffer(picture), pageFrame.left, page.y, { width: width * scale, height: height * scale });
   page.y += height * scale + 10;
 }
 
@@ -96,7 +97,7 @@ function drawCurve(page: Page, curve: Curve): void {
     frame.left + held((logH - logHAxis.min) / (logHAxis.max - logHAxis.min)) * (frame.right - frame.left);
   const y = (density: number): number => frame.bottom - held(density / densityAxis.max) * (frame.bottom - frame.top);
 
-  page.font("Helvetica").fontSize(8).fillColor("#333333").lineWidth(0.4).strokeColor("#bbbbbb");
+  page.font(pdfFonts.plain).fontSize(8).fillColor("#333333").lineWidth(0.4).strokeColor("#bbbbbb");
   for (const { at, label } of logHAxis.ticks) {
     page.moveTo(x(at), frame.top).lineTo(x(at), frame.bottom).stroke();
     page.text(plainLetters(label), x(at) - 15, frame.bottom + 4, { width: 30, align: "center" });

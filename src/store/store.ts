@@ -40,7 +40,17 @@ export interface Store extends Tables, Omit<Restorer, "close"> {
   close(): void;
 }
 
-type Reads = "list" | "find" | "get" | "count" | "countTests" | "listTimed" | "listConditions" | "ownSince" | "leftOut";
+type Reads =
+  | "list"
+  | "find"
+  | "findByLetters"
+  | "get"
+  | "count"
+  | "countTests"
+  | "listTimed"
+  | "listConditions"
+  | "ownSince"
+  | "leftOut";
 /** What can be asked of a part of the store without changing it. */
 type Reader<Part> = Pick<Part, keyof Part & Reads>;
 

@@ -5,7 +5,8 @@ import { join } from "node:path";
 import sharp from "sharp";
 import { negativeToneTable } from "#shared/correction/negative-tone.ts";
 import { negativeRequestSchema } from "#shared/schema/negative.ts";
-import { makeNegative } from "#src/imaging/negative/make-negative.ts";
+import { packedPng } from "#src/output/png.ts";
+import { drawNegative } from "#src/imaging/negative/draw-negative.ts";
 
 const [what = "", file = "", widthMm = "", dpi = ""] = process.argv.slice(2);
 // As in the imaging workers.
@@ -24,11 +25,11 @@ async function negative(): Promise<number> {
   const workFolder = mkdtempSync(join(tmpdir(), "wedgewright-bench-"));
   try {
     const request = negativeRequestSchema.parse({ testId: "bench", widthMm: Number(widthMm), dpi: Number(dpi) });
-    const made = await makeNegative(
+    const made = await drawNegative(
       { file, workFolder, request, tone: negativeToneTable({ correction, contrast: 0, invert: true }), caption: "" },
       { onProgress: () => {} },
     );
-    return made.pages[0]!.length;
+    return packedPng(made.pages[0]!, Number(dpi)).length;
   } finally {
     rmSync(workFolder, { recursive: true, force: true });
   }

@@ -2,9 +2,10 @@
 // know fails as much as one that is missing.
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
-import sharp from "sharp";
+import { deflateSync } from "node:zlib";
 import request, { type Response, type Test } from "supertest";
 import { describe, expect, it } from "vitest";
+import { packedPart } from "#shared/format/packed-picture.ts";
 import { rootDir } from "#src/settings.ts";
 import { drawSheet, type SheetDrawing } from "#src/imaging/draw-sheet.ts";
 import type { ReadingJob } from "#src/imaging/jobs.ts";
@@ -51,12 +52,9 @@ const { app, store } = testApp({
       pictureLightStops: 0.1,
     }),
     "draw-sheet": (job) => drawSheet(job as SheetDrawing),
-    "make-negative": async () => ({
-      pages: [
-        await sharp({ create: { width: 8, height: 8, channels: 3, background: "black" } })
-          .png()
-          .toBuffer(),
-      ],
+    // One black pixel: filter 0, grey 0.
+    "draw-negative": () => ({
+      pages: [{ width: 1, height: 1, bits: 8, parts: [packedPart(deflateSync(Uint8Array.of(0, 0)))] }],
       warnings: [],
     }),
   }),

@@ -36,6 +36,11 @@ export interface TestTable {
   /** Distance and lamp hours of the newest tests of a lamp, from columns alone. */
   listConditions(lampId: string, limit: number): TestConditions[];
   find(id: string): SavedTest | undefined;
+  /** The newest test of these kinds of tablet, an earlier kind first, whose id begins with these letters and digits in capitals. */
+  findByLetters(
+    letters: string,
+    options: { kinds: readonly [TabletKind, ...TabletKind[]]; exceptId: string },
+  ): SavedTest | undefined;
   /** @throws InputError "not-found". */
   get(id: string): SavedTest;
   /** Call inside a transaction: it writes several rows. */
@@ -51,6 +56,11 @@ const summaryColumns = `id, created_at, updated_at, made_at, made_ms, name, inve
 
 const timedColumns = `id, name, made_at, lamp_id, support_id, coating_id, film_id, verdict, shoulder_log_h, shoulder_sigma_log_h, degrees_of_freedom,
   film_in_test, lamp_distance_mm, lamp_hours, under_sun, picture_id, tablet_kind, exposure_seconds, seconds, lower_seconds, film_density, target_share, tablet_sigma_log_h`;
+
+/** Letters and digits of an id, in capitals; all other signs in ids are these two. */
+const lettersOfId = "upper(replace(replace(id, '-', ''), '_', ''))";
+
+type TabletKind = SavedTest["request"]["tablet"]["kind"];
 
 /** Tests older than so many newer ones say little about today's lamps and bottles, and cost time. */
 const maxTimedTests = 2000;
@@ -142,6 +152,19 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
 
   return {
     find,
+    findByLetters(letters, { kinds, exceptId }) {
+      const kindPlace = `CASE tablet_kind ${kinds.map((_, index) => `WHEN ? THEN ${index}`).join(" ")} END`;
+      const row = sql.get(
+        `SELECT id FROM tests WHERE ${kindPlace} IS NOT NULL AND id <> ? AND substr(${lettersOfId}, 1, ?) = ?
+         ORDER BY ${kindPlace}, made_ms DESC, id DESC LIMIT 1`,
+        ...kinds,
+        exceptId,
+        letters.length,
+        letters,
+        ...kinds,
+      );
+      return row === undefined ? undefined : get(String(row["id"]));
+    },
     get,
     list(filter = {}) {
       const { where, values } = conditionsFrom(filter);

@@ -8,7 +8,7 @@ import { InputError } from "#shared/errors.ts";
 import type { SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { printedThrough, tonesOfTest } from "./correct.ts";
+import { lineOfSheets, tonesOfLine } from "./correct.ts";
 
 export interface SheetCheck {
   readonly testId: string;
@@ -34,7 +34,7 @@ export interface SheetCheck {
 /** @throws InputError "no-correction" when the test is not a sheet printed through a correction */
 export function checkSheet({ store }: Pick<Tools, "store">, testId: string): SheetCheck {
   const test = store.tests.get(testId);
-  const through = printedThrough(store, test);
+  const { tones, through } = tonesOfLine(lineOfSheets(store, test));
   if (through === null)
     throw new InputError(
       "no-correction",
@@ -43,7 +43,6 @@ export function checkSheet({ store }: Pick<Tools, "store">, testId: string): She
   const after = correctionResidual(tonesFromReading(test.reading).tones, through.target);
   // Tones of a line of sheets lie close together in level: the first sheet's own are what "before" means.
   const before = correctionResidual(tonesFromReading(through.test.reading).tones, through.target);
-  const { tones } = tonesOfTest(store, test);
   const refined = inPlainWords(() => correctionFromTones({ tones, target: through.target }));
   const largestChangeLevels = Math.max(...refined.levels.map((level, i) => Math.abs(level - through.sentLevels[i]!)));
   return {

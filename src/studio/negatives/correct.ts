@@ -1,5 +1,5 @@
 // The tone curve of a test made with grey levels, and the conditions it is true for.
-import { correctionFromTones } from "#shared/correction/correction.ts";
+import { correctionFromTones, solvedCorrection } from "#shared/correction/correction.ts";
 import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
 import { pooledTones } from "#shared/correction/refine-correction.ts";
 import type { CorrectionWarning } from "#shared/correction/correction-facts.ts";
@@ -7,7 +7,7 @@ import { correctionInWords } from "#shared/words/correction-words.ts";
 import { InputError } from "#shared/errors.ts";
 import type { Calibration, Correction, CorrectionTarget, PlannedUse, Tone } from "#shared/schema/correction.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
-import { correctionMark, targetOfMark, type SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
+import { lettersOfMark, targetOfMark, type SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { version } from "#src/version.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -15,8 +15,8 @@ import type { Tools } from "#src/studio/tools.ts";
 export interface TestCorrection {
   readonly test: SavedTest;
   readonly correction: Correction;
-  /** The tones that went into it, for tables of other lengths. */
-  readonly tones: readonly Tone[];
+  /** The same curve at as many levels as wanted: grey levels 0-255 for evenly spaced wanted levels. */
+  readonly table: (count: number) => Float64Array;
   readonly calibration: Calibration;
   /** Of a check sheet: names of the prints whose tones were averaged, newest first; the test alone otherwise. */
   readonly averagedFrom: readonly string[];
@@ -44,92 +44,94 @@ export function correctionOfTest(
       "This test was made with a step tablet or a timed strip, which measure exposure. A tone curve needs known grey levels printed on your own film: make a test with the wedge sheet or a strip of levels.",
     );
   }
-  const { tones, warnings } = tonesOfTest(store, test);
+  const line = lineOfSheets(store, test);
+  const { tones, warnings } = tonesOfLine(line);
   const isVeilKnown = test.reading.sheet?.zero?.of !== "own-white";
-  const correction = inPlainWords(() => correctionFromTones({ tones, target, isVeilKnown }));
+  const { found, table } = inPlainWords(() => solvedCorrection({ tones, target, isVeilKnown }));
   return {
     test,
-    tones,
-    averagedFrom: averagedFrom(store, test),
+    table,
+    averagedFrom: line.map(sheetName),
     calibration: calibrationOf(store, test),
-    correction: correctionInWords(correction, { before: warnings, after: differences(store, test, use) }),
+    correction: correctionInWords(found, { before: warnings, after: differences(store, test, use) }),
   };
 }
 
-/** Names of a sheet's print and of those that it was printed through, newest first. */
-function averagedFrom(store: Tools["store"], test: SavedTest): string[] {
-  const names: string[] = [];
-  for (let each: SavedTest | undefined = test; each !== undefined && names.length <= mostSheetsInLine;) {
-    names.push(
-      each.request.name === "" ? `sheet of ${(each.request.madeAt ?? each.createdAt).slice(0, 10)}` : each.request.name,
-    );
-    const mark: string | null = each.reading.sheet?.correctionMark ?? null;
-    each = mark === null ? undefined : testByMark(store, mark, each.id);
-  }
-  return names;
+function sheetName({ request, createdAt }: SavedTest): string {
+  return request.name === "" ? `sheet of ${(request.madeAt ?? createdAt).slice(0, 10)}` : request.name;
 }
 
 /** Longest line of sheets printed each through the correction of the one before. */
 const mostSheetsInLine = 8;
 
-/** The test whose correction a check sheet was printed through. */
+/**
+ * A test and those that its sheet was printed through, newest first: the last was printed through nothing.
+ * @throws InputError "no-correction" when one of them is not here
+ */
+export function lineOfSheets(store: Tools["store"], test: SavedTest): SavedTest[] {
+  const line = [test];
+  for (let mark = markOf(test); mark !== null;) {
+    const before = line.length > mostSheetsInLine ? undefined : testByMark(store, mark, line.at(-1)!.id);
+    if (before === undefined) {
+      throw new InputError(
+        "no-correction",
+        `This sheet was printed through the correction of a test (mark ${mark}) that is not kept here, so what was sent to the film printer is not known. Print a first sheet without a correction.`,
+      );
+    }
+    line.push(before);
+    mark = markOf(before);
+  }
+  return line;
+}
+
+function markOf({ reading }: SavedTest): string | null {
+  return reading.sheet?.correctionMark ?? null;
+}
+
+/** What a check sheet was printed through. */
 export interface PrintedThrough {
   readonly test: SavedTest;
-  readonly tones: readonly Tone[];
   /** What that correction aimed at. */
   readonly target: SheetTarget;
   /** Levels that were sent for each wanted level. */
   readonly sentLevels: readonly number[];
 }
 
-/**
- * Tones of a test by what was sent to the film printer. Those of a sheet printed through a correction are pooled with the
- * tones that the correction came from.
- * @throws InputError "no-correction" when the test that the sheet was printed through is not here
- */
-export function tonesOfTest(
-  store: Tools["store"],
-  test: SavedTest,
-  depth = 0,
-): { tones: Tone[]; warnings: CorrectionWarning[] } {
-  const own = tonesFromReading(test.reading);
-  const before = printedThrough(store, test, depth);
-  if (before === null) return own;
-  return {
-    tones: pooledTones({ first: before.tones, sentLevels: before.sentLevels, second: own.tones }),
-    warnings: own.warnings,
-  };
+export interface LineTones {
+  /** Tones of the newest test by what was sent to the film printer, pooled with those of every sheet before it. */
+  readonly tones: readonly Tone[];
+  /** About the newest test's own tones. */
+  readonly warnings: readonly CorrectionWarning[];
+  /** Null for a first sheet or a strip of levels. */
+  readonly through: PrintedThrough | null;
 }
 
-/** What a check sheet was printed through; null for a first sheet or a strip of levels. */
-export function printedThrough(store: Tools["store"], test: SavedTest, depth = 0): PrintedThrough | null {
-  const mark = test.reading.sheet?.correctionMark ?? null;
-  if (mark === null) return null;
-  const parent = depth >= mostSheetsInLine ? undefined : testByMark(store, mark, test.id);
-  if (parent === undefined) {
-    throw new InputError(
-      "no-correction",
-      `This sheet was printed through the correction of a test (mark ${mark}) that is not kept here, so what was sent to the film printer is not known. Print a first sheet without a correction.`,
-    );
+/** Tones of a line of sheets, newest first, each printed through the curve of those after it. */
+export function tonesOfLine(line: readonly SavedTest[]): LineTones {
+  let pooled: LineTones | null = null;
+  for (const [index, test] of [...line.entries()].reverse()) {
+    const own = tonesFromReading(test.reading);
+    const before: SavedTest | undefined = line[index + 1];
+    if (pooled === null || before === undefined) {
+      pooled = { ...own, through: null };
+      continue;
+    }
+    const target = targetOfMark(markOf(test) ?? "");
+    const first: readonly Tone[] = pooled.tones;
+    const sentLevels: readonly number[] = inPlainWords(() => correctionFromTones({ tones: first, target })).levels;
+    pooled = {
+      tones: pooledTones({ first, sentLevels, second: own.tones }),
+      warnings: own.warnings,
+      through: { test: before, target, sentLevels },
+    };
   }
-  const { tones } = tonesOfTest(store, parent, depth + 1);
-  const target = targetOfMark(mark);
-  const { levels: sentLevels } = inPlainWords(() => correctionFromTones({ tones, target }));
-  return { test: parent, tones, target, sentLevels };
+  if (pooled === null) throw new RangeError("A line of sheets holds one test at least.");
+  return pooled;
 }
 
 /** Newest test with grey levels whose id has this mark. */
 function testByMark(store: Tools["store"], mark: string, exceptId: string): SavedTest | undefined {
-  for (const tabletKind of ["sheet", "levels"] as const) {
-    let after: string | undefined;
-    do {
-      const page = store.tests.list({ tabletKind, limit: 1000, ...(after === undefined ? {} : { after }) });
-      const found = page.tests.find(({ id }) => id !== exceptId && correctionMark(id, targetOfMark(mark)) === mark);
-      if (found !== undefined) return store.tests.get(found.id);
-      after = page.next ?? undefined;
-    } while (after !== undefined);
-  }
-  return undefined;
+  return store.tests.findByLetters(lettersOfMark(mark), { kinds: ["sheet", "levels"], exceptId });
 }
 
 function calibrationOf(store: Tools["store"], test: SavedTest): Calibration {

@@ -1,5 +1,4 @@
 // Makes the next negative: the picture through the correction of a test, at true size.
-import { correctionTable } from "#shared/correction/correction.ts";
 import { negativeToneTable } from "#shared/correction/negative-tone.ts";
 import { InputError } from "#shared/errors.ts";
 import { formatDuration } from "#shared/format/duration.ts";
@@ -9,6 +8,7 @@ import { negativeWarningWords } from "#shared/words/correction-words.ts";
 import { inWords } from "#shared/words/sentences.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import { negativePdf } from "#src/output/negative-pdf.ts";
+import { packedPng } from "#src/output/png.ts";
 import { correctionOfTest } from "./correct.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
@@ -50,14 +50,14 @@ export async function makeNegative(
   const use = Object.fromEntries(
     Object.entries({ lampId, supportId, coatingId, filmId }).filter(([, id]) => id !== undefined),
   );
-  const { correction, tones, calibration } = correctionOfTest({ store }, { testId, target, use });
+  const { correction, table, calibration } = correctionOfTest({ store }, { testId, target, use });
   const tone = negativeToneTable({
-    correction: correctionTable({ tones, target }, greyCodes),
+    correction: table(greyCodes),
     contrast: request.contrast,
     invert: request.invert,
   });
   const made = await imaging.run(
-    "make-negative",
+    "draw-negative",
     { file, workFolder, request, tone, caption: request.caption ? captionText(calibration, request) : "" },
     { ...(signal === undefined ? {} : { signal }), ...(onProgress === undefined ? {} : { onProgress }) },
   );
@@ -71,10 +71,11 @@ export async function makeNegative(
     ...(sheet === "" ? [] : [typeof sheet === "number" ? `sheet-${sheet}` : sheet]),
   ];
   const warnings = [...correction.warnings, ...inWords(made.warnings, negativeWarningWords)];
-  if (request.format === "png") return { bytes: made.pages[0]!, type: "image/png", nameWords, warnings };
+  if (request.format === "png")
+    return { bytes: packedPng(made.pages[0]!, request.dpi), type: "image/png", nameWords, warnings };
   const title = `Negative, ${captionText(calibration, request)}`;
   return {
-    bytes: await negativePdf({ pngs: made.pages, dpi: request.dpi, title, madeAt: new Date() }),
+    bytes: await negativePdf({ pages: made.pages, dpi: request.dpi, title, madeAt: new Date() }),
     type: "application/pdf",
     nameWords,
     warnings,

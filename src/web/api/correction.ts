@@ -1,6 +1,5 @@
 // The tone curve of a test over HTTP: as JSON and in every open format.
 import { Router, type Request, type Response } from "express";
-import { correctionTable } from "#shared/correction/correction.ts";
 import { correctionQuerySchema } from "#shared/schema/correction.ts";
 import {
   correctionCgats,
@@ -18,9 +17,7 @@ export function correctionRoutes({ store }: Pick<Tools, "store">): Router {
     const { target, levels: count, space, ...use } = correctionQuerySchema.parse(request.query);
     const made = correctionOfTest({ store }, { testId: request.params.id, target, use });
     const levels =
-      count === 256
-        ? made.correction.levels
-        : Array.from(correctionTable({ tones: made.tones, target }, count), (level) => Math.round(level * 1e4) / 1e4);
+      count === 256 ? made.correction.levels : Array.from(made.table(count), (level) => Math.round(level * 1e4) / 1e4);
     return { made, levels, space };
   };
   const answerJson = (request: Request<{ id: string }>, response: Response) => {

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { correctionWarningWords } from "#shared/words/correction-words.ts";
 import type { Tone } from "#shared/schema/correction.ts";
-import { correctionFromTones, correctionTable } from "#shared/correction/correction.ts";
+import { correctionFromTones, solvedCorrection } from "#shared/correction/correction.ts";
 import { lineThrough } from "#shared/correction/typed-points.ts";
 import {
   printedDensity,
@@ -179,7 +179,7 @@ describe("correction", () => {
       tones: printedTones(usualPrint, { count: 33, sigma: 0.01, seed: 5 }),
       target: "lightness",
     } as const;
-    const fine = correctionTable(input, 65_536);
+    const fine = solvedCorrection(input).table(65_536);
     expect(fine).toHaveLength(65_536);
     correctionFromTones(input).levels.forEach((level, index) => expect(fine[index * 257]!).toBeCloseTo(level, 9));
     for (let index = 1; index < fine.length; index++)

@@ -1,6 +1,7 @@
 // A second sheet printed through a correction, by an invented print whose tones are known.
 import { describe, expect, it } from "vitest";
-import type { SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
+import { correctionMark, type SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
+import { lineOfSheets } from "#src/studio/negatives/correct.ts";
 import { checkSheet } from "#src/studio/negatives/check-sheet.ts";
 import { saveCheckSheet } from "../../support/check-sheet.ts";
 import { testApp } from "../../support/test-app.ts";
@@ -27,5 +28,27 @@ describe("checkSheet", () => {
 
   it("of a sheet for even density judged by lightness, would find a fault that is none", async () => {
     expect((await checkedThrough("density", "lightness")).isStraight).toBe(false);
+  });
+});
+
+describe("lineOfSheets", () => {
+  it("of a check sheet, holds it and the test whose id begins with its mark, however many others were saved since", async () => {
+    const { store } = testApp();
+    const id = await saveCheckSheet(store, { printedFor: "lightness" });
+    const sheet = store.tests.get(id);
+    for (let other = 0; other < 3; other++) await saveCheckSheet(store, { printedFor: "lightness" });
+    const [first, second, ...more] = lineOfSheets(store, sheet);
+    expect(more).toEqual([]);
+    expect(first!.id).toBe(id);
+    expect(correctionMark(second!.id)).toBe(sheet.reading.sheet!.correctionMark);
+    expect(second!.request.tablet.kind).toBe("levels");
+  });
+
+  it("where the test that it was printed through is gone, says which mark is missing", async () => {
+    const { store } = testApp();
+    const sheet = store.tests.get(await saveCheckSheet(store, { printedFor: "lightness" }));
+    const [, before] = lineOfSheets(store, sheet);
+    store.transaction(() => store.tests.remove(before!.id));
+    expect(() => lineOfSheets(store, sheet)).toThrow(new RegExp(`mark ${sheet.reading.sheet!.correctionMark!}`));
   });
 });

@@ -1,29 +1,30 @@
-// Writes a grey 8-bit PNG row by row; packing runs beside the computing of the next rows.
+// Packs a grey 8-bit picture row by row; packing runs beside the computing of the next rows.
 import { constants, createDeflate, type Deflate } from "node:zlib";
-import { greyPngHeader, pngChunk, pngResolution, pngSignature } from "#shared/format/png-chunk.ts";
+import { packedPart, type PackedPart, type PackedPicture } from "#shared/format/packed-picture.ts";
 
 /** Bytes that are handed over to be packed at a time. */
 const portionBytes = 1 << 20;
 /** Row filter "up": the difference to the row above. Source: png-3 clause 9.2 */
 const filterUp = 2;
 
-export class GreyPngWriter {
-  readonly #parts: Uint8Array[];
+export class RowPacker {
+  readonly #parts: PackedPart[] = [];
   readonly #deflate: Deflate;
   readonly #width: number;
+  readonly #height: number;
   readonly #above: Uint8Array;
   #portion: Uint8Array;
   #filled = 0;
   #packing: Promise<void> = Promise.resolve();
 
-  constructor({ width, height, dpi }: { width: number; height: number; dpi: number }) {
+  constructor({ width, height }: { width: number; height: number }) {
     this.#width = width;
+    this.#height = height;
     this.#above = new Uint8Array(width);
     this.#portion = new Uint8Array(Math.max(portionBytes, width + 1));
-    this.#parts = [Uint8Array.from(pngSignature), greyPngHeader({ width, height, bits: 8 }), pngResolution(dpi)];
     // Dithered differences hold few repeats but for runs: run lengths with Huffman codes are 4 times faster than a search for repeats and no larger.
     this.#deflate = createDeflate({ level: 1, strategy: constants.Z_RLE, chunkSize: portionBytes });
-    this.#deflate.on("data", (data: Uint8Array) => this.#parts.push(pngChunk("IDAT", data)));
+    this.#deflate.on("data", (data: Uint8Array) => this.#parts.push(packedPart(data)));
   }
 
   /** Takes the next row; wait for it when it gives a promise. */
@@ -47,8 +48,8 @@ export class GreyPngWriter {
     this.#filled = 0;
   }
 
-  /** The whole file. */
-  async end(): Promise<Uint8Array> {
+  /** The whole picture. */
+  async end(): Promise<PackedPicture> {
     if (this.#filled > 0) await this.#handOver();
     await this.#packing;
     await new Promise<void>((resolve, reject) => {
@@ -56,13 +57,6 @@ export class GreyPngWriter {
       this.#deflate.once("end", resolve);
       this.#deflate.end();
     });
-    this.#parts.push(pngChunk("IEND", new Uint8Array(0)));
-    const whole = new Uint8Array(this.#parts.reduce((sum, part) => sum + part.length, 0));
-    let at = 0;
-    for (const part of this.#parts.splice(0)) {
-      whole.set(part, at);
-      at += part.length;
-    }
-    return whole;
+    return { width: this.#width, height: this.#height, bits: 8, parts: this.#parts };
   }
 }

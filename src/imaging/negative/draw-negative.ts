@@ -7,11 +7,12 @@ import {
   type RectanglePx,
 } from "#shared/correction/negative-layout.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
+import type { PackedPicture } from "#shared/format/packed-picture.ts";
 import type { NegativeWarning } from "#shared/correction/correction-facts.ts";
 import type { ProfileWarning } from "#shared/reading/reading-facts.ts";
 import { letterMask, type LetterMask } from "../letters.ts";
 import { greySource, inspectSource, type GreySource } from "./grey-source.ts";
-import { GreyPngWriter } from "./grey-png-writer.ts";
+import { RowPacker } from "./row-packer.ts";
 import { resamplingTaps, RowResampler } from "./resample.ts";
 import { sharpenedRows } from "./sharpen-rows.ts";
 
@@ -28,8 +29,8 @@ export interface NegativeJob {
 }
 
 export interface MadeNegative {
-  /** One grey PNG a sheet of film, or the one that was asked for. */
-  readonly pages: readonly Uint8Array[];
+  /** One packed picture a sheet of film, or the one that was asked for. */
+  readonly pages: readonly PackedPicture[];
   readonly rows: number;
   readonly columns: number;
   /** Size of the whole printed picture, pixels. */
@@ -48,7 +49,7 @@ const opaqueLevel = 255;
 const captionShare = 0.6;
 
 /** @throws TroubleError when the picture cannot be read or does not fit the film */
-export async function makeNegative(
+export async function drawNegative(
   job: NegativeJob,
   { onProgress }: { onProgress: (share: number) => void },
 ): Promise<MadeNegative> {
@@ -65,7 +66,7 @@ export async function makeNegative(
   });
   onProgress(0.35);
   const total = wanted.reduce((sum, page) => sum + page.heightPx, 0);
-  const pages: Uint8Array[] = [];
+  const pages: PackedPicture[] = [];
   let rowsDone = 0;
   for (const page of wanted) {
     pages.push(
@@ -104,7 +105,7 @@ function plainFilmValue(level: number, request: NegativeRequest): number {
 async function writePage(
   { job, layout, page, source }: { job: NegativeJob; layout: NegativeLayout; page: NegativePage; source: GreySource },
   onRow: (row: number) => void,
-): Promise<Uint8Array> {
+): Promise<PackedPicture> {
   const { request, tone } = job;
   const { width, height } = page.part;
   const readRow = partRows(source, request, layout, page.part);
@@ -116,7 +117,7 @@ async function writePage(
   const noise = ditherNoise();
   const values = new Float32Array(width);
   const row = new Uint8Array(page.widthPx);
-  const writer = new GreyPngWriter({ width: page.widthPx, height: page.heightPx, dpi: request.dpi });
+  const packer = new RowPacker({ width: page.widthPx, height: page.heightPx });
   for (let y = 0; y < page.heightPx; y++) {
     row.fill(marginValue);
     const inside = y - page.top;
@@ -126,13 +127,13 @@ async function writePage(
     }
     overlay(y, row, inkValue);
     if (request.mirror) row.reverse();
-    const full = writer.row(row);
+    const full = packer.row(row);
     if (full !== undefined) {
       onRow(y);
       await full;
     }
   }
-  return writer.end();
+  return packer.end();
 }
 
 /** Rows of one part of the resized picture, 16-bit greys. */

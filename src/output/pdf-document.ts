@@ -1,0 +1,99 @@
+// Every PDF that the program writes: its bytes gathered, its makers named, its sizes and type in one place.
+import PDFDocument from "pdfkit";
+import type { PackedPicture } from "#shared/format/packed-picture.ts";
+
+const pointsPerInch = 72;
+export const pointsPerMm = pointsPerInch / 25.4;
+/** ISO 216. */
+export const a4Mm = { width: 210, height: 297 } as const;
+
+/** The built-in type, in two weights. Source: iso-32000-1 clause 9.6.2.2 */
+export const pdfFonts = { plain: "Helvetica", bold: "Helvetica-Bold" } as const;
+
+export type Pdf = InstanceType<typeof PDFDocument>;
+
+export interface PdfParts {
+  readonly title: string;
+  /** Of the first page, which is made at once; without it the drawing adds its own pages. */
+  readonly firstPage?: { readonly widthMm: number; readonly heightMm: number; readonly marginMm: number };
+  /** Asks viewers to print without scaling. */
+  readonly isTrueSize?: boolean;
+  /** Now when absent. */
+  readonly madeAt?: Date;
+  readonly draw: (pdf: Pdf) => void;
+}
+
+/** What the library keeps to itself and ends itself: the catalogue, a page's pictures, and drawing by the format's own words. */
+interface PdfInside {
+  readonly _root: { readonly data: Record<string, unknown> };
+  readonly page: { readonly xobjects: Record<string, unknown> };
+  addContent(text: string): void;
+}
+
+function insideOf(pdf: Pdf): PdfInside {
+  return pdf as unknown as PdfInside;
+}
+
+/** Draws one document and gives its bytes. Source: iso-32000-1 clause 12.2 (PrintScaling) */
+export function pdfDocument({ title, firstPage, isTrueSize = false, madeAt, draw }: PdfParts): Promise<Uint8Array> {
+  const pdf = new PDFDocument({
+    ...(firstPage === undefined
+      ? { autoFirstPage: false, margin: 0 }
+      : {
+          size: [firstPage.widthMm * pointsPerMm, firstPage.heightMm * pointsPerMm],
+          margin: firstPage.marginMm * pointsPerMm,
+        }),
+    info: {
+      Title: title,
+      Producer: "Wedgewright",
+      Creator: "Wedgewright",
+      ...(madeAt === undefined ? {} : { CreationDate: madeAt }),
+    },
+  });
+  if (isTrueSize) insideOf(pdf)._root.data["ViewerPreferences"] = pdf.ref({ PrintScaling: "None" });
+  const chunks: Uint8Array[] = [];
+  const whole = new Promise<Uint8Array>((resolve, reject) => {
+    pdf.on("data", (chunk: Uint8Array) => chunks.push(chunk));
+    pdf.on("end", () => resolve(Buffer.concat(chunks)));
+    pdf.on("error", reject);
+  });
+  draw(pdf);
+  pdf.end();
+  return whole;
+}
+
+/** Bytes as the library takes them, without a copy. */
+export function asBuffer(bytes: Uint8Array): Buffer {
+  return Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+}
+
+/**
+ * Adds a page that a packed picture fills, exactly as large as its pixels at `dpi`: nothing is decoded or scaled.
+ * Source: iso-32000-1 clauses 7.4.4.4 (predictor 15 for PNG rows), 8.9.5 (image dictionaries)
+ */
+export function addPackedPage(
+  pdf: Pdf,
+  { width, height, bits, parts }: PackedPicture,
+  { dpi, name }: { dpi: number; name: string },
+): void {
+  const size: [number, number] = [(width / dpi) * pointsPerInch, (height / dpi) * pointsPerInch];
+  pdf.addPage({ size, margin: 0 });
+  const image = pdf.ref({
+    Type: "XObject",
+    Subtype: "Image",
+    Width: width,
+    Height: height,
+    ColorSpace: "DeviceGray",
+    BitsPerComponent: bits,
+    Interpolate: false,
+    Filter: "FlateDecode",
+    DecodeParms: { Predictor: 15, Colors: 1, BitsPerComponent: bits, Columns: width },
+  });
+  const last = parts.at(-1);
+  if (last === undefined) throw new TypeError("A packed picture without rows.");
+  for (const { data } of parts.slice(0, -1)) image.write(asBuffer(data));
+  image.end(asBuffer(last.data));
+  const inside = insideOf(pdf);
+  inside.page.xobjects[name] = image;
+  inside.addContent(`q ${size[0]} 0 0 ${-size[1]} 0 ${size[1]} cm /${name} Do Q`);
+}
