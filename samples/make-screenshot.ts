@@ -14,6 +14,8 @@ const browser = await launchChromium(executablePath);
 try {
   await fetch(`${server.address}/api/samples`, { method: "POST" });
   const page = await browser.newPage({ viewport: { width: 1000, height: 1560 } });
+  // The stream of changes would keep the network from ever resting.
+  await page.route("**/live*", (route) => route.fulfill({ status: 204 }));
   await page.goto(`${server.address}/tests/sample-test-scan-on-paper`, { waitUntil: "networkidle" });
   const folder = join(rootDir, "docs", "images");
   mkdirSync(folder, { recursive: true });

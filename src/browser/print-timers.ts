@@ -152,7 +152,8 @@ document.addEventListener("submit", (event) => {
   allowSound();
   void pressWithin(form);
 });
-for (const press of ["pointerdown", "keydown"]) {
+// Not at the beginning of a press: the notice that leaves would move the button away from under the finger.
+for (const press of ["click", "keydown"]) {
   document.addEventListener(press, () => {
     if (!isSoundOn) allowSound();
   });

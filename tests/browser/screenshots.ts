@@ -24,6 +24,8 @@ try {
         console.log(`${device} ${page.url()}: ${message.text()}`);
     });
     page.on("pageerror", (error) => console.log(`${device} ${page.url()}: ${error.message}`));
+    // The stream of changes would keep the network from ever resting.
+    await page.route("**/live*", (route) => route.fulfill({ status: 204 }));
     for (const path of paths.length > 0 ? paths : ["/"]) {
       await page.goto(address + path, { waitUntil: "networkidle" });
       // Pictures that load only when they come near the screen are made to load.

@@ -7,7 +7,7 @@ type Hearing = (news: News) => void;
 const hearings = new Set<Hearing>();
 let source: EventSource | undefined;
 /** The last event that this page had. */
-let seen = "";
+let seen = document.documentElement.dataset.news ?? "";
 let ownUntilMs = 0;
 
 /** How long after a change made by this page itself news of it may still come. */

@@ -24,6 +24,8 @@ export interface Hub {
   /** Ends the streams of one owner. */
   cutOff(owner: string): void;
   readonly size: number;
+  /** Where the news stand now, as the `id` of an event says it. */
+  readonly place: string;
 }
 
 /** A listener that takes nothing for so long that this much waits for it is let go; it comes back by itself [bytes]. */
@@ -93,6 +95,9 @@ export function liveHub(news: NewsReader, { most = 200, mostForOne = 24, heartbe
     cutOff: (owner) => [...streams].filter((stream) => stream.owner === owner).forEach(drop),
     get size() {
       return streams.size;
+    },
+    get place() {
+      return `${run}-${news.newest}`;
     },
   };
 }

@@ -4,6 +4,11 @@ import type { Hub } from "./hub.ts";
 
 export function liveRoutes(hub: Hub): Router {
   const router = Router();
+  // A page says what it knows, so that nothing is missed between its making and its first listening.
+  router.use((_request, response, next) => {
+    response.locals["newsPlace"] = hub.place;
+    next();
+  });
   router.get("/live", (request, response) => {
     const { since } = request.query;
     const seen = request.get("last-event-id") ?? (typeof since === "string" && since !== "" ? since : null);

@@ -35,6 +35,8 @@ interface LayoutView {
   readonly scripts: readonly string[];
   readonly dataJson: string | null;
   readonly record: string | null;
+  /** Last news that the page knows of (src/web/live). */
+  readonly newsPlace: string;
   readonly navigation: readonly NavigationPart[];
   /** The part of the house that the page stands in; undefined on the first page. */
   readonly part: NavigationPart | undefined;
@@ -58,6 +60,7 @@ export function renderPage<View extends object>(
     scripts: ["site", ...(frame.scripts ?? [])],
     dataJson: frame.data === undefined ? null : jsonForScript(frame.data),
     record: frame.record ?? null,
+    newsPlace: String(response.locals["newsPlace"] ?? ""),
     navigation,
     part: partOfRoom(frame.here ?? ""),
     theme: themeOf(request),
