@@ -25,7 +25,7 @@ export interface Eye {
   readonly weights: readonly (readonly number[])[];
 }
 
-export const lutMost = 4;
+const lutMost = 4;
 const lutEntries = 4096;
 
 /** Linear sRGB for pigment amounts 0 to `lutMost`, three numbers each. */
@@ -101,7 +101,7 @@ export function cameraEye(random: Random, matrixShare = random.between(0.2, 0.45
 }
 
 /** The standard observer's linear sRGB under daylight, by the multi-lobe fit of the CIE 1931 curves (Wyman, Sloan, Shirley 2013, from memory). */
-export function standardEye(): Eye {
+function standardEye(): Eye {
   const lobe = (nm: number, centre: number, below: number, above: number): number =>
     Math.exp(-0.5 * ((nm - centre) * (nm < centre ? below : above)) ** 2);
   const xyz = wavelengthsNm.map((nm) => [

@@ -52,7 +52,7 @@ export function project(matrix: Matrix, x: number, y: number): PointPx {
   return [(matrix[0] * x + matrix[1] * y + matrix[2]) / w, (matrix[3] * x + matrix[4] * y + matrix[5]) / w];
 }
 
-export function multiply(left: Matrix, right: Matrix): Matrix {
+function multiply(left: Matrix, right: Matrix): Matrix {
   const out = [0, 0, 0, 0, 0, 0, 0, 0, 0] as [number, number, number, number, number, number, number, number, number];
   for (let row = 0; row < 3; row++) {
     for (let column = 0; column < 3; column++) {

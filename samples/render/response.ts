@@ -1,6 +1,6 @@
 // How much blue an exposure makes. These shapes are deliberately not the sigmoids that a reader would fit.
 
-export type ResponseShape = "weibull" | "double-normal" | "slow-shoulder";
+type ResponseShape = "weibull" | "double-normal" | "slow-shoulder";
 
 export interface Response {
   readonly shape: ResponseShape;
@@ -37,7 +37,7 @@ function risingShare(shape: ResponseShape, x: number): number {
 }
 
 /** Share of a normal distribution below z (Abramowitz and Stegun 7.1.26, from memory; error under 2e-7 after the fifth term). */
-export function normalShare(z: number): number {
+function normalShare(z: number): number {
   const t = 1 / (1 + 0.3275911 * (Math.abs(z) / Math.SQRT2));
   const tail =
     ((((1.061405429 * t - 1.453152027) * t + 1.421413741) * t - 0.284496736) * t + 0.254829592) *

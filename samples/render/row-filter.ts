@@ -3,7 +3,7 @@
 /** Gives row `y` (0 to height-1, asked for in rising order) as interleaved triples. */
 export type RowSource = (y: number) => Float32Array;
 
-export function gaussianKernel(sigmaPx: number): Float32Array {
+function gaussianKernel(sigmaPx: number): Float32Array {
   const reach = Math.max(1, Math.ceil(2.6 * sigmaPx));
   const kernel = Float32Array.from({ length: 2 * reach + 1 }, (_, index) =>
     Math.exp(-((index - reach) ** 2) / (2 * sigmaPx * sigmaPx)),

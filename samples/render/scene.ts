@@ -4,7 +4,7 @@ import type { Corners, PointPx, ReadingRequest, Tablet } from "#shared/schema/re
 import type { Pigment } from "./colour.ts";
 import type { Response } from "./response.ts";
 
-export type Support = "paper" | "cotton";
+type Support = "paper" | "cotton";
 
 export interface StripPrint {
   readonly tablet: Tablet;
@@ -56,7 +56,7 @@ export interface PrintMarks {
   readonly tableGrain: { readonly share: number; readonly lengthMm: number; readonly widthMm: number };
 }
 
-export type ThingShape = "rectangle" | "disc" | "line";
+type ThingShape = "rectangle" | "disc" | "line";
 
 /** Something lying on or beside the print. */
 export interface Thing {

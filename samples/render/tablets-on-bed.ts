@@ -20,7 +20,7 @@ export interface TubeBox {
   readonly strayShare: number;
 }
 
-export interface BedPiece {
+interface BedPiece {
   /** Where the step that `placeStep` numbers lay on the bed. */
   readonly leftMm: number;
   readonly backMm: number;

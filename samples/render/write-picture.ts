@@ -24,6 +24,3 @@ export async function pictureFile({ pixels, width, height, scene }: RenderedScen
       return tagged.webp({ quality: file.quality }).toBuffer();
   }
 }
-
-export const mediaTypes = { jpeg: "image/jpeg", png: "image/png", tiff: "image/tiff", webp: "image/webp" } as const;
-export const extensions = { jpeg: "jpg", png: "png", tiff: "tif", webp: "webp" } as const;

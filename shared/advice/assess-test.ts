@@ -30,8 +30,6 @@ export interface AssessTestInput {
   readonly filmSigma?: number;
   /** UV density of the densest black that the device prints on that film, base included; null or absent when not known. */
   readonly filmMaxDensity?: number | null;
-  /** UV density of each step's grey level on the user's film, in step order, where it has been measured (strips of levels and wedge sheets). */
-  readonly levelDensities?: readonly number[];
   /** How uneven this studio's coatings are along a strip, where that is known; what is usual when absent. */
   readonly coatingEvenness?: Pick<SystematicErrors, "coatingGradient" | "coatingBow">;
 }
@@ -46,20 +44,19 @@ export function assessTest({
   filmDensity,
   filmSigma = usualFilmSigma,
   filmMaxDensity,
-  levelDensities,
   coatingEvenness = usualCoating,
 }: AssessTestInput): TestAssessment {
   const { tablet, channel } = request;
 
   const testSeconds = longestSeconds(tablet, request.exposureSeconds);
   const isOnFilm = tablet.kind === "levels" || tablet.kind === "sheet";
-  if (testSeconds === null || (isOnFilm && levelDensities?.length !== reading.steps.length)) {
+  if (testSeconds === null || isOnFilm) {
     return { curve: null, exposure: withoutLogH(request, filmDensity), warnings: printWarnings(request) };
   }
   const filmInTest = isFilmInTest(request);
   const warnings = [...printWarnings(request), ...setUpWarnings(request, { filmInTest, filmDensity })];
   const steps = reading.steps
-    .map((step, i) => curveStep(step, i, { request, levelDensities, count: reading.steps.length }))
+    .map((step, i) => curveStep(step, i, { request, count: reading.steps.length }))
     .sort((a, b) => a.logH - b.logH);
   const usable = steps.filter((step) => !step.isFlagged);
   const terms = termsOf({ request, steps, testSeconds, filmDensity, filmSigma });
@@ -166,18 +163,13 @@ function termsOf({
 function curveStep(
   step: ReadingStep,
   position: number,
-  {
-    request,
-    levelDensities,
-    count,
-  }: { request: TestRequest; levelDensities: readonly number[] | undefined; count: number },
+  { request, count }: { request: TestRequest; count: number },
 ): CurveStep {
   const isRed = request.channel === "red";
   const logH = stepLogH({
     tablet: request.tablet,
     input: step.input,
     exposureSeconds: request.exposureSeconds,
-    levelDensity: levelDensities?.[position] ?? null,
   });
   return {
     index: step.index,

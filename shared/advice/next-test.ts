@@ -167,7 +167,7 @@ export function shoulderBelow(lowestLogH: number): number {
 }
 
 /** Rounded to a step of about 3 %, in the units of a clock. */
-export function roundedSeconds(seconds: number): number {
+function roundedSeconds(seconds: number): number {
   const steps = [0.1, 0.5, 1, 5, 10, 15, 30, 60, 300, 600, 1800, 3600];
   const step = [...steps].reverse().find((candidate) => candidate <= seconds * 0.06) ?? 0.1;
   return Math.max(0.1, Math.round(Math.round(seconds / step) * step * 10) / 10);

@@ -3,7 +3,7 @@
  * one print about the mean of all [log10 of exposure]. Brushing, paper, humidity, washing.
  * Source: common practice, no source.
  */
-export const usualPrintSigmaLogH = 0.03;
+const usualPrintSigmaLogH = 0.03;
 
 /** Standard uncertainty that the next print adds to a calibration from one: both prints differ from the mean. */
 export const nextPrintSigmaLogH = Math.SQRT2 * usualPrintSigmaLogH;

@@ -6,7 +6,7 @@ import type { KeepingWarning } from "./keeping-facts.ts";
 export const stockKeepsDays = 183;
 
 /** The mixed sensitizer keeps a couple of days. common practice, no source */
-export const mixedKeepsDays = 2;
+const mixedKeepsDays = 2;
 
 /**
  * Whole and part days between two instants.

@@ -2,7 +2,7 @@
 import type { Tone } from "#shared/schema/correction.ts";
 
 /** Smallest uncertainty that one tone can have: 8-bit rounding of the picture near paper white is 0.002 in density. */
-export const leastSigmaDensity = 0.002;
+const leastSigmaDensity = 0.002;
 
 /**
  * Tones by rising level, those of one level averaged. The uncertainty of an average is the larger of what the single

@@ -5,9 +5,9 @@ import type { NegativeTrouble } from "./correction-facts.ts";
 
 const mmPerInch = 25.4;
 /** Height of the caption strip [mm]. */
-export const captionStripMm = 6;
+const captionStripMm = 6;
 /** Least margin that registration marks need [mm]. */
-export const markMarginMm = 6;
+const markMarginMm = 6;
 /** Length and width of a registration mark's lines [mm]. */
 const markLengthMm = 4;
 const markWidthMm = 0.15;

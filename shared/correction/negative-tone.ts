@@ -2,7 +2,7 @@
 import { topLevel } from "./grey-level.ts";
 
 /** Steps of a film level in the table's values, so that dithering has something to work with. */
-export const tonePerLevel = 256;
+const tonePerLevel = 256;
 
 /**
  * Contrast in the middle tones; both ends stay.

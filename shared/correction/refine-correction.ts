@@ -1,13 +1,11 @@
 // The second look: a sheet printed through a correction tells how straight the print came out, and makes the next curve better.
-import { correctionFromTones } from "./correction.ts";
 import { topLevel } from "./grey-level.ts";
 import { lightnessPerDensity } from "./tone-scale.ts";
 import { lightnessFromLuminance, luminanceFromLightness } from "#shared/density/lightness.ts";
-import type { CorrectionTarget, Tone } from "#shared/schema/correction.ts";
-import type { FoundCorrection } from "./correction-facts.ts";
+import type { Tone } from "#shared/schema/correction.ts";
 
 /** How one wanted level came out. */
-export interface CheckedTone {
+interface CheckedTone {
   /** Wanted grey level, 0-255. */
   readonly level: number;
   /** L* of the print through the correction. */
@@ -86,11 +84,6 @@ export function pooledTones({ first, sentLevels, second }: RefineInput): Tone[] 
     };
   });
   return [...byLevel, ...moved];
-}
-
-/** The correction for the next negative from both prints. */
-export function refinedCorrection(input: RefineInput, target: CorrectionTarget): FoundCorrection {
-  return correctionFromTones({ tones: pooledTones(input), target });
 }
 
 /** Level sent for a wanted level, straight between whole levels. */

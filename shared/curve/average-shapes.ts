@@ -20,7 +20,7 @@ const statedSigmaWeight = 4;
 /** A shape less likely than this share of the best one is left out of the average. Source: MadiganRaftery1994 (Occam's window). */
 const leastRelativeWeight = 0.05;
 
-export interface WeightedShape extends FittedShape {
+interface WeightedShape extends FittedShape {
   /** Share of the average. */
   readonly weight: number;
 }

@@ -6,7 +6,7 @@ import { densityAt, logHAtDensity, logHAtShare } from "./curve-at.ts";
 /** Toe point T: this much density above D-min. Source: Iso6846. */
 export const toeDensity = 0.04;
 /** Mid point M: this much density above D-min. Source: Iso6846, from memory. */
-export const midDensity = 0.6;
+const midDensity = 0.6;
 
 export interface CurvePoints {
   readonly points: Curve["points"];

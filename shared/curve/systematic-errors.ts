@@ -36,7 +36,7 @@ export const usualCoating = { coatingGradient: 0.012, coatingBow: 0.01 } as cons
 const camera = { contrastSigma: 0.1, contrastDensity: 1.5, flareMean: 0.01, flareSigma: 0.0058 } as const;
 
 /** A step as far as systematic errors care. */
-export interface PlacedStep {
+interface PlacedStep {
   /** Density of the tablet above the step, or null where no tablet lay there. */
   readonly tabletDensity: number | null;
   /** Place along the strip, -1 at its first step to 1 at its last; null where there is no such place. */

@@ -24,14 +24,3 @@ export function densityFromReflectance(reflectance: number): number {
 export function reflectanceFromDensity(density: number): number {
   return 10 ** -density;
 }
-
-/**
- * Standard uncertainty of a density, from that of the reflectance: log10(e) * sigma / reflectance.
- * @param reflectance share of light returned, above 0
- * @param sigma standard uncertainty of that share
- * @returns standard uncertainty of the density
- * Source: density-definition (first derivative)
- */
-export function densitySigma(reflectance: number, sigma: number): number {
-  return (Math.LOG10E * sigma) / Math.max(reflectance, smallestReflectance);
-}

@@ -31,7 +31,7 @@ const xyzFromXy = ([x, y]: readonly [number, number]): Vector3 => [x / y, 1, (1 
  * @param to XYZ of the second white, Y = 1
  * Source: icc-profile-format, annex E
  */
-export function adaptationMatrix(from: Vector3, to: Vector3): Matrix3 {
+function adaptationMatrix(from: Vector3, to: Vector3): Matrix3 {
   const a = transformed(bradford, from);
   const b = transformed(bradford, to);
   const scale: Matrix3 = [b[0] / a[0], 0, 0, 0, b[1] / a[1], 0, 0, 0, b[2] / a[2]];

@@ -50,8 +50,7 @@ export function lightAtTablets(
   const fromMiddle = (place: Place): number => Math.hypot(place.x - 0.5, place.y - 0.5);
   const middleIndex = wholes.reduce((best, place, i) => (fromMiddle(place) < fromMiddle(wholes[best]!) ? i : best), 0);
   const middle = tablets[middleIndex]!;
-  const logHOf = (step: ReadingStep): number =>
-    stepLogH({ tablet, input: step.input, exposureSeconds: 1, levelDensity: null }) ?? 0;
+  const logHOf = (step: ReadingStep): number => stepLogH({ tablet, input: step.input, exposureSeconds: 1 }) ?? 0;
   const curve = fitCharacteristicCurve({
     channel: "red",
     steps: middle.steps.map((step) => ({

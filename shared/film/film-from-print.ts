@@ -15,7 +15,7 @@ export interface PrintedLevel {
   readonly sigma: number;
 }
 
-export interface FilmLevel {
+interface FilmLevel {
   readonly level: number;
   /** UV density of the film, base included. */
   readonly filmDensity: number;

@@ -11,7 +11,7 @@ export type LampShape =
   | { readonly kind: "tubes"; readonly count: number; readonly pitchMm: number; readonly lengthMm: number };
 
 /** No distance is answered for beyond this multiple of the measured ones, or below its inverse. Source: LampGeometry, "no further than twice". */
-export const furthestDistanceRatio = 2;
+const furthestDistanceRatio = 2;
 
 /** Share of the log change by which reflectors, walls and glass make a real lamp differ from its shape; standard uncertainty, from memory. */
 const shapeUncertaintyShare = 0.1;

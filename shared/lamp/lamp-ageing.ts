@@ -26,7 +26,7 @@ export interface LampAgeing {
 }
 
 /** Fewest tests that a trend is drawn from. */
-export const fewestForTrend = 4;
+const fewestForTrend = 4;
 /** A shift of half a step of a 0.15 tablet asks for a new test. Source: LampGeometry, ageing. */
 const retestLogH = 0.075;
 /** Hours after which any lamp is tested again. Source: LampGeometry, ageing. */

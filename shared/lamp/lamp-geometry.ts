@@ -117,12 +117,3 @@ export function tubeBankAt({
 export function pointAt(distance: number, x = 0): number {
   return distance / (distance ** 2 + x ** 2) ** 1.5;
 }
-
-/**
- * Irradiance on a plane under a small flat emitter that faces it, for unit intensity straight ahead.
- * @returns 1 / length^2
- * Source: LambertianFactors (cos^4 fall-off).
- */
-export function flatPointAt(distance: number, x = 0): number {
-  return distance ** 2 / (distance ** 2 + x ** 2) ** 2;
-}

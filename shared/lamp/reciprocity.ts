@@ -18,7 +18,7 @@ export interface Reciprocity {
 }
 
 /** Tests must span at least this much irradiance (a factor of two). */
-export const leastSpanLog = 0.3;
+const leastSpanLog = 0.3;
 
 /**
  * Schwarzschild's exponent from tests at different irradiances.

@@ -7,7 +7,7 @@ import type { ExposureFinding, LookupWarning, Provenance } from "./lookup-facts.
 import type { ShareShift } from "./lookup-input.ts";
 
 /** Ranges of a combination and of its next print [log10 of seconds]. */
-export interface Estimate {
+interface Estimate {
   readonly calibration: LogRange;
   readonly nextPrint: LogRange;
 }

@@ -16,7 +16,7 @@ const judgementSigma = 0.06;
 /** Distances closer than this are the same. */
 export const sameDistanceShare = 0.01;
 
-export interface JudgedPrint {
+interface JudgedPrint {
   readonly id: string;
   readonly createdAt: string;
   readonly lampId: string;
@@ -36,13 +36,13 @@ export interface StudioRecords {
 }
 
 /** Why a test does not count. */
-export type LeftOutReason = "unreliable" | "same-picture" | "no-time" | "sun" | "film-unknown";
+type LeftOutReason = "unreliable" | "same-picture" | "no-time" | "sun" | "film-unknown";
 
 /**
  * Why a test does not count, or null when it does.
  * @param newerPictures pictures of newer tests: one print counts once
  */
-export function leftOutReason(
+function leftOutReason(
   test: TimedTest,
   { newerPictures, lamp, film }: { newerPictures: ReadonlySet<string>; lamp: Lamp | undefined; film: Film | undefined },
 ): LeftOutReason | null {
@@ -54,7 +54,7 @@ export function leftOutReason(
 }
 
 /** Whether its seconds hold for one day's sun only. */
-export function isSunlit(test: Pick<TimedTest, "isUnderSun">, lamp: Pick<Lamp, "kind"> | undefined): boolean {
+function isSunlit(test: Pick<TimedTest, "isUnderSun">, lamp: Pick<Lamp, "kind"> | undefined): boolean {
   return test.isUnderSun || lamp?.kind === "sun" || lamp?.kind === "shade";
 }
 
@@ -82,7 +82,7 @@ export function distanceTerm(
 }
 
 /** A film over the coating; one of unknown density weighs nothing, as its answer says. */
-export function filmOver(film: Film | null | undefined): FilmOver | null {
+function filmOver(film: Film | null | undefined): FilmOver | null {
   if (film === null || film === undefined) return null;
   const density = film.baseDensity ?? null;
   return { id: film.id, density: density ?? 0, sigma: density === null ? 0 : filmSigma };

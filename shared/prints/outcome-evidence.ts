@@ -1,7 +1,7 @@
 // What finished prints say about a calibrated time: too light means more was needed, too dark means less.
 import type { Outcome } from "#shared/schema/prints.ts";
 
-export interface PrintedOutcome {
+interface PrintedOutcome {
   /** Exposure as it was given [s]. */
   readonly seconds: number;
   readonly outcome: Outcome;
@@ -21,7 +21,7 @@ export interface OutcomeEvidence {
 }
 
 /** Judged prints below which nothing is said: one odd print is a mishap, not evidence. common practice, no source */
-export const fewestPrints = 2;
+const fewestPrints = 2;
 
 export interface OutcomeEvidenceInput {
   readonly prints: readonly PrintedOutcome[];

@@ -32,7 +32,7 @@ interface Seen {
 }
 
 /** Where the tone changes most in a profile, in steps from its middle; null when nothing stands out. */
-export function seenShift({ k, logLight, reach }: BoundaryProfile): Seen | null {
+function seenShift({ k, logLight, reach }: BoundaryProfile): Seen | null {
   const count = logLight.length;
   const half = Math.max(2, Math.round((0.22 / (2 * reach)) * count));
   if (count < 2 * half + 3 || logLight.some((value) => !Number.isFinite(value))) return null;

@@ -22,7 +22,7 @@ export interface BracketedDensities {
 }
 
 /** Exposures that differ by less than this (two thirds of a stop) show nothing of the curve. */
-export const leastExposureSpread = 0.2;
+const leastExposureSpread = 0.2;
 /** Noted times and sensitivities are rounded: standard uncertainty of a picture's log exposure. Source: common practice, no source. */
 const exposureSigma = 0.006;
 /** Light on the print drifts a little from picture to picture, place by place (log 10). Source: common practice, no source. */

@@ -22,8 +22,6 @@ export interface CellStatistics {
   readonly mean: readonly [number, number, number];
   /** Standard uncertainty of each mean. */
   readonly sigma: readonly [number, number, number];
-  /** Spread of single pixels in red, robust. */
-  readonly pixelSigma: number;
   /** Spread of tile means in red as a share of the mean, robust. */
   readonly tileSpreadShare: number;
   /** Share of tiles kept. */
@@ -65,7 +63,7 @@ const varianceOf = (values: readonly number[]) => {
  * @param values tile means, row by row; null where a tile was left out
  * Source: common practice, no source
  */
-export function sigmaOfTileMean(values: readonly (number | null)[], tilesU: number): number {
+function sigmaOfTileMean(values: readonly (number | null)[], tilesU: number): number {
   const kept = values.filter((value) => value !== null);
   if (kept.length < 2) return 0;
   const lines = (index: (i: number) => number) => {
@@ -149,7 +147,6 @@ export function cellStatistics(pixels: TiledPixels): CellStatistics | null {
   return {
     mean: [mean[0]!, mean[1]!, mean[2]!],
     sigma: [sigma[0]!, sigma[1]!, sigma[2]!],
-    pixelSigma: inRed.spread,
     tileSpreadShare: mean[0]! > 0 ? spread / mean[0]! : 1,
     keptShare: tilesWithPixels === 0 ? 0 : goodCount / tilesWithPixels,
     strayShare: strays / red.length,

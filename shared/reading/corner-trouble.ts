@@ -5,7 +5,7 @@ import type { CornerTrouble } from "./reading-troubles.ts";
 /** How far outside the picture a corner may lie and still count as on its edge. */
 const edgeSlackPx = 1;
 /** Fewer pixels than this along a step leave nothing to sample once its edges are left out. */
-export const fewestPixelsPerStep = 4;
+const fewestPixelsPerStep = 4;
 /** The opposite sides of a strip seen at any usable angle differ by less than this ratio. */
 const greatestSideRatio = 4;
 

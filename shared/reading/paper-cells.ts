@@ -46,9 +46,6 @@ const log10Ratio = (a: number, b: number) => Math.log10(Math.max(a, 1e-6) / Math
 
 export interface PaperChoice {
   readonly paper: readonly PaperCell[];
-  /** Shares of the judged patches. */
-  readonly blueShare: number;
-  readonly strangerShare: number;
   /** Share of the paper patches that are overexposed. */
   readonly clippedShare: number;
 }
@@ -106,8 +103,6 @@ export function choosePaper(cells: readonly MarginCell[], steps: readonly StepLi
     if (as === "stranger") band.strangers++;
     bands.set(cell.band, band);
   }
-  const seen = judged.filter(({ as }) => as !== "unseen").length;
-  const share = (what: Judged) => (seen === 0 ? 0 : judged.filter(({ as }) => as === what).length / seen);
   const trusted = (band: string) => {
     const counts = bands.get(band);
     return counts !== undefined && counts.strangers / counts.seen <= mostStrangers;
@@ -125,8 +120,6 @@ export function choosePaper(cells: readonly MarginCell[], steps: readonly StepLi
         ],
         sigma: cell.sigma,
       })),
-    blueShare: share("blue"),
-    strangerShare: share("stranger"),
     clippedShare: clippedOf(judged.filter(({ as }) => as === "paper").map(({ cell }) => cell)),
   };
 }

@@ -13,7 +13,7 @@ export interface SheetPatchValue {
   readonly usable: boolean;
 }
 
-export interface SheetTone {
+interface SheetTone {
   /** Mean density of the level on an evenly coated print, NaN-free; null when no patch of the level was usable. */
   readonly density: number | null;
   /** Standard uncertainty of `density`. */

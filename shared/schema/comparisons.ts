@@ -4,7 +4,7 @@ import type { Channel, Curve } from "./curve.ts";
 import type { Warning } from "./reading.ts";
 
 /** Most tests of one comparison; the pairs grow with its square. */
-export const maxComparedTests = 12;
+const maxComparedTests = 12;
 
 export const comparisonRequestSchema = z.object({
   testIds: z

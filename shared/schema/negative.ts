@@ -7,23 +7,22 @@ const largestSideMm = 10_000;
 const shareSchema = z.number().min(0).max(1);
 
 /** Part of the upright picture to print, as shares of its width and height. */
-export const cropSchema = z
+const cropSchema = z
   .object({ x: shareSchema, y: shareSchema, width: z.number().gt(0).max(1), height: z.number().gt(0).max(1) })
   .refine(
     ({ x, y, width, height }) => x + width <= 1.000001 && y + height <= 1.000001,
     "the crop reaches beyond the picture: its place and size are shares of the picture, 0 to 1",
   );
-export type Crop = z.infer<typeof cropSchema>;
 
 const weightSchema = z.number().min(-2).max(3);
 /** How much red, green and blue light count in the grey; scaled to a sum of 1. */
-export const greyWeightsSchema = z
+const greyWeightsSchema = z
   .object({ red: weightSchema, green: weightSchema, blue: weightSchema })
   .refine(({ red, green, blue }) => red + green + blue > 0.1, "the grey weights must sum to more than 0.1");
 export type GreyWeights = z.infer<typeof greyWeightsSchema>;
 
 /** Luminance of linear sRGB. Source: IEC 61966-2-1 */
-export const luminanceWeights: GreyWeights = { red: 0.2126, green: 0.7152, blue: 0.0722 };
+const luminanceWeights: GreyWeights = { red: 0.2126, green: 0.7152, blue: 0.0722 };
 
 export const negativeRequestSchema = z.object({
   /** Test whose correction is used; made with a wedge sheet or a strip of levels. */

@@ -10,7 +10,7 @@ const instantSchema = z.iso.datetime({
   error: "write the time with its offset, such as 2026-05-01T14:30:00+02:00",
 });
 
-export const runStepSchema = z.object({
+const runStepSchema = z.object({
   ...procedureStepSchema.shape,
   startedAt: instantSchema.nullable().default(null),
   endedAt: instantSchema.nullable().default(null),

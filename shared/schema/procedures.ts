@@ -3,7 +3,7 @@ import { z } from "zod";
 import { lineSchema } from "./plain-text.ts";
 
 /** Longest time of one step that a timer counts: two days, in seconds. */
-export const longestStepSeconds = 172_800;
+const longestStepSeconds = 172_800;
 
 export const procedureStepSchema = z.object({
   name: lineSchema().min(1, "give the step a name").max(80, "keep the name of a step under 80 characters"),

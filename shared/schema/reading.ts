@@ -85,7 +85,7 @@ export const tabletSchema = z.union([
 export type Tablet = z.infer<typeof tabletSchema>;
 
 /** Reference patches of known density in the frame (optional correction of camera tone curve and flare). */
-export const referenceSchema = z.object({
+const referenceSchema = z.object({
   patches: z
     .array(z.object({ density: z.number().min(0).max(4), at: pointPxSchema }))
     .min(2, "a reference scale needs at least 2 patches")

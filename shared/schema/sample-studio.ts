@@ -6,7 +6,7 @@ import { testMetadataSchema } from "./test.ts";
 
 const withId = { id: z.string().min(1) };
 
-export const sampleTestSchema = testMetadataSchema.extend({
+const sampleTestSchema = testMetadataSchema.extend({
   /** Names the picture and the truth file in samples/pictures, and the test's identifier. */
   key: z.string().regex(/^[a-z-]+$/),
   /** One sentence for people. */

@@ -17,12 +17,11 @@ export const stockInputSchema = z.object({
 export type StockInput = z.infer<typeof stockInputSchema>;
 export type Stock = StockInput & { readonly id: string; readonly createdAt: string; readonly updatedAt: string };
 
-export const recipeLineSchema = z.object({
+const recipeLineSchema = z.object({
   name: lineSchema().min(1, "name the ingredient").max(120),
   amount: z.number().gt(0, "an amount must be above 0").min(0.0001).max(1e6),
   unit: z.enum(["g", "ml", "drops"]),
 });
-export type RecipeLine = z.infer<typeof recipeLineSchema>;
 
 export const recipeSchema = z.object({
   /** Volume of sensitizer that the lines make. */

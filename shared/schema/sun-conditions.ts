@@ -8,7 +8,7 @@ export const skySchema = z.enum(["clear", "thin-cloud", "passing-cloud", "overca
 export type Sky = z.infer<typeof skySchema>;
 
 /** What lies round the frame; it throws light back. */
-export const groundSchema = z.enum(["grass", "sand", "snow"], {
+const groundSchema = z.enum(["grass", "sand", "snow"], {
   error: "the ground is one of grass (also soil, water, paving), sand, snow",
 });
 export type Ground = z.infer<typeof groundSchema>;

@@ -70,7 +70,7 @@ export type SunExposureRequest = z.infer<typeof sunExposureRequestSchema>;
 export type SunVerdict = "ok" | "not-before-sunset" | "sun-too-low" | "no-anchor" | "sky-unsuitable";
 
 /** One start on the day's plot. */
-export interface SunSeriesPoint {
+interface SunSeriesPoint {
   readonly at: string;
   readonly heightDegrees: number;
   readonly azimuthDegrees: number;

@@ -11,7 +11,7 @@ export const instantSchema = z.iso.datetime({
   error: "write the time with its offset, such as 2026-05-01T14:30:00+02:00",
 });
 
-export const sunConditionsSchema = z.object({
+const sunConditionsSchema = z.object({
   latitude: z.number().min(-90).max(90),
   longitude: z.number().min(-180).max(180),
   startedAt: instantSchema,
@@ -63,7 +63,6 @@ export type TestRequest = z.infer<typeof testRequestSchema>;
 
 /** PATCH: any part of the request; the test is read and assessed again. Check the merged whole with testRequestSchema. */
 export const testPatchSchema = testFieldsSchema.partial();
-export type TestPatch = z.infer<typeof testPatchSchema>;
 
 /** A test as saved and answered. */
 export interface SavedTest {

@@ -1,7 +1,7 @@
 // Nonlinear least squares: Levenberg-Marquardt with Nielsen's damping; each step is solved by QR, never by normal equations.
 import { leastSquaresSolution, linearLeastSquares } from "./linear-least-squares.ts";
 
-export type StopReason =
+type StopReason =
   /** No parameter moves any more, relative to its size. */
   | "step-small"
   /** The residuals stand at right angles to every direction in which the model can move. */

@@ -42,7 +42,7 @@ export function shareBelow(parts: readonly Part[], logSeconds: number): number {
 }
 
 /** Quantile, by bisection. */
-export function quantileOf(parts: readonly Part[], probability: number): number {
+function quantileOf(parts: readonly Part[], probability: number): number {
   let low = Infinity;
   let high = -Infinity;
   for (const { mean, variance } of parts) {

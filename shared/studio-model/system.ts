@@ -14,7 +14,7 @@ export interface Row {
 }
 
 /** Observations whose rows are the same: they enter the equations as one. */
-export interface Cell extends Row {
+interface Cell extends Row {
   /** Where each pair of its unknowns stands in the pattern, with the product of their coefficients. */
   readonly places: Int32Array;
   readonly products: Float64Array;

@@ -121,13 +121,12 @@ export interface HazeFit {
   readonly haze: number;
   /** Whether the search ended at a bound, so that the true value may lie beyond. */
   readonly atBound: boolean;
-  /** Standard deviation of ln dose over the anchors, before and after. */
-  readonly spreadBefore: number;
+  /** Standard deviation of ln dose over the anchors at that haze. */
   readonly spreadAfter: number;
 }
 
 /** Least difference in zenith angle between two anchors that can tell haze from chance [°]. Our judgement. */
-export const separatedDegrees = 20;
+const separatedDegrees = 20;
 const sameDayMs = 86_400_000 / 2;
 
 function standardDeviation(values: readonly number[]): number {
@@ -151,10 +150,10 @@ export function fittedHaze(exposures: readonly AnchorExposure[]): HazeFit | null
     ),
   );
   if (!separated) return null;
-  const spread = (haze: number | null): number =>
+  const spread = (haze: number): number =>
     standardDeviation(
       exposures.map((exposure) => {
-        const scene = haze === null ? exposure.scene : { ...exposure.scene, haze };
+        const scene = { ...exposure.scene, haze };
         return Math.log(anchorFrom("", { ...exposure, scene })?.dose ?? Number.MIN_VALUE);
       }),
     );
@@ -180,7 +179,6 @@ export function fittedHaze(exposures: readonly AnchorExposure[]): HazeFit | null
   return {
     haze,
     atBound: haze < hazeBounds.least * 1.01 || haze > hazeBounds.most / 1.01,
-    spreadBefore: spread(null),
     spreadAfter: spread(haze),
   };
 }

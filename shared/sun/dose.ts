@@ -18,7 +18,7 @@ export interface DoseTable {
 }
 
 /** Usual step of the table [s]: two minutes; five give 0.003 % over a Boulder afternoon. Source: SunIntegration. */
-export const usualStepSeconds = 120;
+const usualStepSeconds = 120;
 
 /**
  * Table of strength and dose from one instant to another, by the trapezoid rule with the sun's position at each node.
@@ -48,7 +48,7 @@ export function doseTable(
 }
 
 /** Last instant of a table [ms of UTC]. */
-export function tableEndMs(table: DoseTable): number {
+function tableEndMs(table: DoseTable): number {
   return table.startMs + (table.strengths.length - 1) * table.stepSeconds * 1000;
 }
 
@@ -77,7 +77,7 @@ export function zenithAt(table: DoseTable, atMs: number): number {
 }
 
 /** Dose from the table's start to an instant; instants outside count as the nearest end [action-weighted J/m²]. */
-export function doseUntil(table: DoseTable, atMs: number): number {
+function doseUntil(table: DoseTable, atMs: number): number {
   const { node, pastSeconds } = nodeBefore(table, atMs);
   const before = table.strengths[node] ?? 0;
   const slope = ((table.strengths[node + 1] ?? 0) - before) / table.stepSeconds;

@@ -33,7 +33,7 @@ export type SunNote =
   | "low-sun";
 
 /** What the time is drawn from: anchors, or a dose in the model's own unit [action-weighted J/m²]. */
-export type ScaledBy = { readonly anchors: readonly Anchor[] } | { readonly dose: number } | null;
+type ScaledBy = { readonly anchors: readonly Anchor[] } | { readonly dose: number } | null;
 
 export interface PlanRequest {
   readonly scene: SunScene;
@@ -45,7 +45,7 @@ export interface PlanRequest {
 }
 
 /** One start on the day's plot. */
-export interface DayPoint {
+interface DayPoint {
   readonly atMs: number;
   readonly heightDegrees: number;
   readonly azimuthDegrees: number;

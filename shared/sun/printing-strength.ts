@@ -7,7 +7,7 @@ import { sunDirection, type Place, type SunDirection } from "./sun-position.ts";
 import { planeFactors, type Plane } from "./tilted-plane.ts";
 
 /** Which part of the light reaches the frame: sun and sky, or the sky alone (open shade). */
-export type SunLight = "open-sun" | "open-shade";
+type SunLight = "open-sun" | "open-shade";
 
 /** Everything about place, air, ground and frame that the strength depends on, besides the time. */
 export interface SunScene {
@@ -33,7 +33,7 @@ export interface ReadyScene {
 }
 
 /** Ozone column [atm-cm]; 0.25 to 0.40 changes the result by about 1 %. Source: SunJudgement (judgement). */
-export const ozoneAtmCm = 0.3;
+const ozoneAtmCm = 0.3;
 
 /** Linear interpolation weights of `nm` between the model's wavelengths: index of the left one and share of the right one. */
 function placeBetween(nm: number): { left: number; rightShare: number } {
@@ -61,7 +61,7 @@ function bandWeights(effect: (row: (typeof actionSpectrum)[number]) => number): 
 /** Weight of each wavelength of the model [nm] for a bare coating. */
 export const bareWeightsNm: Float64Array = bandWeights((row) => row.perEnergy);
 /** Weight of each wavelength of the model [nm] for a coating behind ordinary window glass. */
-export const glazedWeightsNm: Float64Array = bandWeights((row) => row.perEnergy * row.glass);
+const glazedWeightsNm: Float64Array = bandWeights((row) => row.perEnergy * row.glass);
 
 /** Makes a scene ready for many instants. */
 export function readyScene(scene: SunScene): ReadyScene {

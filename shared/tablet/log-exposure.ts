@@ -5,22 +5,19 @@ import type { Tablet } from "#shared/schema/reading.ts";
  * log10 of relative exposure: seconds of this lamp through clear air.
  * @param input what the step received: tablet density for a film, seconds for a timed strip
  * @param exposureSeconds whole exposure [s]; not used for a timed strip, whose steps carry their own seconds
- * @param levelDensity UV density of a grey level on the film, for strips of levels and wedge sheets; null while it is not known
- * @returns null where the exposure of the step cannot be known
+ * @returns null where the exposure of the step cannot be known: for grey levels on film, whose UV densities no test tells
  * Source: Iso6846 (H = E t, borrowed on a relative scale); Iso5 for density.
  * @example
- * stepLogH({ tablet: { kind: "transmission", densities: [0, 1, 2] }, input: 1, exposureSeconds: 100, levelDensity: null }) // => 1
+ * stepLogH({ tablet: { kind: "transmission", densities: [0, 1, 2] }, input: 1, exposureSeconds: 100 }) // => 1
  */
 export function stepLogH({
   tablet,
   input,
   exposureSeconds,
-  levelDensity,
 }: {
   tablet: Tablet;
   input: number;
   exposureSeconds: number | undefined;
-  levelDensity: number | null;
 }): number | null {
   switch (tablet.kind) {
     case "transmission":
@@ -29,7 +26,7 @@ export function stepLogH({
       return Math.log10(input);
     case "levels":
     case "sheet":
-      return exposureSeconds === undefined || levelDensity === null ? null : Math.log10(exposureSeconds) - levelDensity;
+      return null;
   }
 }
 

@@ -8,7 +8,7 @@ export const nominalToleranceDensity = 0.02;
 export const calibratedToleranceDensity = 0.01;
 
 /** Uncovering a strip by hand costs about this long at each move. Source: common practice, no source. */
-export const handlingSeconds = 0.5;
+const handlingSeconds = 0.5;
 
 /** log10(e): turns a relative uncertainty into one of log H. */
 const log10E = Math.LOG10E;

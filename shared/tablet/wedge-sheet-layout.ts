@@ -20,7 +20,7 @@ export interface SheetOptions {
   readonly widthMm: number;
 }
 
-export interface SheetPatch {
+interface SheetPatch {
   /** Index into `levels`, from 0. */
   readonly levelIndex: number;
   readonly level: number;
@@ -31,7 +31,7 @@ export interface SheetPatch {
 }
 
 /** A ring mark: dark ring, white ring, dark disc; the top-left one has a white hole in its disc. */
-export interface SheetMark {
+interface SheetMark {
   readonly xMm: number;
   readonly yMm: number;
   readonly hollow: boolean;
@@ -92,7 +92,7 @@ export function sheetLevels(count: number): number[] {
 }
 
 /** Checked options with defaults filled in. Throws TroubleError naming the field that is out of range. */
-export function sheetOptions(asked: { readonly [Key in keyof SheetOptions]?: number | undefined }): SheetOptions {
+function sheetOptions(asked: { readonly [Key in keyof SheetOptions]?: number | undefined }): SheetOptions {
   const value = (field: keyof SheetOptions, whole: boolean): number => {
     const number = asked[field] ?? sheetDefaults[field];
     const [least, most] = sheetLimits[field];

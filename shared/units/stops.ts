@@ -1,5 +1,5 @@
 /** One stop is a doubling: log10(2) of log exposure. */
-export const logHPerStop = Math.log10(2);
+const logHPerStop = Math.log10(2);
 
 /**
  * Doublings that a difference of log exposure (or of density) stands for.

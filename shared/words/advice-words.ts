@@ -36,7 +36,7 @@ const warnings: Sentences<AdviceWarning> = {
 };
 
 /** What to keep in mind with a test. */
-export const adviceWarningWords = (fact: AdviceWarning): string => sentenceOf(warnings, fact);
+const adviceWarningWords = (fact: AdviceWarning): string => sentenceOf(warnings, fact);
 
 const reasons: Sentences<AdviceReason> = {
   ...negativeSentences,
@@ -89,7 +89,7 @@ const reasons: Sentences<AdviceReason> = {
 };
 
 /** Why this time, why this verdict, what to do next. */
-export const adviceReasonWords = (fact: AdviceReason): string => sentenceOf(reasons, fact);
+const adviceReasonWords = (fact: AdviceReason): string => sentenceOf(reasons, fact);
 
 /** An assessment as answers and records carry it: the reading's own warnings come first. */
 export function assessmentInWords(assessment: TestAssessment, reading: Pick<Reading, "warnings">): Assessment {

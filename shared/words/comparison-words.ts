@@ -18,7 +18,7 @@ const warnings: Sentences<ComparisonWarning> = {
 };
 
 /** What to keep in mind with a pair of tests. */
-export const comparisonWarningWords = (fact: ComparisonWarning): string => sentenceOf(warnings, fact);
+const comparisonWarningWords = (fact: ComparisonWarning): string => sentenceOf(warnings, fact);
 
 /** A pair as the answer carries it: what it comes to, and what to keep in mind. */
 export function pairInWords(

@@ -26,7 +26,7 @@ const warnings: Sentences<LookupWarning> = {
 };
 
 /** What to keep in mind with a time. */
-export const lookupWarningWords = (fact: LookupWarning): string => sentenceOf(warnings, fact);
+const lookupWarningWords = (fact: LookupWarning): string => sentenceOf(warnings, fact);
 
 const provenance: Sentences<Provenance> = {
   "one-test": ({ test }) =>
@@ -67,7 +67,7 @@ const provenance: Sentences<Provenance> = {
 };
 
 /** One step of where a time comes from. */
-export const provenanceWords = (fact: Provenance): string => sentenceOf(provenance, fact);
+const provenanceWords = (fact: Provenance): string => sentenceOf(provenance, fact);
 
 const untoldWords: Readonly<Partial<Record<Verdict, string>>> = {
   "test-too-short": "was too short",

@@ -22,7 +22,7 @@ const profiles: Sentences<ProfileFact> = {
 };
 
 /** Plain name of the tone curve and primaries by which a picture was read. */
-export const profileWords = (fact: ProfileFact): string => sentenceOf(profiles, fact);
+const profileWords = (fact: ProfileFact): string => sentenceOf(profiles, fact);
 
 /** Sentences about a picture's colour profile, whatever the picture is for. */
 export const profileSentences: Sentences<ProfileWarning> = {

@@ -22,12 +22,12 @@ const worthShowing = 0.15;
 /** Rounds of smoothing tried in turn: fine steps first, then grain and weave. */
 const smoothings = [1, 5, 14] as const;
 
-export interface Candidate extends FoundStrip {
+interface Candidate extends FoundStrip {
   readonly confidence: number;
 }
 
 /** Strips that could lie in a picture, likeliest first. */
-export function stripCandidates(small: SmallPicture, steps: number): Candidate[] {
+function stripCandidates(small: SmallPicture, steps: number): Candidate[] {
   const found: Candidate[] = [];
   const likeliestFirst = () => found.sort((a, b) => b.confidence - a.confidence);
   let field = fieldToSearch(small);

@@ -26,7 +26,7 @@ const mostColumns = 24;
 const endPatches = 3;
 
 /** Places of the patches beside a strip. @param aspect height of the strip as a share of its length */
-export function marginBoxes(steps: number, aspect: number, bands: readonly Band[]): { box: CellBox; band: string }[] {
+function marginBoxes(steps: number, aspect: number, bands: readonly Band[]): { box: CellBox; band: string }[] {
   const columns = Math.min(mostColumns, Math.max(6, steps));
   const boxes: { box: CellBox; band: string }[] = [];
   for (const [near, far] of bands) {

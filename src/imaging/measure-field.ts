@@ -17,7 +17,7 @@ export interface FieldJob {
   readonly corners: Corners;
 }
 
-export interface FieldPlace {
+interface FieldPlace {
   /** Shares of the area's width and height. */
   readonly x: number;
   readonly y: number;

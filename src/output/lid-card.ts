@@ -2,7 +2,7 @@
 import { drawCode, drawTable, drawText, pageDocument, pageFrame, plainLetters } from "./page-document.ts";
 import { pdfFonts, pointsPerMm } from "./pdf-document.ts";
 
-export interface LidCardRow {
+interface LidCardRow {
   readonly materials: string;
   readonly time: string;
   readonly range: string;

@@ -4,7 +4,7 @@ import { join } from "node:path";
 import { StoreError } from "./store-error.ts";
 
 /** Name of the file that is locked while a server works in the folder; it holds nothing. */
-export const lockFileName = "in-use.lock";
+const lockFileName = "in-use.lock";
 
 export interface FolderLock {
   release(): void;

@@ -23,7 +23,7 @@ export interface News {
   readonly what: "saved" | "removed";
 }
 
-export interface Listener {
+interface Listener {
   hear(news: News): void;
   /** Nothing comes any more: the store is being closed. */
   end(): void;

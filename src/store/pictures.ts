@@ -15,7 +15,7 @@ export interface StoredPicture {
 }
 
 /** A file that is safely on the disk and waits for its row. */
-export interface WrittenPicture {
+interface WrittenPicture {
   readonly id: string;
   readonly mediaType: PictureMediaType;
   readonly sizeBytes: number;
@@ -245,7 +245,7 @@ function removeIfPossible(file: string): void {
 }
 
 /** Kind of picture by its first bytes (JPEG SOI, PNG and TIFF signatures, RIFF/WEBP: the formats' published signatures). */
-export function mediaTypeOf(bytes: Uint8Array): PictureMediaType {
+function mediaTypeOf(bytes: Uint8Array): PictureMediaType {
   const starts = (...signature: readonly number[]): boolean =>
     signature.every((value, index) => bytes[index] === value);
   const text = (from: number, to: number): string => String.fromCharCode(...bytes.subarray(from, to));

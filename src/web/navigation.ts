@@ -1,6 +1,6 @@
 // The ways through the house: five parts in the order of the work, each with its rooms. A new area of pages is one line here.
 
-export interface NavigationEntry {
+interface NavigationEntry {
   readonly key: string;
   readonly href: string;
   readonly label: string;

@@ -59,7 +59,7 @@ export function firstPlainIssue(error: ZodError): PlainIssue {
   const first = error.issues[0];
   if (first === undefined) return { field: "", message: "is not understood" };
   const { path, message } = deepest(first, []);
-  return { field: path.join("."), message: message === missing ? missing : message };
+  return { field: path.join("."), message };
 }
 
 function deepest(issue: Issue, before: readonly PropertyKey[]): { path: string[]; message: string } {

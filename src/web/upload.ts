@@ -24,7 +24,7 @@ export interface Upload {
   readonly files: readonly UploadedFile[];
 }
 
-export interface UploadedFile {
+interface UploadedFile {
   readonly field: string;
   readonly bytes: Uint8Array;
 }

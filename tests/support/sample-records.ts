@@ -41,7 +41,7 @@ export function sampleReading(): Reading {
   };
 }
 
-export function sampleAssessment(): Assessment {
+function sampleAssessment(): Assessment {
   return {
     curve: null,
     exposure: {

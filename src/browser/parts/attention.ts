@@ -19,7 +19,7 @@ export function allowSound(): void {
   toldOfSound(isSoundOn());
 }
 
-export function isSoundOn(): boolean {
+function isSoundOn(): boolean {
   return audio?.state === "running";
 }
 

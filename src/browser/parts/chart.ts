@@ -255,12 +255,12 @@ function configurationOf(spec: PlotSpec): ChartConfiguration<"line", Point[]> {
 }
 
 /** A live chart in its box; `update` draws another spec, as when a slider moves. */
-export interface LiveChart {
+interface LiveChart {
   update(spec: PlotSpec): void;
 }
 
 /** Puts a live chart into `box` in place of the still picture. Chart.js is fetched only on pages that have a plot. */
-export async function liveChart(box: HTMLElement, first: PlotSpec): Promise<LiveChart> {
+async function liveChart(box: HTMLElement, first: PlotSpec): Promise<LiveChart> {
   const { Chart, Filler, LineController, LineElement, LinearScale, PointElement, Tooltip } = await import("chart.js");
   Chart.register(Filler, LineController, LineElement, LinearScale, PointElement, Tooltip);
   let spec = first;

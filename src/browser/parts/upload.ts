@@ -6,7 +6,7 @@ interface KeptPicture {
 }
 
 /** Sends one picture; `progress` gets the share sent, 0-1. Rejects with plain words. */
-export function sendPicture(file: File, progress: (share: number) => void): Promise<KeptPicture> {
+function sendPicture(file: File, progress: (share: number) => void): Promise<KeptPicture> {
   return new Promise((resolve, reject) => {
     const request = new XMLHttpRequest();
     const body = new FormData();

@@ -13,10 +13,10 @@ import { pictureKind, type PictureKind } from "./picture-kind.ts";
 import { srgbFromWide, wideLinear, wideRaster } from "./wide-raster.ts";
 
 /** Largest picture for a reading; refused before decoding. 120 million pixels are a 6 x 8 inch scan at 1600 dpi. */
-export const mostPixels = 120_000_000;
+const mostPixels = 120_000_000;
 
 /** Longest side of a picture for a reading [px]: a strip of 60 cm at 2500 dpi. */
-export const longestSide = 60_000;
+const longestSide = 60_000;
 
 /** Raw numbers of an upright picture, with one table for each channel that turns them into linear light. */
 export interface Raster {

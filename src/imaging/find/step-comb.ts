@@ -30,14 +30,10 @@ export interface StepComb {
 }
 
 /** Place of boundary k (any number, also between boundaries). */
-export const gridAt = ({ start, pitch, shrink }: StepGrid, k: number): number => start + (pitch * k) / (1 + shrink * k);
+const gridAt = ({ start, pitch, shrink }: StepGrid, k: number): number => start + (pitch * k) / (1 + shrink * k);
 
 /** Spacing at boundary k [small px]. */
 export const pitchAt = ({ pitch, shrink }: StepGrid, k: number): number => pitch / (1 + shrink * k) ** 2;
-
-/** The boundary number at a place; the inverse of gridAt. */
-export const gridIndex = ({ start, pitch, shrink }: StepGrid, s: number): number =>
-  (s - start) / (pitch - shrink * (s - start));
 
 /** Falls are taken over this share of the pitch on either side: wide enough for weave, too narrow for the next boundary. */
 const halfShare = 0.36;
@@ -203,7 +199,7 @@ function totalFall(boundaries: readonly Boundary[]): number {
 }
 
 /** The least rise of the field that can be an end of the strip. */
-export function leastRiseOfEnd(boundaries: readonly Boundary[]): number {
+function leastRiseOfEnd(boundaries: readonly Boundary[]): number {
   return Math.max(leastEndRise, endShareOfFall * totalFall(boundaries));
 }
 

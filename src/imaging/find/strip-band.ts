@@ -145,7 +145,7 @@ export function boundaryAt(band: StripBand, s: number, half: number, pitchPx: nu
 }
 
 /** ... of the strip alone: what falls beside it as well, on both sides, is an edge of the sheet or a shadow. */
-export function stripFallAt(band: StripBand, s: number, half: number): number {
+function stripFallAt(band: StripBand, s: number, half: number): number {
   const fall = fallAt(band, s, half);
   if (fall <= 0) return fall;
   const beside = Math.min(fallAt(band, s, half, band.beside[0]), fallAt(band, s, half, band.beside[1]));

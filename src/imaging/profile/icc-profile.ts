@@ -11,8 +11,6 @@ export interface IccProfile {
   readonly curves: readonly ToneCurve[];
   /** XYZ under D50 of the primaries, as columns; null for grey profiles or when missing. */
   readonly colorants: Matrix3 | null;
-  /** True when tables (AToB) stand beside or instead of curves. */
-  readonly hasTables: boolean;
   /** The colours that its tables give, which go before curves and primaries; null without tables, or when they are of a form that is not read. */
   readonly tableColour: TableColour | null;
 }
@@ -62,7 +60,6 @@ export function parseIccProfile(bytes: Uint8Array): IccProfile | null {
       colourSpace: space === "RGB" || space === "GRAY" ? space : "other",
       curves: space === "GRAY" ? curvesOf(["kTRC"]) : curvesOf(["rTRC", "gTRC", "bTRC"]),
       colorants: r && g && b ? [r[0]!, g[0]!, b[0]!, r[1]!, g[1]!, b[1]!, r[2]!, g[2]!, b[2]!] : null,
-      hasTables: tables !== undefined,
       tableColour:
         tables === undefined || space !== "RGB" ? null : readTableColour(view, tables, ascii(view, 20, 4).trim()),
     };

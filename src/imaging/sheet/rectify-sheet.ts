@@ -21,7 +21,7 @@ const finestPxPerMm = 8;
 const coarsestPxPerMm = 4;
 
 /** Picture pixels per millimetre in the middle of the sheet. */
-export function picturePxPerMm(toPicture: Homography, layout: SheetLayout): number {
+function picturePxPerMm(toPicture: Homography, layout: SheetLayout): number {
   const [x, y] = [layout.options.widthMm / 2, layout.heightMm / 2];
   const [a, b, c] = [mapPoint(toPicture, x, y), mapPoint(toPicture, x + 1, y), mapPoint(toPicture, x, y + 1)];
   return Math.sqrt(Math.hypot(b[0] - a[0], b[1] - a[1]) * Math.hypot(c[0] - a[0], c[1] - a[1]));

@@ -45,7 +45,7 @@ export interface MaterialTables {
 }
 
 /** What one record is called in messages. */
-export const materialNouns: Readonly<Record<MaterialKind | "stocks" | "tablets", string>> = {
+const materialNouns: Readonly<Record<MaterialKind | "stocks" | "tablets", string>> = {
   lamps: "lamp",
   supports: "support",
   coatings: "coating",

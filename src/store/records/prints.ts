@@ -6,7 +6,7 @@ import { laterThan, newId } from "#src/store/ids.ts";
 import { withoutWhatNoLongerFits } from "./old-record.ts";
 import type { Sql, SqlRow, SqlValue } from "#src/store/sql.ts";
 
-export interface PrintFilter {
+interface PrintFilter {
   readonly state?: PrintState | undefined;
   readonly lampId?: string | undefined;
   readonly supportId?: string | undefined;
@@ -19,7 +19,7 @@ export interface PrintFilter {
   readonly after?: string | undefined;
 }
 
-export interface PrintPage {
+interface PrintPage {
   readonly prints: SavedPrint[];
   /** Where the next page goes on, or null at the end. */
   readonly next: string | null;

@@ -12,14 +12,14 @@ import type { Sql, SqlValue } from "#src/store/sql.ts";
 /** A test without the parts that the store itself gives. */
 export type TestRecord = Omit<SavedTest, "id" | "createdAt" | "updatedAt">;
 
-export interface TestPage {
+interface TestPage {
   readonly tests: TestSummary[];
   /** Where the next page goes on, or null at the end. */
   readonly next: string | null;
 }
 
 /** How a test stood under its lamp; null where that was not said. */
-export interface TestConditions {
+interface TestConditions {
   readonly id: string;
   readonly lampDistanceMm: number | null;
   readonly lampHours: number | null;

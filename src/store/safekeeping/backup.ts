@@ -121,7 +121,7 @@ export async function* archivePieces({
   yield tarEnd;
 }
 
-export function archiveNameOf(picture: Pick<StoredPicture, "id" | "file">): string {
+function archiveNameOf(picture: Pick<StoredPicture, "id" | "file">): string {
   return `pictures/${picture.id}${picture.file.slice(picture.file.lastIndexOf("."))}`;
 }
 

@@ -18,10 +18,10 @@ import { newId } from "#src/store/ids.ts";
 const binFolderName = "bin";
 const recordName = "record.json";
 /** How long deleted things are kept. */
-export const binnedDays = 30;
+const binnedDays = 30;
 const dayMs = 24 * 3_600_000;
 
-export const binnedKinds = ["test", "print", "lamps", "supports", "coatings", "films", "stocks", "tablets"] as const;
+const binnedKinds = ["test", "print", "lamps", "supports", "coatings", "films", "stocks", "tablets"] as const;
 export type BinnedKind = (typeof binnedKinds)[number];
 
 const binnedSchema = z.object({

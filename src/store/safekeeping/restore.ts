@@ -201,7 +201,7 @@ function isFullDisk(error: unknown): boolean {
   return error instanceof Error && "code" in error && ["ENOSPC", "EDQUOT", "SQLITE_FULL"].includes(String(error.code));
 }
 
-export function unreadable(why: string, cause?: unknown): InputError {
+function unreadable(why: string, cause?: unknown): InputError {
   return new InputError("backup-unreadable", `This backup cannot be restored: ${why}. Nothing was changed.`, {
     field: "backup",
     cause,

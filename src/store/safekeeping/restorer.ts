@@ -10,7 +10,7 @@ import type { DatabaseContents } from "./prove-database.ts";
 import { unpackBackup, type UnpackedBackup } from "./restore.ts";
 
 /** What a restore took in, and what it could not. */
-export interface RestoredBackup extends BackupManifest {
+interface RestoredBackup extends BackupManifest {
   readonly missing: readonly string[];
   readonly damaged: readonly string[];
   /** Name of the state that was replaced and is kept. */

@@ -41,7 +41,7 @@ export interface BaseTime {
 }
 
 /** Steps of commissioning in their order. */
-export type CommissioningStep = "described" | "evenness" | "first-test" | "distance";
+type CommissioningStep = "described" | "evenness" | "first-test" | "distance";
 
 export interface BoxRecord {
   readonly lamp: Lamp;

@@ -89,7 +89,7 @@ function markOf({ reading }: SavedTest): string | null {
 }
 
 /** What a check sheet was printed through. */
-export interface PrintedThrough {
+interface PrintedThrough {
   readonly test: SavedTest;
   /** What that correction aimed at. */
   readonly target: SheetTarget;

@@ -83,7 +83,7 @@ export async function makeNegative(
 }
 
 /** What the strip under the picture says. */
-export function captionText(
+function captionText(
   calibration: Calibration,
   { captionDate, target }: Pick<NegativeRequest, "captionDate" | "target">,
 ): string {

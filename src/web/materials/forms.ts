@@ -9,7 +9,7 @@ import {
 } from "#shared/schema/materials.ts";
 import { isTicked, numberOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 
-export interface MaterialFormField {
+interface MaterialFormField {
   readonly name: string;
   readonly label: string;
   readonly hint: string;

@@ -2,7 +2,7 @@ import type { z } from "zod";
 import type { AnswerName } from "./answers.ts";
 
 /** One file part of a form. */
-export interface FilePart {
+interface FilePart {
   readonly name: string;
   readonly isRequired: boolean;
   /** True when the part may come several times. */

@@ -2,7 +2,7 @@
 import { aboutTime } from "#shared/format/about-time.ts";
 import { timeWords, type TimeWords } from "./time-words.ts";
 
-export type AnswerState = "good" | "doubtful" | "predicted" | "test-time" | "no-time";
+type AnswerState = "good" | "doubtful" | "predicted" | "test-time" | "no-time";
 
 export interface AnswerView {
   readonly state: AnswerState;

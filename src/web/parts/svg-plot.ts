@@ -22,7 +22,7 @@ export interface SvgPlot {
   readonly series: readonly SvgSeries[];
 }
 
-export interface SvgSeries {
+interface SvgSeries {
   readonly name: string;
   readonly kind: PlotSeries["kind"];
   readonly look: number;

@@ -13,7 +13,7 @@ import { materialFields } from "#src/web/parts/material-fields.ts";
 import { adviceFrom } from "./form.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 
-export const outcomeWords: Readonly<Record<Outcome, string>> = {
+const outcomeWords: Readonly<Record<Outcome, string>> = {
   "too-light": "too light",
   right: "right",
   "too-dark": "too dark",
@@ -55,7 +55,7 @@ export function printTitle(store: StoreReader, print: SavedPrint): string {
     : print.name;
 }
 
-export function stepViews(steps: readonly RunStep[], nowMs: number): StepView[] {
+function stepViews(steps: readonly RunStep[], nowMs: number): StepView[] {
   const current = currentStepIndex(steps);
   return steps.map((step, index) => {
     const state = stepStateAt(step, nowMs);
@@ -93,10 +93,7 @@ export function printCard(store: StoreReader, print: SavedPrint, nowMs: number):
 }
 
 /** Judged prints of one combination held against the calibrated range that one of them was planned with. */
-export function evidenceFor(
-  store: StoreReader,
-  print: SavedPrint,
-): (OutcomeEvidence & { readonly sentence: string }) | null {
+function evidenceFor(store: StoreReader, print: SavedPrint): (OutcomeEvidence & { readonly sentence: string }) | null {
   if (!print.advice) return null;
   const { lampId, supportId, coatingId } = print;
   const prints = store.prints

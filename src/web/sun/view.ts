@@ -32,7 +32,7 @@ interface HourRow {
   readonly range: string;
 }
 
-export interface AnchorChoice {
+interface AnchorChoice {
   readonly value: string;
   readonly name: string;
   readonly detail: string;
@@ -41,7 +41,7 @@ export interface AnchorChoice {
   readonly keptId: string | null;
 }
 
-export interface SunAnswerView {
+interface SunAnswerView {
   readonly verdict: SunVerdict;
   readonly time: SpokenTime | null;
   readonly range: { readonly lower: SpokenTime; readonly upper: SpokenTime | null } | null;
@@ -133,7 +133,7 @@ const skyWords: Readonly<Record<Sky, string>> = {
 };
 
 /** The compass word nearest to an azimuth. */
-export function directionWord(azimuthDegrees: number): string {
+function directionWord(azimuthDegrees: number): string {
   return directions[Math.round(azimuthDegrees / 45) % 8]?.label ?? "north";
 }
 
@@ -142,7 +142,7 @@ const timeOf = (instant: string): string => instant.slice(11, 16);
 const spoken = (seconds: number): SpokenTime => ({ shown: formatDuration(seconds), spoken: spokenDuration(seconds) });
 
 /** The anchors that the store has, newest first. */
-export function anchorChoices(store: StoreReader, chosen: readonly string[]): AnchorChoice[] {
+function anchorChoices(store: StoreReader, chosen: readonly string[]): AnchorChoice[] {
   const tests = store.sunTestIds(shownAnchors).flatMap((id): AnchorChoice[] => {
     const test = store.tests.find(id);
     if (test === undefined) return [];

@@ -25,14 +25,14 @@ interface EvenTablet {
 }
 
 /** Choices of the form, by value of the radio button. */
-export const evenTablets: Readonly<Record<string, EvenTablet>> = {
+const evenTablets: Readonly<Record<string, EvenTablet>> = {
   "even-21": { steps: 21, increment: 0.15 },
   "even-31": { steps: 31, increment: 0.1 },
   "even-41": { steps: 41, increment: 0.05 },
 };
 
 /** Density of the clear first step of a film tablet: the base alone. Source: common practice, no source. */
-export const usualFirstDensity = 0.05;
+const usualFirstDensity = 0.05;
 
 /** What the form shows before anything is typed. */
 export const freshTestForm: FormValues = {
@@ -49,7 +49,7 @@ export const freshTestForm: FormValues = {
 };
 
 /** How well a listed tablet is known, carried along unseen from the studio's own tablets and from saved tests. */
-export const tabletTrustFields = ["toleranceDensity", "scaleSigmaShare", "baseSigmaDensity"] as const;
+const tabletTrustFields = ["toleranceDensity", "scaleSigmaShare", "baseSigmaDensity"] as const;
 
 function tabletTrustOf(values: FormValues): Record<string, number> {
   return Object.fromEntries(

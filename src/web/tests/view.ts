@@ -25,7 +25,7 @@ import {
 } from "#src/web/parts/verdict-words.ts";
 
 /** A row of the table of depths. */
-export interface DepthLine {
+interface DepthLine {
   readonly depth: string;
   readonly time: string;
   readonly range: string;
@@ -65,13 +65,13 @@ export interface ResultView {
   readonly sunHref: string | null;
 }
 
-export interface Figure {
+interface Figure {
   readonly term: string;
   readonly value: string;
   readonly meaning: string;
 }
 
-export interface StepTable {
+interface StepTable {
   /** What the densities count from. */
   readonly zero: string;
   readonly inputLabel: string;
@@ -87,7 +87,7 @@ export interface StepTable {
   }[];
 }
 
-export interface MarkedPicture {
+interface MarkedPicture {
   readonly pictureId: string;
   readonly width: number;
   readonly height: number;
@@ -112,7 +112,7 @@ const inputLabels = {
 } as const;
 
 /** What a flag of a step means, for people. */
-export const flagWords: Readonly<Record<string, string>> = {
+const flagWords: Readonly<Record<string, string>> = {
   clipped: "too bright for the camera",
   crushed: "too dark for the camera",
   "out-of-gamut": "deeper blue than the picture can hold",
@@ -131,7 +131,7 @@ function swatchOf(lightness: number): number {
 }
 
 /** The strip and its sampled boxes over the picture, as SVG points. */
-export function markedPicture(pictureId: string, reading: Reading): MarkedPicture {
+function markedPicture(pictureId: string, reading: Reading): MarkedPicture {
   const pointsOf = (points: readonly (readonly [number, number])[]): string =>
     points.map(([x, y]) => `${formatPx(x)},${formatPx(y)}`).join(" ");
   return {
@@ -155,7 +155,7 @@ function formatPx(value: number): string {
   return String(Math.round(value * 10) / 10);
 }
 
-export function stepTable(reading: Reading, tabletKind: keyof typeof inputLabels): StepTable {
+function stepTable(reading: Reading, tabletKind: keyof typeof inputLabels): StepTable {
   return {
     zero: reading.sheet?.zero?.of === "own-white" ? "the sheet's own white (no bare paper was seen)" : "bare paper",
     inputLabel: inputLabels[tabletKind],

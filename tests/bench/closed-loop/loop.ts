@@ -1,6 +1,6 @@
 // One turn of the loop in one simulated studio: sheet, print, photo, reading, correction; then a second sheet through it.
 import { correctionFromTones } from "#shared/correction/correction.ts";
-import { refinedCorrection, sentAt } from "#shared/correction/refine-correction.ts";
+import { pooledTones, sentAt } from "#shared/correction/refine-correction.ts";
 import { TroubleError } from "#shared/errors.ts";
 import type { Tone } from "#shared/schema/correction.ts";
 
@@ -30,7 +30,7 @@ export interface LoopOutcome {
 const dpi = 150;
 
 /** What the studio truly prints, coating evenly, for a wanted level sent through a correction. */
-export function trueStraightness(studio: Studio, sentLevels: readonly number[]): Straightness {
+function trueStraightness(studio: Studio, sentLevels: readonly number[]): Straightness {
   const lightness = (level: number): number => {
     // A level between two whole ones is printed as a fine mixture of both: reflectances mix.
     const sent = sentAt(sentLevels, level);
@@ -104,6 +104,9 @@ export async function turnOnce({
   };
   if (!refine) return { ...outcome, refined: null };
   const second = await read(seed + 500_000, { levels: correction.levels, mark: correctionMark(`S${seed}`) });
-  const better = refinedCorrection({ first, sentLevels: correction.levels, second }, "lightness");
+  const better = correctionFromTones({
+    tones: pooledTones({ first, sentLevels: correction.levels, second }),
+    target: "lightness",
+  });
   return { ...outcome, refined: trueStraightness(studio, better.levels) };
 }

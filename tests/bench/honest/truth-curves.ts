@@ -4,7 +4,7 @@ import { monotoneCubic, monotoneCubicAt } from "#shared/statistics/monotone-cubi
 import type { Random } from "#shared/statistics/random.ts";
 
 /** Share (0-1) of the net density against log exposure. */
-export type Share = (x: number) => number;
+type Share = (x: number) => number;
 
 interface Family {
   /** Limits of each of the family's own numbers. */

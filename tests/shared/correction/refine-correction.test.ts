@@ -1,7 +1,7 @@
 // The scale and its chance are made here, with no formula of the program's own.
 import { describe, expect, it } from "vitest";
 import { correctionFromTones } from "#shared/correction/correction.ts";
-import { correctionResidual, pooledTones, refinedCorrection, sentAt } from "#shared/correction/refine-correction.ts";
+import { correctionResidual, pooledTones, sentAt } from "#shared/correction/refine-correction.ts";
 import type { Tone } from "#shared/schema/correction.ts";
 import { sheetLevels } from "#shared/tablet/wedge-sheet-layout.ts";
 import { chance } from "../../bench/closed-loop/chance.ts";
@@ -75,7 +75,7 @@ describe("correctionResidual", () => {
   });
 });
 
-describe("refinedCorrection", () => {
+describe("a correction from pooled tones", () => {
   it("with chance in both prints, comes nearer to straight than the first alone, in most studios", () => {
     let better = 0;
     let [sumFirst, sumRefined] = [0, 0];
@@ -84,7 +84,10 @@ describe("refinedCorrection", () => {
       const first = levels.map((level) => tone(level, printed(level) + random.normal(0.7)));
       const correction = correctionFromTones({ tones: first, target: "lightness" });
       const second = levels.map((level) => tone(level, printed(sentAt(correction.levels, level)) + random.normal(0.7)));
-      const refined = refinedCorrection({ first, sentLevels: correction.levels, second }, "lightness");
+      const refined = correctionFromTones({
+        tones: pooledTones({ first, sentLevels: correction.levels, second }),
+        target: "lightness",
+      });
       const [before, after] = [trueDistance(correction.levels), trueDistance(refined.levels)];
       sumFirst += before;
       sumRefined += after;
@@ -99,7 +102,10 @@ describe("refinedCorrection", () => {
     const correction = correctionFromTones({ tones: first, target: "lightness" });
     const darker = (lightness: number): number => 31 + (lightness - 35) * (66.5 / 63);
     const second = levels.map((level) => tone(level, darker(printed(sentAt(correction.levels, level)))));
-    const refined = refinedCorrection({ first, sentLevels: correction.levels, second }, "lightness");
+    const refined = correctionFromTones({
+      tones: pooledTones({ first, sentLevels: correction.levels, second }),
+      target: "lightness",
+    });
     expect(trueDistance(refined.levels)).toBeLessThan(0.3);
     // Moved tones keep lightness and density together.
     for (const each of pooledTones({ first, sentLevels: correction.levels, second }))
