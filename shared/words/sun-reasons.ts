@@ -1,11 +1,12 @@
 // What a plan for the sun says in plain sentences.
 import type { Warning } from "#shared/schema/reading.ts";
 import type { ExposurePlan, SunNote } from "#shared/sun/exposure-plan.ts";
-import type { NoAnchorReason } from "#shared/sun/anchor-test.ts";
+import type { SunPlanWarning, UnfitAnchor } from "#shared/sun/plan-facts.ts";
 import { calendarDay, clockTime, type LocalClock } from "#shared/sun/local-clock.ts";
 import { plainTime } from "#shared/format/plain-time.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed } from "#shared/format/number.ts";
+import { inWords, sentenceOf, type Sentences } from "./sentences.ts";
 
 /** The anchors behind a plan, as sentences need them. */
 export interface NamedAnchor {
@@ -20,7 +21,7 @@ const heightIn = (degrees: number): string =>
   degrees < 0 ? `${whole(-degrees)}° below the horizon` : `${whole(degrees)}° high`;
 
 /** Why a test named as an anchor cannot be one, and what to do. */
-export function unfitAnchorSentence(name: string, reason: NoAnchorReason | "no-light"): string {
+export function unfitAnchorSentence({ name, reason }: UnfitAnchor): string {
   switch (reason) {
     case "no-sun-conditions":
       return `The test "${name}" does not say where and when it stood in the sun: add place, start and tilt to it.`;
@@ -141,10 +142,22 @@ const noteMessages: Readonly<Partial<Record<SunNote, string>>> = {
   "upper-not-reached": "If the light is at the weak end of the range, the sun sets before the print is done.",
 };
 
-/** What to keep in mind with a plan's time, each with its stable code. */
-export function sunWarnings(plan: ExposurePlan): Warning[] {
-  return plan.notes.flatMap((code) => {
+const planSentences: Sentences<SunPlanWarning> = {
+  "haze-not-fitted":
+    "The haze was not fitted: that takes two anchors of one clear day with the sun at heights at least 20° apart.",
+  "haze-at-bound": "No believable haze makes these anchors agree: look for a slip in one of them.",
+  "anchors-differ":
+    "These anchors are of different papers, coatings or films, whose mean means nothing: choose those of one combination.",
+  "clock-does-not-fit":
+    "The time zone does not fit the longitude. Check east and west, and the zone: such a slip is bigger than everything else here.",
+  "anchor-left-out": unfitAnchorSentence,
+};
+
+/** What to keep in mind with a plan's time, each with its stable code: its own notes, then what its anchors and clock say. */
+export function sunWarnings(plan: Pick<ExposurePlan, "notes">, further: readonly SunPlanWarning[]): Warning[] {
+  const own = plan.notes.flatMap((code) => {
     const message = noteMessages[code];
     return message === undefined ? [] : [{ code, message }];
   });
+  return [...own, ...inWords(further, (fact) => sentenceOf(planSentences, fact))];
 }

@@ -1,7 +1,7 @@
 import { compareTests } from "#shared/lookup/compare-tests.ts";
 import type { Comparison, ComparisonRequest } from "#shared/schema/comparisons.ts";
 import { pairInWords } from "#shared/words/comparison-words.ts";
-import { InputError } from "#shared/errors.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 import { printSpreadOf } from "./studio-model.ts";
 import type { Tools } from "./tools.ts";
 
@@ -13,10 +13,7 @@ import type { Tools } from "./tools.ts";
 export function compareSavedTests({ store }: Pick<Tools, "store">, { testIds }: ComparisonRequest): Comparison {
   const tests = testIds.map((id) => {
     const test = store.tests.find(id);
-    if (test === undefined)
-      throw new InputError("bad-request", `There is no test "${id}": choose tests from the list.`, {
-        field: "testIds",
-      });
+    if (test === undefined) throw refusal("bad-request", { code: "no-such-test", id }, { field: "testIds" });
     const { request } = test;
     const [lamp, support, coating] = [
       store.lamps.get(request.lampId),

@@ -5,9 +5,9 @@ import type { ShareShift } from "#shared/lookup/lookup-input.ts";
 import type { ExposureFinding } from "#shared/lookup/lookup-facts.ts";
 import { exposureInWords } from "#shared/words/lookup-words.ts";
 import { shoulderShare } from "#shared/limits.ts";
-import { InputError } from "#shared/errors.ts";
 import type { Channel, Curve } from "#shared/schema/curve.ts";
 import type { ExposureAnswer, ExposureQuery } from "#shared/schema/exposures.ts";
+import { refusal, type Ingredient } from "#shared/words/refusal-words.ts";
 import { studioModel } from "./studio-model.ts";
 import type { Tools } from "./tools.ts";
 
@@ -18,7 +18,7 @@ import type { Tools } from "./tools.ts";
  */
 export function lookUpExposure({ store }: Pick<Tools, "store">, query: ExposureQuery): ExposureAnswer {
   const lamp = store.lamps.find(query.lampId) ?? refuse("lampId", "lamp");
-  const support = store.supports.find(query.supportId) ?? refuse("supportId", "paper or fabric");
+  const support = store.supports.find(query.supportId) ?? refuse("supportId", "support");
   const coating = store.coatings.find(query.coatingId) ?? refuse("coatingId", "coating");
   const film =
     query.filmId === undefined || query.filmId === ""
@@ -92,8 +92,6 @@ function sigmaAtShare({ shareSigmas, sigmaLogH }: Curve, share: number): number 
   return above?.sigma ?? sigmaLogH.shoulder ?? 0;
 }
 
-function refuse(field: string, noun: string): never {
-  throw new InputError("bad-request", `There is no such ${noun}: choose one from the list, or add it first.`, {
-    field,
-  });
+function refuse(field: string, what: Ingredient): never {
+  throw refusal("bad-request", { code: "no-such-ingredient", what }, { field });
 }

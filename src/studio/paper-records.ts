@@ -1,21 +1,12 @@
 // Records for the wall and the binder: the lid card of a box and the report of a test.
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
-import { formatFixed, formatShare } from "#shared/format/number.ts";
+import { bedEvennessWords, boxDescription, lidCautions, testAgainWords } from "#shared/words/lid-card-words.ts";
 import { codeModules } from "#src/imaging/matrix-code.ts";
 import { lidCardPdf, mostCardRows } from "#src/output/lid-card.ts";
 import { testReportPdf, type TestReport } from "#src/output/test-report.ts";
-import type { RetestDue } from "#shared/lookup/drift.ts";
 import { baseTimeOf, boxRecord } from "./lamps/box-record.ts";
 import type { Tools } from "./tools.ts";
-
-/** Cautions of any UV box, short enough for its lid. common practice, no source */
-const lidCautions: readonly string[] = [
-  "Ultraviolet light harms eyes and skin, also when it looks dim: never look at the tubes or diodes.",
-  "Keep the lid shut while the lamp is on; do not defeat the interlock.",
-  "Gloves for wet coatings and baths; wipe spills from the glass.",
-  "Follow the supplier's safety data sheets, local rules and the studio's responsible person.",
-];
 
 /**
  * The lid card of a lamp as a PDF of one page.
@@ -46,26 +37,17 @@ export async function makeLidCard(
       ...days,
     };
   });
-  const distance = lamp.distanceMm ? ` Times hold at ${Math.round(lamp.distanceMm)} mm from the light.` : "";
   return lidCardPdf({
     name: lamp.name,
-    description: `${lamp.notes.split("\n")[0] ?? ""}${distance}`.trim(),
+    description: boxDescription(lamp),
     printedOn: formatDay(now.toISOString()),
     rows,
     leftOut: combinations.length - rows.length,
-    evenness: lamp.evenness
-      ? `Evenness of the bed (${formatDay(lamp.evenness.madeAt)}): brightest to dimmest ${formatFixed(lamp.evenness.rangeStops, 2)} stop; ${formatShare(lamp.evenness.evenShare)} of it within a tenth of a stop.`
-      : "",
+    evenness: bedEvennessWords(lamp),
     cautions: lidCautions,
     address,
     code: await codeModules(address),
   });
-}
-
-/** When to test again; one that is past says so, since a card hangs longer than a page is open. */
-function testAgainWords({ on, atLampHours, isOverdue }: RetestDue): string {
-  if (isOverdue) return `EXPIRED ${on}`;
-  return atLampHours === null ? on : `${on}, or ${Math.round(atLampHours)} h`;
 }
 
 /** Longest side of the picture in a report, pixels. */

@@ -1,5 +1,5 @@
 // Two hands at once: a change may say which version of a record it was made on, and is refused when that is no longer the newest.
-import { InputError } from "#shared/errors.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 
 /** A record that says when it was last changed; that instant is its version. */
 interface Versioned {
@@ -13,9 +13,5 @@ interface Versioned {
  */
 export function refuseIfChanged(seen: string | undefined, current: Versioned, yours: unknown): void {
   if (seen === undefined || seen === current.updatedAt) return;
-  throw new InputError(
-    "changed-meanwhile",
-    "Someone else has changed this since you opened it, so nothing was saved. Look at both, and save again if yours shall count.",
-    { field: "version", extra: { current, yours } },
-  );
+  throw refusal("changed-meanwhile", { code: "changed-meanwhile" }, { field: "version", extra: { current, yours } });
 }

@@ -1,4 +1,4 @@
-// Facts before words: the core and imaging hold no sentence for people; shared/words/ makes them all.
+// Facts before words: core, imaging and the studio's acts hold no sentence for people; shared/words/ makes them all.
 import { readdirSync, readFileSync } from "node:fs";
 import { join, relative, sep } from "node:path";
 import ts from "typescript";
@@ -41,7 +41,7 @@ function sentencesOf(path: string): string[] {
   return found;
 }
 
-const files = ["shared", "src/imaging"]
+const files = ["shared", "src/imaging", "src/studio"]
   .flatMap((folder) =>
     readdirSync(join(rootDir, folder), { recursive: true, withFileTypes: true })
       .filter((entry) => entry.isFile() && entry.name.endsWith(".ts"))

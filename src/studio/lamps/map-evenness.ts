@@ -11,7 +11,7 @@ import { inWords } from "#shared/words/sentences.ts";
 import { errorInWords } from "#shared/words/trouble-words.ts";
 import { homographyFromCorners, inverseHomography, mapPoint, type Homography } from "#shared/reading/homography.ts";
 import type { Evenness, EvennessRequest, SavedEvenness } from "#shared/schema/evenness.ts";
-import { plainTime } from "#shared/format/plain-time.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
 /** Blue outside these shares of the curve hardly changes with light, and says nothing about it. common practice, no source */
@@ -55,11 +55,7 @@ async function fromExposure(
   const test = store.tests.find(request.testId);
   const curve = test?.curve ?? null;
   if (test === undefined || curve === null) {
-    throw new InputError(
-      "bad-request",
-      "Choose a test of the same coating on the same paper that has a curve: it turns the blue of the print into light.",
-      { field: "testId" },
-    );
+    throw refusal("bad-request", { code: "no-curve-for-blue" }, { field: "testId" });
   }
   const field = await imaging.run(
     "measure-field",
@@ -80,9 +76,13 @@ async function fromExposure(
   });
   if (places.length < leastTelling * field.places.length) {
     const middle = logHAtShare(curve, 0.5);
-    throw new InputError(
+    throw refusal(
       "evenness-unknown",
-      `${Math.round(100 - (100 * places.length) / field.places.length)} % of the area is so dark or so pale that its blue hardly changes with light, and says nothing about it. Print a middle blue${middle === null ? "" : `: about ${plainTime(10 ** middle)} without a film`}.`,
+      {
+        code: "blue-tells-nothing",
+        share: 1 - places.length / field.places.length,
+        middleSeconds: middle === null ? null : 10 ** middle,
+      },
       { field: "photo" },
     );
   }
@@ -100,11 +100,7 @@ async function fromTablets(
   options: { signal?: AbortSignal },
 ): Promise<Evenness> {
   if (request.tablet.kind === "levels" || request.tablet.kind === "sheet") {
-    throw new InputError(
-      "bad-request",
-      "Strips of grey levels have no known densities. Lay step tablets, or timed strips uncovered together.",
-      { field: "tablet" },
-    );
+    throw refusal("bad-request", { code: "levels-on-bed" }, { field: "tablet" });
   }
   const toBed = request.corners === undefined ? null : inverseHomography(homographyFromCorners(request.corners));
   // Every tablet lies in the same picture, which is decoded once: the name is its content's own hash.
@@ -122,10 +118,14 @@ async function fromTablets(
       isPaperMissing ||= reading.warnings.some(({ code }) => code === "no-paper");
     } catch (error) {
       if (error instanceof InputError && error.field === "corners")
-        throw new InputError(error.code, `Tablet ${i + 1}: ${error.detail}`, {
-          field: `tablets.${i}.corners`,
-          cause: error,
-        });
+        throw refusal(
+          error.code,
+          { code: "tablet-on-bed-stops", tablet: i + 1, detail: error.detail },
+          {
+            field: `tablets.${i}.corners`,
+            cause: error,
+          },
+        );
       throw error;
     }
   }

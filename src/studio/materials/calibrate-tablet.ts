@@ -1,8 +1,8 @@
 // Finds a tablet's densities in the studio's own light from its prints, and keeps them with it.
-import { InputError } from "#shared/errors.ts";
 import { tabletFromPrints, type TabletInLight } from "#shared/film/tablet-from-prints.ts";
 import type { OwnTablet, TabletCalibration } from "#shared/schema/tablets.ts";
 import { tabletForRequest } from "#shared/tablet/own-tablet.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 import type { Store, StoreReader } from "#src/store/store.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
@@ -26,18 +26,14 @@ export function calibrateTablet(
   const before = store.tablets.get(id);
   const odd = exposures.find(({ densities }) => densities.length !== before.densities.length);
   if (odd !== undefined)
-    throw new InputError(
+    throw refusal(
       "bad-request",
-      `The tablet has ${before.densities.length} steps, and a print of it ${odd.densities.length}: give one density for each step, null for one that could not be read.`,
+      { code: "other-count-of-steps", tabletSteps: before.densities.length, printSteps: odd.densities.length },
       { field: "exposures" },
     );
   const found = tabletFromPrints({ labels: before.densities, exposures, timed, sigmaDensity });
   if (found === null || found.scaleSigma > worstScaleSigma)
-    throw new InputError(
-      "bad-request",
-      "The prints do not tell the tablet's densities: they need steps from nearly white to nearly full blue, at two times a stop apart or beside a timed strip.",
-      { field: "exposures" },
-    );
+    throw refusal("bad-request", { code: "prints-tell-no-densities" }, { field: "exposures" });
   return { tablet: keep(forWriting(store), before, { found, lampId, at }), found };
 }
 
@@ -66,8 +62,6 @@ export function withOwnTablet(store: Pick<StoreReader, "tablets">, untrusted: un
     return untrusted;
   const tablet = store.tablets.find(String(untrusted.tabletId));
   if (tablet === undefined)
-    throw new InputError("bad-request", "There is no such tablet: choose one from the list, or add it first.", {
-      field: "tabletId",
-    });
+    throw refusal("bad-request", { code: "no-such-ingredient", what: "tablet" }, { field: "tabletId" });
   return { ...untrusted, tablet: tabletForRequest(tablet) };
 }

@@ -1,13 +1,12 @@
 // A new box on its way into use: begun with a name, then described.
-import { InputError } from "#shared/errors.ts";
 import type { LampInput } from "#shared/schema/materials.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 import { addMaterial, changeMaterial, type Material } from "./keep-material.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
 /** @throws InputError "bad-request" without a name */
 export function beginBox(tools: Pick<Tools, "store">, name: string): Material {
-  if (name.trim() === "")
-    throw new InputError("bad-request", "Give the box a name, so that you find it again.", { field: "name" });
+  if (name.trim() === "") throw refusal("bad-request", { code: "box-without-name" }, { field: "name" });
   return addMaterial(tools, "lamps", { name });
 }
 

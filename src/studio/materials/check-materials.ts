@@ -1,6 +1,7 @@
-import { InputError } from "#shared/errors.ts";
+import type { InputError } from "#shared/errors.ts";
 import type { Film } from "#shared/schema/materials.ts";
 import type { TestMetadata } from "#shared/schema/test.ts";
+import { refusal, type Ingredient } from "#shared/words/refusal-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
 
 /**
@@ -13,11 +14,10 @@ export function checkMaterials(
   store: StoreReader,
   request: Pick<TestMetadata, "lampId" | "supportId" | "coatingId" | "filmId">,
 ): Film | null {
-  const unknown = (field: string, noun: string, id: string): InputError =>
-    new InputError("bad-request", `There is no ${noun} "${id}": choose one from the list, or add it first.`, { field });
+  const unknown = (field: string, what: Ingredient, id: string): InputError =>
+    refusal("bad-request", { code: "no-such-ingredient", what, id }, { field });
   if (store.lamps.find(request.lampId) === undefined) throw unknown("lampId", "lamp", request.lampId);
-  if (store.supports.find(request.supportId) === undefined)
-    throw unknown("supportId", "paper or fabric", request.supportId);
+  if (store.supports.find(request.supportId) === undefined) throw unknown("supportId", "support", request.supportId);
   if (store.coatings.find(request.coatingId) === undefined) throw unknown("coatingId", "coating", request.coatingId);
   if (request.filmId === undefined || request.filmId === null) return null;
   const film = store.films.find(request.filmId);

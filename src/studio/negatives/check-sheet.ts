@@ -4,9 +4,9 @@ import { correctionResidual, type Residual } from "#shared/correction/refine-cor
 import { isStraight } from "#shared/correction/straightness.ts";
 import { sheetCheckSentence } from "#shared/words/sheet-check-words.ts";
 import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
-import { InputError } from "#shared/errors.ts";
 import type { SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { lineOfSheets, tonesOfLine } from "./correct.ts";
 
@@ -35,11 +35,7 @@ export interface SheetCheck {
 export function checkSheet({ store }: Pick<Tools, "store">, testId: string): SheetCheck {
   const test = store.tests.get(testId);
   const { tones, through } = tonesOfLine(lineOfSheets(store, test));
-  if (through === null)
-    throw new InputError(
-      "no-correction",
-      "This test is not a check sheet: it was not printed through a correction. Print the wedge sheet through a test's correction, make a test of that print, and look here.",
-    );
+  if (through === null) throw refusal("no-correction", { code: "no-check-sheet" });
   const after = correctionResidual(tonesFromReading(test.reading).tones, through.target);
   // Tones of a line of sheets lie close together in level: the first sheet's own are what "before" means.
   const before = correctionResidual(tonesFromReading(through.test.reading).tones, through.target);

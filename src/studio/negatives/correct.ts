@@ -4,11 +4,11 @@ import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
 import { pooledTones } from "#shared/correction/refine-correction.ts";
 import type { CorrectionWarning } from "#shared/correction/correction-facts.ts";
 import { correctionInWords } from "#shared/words/correction-words.ts";
-import { InputError } from "#shared/errors.ts";
 import type { Calibration, Correction, CorrectionTarget, PlannedUse, Tone } from "#shared/schema/correction.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { lettersOfMark, targetOfMark, type SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 import { version } from "#src/version.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
@@ -39,10 +39,7 @@ export function correctionOfTest(
   const test = store.tests.get(testId);
   const { kind } = test.request.tablet;
   if (kind !== "levels" && kind !== "sheet") {
-    throw new InputError(
-      "no-correction",
-      "This test was made with a step tablet or a timed strip, which measure exposure. A tone curve needs known grey levels printed on your own film: make a test with the wedge sheet or a strip of levels.",
-    );
+    throw refusal("no-correction", { code: "no-grey-levels" });
   }
   const line = lineOfSheets(store, test);
   const { tones, warnings } = tonesOfLine(line);
@@ -73,10 +70,7 @@ export function lineOfSheets(store: Tools["store"], test: SavedTest): SavedTest[
   for (let mark = markOf(test); mark !== null;) {
     const before = line.length > mostSheetsInLine ? undefined : testByMark(store, mark, line.at(-1)!.id);
     if (before === undefined) {
-      throw new InputError(
-        "no-correction",
-        `This sheet was printed through the correction of a test (mark ${mark}) that is not kept here, so what was sent to the film printer is not known. Print a first sheet without a correction.`,
-      );
+      throw refusal("no-correction", { code: "sheet-through-unknown-test", mark });
     }
     line.push(before);
     mark = markOf(before);

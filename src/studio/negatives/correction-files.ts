@@ -1,4 +1,5 @@
 // The tone curve of a test as a file, in every open format.
+import { correctionTableHeads, inventedRemark } from "#shared/words/file-words.ts";
 import { cgatsText } from "#src/output/cgats.ts";
 import { csvText } from "#src/output/csv.ts";
 import { deviceLinkProfile } from "#src/output/icc-device-link.ts";
@@ -56,20 +57,18 @@ export function correctionCgats({ correction, calibration }: TestCorrection, lev
     ["TEST_ID", calibration.testId],
     ["TEST_NAME", calibration.testName],
     ["TARGET", correction.target],
-    ...(calibration.invented ? [["REMARK", "Invented demo data, not a real print"] as [string, string]] : []),
+    ...(calibration.invented ? [["REMARK", inventedRemark] as [string, string]] : []),
   ];
   return cgatsText([
     {
-      header: header("Tone correction: grey levels of a positive, wanted and to send to the film printer, 0-255"),
+      header: header(correctionTableHeads.curve),
       notes,
       fields: ["SAMPLE_ID", "LEVEL_WANTED", "LEVEL_TO_SEND"],
       ownFields: ["LEVEL_WANTED", "LEVEL_TO_SEND"],
       rows: levels.map((level, index) => [index + 1, (index * 255) / (levels.length - 1), level]),
     },
     {
-      header: header(
-        "Tones measured on the print: grey level sent as a positive, visual density above paper, L*, standard uncertainty of density",
-      ),
+      header: header(correctionTableHeads.tones),
       notes,
       fields: ["SAMPLE_ID", "LEVEL_SENT", "D_VIS", "LAB_L", "STDEV_D"],
       ownFields: ["LEVEL_SENT", "STDEV_D"],

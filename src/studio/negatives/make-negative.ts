@@ -1,12 +1,11 @@
 // Makes the next negative: the picture through the correction of a test, at true size.
 import { negativeToneTable } from "#shared/correction/negative-tone.ts";
-import { InputError } from "#shared/errors.ts";
-import { formatDuration } from "#shared/format/duration.ts";
-import type { Calibration } from "#shared/schema/correction.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
 import { negativeWarningWords } from "#shared/words/correction-words.ts";
+import { captionText } from "#shared/words/file-words.ts";
 import { inWords } from "#shared/words/sentences.ts";
 import type { Warning } from "#shared/schema/reading.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 import { negativePdf } from "#src/output/negative-pdf.ts";
 import { packedPng } from "#src/output/png.ts";
 import { correctionOfTest } from "./correct.ts";
@@ -42,11 +41,7 @@ export async function makeNegative(
 ): Promise<NegativeFile> {
   const { testId, target, lampId, supportId, coatingId, filmId } = request;
   if (store.tests.find(testId) === undefined)
-    throw new InputError(
-      "bad-request",
-      `There is no test "${testId}": choose one that was made with the wedge sheet or a strip of levels.`,
-      { field: "testId" },
-    );
+    throw refusal("bad-request", { code: "no-such-tone-test", id: testId }, { field: "testId" });
   const use = Object.fromEntries(
     Object.entries({ lampId, supportId, coatingId, filmId }).filter(([, id]) => id !== undefined),
   );
@@ -80,29 +75,4 @@ export async function makeNegative(
     nameWords,
     warnings,
   };
-}
-
-/** What the strip under the picture says. */
-function captionText(
-  calibration: Calibration,
-  { captionDate, target }: Pick<NegativeRequest, "captionDate" | "target">,
-): string {
-  const time = calibration.exposureSeconds === null ? "" : `exposed ${formatDuration(calibration.exposureSeconds)}`;
-  const parts = [
-    calibration.testName,
-    calibration.lamp,
-    calibration.support,
-    calibration.coating,
-    calibration.film,
-    time,
-    targetWords(target),
-    captionDate,
-  ];
-  return parts.filter((part) => part !== "").join(", ");
-}
-
-/** What the curve aimed at, where it is not the usual even steps of lightness. */
-function targetWords(target: NegativeRequest["target"]): string {
-  if (target === "lightness") return "";
-  return target === "density" ? "even steps of density" : "a scale of its own";
 }

@@ -5,6 +5,7 @@ import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { InputError } from "#shared/errors.ts";
 import type { NegativeProgress } from "#shared/schema/negative.ts";
+import { ourMistakeWords, refusal } from "#shared/words/refusal-words.ts";
 import { makeNegative, type NegativeFile, type NegativeWish } from "./make-negative.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
@@ -47,21 +48,13 @@ export function negativeJobs(tools: Pick<Tools, "store" | "imaging">, now: () =>
   const get = (id: string): Job => {
     tidy();
     const job = jobs.get(id);
-    if (job === undefined)
-      throw new InputError(
-        "not-found",
-        "This negative is not known (any more): finished ones are kept for half an hour. Make it again.",
-      );
+    if (job === undefined) throw refusal("not-found", { code: "negative-forgotten" });
     return job;
   };
   return {
     start(wish) {
       tidy();
-      if (jobs.size >= mostJobs)
-        throw new InputError(
-          "busy",
-          "Many negatives are being made at the moment: wait until one is ready, or cancel one.",
-        );
+      if (jobs.size >= mostJobs) throw refusal("busy", { code: "too-many-negatives" });
       const id = randomBytes(9).toString("base64url");
       const job: Job = {
         state: "working",
@@ -85,7 +78,7 @@ export function negativeJobs(tools: Pick<Tools, "store" | "imaging">, now: () =>
     },
     file(id) {
       const { made, folder } = get(id);
-      if (made === null) throw new InputError("not-found", "This negative is not ready yet: ask for its progress.");
+      if (made === null) throw refusal("not-found", { code: "negative-not-ready" });
       return { ...made, path: join(folder, "negative") };
     },
     cancel(id) {
@@ -115,8 +108,7 @@ async function run(
     if (job.stop.signal.aborted) job.state = "cancelled";
     else {
       job.state = "failed";
-      job.detail =
-        error instanceof InputError ? error.detail : "Something went wrong in Wedgewright itself. Try again.";
+      job.detail = error instanceof InputError ? error.detail : `${ourMistakeWords} Try again.`;
       if (!(error instanceof InputError)) console.error(error);
     }
   }

@@ -1,9 +1,9 @@
 // What a half-transparent thing holds back, and how long it wants: read from the step of a tablet that its image matches.
 import { objectDensity } from "#shared/film/object-density.ts";
-import { InputError } from "#shared/errors.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { countedDose } from "#shared/sun/anchor.ts";
 import { sceneFrom } from "#shared/sun/scene.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
 export interface PhotogramWish {
@@ -95,12 +95,7 @@ function sunOf({ request }: SavedTest): TestSun | null {
   const doseFrom = (startMs: number, lastingSeconds: number): number =>
     countedDose(scene, { startMs, endMs: startMs + lastingSeconds * 1000 }).likely;
   const perSecond = doseFrom(Date.parse(sun.startedAt), seconds) / seconds;
-  if (!(perSecond > 0))
-    throw new InputError(
-      "bad-request",
-      "By its place and time this test stood in the dark: check the date, the offset of the time, and east and west.",
-      { field: "testId" },
-    );
+  if (!(perSecond > 0)) throw refusal("bad-request", { code: "photogram-test-in-dark" }, { field: "testId" });
   return {
     secondsLike: (startedAt, lasting) => doseFrom(Date.parse(startedAt), lasting) / perSecond,
     doseOf: (lasting) => perSecond * lasting,

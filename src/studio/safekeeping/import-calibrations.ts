@@ -10,6 +10,7 @@ import {
   type SharedTest,
 } from "#shared/schema/sharing.ts";
 import type { SavedTest, TestRequest } from "#shared/schema/test.ts";
+import { refusal, type Ingredient } from "#shared/words/refusal-words.ts";
 import { recordTest } from "#src/studio/tests/record-test.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
@@ -71,11 +72,7 @@ function picturesOf(shared: SharedCalibrations): Map<string, Uint8Array> {
   for (const [id, base64] of Object.entries(shared.pictures)) {
     const bytes = Buffer.from(base64, "base64");
     if (createHash("sha256").update(bytes).digest("hex") !== id) {
-      throw new InputError(
-        "bad-request",
-        "A picture in the file is not the one that its name says: the file was changed or damaged on its way. Ask for it again.",
-        { field: `pictures.${id}` },
-      );
+      throw refusal("bad-request", { code: "shared-picture-changed" }, { field: `pictures.${id}` });
     }
     pictures.set(id, bytes);
   }
@@ -88,18 +85,14 @@ function checkWhole(
   { request, pictures: named }: SharedTest,
   index: number,
 ): void {
-  const missing = (what: string): InputError =>
-    new InputError(
-      "bad-request",
-      `Test ${index + 1} of the file refers to ${what} that is not in it. Ask for the file again.`,
-      { field: `tests.${index}` },
-    );
-  if (!Object.hasOwn(shared.lamps, request.lampId)) throw missing("a lamp");
-  if (!Object.hasOwn(shared.supports, request.supportId)) throw missing("a paper or fabric");
-  if (!Object.hasOwn(shared.coatings, request.coatingId)) throw missing("a coating");
-  if (request.filmId && !Object.hasOwn(shared.films, request.filmId)) throw missing("a film");
+  const incomplete = (missing: Ingredient | "picture"): InputError =>
+    refusal("bad-request", { code: "shared-test-incomplete", test: index + 1, missing }, { field: `tests.${index}` });
+  if (!Object.hasOwn(shared.lamps, request.lampId)) throw incomplete("lamp");
+  if (!Object.hasOwn(shared.supports, request.supportId)) throw incomplete("support");
+  if (!Object.hasOwn(shared.coatings, request.coatingId)) throw incomplete("coating");
+  if (request.filmId && !Object.hasOwn(shared.films, request.filmId)) throw incomplete("film");
   if ([...named.photos, ...(named.evenLight === null ? [] : [named.evenLight])].some((id) => !pictures.has(id)))
-    throw missing("a picture");
+    throw incomplete("picture");
 }
 
 /** The material of this name and nature that is here, or a new one. */

@@ -8,6 +8,7 @@ import {
   type SampleTest,
 } from "#shared/schema/sample-studio.ts";
 import { testRequestSchema } from "#shared/schema/test.ts";
+import { sampleNotes } from "#shared/words/file-words.ts";
 import { recordTest } from "#src/studio/tests/record-test.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
@@ -59,7 +60,7 @@ async function addTest(tools: Tools, test: SampleTest, picturesDir: string): Pro
   const request = testRequestSchema.parse({
     ...fields,
     corners,
-    notes: `${about} Invented: rendered from a known curve.`,
+    notes: sampleNotes(about),
   });
   await recordTest(tools, { request, pictures: { photos: [photo] }, invented: true, id: sampleTestId(test) });
 }

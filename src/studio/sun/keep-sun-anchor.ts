@@ -1,8 +1,8 @@
-import { InputError } from "#shared/errors.ts";
 import type { SunAnchor, SunAnchorInput } from "#shared/schema/sun.ts";
 import { anchorFrom } from "#shared/sun/anchor.ts";
 import { anchorExposureOfKept } from "#shared/sun/kept-anchor.ts";
 import { cloudRange } from "#shared/sun/surroundings.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
 /**
@@ -12,28 +12,16 @@ import { forWriting, type Tools } from "#src/studio/tools.ts";
  */
 export function keepSunAnchor({ store }: Pick<Tools, "store">, input: SunAnchorInput): SunAnchor {
   if (cloudRange(input.sky ?? "clear") === null) {
-    throw new InputError(
-      "bad-request",
-      "A print made under an overcast sky cannot be an anchor: nobody knows how strong that light was. Keep one made in the sun.",
-      { field: "sky" },
-    );
+    throw refusal("bad-request", { code: "anchor-overcast" }, { field: "sky" });
   }
   if (anchorFrom(input.name, anchorExposureOfKept(input)) === null) {
-    throw new InputError(
-      "bad-request",
-      "By its place and time this print stood in the dark or turned from the sun. Check the date, the offset of the time, east and west, and the tilt.",
-      { field: "startedAt" },
-    );
+    throw refusal("bad-request", { code: "anchor-in-dark" }, { field: "startedAt" });
   }
   const known = { supportId: store.supports, coatingId: store.coatings, filmId: store.films };
   for (const [field, table] of Object.entries(known)) {
     const id = input[field as keyof typeof known];
     if (id !== undefined && id !== null && table.find(id) === undefined)
-      throw new InputError(
-        "bad-request",
-        `There is nothing kept under "${id}": choose one from the list, or leave it out.`,
-        { field },
-      );
+      throw refusal("bad-request", { code: "anchor-of-unknown", id }, { field });
   }
   return forWriting(store).sunAnchors.create(input);
 }

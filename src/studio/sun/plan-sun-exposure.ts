@@ -1,5 +1,4 @@
 // Plans an exposure under the sun, scaled by anchors from the store or by a given dose.
-import { InputError } from "#shared/errors.ts";
 import { sunReasons, sunWarnings, unfitAnchorSentence } from "#shared/words/sun-reasons.ts";
 import type { SunExposureAnswer, SunExposureRequest, UsedAnchor } from "#shared/schema/sun.ts";
 import { anchorFrom, fittedHaze, type Anchor, type AnchorExposure } from "#shared/sun/anchor.ts";
@@ -19,6 +18,8 @@ import { sceneFrom } from "#shared/sun/scene.ts";
 import { usualHaze } from "#shared/sun/surroundings.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
+import type { SunPlanWarning, UnfitAnchor } from "#shared/sun/plan-facts.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
 /** An anchor of the store before the model has weighed it. */
@@ -53,7 +54,7 @@ export function planSunExposure({ store }: Pick<Tools, "store">, request: SunExp
         ? candidate.exposure
         : { ...candidate.exposure, scene: { ...candidate.exposure.scene, haze: fit.haze } };
     const anchor = anchorFrom(candidate.name, exposure);
-    if (anchor === null) unfit.push(unfitAnchorSentence(candidate.name, "no-light"));
+    if (anchor === null) unfit.push({ name: candidate.name, reason: "no-light" });
     else weighed.push({ candidate, anchor });
   }
   const first = weighed[0];
@@ -79,38 +80,18 @@ export function planSunExposure({ store }: Pick<Tools, "store">, request: SunExp
     heightDegrees: 90 - anchor.zenithDegrees,
   }));
   const reasons = sunReasons(plan, { clock, anchors: named, hazeFitted: fit?.haze ?? null });
-  const warnings = sunWarnings(plan);
-  if (request.fitHaze && fit === null)
-    warnings.push({
-      code: "haze-not-fitted",
-      message:
-        "The haze was not fitted: that takes two anchors of one clear day with the sun at heights at least 20° apart.",
-    });
-  if (fit?.atBound)
-    warnings.push({
-      code: "haze-at-bound",
-      message: "No believable haze makes these anchors agree: look for a slip in one of them.",
-    });
-  if (haveDifferentMaterials(candidates))
-    warnings.push({
-      code: "anchors-differ",
-      message:
-        "These anchors are of different papers, coatings or films, whose mean means nothing: choose those of one combination.",
-    });
-  if (request.timeZone !== undefined && !clockFitsLongitude(clock, request.longitude, startMs)) {
-    warnings.push({
-      code: "clock-does-not-fit",
-      message:
-        "The time zone does not fit the longitude. Check east and west, and the zone: such a slip is bigger than everything else here.",
-    });
-  }
+  const isUnanchored = plan.verdict === "no-anchor";
+  const warnings: SunPlanWarning[] = [];
+  if (request.fitHaze && fit === null) warnings.push({ code: "haze-not-fitted" });
+  if (fit?.atBound) warnings.push({ code: "haze-at-bound" });
+  if (haveDifferentMaterials(candidates)) warnings.push({ code: "anchors-differ" });
+  if (timeZone !== undefined && !clockFitsLongitude(clock, request.longitude, startMs))
+    warnings.push({ code: "clock-does-not-fit" });
+  if (!isUnanchored) warnings.push(...unfit.map((each) => ({ code: "anchor-left-out" as const, ...each })));
   return {
     ...answerFrom(plan, clock),
-    reasons: plan.verdict === "no-anchor" && unfit.length > 0 ? [...unfit, ...reasons.slice(0, 1)] : reasons,
-    warnings:
-      plan.verdict !== "no-anchor" && unfit.length > 0
-        ? [...warnings, ...unfit.map((message) => ({ code: "anchor-left-out", message }))]
-        : warnings,
+    reasons: isUnanchored && unfit.length > 0 ? [...unfit.map(unfitAnchorSentence), ...reasons.slice(0, 1)] : reasons,
+    warnings: sunWarnings(plan, warnings),
     anchors: weighed.map(({ candidate, anchor }) => ({
       id: candidate.id,
       kind: candidate.kind,
@@ -126,24 +107,19 @@ export function planSunExposure({ store }: Pick<Tools, "store">, request: SunExp
   };
 }
 
-/** The anchors that a request names, and sentences about those that cannot serve. */
+/** The anchors that a request names, and those that cannot serve. */
 function anchorsOf(
   { store }: Pick<Tools, "store">,
   request: SunExposureRequest,
-): { candidates: Candidate[]; unfit: string[] } {
+): { candidates: Candidate[]; unfit: UnfitAnchor[] } {
   const candidates: Candidate[] = [];
-  const unfit: string[] = [];
+  const unfit: UnfitAnchor[] = [];
   const add = (id: string, field: string): void => {
     const test = store.tests.find(id);
-    if (test === undefined)
-      throw new InputError(
-        "bad-request",
-        `There is no test "${id}" to use as an anchor. It may have been deleted; choose another.`,
-        { field },
-      );
+    if (test === undefined) throw refusal("bad-request", { code: "no-such-anchor-test", id }, { field });
     const name = nameOfTest(test);
     const exposure = anchorExposureOfTest(test, store.lamps.find(test.request.lampId)?.kind);
-    if (typeof exposure === "string") unfit.push(unfitAnchorSentence(name, exposure));
+    if (typeof exposure === "string") unfit.push({ name, reason: exposure });
     else
       candidates.push({
         id,
@@ -157,10 +133,7 @@ function anchorsOf(
   for (const id of new Set(request.anchorTestIds)) if (id !== request.anchorTestId) add(id, "anchorTestIds");
   for (const id of new Set(request.anchorIds)) {
     const kept = store.sunAnchors.find(id);
-    if (kept === undefined)
-      throw new InputError("bad-request", `There is no anchor "${id}". It may have been deleted; choose another.`, {
-        field: "anchorIds",
-      });
+    if (kept === undefined) throw refusal("bad-request", { code: "no-such-anchor", id }, { field: "anchorIds" });
     candidates.push({
       id,
       kind: "kept",

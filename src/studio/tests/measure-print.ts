@@ -4,6 +4,7 @@ import { averageReadings } from "#shared/reading/average-readings.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { Reading, ReadingRequest } from "#shared/schema/reading.ts";
 import { readingInWords } from "#shared/words/reading-words.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
 /** The pictures of one print, as files. */
@@ -32,7 +33,7 @@ export async function measurePrint(
   const options = signal === undefined ? {} : { signal };
   const evenLight = pictures.evenLight === undefined ? {} : { evenLight: pictures.evenLight };
   const [firstPhoto, ...furtherPhotos] = pictures.photos;
-  if (firstPhoto === undefined) throw new InputError("bad-request", "The picture is missing.", { field: "photo" });
+  if (firstPhoto === undefined) throw refusal("bad-request", { code: "picture-not-sent" }, { field: "photo" });
   const { tablet, corners, reference } = request;
   const first = await imaging.run(
     "measure-reading",
@@ -49,11 +50,7 @@ export async function measurePrint(
   );
   if (furtherPhotos.length === 0) return readingInWords(first);
   if (reference !== undefined) {
-    throw new InputError(
-      "bad-request",
-      "The places of the reference patches are those of one picture: send that picture alone.",
-      { field: "reference" },
-    );
+    throw refusal("bad-request", { code: "reference-of-one-picture" }, { field: "reference" });
   }
   const further: MeasuredReading[] = [];
   for (const [i, picture] of furtherPhotos.entries()) {
@@ -69,9 +66,9 @@ export async function measurePrint(
 /** The trouble with a photo after the first: corners cannot mend it, since they belong to the first. */
 function inFurtherPhoto(error: unknown, photoNumber: number): unknown {
   if (!(error instanceof InputError) || error.field === "evenLight" || error.code === "busy") return error;
-  const detail =
+  const fact =
     error.code === "no-tablet-found" && error.field !== "photo"
-      ? `No tablet was found in picture ${photoNumber}: take it again, or leave it out.`
-      : `Picture ${photoNumber} of this print: ${error.detail} Or leave this picture out: the others can be read without it.`;
-  return new InputError(error.code, detail, { field: "photo", extra: { ...error.extra, photoNumber }, cause: error });
+      ? ({ code: "no-tablet-in-further-picture", picture: photoNumber } as const)
+      : ({ code: "further-picture-stops", picture: photoNumber, detail: error.detail } as const);
+  return refusal(error.code, fact, { field: "photo", extra: { ...error.extra, photoNumber }, cause: error });
 }

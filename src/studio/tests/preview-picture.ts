@@ -1,5 +1,5 @@
 // Shows a stored picture small enough for a page; each size is made once.
-import { InputError } from "#shared/errors.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 import { previewFolder, type PreviewFolder } from "#src/store/previews.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
@@ -48,11 +48,7 @@ export async function keepPicture(
   { store, imaging }: Tools,
   bytes: Uint8Array,
 ): Promise<{ pictureId: string; width: number; height: number }> {
-  if (store.pictures.unusedBytes() > mostUnusedBytes)
-    throw new InputError(
-      "busy",
-      "Many pictures were sent and not used yet: send this one with its form, or wait an hour until the others are gone.",
-    );
+  if (store.pictures.unusedBytes() > mostUnusedBytes) throw refusal("busy", { code: "too-many-unused-pictures" });
   const side = previewSidesPx[1];
   const { jpeg, fullWidth, fullHeight } = await imaging.run("preview", { picture: bytes, maxSidePx: side });
   const { pictures } = forWriting(store);

@@ -1,0 +1,32 @@
+// What the lid card of a box says besides its table.
+import { formatDay } from "#shared/format/instant.ts";
+import { formatFixed, formatShare } from "#shared/format/number.ts";
+import type { RetestDue } from "#shared/lookup/drift.ts";
+import type { Lamp } from "#shared/schema/materials.ts";
+
+/** Cautions of any UV box, short enough for its lid. common practice, no source */
+export const lidCautions: readonly string[] = [
+  "Ultraviolet light harms eyes and skin, also when it looks dim: never look at the tubes or diodes.",
+  "Keep the lid shut while the lamp is on; do not defeat the interlock.",
+  "Gloves for wet coatings and baths; wipe spills from the glass.",
+  "Follow the supplier's safety data sheets, local rules and the studio's responsible person.",
+];
+
+/** The first line of the box's notes, and the distance that its times hold at. */
+export function boxDescription({ notes, distanceMm }: Pick<Lamp, "notes" | "distanceMm">): string {
+  const distance = distanceMm ? ` Times hold at ${Math.round(distanceMm)} mm from the light.` : "";
+  return `${notes.split("\n")[0] ?? ""}${distance}`.trim();
+}
+
+/** How even the bed is; empty where no map was kept with the box. */
+export function bedEvennessWords({ evenness }: Pick<Lamp, "evenness">): string {
+  return evenness
+    ? `Evenness of the bed (${formatDay(evenness.madeAt)}): brightest to dimmest ${formatFixed(evenness.rangeStops, 2)} stop; ${formatShare(evenness.evenShare)} of it within a tenth of a stop.`
+    : "";
+}
+
+/** When to test again; one that is past says so, since a card hangs longer than a page is open. */
+export function testAgainWords({ on, atLampHours, isOverdue }: RetestDue): string {
+  if (isOverdue) return `EXPIRED ${on}`;
+  return atLampHours === null ? on : `${on}, or ${Math.round(atLampHours)} h`;
+}

@@ -1,0 +1,129 @@
+// What an act of the studio refuses, and what to do instead. The facts stand here, since src/studio/ is no part of the core.
+import { InputError, type InputErrorCode } from "#shared/errors.ts";
+import { plainTime } from "#shared/format/plain-time.ts";
+import { sentenceOf, type Sentences } from "./sentences.ts";
+
+/** What a test or print is made with. */
+export type Ingredient = "lamp" | "support" | "coating" | "film" | "tablet";
+
+export const ingredientWords: Readonly<Record<Ingredient, string>> = {
+  lamp: "lamp",
+  support: "paper or fabric",
+  coating: "coating",
+  film: "film",
+  tablet: "tablet",
+};
+
+type MaterialRefusal =
+  | { readonly code: "no-such-ingredient"; readonly what: Ingredient; readonly id?: string }
+  | { readonly code: "box-without-name" }
+  | { readonly code: "other-count-of-steps"; readonly tabletSteps: number; readonly printSteps: number }
+  | { readonly code: "prints-tell-no-densities" };
+
+type TestRefusal =
+  | { readonly code: "picture-not-sent" }
+  | { readonly code: "reference-of-one-picture" }
+  /** Pictures are counted from 1. */
+  | { readonly code: "no-tablet-in-further-picture"; readonly picture: number }
+  | { readonly code: "further-picture-stops"; readonly picture: number; readonly detail: string }
+  | { readonly code: "too-many-unused-pictures" }
+  | { readonly code: "no-such-test"; readonly id: string }
+  | { readonly code: "changed-meanwhile" };
+
+type EvennessRefusal =
+  | { readonly code: "no-curve-for-blue" }
+  /** Share (0-1) of the area that tells nothing, and the time of a middle blue without a film [s]; null where the curve has none. */
+  | { readonly code: "blue-tells-nothing"; readonly share: number; readonly middleSeconds: number | null }
+  | { readonly code: "levels-on-bed" }
+  /** Tablets are counted from 1. */
+  | { readonly code: "tablet-on-bed-stops"; readonly tablet: number; readonly detail: string };
+
+type NegativeRefusal =
+  | { readonly code: "no-check-sheet" }
+  | { readonly code: "no-grey-levels" }
+  | { readonly code: "sheet-through-unknown-test"; readonly mark: string }
+  | { readonly code: "no-such-tone-test"; readonly id: string }
+  | { readonly code: "negative-forgotten" }
+  | { readonly code: "too-many-negatives" }
+  | { readonly code: "negative-not-ready" };
+
+type SunRefusal =
+  | { readonly code: "photogram-test-in-dark" }
+  | { readonly code: "anchor-overcast" }
+  | { readonly code: "anchor-in-dark" }
+  | { readonly code: "anchor-of-unknown"; readonly id: string }
+  | { readonly code: "no-such-anchor-test"; readonly id: string }
+  | { readonly code: "no-such-anchor"; readonly id: string };
+
+type SharingRefusal =
+  | { readonly code: "shared-picture-changed" }
+  /** Tests of the file are counted from 1. */
+  | { readonly code: "shared-test-incomplete"; readonly test: number; readonly missing: Ingredient | "picture" };
+
+type Refusal = MaterialRefusal | TestRefusal | EvennessRefusal | NegativeRefusal | SunRefusal | SharingRefusal;
+
+const sentences: Sentences<Refusal> = {
+  "no-such-ingredient": ({ what, id }) =>
+    `There is no ${id === undefined ? "such " : ""}${ingredientWords[what]}${id === undefined ? "" : ` "${id}"`}: choose one from the list, or add it first.`,
+  "box-without-name": "Give the box a name, so that you find it again.",
+  "other-count-of-steps": ({ tabletSteps, printSteps }) =>
+    `The tablet has ${tabletSteps} steps, and a print of it ${printSteps}: give one density for each step, null for one that could not be read.`,
+  "prints-tell-no-densities":
+    "The prints do not tell the tablet's densities: they need steps from nearly white to nearly full blue, at two times a stop apart or beside a timed strip.",
+  "picture-not-sent": "The picture is missing.",
+  "reference-of-one-picture": "The places of the reference patches are those of one picture: send that picture alone.",
+  "no-tablet-in-further-picture": ({ picture }) =>
+    `No tablet was found in picture ${picture}: take it again, or leave it out.`,
+  "further-picture-stops": ({ picture, detail }) =>
+    `Picture ${picture} of this print: ${detail} Or leave this picture out: the others can be read without it.`,
+  "too-many-unused-pictures":
+    "Many pictures were sent and not used yet: send this one with its form, or wait an hour until the others are gone.",
+  "no-such-test": ({ id }) => `There is no test "${id}": choose tests from the list.`,
+  "changed-meanwhile":
+    "Someone else has changed this since you opened it, so nothing was saved. Look at both, and save again if yours shall count.",
+  "no-curve-for-blue":
+    "Choose a test of the same coating on the same paper that has a curve: it turns the blue of the print into light.",
+  "blue-tells-nothing": ({ share, middleSeconds }) =>
+    `${Math.round(100 * share)} % of the area is so dark or so pale that its blue hardly changes with light, and says nothing about it. Print a middle blue${middleSeconds === null ? "" : `: about ${plainTime(middleSeconds)} without a film`}.`,
+  "levels-on-bed":
+    "Strips of grey levels have no known densities. Lay step tablets, or timed strips uncovered together.",
+  "tablet-on-bed-stops": ({ tablet, detail }) => `Tablet ${tablet}: ${detail}`,
+  "no-check-sheet":
+    "This test is not a check sheet: it was not printed through a correction. Print the wedge sheet through a test's correction, make a test of that print, and look here.",
+  "no-grey-levels":
+    "This test was made with a step tablet or a timed strip, which measure exposure. A tone curve needs known grey levels printed on your own film: make a test with the wedge sheet or a strip of levels.",
+  "sheet-through-unknown-test": ({ mark }) =>
+    `This sheet was printed through the correction of a test (mark ${mark}) that is not kept here, so what was sent to the film printer is not known. Print a first sheet without a correction.`,
+  "no-such-tone-test": ({ id }) =>
+    `There is no test "${id}": choose one that was made with the wedge sheet or a strip of levels.`,
+  "negative-forgotten":
+    "This negative is not known (any more): finished ones are kept for half an hour. Make it again.",
+  "too-many-negatives": "Many negatives are being made at the moment: wait until one is ready, or cancel one.",
+  "negative-not-ready": "This negative is not ready yet: ask for its progress.",
+  "photogram-test-in-dark":
+    "By its place and time this test stood in the dark: check the date, the offset of the time, and east and west.",
+  "anchor-overcast":
+    "A print made under an overcast sky cannot be an anchor: nobody knows how strong that light was. Keep one made in the sun.",
+  "anchor-in-dark":
+    "By its place and time this print stood in the dark or turned from the sun. Check the date, the offset of the time, east and west, and the tilt.",
+  "anchor-of-unknown": ({ id }) => `There is nothing kept under "${id}": choose one from the list, or leave it out.`,
+  "no-such-anchor-test": ({ id }) =>
+    `There is no test "${id}" to use as an anchor. It may have been deleted; choose another.`,
+  "no-such-anchor": ({ id }) => `There is no anchor "${id}". It may have been deleted; choose another.`,
+  "shared-picture-changed":
+    "A picture in the file is not the one that its name says: the file was changed or damaged on its way. Ask for it again.",
+  "shared-test-incomplete": ({ test, missing }) =>
+    `Test ${test} of the file refers to a ${missing === "picture" ? missing : ingredientWords[missing]} that is not in it. Ask for the file again.`,
+};
+
+/** An error that says why an act refuses what was asked. */
+export function refusal(
+  code: InputErrorCode,
+  fact: Refusal,
+  parts: ConstructorParameters<typeof InputError>[2] = {},
+): InputError {
+  return new InputError(code, sentenceOf(sentences, fact), parts);
+}
+
+/** What is said of a mistake of ours, whose cause stands in the log. */
+export const ourMistakeWords = "Something went wrong in Wedgewright itself.";
