@@ -52,6 +52,18 @@ const leastTileCodes = 0.3;
 const strayShareOfMean = 0.3;
 const strayRedCodes = 4;
 
+/** So many pixels tell the middle and the spread as well as all do. */
+const enoughForSpread = 1_000;
+
+/** Evenly chosen among many values; all of them where they are few. */
+function someOf(values: Float32Array): Float32Array {
+  const every = Math.floor(values.length / enoughForSpread);
+  if (every < 2) return values;
+  const some = new Float32Array(Math.ceil(values.length / every));
+  for (let i = 0, at = 0; at < values.length; i++, at += every) some[i] = values[at]!;
+  return some;
+}
+
 const varianceOf = (values: readonly number[]) => {
   const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
   return values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / Math.max(1, values.length - 1);
@@ -66,25 +78,111 @@ const varianceOf = (values: readonly number[]) => {
 function sigmaOfTileMean(values: readonly (number | null)[], tilesU: number): number {
   const kept = values.filter((value) => value !== null);
   if (kept.length < 2) return 0;
-  const lines = (index: (i: number) => number) => {
-    const sums = new Map<number, { sum: number; count: number }>();
-    values.forEach((value, i) => {
-      if (value === null) return;
-      const line = sums.get(index(i)) ?? { sum: 0, count: 0 };
-      line.sum += value;
-      line.count++;
-      sums.set(index(i), line);
-    });
-    const means = [...sums.values()].map((line) => line.sum / line.count);
-    return means.length >= 4 ? varianceOf(means) / means.length : 0;
-  };
+  const tilesV = Math.ceil(values.length / tilesU);
   return Math.sqrt(
     Math.max(
       varianceOf(kept) / kept.length,
-      lines((i) => Math.floor(i / tilesU)),
-      lines((i) => i % tilesU),
+      varianceOfLineMean(values, tilesV, (i) => Math.floor(i / tilesU)),
+      varianceOfLineMean(values, tilesU, (i) => i % tilesU),
     ),
   );
+}
+
+/** Variance of the mean of whole lines of tiles; 0 where fewer than four lines say too little. */
+function varianceOfLineMean(
+  values: readonly (number | null)[],
+  lines: number,
+  lineOf: (index: number) => number,
+): number {
+  const sums = new Float64Array(lines);
+  const counts = new Uint16Array(lines);
+  values.forEach((value, i) => {
+    if (value === null) return;
+    sums[lineOf(i)]! += value;
+    counts[lineOf(i)]!++;
+  });
+  const means = Array.from(sums, (sum, line) => sum / counts[line]!).filter(Number.isFinite);
+  return means.length >= 4 ? varianceOf(means) / means.length : 0;
+}
+
+/** What belongs to a cell: red and green within these limits of their middles. */
+interface SpeckLimits {
+  readonly redMiddle: number;
+  readonly redLimit: number;
+  readonly greenMiddle: number;
+  readonly greenLimit: number;
+}
+
+interface TileSums {
+  /** Pixels of each tile, and those that are no specks. */
+  readonly all: Float64Array;
+  readonly kept: Float64Array;
+  /** Light of all pixels, red and green, and of the kept ones, red, green and blue. */
+  readonly whole: readonly [Float64Array, Float64Array];
+  readonly sums: readonly [Float64Array, Float64Array, Float64Array];
+}
+
+// What runs for each pixel stands in functions of its own, which are made quick early.
+
+function tileSums(
+  { red, green, blue, tile, tilesU, tilesV }: TiledPixels,
+  { redMiddle, redLimit, greenMiddle, greenLimit }: SpeckLimits,
+): TileSums {
+  const tiles = tilesU * tilesV;
+  const [all, kept] = [new Float64Array(tiles), new Float64Array(tiles)];
+  const [wholeRed, wholeGreen] = [new Float64Array(tiles), new Float64Array(tiles)];
+  const [sumRed, sumGreen, sumBlue] = [new Float64Array(tiles), new Float64Array(tiles), new Float64Array(tiles)];
+  for (let i = 0; i < red.length; i++) {
+    const t = tile[i]!;
+    const r = red[i]!;
+    const g = green[i]!;
+    all[t]!++;
+    wholeRed[t]! += r;
+    wholeGreen[t]! += g;
+    if (Math.abs(r - redMiddle) > redLimit || Math.abs(g - greenMiddle) > greenLimit) continue;
+    kept[t]!++;
+    sumRed[t]! += r;
+    sumGreen[t]! += g;
+    sumBlue[t]! += blue[i]!;
+  }
+  return { all, kept, whole: [wholeRed, wholeGreen], sums: [sumRed, sumGreen, sumBlue] };
+}
+
+/** How many pixels lie further from the means than so much. */
+function straysFrom(
+  { red, green }: TiledPixels,
+  { redMiddle, redLimit, greenMiddle, greenLimit }: SpeckLimits,
+): number {
+  let strays = 0;
+  for (let i = 0; i < red.length; i++)
+    if (Math.abs(red[i]! - redMiddle) > redLimit || Math.abs(green[i]! - greenMiddle) > greenLimit) strays++;
+  return strays;
+}
+
+/** Which tiles count: those with enough pixels left, near the middle tile in red and green. */
+function goodTiles(
+  usable: readonly boolean[],
+  means: readonly [readonly (number | null)[], readonly (number | null)[]],
+  tileSteps: readonly [number, number],
+): boolean[] {
+  const screens = means.map((values, c) => {
+    const { middle, spread } = middleAndSpread(Float64Array.from(values.filter((value) => value !== null)));
+    return { values, middle, limit: tileLimit * Math.max(spread, tileSteps[c]!, 0.002 * Math.abs(middle)) };
+  });
+  return usable.map(
+    (ok, t) => ok && screens.every(({ values, middle, limit }) => Math.abs(values[t]! - middle) <= limit),
+  );
+}
+
+/** The clearer of the two channels' two tones. */
+function clearerTones(
+  { all, whole }: Pick<TileSums, "all" | "whole">,
+  tileSteps: readonly [number, number],
+): TwoTones | null {
+  const [red, green] = ([0, 1] as const).map((c) =>
+    twoTonesOf(Array.from(whole[c], (value, t) => value / all[t]!).filter(Number.isFinite), tileSteps[c]),
+  ) as [TwoTones | null, TwoTones | null];
+  return red === null || (green !== null && green.separation > red.separation) ? green : red;
 }
 
 /**
@@ -93,52 +191,34 @@ function sigmaOfTileMean(values: readonly (number | null)[], tilesU: number): nu
  * @returns null when fewer than four pixels lie in the cell
  */
 export function cellStatistics(pixels: TiledPixels): CellStatistics | null {
-  const { red, green, blue, tile, tilesU, tilesV, codeStep, greenCodeStep } = pixels;
+  const { red, green, tilesU, tilesV, codeStep, greenCodeStep } = pixels;
+  if (red.length < 4) return null;
   const tileCodes = Math.max(leastTileCodes, pixels.roundingCodes);
   const tileSteps = [tileCodes * codeStep, tileCodes * greenCodeStep] as const;
-  if (red.length < 4) return null;
-  const inRed = middleAndSpread(red);
-  const inGreen = middleAndSpread(green);
-  const redLimit = speckLimit * Math.max(inRed.spread, leastPixelCodes * codeStep);
-  const greenLimit = speckLimit * Math.max(inGreen.spread, leastPixelCodes * greenCodeStep);
-  const tiles = tilesU * tilesV;
-  const sums = [new Float64Array(tiles), new Float64Array(tiles), new Float64Array(tiles)] as const;
-  const whole = [new Float64Array(tiles), new Float64Array(tiles)] as const;
-  const kept = new Float64Array(tiles);
-  const all = new Float64Array(tiles);
-  for (let i = 0; i < red.length; i++) {
-    const t = tile[i]!;
-    all[t]!++;
-    whole[0][t]! += red[i]!;
-    whole[1][t]! += green[i]!;
-    if (Math.abs(red[i]! - inRed.middle) > redLimit || Math.abs(green[i]! - inGreen.middle) > greenLimit) continue;
-    kept[t]!++;
-    sums[0][t]! += red[i]!;
-    sums[1][t]! += green[i]!;
-    sums[2][t]! += blue[i]!;
-  }
-  const usable = Array.from({ length: tiles }, (_, t) => kept[t]! > 0 && kept[t]! >= fewestKeptShare * all[t]!);
+  const inRed = middleAndSpread(someOf(red));
+  const inGreen = middleAndSpread(someOf(green));
+  const tiled = tileSums(pixels, {
+    redMiddle: inRed.middle,
+    redLimit: speckLimit * Math.max(inRed.spread, leastPixelCodes * codeStep),
+    greenMiddle: inGreen.middle,
+    greenLimit: speckLimit * Math.max(inGreen.spread, leastPixelCodes * greenCodeStep),
+  });
+  const { all, kept, sums } = tiled;
+  const usable = Array.from(kept, (count, t) => count > 0 && count >= fewestKeptShare * all[t]!);
   const meansOf = (channel: 0 | 1 | 2) => usable.map((ok, t) => (ok ? sums[channel][t]! / kept[t]! : null));
   const first = [meansOf(0), meansOf(1), meansOf(2)] as const;
-  const screens = [first[0], first[1]].map((means, c) => {
-    const { middle, spread } = middleAndSpread(Float64Array.from(means.filter((value) => value !== null)));
-    return { middle, limit: tileLimit * Math.max(spread, tileSteps[c as 0 | 1], 0.002 * Math.abs(middle)) };
-  });
-  const good = usable.map(
-    (ok, t) => ok && screens.every(({ middle, limit }, c) => Math.abs(first[c as 0 | 1][t]! - middle) <= limit),
-  );
+  const good = goodTiles(usable, [first[0], first[1]], tileSteps);
   const goodCount = good.filter(Boolean).length;
-  const used = goodCount >= Math.max(1, 0.3 * tiles) ? good : usable;
+  const used = goodCount >= Math.max(1, 0.3 * tilesU * tilesV) ? good : usable;
   const final = ([0, 1, 2] as const).map((channel) => first[channel].map((value, t) => (used[t] ? value : null)));
-  const tilesWithPixels = Array.from(all).filter((count) => count > 0).length;
+  const tilesWithPixels = all.reduce((tiles, count) => (count > 0 ? tiles + 1 : tiles), 0);
   const mean = final.map((values) => average(values.filter((value) => value !== null)));
-  const strayFrom = [strayShareOfMean * mean[0]! + strayRedCodes * codeStep, strayShareOfMean * mean[1]!] as const;
-  let strays = 0;
-  for (let i = 0; i < red.length; i++)
-    if (Math.abs(red[i]! - mean[0]!) > strayFrom[0] || Math.abs(green[i]! - mean[1]!) > strayFrom[1]) strays++;
-  const tones = whole.map((light, c) =>
-    twoTonesOf(Array.from(light, (value, t) => value / all[t]!).filter(Number.isFinite), tileSteps[c as 0 | 1]),
-  );
+  const strays = straysFrom(pixels, {
+    redMiddle: mean[0]!,
+    redLimit: strayShareOfMean * mean[0]! + strayRedCodes * codeStep,
+    greenMiddle: mean[1]!,
+    greenLimit: strayShareOfMean * mean[1]!,
+  });
   const rounding = (codeStep / Math.sqrt(12)) * Math.exp(-2 * (Math.PI * Math.min(inRed.spread / codeStep, 3)) ** 2);
   const sigma = final.map((values) =>
     Math.hypot(sigmaOfTileMean(values, tilesU), rounding, inRed.spread / Math.sqrt(red.length)),
@@ -150,8 +230,7 @@ export function cellStatistics(pixels: TiledPixels): CellStatistics | null {
     tileSpreadShare: mean[0]! > 0 ? spread / mean[0]! : 1,
     keptShare: tilesWithPixels === 0 ? 0 : goodCount / tilesWithPixels,
     strayShare: strays / red.length,
-    twoTones:
-      tones[0] === null || (tones[1] !== null && tones[1]!.separation > tones[0]!.separation) ? tones[1]! : tones[0]!,
+    twoTones: clearerTones(tiled, tileSteps),
     blocks: blocksOf(final[0]!, tilesU, tilesV),
   };
 }

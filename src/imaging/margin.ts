@@ -51,7 +51,7 @@ function marginBoxes(steps: number, aspect: number, bands: readonly Band[]): { b
 }
 
 /** There are many patches of paper, and each needs few pixels. */
-const mostPixelsPerPatch = 1000;
+const mostPixelsPerPatch = 400;
 
 /** Measures the patches beside a strip; those outside the picture are left out. */
 export function marginCells(

@@ -50,7 +50,10 @@ export async function measureReading(job: ReadingJob, context: KeptPicture = {})
     const decoded = await decodedFor(picture, context, false);
     return measureSheet(decoded, { ...request, tablet: request.tablet });
   }
-  const decoded = await decodedFor(picture, context, true);
+  const { corners } = request;
+  const stepCount = stepInputs(request.tablet).length;
+  const mayBeHalf = corners === undefined || leastStepSidePx(corners, stepCount) >= 2 * fewestHalfSizeStepPx;
+  const decoded = await decodedFor(picture, context, mayBeHalf);
   const { raster, full } = decoded;
   if (raster.width === full.width && raster.height === full.height) return measureDecoded(job, decoded);
   const shrunk = [raster.width / full.width, raster.height / full.height] as const;

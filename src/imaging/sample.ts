@@ -11,7 +11,7 @@ export interface CellBox {
   readonly v1: number;
 }
 
-/** Pixels of one cell in linear sRGB light, with the tile that each lies in. */
+/** Pixels of one cell in linear sRGB light, with the tile that each lies in. They are good until the next cell is read. */
 export interface CellPixels {
   readonly count: number;
   readonly red: Float32Array;
@@ -33,7 +33,7 @@ export interface CellPixels {
 }
 
 /** More pixels than this in one step add nothing that matters; larger cells are read on a coarser grid. */
-const mostPixelsPerStep = 5_000;
+const mostPixelsPerStep = 2_500;
 /** A tile is about this many pixels on a side, so that its mean is steady and JPEG blocks are told apart. */
 const tileSidePx = 8;
 
@@ -52,6 +52,27 @@ export interface CellGrid {
 export interface StripMap {
   readonly toPicture: Homography;
   readonly toStrip: Homography;
+}
+
+interface PixelRoom {
+  readonly red: Float32Array;
+  readonly green: Float32Array;
+  readonly blue: Float32Array;
+  readonly tile: Uint16Array;
+}
+
+const newRoom = (pixels: number): PixelRoom => ({
+  red: new Float32Array(pixels),
+  green: new Float32Array(pixels),
+  blue: new Float32Array(pixels),
+  tile: new Uint16Array(pixels),
+});
+/** Cells are read by hundreds, one after the other, into the same room. */
+let keptRoom = newRoom(2 * mostPixelsPerStep);
+
+function roomFor(pixels: number): PixelRoom {
+  if (keptRoom.tile.length < pixels) keptRoom = newRoom(pixels);
+  return keptRoom;
 }
 
 const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
@@ -91,10 +112,7 @@ export function pixelsOfCell(
   const y1 = Math.ceil(Math.max(...ys));
   const expected = Math.max(1, areaPx / stride ** 2);
   const room = Math.ceil(expected * 1.3) + 64;
-  const red = new Float32Array(room);
-  const green = new Float32Array(room);
-  const blue = new Float32Array(room);
-  const tile = new Uint16Array(room);
+  const { red, green, blue, tile } = roomFor(room);
   const { data, channels, width, height, matrix } = raster;
   const [tableR, tableG, tableB] = [
     raster.linear[0]!,

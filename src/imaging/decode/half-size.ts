@@ -4,9 +4,9 @@ import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { Corners, PointPx, ReadingRequest } from "#shared/schema/reading.ts";
 
 /** JPEG files of more pixels than this are first decoded at half size. */
-export const largePixels = 20_000_000;
+export const largePixels = 6_000_000;
 /** Steps of fewer pixels than this at half size are measured at full size. */
-export const fewestHalfSizeStepPx = 30;
+export const fewestHalfSizeStepPx = 24;
 
 const scaled = ([x, y]: PointPx, by: readonly [number, number]): PointPx => [x * by[0], y * by[1]];
 const scaledCorners = ([a, b, c, d]: Corners, by: readonly [number, number]): Corners => [

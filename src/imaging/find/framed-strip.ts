@@ -6,15 +6,9 @@ import type { EdgeGroup } from "./edge-groups.ts";
 import type { Field } from "./small-picture.ts";
 import { pitchAt, steepestNear, stepComb, type StepComb } from "./step-comb.ts";
 import { rowShare, stripBand, type StripBand } from "./strip-band.ts";
-import {
-  frameOfCorners,
-  frameOfGroup,
-  heightFromBoundaries,
-  robustHeldLine,
-  settleLongEdges,
-  type LongEdge,
-  type StripFrame,
-} from "./strip-frame.ts";
+import { settleLongEdges, type LongEdge } from "./long-edges.ts";
+import { frameOfCorners, frameOfGroup, robustHeldLine, type StripFrame } from "./strip-frame.ts";
+import { heightFromBoundaries } from "./strip-height.ts";
 
 /** A picture taken at any usable tilt shrinks by less than this along the strip: standard deviation, for the whole strip. */
 const tiltShrink = 0.08;

@@ -37,8 +37,8 @@ export const pitchAt = ({ pitch, shrink }: StepGrid, k: number): number => pitch
 
 /** Falls are taken over this share of the pitch on either side: wide enough for weave, too narrow for the next boundary. */
 const halfShare = 0.36;
-/** How far round the pitch it is looked for, share, on either side; in steps fine enough for thirty boundaries. */
-const pitchSteps = 6;
+/** How far round the pitch it is looked for, on either side; in steps (shares of it) fine enough for thirty boundaries. */
+const pitchSteps = { sure: 2, unsure: 6 } as const;
 const pitchStepShare = 0.015;
 const phases = 16;
 /** A tooth has to earn this share of a typical fall, or it counts against the comb. */
@@ -95,18 +95,17 @@ export function stepComb(
   const typical = falls[falls.length >> 1];
   if (typical === undefined) return null;
   let best = null as { score: number; grid: StepGrid; first: number; last: number } | null;
+  const most = isPitchSure ? pitchSteps.sure : pitchSteps.unsure;
   const search = (multiple: number, shrinks: readonly number[]) => {
-    for (let i = -pitchSteps; i <= pitchSteps; i++) {
+    const gains = toothGains(band, supposed.pitch * multiple, typical);
+    for (let i = -most; i <= most; i++) {
       const pitch = supposed.pitch * multiple * (1 + pitchStepShare * i);
       if (pitch < 3) continue;
       for (const z of shrinks) {
+        const shrink = supposed.shrink + z * supposed.shrinkSpread;
         for (let phase = 0; phase < phases; phase++) {
-          const grid = {
-            start: supposed.origin + (pitch * phase) / phases,
-            pitch,
-            shrink: supposed.shrink + z * supposed.shrinkSpread,
-          };
-          const run = bestRun(band, grid, typical);
+          const grid = { start: supposed.origin + (pitch * phase) / phases, pitch, shrink };
+          const run = bestRun(band, grid, gains);
           if (best === null || run.score > best.score) best = { ...run, grid };
         }
       }
@@ -118,39 +117,56 @@ export function stepComb(
   return follow(band, best.grid, best.first, best.last);
 }
 
-/** The run of teeth that earns most. */
-function bestRun(band: StripBand, grid: StepGrid, typical: number): { score: number; first: number; last: number } {
-  let best = { score: 0, first: 0, last: -1 };
-  let sum = 0;
-  let runFrom = 0;
-  const to = band.from + band.count;
-  const reach = (s: number) => (s - grid.start) / grid.pitch;
-  // Perspective may bring a few more teeth into the picture than an even comb has.
-  const [k0, k1] = [
-    Math.max(-mostTeeth, Math.ceil(reach(band.from)) - 12),
-    Math.min(mostTeeth, Math.floor(reach(to)) + 12),
-  ];
-  for (let k = k0; k <= k1; k++) {
-    const scale = 1 + grid.shrink * k;
-    if (scale < 0.3) continue;
-    const s = grid.start + (grid.pitch * k) / scale;
-    if (s < band.from || s > to) continue;
-    const pitch = grid.pitch / (scale * scale);
-    const half = halfShare * pitch;
+/** So many places along one small pixel are tried for a tooth. */
+const gainsPerPx = 2;
+
+/** What a tooth earns at every place along the band, where the teeth are about one pitch apart. */
+function toothGains(band: StripBand, pitch: number, typical: number): Float32Array {
+  const gains = new Float32Array(gainsPerPx * band.count + 1);
+  const half = halfShare * pitch;
+  for (let i = 0; i < gains.length; i++) {
+    const s = band.from + i / gainsPerPx;
     const on = boundaryAt(band, s, half, pitch);
-    const off = Math.abs(fallAt(band, s + 0.5 * pitch, half)) + lineAt(band, s + 0.5 * pitch, pitch);
-    const gain =
+    const between = s + 0.5 * pitch;
+    const off = Math.abs(fallAt(band, between, half)) + lineAt(band, between, pitch);
+    gains[i] =
       Math.min(Math.max(on / typical, -mostLoss), mostGain) -
       betweenCost * Math.min(off / typical, mostGain) -
       toothCost;
+  }
+  return gains;
+}
+
+/** The run of teeth that earns most. */
+function bestRun(
+  band: StripBand,
+  { start, pitch, shrink }: StepGrid,
+  gains: Float32Array,
+): { score: number; first: number; last: number } {
+  let [score, first, last] = [0, 0, -1];
+  let sum = 0;
+  let runFrom = 0;
+  const to = band.from + band.count;
+  // Perspective may bring a few more teeth into the picture than an even comb has.
+  const k0 = Math.max(-mostTeeth, Math.ceil((band.from - start) / pitch) - 12);
+  const k1 = Math.min(mostTeeth, Math.floor((to - start) / pitch) + 12);
+  for (let k = k0; k <= k1; k++) {
+    const scale = 1 + shrink * k;
+    if (scale < 0.3) continue;
+    const s = start + (pitch * k) / scale;
+    if (s < band.from || s > to) continue;
     if (sum <= 0) {
       sum = 0;
       runFrom = k;
     }
-    sum += gain;
-    if (sum > best.score) best = { score: sum, first: runFrom, last: k };
+    sum += gains[Math.round((s - band.from) * gainsPerPx)]!;
+    if (sum > score) {
+      score = sum;
+      first = runFrom;
+      last = k;
+    }
   }
-  return best;
+  return { score, first, last };
 }
 
 /** Settles every tooth at the steepest place near it, then follows the boundaries outwards as neighbours foretell them. */
