@@ -2,8 +2,9 @@
 import { sparseSolve } from "#shared/statistics/sparse-cholesky.ts";
 import { batchKey, isAfter, type ChangeEvent, type ChangeScope, type Observation } from "./observation.ts";
 import { solveSystem } from "./solve.ts";
-import type { World } from "./spreads.ts";
 import type { System } from "./system.ts";
+import type { WeighedWorld } from "./worlds.ts";
+import { logPriorAt, spreadsAt, type Place } from "./spreads.ts";
 
 /** A change that nobody noted reaches so far [standard deviation, log10]: half a stop. common practice, no source */
 const unknownSpread = 0.15;
@@ -26,18 +27,18 @@ export interface Candidate {
 
 /**
  * Changes that the tests make worth weighing, most likely first.
- * @param worlds in which they are screened; a small print spread shows them best
+ * @param worlds that are likely without a change; screened are those of the likeliest other spreads, and smaller scatters of prints
  * Source: HoetingEtAl1999 (averaging over models), with each candidate's evidence by a step of rank one.
  */
-export function changeCandidates(system: System, worlds: readonly World[]): Candidate[] {
+export function changeCandidates(system: System, worlds: readonly WeighedWorld[]): Candidate[] {
   const all = candidatesOf(system);
   if (all.length === 0) return [];
   const logOdds = new Float64Array(all.length).fill(-Infinity);
-  const solved = worlds.map((world) => ({
-    world,
-    solution: solveSystem(system, world.spreads, { tailDegrees: Infinity, mostRounds: 4 }),
+  const solved = screeningPlaces(worlds, system.observations.length > manyTests).map((place) => ({
+    place,
+    solution: solveSystem(system, spreadsAt(place), { errors: "normal", mostRounds: 4 }),
   }));
-  const weightOf = solved.map(({ world, solution }) => world.logPrior + solution.logEvidence);
+  const weightOf = solved.map(({ place, solution }) => logPriorAt(place) + solution.logEvidence);
   const most = Math.max(...weightOf);
   const totalWeight = logSum(weightOf.map((each) => each - most)) + most;
   all.forEach(({ event, logPrior }, c) => {
@@ -66,6 +67,12 @@ export function changeCandidates(system: System, worlds: readonly World[]): Cand
     .sort((a, b) => b.odds - a.odds)
     .slice(0, system.observations.length > manyTests ? 2 : mostCandidates)
     .map(({ candidate }) => candidate);
+}
+
+/** Scatters of prints in which a change is looked for; many tests tell the scatter, so that no other need be tried. */
+function screeningPlaces(worlds: readonly WeighedWorld[], isMany: boolean): Place[] {
+  const { place } = worlds.reduce((best, each) => (each.logWeight > best.logWeight ? each : best));
+  return isMany ? [place] : [-2.1, -1.4, -0.7, 0, 0.7, 1.4].map((step) => ({ ...place, print: place.print + step }));
 }
 
 function candidatesOf({ observations, frame }: System): Candidate[] {

@@ -11,10 +11,19 @@ export interface Pull {
 }
 
 /**
- * Degrees of freedom of Student's t for prints that fall out of line: a bad stroke, a wet sheet. Infinite: the normal distribution.
- * common practice, no source
+ * How errors fall. "robust": Student's t about the time, and now and then a blunder that tells nothing of how prints scatter: another
+ * sheet, another lamp, a wrong time noted. "normal": the normal distribution alone.
  */
-export const usualTailDegrees = 8;
+export type Errors = "robust" | "normal";
+
+/** Degrees of freedom of Student's t for prints that fall out of line: a bad stroke, a wet sheet. common practice, no source */
+const tailDegrees = 8;
+/** Height of that t at its middle, for scale 1: gamma(9/2) / (gamma(4) sqrt(8 pi)). Source: Student1908. */
+const tailHeight = 0.386699;
+const normalHeight = 1 / Math.sqrt(2 * Math.PI);
+/** A test is a blunder in so many cases, and then off by so much [log10, standard deviation]. common practice, no source */
+const blunderShare = 0.02;
+const blunderSpread = 0.3;
 /** A judgement by eye is a slip in so many cases: another sheet, another lamp. common practice, no source */
 const slipShare = 0.03;
 const leastProbability = 1e-12;
@@ -23,24 +32,33 @@ const leastProbability = 1e-12;
  * @param seen with the known part taken off, as `logSeconds` is
  * @param logSeconds where the observation is weighed
  * @param printSpread scatter from print to print [log10]
- * Source: Lange1989 for the weights of Student's t; RasmussenWilliams2006 3.4 for the normal that stands for a bound.
+ * Source: Lange1989 for the weights of Student's t; BoxTiao1968 for blunders; RasmussenWilliams2006 3.4 for the normal that
+ * stands for a bound.
  */
-export function pullOf(seen: Seen, logSeconds: number, printSpread: number, tailDegrees: number): Pull {
+export function pullOf(seen: Seen, logSeconds: number, printSpread: number, errors: Errors): Pull {
   const variance = seen.sigma ** 2 + printSpread ** 2;
-  if (seen.kind === "measured") {
-    const square = (seen.logSeconds - logSeconds) ** 2 / variance;
-    if (tailDegrees === Infinity)
-      return {
-        target: seen.logSeconds,
-        weight: 1 / variance,
-        logLikelihood: -0.5 * (square + Math.log(variance)),
-      };
+  if (seen.kind === "between") return pullOfBounds(seen, logSeconds, variance);
+  const square = (seen.logSeconds - logSeconds) ** 2;
+  const alike = square / variance;
+  if (errors === "normal")
     return {
       target: seen.logSeconds,
-      weight: (tailDegrees + 1) / (tailDegrees + square) / variance,
-      logLikelihood: -0.5 * ((tailDegrees + 1) * Math.log1p(square / tailDegrees) + Math.log(variance)),
+      weight: 1 / variance,
+      logLikelihood: -0.5 * (alike + Math.log(variance)) + Math.log(normalHeight),
     };
-  }
+  const wide = variance + blunderSpread ** 2;
+  const meant =
+    ((1 - blunderShare) * tailHeight * Math.pow(1 + alike / tailDegrees, -(tailDegrees + 1) / 2)) / Math.sqrt(variance);
+  const blunder = (blunderShare * normalHeight * Math.exp(-square / wide / 2)) / Math.sqrt(wide);
+  const share = meant / (meant + blunder);
+  return {
+    target: seen.logSeconds,
+    weight: (share * (tailDegrees + 1)) / (tailDegrees + alike) / variance + (1 - share) / wide,
+    logLikelihood: Math.log(meant + blunder),
+  };
+}
+
+function pullOfBounds(seen: Seen & { readonly kind: "between" }, logSeconds: number, variance: number): Pull {
   const spread = Math.sqrt(variance);
   const upper = seen.upper === null ? null : (seen.upper - logSeconds) / spread;
   const lower = seen.lower === null ? null : (seen.lower - logSeconds) / spread;

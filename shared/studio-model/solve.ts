@@ -5,7 +5,7 @@ import {
   sparseSolve,
   type SparseFactor,
 } from "#shared/statistics/sparse-cholesky.ts";
-import { pullOf, usualTailDegrees } from "./likelihood.ts";
+import { pullOf, type Errors } from "./likelihood.ts";
 import type { Spreads } from "./spreads.ts";
 import type { Equations, Row } from "./system.ts";
 import { varianceOf } from "./unknowns.ts";
@@ -27,14 +27,16 @@ export interface Solution {
 }
 
 export interface SolveOptions {
-  readonly tailDegrees?: number;
+  readonly errors?: Errors;
   /** Values to begin from. */
   readonly start?: Float64Array | undefined;
   readonly mostRounds?: number;
 }
 
 /** Far below what any print shows; exact where all is normal. */
-const settledLogSeconds = 1e-4;
+const settledLogSeconds = 5e-4;
+/** Scatter with which tests are weighed before any time is known [log10]. */
+const levellingSpread = 0.1;
 
 /**
  * Exact where all observations are normal; else by reweighting until the values stand still (Laplace).
@@ -43,7 +45,7 @@ const settledLogSeconds = 1e-4;
 export function solveSystem(
   system: Equations,
   spreads: Spreads,
-  { tailDegrees = usualTailDegrees, start, mostRounds = 25 }: SolveOptions = {},
+  { errors = "robust", start, mostRounds = 25 }: SolveOptions = {},
 ): Solution {
   const { cells, seen, cellOf, unknowns, diagonal } = system;
   const priorVariances = unknowns.map((unknown) => varianceOf(unknown, spreads));
@@ -51,19 +53,21 @@ export function solveSystem(
   const weights = new Float64Array(seen.length);
   const residuals = new Float64Array(seen.length);
   let likelihood = 0;
-  const weigh = (times: Float64Array): void => {
+  const weigh = (times: Float64Array, how: Errors, printSpread: number): void => {
     likelihood = 0;
     seen.forEach((each, i) => {
       const time = times[cellOf[i]!]!;
-      const pull = pullOf(each, time, spreads.print, tailDegrees);
+      const pull = pullOf(each, time, printSpread, how);
       weights[i] = pull.weight;
       residuals[i] = pull.target - time;
       likelihood += pull.logLikelihood;
     });
   };
-  const isNormal = tailDegrees === Infinity && seen.every(({ kind }) => kind === "measured");
+  const isNormal = errors === "normal" && seen.every(({ kind }) => kind === "measured");
   let times = timesOf(cells, values);
-  weigh(times);
+  // Begun with nothing, all tests count alike first, so that none is taken for a blunder because it came late.
+  if (start === undefined && !isNormal) weigh(times, "normal", Math.hypot(spreads.print, levellingSpread));
+  else weigh(times, errors, spreads.print);
   let factor: SparseFactor;
   let rounds = 0;
   let hasConverged: boolean;
@@ -90,8 +94,8 @@ export function solveSystem(
     let moved = 0;
     for (let c = 0; c < next.length; c++) moved = Math.max(moved, Math.abs(next[c]! - times[c]!));
     times = next;
-    weigh(times);
-    hasConverged = isNormal || moved < settledLogSeconds;
+    weigh(times, errors, spreads.print);
+    hasConverged = isNormal || (moved < settledLogSeconds && rounds > 1);
     if (hasConverged || rounds >= mostRounds) break;
   }
   let logEvidence = likelihood - sparseLogDeterminant(factor) / 2;

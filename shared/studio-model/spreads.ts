@@ -43,29 +43,23 @@ const prior = {
   reach: { median: 1, logSigma: 0.5 },
 };
 
-export interface World {
-  readonly spreads: Spreads;
-  /** Natural logarithm of its weight beforehand. */
-  readonly logPrior: number;
+/** A world by its place: how many logarithmic spreads each quantity lies from its median. */
+export interface Place {
+  readonly print: number;
+  readonly pair: number;
+  readonly reach: number;
 }
 
-/** Points of a quantity known by median and logarithmic spread, evenly over so many standard deviations to each side. */
-function gridOf({ median, logSigma }: { median: number; logSigma: number }, z: readonly number[]): [number, number][] {
-  return z.map((each) => [median * Math.exp(logSigma * each), (-each * each) / 2]);
+/** Where tests tell nothing of pairs, the usual ones are somewhat wider than the median, since the spread itself is not known. */
+export const usualPlace: Place = { print: 0, pair: 0.3, reach: 0 };
+
+/** Standard deviations of the world at a place. */
+export function spreadsAt(place: Place): Spreads {
+  const at = (name: keyof Place): number => prior[name].median * Math.exp(prior[name].logSigma * place[name]);
+  return { print: at("print"), pair: at("pair"), reach: at("reach") };
 }
 
-/**
- * Worlds that are weighed against each other. Where the tests cannot tell two of them apart, the usual one stands.
- * @param hasPairs two combinations that share something were seen
- * @param hasReach enough lamps, supports or coatings were seen to tell how they differ
- */
-export function worldsFor({ hasPairs, hasReach }: { hasPairs: boolean; hasReach: boolean }): World[] {
-  const prints = gridOf(prior.print, [-2.2, -1.4, -0.6, 0.1, 0.8, 1.5, 2.2]);
-  const pairs = gridOf(prior.pair, hasPairs ? [-1.2, -0.1, 0.8, 1.6] : [0.3]);
-  const reaches = gridOf(prior.reach, hasReach ? [-0.6, 0.6] : [0]);
-  return prints.flatMap(([print, a]) =>
-    pairs.flatMap(([pair, b]) =>
-      reaches.map(([reach, c]) => ({ spreads: { print, pair, reach }, logPrior: a + b + c })),
-    ),
-  );
+/** Natural logarithm of a place's weight beforehand. */
+export function logPriorAt({ print, pair, reach }: Place): number {
+  return -(print ** 2 + pair ** 2 + reach ** 2) / 2;
 }

@@ -1,10 +1,10 @@
 // The studio's model: all tests and prints at once, over all plausible worlds and what may have changed unnoted.
 import { changeCandidates, logSum, type Candidate } from "./changes.ts";
 import type { ChangeEvent, Observation } from "./observation.ts";
-import { solveSystem, type Solution } from "./solve.ts";
-import { worldsFor, type Spreads, type World } from "./spreads.ts";
+import type { Solution } from "./solve.ts";
 import { systemOf, type System } from "./system.ts";
 import { frameOf } from "./unknowns.ts";
+import { latticeOf, likelyWorlds, worldsOf, type Axis, type Lattice, type WeighedWorld } from "./worlds.ts";
 
 /** One account of what happened: the equations with its changes, solved in each world. */
 export interface Account {
@@ -24,22 +24,27 @@ export interface StudioFit {
   readonly found: readonly ChangeEvent[];
   /** The most likely first; at least the one without a change. */
   readonly accounts: readonly Account[];
+  /** Where the worlds without a change lie: a fit of nearly the same tests begins there. */
+  readonly lattice: Lattice;
 }
 
 /** A change more likely than this, with so many tests after it, is taken as a fact. */
 const beyondDoubt = 0.98;
 const fewestAfter = 3;
 const mostFound = 6;
-/** Worlds with less than this share of the most likely one's weight are dropped. */
-const leastWeight = 1e-3;
-/** Rounds of reweighting before worlds are dropped. */
-const roughRounds = 2;
-/** For accounts of a change, only other spreads with this share of the most likely one's weight are weighed. */
-const plausibleWeight = 0.05;
+/** For accounts of a change, only other spreads with this share of the most likely ones' weight are weighed. */
+const plausibleWeight = 0.1;
+/** Of these at most so many, and one in a studio of many tests, which tell the spreads. */
+const mostPlausible = 2;
+const manyTests = 300;
+/** Natural logarithm of the least weight, beside the most likely one, with which a world counts. */
+const leastLogWeight = -6;
 
 export interface FitOptions {
   /** Whether changes that nobody noted are looked for. */
   readonly looksForChanges?: boolean;
+  /** Of a fit of nearly the same tests. */
+  readonly begin?: Lattice | null;
 }
 
 /**
@@ -52,109 +57,95 @@ export interface FitOptions {
 export function fitStudio(
   observations: readonly Observation[],
   events: readonly ChangeEvent[] = [],
-  { looksForChanges = true }: FitOptions = {},
+  { looksForChanges = true, begin = null }: FitOptions = {},
 ): StudioFit {
-  const worlds = worldsFor(varietyOf(observations));
+  const axes = axesOf(observations);
   let known = [...events];
+  let lattice = begin;
   const found: ChangeEvent[] = [];
   for (;;) {
     const system = systemOf(observations, frameOf(observations, known));
-    const plain = solveWorlds(system, worlds, null, 0);
-    const best = bestWorld(plain);
-    const candidates = looksForChanges
-      ? changeCandidates(
-          system,
-          worlds.filter(
-            ({ spreads }) =>
-              spreads.pair === best.pair &&
-              spreads.reach === best.reach &&
-              // Many tests tell the scatter, so that no other need be tried.
-              (observations.length < 300 || spreads.print === best.print),
-          ),
-        )
-      : [];
+    const worldAt = worldsOf(system, 0);
+    lattice = latticeOf(worldAt, axes, lattice);
+    const plain: Weighed = { system, change: null, worlds: likelyWorlds(worldAt, axes, lattice) };
+    const candidates = looksForChanges ? changeCandidates(system, plain.worlds) : [];
     const accounts = weighed([
       plain,
-      ...candidates.map((each) => changedAccount(observations, known, plausibleWorlds(worlds, plain), each)),
+      ...candidates.map((candidate) => changedAccount({ observations, known, plain, lattice, candidate })),
     ]);
     const sure = found.length < mostFound ? sureChange(accounts, observations) : null;
-    if (sure === null) return { observations, events: known, found, accounts };
+    if (sure === null) return { observations, events: known, found, accounts, lattice };
     found.push(sure);
     known = [...known, sure];
   }
 }
 
-type Weighed = Omit<Account, "share" | "solutions"> & {
-  readonly solutions: readonly { readonly solution: Solution; readonly logWeight: number }[];
-};
-
-function changedAccount(
-  observations: readonly Observation[],
-  known: readonly ChangeEvent[],
-  worlds: readonly World[],
-  { event, logPrior }: Candidate,
-): Weighed {
-  return solveWorlds(systemOf(observations, frameOf(observations, [...known, event])), worlds, event, logPrior);
+interface Weighed {
+  readonly system: System;
+  readonly change: ChangeEvent | null;
+  readonly worlds: readonly WeighedWorld[];
 }
 
-function solveWorlds(system: System, worlds: readonly World[], change: ChangeEvent | null, logPrior: number): Weighed {
-  let start: Float64Array | undefined;
-  const roughly = (world: World): { world: World; solution: Solution; logWeight: number } => {
-    const solution = solveSystem(system, world.spreads, { start, mostRounds: roughRounds });
-    start = solution.values;
-    return { world, solution, logWeight: logPrior + world.logPrior + solution.logEvidence };
-  };
-  // How prints scatter is told best: scatters that do not fit one of the other spreads fit none of them.
-  const prints = [...new Set(worlds.map(({ spreads }) => spreads.print))].map((print) => {
-    const alike = worlds.filter(({ spreads }) => spreads.print === print);
-    return roughly(alike[alike.length >> 1]!);
+/** The account of one change: a step in time changes what is thought of the scatter of prints, hardly of the other spreads. */
+function changedAccount({
+  observations,
+  known,
+  plain,
+  lattice,
+  candidate,
+}: {
+  observations: readonly Observation[];
+  known: readonly ChangeEvent[];
+  plain: Weighed;
+  lattice: Lattice | null;
+  candidate: Candidate;
+}): Weighed {
+  const { event, logPrior } = candidate;
+  const system = systemOf(observations, frameOf(observations, [...known, event]));
+  const { kept, logShare } = plausibleOthers(plain.worlds);
+  const worldAt = worldsOf(system, logPrior - logShare);
+  const worlds = kept.flatMap((centre) => {
+    const along = latticeOf(worldAt, ["print"], lattice === null ? null : { ...lattice, centre });
+    return likelyWorlds(worldAt, ["print"], lattice === null ? along : { ...lattice, centre: along.centre });
   });
-  const printMost = Math.max(...prints.map(({ logWeight }) => logWeight));
-  const kept = new Set(
-    prints
-      .filter(({ logWeight }) => logWeight > printMost + Math.log(leastWeight))
-      .map(({ world }) => world.spreads.print),
-  );
-  const rough = worlds
-    .filter(({ spreads }) => kept.has(spreads.print))
-    .map((world) => prints.find((each) => each.world === world) ?? roughly(world));
-  const roughMost = Math.max(...rough.map(({ logWeight }) => logWeight));
-  const solutions = rough
-    .filter(({ logWeight }) => logWeight > roughMost + Math.log(leastWeight))
-    .map(({ world, solution: begun }) => {
-      if (begun.hasConverged) return { solution: begun, logWeight: logPrior + world.logPrior + begun.logEvidence };
-      const solution = solveSystem(system, world.spreads, { start: begun.values });
-      return { solution, logWeight: logPrior + world.logPrior + solution.logEvidence };
-    });
-  return { system, change, solutions };
+  return { system, change: event, worlds };
 }
 
-/** Worlds of any print scatter whose other spreads the account leaves possible: a step in time hardly changes those. */
-function plausibleWorlds(worlds: readonly World[], { solutions }: Weighed): World[] {
-  const key = ({ pair, reach }: Spreads): string => `${pair} ${reach}`;
-  const most = Math.max(...solutions.map(({ logWeight }) => logWeight));
-  const kept = new Set(
-    solutions
-      .filter(({ logWeight }) => logWeight > most + Math.log(plausibleWeight))
-      .map(({ solution }) => key(solution.spreads)),
-  );
-  return worlds.filter(({ spreads }) => kept.has(key(spreads)));
-}
-
-function bestWorld({ solutions }: Weighed): Solution["spreads"] {
-  return solutions.reduce((best, each) => (each.logWeight > best.logWeight ? each : best)).solution.spreads;
+/** Likeliest worlds of each pair of other spreads that is plausible, and the share of belief in all of these [natural logarithm]. */
+function plausibleOthers(worlds: readonly WeighedWorld[]): { kept: Lattice["centre"][]; logShare: number } {
+  const groups = new Map<string, WeighedWorld[]>();
+  for (const world of worlds) {
+    const key = `${world.place.pair.toFixed(3)} ${world.place.reach.toFixed(3)}`;
+    groups.set(key, [...(groups.get(key) ?? []), world]);
+  }
+  const weightOf = (group: readonly WeighedWorld[]): number => logSum(group.map(({ logWeight }) => logWeight));
+  const most = Math.max(...[...groups.values()].map(weightOf));
+  const mostKept = (worlds[0]?.solution.weights.length ?? 0) > manyTests ? 1 : mostPlausible;
+  const kept = [...groups.values()]
+    .filter((group) => weightOf(group) >= most + Math.log(plausibleWeight))
+    .sort((a, b) => weightOf(b) - weightOf(a))
+    .slice(0, mostKept);
+  return {
+    kept: kept.map((group) => group.reduce((best, each) => (each.logWeight > best.logWeight ? each : best)).place),
+    logShare: logSum(kept.map(weightOf)) - weightOf(worlds),
+  };
 }
 
 function weighed(accounts: readonly Weighed[]): Account[] {
-  const logTotals = accounts.map(({ solutions }) => logSum(solutions.map(({ logWeight }) => logWeight)));
+  const logTotals = accounts.map(({ worlds }) => logSum(worlds.map(({ logWeight }) => logWeight)));
   const total = logSum(logTotals);
   return accounts
-    .map(({ system, change, solutions }, a) => ({
-      system,
-      change,
-      share: Math.exp(logTotals[a]! - total),
-      solutions: solutions.map(({ solution, logWeight }) => ({ solution, weight: Math.exp(logWeight - total) })),
-    }))
+    .map(({ system, change, worlds }, a) => {
+      const most = Math.max(...worlds.map(({ logWeight }) => logWeight));
+      return {
+        system,
+        change,
+        share: Math.exp(logTotals[a]! - total),
+        solutions: worlds
+          .filter(({ logWeight }) => logWeight > most + leastLogWeight)
+          .map(({ solution, logWeight }) => ({ solution, weight: Math.exp(logWeight - total) })),
+      };
+    })
     .sort((a, b) => b.share - a.share);
 }
 
@@ -174,13 +165,12 @@ function sureChange(accounts: readonly Account[], observations: readonly Observa
   return isOddBatch || after.length < fewestAfter ? null : likeliest.change;
 }
 
-/** What the tests can tell apart at all. */
-function varietyOf(observations: readonly Observation[]): { hasPairs: boolean; hasReach: boolean } {
+/** Spreads of which the tests can tell anything at all; of the others the usual ones stand. */
+function axesOf(observations: readonly Observation[]): Axis[] {
   const count = (key: (each: Observation) => string): number => new Set(observations.map(key)).size;
   const levels = [count((each) => each.lampId), count((each) => each.supportId), count((each) => each.coatingId)];
   const combinations = count((each) => `${each.lampId} ${each.supportId} ${each.coatingId}`);
-  return {
-    hasPairs: levels.filter((level) => level > 1).length >= 2 && combinations > Math.max(...levels),
-    hasReach: Math.max(...levels) >= 3,
-  };
+  const hasPairs = levels.filter((level) => level > 1).length >= 2 && combinations > Math.max(...levels);
+  const hasReach = Math.max(...levels) >= 3;
+  return ["print", ...(hasPairs ? ["pair" as const] : []), ...(hasReach ? ["reach" as const] : [])];
 }

@@ -39,6 +39,38 @@ export function addStudio(plan: StudioPlan, sums: StudioCoverage): void {
   }
 }
 
+export interface Contradiction {
+  /** Ranges of other combinations that were tested, with the contradiction and without it: the first over the second. */
+  readonly widening: number[];
+  /** The same, held against the truth. */
+  readonly tested: Coverage;
+  readonly untested: Coverage;
+}
+
+/** One combination of a studio gets a second test, so many times as long as its last: what becomes of the ranges of all others. */
+export function addContradiction(plan: StudioPlan, factor: number, sums: Contradiction): void {
+  const studio = simulatedStudio(plan);
+  const last = studio.observations.at(-1);
+  if (last === undefined || last.seen.kind !== "measured") return;
+  const { seen } = last;
+  const odd: Observation = {
+    ...last,
+    id: "odd",
+    seen: { ...seen, logSeconds: seen.logSeconds + Math.log10(factor) },
+  };
+  const before = fitStudio(studio.observations);
+  const after = fitStudio([...studio.observations, odd]);
+  for (const { of, truth, tests } of studio.combinations) {
+    if (of.lampId === last.lampId && of.supportId === last.supportId && of.coatingId === last.coatingId) continue;
+    const [old, now] = [predictTime(before, of).calibration, predictTime(after, of).calibration];
+    const to = tests > 0 ? sums.tested : sums.untested;
+    to.n++;
+    if (now.lower <= truth && truth <= now.upper) to.held++;
+    to.halfWidths.push((now.upper - now.lower) / 2);
+    if (tests > 0) sums.widening.push((now.upper - now.lower) / (old.upper - old.lower));
+  }
+}
+
 /** One combination tested again and again: what is said after each test. */
 export interface Stream {
   /** Numbers of the tests, from 1, at which an alarm stood. */

@@ -1,7 +1,14 @@
 // The studio's model on invented studios: do its ranges hold, does it see a change, does it cry wolf.
 import { normalShareBelow } from "#shared/statistics/normal-distribution.ts";
 import { quantile } from "./statistics.ts";
-import { addStudio, emptyCoverage, streamOf, type Coverage } from "./studio-model-outcome.ts";
+import {
+  addContradiction,
+  addStudio,
+  emptyCoverage,
+  streamOf,
+  type Contradiction,
+  type Coverage,
+} from "./studio-model-outcome.ts";
 import type { StudioPlan } from "./simulated-studios.ts";
 import type { Print } from "./main.ts";
 
@@ -10,6 +17,7 @@ export const title = "the studio's model: ranges, changes, false alarms";
 /** Reporting seeds; tuning was done below 10,000. */
 const firstSeed = 20_000;
 const studiosEach = 20;
+const contradictedStudios = 40;
 const streamsEach = 60;
 const halfStop = 0.5 * Math.log10(2);
 
@@ -26,6 +34,20 @@ const conditions: readonly (readonly [string, Partial<StudioPlan>])[] = [
   ["not assumed: only two speeds of each", { strangeness: "two-speeds" }],
 ];
 
+function planOf(i: number, condition: Partial<StudioPlan>): StudioPlan {
+  return {
+    seed: firstSeed + i,
+    printScatter: [0.01, 0.02, 0.03, 0.05][i % 4]!,
+    tails: "normal",
+    interaction: 0.04,
+    strangeness: "none",
+    lampChange: 0,
+    badBatch: false,
+    tests: 8 + ((i * 37) % 53),
+    ...condition,
+  };
+}
+
 export async function run(print: Print): Promise<void> {
   print(
     `${studiosEach} studios each, seeds from ${firstSeed}; 8 to 60 tests; scatter 0.01, 0.02, 0.03, 0.05 in turn. Goal 93-97 %.`,
@@ -35,31 +57,30 @@ export async function run(print: Print): Promise<void> {
   for (const [name, condition] of conditions) {
     const sums = emptyCoverage();
     for (let i = 0; i < studiosEach; i++) {
-      addStudio(
-        {
-          seed: firstSeed + i,
-          printScatter: [0.01, 0.02, 0.03, 0.05][i % 4]!,
-          tails: "normal",
-          interaction: 0.04,
-          strangeness: "none",
-          lampChange: 0,
-          badBatch: false,
-          tests: 8 + ((i * 37) % 53),
-          ...condition,
-        },
-        sums,
-      );
+      addStudio(planOf(i, condition), sums);
     }
     print(
       `${name.padEnd(42)} tested ${shown(sums.tested)} | untested ${shown(sums.untested)} | next print ${shown(sums.nextPrint)}`,
     );
   }
+  reportContradiction(print);
   print(
     `\nOne combination again and again, ${streamsEach} streams each; a change of half a stop before the seventh test.`,
   );
   for (const printScatter of [0.01, 0.02, 0.03, 0.05]) {
     for (const tails of ["normal", "heavy"] as const) reportStreams(print, printScatter, tails);
   }
+}
+
+function reportContradiction(print: Print): void {
+  const sums: Contradiction = { widening: [], tested: emptyCoverage().tested, untested: emptyCoverage().untested };
+  for (let i = 0; i < contradictedStudios; i++) addContradiction(planOf(i, {}), 3.5, sums);
+  const wider = (share: number): string => `${((quantile(sums.widening, share) - 1) * 100).toFixed(1)} %`;
+  const held = ({ n, held: count }: Coverage): string => `${((100 * count) / n).toFixed(1)} % of ${n}`;
+  print(
+    `\nOne combination contradicts itself by a factor of 3.5, ${contradictedStudios} studios: ranges of the other tested ones wider by ` +
+      `${wider(0.5)} (median), ${wider(0.9)} (90 %), ${wider(1)} (worst); goal below 10 %; tested held ${held(sums.tested)}, untested ${held(sums.untested)}`,
+  );
 }
 
 function reportStreams(print: Print, printScatter: number, tails: "normal" | "heavy"): void {

@@ -33,7 +33,7 @@ function solved(levelSigma: number, known: number) {
       sigma: Math.sqrt(variances.get("residual")!),
     })),
   );
-  const solution = solveSystem(equations, spreads, { tailDegrees: Infinity });
+  const solution = solveSystem(equations, spreads, { errors: "normal" });
   const effectOf = (key: string) =>
     timeOf(solution, {
       unknowns: Int32Array.of(equations.numberOf.get(key) ?? -1),

@@ -2,7 +2,13 @@ import { describe, expect, it } from "vitest";
 import type { ChangeEvent, Observation } from "#shared/studio-model/observation.ts";
 import { predictTime, sigmaAfterTest, standingBeside, suspectedChanges } from "#shared/studio-model/predict.ts";
 import { fitStudio } from "#shared/studio-model/studio-fit.ts";
-import { addStudio, emptyCoverage, streamOf } from "../../bench/studio-model-outcome.ts";
+import {
+  addContradiction,
+  addStudio,
+  emptyCoverage,
+  streamOf,
+  type Contradiction,
+} from "../../bench/studio-model-outcome.ts";
 
 const dayMs = 86_400_000;
 
@@ -187,6 +193,29 @@ describe("invented studios, a few of the bench's", () => {
       expect(held / n).toBeGreaterThan(0.88);
     }
     expect(sums.nextPrint.held / sums.nextPrint.n).toBeLessThan(1);
+  });
+
+  it("when one combination contradicts itself, leaves the ranges of those that agree as they were", () => {
+    const sums: Contradiction = { widening: [], tested: emptyCoverage().tested, untested: emptyCoverage().untested };
+    for (let seed = 31; seed <= 36; seed++)
+      addContradiction(
+        {
+          seed,
+          printScatter: [0.01, 0.02, 0.03, 0.05][seed % 4]!,
+          tails: "normal",
+          interaction: 0.04,
+          strangeness: "none",
+          lampChange: 0,
+          badBatch: false,
+          tests: 14 + 3 * (seed - 31),
+        },
+        3.5,
+        sums,
+      );
+    const sorted = [...sums.widening].sort((a: number, b: number) => a - b);
+    expect(sorted.length).toBeGreaterThan(40);
+    expect(sorted[Math.floor(0.9 * sorted.length)]).toBeLessThan(1.1);
+    expect(sums.tested.held / sums.tested.n).toBeGreaterThan(0.88);
   });
 
   it("when half a stop changes at a scatter of 0.02, comes within 0.15 stop from two tests in most", () => {
