@@ -54,6 +54,7 @@ export const navigation: readonly NavigationPart[] = [
       { key: "studio", href: "/studio", label: "Boxes and shelf" },
       { key: "materials", href: "/materials", label: "Materials" },
       { key: "tablets", href: "/tablets", label: "Tablets" },
+      { key: "help", href: "/help", label: "Help" },
     ],
   },
 ];

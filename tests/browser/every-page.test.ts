@@ -23,6 +23,7 @@ interface Finding {
 /** One address for all records of a kind: ids do not make a new page, nor do queries other than those that the crawl begins with. */
 function kindOf(path: string): string {
   const bare = path.split("?")[0] ?? "";
+  if (bare.startsWith("/help/")) return bare === "/help/terms" ? bare : "/help/:page";
   return bare.replaceAll(/\/[\w-]{12}(?=\/|$)/g, "/:id");
 }
 

@@ -1,32 +1,28 @@
-// The first page: what to do in one sentence, what is already known, and the four uses as short ways in.
+// The first page: the studio's board, or three doors while nothing is saved yet.
 import { Router } from "express";
 import type { Tools } from "#src/studio/tools.ts";
 import { safetyOf } from "#src/studio/safekeeping/keep-safe.ts";
 import { safetyWords } from "#src/web/studio/safe-words.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { testCard } from "#src/web/tests/card.ts";
+import { boardOf } from "./board.ts";
+import { sparkHeight, sparkWidth } from "./spark-curve.ts";
 
-/** Calibrations shown on the first page. */
-const shownTests = 6;
+/** Newest tests listed below the board. */
+const shownTests = 3;
 
-const uses = [
+const doors = [
   {
     icon: "light",
-    href: "/tests/new",
-    title: "Calibrate a UV box",
-    text: "One test print tells the time for this box, this paper, this coating.",
+    href: "/studio",
+    title: "I have a UV box",
+    text: "One test print tells the time for this box, this paper or cloth, this coating.",
   },
-  { icon: "sun", href: "/sun", title: "Expose by the sun", text: "How long today, at this hour, in this place." },
-  {
-    icon: "compare",
-    href: "/comparisons",
-    title: "Compare paper and cotton",
-    text: "Two tests side by side: how much longer, how much weaker.",
-  },
+  { icon: "sun", href: "/sun", title: "I print by the sun", text: "How long today, at this hour, in this place." },
   {
     icon: "negative",
-    href: "/negatives",
-    title: "Correct the next negative",
+    href: "/sheets",
+    title: "I make negatives",
     text: "From a printed wedge sheet to a negative with the right tones.",
   },
 ] as const;
@@ -34,17 +30,25 @@ const uses = [
 export function homeRoutes({ store }: Pick<Tools, "store">): Router {
   const router = Router();
   router.get("/", (_request, response) => {
-    const safety = safetyOf({ store }, new Date());
+    const now = new Date();
+    const safety = safetyOf({ store }, now);
     const { tests } = store.tests.list({ limit: shownTests });
+    const board = tests.length === 0 ? null : boardOf({ store }, now);
     renderPage(
       response,
       "home",
-      { title: "From one test print to an exposure time", here: "home" },
       {
-        uses,
+        title: board === null ? "From one test print to an exposure time" : "The studio's board",
+        here: "home",
+        scripts: board !== null && board.running.length > 0 ? ["print-timers"] : [],
+      },
+      {
+        board,
+        doors: board === null ? doors : [],
+        newest: tests.map((test) => testCard(store, test)),
         reminder: safety.isDue ? safetyWords(safety) : null,
-        cards: tests.map((test) => testCard(store, test)),
-        offersSamples: !tests.some((test) => test.invented),
+        sparkWidth,
+        sparkHeight,
       },
     );
   });
