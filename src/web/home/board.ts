@@ -2,7 +2,14 @@
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
-import { baseTimeOf, boxRecord, type BoxCombination, type BoxRecord } from "#src/studio/lamps/box-record.ts";
+import {
+  baseTimeOf,
+  boxRecord,
+  type BaseTime,
+  type BoxCombination,
+  type BoxRecord,
+  type NoBaseTime,
+} from "#src/studio/lamps/box-record.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { printCard } from "#src/web/prints/view.ts";
@@ -90,32 +97,34 @@ function combinationCard(tools: Pick<Tools, "store">, each: BoxCombination): Boa
   const { store } = tools;
   const { newest, supportId, coatingId, filmId } = each;
   const time = baseTimeOf(tools, each);
-  const state = stateOf(time.doTestsDisagree, each.retest.isOverdue, time.source);
+  const state = stateOf(time.source, each.retest.isOverdue);
   const query = new URLSearchParams({
     lampId: newest.lampId,
     supportId,
     coatingId,
     ...(filmId === null ? {} : { filmId }),
   });
-  const isTimed = state !== "disagree";
+  const told = time.source === "contradictory" ? null : time;
   return {
     ...materialsOf(store, each),
     href: time.source === "newest" ? `/tests/${newest.id}` : `/exposures?${query.toString()}`,
     state,
     stateWord: stateWords[state],
     tone: stateTones[state],
-    time: isTimed ? formatDuration(time.seconds) : null,
-    range:
-      isTimed && time.lowerSeconds !== null && time.upperSeconds !== null
-        ? `${formatDuration(time.lowerSeconds)} to ${formatDuration(time.upperSeconds)}`
-        : null,
+    time: told === null ? null : formatDuration(told.seconds),
+    range: told === null ? null : rangeWords(told),
     day: formatDay(newest.madeAt),
     spark: sparkCurve(store.tests.find(newest.id)?.curve?.samples ?? []),
   };
 }
 
-function stateOf(doTestsDisagree: boolean, isOverdue: boolean, source: string): BoardState {
-  if (doTestsDisagree) return "disagree";
+function rangeWords({ lowerSeconds, upperSeconds }: BaseTime): string | null {
+  if (lowerSeconds === null || upperSeconds === null) return null;
+  return `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`;
+}
+
+function stateOf(source: (BaseTime | NoBaseTime)["source"], isOverdue: boolean): BoardState {
+  if (source === "contradictory") return "disagree";
   if (isOverdue) return "overdue";
   return source === "transferred" || source === "predicted" ? "predicted" : "good";
 }
