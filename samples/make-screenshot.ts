@@ -1,4 +1,5 @@
-// Renews the picture of the README from the samples: npx tsx samples/make-screenshot.ts (needs Chromium, and npm run build before)
+// Renews the picture of the README from the samples: npx tsx samples/make-screenshot.ts (needs Chromium, and npm run
+// build before)
 import { mkdirSync, mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";

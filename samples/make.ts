@@ -16,7 +16,8 @@ for (const test of readStudio().tests) {
   const truth = { ...rendered.truth, pictureSha256: createHash("sha256").update(picture).digest("hex") };
   writeFileSync(new URL(`${test.key}.truth.json`, folder), `${JSON.stringify(truth, null, 1)}\n`);
   console.log(
-    `${test.key}: ${rendered.width} x ${rendered.height}, ${Math.round(picture.length / 1000)} kB, shoulder at ${Math.round(rendered.truth.shoulderSeconds)} s`,
+    `${test.key}: ${rendered.width} x ${rendered.height}, ${Math.round(picture.length / 1000)} kB, shoulder at ` +
+      `${Math.round(rendered.truth.shoulderSeconds)} s`,
   );
 }
 
@@ -53,5 +54,6 @@ writeFileSync(
   )}\n`,
 );
 console.log(
-  `five-tablets: ${bed.widthPx} x ${bed.heightPx}, ${Math.round(bedPicture.length / 1000)} kB, worst to best ${onBed.worstToBestStops.toFixed(2)} stop`,
+  `five-tablets: ${bed.widthPx} x ${bed.heightPx}, ${Math.round(bedPicture.length / 1000)} kB, worst to best ` +
+    `${onBed.worstToBestStops.toFixed(2)} stop`,
 );

@@ -53,8 +53,8 @@ export class InputError extends Error {
 }
 
 /**
- * What stops the work as the core and imaging find it: a code with its numbers, before `shared/words/trouble-words.ts` makes an
- * `InputError` of it. The subject's union says which troubles there are: `new TroubleError<ClockTrouble>(…)`.
+ * What stops the work as the core and imaging find it: a code with its numbers, before `shared/words/trouble-words.ts`
+ * makes an `InputError` of it. The subject's union says which troubles there are: `new TroubleError<ClockTrouble>(…)`.
  */
 export class TroubleError<Trouble extends { readonly code: string } = { readonly code: string }> extends Error {
   override readonly name = "TroubleError";

@@ -6,5 +6,8 @@ export const maxExposureSeconds = 864_000;
 /** Share of net D-max at which the shoulder is read and tests keep their time. Source: Iso6846, borrowed. */
 export const shoulderShare = 0.9;
 
-/** Share of a step's width and height that is left free on each side of the box it is read from: halos, blur and a little misplacement live there. common practice, no source */
+/**
+ * Share of a step's width and height that is left free on each side of the box it is read from: halos, blur and a
+ * little misplacement live there. common practice, no source
+ */
 export const boxMarginShare = 0.2;

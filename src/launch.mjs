@@ -56,7 +56,8 @@ function startServer(options) {
 
 if (Number(process.versions.node.split(".")[0]) < oldestNodeMajor) {
   stop(
-    `Wedgewright needs Node ${oldestNodeMajor} or newer; this is ${process.versions.node}. Install a newer Node and start again.`,
+    `Wedgewright needs Node ${oldestNodeMajor} or newer; this is ${process.versions.node}. Install a newer Node ` +
+      "and start again.",
   );
 }
 

@@ -33,7 +33,8 @@ export async function start({ demo }: { demo: boolean }): Promise<void> {
   const server = createServer((request, response) => answer(request, response));
   // A phone that rests between two requests would else find its connection closed under the next upload.
   server.keepAliveTimeout = restingConnectionMs;
-  // Bodies that stall are ended one by one (src/web/stalled-uploads.ts); a large restore may rightly take longer than five minutes.
+  // Bodies that stall are ended one by one (src/web/stalled-uploads.ts); a large restore may rightly take longer than
+  // five minutes.
   server.requestTimeout = 0;
   server.maxConnections = mostConnections;
   // First the port, then the folder: a second start by mistake ends before it has touched anything.
@@ -58,7 +59,10 @@ export async function start({ demo }: { demo: boolean }): Promise<void> {
   console.log(`Wedgewright is ready at http://${addressOf(server, settings)}`);
 }
 
-/** Keeps the state of each day while the server runs; a folder that is full or gone is said once an hour and stops nothing. */
+/**
+ * Keeps the state of each day while the server runs; a folder that is full or gone is said once an hour and stops
+ * nothing.
+ */
 function keepDaily(tools: { store: Store }): void {
   const keep = (): void => {
     sweepUnused(tools.store);
@@ -70,7 +74,10 @@ function keepDaily(tools: { store: Store }): void {
   setInterval(keep, keepEveryMs).unref();
 }
 
-/** Pictures that were sent and never used, and what has lain in the bin for 30 days, go while the server runs, not only at the next start. */
+/**
+ * Pictures that were sent and never used, and what has lain in the bin for 30 days, go while the server runs, not only
+ * at the next start.
+ */
 function sweepUnused(store: Store): void {
   try {
     store.pictures.removeUnused();
@@ -118,7 +125,9 @@ function listenTrouble(error: unknown, { host, port }: Settings): string {
   }
 }
 
-/** On SIGINT or SIGTERM: takes no more requests, lets those under way finish, closes the store, and ends with success. */
+/**
+ * On SIGINT or SIGTERM: takes no more requests, lets those under way finish, closes the store, and ends with success.
+ */
 function closeWhenTold(
   server: Server,
   { store, imaging }: { store: Store; imaging: { close(): Promise<void> } },

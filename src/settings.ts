@@ -19,8 +19,8 @@ export interface Settings {
 export const rootDir = dirname(dirname(fileURLToPath(import.meta.url)));
 
 /**
- * Settings from PORT (default 4870), HOST (default 127.0.0.1), ALLOWED_HOSTS (names, separated by commas; default none) and
- * DATA_DIR (default data/ in the project) and BACKUP_DIR (default backups/ in the data folder).
+ * Settings from PORT (default 4870), HOST (default 127.0.0.1), ALLOWED_HOSTS (names, separated by commas; default none)
+ * and DATA_DIR (default data/ in the project) and BACKUP_DIR (default backups/ in the data folder).
  * @throws RangeError on a bad port
  */
 export function readSettings(environment: Readonly<Record<string, string | undefined>> = process.env): Settings {

@@ -73,8 +73,9 @@ export function luminanceOf(red: number, green: number, blue: number): number {
 }
 
 /**
- * A camera or scanner: three lobes of its own, and a matrix part of the way from none at all to the one that suits them best to
- * linear sRGB over smooth reflectances. Real devices stop short of the full matrix, which would put deep blues outside the gamut.
+ * A camera or scanner: three lobes of its own, and a matrix part of the way from none at all to the one that suits them
+ * best to linear sRGB over smooth reflectances. Real devices stop short of the full matrix, which would put deep blues
+ * outside the gamut.
  */
 export function cameraEye(random: Random, matrixShare = random.between(0.2, 0.45)): Eye {
   const lobes = [
@@ -100,7 +101,10 @@ export function cameraEye(random: Random, matrixShare = random.between(0.2, 0.45
   return { weights };
 }
 
-/** The standard observer's linear sRGB under daylight, by the multi-lobe fit of the CIE 1931 curves (Wyman, Sloan, Shirley 2013, from memory). */
+/**
+ * The standard observer's linear sRGB under daylight, by the multi-lobe fit of the CIE 1931 curves (Wyman, Sloan,
+ * Shirley 2013, from memory).
+ */
 function standardEye(): Eye {
   const lobe = (nm: number, centre: number, below: number, above: number): number =>
     Math.exp(-0.5 * ((nm - centre) * (nm < centre ? below : above)) ** 2);

@@ -9,7 +9,9 @@ import { smoothTexture } from "./texture.ts";
 export interface PrintSurface {
   readonly colours: ColourTable;
   readonly pigmentOfSteps: readonly number[];
-  /** Writes linear sRGB at a place [mm] to `out` from `at`. `even` leaves clouds, streaks and tooth out (weave stays). */
+  /**
+   * Writes linear sRGB at a place [mm] to `out` from `at`. `even` leaves clouds, streaks and tooth out (weave stays).
+   */
   colourAt(xMm: number, yMm: number, out: Float32Array, at: number, even?: boolean): void;
   /** The same for a given amount of pigment, wherever the place lies. */
   colourWith(pigment: number, xMm: number, yMm: number, out: Float32Array, at: number, even: boolean): void;

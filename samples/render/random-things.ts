@@ -2,7 +2,9 @@
 import type { Random } from "./random.ts";
 import type { StripPrint, Thing } from "./scene.ts";
 
-/** Six neutral patches along the far side of the strip, on a pale card, as reference scales have. Absolute densities. */
+/**
+ * Six neutral patches along the far side of the strip, on a pale card, as reference scales have. Absolute densities.
+ */
 export function referencePatches(print: StripPrint, random: Random): { things: Thing[]; densities: number[] } {
   const densities = [0.05, 0.23, 0.44, 0.7, 1.05, 1.5];
   const sizeMm = random.between(9, 12);

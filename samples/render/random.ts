@@ -12,7 +12,9 @@ export interface Random {
   normal(): number;
 }
 
-/** A generator that gives the same numbers for the same seed on every machine (32-bit mixing of a counter; from memory). */
+/**
+ * A generator that gives the same numbers for the same seed on every machine (32-bit mixing of a counter; from memory).
+ */
 export function seededRandom(seed: number): Random {
   let state = (Math.trunc(seed) ^ 0x9e3779b9) >>> 0;
   const next = (): number => {

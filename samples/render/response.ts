@@ -36,7 +36,10 @@ function risingShare(shape: ResponseShape, x: number): number {
   }
 }
 
-/** Share of a normal distribution below z (Abramowitz and Stegun 7.1.26, from memory; error under 2e-7 after the fifth term). */
+/**
+ * Share of a normal distribution below z (Abramowitz and Stegun 7.1.26, from memory; error under 2e-7 after the fifth
+ * term).
+ */
 function normalShare(z: number): number {
   const t = 1 / (1 + 0.3275911 * (Math.abs(z) / Math.SQRT2));
   const tail =

@@ -1,5 +1,5 @@
-// Everything about one rendered picture, and the truth that goes with it. Lengths on the print in mm, x along the tablet
-// from step 1's end, y across it, origin at the tablet's first corner; lengths in the picture in upright pixels.
+// Everything about one rendered picture, and the truth that goes with it. Lengths on the print in mm, x along the
+// tablet from step 1's end, y across it, origin at the tablet's first corner; lengths in the picture in upright pixels.
 import type { Corners, PointPx, ReadingRequest, Tablet } from "#shared/schema/reading.ts";
 import type { Pigment } from "./colour.ts";
 import type { Response } from "./response.ts";
@@ -44,7 +44,10 @@ export interface StripPrint {
 }
 
 export interface PrintMarks {
-  /** Lines between all steps that hold back all light (0) or let it through, as a share of the most pigment; and their width [mm]. */
+  /**
+   * Lines between all steps that hold back all light (0) or let it through, as a share of the most pigment; and their
+   * width [mm].
+   */
   readonly line: { readonly pigmentShare: number; readonly widthMm: number } | null;
   /** Opaque numbers printed in the steps: height as a share of the strip's, and place across it (0 to 1). */
   readonly numbers: { readonly heightShare: number; readonly across: number } | null;
@@ -160,9 +163,14 @@ export interface StepTruth {
   /** What the reader may assume, and what the step really got. */
   readonly logH: number;
   readonly actualLogH: number;
-  /** Density above the unexposed paper of the even print (no clouds, grain or light), linear sRGB red; null outside the gamut. */
+  /**
+   * Density above the unexposed paper of the even print (no clouds, grain or light), linear sRGB red; null outside the
+   * gamut.
+   */
   readonly red: number | null;
-  /** The same, averaged over the middle of this very print, clouds and weave included: what a densitometer would find. */
+  /**
+   * The same, averaged over the middle of this very print, clouds and weave included: what a densitometer would find.
+   */
   readonly redPrinted: number | null;
   readonly visual: number;
   readonly visualPrinted: number;

@@ -14,7 +14,9 @@ export interface TubeBox {
   readonly bedHeightMm: number;
   readonly heightMm: number;
   readonly tubeLengthMm: number;
-  /** Tubes lie across the bed from left to right; places from the back edge, and each one's output, 1 for a fresh one. */
+  /**
+   * Tubes lie across the bed from left to right; places from the back edge, and each one's output, 1 for a fresh one.
+   */
   readonly tubes: readonly { readonly backMm: number; readonly output: number }[];
   /** What walls and reflector add everywhere, as a share of the light in the middle. */
   readonly strayShare: number;
@@ -61,7 +63,10 @@ export interface RenderedBed {
 const piecesOfTube = 60;
 const gridSide = 48;
 
-/** Irradiance at a place of the bed, in units of its own: each bit of a tube shines by the sine of its angle to the tube. */
+/**
+ * Irradiance at a place of the bed, in units of its own: each bit of a tube shines by the sine of its angle to the
+ * tube.
+ */
 export function irradianceUnder(box: TubeBox, leftMm: number, backMm: number): number {
   const direct = (left: number, back: number): number =>
     box.tubes.reduce((sum, tube) => {

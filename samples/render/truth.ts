@@ -8,7 +8,10 @@ import { pigmentAt } from "./response.ts";
 import type { Scene, StepTruth, Truth } from "./scene.ts";
 import { isCovered, type PlacedThing } from "./things.ts";
 
-/** Share of the net maximum that the shoulder stands for, and toe above the minimum (ISO 6846, see docs/reference/sources.md). */
+/**
+ * Share of the net maximum that the shoulder stands for, and toe above the minimum (ISO 6846, see
+ * docs/reference/sources.md).
+ */
 const shoulderShare = 0.9;
 const toeAboveMin = 0.04;
 /** The middle of a step that is averaged: 60 % of its length and width. */

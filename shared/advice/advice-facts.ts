@@ -32,7 +32,10 @@ export type AdviceReason =
       readonly targetShare: number;
       readonly isThroughFilm: boolean;
     }
-  /** In whole steps of the test: how many stops shorter (or longer, below 0) than it, and the step that becomes the deepest. */
+  /**
+   * In whole steps of the test: how many stops shorter (or longer, below 0) than it, and the step that becomes the
+   * deepest.
+   */
   | { readonly code: "in-steps"; readonly stopsShorter: number; readonly deepestStep: number }
   | { readonly code: "compromise"; readonly seconds: number; readonly darkLost: number; readonly lightLost: number }
   | { readonly code: "no-white-step" }

@@ -42,10 +42,10 @@ export interface PlainStep {
 }
 
 /**
- * Shortest exposure that carries clear film to the shoulder, its two 95 % ranges, and a verdict on the test. The verdict is judged
- * from the measured steps before any fit: where the most exposed ones still climb, there is no shoulder and no time.
- * Never extrapolated: where the shoulder, or the end of its range, lies outside the steps, the time is null and the next test's
- * time is given.
+ * Shortest exposure that carries clear film to the shoulder, its two 95 % ranges, and a verdict on the test. The
+ * verdict is judged from the measured steps before any fit: where the most exposed ones still climb, there is no
+ * shoulder and no time. Never extrapolated: where the shoulder, or the end of its range, lies outside the steps, the
+ * time is null and the next test's time is given.
  * Source: Iso6846 for the shoulder; H = E t with the film's density added to log H.
  */
 export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTerms }): AdviceWithReasons {
@@ -148,8 +148,8 @@ export function advice(
 }
 
 /**
- * The time is longer than this, 97.5 times in 100: where the curve reaches the wanted share of what the most exposed step reached,
- * less its own uncertainty. The deepest blue can only be deeper than that step.
+ * The time is longer than this, 97.5 times in 100: where the curve reaches the wanted share of what the most exposed
+ * step reached, less its own uncertainty. The deepest blue can only be deeper than that step.
  */
 function boundLogH(curve: Curve, { targetShare, filmSigma = 0 }: AdviceTerms): number {
   const shareSigmas = curve.reachedSigmas ?? [];

@@ -1,4 +1,5 @@
-// Everything that a curve says about the time through a film: advice, depths, steps, and the film's range against the coating's.
+// Everything that a curve says about the time through a film: advice, depths, steps, and the film's range against the
+// coating's.
 import type { Curve } from "#shared/schema/curve.ts";
 import type { ReadingStep } from "#shared/schema/reading.ts";
 import { logHAtShare } from "#shared/curve/curve-at.ts";

@@ -16,7 +16,8 @@ import { stripState } from "./one-tone.ts";
 const distrustedFlags: readonly string[] = ["left-out", "crushed", "out-of-gamut", "clipped"];
 
 /**
- * Standard uncertainty of a film's base density as studios know it, from a print beside the bare coating or from a label.
+ * Standard uncertainty of a film's base density as studios know it, from a print beside the bare coating or from a
+ * label.
  * Source: common practice, no source.
  */
 const usualFilmSigma = 0.02;
@@ -28,7 +29,9 @@ export interface AssessTestInput {
   readonly filmDensity: number | null;
   /** Standard uncertainty of that density; what is usual of a measured film base when absent. */
   readonly filmSigma?: number;
-  /** UV density of the densest black that the device prints on that film, base included; null or absent when not known. */
+  /**
+   * UV density of the densest black that the device prints on that film, base included; null or absent when not known.
+   */
   readonly filmMaxDensity?: number | null;
   /** How uneven this studio's coatings are along a strip, where that is known; what is usual when absent. */
   readonly coatingEvenness?: Pick<SystematicErrors, "coatingGradient" | "coatingBow">;
@@ -99,7 +102,8 @@ export function assessTest({
 }
 
 /**
- * Advice of a test whose curve is known, for a film that has changed since: no new fit, so that a whole studio's tests follow at once.
+ * Advice of a test whose curve is known, for a film that has changed since: no new fit, so that a whole studio's tests
+ * follow at once.
  * @param curve of the same reading
  */
 export function readviseTest({

@@ -7,7 +7,10 @@ import type { LightnessByDensity } from "./lightness-by-density.ts";
 
 /** Depths shown, as shares of net D-max. */
 const shares = [0.9, 0.95, 0.97, 0.99] as const;
-/** The eye sees no deeper blue within this of the maximum: the printers' rule of the first step that merges. Source: common practice, no source. */
+/**
+ * The eye sees no deeper blue within this of the maximum: the printers' rule of the first step that merges.
+ * Source: common practice, no source.
+ */
 const merges = 1;
 
 /**

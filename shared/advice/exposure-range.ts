@@ -16,9 +16,9 @@ export interface ExposureRange {
 /**
  * The ranges of the time at a share of the net density.
  * @param filmSigma standard uncertainty of the film density that the time is for
- * @returns null where the uncertainty is not known. Each part of the budget is the half width, in stops, that the range would have
- *   from that source alone: their squares sum to that of the next print's range, and without "print-to-print" to that of the
- *   calibration's. Largest first; parts below a thousandth of a stop are left out.
+ * @returns null where the uncertainty is not known. Each part of the budget is the half width, in stops, that the range
+ *   would have from that source alone: their squares sum to that of the next print's range, and without
+ *   "print-to-print" to that of the calibration's. Largest first; parts below a thousandth of a stop are left out.
  * Source: the squares of independent uncertainties add up (from memory, the usual law of propagation).
  */
 export function exposureRange({

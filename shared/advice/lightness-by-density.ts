@@ -9,7 +9,8 @@ import { monotoneCubic, monotoneCubicAt } from "#shared/statistics/monotone-cubi
 export type LightnessByDensity = (density: number) => number;
 
 /**
- * The print's own scale, from its steps: visual density follows the judged channel along one rising line, for a blue of one hue.
+ * The print's own scale, from its steps: visual density follows the judged channel along one rising line, for a blue of
+ * one hue.
  * @param steps of the reading, at least two of different density; straight on beyond the deepest
  * Source: cie-1976-lightness for L* of a density.
  */

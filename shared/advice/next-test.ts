@@ -7,7 +7,10 @@ import { sigmoidDensity, sigmoidLogH } from "#shared/curve/sigmoid.ts";
 
 /** What such coatings usually do, to plan a test with, never to advise an exposure. */
 const usual = {
-  /** D-max above paper, natural logarithm with its standard deviation. Source: from memory (process notes: red band 1.3-1.8, visual 1.0-1.3). */
+  /**
+   * D-max above paper, natural logarithm with its standard deviation.
+   * Source: from memory (process notes: red band 1.3-1.8, visual 1.0-1.3).
+   */
   logNet: { red: Math.log(1.45), visual: Math.log(1.1), sigma: 0.25 },
   /** Share gained per log H at the middle, natural logarithm: log exposure ranges of 1.0-1.6. Source: from memory. */
   logSlope: { mean: Math.log(1.1), sigma: 0.35 },
@@ -19,7 +22,10 @@ const usual = {
 /** A blank strip says only that the middle lies at least about this far beyond its lightest touch of blue. */
 const blankDensity = 0.04;
 
-/** The shoulder of the next test should lie this far inside its clear end, as a share of the tablet's span, within limits. */
+/**
+ * The shoulder of the next test should lie this far inside its clear end, as a share of the tablet's span, within
+ * limits.
+ */
 const marginShare = 0.25;
 const smallestMarginLogH = 0.3;
 const largestMarginLogH = 0.75;
@@ -113,25 +119,29 @@ export interface TestToTry {
 
 /** No first try is longer than this, unless the test itself was: an hour of a shared lamp is much to ask. */
 const mostFirstSeconds = 3600;
-/** A blank strip mostly means that something else is wrong: no first try after it is more than so many times as long. */
+/**
+ * A blank strip mostly means that something else is wrong: no first try after it is more than so many times as long.
+ */
 const blankFactor = 10;
 /** A first try should be right three times in four, a sure one 97.5 times in 100: standard deviations of the guess. */
 const likelySigmas = quartileSigmas;
 const sureSigmas = rangeSigmas;
 /**
- * How far the guess of the shoulder may be off [standard deviation, log10]: over simulated strips that were too short it lies within
- * a factor of two of the truth in nine cases of ten. A blank strip says hardly more than "longer".
+ * How far the guess of the shoulder may be off [standard deviation, log10]: over simulated strips that were too short
+ * it lies within a factor of two of the truth in nine cases of ten. A blank strip says hardly more than "longer".
  */
 const guessSigmaLogH = 0.18;
 const blankSigmaLogH = 0.45;
-/** The most exposed step must lie this far past the shoulder for the deepest blue to be seen. Found on simulated tests. */
+/**
+ * The most exposed step must lie this far past the shoulder for the deepest blue to be seen. Found on simulated tests.
+ */
 const neededMarginLogH = 0.3;
 /** After a blank strip the shoulder is taken to lie this far past its most exposed step. */
 const beyondBlankLogH = 1.1;
 
 /**
- * Lengths for the next test after one that was too short: a first try that is likely right and that a studio can afford, then,
- * where that is longer, one that is nearly sure.
+ * Lengths for the next test after one that was too short: a first try that is likely right and that a studio can
+ * afford, then, where that is longer, one that is nearly sure.
  * @param shoulderLogH where the shoulder probably is; null after a blank strip
  * @param highestLogH the most exposed step of this test
  * @returns one or two, rising; seconds rounded as a person would set a clock

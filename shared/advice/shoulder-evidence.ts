@@ -1,7 +1,10 @@
 // Whether the measured steps show a shoulder, judged before any shape is fitted to them.
 import type { FittedStep } from "#shared/schema/curve.ts";
 
-/** Two stretches of this log exposure are compared: the most exposed steps, and those before them; two steps each at least. */
+/**
+ * Two stretches of this log exposure are compared: the most exposed steps, and those before them; two steps each at
+ * least.
+ */
 const stretchLogH = 0.31;
 /** A climb counts when it exceeds its own standard error so many times. */
 const climbSigmas = 2;
@@ -14,7 +17,10 @@ type MeasuredStep = Pick<FittedStep, "logH" | "density" | "sigma">;
 
 /** What the most exposed steps do. */
 export interface ShoulderEvidence {
-  /** True where they still climb by more than their noise, and so much that the deepest blue is not in the strip, whatever a fit says. */
+  /**
+   * True where they still climb by more than their noise, and so much that the deepest blue is not in the strip,
+   * whatever a fit says.
+   */
   readonly isClimbing: boolean;
   /** Density gained over the most exposed stretch, by a straight line, with its standard error. */
   readonly climb: number;
@@ -26,7 +32,8 @@ export interface ShoulderEvidence {
 /**
  * @param steps usable steps, rising logH, at least four
  * @param scatter of single steps about their neighbours, density
- * Source: two standard errors, as for any trend: common practice, no source. What is still to come is the sum of a geometric series,
+ * Source: two standard errors, as for any trend: common practice, no source. What is still to come is the sum of a
+ *   geometric series,
  * known as Aitken's delta-squared process, from memory.
  */
 export function shoulderEvidence(steps: readonly MeasuredStep[], scatter: number): ShoulderEvidence {

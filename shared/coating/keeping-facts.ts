@@ -1,4 +1,5 @@
-// What is worth knowing about the age of solutions, as codes and numbers. shared/words/coating-words.ts makes the sentences.
+// What is worth knowing about the age of solutions, as codes and numbers. shared/words/coating-words.ts makes the
+// sentences.
 
 /** Facts about solutions past their usual keeping time. */
 export type KeepingWarning =

@@ -18,7 +18,8 @@ export const defaultRecipes: readonly NamedRecipe[] = [
     key: "classic-strong",
     name: "Classic, strong",
     source:
-      "published by a process author as 25 g ammonium iron(III) citrate and 10 g potassium ferricyanide in about 200 ml all told",
+      "published by a process author as 25 g ammonium iron(III) citrate and 10 g potassium ferricyanide in about " +
+      "200 ml all told",
     recipe: {
       volumeMl: 200,
       lines: [

@@ -19,7 +19,10 @@ export interface CorrectionInput {
   readonly isVeilKnown?: boolean;
 }
 
-/** How far the corrected print may be moved off its target so that a short list of points can describe the curve, L*; tried in turn. */
+/**
+ * How far the corrected print may be moved off its target so that a short list of points can describe the curve, L*;
+ * tried in turn.
+ */
 const slackLightness = [0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.75, 1, 1.5, 2, 3, 5, 10, 100];
 /** Slack that nobody sees and no reading of a print can tell from noise, L*. common practice, no source */
 const harmlessSlackLightness = 0.5;
@@ -27,15 +30,17 @@ const harmlessSlackLightness = 0.5;
 /** A tone curve, found once and read at as many levels as wanted. */
 export interface SolvedCorrection {
   readonly found: FoundCorrection;
-  /** Grey levels 0-255, not rounded, for `count` evenly spaced wanted levels from 0 to 255, such as 65,536 for 16 bit. */
+  /**
+   * Grey levels 0-255, not rounded, for `count` evenly spaced wanted levels from 0 to 255, such as 65,536 for 16 bit.
+   */
   readonly table: (count: number) => Float64Array;
 }
 
 /**
- * Tone correction: for each wanted grey level of a positive, the level to send to the film printer so that the print lies on the
- * target. It never falls; its ends are the ends of the measured tone scale, so that paper stays clean and the darkest blue full.
- * Where neighbouring tones print nearly alike, the exact inversion is bent by a fraction of L* towards straight lines, so that
- * 14 typed points describe it within half a grey level.
+ * Tone correction: for each wanted grey level of a positive, the level to send to the film printer so that the print
+ * lies on the target. It never falls; its ends are the ends of the measured tone scale, so that paper stays clean and
+ * the darkest blue full. Where neighbouring tones print nearly alike, the exact inversion is bent by a fraction of L*
+ * towards straight lines, so that 14 typed points describe it within half a grey level.
  * @throws TroubleError "no-correction" when fewer than 3 levels were read or all of them printed alike
  * Source: inversion of a measured tone scale; common practice, no source.
  */

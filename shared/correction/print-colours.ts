@@ -5,7 +5,10 @@ import { luminanceWeights, srgbFromLinear } from "#shared/density/srgb.ts";
 /** 8-bit sRGB. */
 export type ScreenColour = readonly [red: number, green: number, blue: number];
 
-/** A blue layer passes blue light best: its blue density is taken as this share of its green density. A picture's reading gives red and luminance only. common practice, no source */
+/**
+ * A blue layer passes blue light best: its blue density is taken as this share of its green density. A picture's
+ * reading gives red and luminance only. common practice, no source
+ */
 const blueShareOfGreen = 0.5;
 const [redWeight, greenWeight, blueWeight] = luminanceWeights;
 /** Green densities that are tried. */

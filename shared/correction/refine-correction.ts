@@ -1,4 +1,5 @@
-// The second look: a sheet printed through a correction tells how straight the print came out, and makes the next curve better.
+// The second look: a sheet printed through a correction tells how straight the print came out, and makes the next curve
+// better.
 import { topLevel } from "./grey-level.ts";
 import { lightnessPerDensity } from "./tone-scale.ts";
 import { lightnessFromLuminance, luminanceFromLightness } from "#shared/density/lightness.ts";
@@ -35,8 +36,8 @@ export interface RefineInput {
 }
 
 /**
- * How a print through a correction differs from what the correction aimed at: even steps of L* or of density between the
- * print's own darkest and lightest tone.
+ * How a print through a correction differs from what the correction aimed at: even steps of L* or of density between
+ * the print's own darkest and lightest tone.
  */
 export function correctionResidual(tones: readonly Tone[], target: "lightness" | "density"): Residual {
   const sorted = [...tones].sort((a, b) => a.level - b.level);
@@ -60,10 +61,10 @@ export function correctionResidual(tones: readonly Tone[], target: "lightness" |
 }
 
 /**
- * Tones of both prints on one scale: what the film printer was sent, and how light it came out in the first print's range.
- * The second print's darkest and lightest tone are laid on the first print's, since another coating day moves both ends and
- * is no fault of the curve. Both prints count by their uncertainties; with equal ones each residual is corrected by half
- * (damped), and what was chance in either print is halved too.
+ * Tones of both prints on one scale: what the film printer was sent, and how light it came out in the first print's
+ * range. The second print's darkest and lightest tone are laid on the first print's, since another coating day moves
+ * both ends and is no fault of the curve. Both prints count by their uncertainties; with equal ones each residual is
+ * corrected by half (damped), and what was chance in either print is halved too.
  */
 export function pooledTones({ first, sentLevels, second }: RefineInput): Tone[] {
   const byLevel = [...first].sort((a, b) => a.level - b.level);
@@ -100,7 +101,10 @@ function ends(sorted: readonly Tone[]): [number, number] {
   return [first.lightness, last.lightness];
 }
 
-/** L* at a share of the way from darkest to lightest. Even steps of density are even ratios of luminance. Source: cie-1976-lightness */
+/**
+ * L* at a share of the way from darkest to lightest. Even steps of density are even ratios of luminance.
+ * Source: cie-1976-lightness
+ */
 function lightnessBetween(darkest: number, lightest: number, share: number, target: "lightness" | "density"): number {
   if (target === "lightness") return darkest + share * (lightest - darkest);
   return lightnessFromLuminance(

@@ -9,7 +9,10 @@ const degree = 3;
 const fallingPrice = 1e6;
 /** Prices on bending that are tried, as powers of ten relative to the data. */
 const bendingExponents = Array.from({ length: 37 }, (_, index) => -7 + index * 0.25);
-/** Each degree of freedom counts this much in the choice of smoothness: guards against following noise (Kim and Gu 2004, Wood 2006: 1.4). */
+/**
+ * Each degree of freedom counts this much in the choice of smoothness: guards against following noise (Kim and Gu 2004,
+ * Wood 2006: 1.4).
+ */
 const freedomPrice = 1.4;
 
 export interface UncertainPoint {
@@ -20,11 +23,12 @@ export interface UncertainPoint {
 }
 
 /**
- * Smooth rising curve through uncertain points; how much it may bend is chosen by Mallows' criterion (residuals in units of
- * their uncertainty plus twice the degrees of freedom).
+ * Smooth rising curve through uncertain points; how much it may bend is chosen by Mallows' criterion (residuals in
+ * units of their uncertainty plus twice the degrees of freedom).
  * @param points at least 3, at different x, rising x
  * @returns a function of x over the range of the points, constant beyond it
- * Source: eilers-marx-1996 (penalised B-splines), bollaerts-2006 (rising by asymmetric penalty), mallows-1973, wood-2006.
+ * Source: eilers-marx-1996 (penalised B-splines), bollaerts-2006 (rising by asymmetric penalty), mallows-1973,
+ *   wood-2006.
  */
 export function risingSpline(points: readonly UncertainPoint[]): (x: number) => number {
   const first = points[0];
@@ -126,7 +130,10 @@ function bendingPenalty(count: number): Float64Array {
   return penalty;
 }
 
-/** Factor of a system whose entries reach `degree` places off the diagonal, with a touch on the diagonal against rounding. */
+/**
+ * Factor of a system whose entries reach `degree` places off the diagonal, with a touch on the diagonal against
+ * rounding.
+ */
 function factorOf(matrix: Float64Array, count: number): Float64Array {
   const leastPivot = 1e-13 * largestDiagonal(matrix, count);
   const lifted = Float64Array.from(matrix);

@@ -20,12 +20,16 @@ export interface ToneScale {
   readonly lightest: number;
   /** L*, or minus density, of a level; the nearest end beyond the measured levels. */
   readonly valueAt: (level: number) => number;
-  /** Level that prints a value; the measured end beyond the range. Where several levels print alike: the end of the tone scale, or the level next to the tones that differ. */
+  /**
+   * Level that prints a value; the measured end beyond the range. Where several levels print alike: the end of the tone
+   * scale, or the level next to the tones that differ.
+   */
   readonly levelFor: (value: number) => number;
 }
 
 /**
- * Change of L* for one unit of density, as a positive number: L* falls with (L* + 16) ln(10)/3 above L* = 8, with L* ln(10) below.
+ * Change of L* for one unit of density, as a positive number: L* falls with (L* + 16) ln(10)/3 above L* = 8, with L*
+ * ln(10) below.
  * Source: cie-15, derivative of the 1976 lightness formula.
  */
 export function lightnessPerDensity(lightness: number): number {
@@ -74,8 +78,8 @@ export function fitToneScale(tones: readonly Tone[], quantity: ToneQuantity): To
 }
 
 /**
- * How much more the tones scatter than their uncertainties promise, judged by falls alone, so that a steep or bent scale
- * does not count as scatter: chi-squared of the best rising sequence for each degree of freedom that it pooled.
+ * How much more the tones scatter than their uncertainties promise, judged by falls alone, so that a steep or bent
+ * scale does not count as scatter: chi-squared of the best rising sequence for each degree of freedom that it pooled.
  */
 function disorder(points: readonly { readonly y: number; readonly sigma: number }[]): number {
   const rising = isotonicRegression(

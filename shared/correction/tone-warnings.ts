@@ -21,7 +21,10 @@ export function toneWarnings({
 }: {
   tones: readonly Tone[];
   lightness: ToneScale;
-  /** False where the zero is the print's own lightest tone: then whether the film holds back too much or too little cannot be told. */
+  /**
+   * False where the zero is the print's own lightest tone: then whether the film holds back too much or too little
+   * cannot be told.
+   */
   isVeilKnown: boolean;
 }): CorrectionWarning[] {
   const warnings: CorrectionWarning[] = [];
@@ -65,13 +68,19 @@ export function toneWarnings({
   return warnings;
 }
 
-/** What levels that merge at the light end say about the film: too much ink only where the paper is known to be clean there. */
+/**
+ * What levels that merge at the light end say about the film: too much ink only where the paper is known to be clean
+ * there.
+ */
 function filmAtLightEnd(isVeilKnown: boolean, isVeiled: boolean): "unknown" | "veiled" | "dense" {
   if (!isVeilKnown) return "unknown";
   return isVeiled ? "veiled" : "dense";
 }
 
-/** The place where tones fall most with rising level, when the fall is past doubt (4 standard uncertainties of the difference). */
+/**
+ * The place where tones fall most with rising level, when the fall is past doubt (4 standard uncertainties of the
+ * difference).
+ */
 function largestFall(tones: readonly Tone[]): { level: number; byLightness: number } | null {
   let worst: { level: number; byLightness: number } | null = null;
   for (let index = 1; index < tones.length; index++) {

@@ -8,8 +8,8 @@ import { topLevel } from "./grey-level.ts";
 const distrustedFlags: readonly string[] = ["left-out", "clipped", "crushed"];
 
 /**
- * How far a camera's own tone curve may move a middle tone [L*]: an S-shaped curve of a phone did so by 1.9 in the mean and 3.3 at worst in
- * one rendered picture; our judgement.
+ * How far a camera's own tone curve may move a middle tone [L*]: an S-shaped curve of a phone did so by 1.9 in the mean
+ * and 3.3 at worst in one rendered picture; our judgement.
  */
 export const cameraToneLightness = 3;
 

@@ -2,17 +2,23 @@
 import type { CorrectionPoint } from "#shared/schema/correction.ts";
 import { maxTypedPoints, topLevel } from "./grey-level.ts";
 
-/** Farthest that the lines may lie from the full curve, grey levels; a hair under half a level leaves room for rounding. */
+/**
+ * Farthest that the lines may lie from the full curve, grey levels; a hair under half a level leaves room for rounding.
+ */
 export const typedWithinLevels = 0.499;
-/** Places after the decimal point that are tried for the outputs: whole numbers first, since most editors take nothing else. */
+/**
+ * Places after the decimal point that are tried for the outputs: whole numbers first, since most editors take nothing
+ * else.
+ */
 const gridsPerLevel = [1, 10];
 /** Corners tried for each input; a wide tube is searched on a coarser grid. */
 const cornersPerInput = 24;
 
 /**
- * Fewest points whose straight lines stay inside a rising tube, both ends of the table kept exactly. Whole numbers where they do,
- * tenths of a level otherwise.
- * @param tube bounds in grey levels for inputs 0, 1, 2 …, each rising; the first and last are narrowed to the table's ends
+ * Fewest points whose straight lines stay inside a rising tube, both ends of the table kept exactly. Whole numbers
+ * where they do, tenths of a level otherwise.
+ * @param tube bounds in grey levels for inputs 0, 1, 2 …, each rising; the first and last are narrowed to the table's
+ *   ends
  * @returns the points, or null when 14 are not enough
  */
 export function typedPoints({

@@ -17,7 +17,10 @@ import { noSystematicErrors, type SystematicErrors } from "./systematic-errors.t
 const freedoms = [0.5, 1] as const;
 /** The stated sigmas count like this many observations when the scatter about the curve is judged. */
 const statedSigmaWeight = 4;
-/** A shape less likely than this share of the best one is left out of the average. Source: MadiganRaftery1994 (Occam's window). */
+/**
+ * A shape less likely than this share of the best one is left out of the average.
+ * Source: MadiganRaftery1994 (Occam's window).
+ */
 const leastRelativeWeight = 0.05;
 
 interface WeightedShape extends FittedShape {
@@ -113,8 +116,9 @@ export interface AveragedLogH {
 
 /**
  * Log exposure at which the shapes reach a share of their net density, averaged, with its standard uncertainty.
- * The uncertainty comes from the implicit function: how far the share moves, over how steep it is there. Each observation and
- * each thing known beforehand moves the answer by its own influence; their squares are the budget, and sum to the variance.
+ * The uncertainty comes from the implicit function: how far the share moves, over how steep it is there. Each
+ * observation and each thing known beforehand moves the answer by its own influence; their squares are the budget, and
+ * sum to the variance.
  * @param share of the shape's own net density, which may itself depend on the parameters; held within 0.0001 to 0.9999
  */
 export function averagedLogH(

@@ -17,7 +17,10 @@ export interface WeightedStep {
   readonly place?: number | null;
 }
 
-/** One shape, not yet fitted. All share their first four parameters: bottom, net density, middle, logarithm of the slope there. */
+/**
+ * One shape, not yet fitted. All share their first four parameters: bottom, net density, middle, logarithm of the slope
+ * there.
+ */
 export interface ShapeModel {
   readonly family: Curve["family"];
   readonly share: (parameters: readonly number[], logH: number) => number;
@@ -51,7 +54,10 @@ export interface FittedShape {
 /** Richards' exponent is held to a reasonable size by a loose normal prior on its logarithm. */
 const sigmaLogExponent = 1.2;
 
-/** Net densities and slopes that no print leaves: below and above these a penalty sets in. Source: common practice, no source. */
+/**
+ * Net densities and slopes that no print leaves: below and above these a penalty sets in.
+ * Source: common practice, no source.
+ */
 const leastNet = 0.02;
 const mostNet = 3.5;
 const steepestLogSlope = 4;

@@ -42,13 +42,19 @@ const keptShares = [0.5, 0.6, 0.7, 0.8, 0.85, 0.9, 0.925, 0.95, 0.97, 0.985, 0.9
 const waveFactor = 1.1;
 const stepsThatStandAlone = 25;
 
-/** Residual runs this unlikely, with residuals this many times the local scatter, mean that no sigmoid describes the steps. */
+/**
+ * Residual runs this unlikely, with residuals this many times the local scatter, mean that no sigmoid describes the
+ * steps.
+ */
 const fewRunsLimit = 0.05;
 const misfitFactor = 2;
 
 /** An uncertainty of log H beyond this is no knowledge at all. */
 const hopelessLogH = 3;
-/** Half width beyond which a density band says nothing more: no film or print is denser than 6 (common practice, no source). */
+/**
+ * Half width beyond which a density band says nothing more: no film or print is denser than 6 (common practice, no
+ * source).
+ */
 const widestHalfBand = 6;
 
 /**
@@ -126,7 +132,10 @@ interface Drawn {
   readonly named: Pick<Curve, "family" | "parameters" | "covariance" | "residualDensity" | "degreesOfFreedom">;
 }
 
-/** A sample with its band, no wider than any print can differ: what is not known at all stays a number that can be drawn. */
+/**
+ * A sample with its band, no wider than any print can differ: what is not known at all stays a number that can be
+ * drawn.
+ */
 function bandAbout(logH: number, density: number, half: number): CurveSample {
   const shown = Number.isFinite(half) ? Math.min(half, widestHalfBand) : widestHalfBand;
   return { logH, density, lower: density - shown, upper: density + shown };

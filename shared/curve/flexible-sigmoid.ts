@@ -1,6 +1,7 @@
-// A sigmoid whose log-odds need not be a straight line of log H: the logarithm of their slope may wander, held by what is
-// known beforehand. It rises everywhere, has a toe and a shoulder level like the others, and can follow a coating that no named
-// sigmoid describes: a slow shoulder (the slope falls), a saturating exponential or a hard corner (it grows), two populations.
+// A sigmoid whose log-odds need not be a straight line of log H: the logarithm of their slope may wander, held by what
+// is known beforehand. It rises everywhere, has a toe and a shoulder level like the others, and can follow a coating
+// that no named sigmoid describes: a slow shoulder (the slope falls), a saturating exponential or a hard corner (it
+// grows), two populations.
 
 import { bisection } from "#shared/statistics/bisection.ts";
 
@@ -17,9 +18,10 @@ export interface SlopeFrame {
 }
 
 /**
- * How the logarithm of the slope changes from knot to knot outward, on either side, before anything is measured: `mean` plus
- * `follows` times the change before, give or take `deviation`. Density made by light mostly tends to its limits faster than a
- * logistic does, and a bend once begun goes on. Found by fitting simulated curves of a dozen families outside these shapes.
+ * How the logarithm of the slope changes from knot to knot outward, on either side, before anything is measured: `mean`
+ * plus `follows` times the change before, give or take `deviation`. Density made by light mostly tends to its limits
+ * faster than a logistic does, and a bend once begun goes on. Found by fitting simulated curves of a dozen families
+ * outside these shapes.
  */
 const changes = [
   { mean: 0.15, follows: 0, deviation: 0.25 },
@@ -34,8 +36,8 @@ export type LogOdds = (logH: number) => number;
 
 /**
  * Log-odds of the share by log exposure.
- * @param parameters bottom density, net density, middle, logarithm of the share gained per log H there, then one whitened change
- *   of slope for each knot: upward three, downward three
+ * @param parameters bottom density, net density, middle, logarithm of the share gained per log H there, then one
+ *   whitened change of slope for each knot: upward three, downward three
  */
 export function flexibleLogOdds(frame: SlopeFrame, parameters: readonly number[]): LogOdds {
   const up = sideOf(frame.freedom, parameters, 4);

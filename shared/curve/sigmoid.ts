@@ -2,9 +2,9 @@
 // lies, how steep it is there, and (for the asymmetric one) how the toe and the shoulder differ.
 
 /**
- * Parameters in this order: density at the bottom, net density, logH at half of the net density, natural logarithm of the
- * share gained per log H at that point, and, for the asymmetric shape only, the natural logarithm of Richards' exponent
- * (0 is symmetric, below 0 the shoulder is the sharper bend, above 0 the toe).
+ * Parameters in this order: density at the bottom, net density, logH at half of the net density, natural logarithm of
+ * the share gained per log H at that point, and, for the asymmetric shape only, the natural logarithm of Richards'
+ * exponent (0 is symmetric, below 0 the shoulder is the sharper bend, above 0 the toe).
  */
 export type SigmoidParameters = readonly number[];
 

@@ -1,5 +1,5 @@
-// What bends a whole strip at once: tablet, coating, camera. Each is fitted along with the curve as a number that is known
-// beforehand to be about zero, so that its uncertainty is in every range and its share in the budget.
+// What bends a whole strip at once: tablet, coating, camera. Each is fitted along with the curve as a number that is
+// known beforehand to be about zero, so that its uncertainty is in every range and its share in the budget.
 import type { RangeSource } from "#shared/schema/curve.ts";
 
 /** How large the errors of a whole strip may be: standard deviations known beforehand. */
@@ -24,14 +24,14 @@ export const noSystematicErrors: SystematicErrors = {
 };
 
 /**
- * What is usual of a coating brushed or poured by hand: in absence of anything known, between a careful one (about 1 %) and
- * one that shows (2.5 %). Source: common practice, no source.
+ * What is usual of a coating brushed or poured by hand: in absence of anything known, between a careful one (about 1 %)
+ * and one that shows (2.5 %). Source: common practice, no source.
  */
 export const usualCoating = { coatingGradient: 0.012, coatingBow: 0.01 } as const;
 
 /**
- * A camera whose tone curve has not been checked: contrast of the deep tones against the mean, and stray light as a share of
- * the paper's, even chance between 0 and 2 %. Source: common practice, no source.
+ * A camera whose tone curve has not been checked: contrast of the deep tones against the mean, and stray light as a
+ * share of the paper's, even chance between 0 and 2 %. Source: common practice, no source.
  */
 const camera = { contrastSigma: 0.1, contrastDensity: 1.5, flareMean: 0.01, flareSigma: 0.0058 } as const;
 

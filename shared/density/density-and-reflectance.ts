@@ -5,7 +5,8 @@ const smallestReflectance = 1e-6;
 
 /**
  * Reflection density of a surface.
- * @param reflectance share of light returned, relative to whatever is taken as white (0-1; more than 1 gives a negative density)
+ * @param reflectance share of light returned, relative to whatever is taken as white (0-1; more than 1 gives a negative
+ *   density)
  * @returns density, log10 of 1 / reflectance; at or below 1e-6 the answer stays at 6
  * @example densityFromReflectance(0.1) // 1
  * Source: density-definition

@@ -14,9 +14,15 @@ const tellingShares = { least: 0.1, most: 0.88 };
 const fewestTellingSteps = 3;
 /** How much coating alone differs from one tablet's place to the next [stops]. common practice, no source */
 const coatingSigmaStops = 0.03;
-/** Standard deviation of the places across their narrowest direction, share of the bed, below which they count as one line. common practice, no source */
+/**
+ * Standard deviation of the places across their narrowest direction, share of the bed, below which they count as one
+ * line. common practice, no source
+ */
 const leastBreadth = 0.06;
-/** Where the outermost tablets span less of the bed than this, the map of its edges is carried on from inside. common practice, no source */
+/**
+ * Where the outermost tablets span less of the bed than this, the map of its edges is carried on from inside. common
+ * practice, no source
+ */
 const leastSpan = 0.6;
 
 interface Place {
@@ -26,8 +32,8 @@ interface Place {
 
 export interface ReadTablet {
   /**
-   * Where on the bed a point of the picture lay: shares of width and depth, from the back left corner. Of a tablet on a piece of
-   * its own only one place is known, that of its middle blue, and every point gives that.
+   * Where on the bed a point of the picture lay: shares of width and depth, from the back left corner. Of a tablet on a
+   * piece of its own only one place is known, that of its middle blue, and every point gives that.
    */
   readonly placeOf: (point: PointPx) => Place;
   readonly steps: readonly ReadingStep[];
@@ -36,7 +42,8 @@ export interface ReadTablet {
 /**
  * Relative irradiance at each tablet's steps of middle blue [stops], the tablet nearest the middle about 0.
  * @param tablets three or more, exposed alike, in the order in which their troubles shall be named
- * @throws TroubleError "evenness-unknown" when they lie on one line, when the middle one gives no curve, or when one has too few telling steps
+ * @throws TroubleError "evenness-unknown" when they lie on one line, when the middle one gives no curve, or when one
+ *   has too few telling steps
  * Source: common practice, no source.
  */
 export function lightAtTablets(

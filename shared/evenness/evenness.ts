@@ -37,13 +37,22 @@ export type EvennessMap = Pick<
 const evenWithinStops = 0.1;
 const columns = 24;
 const rows = 24;
-/** Most terms of the surface for each number of places, so that noise is not drawn as light: bare places, places whose uncertainty is known. */
+/**
+ * Most terms of the surface for each number of places, so that noise is not drawn as light: bare places, places whose
+ * uncertainty is known.
+ */
 const placesPerTerm = { bare: 2, known: 1.25 };
 /** A richer surface is kept when it lowers the residual variance at least by this share. */
 const leastGain = 0.1;
-/** How many places the known uncertainties count for beside the scatter about the surface, which few places show badly. common practice, no source */
+/**
+ * How many places the known uncertainties count for beside the scatter about the surface, which few places show badly.
+ * common practice, no source
+ */
 const knownWeight = 4;
-/** Standard uncertainty of what the surface adds beyond the outermost places, as a share of it; chosen on simulated boxes of tubes so that the range holds 95 of 100 */
+/**
+ * Standard uncertainty of what the surface adds beyond the outermost places, as a share of it; chosen on simulated
+ * boxes of tubes so that the range holds 95 of 100
+ */
 export const beyondDoubt = 0.75;
 /** Numbers of contour lines that can still be read. */
 const mostContours = 8;

@@ -1,6 +1,9 @@
 // Where to lay tablets on a bed, so that a few of them show how the light falls over all of it.
 
-/** How far from the bed's edges the plan lays the outer tablets, share of its width and depth. common practice, no source */
+/**
+ * How far from the bed's edges the plan lays the outer tablets, share of its width and depth. common practice, no
+ * source
+ */
 const planMargin = 0.12;
 
 /**

@@ -4,8 +4,8 @@ import { densityAt } from "#shared/curve/curve-at.ts";
 import { bisection } from "#shared/statistics/bisection.ts";
 
 /**
- * The time at which an uncorrected negative loses equally much at both ends: its clearest parts come out as much lighter than the
- * deepest blue as its densest parts come out darker than paper white, in L*.
+ * The time at which an uncorrected negative loses equally much at both ends: its clearest parts come out as much
+ * lighter than the deepest blue as its densest parts come out darker than paper white, in L*.
  * @param baseDensity UV density of the negative's clear film, and
  * @param maxDensity of its densest part, base included
  * @param lightness L* of the print by density above paper

@@ -1,5 +1,5 @@
-// The film measured by its print: a step tablet and a wedge sheet exposed side by side on one coating. The tablet's curve
-// says how much light made each blue; the time says how much there was; the film held back the rest.
+// The film measured by its print: a step tablet and a wedge sheet exposed side by side on one coating. The tablet's
+// curve says how much light made each blue; the time says how much there was; the film held back the rest.
 import type { Curve } from "#shared/schema/curve.ts";
 import { logHAtDensity } from "#shared/curve/curve-at.ts";
 import { isotonicRegression } from "#shared/statistics/isotonic-regression.ts";

@@ -15,9 +15,15 @@ export interface NegativeAgainstCoating {
   readonly shadowsBlockedStops: number;
   /** Clear film gets this much less than the shoulder needs: the deepest blue is not reached. Stops, 0 when none. */
   readonly shadowsWeakStops: number;
-  /** The densest black lets this much more light through than paper white allows. Stops, 0 when none; null where the toe is not known. */
+  /**
+   * The densest black lets this much more light through than paper white allows. Stops, 0 when none; null where the toe
+   * is not known.
+   */
   readonly highlightsVeiledStops: number | null;
-  /** The negative's densest parts lie this far beyond the toe: the lightest tones print as bare paper. Stops, 0 when none; null likewise. */
+  /**
+   * The negative's densest parts lie this far beyond the toe: the lightest tones print as bare paper. Stops, 0 when
+   * none; null likewise.
+   */
   readonly highlightsEmptyStops: number | null;
   /** Density above paper of what the densest black prints. */
   readonly lightestDensity: number;

@@ -1,4 +1,5 @@
-// Photograms of half-transparent things, such as lace or leaves: how much light the thing holds back, from its own image.
+// Photograms of half-transparent things, such as lace or leaves: how much light the thing holds back, from its own
+// image.
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import { logHAtDensity } from "#shared/curve/curve-at.ts";
 import type { Curve } from "#shared/schema/curve.ts";
@@ -8,7 +9,10 @@ export interface ObjectDensity {
   readonly density: number;
   /** The same in stops. */
   readonly stops: number;
-  /** Time at which its image reaches the middle tone, 0.60 above D-min, and the shoulder [s]; null where the curve does not reach. */
+  /**
+   * Time at which its image reaches the middle tone, 0.60 above D-min, and the shoulder [s]; null where the curve does
+   * not reach.
+   */
   readonly midSeconds: number | null;
   readonly shoulderSeconds: number | null;
 }

@@ -1,5 +1,5 @@
-// A step tablet measured by its prints, in the light that prints with it: the same tablet at t and 2 t, whose distance is known to
-// be 0.301, or beside a strip of bare coating uncovered for known times.
+// A step tablet measured by its prints, in the light that prints with it: the same tablet at t and 2 t, whose distance
+// is known to be 0.301, or beside a strip of bare coating uncovered for known times.
 import { levenbergMarquardt } from "#shared/statistics/levenberg-marquardt.ts";
 import { sigmoidDensity } from "#shared/curve/sigmoid.ts";
 
@@ -25,16 +25,21 @@ export interface TabletInLight {
   readonly residualDensity: number;
 }
 
-/** One print differs from the next in coating by about this share of its density. Source: common practice, no source. */
+/**
+ * One print differs from the next in coating by about this share of its density.
+ * Source: common practice, no source.
+ */
 const coatingSigma = 0.012;
 /** The stated sigma counts like so many observations when the scatter is judged. */
 const statedWeight = 4;
 
 /**
- * Scale and base of a tablet in the light of its prints: one curve of the coating is fitted to all prints together, the tablet's two
- * numbers with it. A curve shifted by a known log exposure fixes the scale; bare patches of known time fix the base.
+ * Scale and base of a tablet in the light of its prints: one curve of the coating is fitted to all prints together, the
+ * tablet's two numbers with it. A curve shifted by a known log exposure fixes the scale; bare patches of known time fix
+ * the base.
  * @returns null where the prints do not fix them: too little of the rise is shown, or the search does not end
- * Valid: coatings whose curve a Richards sigmoid describes; light and bare patches by the same lamp, reciprocity taken for granted.
+ * Valid: coatings whose curve a Richards sigmoid describes; light and bare patches by the same lamp, reciprocity taken
+ * for granted.
  * Source: H = E t 10^-D; common practice, no source.
  */
 export function tabletFromPrints({ labels, exposures, timed, sigmaDensity }: TabletPrints): TabletInLight | null {

@@ -9,7 +9,8 @@ function shownSeconds(seconds: number): number {
 }
 
 /**
- * A time as `minutes:seconds` ("8:05"), as "1 h 35 min" from one hour on, where two colons would be misread, or as "4.5 s" below ten seconds.
+ * A time as `minutes:seconds` ("8:05"), as "1 h 35 min" from one hour on, where two colons would be misread, or as "4.5
+ * s" below ten seconds.
  * @param seconds duration [s], 0 or more
  * @throws RangeError when negative or not finite
  * @example formatDuration(485) // "8:05"

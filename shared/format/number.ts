@@ -1,4 +1,5 @@
-// Numbers as pages show them. The server and the browser use the same functions, so that a page and its live update never differ.
+// Numbers as pages show them. The server and the browser use the same functions, so that a page and its live update
+// never differ.
 
 /** Minus sign of typography, as wide as the plus. */
 const minus = "\u2212";

@@ -8,7 +8,10 @@ export interface PackedPart {
   readonly checkSum: number;
 }
 
-/** Rows from the top, each behind its filter's number, in one zlib stream. Source: png-3 clauses 9 and 10, iso-32000-1 clause 7.4.4.4 */
+/**
+ * Rows from the top, each behind its filter's number, in one zlib stream.
+ * Source: png-3 clauses 9 and 10, iso-32000-1 clause 7.4.4.4
+ */
 export interface PackedPicture {
   /** Pixels. */
   readonly width: number;

@@ -27,7 +27,10 @@ export interface PlotPoint {
 
 export interface PlotSeries {
   readonly name: string;
-  /** `line` joins the points; `band` fills between lower and upper; `points` draws markers with error bars; `marks` draws large labelled points with a line down to the axis. */
+  /**
+   * `line` joins the points; `band` fills between lower and upper; `points` draws markers with error bars; `marks`
+   * draws large labelled points with a line down to the axis.
+   */
   readonly kind: "line" | "band" | "points" | "marks";
   readonly points: readonly PlotPoint[];
   /** Which of the six series looks (colour, dash and marker together) to use; from 1. */
@@ -50,7 +53,9 @@ export interface PlotSpec {
   readonly lines?: readonly { readonly x: number; readonly label: string }[];
 }
 
-/** Spread of values, relative to their size, below which they count as one value and the axis shows one unit round it. */
+/**
+ * Spread of values, relative to their size, below which they count as one value and the axis shows one unit round it.
+ */
 const smallestSpread = 1e-9;
 
 /** Count of decimals that a tick step needs. */

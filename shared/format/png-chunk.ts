@@ -10,7 +10,10 @@ const remainders = Uint32Array.from({ length: 256 }, (_, byte) => {
   return rest >>> 0;
 });
 
-/** Check sum of bytes behind a chunk's name, 32 bit; of the bytes alone when the name is empty. Source: png-3 annex D */
+/**
+ * Check sum of bytes behind a chunk's name, 32 bit; of the bytes alone when the name is empty.
+ * Source: png-3 annex D
+ */
 export function pngCheckSum(bytes: Uint8Array, type = ""): number {
   let sum = 0xffff_ffff;
   const take = (byte: number): void => void (sum = remainders[(sum ^ byte) & 0xff]! ^ (sum >>> 8));

@@ -6,8 +6,8 @@ const roomForBand = 1.25;
 const smallestTopDensity = 0.2;
 
 /**
- * Highest density that a plot of curves has to show. The band of a failed test may be as wide as the world; the plot follows it no
- * further than a quarter above the darkest step.
+ * Highest density that a plot of curves has to show. The band of a failed test may be as wide as the world; the plot
+ * follows it no further than a quarter above the darkest step.
  * @returns density above paper, at least 0.2
  */
 export function topShownDensity(curves: readonly Pick<Curve, "samples" | "steps">[]): number {

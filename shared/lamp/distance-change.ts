@@ -10,10 +10,16 @@ export type LampShape =
   | { readonly kind: "panel"; readonly widthMm: number; readonly heightMm: number }
   | { readonly kind: "tubes"; readonly count: number; readonly pitchMm: number; readonly lengthMm: number };
 
-/** No distance is answered for beyond this multiple of the measured ones, or below its inverse. Source: LampGeometry, "no further than twice". */
+/**
+ * No distance is answered for beyond this multiple of the measured ones, or below its inverse.
+ * Source: LampGeometry, "no further than twice".
+ */
 const furthestDistanceRatio = 2;
 
-/** Share of the log change by which reflectors, walls and glass make a real lamp differ from its shape; standard uncertainty, from memory. */
+/**
+ * Share of the log change by which reflectors, walls and glass make a real lamp differ from its shape; standard
+ * uncertainty, from memory.
+ */
 const shapeUncertaintyShare = 0.1;
 
 /**
@@ -61,8 +67,8 @@ export interface DistanceChange {
 
 /**
  * Change of log10 of the time when a print moves from one distance to another under a lamp.
- * Without a known shape the truth lies between a point (inverse square) and a very wide panel (no change); the middle is
- * given with that whole span as its 95 % range.
+ * Without a known shape the truth lies between a point (inverse square) and a very wide panel (no change); the middle
+ * is given with that whole span as its 95 % range.
  * @param fromMm distance of the test
  * @param toMm distance that the time is for
  * @param measuredMm distances at which this lamp was tested; the answer goes no further than twice beyond them

@@ -15,7 +15,10 @@ export interface DistanceFit {
   readonly rootSlope: number;
   /** Different distances that were tested. */
   readonly distances: number;
-  /** Largest difference between a test's seconds and the fit [% of the fit]; null with two distances, through which any line goes. */
+  /**
+   * Largest difference between a test's seconds and the fit [% of the fit]; null with two distances, through which any
+   * line goes.
+   */
   readonly worstMissPercent: number | null;
 }
 

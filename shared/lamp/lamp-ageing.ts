@@ -8,7 +8,10 @@ import type { LampAgeingFinding } from "./lamp-facts.ts";
 export interface LampSpeed {
   /** Hours on the lamp's meter at the test. */
   readonly hours: number;
-  /** -log10 of the seconds to the shoulder, with the support's and coating's own level taken out: falls as the lamp weakens. */
+  /**
+   * -log10 of the seconds to the shoulder, with the support's and coating's own level taken out: falls as the lamp
+   * weakens.
+   */
   readonly logSpeed: number;
 }
 
@@ -87,7 +90,10 @@ export function lampAgeing(speeds: readonly LampSpeed[], hoursNow?: number): Lam
   };
 }
 
-/** How far the latest test lies from the trend of the others, log10; null when within half a step and three times the scatter. */
+/**
+ * How far the latest test lies from the trend of the others, log10; null when within half a step and three times the
+ * scatter.
+ */
 function latestJump(
   speeds: readonly LampSpeed[],
   trend: { slope: number; intercept: number },
@@ -101,7 +107,8 @@ function latestJump(
 
 /**
  * Change of log H that ageing brings between two readings of a lamp's hours.
- * @returns log10 shift of the time and its standard uncertainty; null without a trend, or beyond twice the span of hours tested
+ * @returns log10 shift of the time and its standard uncertainty; null without a trend, or beyond twice the span of
+ *   hours tested
  */
 export function ageingShift(
   speeds: readonly LampSpeed[],

@@ -1,4 +1,5 @@
-// How much light a flat print gets from a lamp of known shape: the cosine law, integrated over the lamp. Lengths in any one unit.
+// How much light a flat print gets from a lamp of known shape: the cosine law, integrated over the lamp. Lengths in any
+// one unit.
 
 /**
  * Configuration factor of a round lamp, seen from a point on its axis.

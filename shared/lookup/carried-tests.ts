@@ -21,7 +21,10 @@ function bareLogH(test: TimedTest, filmDensities: ReadonlyMap<string, number>): 
   return density === undefined ? null : test.shoulderLogH - density;
 }
 
-/** What lies between a test of the combination and the wanted conditions, or why it cannot be carried; null without a time. */
+/**
+ * What lies between a test of the combination and the wanted conditions, or why it cannot be carried; null without a
+ * time.
+ */
 export function carry(
   test: TimedTest,
   { wanted, tests, filmDensities }: ExposureInput,

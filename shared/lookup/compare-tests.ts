@@ -35,8 +35,8 @@ export type ComparedPair = Omit<TestPair, "sentence" | "warnings"> & {
 };
 
 /**
- * Pairwise comparison: speed ratio at the shoulder, and differences of log exposure range, average gradient, D-max and D-min,
- * each with a 95 % range. Swapping two tests inverts their ratio.
+ * Pairwise comparison: speed ratio at the shoulder, and differences of log exposure range, average gradient, D-max and
+ * D-min, each with a 95 % range. Swapping two tests inverts their ratio.
  * @param tests at least two, in the order in which they shall be compared
  * Source: Iso6846 for the points compared; ranges by adding the two tests' variances (independent prints).
  */
@@ -111,7 +111,10 @@ function comparePair(first: TestToCompare, second: TestToCompare): ComparedPair 
   };
 }
 
-/** log10 of the second's speed over the first's, at the shoulder of bare coating; or the code that says why it cannot be told. */
+/**
+ * log10 of the second's speed over the first's, at the shoulder of bare coating; or the code that says why it cannot be
+ * told.
+ */
 function logSpeedDifference(
   first: TestToCompare,
   second: TestToCompare,
@@ -128,8 +131,8 @@ function logSpeedDifference(
 }
 
 /**
- * Maximum of the curve as a property of the material: beside the band at the last step, what the curve still climbs beyond it, and
- * how much two coatings made alike differ.
+ * Maximum of the curve as a property of the material: beside the band at the last step, what the curve still climbs
+ * beyond it, and how much two coatings made alike differ.
  */
 function deepest(curve: Curve): Measured {
   const climb = Math.max(0, curve.dMax - (curve.samples.at(-1)?.density ?? curve.dMax));

@@ -11,9 +11,9 @@ import { circumstancesOf, referenceDistanceMm } from "./studio-observations.ts";
 import { timeUnderTheSun } from "./sun-time.ts";
 
 /**
- * Advice for a combination with where it comes from. Every time is the studio model's; tests of just this combination, tests
- * carried to another film, distance or lamp age, and other combinations differ only in what is said of where it comes from.
- * Where tests of the combination contradict each other there is no time.
+ * Advice for a combination with where it comes from. Every time is the studio model's; tests of just this combination,
+ * tests carried to another film, distance or lamp age, and other combinations differ only in what is said of where it
+ * comes from. Where tests of the combination contradict each other there is no time.
  * Valid: one kind of process; a sun test's time only for the sun it was made under.
  */
 export function exposureForCombination(input: ExposureInput): ExposureFinding {

@@ -27,7 +27,9 @@ type Seconds = Pick<ExposureFinding, "seconds" | "lowerSeconds" | "upperSeconds"
 
 const untold: Seconds = { seconds: null, lowerSeconds: null, upperSeconds: null, nextPrint: null };
 
-/** Seconds and ranges of an answer. Tests that contradict each other make no time: their mean is that of none of them. */
+/**
+ * Seconds and ranges of an answer. Tests that contradict each other make no time: their mean is that of none of them.
+ */
 export function secondsOf({ estimate, warnings }: Answer, shift: ShareShift): Seconds {
   if (estimate === null || warnings.some(({ code }) => code === "tests-disagree")) return untold;
   const { calibration, nextPrint } = estimate;

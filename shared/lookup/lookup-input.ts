@@ -45,7 +45,10 @@ export interface WantedCombination {
   readonly lampHours: number | null;
 }
 
-/** What a deeper or lighter share than 90 % adds to log time, from the curves; "not-reached" when none of them gets there. */
+/**
+ * What a deeper or lighter share than 90 % adds to log time, from the curves; "not-reached" when none of them gets
+ * there.
+ */
 export type ShareShift = { readonly shiftLogH: number; readonly sigmaLogH: number } | "not-reached";
 
 export interface ExposureInput {

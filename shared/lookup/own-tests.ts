@@ -10,7 +10,10 @@ const mostTests = 24;
 const mostForOdd = 10;
 /** One of so many tests made alike would stand so far off. */
 const oddChance = 1 / 100;
-/** A scatter between prints that no studio at work has [log10]: more than a quarter of a stop. common practice, no source */
+/**
+ * A scatter between prints that no studio at work has [log10]: more than a quarter of a stop. common practice, no
+ * source
+ */
 const unlikelySpread = 0.075;
 
 export interface OwnTests {

@@ -1,16 +1,23 @@
-// From saved tests and judged prints to what the studio's model is told: bare log times, each with what it shares with others.
+// From saved tests and judged prints to what the studio's model is told: bare log times, each with what it shares with
+// others.
 import { distanceChange, shapeOfLamp } from "#shared/lamp/distance-change.ts";
 import type { Film, Lamp } from "#shared/schema/materials.ts";
 import type { Outcome } from "#shared/schema/prints.ts";
 import type { Circumstances, FilmOver, Observation } from "#shared/studio-model/observation.ts";
 import type { ExposureInput, TimedTest } from "./lookup-input.ts";
 
-/** A tablet's label beside its densities in the light of the lamp: base [density], scale [share]. common practice, no source */
+/**
+ * A tablet's label beside its densities in the light of the lamp: base [density], scale [share]. common practice, no
+ * source
+ */
 const tabletBaseSigma = 0.02;
 const tabletScaleSigma = 0.025;
 /** Standard uncertainty of a film's density in one lamp's light. common practice, no source */
 const filmSigma = 0.02;
-/** A print is called right within about a third of a stop, and the eye is no sharper than that. common practice, no source */
+/**
+ * A print is called right within about a third of a stop, and the eye is no sharper than that. common practice, no
+ * source
+ */
 const rightWithinLogH = 0.1;
 const judgementSigma = 0.06;
 /** Distances closer than this are the same. */
@@ -58,7 +65,10 @@ function isSunlit(test: Pick<TimedTest, "isUnderSun">, lamp: Pick<Lamp, "kind"> 
   return test.isUnderSun || lamp?.kind === "sun" || lamp?.kind === "shade";
 }
 
-/** The distance that a lamp's times stand at when nothing else is said: its usual one, else that of its newest test [mm]. */
+/**
+ * The distance that a lamp's times stand at when nothing else is said: its usual one, else that of its newest test
+ * [mm].
+ */
 export function referenceDistanceMm(lamp: Pick<Lamp, "id" | "distanceMm">, tests: readonly TimedTest[]): number | null {
   return (
     lamp.distanceMm ??

@@ -33,9 +33,10 @@ export interface OutcomeEvidenceInput {
 /**
  * Holds the print log against the calibrated range.
  *
- * A print that came out too light although it had at least the range's lower end speaks for a longer time, one that came out
- * too dark although it had at most the upper end for a shorter one. The log contradicts the calibration when at least
- * `fewestPrints` speak the same way, outnumber the prints in the range that came out right, and none speaks the other way.
+ * A print that came out too light although it had at least the range's lower end speaks for a longer time, one that
+ * came out too dark although it had at most the upper end for a shorter one. The log contradicts the calibration when
+ * at least `fewestPrints` speak the same way, outnumber the prints in the range that came out right, and none speaks
+ * the other way.
  */
 export function outcomeEvidence({ prints, lowerSeconds, upperSeconds }: OutcomeEvidenceInput): OutcomeEvidence {
   const timesOf = (outcome: Outcome): number[] =>

@@ -19,7 +19,9 @@ export const defaultProcedure: Procedure = [
     name: "Peroxide bath",
     kind: "bath",
     seconds: peroxideSeconds,
-    note: "0.3 %: the household 3 %, diluted ten times, never stronger; brings the blue out at once; keep it in no closed bottle",
+    note:
+      "0.3 %: the household 3 %, diluted ten times, never stronger; brings the blue out at once; keep it in no " +
+      "closed bottle",
   },
   { name: "Final wash", kind: "wash", seconds: bathSeconds, note: "plain water, changed until it runs clear" },
   { name: "Drying", kind: "dry", seconds: null, note: "flat, out of strong light; judge and measure it bone dry" },

@@ -7,7 +7,8 @@ import { currentStepIndex } from "./procedure.ts";
 export type PressTrouble = { readonly code: "no-such-step" } | { readonly code: "no-such-press" };
 
 /**
- * The steps after a press: beginning one ends the one that runs, and an end can be taken back. A press that comes twice changes nothing.
+ * The steps after a press: beginning one ends the one that runs, and an end can be taken back. A press that comes twice
+ * changes nothing.
  * @param at instant of the press, ISO 8601
  * @throws TroubleError "bad-request" when there is no such step or press
  */

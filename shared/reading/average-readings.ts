@@ -1,4 +1,5 @@
-// Several pictures of one print: camera noise and the light's unevenness differ from one to the next, the print does not.
+// Several pictures of one print: camera noise and the light's unevenness differ from one to the next, the print does
+// not.
 import type { CameraTerm, ReadingStep } from "#shared/schema/reading.ts";
 import { bracketedDensities } from "./bracket.ts";
 import { cameraSigmaOf, unknownCamera } from "./camera-term.ts";
@@ -10,9 +11,10 @@ const contradictionSigmas = 4;
 /**
  * The mean of several readings of the same print.
  *
- * What the print itself holds (coating, paper) is the same in every picture and does not shrink with their number; noise and the
- * light's unevenness do. How much of a step's own uncertainty is of which kind is not known beforehand, since grain of the
- * paper looks like noise of the camera: the pictures tell it by how much they differ. The same file sent twice narrows nothing.
+ * What the print itself holds (coating, paper) is the same in every picture and does not shrink with their number;
+ * noise and the light's unevenness do. How much of a step's own uncertainty is of which kind is not known beforehand,
+ * since grain of the paper looks like noise of the camera: the pictures tell it by how much they differ. The same file
+ * sent twice narrows nothing.
  *
  * @param readings one or more with the same steps; the first gives picture, place and geometry
  * @throws RangeError when there is none, or the step counts differ
@@ -69,8 +71,8 @@ export function averageReadings(readings: readonly MeasuredReading[]): MeasuredR
 }
 
 /**
- * Pictures at different exposures, by a camera whose tone is not known otherwise: its curve is solved from them, and red density is
- * what it then says. Null where they do not tell.
+ * Pictures at different exposures, by a camera whose tone is not known otherwise: its curve is solved from them, and
+ * red density is what it then says. Null where they do not tell.
  * @param sigmas a step's own uncertainty in one picture
  * @param means the steps as averaged
  */
@@ -103,7 +105,10 @@ function bracketedReading(
   };
 }
 
-/** Pictures that disagree by more than this many times what was to be expected were not taken of one print in one light. Source: common practice, no source. */
+/**
+ * Pictures that disagree by more than this many times what was to be expected were not taken of one print in one light.
+ * Source: common practice, no source.
+ */
 const mostMisfit = 4;
 
 interface StepMean {
@@ -128,7 +133,10 @@ function meanOf(
   };
 }
 
-/** What is expected of the share below before the pictures speak, and how many degrees of freedom that counts. Source: common practice, no source. */
+/**
+ * What is expected of the share below before the pictures speak, and how many degrees of freedom that counts.
+ * Source: common practice, no source.
+ */
 const shareBefore = { share: 1, weight: 3 };
 
 /** How many times what may differ between pictures does differ: above 1 when they differ by more than they say. */

@@ -58,7 +58,8 @@ function seenShift({ k, logLight, reach }: BoundaryProfile): Seen | null {
 }
 
 /**
- * How far every boundary is moved: smooth along the strip, held to what is usual, and never by more than a third of a step.
+ * How far every boundary is moved: smooth along the strip, held to what is usual, and never by more than a third of a
+ * step.
  * @param profiles the tone across boundaries, as many as could be looked at
  * @param steps number of steps
  * @returns one shift for each boundary 0 to steps, in steps; all 0 when the grid fits
@@ -92,7 +93,8 @@ export function boundaryShifts(profiles: readonly BoundaryProfile[], steps: numb
 }
 
 /**
- * Softness of the boundaries: the standard deviation of the blur, in steps, from how much of each change happens close to the boundary.
+ * Softness of the boundaries: the standard deviation of the blur, in steps, from how much of each change happens close
+ * to the boundary.
  * @returns middle value over clear boundaries; null with fewer than three of them
  * Source: common practice, no source (Gaussian edge)
  */

@@ -1,12 +1,16 @@
-// Several pictures of one print at different exposures: the same tone falls on other places of the camera's curve in each, and how
-// much light went in is known from the camera's notes, so the curve shows itself. Stray light does not: it grows with the exposure.
+// Several pictures of one print at different exposures: the same tone falls on other places of the camera's curve in
+// each, and how much light went in is known from the camera's notes, so the curve shows itself. Stray light does not:
+// it grows with the exposure.
 import { choleskyFactor, choleskySolve, forwardSubstitute } from "#shared/statistics/cholesky.ts";
 
 /** One picture of the print. */
 export interface ExposedPicture {
   /** Logarithm (base 10) of the light that went in, beside any other picture of the same camera. */
   readonly logExposure: number;
-  /** Red light (0-1) of each step as decoded, and of paper at its place; null where the picture says nothing about a step. */
+  /**
+   * Red light (0-1) of each step as decoded, and of paper at its place; null where the picture says nothing about a
+   * step.
+   */
   readonly steps: readonly ({ readonly light: number; readonly paper: number; readonly sigma: number } | null)[];
 }
 
@@ -23,15 +27,22 @@ export interface BracketedDensities {
 
 /** Exposures that differ by less than this (two thirds of a stop) show nothing of the curve. */
 const leastExposureSpread = 0.2;
-/** Noted times and sensitivities are rounded: standard uncertainty of a picture's log exposure. Source: common practice, no source. */
+/**
+ * Noted times and sensitivities are rounded: standard uncertainty of a picture's log exposure.
+ * Source: common practice, no source.
+ */
 const exposureSigma = 0.006;
-/** Light on the print drifts a little from picture to picture, place by place (log 10). Source: common practice, no source. */
+/**
+ * Light on the print drifts a little from picture to picture, place by place (log 10).
+ * Source: common practice, no source.
+ */
 const driftSigma = 0.003;
 /** Codes nearer than this to either end of the scale say nothing about the curve. */
 const usable = { least: 0.0008, most: 0.9 };
 /**
- * The curve as the slope of true light over decoded light, both as logarithms, less one: straight between knots of log10 light, and
- * how far it usually lies from nothing at the bright end and moves from knot to knot. Source: common practice, no source.
+ * The curve as the slope of true light over decoded light, both as logarithms, less one: straight between knots of
+ * log10 light, and how far it usually lies from nothing at the bright end and moves from knot to knot.
+ * Source: common practice, no source.
  */
 const curve = { knots: 21, spacing: 0.15, brightSigma: 0.4, stepSigma: 0.2 };
 
@@ -60,11 +71,13 @@ function curveTerms(seen: number): Float64Array {
 }
 
 /**
- * Densities from several exposures, with the camera's curve solved from them: smooth in logarithms, held to what is usual where
- * the pictures do not tell, together with the small errors of the noted exposures. All is linear, so the uncertainty is exact.
+ * Densities from several exposures, with the camera's curve solved from them: smooth in logarithms, held to what is
+ * usual where the pictures do not tell, together with the small errors of the noted exposures. All is linear, so the
+ * uncertainty is exact.
  * @param pictures two or more, with the same steps
  * @returns null when their exposures lie too close together, or too few tones are seen in more than one
- * Source: debevec-malik-1997 and mitsunaga-nayar-1999 (a response from exposures of known ratio, smooth); least squares with priors
+ * Source: debevec-malik-1997 and mitsunaga-nayar-1999 (a response from exposures of known ratio, smooth); least squares
+ *   with priors
  */
 export function bracketedDensities(pictures: readonly ExposedPicture[]): BracketedDensities | null {
   const exposures = pictures.map(({ logExposure }) => logExposure);

@@ -2,8 +2,10 @@
 import type { CameraTerm } from "#shared/schema/reading.ts";
 
 /**
- * What is usual where nothing is known: contrast of the tone curve about one, and stray light as a share of paper white.
- * Source: camera-photometry note (stray light of phones 1-5 %, of good lenses 0.2-1 %), spread common practice, no source
+ * What is usual where nothing is known: contrast of the tone curve about one, and stray light as a share of paper
+ * white.
+ * Source: camera-photometry note (stray light of phones 1-5 %, of good lenses 0.2-1 %), spread common practice, no
+ *   source
  */
 export const unknownCamera: CameraTerm = {
   toneKnown: false,
@@ -13,7 +15,10 @@ export const unknownCamera: CameraTerm = {
   flareSigma: 0.01,
 };
 
-/** Shoulders bend the contrast next to paper most: more uncertainty there, which fades in the depths. Source: common practice, no source. */
+/**
+ * Shoulders bend the contrast next to paper most: more uncertainty there, which fades in the depths.
+ * Source: common practice, no source.
+ */
 const shoulder = (red: number): number => 0.06 * red * Math.exp(-red);
 
 /** Beyond this the picture says next to nothing about the true density. */
@@ -33,8 +38,9 @@ export function densityWithoutFlare(seen: number, flareShare: number): number {
 }
 
 /**
- * Standard uncertainty of a red density by the camera: wholly common to all steps of a picture, and one-sided where stray light
- * was not taken off, since that only ever makes a step too pale. It is the root mean square of what the density read may be off.
+ * Standard uncertainty of a red density by the camera: wholly common to all steps of a picture, and one-sided where
+ * stray light was not taken off, since that only ever makes a step too pale. It is the root mean square of what the
+ * density read may be off.
  * @param red density above paper as read, nothing taken off
  * @returns 0 where the tone is known
  * Source: camera-photometry note

@@ -28,9 +28,14 @@ export interface CellStatistics {
   readonly keptShare: number;
   /** Share of single pixels far from the mean: specks, a hair. */
   readonly strayShare: number;
-  /** The two tones of the tiles, outliers included, in the channel that tells them apart best; null with too few tiles. */
+  /**
+   * The two tones of the tiles, outliers included, in the channel that tells them apart best; null with too few tiles.
+   */
   readonly twoTones: TwoTones | null;
-  /** Mean red light of up to four blocks across the cell, with the middle of each (0-1); blocks that were left out are missing. */
+  /**
+   * Mean red light of up to four blocks across the cell, with the middle of each (0-1); blocks that were left out are
+   * missing.
+   */
   readonly blocks: readonly { readonly v: number; readonly red: number }[];
 }
 
@@ -48,7 +53,10 @@ const fewestKeptShare = 0.6;
 const leastPixelCodes = 0.75;
 /** Rounding to whole codes shifts the mean of a tile by about this many of them. */
 const leastTileCodes = 0.3;
-/** Pixels that differ from the mean by this share are strays; the noise of dark red stays below it with this many codes more. */
+/**
+ * Pixels that differ from the mean by this share are strays; the noise of dark red stays below it with this many codes
+ * more.
+ */
 const strayShareOfMean = 0.3;
 const strayRedCodes = 4;
 

@@ -12,7 +12,10 @@ export interface ColourDensities {
   readonly isWhole: boolean;
 }
 
-/** A step further than this off the line (density) is not print; stain stays below. Source: common practice, no source. */
+/**
+ * A step further than this off the line (density) is not print; stain stays below.
+ * Source: common practice, no source.
+ */
 const offLineDensity = 0.06;
 /** ... and by more than this many standard uncertainties. */
 const offLineSigmas = 6;

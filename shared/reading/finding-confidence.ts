@@ -12,7 +12,10 @@ export interface FindingEvidence {
   readonly countMargin: number;
   /** What this numbering leaves unexplained: a cell of the wrong tone counts up to 3. */
   readonly unexplained: number;
-  /** How well the boundaries foretold the end that the count relies on, in steps: beyond a long unseen stretch it may be a step off. */
+  /**
+   * How well the boundaries foretold the end that the count relies on, in steps: beyond a long unseen stretch it may be
+   * a step off.
+   */
   readonly foretoldSigmaSteps: number;
   /** Standard uncertainty of the less certain end, in steps. */
   readonly endSigmaSteps: number;
@@ -30,11 +33,16 @@ const share = (value: number, none: number, full: number) => Math.min(Math.max((
 /** An end further off than this many steps, or than this share of the strip's length, is in the wrong place. */
 const misplacedSteps = 0.5;
 const misplacedShare = 0.02;
-/** Even an end that is seen is placed no better than this, in steps. Source: common practice, no source (rendered scenes). */
+/**
+ * Even an end that is seen is placed no better than this, in steps.
+ * Source: common practice, no source (rendered scenes).
+ */
 const seenSigmaSteps = 0.05;
 /** Below this confidence the corners are asked for. */
 export const askBelow = 0.6;
-/** Below this confidence the reading says that the place should be checked: on widened scenes wrong places reached 0.93. */
+/**
+ * Below this confidence the reading says that the place should be checked: on widened scenes wrong places reached 0.93.
+ */
 export const warnBelow = 0.94;
 
 /** Share of a normal distribution within so many standard deviations. */
@@ -77,8 +85,8 @@ export function identityConfidence(evidence: FindingEvidence, steps: number): nu
 }
 
 /**
- * Confidence that the less certain end lies within half a step, and 2 % of the length, of where it was put: an end that was not seen is as uncertain as
- * the course of the boundaries beyond the last one seen.
+ * Confidence that the less certain end lies within half a step, and 2 % of the length, of where it was put: an end that
+ * was not seen is as uncertain as the course of the boundaries beyond the last one seen.
  * @returns share 0-1, from the normal distribution
  * Source: common practice, no source (0.1 step from rendered scenes)
  */

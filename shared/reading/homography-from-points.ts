@@ -11,7 +11,8 @@ export interface PointPair {
 }
 
 /**
- * The homography carrying points nearest to their partners, by the direct linear transform on shifted and scaled coordinates.
+ * The homography carrying points nearest to their partners, by the direct linear transform on shifted and scaled
+ * coordinates.
  * @param pairs at least four, no three of them on a line
  * @returns map from the first side to the second, nine numbers row by row
  * @throws RangeError when the points do not fix it

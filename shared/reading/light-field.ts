@@ -1,4 +1,5 @@
-// How bright unexposed paper is, or would be, at every place of the strip: a smooth surface through the paper around it.
+// How bright unexposed paper is, or would be, at every place of the strip: a smooth surface through the paper around
+// it.
 import { choleskyFactor, choleskySolve, forwardSubstitute } from "#shared/statistics/cholesky.ts";
 import { biweight, robustSigma } from "#shared/statistics/robust.ts";
 
@@ -18,7 +19,9 @@ export interface LightField {
   readonly logAt: (u: number, v: number) => readonly [number, number, number];
   /** Standard uncertainty of these logarithms at a place (one value for all three). */
   readonly sigmaAt: (u: number, v: number) => number;
-  /** How far each of the surface's independent unknowns, at one standard deviation, moves these logarithms at a place. */
+  /**
+   * How far each of the surface's independent unknowns, at one standard deviation, moves these logarithms at a place.
+   */
   readonly errorsAt: (u: number, v: number) => readonly number[];
   /** Cells that the fit believed. */
   readonly cellsUsed: number;
@@ -29,8 +32,9 @@ export interface LightField {
 }
 
 /**
- * Terms of the surface, u and v running from -1 to 1 over the area, and how large each may reasonably be (natural logarithm) when
- * the area is `aspect` times as high as long: lamps near the print and lens fall-off. Source: common practice, no source.
+ * Terms of the surface, u and v running from -1 to 1 over the area, and how large each may reasonably be (natural
+ * logarithm) when the area is `aspect` times as high as long: lamps near the print and lens fall-off.
+ * Source: common practice, no source.
  */
 const terms: readonly { readonly at: (u: number, v: number) => number; readonly size: (aspect: number) => number }[] = [
   { at: () => 1, size: () => 10 },
@@ -44,7 +48,10 @@ const terms: readonly { readonly at: (u: number, v: number) => number; readonly 
   { at: (u) => u ** 4, size: () => 0.15 },
 ];
 
-/** Paper texture and stain make even clean cells differ by about this much (natural logarithm). Source: common practice, no source. */
+/**
+ * Paper texture and stain make even clean cells differ by about this much (natural logarithm).
+ * Source: common practice, no source.
+ */
 const leastCellSigma = 0.002;
 
 /**
@@ -114,8 +121,8 @@ const leastFallLeft = 1;
 const leastAgreement = 0.75;
 
 /**
- * Whether what was taken for paper gets darker along with the steps, and nearly as much: then it is the strip itself going on
- * beside the marked area, not paper under falling light.
+ * Whether what was taken for paper gets darker along with the steps, and nearly as much: then it is the strip itself
+ * going on beside the marked area, not paper under falling light.
  * @param steps natural logarithm of the light of paper as the field has it, and of the step itself (red), at each step
  * Source: common practice, no source (a lamp near a print falls off by less than the print's own tones do)
  */

@@ -1,12 +1,15 @@
 // Steps whose tone fits none of their neighbours: something lies on them.
 
-/** A step further than this outside its neighbours' tones (density) is not part of the scale. Source: common practice, no source. */
+/**
+ * A step further than this outside its neighbours' tones (density) is not part of the scale.
+ * Source: common practice, no source.
+ */
 const oddDensity = 0.06;
 
 /**
  * Indices (from 0) of steps whose density lies outside that of the two steps before and after by more than noise.
- * A scale that turns round slowly (reversal) passes, since its steps lie between their neighbours. An end step has neighbours on
- * one side only, and is odd when it jumps by far more than they do.
+ * A scale that turns round slowly (reversal) passes, since its steps lie between their neighbours. An end step has
+ * neighbours on one side only, and is odd when it jumps by far more than they do.
  * @param densities in order along the strip
  * @param sigmas standard uncertainties
  */
@@ -37,7 +40,10 @@ export function oddSteps(densities: readonly number[], sigmas: readonly number[]
   return odd;
 }
 
-/** An end step may differ from its neighbour by this many times as much as that one does from the next: a scale bends, but not so sharply. */
+/**
+ * An end step may differ from its neighbour by this many times as much as that one does from the next: a scale bends,
+ * but not so sharply.
+ */
 const mostEndBend = 3;
 
 /** Whether the first or last step jumps where the scale behind it runs evenly. */

@@ -1,9 +1,14 @@
-// Of cells that each look like unexposed paper, those that lie on one sheet under one light: a ruler or card beside the print is another.
+// Of cells that each look like unexposed paper, those that lie on one sheet under one light: a ruler or card beside the
+// print is another.
 import { fitLightField, type LightField, type PaperCell } from "./light-field.ts";
 
 /** Cells nearer than this (strip lengths) are compared with each other. */
 const besideLengths = 0.12;
-/** Neighbours on one sheet differ by less than this (natural logarithm), and by so much more for each strip length between them. Source: common practice, no source. */
+/**
+ * Neighbours on one sheet differ by less than this (natural logarithm), and by so much more for each strip length
+ * between them.
+ * Source: common practice, no source.
+ */
 const sameTone = { light: 0.03, lightPerLength: 1, hue: 0.02, huePerLength: 0.1 };
 /** A group with this share of all cells needs no comparison. */
 const nearlyAllShare = 0.9;
@@ -16,8 +21,8 @@ const hueShare = 0.3;
 const agreeing = 0.03;
 
 /**
- * The cells of the sheet that the print is on: of all smooth surfaces that one or two groups of like neighbours suggest, the one
- * that most cells agree with, on most sides of the strip.
+ * The cells of the sheet that the print is on: of all smooth surfaces that one or two groups of like neighbours
+ * suggest, the one that most cells agree with, on most sides of the strip.
  * @param cells cells that may be paper, strip coordinates
  * @param aspect height of the strip as a share of its length
  * @returns all of them where nearly all hang together
@@ -116,7 +121,10 @@ function agreeingCells(cells: readonly PaperCell[], field: LightField, sigmas: n
   });
 }
 
-/** Several sides count for more than many cells on one, and near cells, which lie on the print's own paper, for more than far ones. */
+/**
+ * Several sides count for more than many cells on one, and near cells, which lie on the print's own paper, for more
+ * than far ones.
+ */
 function sidesScore(cells: readonly PaperCell[]): number {
   const sides = [0, 1, 2, 3].map(() => ({ count: 0, away: 0 }));
   for (const { u, v } of cells) {

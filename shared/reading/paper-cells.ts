@@ -33,7 +33,10 @@ const mostClippedShare = 0.02;
 const blueSlack = 0.03;
 /** ... and away from blue: the least exposed step may itself still be printed to this density difference. */
 const paleSlack = 0.7;
-/** Palest step bluer than this (log10 of blue over red): no step is near paper, so paper is told by being nearly neutral instead. */
+/**
+ * Palest step bluer than this (log10 of blue over red): no step is near paper, so paper is told by being nearly neutral
+ * instead.
+ */
 const allStepsDeep = 0.3;
 /** Nearly neutral: most log10 of blue, and of green, over red. */
 const neutralSlack = { blue: 0.12, green: 0.08 } as const;
@@ -70,7 +73,8 @@ export function choosePaper(cells: readonly MarginCell[], steps: readonly StepLi
   const paleGreen = greenness(pale.mean);
   const deep = sorted[Math.floor(sorted.length * 0.6)]!;
   const rise = blueness(deep.mean) - paleBlue;
-  // Green over red rises with blue over red along one line while the steps turn blue; paper lies on that line's near end.
+  // Green over red rises with blue over red along one line while the steps turn blue; paper lies on that line's near
+  // end.
   const slope = rise > 0.05 ? Math.min(Math.max((greenness(deep.mean) - paleGreen) / rise, 0), 1) : 0.6;
   const nearest = (u: number) =>
     steps.reduce((best, step) => (Math.abs(step.u - u) < Math.abs(best.u - u) ? step : best));

@@ -25,7 +25,10 @@ const mostBlurSteps = 0.125;
 const fewPixelsPerStep = 10;
 /** Opposite sides that differ by more than this ratio mean a camera held far from square. */
 const tiltedSideRatio = 1.6;
-/** JPEG brightness tables this coarse round tones visibly: about quality 80 of the usual tables. Source: itu-t81, annex K scaled, from memory. */
+/**
+ * JPEG brightness tables this coarse round tones visibly: about quality 80 of the usual tables.
+ * Source: itu-t81, annex K scaled, from memory.
+ */
 const coarseTableMean = 23;
 /** Messengers shrink pictures to about this long side. Source: from memory. */
 const messengerLongSidePx = 2100;

@@ -1,5 +1,5 @@
-// What is worth knowing about a picture and the strip or sheet in it, as codes and numbers: found here and by src/imaging.
-// shared/words/reading-words.ts and sheet-words.ts make the sentences.
+// What is worth knowing about a picture and the strip or sheet in it, as codes and numbers: found here and by
+// src/imaging. shared/words/reading-words.ts and sheet-words.ts make the sentences.
 import type { Reading } from "#shared/schema/reading.ts";
 
 /** How a picture's numbers were read. */
@@ -55,7 +55,10 @@ export type StripWarning =
   | { readonly code: "small-steps"; readonly widthPx: number; readonly heightPx: number }
   | { readonly code: "tilted" }
   | { readonly code: "recompressed"; readonly looksSent: boolean }
-  /** How many pictures at different exposures solved the camera's tone curve, stray light left open; absent when none did. */
+  /**
+   * How many pictures at different exposures solved the camera's tone curve, stray light left open; absent when none
+   * did.
+   */
   | { readonly code: "tone-unchecked"; readonly solvedFrom?: number }
   | {
       readonly code: "steps-clipped" | "steps-crushed" | "steps-out-of-gamut" | "steps-uneven" | "steps-left-out";
@@ -80,7 +83,10 @@ export type SheetWarning =
   | { readonly code: "coating-uneven"; readonly percent: number }
   | { readonly code: "patches-left-out"; readonly count: number; readonly of: number }
   | { readonly code: "sheet-partly-outside"; readonly count: number; readonly of: number }
-  /** Grey levels whose patches are cut off at black, or in part at the bright end; of a sheet, while a strip's steps have numbers. */
+  /**
+   * Grey levels whose patches are cut off at black, or in part at the bright end; of a sheet, while a strip's steps
+   * have numbers.
+   */
   | { readonly code: "steps-crushed"; readonly levels: readonly number[] }
   | { readonly code: "steps-clipped"; readonly levels: readonly number[] };
 
@@ -88,9 +94,15 @@ export type ReadingWarning = ProfileWarning | ReferenceWarning | StripWarning | 
 
 /** The light of a picture's steps as decoded, and how much light the camera let in. */
 export interface PictureLight {
-  /** Logarithm (base 10) of exposure time times sensitivity over the square of the f-number; null where the file does not say. */
+  /**
+   * Logarithm (base 10) of exposure time times sensitivity over the square of the f-number; null where the file does
+   * not say.
+   */
   readonly logExposure: number | null;
-  /** Red light (0-1) of each step and of paper at its place, with the step's relative noise (log 10); null where it is cut off or covered. */
+  /**
+   * Red light (0-1) of each step and of paper at its place, with the step's relative noise (log 10); null where it is
+   * cut off or covered.
+   */
   readonly steps: readonly ({ readonly light: number; readonly paper: number; readonly sigma: number } | null)[];
 }
 

@@ -1,4 +1,5 @@
-// From many scattered patches to one tone a level: replicates averaged, smooth unevenness taken out, uncertainty from their scatter.
+// From many scattered patches to one tone a level: replicates averaged, smooth unevenness taken out, uncertainty from
+// their scatter.
 import { median } from "#shared/statistics/robust.ts";
 import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
 
@@ -26,7 +27,10 @@ export interface SheetTones {
   readonly tones: readonly SheetTone[];
   /** Which patches were left out as wild, by index. */
   readonly wild: readonly boolean[];
-  /** Share by which a three-quarter tone is denser at a place than its mean over the sheet; all zero when no smooth part is significant. */
+  /**
+   * Share by which a three-quarter tone is denser at a place than its mean over the sheet; all zero when no smooth part
+   * is significant.
+   */
   readonly unevennessAt: (x: number, y: number) => number;
   /** Standard deviation of single patches about their tone, as a share of the darkest tone's density. */
   readonly scatterShare: number;
@@ -36,7 +40,10 @@ export interface SheetTones {
 const leastSigma = 0.002;
 /** Patches further than this many standard deviations from their tone are wild. Normal scatter loses 1 in 30 000. */
 const wildBeyond = 4.2;
-/** The smooth part must lower the sum of squares by this factor for each of its terms, compared with what is left for each patch (F test, about 1 % for many patches). */
+/**
+ * The smooth part must lower the sum of squares by this factor for each of its terms, compared with what is left for
+ * each patch (F test, about 1 % for many patches).
+ */
 const leastF = 2.6;
 const rounds = 4;
 
@@ -115,7 +122,10 @@ export function sheetTones(patches: readonly SheetPatchValue[], levelCount: numb
   };
 }
 
-/** Mean density of each level with the smooth part taken off; medians in the first round, when wild patches are not yet known. */
+/**
+ * Mean density of each level with the smooth part taken off; medians in the first round, when wild patches are not yet
+ * known.
+ */
 function levelMeans(
   patches: readonly SheetPatchValue[],
   levelCount: number,
@@ -136,7 +146,9 @@ function levelMeans(
 
 const greatest = (means: readonly (number | null)[]): number => Math.max(0.01, ...means.map((mean) => mean ?? 0));
 
-/** Standard deviation of a single patch, pooled over levels of similar density; replicates alone are too few to tell. */
+/**
+ * Standard deviation of a single patch, pooled over levels of similar density; replicates alone are too few to tell.
+ */
 function localScatter(
   patches: readonly SheetPatchValue[],
   means: readonly (number | null)[],

@@ -1,7 +1,11 @@
-// How far the sheet's own white is veiled, from the bare paper beyond the coating: densest film on paper, or paper itself.
+// How far the sheet's own white is veiled, from the bare paper beyond the coating: densest film on paper, or paper
+// itself.
 import { median, robustSigma } from "#shared/statistics/robust.ts";
 
-/** One square of whatever lies round the sheet: its light over the light of the sheet's own white beside it, as log10 for each channel. */
+/**
+ * One square of whatever lies round the sheet: its light over the light of the sheet's own white beside it, as log10
+ * for each channel.
+ */
 export interface SquareBeyond {
   readonly red: number;
   readonly blue: number;
@@ -21,14 +25,18 @@ const sameWhite = 0.02;
 /** A veil deeper than this is no print that anyone wants read [density]. */
 const deepestVeil = 0.9;
 /**
- * Iron blue takes far less blue light than red: a veil's blue density is at most this share of its red one. What is lighter in all
- * colours alike is other paper, a table or the scanner's lid. The share is from memory, with room for other cameras' blue.
+ * Iron blue takes far less blue light than red: a veil's blue density is at most this share of its red one. What is
+ * lighter in all colours alike is other paper, a table or the scanner's lid. The share is from memory, with room for
+ * other cameras' blue.
  */
 const mostBlueShare = 0.6;
 /** Bare paper looks the same all round: its squares lie this close together [density]. */
 const paperWidth = 0.03;
 const fewestSquares = 6;
-/** Light falls on from the sheet to its surroundings a little otherwise than over the sheet: standard uncertainty [density]. Our judgement. */
+/**
+ * Light falls on from the sheet to its surroundings a little otherwise than over the sheet: standard uncertainty
+ * [density]. Our judgement.
+ */
 const sigmaLight = 0.01;
 
 /**

@@ -45,11 +45,18 @@ const partlyCoveredShare = 0.85;
 const unevenSpreadShare = 0.12;
 /** More strays than this are more than specks: a hair. */
 const mostStrayShare = 0.035;
-/** Tiles fall into two tones when these lie so far apart, in their own spread and as a share of the light, and so many tiles show the rarer one. Source: common practice, no source (normal noise 2.6, an even slope 3.5). */
+/**
+ * Tiles fall into two tones when these lie so far apart, in their own spread and as a share of the light, and so many
+ * tiles show the rarer one.
+ * Source: common practice, no source (normal noise 2.6, an even slope 3.5).
+ */
 const edge = { separation: 5.5, contrast: 0.03, rarerShare: 0.1, fewestTiles: 12 };
 /** With two tones so different and so nearly equal in share, which of them is the print cannot be told. */
 const half = { contrast: 0.15, rarerShare: 0.35 };
-/** Standard uncertainty that no single step of a print goes below: the evenness of coating and paper. Source: common practice, no source. */
+/**
+ * Standard uncertainty that no single step of a print goes below: the evenness of coating and paper.
+ * Source: common practice, no source.
+ */
 const leastSigma = 0.001;
 /** Highest red density that a reading reports; beyond it red light is lost in rounding. */
 const mostDensity = 3;
@@ -58,8 +65,10 @@ const mostDensity = 3;
  * Densities of one step above the paper at its place.
  * @param step light measured in the step
  * @param field light that unexposed paper returns
- * @param extra unevenness of coating and paper (density), and what the file format's rounding may shift a whole area by (codes); uncertainty of a tone correction at this step (density)
- * @returns red and visual density, L* beside the paper, standard uncertainties, and flags ("clipped", "crushed", "out-of-gamut", "uneven", "left-out")
+ * @param extra unevenness of coating and paper (density), and what the file format's rounding may shift a whole area by
+ *   (codes); uncertainty of a tone correction at this step (density)
+ * @returns red and visual density, L* beside the paper, standard uncertainties, and flags ("clipped", "crushed",
+ *   "out-of-gamut", "uneven", "left-out")
  * Source: density-definition, cie-1976-lightness
  */
 export function stepDensities(

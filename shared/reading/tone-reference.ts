@@ -12,7 +12,10 @@ export interface PatchTone {
   readonly seen: number;
   /** Standard uncertainty of the seen light as a share of it. */
   readonly sigmaShare: number;
-  /** How far each of the light's own unknowns, at one standard deviation, moves the natural logarithm of the light on this patch; as many for every patch. */
+  /**
+   * How far each of the light's own unknowns, at one standard deviation, moves the natural logarithm of the light on
+   * this patch; as many for every patch.
+   */
   readonly lightErrors: readonly number[];
 }
 
@@ -33,14 +36,19 @@ export interface ToneCorrection {
 const nearEnds = 0.002;
 /**
  * How well the density of a patch of a reference chart is known: a constant part and one for each unit of density.
- * Source: camera-photometry note (2005 table of one chart beside averages of many: 0.0001, 0.0007, 0.0044, 0.0007, 0.0049 and
+ * Source: camera-photometry note (2005 table of one chart beside averages of many: 0.0001, 0.0007, 0.0044, 0.0007,
+ *   0.0049 and
  * 0.0124 at densities 0.05 to 1.5, which this line meets with a root mean square of 1.0).
  */
 const patchSigma = { constant: 0.0015, perDensity: 0.004 };
-/** What cameras do, and how far from it they stray: flare, contrast, brightness of the curve. Source: common practice, no source. */
+/**
+ * What cameras do, and how far from it they stray: flare, contrast, brightness of the curve.
+ * Source: common practice, no source.
+ */
 const priors = { flare: 0.008, flareSigma: 0.012, contrastSigma: 0.35, shiftSigma: 0.6, gainSigma: 0.5 };
 /**
- * Bumps of the curve that no S has: their number over the code scale, and how high they usually are (share of the scale).
+ * Bumps of the curve that no S has: their number over the code scale, and how high they usually are (share of the
+ * scale).
  * Source: common practice, no source.
  */
 const bumps = { count: 8, sigma: 0.005 };
@@ -71,12 +79,13 @@ function undone(seen: number, p: readonly number[]): number {
 }
 
 /**
- * The correction that makes the patches come out as they are: gain and flare, an S-shaped curve on the codes, small bumps, and
- * the light that falls on the patches, each held to what is usual. Its uncertainty is that of all of them together, so it grows
- * where no patch is near.
+ * The correction that makes the patches come out as they are: gain and flare, an S-shaped curve on the codes, small
+ * bumps, and the light that falls on the patches, each held to what is usual. Its uncertainty is that of all of them
+ * together, so it grows where no patch is near.
  * @param patches two or more, one channel; fewer patches leave more to what cameras usually do
  * @throws RangeError with fewer than two patches
- * Source: flare as in the flare model of sensitometric practice (linear reading = gain x (reflectance + flare)); the rest common practice, no source (Bayesian least squares)
+ * Source: flare as in the flare model of sensitometric practice (linear reading = gain x (reflectance + flare)); the
+ *   rest common practice, no source (Bayesian least squares)
  */
 export function fitToneCorrection(patches: readonly PatchTone[]): ToneCorrection {
   if (patches.length < 2) throw new RangeError("A tone correction needs at least two patches.");
@@ -137,7 +146,10 @@ export function fitToneCorrection(patches: readonly PatchTone[]): ToneCorrection
 
 /** Change of a parameter by which the slope of a density is taken. */
 const slopeStep = 1e-5;
-/** Patches that disagree by more than this many times what was to be expected cannot be one neutral scale. Source: common practice, no source. */
+/**
+ * Patches that disagree by more than this many times what was to be expected cannot be one neutral scale.
+ * Source: common practice, no source.
+ */
 const mostMisfit = 4;
 /** Flare beyond this share means that something else was photographed. Source: camera-photometry note. */
 const mostFlareShare = 0.06;

@@ -1,7 +1,11 @@
-// Whether the tiles of one cell show two tones side by side: a sticker, a stain or the step next door covers part of it.
+// Whether the tiles of one cell show two tones side by side: a sticker, a stain or the step next door covers part of
+// it.
 
 export interface TwoTones {
-  /** Distance of the two tones in standard deviations within them: 2.6 for normal noise, 3.5 for an even slope, far more across an edge. */
+  /**
+   * Distance of the two tones in standard deviations within them: 2.6 for normal noise, 3.5 for an even slope, far more
+   * across an edge.
+   */
   readonly separation: number;
   /** That distance as a share of the mean. */
   readonly contrast: number;

@@ -21,8 +21,8 @@ const paleDensity = 0.25;
 const ownSpreadRatio = 6;
 
 /**
- * Standard uncertainty of each step's mean density from unevenness: a constant part (paper, noise) and one that grows with
- * density (coating), estimated over all steps.
+ * Standard uncertainty of each step's mean density from unevenness: a constant part (paper, noise) and one that grows
+ * with density (coating), estimated over all steps.
  * @param steps densities of at least two blocks across each step
  * @returns one density for each step
  * Source: common practice, no source

@@ -2,7 +2,10 @@
 import { z } from "zod";
 
 export const studioChangeSchema = z.object({
-  /** "tubes": new tubes or diodes; "glass": glass or reflector cleaned or changed; "lot": new paper lot, bottle or batch; "other". */
+  /**
+   * "tubes": new tubes or diodes; "glass": glass or reflector cleaned or changed; "lot": new paper lot, bottle or
+   * batch; "other".
+   */
   kind: z.enum(["tubes", "glass", "lot", "other"], "say what changed"),
   scope: z.enum(["lamp", "support", "coating"], "say what it concerns"),
   scopeId: z.string().min(1, "say what it concerns").max(64),

@@ -68,7 +68,8 @@ export interface Correction {
 }
 
 const targetWords =
-  "write lightness, density, or points such as 0:0,128:60,255:100 (grey level : percent of the way from the darkest blue to paper, in L*)";
+  "write lightness, density, or points such as 0:0,128:60,255:100 (grey level : percent of the way from the " +
+  "darkest blue to paper, in L*)";
 
 /** A target as written in an address: "lightness", "density", or points "0:0,128:60,255:100". */
 export const targetTextSchema = z

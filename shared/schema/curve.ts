@@ -47,7 +47,10 @@ export type RangeSource =
 /** How well the log exposure at a share of the net density is known. */
 export interface ShareSigma {
   readonly share: number;
-  /** log10 of relative exposure there, camera and coating allowed for; absent in curves of older versions, null beyond the measured steps. */
+  /**
+   * log10 of relative exposure there, camera and coating allowed for; absent in curves of older versions, null beyond
+   * the measured steps.
+   */
   readonly logH?: number | null;
   /** Standard uncertainty; null where it is not known. */
   readonly sigmaLogH: number | null;
@@ -77,8 +80,8 @@ export interface Curve {
   /** Standard uncertainty of logH at rising shares of the net density; null where it is not known. */
   readonly shareSigmas: readonly ShareSigma[];
   /**
-   * The same for shares of what the most exposed step reached, a lower bound that needs no deepest blue; absent in curves of
-   * older versions.
+   * The same for shares of what the most exposed step reached, a lower bound that needs no deepest blue; absent in
+   * curves of older versions.
    */
   readonly reachedSigmas?: readonly ShareSigma[];
   /** Family parameters with their covariance (row-major), empty for monotone-smooth. */
@@ -140,7 +143,10 @@ export interface ExposureAdvice {
   readonly depths?: readonly DepthRow[];
   /** For the film's own range without a correction, where it does not suit the coating; null otherwise. */
   readonly compromise?: Compromise | null;
-  /** After a test that told no time: lengths to try, the likely first one, then the sure one, each with its chance (0-1). */
+  /**
+   * After a test that told no time: lengths to try, the likely first one, then the sure one, each with its chance
+   * (0-1).
+   */
   readonly nextTests?: readonly { readonly seconds: number; readonly chance: number }[];
   /** Plain sentences: why this time, why this verdict, what to do next. */
   readonly reasons: readonly string[];

@@ -36,7 +36,10 @@ const tabletsSchema = z.object({
     .array(
       z.object({
         corners: cornersSchema,
-        /** Where the tablet's steps of middle blue lay: shares of the bed's width from the left and of its depth from the back. */
+        /**
+         * Where the tablet's steps of middle blue lay: shares of the bed's width from the left and of its depth from
+         * the back.
+         */
         place: z.object({ x: share, y: share }).optional(),
       }),
     )
@@ -80,7 +83,9 @@ export interface Evenness {
   readonly worstToBestStops: number;
   /** Standard uncertainty of `worstToBestStops`. */
   readonly sigmaStops: number;
-  /** Part of `worstToBestStops` that lies beyond the outermost places measured, where the map carries on what it saw. */
+  /**
+   * Part of `worstToBestStops` that lies beyond the outermost places measured, where the map carries on what it saw.
+   */
   readonly beyondStops: number;
   /** How much a single small place scatters about the smooth map: coating, grain and picture [stops]. */
   readonly noiseStops: number;
@@ -88,7 +93,10 @@ export interface Evenness {
   readonly withinTenthShare: number;
   readonly best: { readonly x: number; readonly y: number };
   readonly worst: { readonly x: number; readonly y: number };
-  /** Largest upright rectangle within a tenth of a stop of the best place, in shares of the bed, and in millimetres where its size is known. */
+  /**
+   * Largest upright rectangle within a tenth of a stop of the best place, in shares of the bed, and in millimetres
+   * where its size is known.
+   */
   readonly workArea: {
     readonly x: number;
     readonly y: number;

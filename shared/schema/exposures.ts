@@ -37,7 +37,10 @@ export interface ExposureAnswer {
   /** 95 % range of the calibration; without `seconds`, `lowerSeconds` alone means "longer than this". */
   readonly lowerSeconds: number | null;
   readonly upperSeconds: number | null;
-  /** 95 % range of the next print, which differs from the calibration by the scatter of prints; null where no time is given. */
+  /**
+   * 95 % range of the next print, which differs from the calibration by the scatter of prints; null where no time is
+   * given.
+   */
   readonly nextPrint: { readonly lowerSeconds: number; readonly upperSeconds: number } | null;
   readonly targetShare: number;
   /** UV density of the clear film that the time is for; 0 for bare coating. */

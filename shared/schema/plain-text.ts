@@ -1,8 +1,9 @@
-// Names and notes: what a person can read. Control characters, marks that turn the direction of the text round and halves of
-// characters are taken out; they hide what a file, a page or a printed card says.
+// Names and notes: what a person can read. Control characters, marks that turn the direction of the text round and
+// halves of characters are taken out; they hide what a file, a page or a printed card says.
 import { z } from "zod";
 
-// \p{Cc} control, \p{Cf} format (direction overrides, byte order mark), \p{Cs} lone halves; Source: Unicode Standard, table 4-4.
+// \p{Cc} control, \p{Cf} format (direction overrides, byte order mark), \p{Cs} lone halves; Source: Unicode Standard,
+// table 4-4.
 const hidden = /[\p{Cc}\p{Cf}\p{Cs}]/gu;
 /** The two joiners: scripts and emoji need them. */
 const joiners = ["\u200c", "\u200d"];

@@ -4,7 +4,10 @@ import { z } from "zod";
 /** Most steps, patches or levels that one tablet may have. */
 export const maxSteps = 256;
 
-/** Shortest exposure that can be meant [s]: below it, times and doses leave the range in which they can be computed and shown. */
+/**
+ * Shortest exposure that can be meant [s]: below it, times and doses leave the range in which they can be computed and
+ * shown.
+ */
 export const shortestSeconds = 0.01;
 /** Longest time of a step [s]. */
 const longestSeconds = 1e7;
@@ -13,11 +16,17 @@ const longestSeconds = 1e7;
 export const pointPxSchema = z.tuple([z.number().finite(), z.number().finite()]);
 export type PointPx = z.infer<typeof pointPxSchema>;
 
-/** Whole tablet area: top-left, top-right, bottom-right, bottom-left as the tablet is read; step 1 at the first corner's end. */
+/**
+ * Whole tablet area: top-left, top-right, bottom-right, bottom-left as the tablet is read; step 1 at the first corner's
+ * end.
+ */
 export const cornersSchema = z.tuple([pointPxSchema, pointPxSchema, pointPxSchema, pointPxSchema]);
 export type Corners = z.infer<typeof cornersSchema>;
 
-/** How well the tablet as a whole is known in the light of the test; when absent, as well as a tablet's label usually is. */
+/**
+ * How well the tablet as a whole is known in the light of the test; when absent, as well as a tablet's label usually
+ * is.
+ */
 const tabletTrustShape = {
   /** Standard uncertainty of one step's density about the others. */
   toleranceDensity: z.number().min(0).max(0.5).optional(),
@@ -67,7 +76,10 @@ const levelsSchema = z.object({
   levels: z.array(z.number().min(0).max(255)).min(3, "a strip needs at least 3 levels").max(maxSteps),
 });
 
-/** Our own wedge sheet printed on the user's own film. Its code names the options; they are needed only when the code cannot be read. */
+/**
+ * Our own wedge sheet printed on the user's own film. Its code names the options; they are needed only when the code
+ * cannot be read.
+ */
 const sheetSchema = z.object({
   kind: z.literal("sheet"),
   levels: z.int().min(5).max(128).optional(),
@@ -122,9 +134,15 @@ export interface ReadingStep {
   readonly sigma: number;
   /** Standard uncertainty of `visual`. */
   readonly sigmaVisual: number;
-  /** Part of `sigma` that lies in the print and is the same in every picture of it: coating, paper. Absent in older readings. */
+  /**
+   * Part of `sigma` that lies in the print and is the same in every picture of it: coating, paper. Absent in older
+   * readings.
+   */
   readonly commonSigma?: number;
-  /** Standard uncertainty of `red` by the camera's unknown tone curve and stray light: common to all steps, not part of `sigma`. Absent when it is 0. */
+  /**
+   * Standard uncertainty of `red` by the camera's unknown tone curve and stray light: common to all steps, not part of
+   * `sigma`. Absent when it is 0.
+   */
   readonly cameraSigma?: number;
   /** Centre of the sampled area, upright pixels. */
   readonly centre: PointPx;
@@ -138,11 +156,17 @@ export interface ReadingStep {
 export interface CameraTerm {
   /** False when a camera took the picture and nothing in it tells of its tone. */
   readonly toneKnown: boolean;
-  /** `no-camera`: the file names no camera (a scan); `patches`: reference patches; `pictures`: the curve from several exposures, stray light not; `assumption`: what cameras usually do. */
+  /**
+   * `no-camera`: the file names no camera (a scan); `patches`: reference patches; `pictures`: the curve from several
+   * exposures, stray light not; `assumption`: what cameras usually do.
+   */
   readonly by: "no-camera" | "patches" | "pictures" | "assumption";
   /** Standard uncertainty of the contrast of all densities, as a share of each; 0 when the tone is known. */
   readonly gammaSigma: number;
-  /** Stray light that is still in the densities, as a share of paper white: what is expected, and its standard uncertainty. Never below 0. */
+  /**
+   * Stray light that is still in the densities, as a share of paper white: what is expected, and its standard
+   * uncertainty. Never below 0.
+   */
   readonly flareShare: number;
   readonly flareSigma: number;
 }
@@ -155,11 +179,16 @@ export interface SheetReading {
     readonly replicates: number;
     readonly widthMm: number;
   };
-  /** Mark of the correction that the sheet was printed through (`correctionMark` of its test and target), or null for a first sheet. */
+  /**
+   * Mark of the correction that the sheet was printed through (`correctionMark` of its test and target), or null for a
+   * first sheet.
+   */
   readonly correctionMark: string | null;
   /** True when the print reads mirrored: the other side of the film lay on the coating. */
   readonly mirrored: boolean;
-  /** True when the film was printed as a positive; the steps' inputs are turned round to what the film really carried. */
+  /**
+   * True when the film was printed as a positive; the steps' inputs are turned round to what the film really carried.
+   */
   readonly inverted: boolean;
   readonly registration: "code-and-marks" | "marks" | "corners";
   /** What densities count from; absent in readings made before it was told. */
@@ -167,7 +196,10 @@ export interface SheetReading {
     | { readonly of: "own-white" }
     /** Red density of the sheet's own white above bare paper, with its standard uncertainty. */
     | { readonly of: "bare-paper"; readonly veilRed: number; readonly sigma: number };
-  /** Smooth part of the print's unevenness over the patch grid as the sheet is read, row by row: density above or below the level's mean [% of it]. */
+  /**
+   * Smooth part of the print's unevenness over the patch grid as the sheet is read, row by row: density above or below
+   * the level's mean [% of it].
+   */
   readonly unevenness: {
     readonly columns: number;
     readonly rows: number;

@@ -39,7 +39,10 @@ export const sheetRequestSchema = z.object({
   mirror: writtenSwitch(true),
   /** A test whose correction the sheet is printed through, to check it. */
   testId: z.preprocess((value) => (value === "" ? undefined : value), z.string().max(64).optional()),
-  /** What that correction aims at: even steps of lightness (usual) or of density. A list of points cannot be checked by a sheet. */
+  /**
+   * What that correction aims at: even steps of lightness (usual) or of density. A list of points cannot be checked by
+   * a sheet.
+   */
   target: z.preprocess(
     (value) => value || "lightness",
     z.enum(["lightness", "density"], { error: "a check sheet is printed for lightness or density" }),

@@ -13,7 +13,10 @@ const groundSchema = z.enum(["grass", "sand", "snow"], {
 });
 export type Ground = z.infer<typeof groundSchema>;
 
-/** Haze as aerosol optical depth at 500 nm at sea level, from where it thins with height: 0.05 very clean, 0.1 ordinary clear, 0.2 humid or city, 0.3 and more hazy. */
+/**
+ * Haze as aerosol optical depth at 500 nm at sea level, from where it thins with height: 0.05 very clean, 0.1 ordinary
+ * clear, 0.2 humid or city, 0.3 and more hazy.
+ */
 export const hazeSchema = z.number().min(0, "haze cannot be below 0").max(1, "more haze than 1 is no clear sky");
 
 /** Circumstances that the model needs besides place, time and frame; each may be left out. */

@@ -21,7 +21,10 @@ export const tabletInputSchema = z.object({
   isMeasured: z.boolean().default(false),
   /** Standard uncertainty of one step about the others; what is usual when absent. */
   toleranceDensity: z.number().min(0).max(0.5).nullish(),
-  /** What its densities are multiplied by in the studio's own light, and what is added to all, with standard uncertainties. */
+  /**
+   * What its densities are multiplied by in the studio's own light, and what is added to all, with standard
+   * uncertainties.
+   */
   scale: z.number().min(0.5).max(2).default(1),
   scaleSigmaShare: z.number().min(0).max(0.3).nullish(),
   baseShiftDensity: z.number().min(-1).max(1).default(0),
@@ -41,7 +44,10 @@ const exposureSchema = z.object({
   densities: z.array(z.number().min(-0.5).max(4).nullable()).min(3).max(maxSteps),
 });
 
-/** Prints that tell the tablet's densities in the studio's light: the tablet at t and 2 t, or beside a timed strip, or both. */
+/**
+ * Prints that tell the tablet's densities in the studio's light: the tablet at t and 2 t, or beside a timed strip, or
+ * both.
+ */
 export const tabletCalibrationSchema = z
   .object({
     exposures: z.array(exposureSchema).min(1).max(8),

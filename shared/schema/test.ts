@@ -18,7 +18,10 @@ const sunConditionsSchema = z.object({
   tiltDegrees: z.number().min(0).max(180).default(0),
   facingDegrees: z.number().min(0).max(360).default(0),
   ...sunSurroundingsShape,
-  /** IANA name of the zone that the start was written in, such as "Europe/Lisbon"; lets other days be planned by the same clock. */
+  /**
+   * IANA name of the zone that the start was written in, such as "Europe/Lisbon"; lets other days be planned by the
+   * same clock.
+   */
   timeZone: z.string().max(60).optional(),
 });
 export type SunConditions = z.infer<typeof sunConditionsSchema>;
@@ -29,7 +32,10 @@ export const testMetadataSchema = z.object({
   coatingId: z.string().min(1),
   /** Absent or null: nothing but the tablet lay on the coating. */
   filmId: z.string().min(1).nullish(),
-  /** Whether the film already lay over or under the tablet during the test; then its base is inside the measured exposure. */
+  /**
+   * Whether the film already lay over or under the tablet during the test; then its base is inside the measured
+   * exposure.
+   */
   filmInTest: z.boolean().default(false),
   /** Whole exposure; may be absent for a timed strip, whose steps carry their own seconds. */
   exposureSeconds: z
@@ -61,7 +67,9 @@ export const testRequestSchema = testFieldsSchema.refine(
 );
 export type TestRequest = z.infer<typeof testRequestSchema>;
 
-/** PATCH: any part of the request; the test is read and assessed again. Check the merged whole with testRequestSchema. */
+/**
+ * PATCH: any part of the request; the test is read and assessed again. Check the merged whole with testRequestSchema.
+ */
 export const testPatchSchema = testFieldsSchema.partial();
 
 /** A test as saved and answered. */

@@ -40,7 +40,10 @@ export function bisection({
   return { low, high, middle: (low + high) / 2 };
 }
 
-/** Index of the last value that lies below the given one, among values that never fall; 0 when none does. Never the last index. */
+/**
+ * Index of the last value that lies below the given one, among values that never fall; 0 when none does. Never the last
+ * index.
+ */
 export function lastIndexBelow(rising: ArrayLike<number>, value: number): number {
   let low = 0;
   let high = rising.length - 1;

@@ -1,7 +1,10 @@
 // Symmetric positive systems. Matrices are square, row-major, in one list of n x n numbers.
 
 export interface CholeskyOptions {
-  /** Pivots below this, or lost in an overflow, are raised to it; without it, such a matrix is refused. For systems that rounding may leave just short. */
+  /**
+   * Pivots below this, or lost in an overflow, are raised to it; without it, such a matrix is refused. For systems that
+   * rounding may leave just short.
+   */
   readonly leastPivot?: number;
   /** Places left of the diagonal that can be other than 0; all of them when absent. */
   readonly band?: number;
@@ -32,7 +35,10 @@ export function choleskyFactor(
   return factor;
 }
 
-/** Solves L x = right for x. The length of x is the standard deviation of right' b where A is the inverse covariance of b. */
+/**
+ * Solves L x = right for x. The length of x is the standard deviation of right' b where A is the inverse covariance of
+ * b.
+ */
 export function forwardSubstitute(factor: Float64Array, right: ArrayLike<number>, band = right.length): Float64Array {
   const n = right.length;
   const x = Float64Array.from(right);

@@ -1,4 +1,5 @@
-// Nonlinear least squares: Levenberg-Marquardt with Nielsen's damping; each step is solved by QR, never by normal equations.
+// Nonlinear least squares: Levenberg-Marquardt with Nielsen's damping; each step is solved by QR, never by normal
+// equations.
 import { leastSquaresSolution, linearLeastSquares } from "./linear-least-squares.ts";
 
 type StopReason =

@@ -1,4 +1,5 @@
-// Linear least squares by Householder QR. Normal equations would square the condition number; QR keeps twice the digits.
+// Linear least squares by Householder QR. Normal equations would square the condition number; QR keeps twice the
+// digits.
 
 export interface LinearFit {
   /** One for each column of the design, in its order. */
@@ -69,7 +70,10 @@ export function leastSquaresSolution(design: readonly Float64Array[], response: 
   return solution;
 }
 
-/** Scales the columns to length 1, so that coefficients of very different size lose no digits to one another; returns the lengths. */
+/**
+ * Scales the columns to length 1, so that coefficients of very different size lose no digits to one another; returns
+ * the lengths.
+ */
 function equaliseColumns(a: readonly Float64Array[]): Float64Array {
   const scale = new Float64Array(a[0]!.length);
   for (let j = 0; j < scale.length; j++) {

@@ -3,13 +3,20 @@
 // - `cumulativeStdNormalProbability` reads a table in steps of 0.01 and is off by up to 0.002: not used;
 // - `probit` is off by up to 0.011 standard deviations at 0.0005, more beyond: not used;
 // - `linearRegression` gives no uncertainties: `linear-least-squares.ts` does;
-// - `median` copies and sorts any list, `medianSorted` trusts that it is sorted; both take the mean of two middle values.
+// - `median` copies and sorts any list, `medianSorted` trusts that it is sorted; both take the mean of two middle
+//   values.
 import { errorFunction } from "simple-statistics";
 
-/** A 95 % range of the normal distribution reaches this many standard uncertainties to each side. Source: AbramowitzStegun1964, 26.2. */
+/**
+ * A 95 % range of the normal distribution reaches this many standard uncertainties to each side.
+ * Source: AbramowitzStegun1964, 26.2.
+ */
 export const rangeSigmas = 1.959963984540054;
 
-/** The quartiles of the normal distribution lie this many standard deviations from its middle. Source: AbramowitzStegun1964, 26.2. */
+/**
+ * The quartiles of the normal distribution lie this many standard deviations from its middle.
+ * Source: AbramowitzStegun1964, 26.2.
+ */
 export const quartileSigmas = 0.6744897501960817;
 
 /**

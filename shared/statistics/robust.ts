@@ -38,7 +38,10 @@ export function middleAndSpread(values: Float32Array | Float64Array): { middle: 
   return { middle, spread: madToSigma * medianInPlace(copy) };
 }
 
-/** Values further from the rest than this many robust standard deviations do not belong. Source: IglewiczHoaglin1993. */
+/**
+ * Values further from the rest than this many robust standard deviations do not belong.
+ * Source: IglewiczHoaglin1993.
+ */
 const farSigmas = 3.5;
 
 /**

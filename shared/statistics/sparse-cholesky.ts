@@ -1,5 +1,5 @@
-// Cholesky factors of large symmetric matrices of which most elements are zero: what many small groups of unknowns that share
-// a few common ones give. Only what is not zero is stored and reckoned with.
+// Cholesky factors of large symmetric matrices of which most elements are zero: what many small groups of unknowns that
+// share a few common ones give. Only what is not zero is stored and reckoned with.
 
 /** Where a matrix and its factor have elements; made once, used for every set of values. */
 export interface SparsePattern {
@@ -21,7 +21,8 @@ export interface SparseFactor {
 }
 
 /**
- * The pattern of a matrix that is a sum of small full squares (one for each group of unknowns that meet) and a diagonal.
+ * The pattern of a matrix that is a sum of small full squares (one for each group of unknowns that meet) and a
+ * diagonal.
  * @param groups numbers of the unknowns that meet, each from 0 to size - 1, none twice in a group
  * Source: Davis2005 (elimination tree, counts of the factor's columns).
  */

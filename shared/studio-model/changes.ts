@@ -1,4 +1,5 @@
-// Where something may have changed that nobody noted: candidates for a step in the speed of a lamp, a support, a coating or a batch.
+// Where something may have changed that nobody noted: candidates for a step in the speed of a lamp, a support, a
+// coating or a batch.
 import { sparseSolve } from "#shared/statistics/sparse-cholesky.ts";
 import { batchKey, isAfter, type ChangeEvent, type ChangeScope, type Observation } from "./observation.ts";
 import { solveSystem } from "./solve.ts";
@@ -8,7 +9,10 @@ import { logPriorAt, spreadsAt, type Place } from "./spreads.ts";
 
 /** A change that nobody noted reaches so far [standard deviation, log10]: half a stop. common practice, no source */
 const unknownSpread = 0.15;
-/** Chance beforehand of an unnoted change between two tests of one thing, and that a batch is odd. common practice, no source */
+/**
+ * Chance beforehand of an unnoted change between two tests of one thing, and that a batch is odd. common practice, no
+ * source
+ */
 const changeChance = { lamp: 0.012, support: 0.004, coating: 0.008, batch: 0.01, studio: 0 } as const;
 /** Gaps that are looked at one by one, from the newest back; older ones are taken in so many leaps. */
 const newestGaps = 24;
@@ -27,7 +31,8 @@ export interface Candidate {
 
 /**
  * Changes that the tests make worth weighing, most likely first.
- * @param worlds that are likely without a change; screened are those of the likeliest other spreads, and smaller scatters of prints
+ * @param worlds that are likely without a change; screened are those of the likeliest other spreads, and smaller
+ *   scatters of prints
  * Source: HoetingEtAl1999 (averaging over models), with each candidate's evidence by a step of rank one.
  */
 export function changeCandidates(system: System, worlds: readonly WeighedWorld[]): Candidate[] {

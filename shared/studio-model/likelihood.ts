@@ -11,17 +11,22 @@ export interface Pull {
 }
 
 /**
- * How errors fall. "robust": Student's t about the time, and now and then a blunder that tells nothing of how prints scatter: another
- * sheet, another lamp, a wrong time noted. "normal": the normal distribution alone.
+ * How errors fall. "robust": Student's t about the time, and now and then a blunder that tells nothing of how prints
+ * scatter: another sheet, another lamp, a wrong time noted. "normal": the normal distribution alone.
  */
 export type Errors = "robust" | "normal";
 
-/** Degrees of freedom of Student's t for prints that fall out of line: a bad stroke, a wet sheet. common practice, no source */
+/**
+ * Degrees of freedom of Student's t for prints that fall out of line: a bad stroke, a wet sheet. common practice, no
+ * source
+ */
 const tailDegrees = 8;
 /** Height of that t at its middle, for scale 1: gamma(9/2) / (gamma(4) sqrt(8 pi)). Source: Student1908. */
 const tailHeight = 0.386699;
 const normalHeight = 1 / Math.sqrt(2 * Math.PI);
-/** A test is a blunder in so many cases, and then off by so much [log10, standard deviation]. common practice, no source */
+/**
+ * A test is a blunder in so many cases, and then off by so much [log10, standard deviation]. common practice, no source
+ */
 const blunderShare = 0.02;
 const blunderSpread = 0.3;
 /** A judgement by eye is a slip in so many cases: another sheet, another lamp. common practice, no source */
@@ -32,7 +37,8 @@ const leastProbability = 1e-12;
  * @param seen with the known part taken off, as `logSeconds` is
  * @param logSeconds where the observation is weighed
  * @param printSpread scatter from print to print [log10]
- * Source: Lange1989 for the weights of Student's t; BoxTiao1968 for blunders; RasmussenWilliams2006 3.4 for the normal that
+ * Source: Lange1989 for the weights of Student's t; BoxTiao1968 for blunders; RasmussenWilliams2006 3.4 for the normal
+ *   that
  * stands for a bound.
  */
 export function pullOf(seen: Seen, logSeconds: number, printSpread: number, errors: Errors): Pull {

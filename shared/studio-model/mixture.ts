@@ -53,8 +53,8 @@ function quantileOf(parts: readonly Part[], probability: number): number {
 }
 
 /**
- * Student's t with 8 degrees of freedom as a mixture of normal distributions: shares of the gamma distribution (4, 4) of
- * precisions, each at its own mean. Holds 95.2 % where t holds 95, 99.1 % where it holds 99.
+ * Student's t with 8 degrees of freedom as a mixture of normal distributions: shares of the gamma distribution (4, 4)
+ * of precisions, each at its own mean. Holds 95.2 % where t holds 95, 99.1 % where it holds 99.
  * Source: Lange1989; the means integrated numerically.
  */
 const tailParts = [

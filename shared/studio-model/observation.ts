@@ -1,5 +1,5 @@
-// What the studio's model is told: tests with their time, prints with how they came out, tests that only bound the time,
-// and what is known to have changed.
+// What the studio's model is told: tests with their time, prints with how they came out, tests that only bound the
+// time, and what is known to have changed.
 
 /** With what, where and when: of a test, of a print, or of a question. */
 export interface Circumstances {
@@ -10,7 +10,10 @@ export interface Circumstances {
   readonly batchId: string | null;
   /** Film over the coating, with its density under this lamp and the standard uncertainty of that; null: bare. */
   readonly film: FilmOver | null;
-  /** From the lamp's reference distance: shift of log seconds and its signed standard uncertainty, as the lamp's shape tells them. */
+  /**
+   * From the lamp's reference distance: shift of log seconds and its signed standard uncertainty, as the lamp's shape
+   * tells them.
+   */
   readonly distance: { readonly shiftLogH: number; readonly sigmaLogH: number } | null;
   /** Hours on the lamp's meter; null when they are not kept. */
   readonly lampHours: number | null;

@@ -34,7 +34,10 @@ export function predictTime(fit: StudioFit, of: Circumstances): TimePrediction {
   };
 }
 
-/** Mean of the account that is likelier than all others together, so that a known shift carries over exactly; null without one. */
+/**
+ * Mean of the account that is likelier than all others together, so that a known shift carries over exactly; null
+ * without one.
+ */
 function middleOf({ accounts }: StudioFit, byAccount: readonly (readonly SpreadPart[])[]): number | null {
   const [account] = accounts;
   const parts = byAccount[0];

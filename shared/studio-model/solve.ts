@@ -1,4 +1,5 @@
-// The model's unknowns in one world: their most likely values, how sure they are, and how well that world goes with what was seen.
+// The model's unknowns in one world: their most likely values, how sure they are, and how well that world goes with
+// what was seen.
 import {
   sparseFactor,
   sparseLogDeterminant,

@@ -1,4 +1,5 @@
-// How far lamps, papers, coatings and prints usually differ: what is thought before any test, and the worlds that are weighed.
+// How far lamps, papers, coatings and prints usually differ: what is thought before any test, and the worlds that are
+// weighed.
 
 /** Standard deviations [log10 of seconds] of one plausible world. */
 export interface Spreads {
@@ -50,7 +51,10 @@ export interface Place {
   readonly reach: number;
 }
 
-/** Where tests tell nothing of pairs, the usual ones are somewhat wider than the median, since the spread itself is not known. */
+/**
+ * Where tests tell nothing of pairs, the usual ones are somewhat wider than the median, since the spread itself is not
+ * known.
+ */
 export const usualPlace: Place = { print: 0, pair: 0.3, reach: 0 };
 
 /** Standard deviations of the world at a place. */

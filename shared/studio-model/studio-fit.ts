@@ -86,7 +86,10 @@ interface Weighed {
   readonly worlds: readonly WeighedWorld[];
 }
 
-/** The account of one change: a step in time changes what is thought of the scatter of prints, hardly of the other spreads. */
+/**
+ * The account of one change: a step in time changes what is thought of the scatter of prints, hardly of the other
+ * spreads.
+ */
 function changedAccount({
   observations,
   known,
@@ -111,7 +114,10 @@ function changedAccount({
   return { system, change: event, worlds };
 }
 
-/** Likeliest worlds of each pair of other spreads that is plausible, and the share of belief in all of these [natural logarithm]. */
+/**
+ * Likeliest worlds of each pair of other spreads that is plausible, and the share of belief in all of these [natural
+ * logarithm].
+ */
 function plausibleOthers(worlds: readonly WeighedWorld[]): { kept: Lattice["centre"][]; logShare: number } {
   const groups = new Map<string, WeighedWorld[]>();
   for (const world of worlds) {

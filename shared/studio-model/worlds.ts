@@ -1,4 +1,5 @@
-// Worlds that are weighed against each other: a lattice about the most likely one, as fine as the tests tell them apart.
+// Worlds that are weighed against each other: a lattice about the most likely one, as fine as the tests tell them
+// apart.
 import { solveSystem, type Solution } from "./solve.ts";
 import { logPriorAt, spreadsAt, usualPlace, type Place } from "./spreads.ts";
 import type { System } from "./system.ts";
@@ -24,7 +25,10 @@ const furthest = 3.3;
 /** A step is halved while likely worlds reach less than this share of it to each side. */
 const leastReach = 0.45;
 const finest = 0.1;
-/** A world is dropped when its weight falls below the most likely one's by this [natural logarithm]; along print scatter later. */
+/**
+ * A world is dropped when its weight falls below the most likely one's by this [natural logarithm]; along print scatter
+ * later.
+ */
 const mostDrop = 3;
 const mostPrintDrop = 4.6;
 /** Beyond a world that has fallen by more than this share of that, no further one is looked at. */

@@ -8,9 +8,11 @@ export interface ActionRow {
 }
 
 /**
- * Approximate relative effect of ultraviolet and violet light on a classic blue-print coating (ammonium iron(III) citrate with
- * potassium ferricyanide). Modelled, not measured: good for the ratio between two hours of sunlight, not for comparing lamps.
- * Source: ActionSpectrumModel (iron citrate's slope and the glass are assumed; ferricyanide's bands and the quantum yield's shape from memory).
+ * Approximate relative effect of ultraviolet and violet light on a classic blue-print coating (ammonium iron(III)
+ * citrate with potassium ferricyanide). Modelled, not measured: good for the ratio between two hours of sunlight, not
+ * for comparing lamps.
+ * Source: ActionSpectrumModel (iron citrate's slope and the glass are assumed; ferricyanide's bands and the quantum
+ *   yield's shape from memory).
  */
 export const actionSpectrum: readonly ActionRow[] = [
   { wavelengthNm: 300, perEnergy: 0.865, glass: 0.02 },

@@ -18,10 +18,10 @@ export type AnchorTest = Pick<SavedTest, "exposure"> & {
 /**
  * The exposure of a saved test and the multiple of its dose that the wanted tone needs.
  *
- * The advised seconds stand on the axis of the test's own seconds: through a density D a step got the test's dose times 10^-D, so
- * the advised seconds over the test's seconds is the wanted multiple of its dose, whatever the sun did meanwhile. A strip uncovered
- * in steps gets its steps at different times; whether the long steps began first or all ended together is not known, so the mean
- * strength of the whole test is taken, and the difference widens the range.
+ * The advised seconds stand on the axis of the test's own seconds: through a density D a step got the test's dose times
+ * 10^-D, so the advised seconds over the test's seconds is the wanted multiple of its dose, whatever the sun did
+ * meanwhile. A strip uncovered in steps gets its steps at different times; whether the long steps began first or all
+ * ended together is not known, so the mean strength of the whole test is taken, and the difference widens the range.
  * @param lampKind of the test's lamp: `shade` counts as open shade unless the test says its sky
  * Source: SunAnchor.
  */

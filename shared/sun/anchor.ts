@@ -1,5 +1,6 @@
-// An anchor is a print of known outcome made in the sun. The model turns its exposure into a dose; only the ratio of two
-// modelled doses is ever shown as a time, so that the model's own level, the glass, the film and the coating cancel.
+// An anchor is a print of known outcome made in the sun. The model turns its exposure into a dose; only the ratio of
+// two modelled doses is ever shown as a time, so that the model's own level, the glass, the film and the coating
+// cancel.
 import { doseBetween, doseTable } from "./dose.ts";
 import { readyScene, sunInScene, type SunScene } from "./printing-strength.ts";
 import { hazeBounds, hiddenSunShares } from "./surroundings.ts";
@@ -35,7 +36,10 @@ export interface Anchor {
 /** Longest exposure that can be an anchor [s]: a day. */
 export const longestAnchorSeconds = 86_400;
 
-/** Dose on a frame while it was outside, with hidden sun counted at its likely, lowest and highest share [action-weighted J/m²]. */
+/**
+ * Dose on a frame while it was outside, with hidden sun counted at its likely, lowest and highest share
+ * [action-weighted J/m²].
+ */
 export interface CountedDose {
   readonly likely: number;
   readonly lowest: number;

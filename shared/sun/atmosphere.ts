@@ -15,7 +15,9 @@ export function pressureAtElevation(elevationM: number): number {
   return 101_325 * (1 - 2.25577e-5 * elevationM) ** 5.25588;
 }
 
-/** Height over which haze thins to 1/e [m]: it lies in the lowest kilometres. From memory, common in models of the air. */
+/**
+ * Height over which haze thins to 1/e [m]: it lies in the lowest kilometres. From memory, common in models of the air.
+ */
 const hazeScaleM = 2000;
 
 /**

@@ -8,7 +8,8 @@ export interface ClearSkyCoefficients {
 }
 
 /**
- * Rows 300 to 500 nm of the model's table. Water vapour and the mixed gases do not absorb below 590 nm, so their columns are left out.
+ * Rows 300 to 500 nm of the model's table. Water vapour and the mixed gases do not absorb below 590 nm, so their
+ * columns are left out.
  * Source: BirdRiordan1986, table 2-1 of the report of 1984, by way of pvlib (BSD-3).
  */
 export const clearSkyCoefficients: readonly ClearSkyCoefficients[] = [

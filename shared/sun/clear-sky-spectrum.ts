@@ -32,7 +32,9 @@ export interface ClearSkySpectrum {
   readonly direct: Float64Array;
   /** From the sky on a level plane [W/m²/nm]. */
   readonly sky: Float64Array;
-  /** Share of the sun's light above the air that comes through unscattered, 0-1; it weighs the bright sky round the sun. */
+  /**
+   * Share of the sun's light above the air that comes through unscattered, 0-1; it weighs the bright sky round the sun.
+   */
   readonly clearness: Float64Array;
 }
 
@@ -89,7 +91,8 @@ export function clearAir(conditions: AirConditions): ClearAir {
  * @param distanceFactor from `earthSunFactor`
  * @returns all 0 when the sun is at or below the horizon.
  * Valid: 300 to 500 nm, sun height above 10°, flat open horizon; below 315 nm too low by 10 to 90 %.
- * Source: BirdRiordan1986, eq. 2-1 to 3-17, with the constants of NREL's program of 1990; sky reflectance with the pressure-scaled path of pvlib.
+ * Source: BirdRiordan1986, eq. 2-1 to 3-17, with the constants of NREL's program of 1990; sky reflectance with the
+ *   pressure-scaled path of pvlib.
  */
 export function clearSkySpectrum(air: ClearAir, zenithDegrees: number, distanceFactor: number): ClearSkySpectrum {
   const n = wavelengthsNm.length;

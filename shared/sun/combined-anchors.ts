@@ -18,7 +18,8 @@ export interface WantedDose {
 const leastOwnLn = 0.01; // keeps an anchor of no stated range from outweighing all others
 
 /**
- * Wanted dose from anchors: weighted mean of ln dose, widened when the anchors disagree by more than their ranges (ratio of Birge).
+ * Wanted dose from anchors: weighted mean of ln dose, widened when the anchors disagree by more than their ranges
+ * (ratio of Birge).
  * @param anchors one or more, of one combination and one kind of light
  * @param exposure the coming one
  * @throws RangeError without anchors.

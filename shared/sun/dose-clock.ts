@@ -27,14 +27,20 @@ export interface DoseClockReading {
   readonly upperShare: number;
   readonly hiddenSeconds: number;
   readonly sunHidden: boolean;
-  /** When to bring the frame in if the sky stays as it is now; null when the dose is not reached before sunset [ms of UTC]. */
+  /**
+   * When to bring the frame in if the sky stays as it is now; null when the dose is not reached before sunset [ms of
+   * UTC].
+   */
   readonly bringInMs: number | null;
   /** Likewise for the quicker and the slower end of the range. */
   readonly earliestMs: number | null;
   readonly latestMs: number | null;
   /** When the wanted dose was reached; null while it is not [ms of UTC]. */
   readonly reachedMs: number | null;
-  /** With the sun hidden: when to bring the frame in if it came back now; null when it is not hidden or not before sunset. */
+  /**
+   * With the sun hidden: when to bring the frame in if it came back now; null when it is not hidden or not before
+   * sunset.
+   */
   readonly bringInIfClearMs: number | null;
   /** Share of the wanted dose at sunset if the sky stays as it is. */
   readonly shareAtSunset: number;
@@ -43,7 +49,8 @@ export interface DoseClockReading {
 const lookAheadMs = 86_400_000;
 
 /**
- * Reading of the dose clock at an instant, from timestamps alone, so that it does not matter whether anything ran in between.
+ * Reading of the dose clock at an instant, from timestamps alone, so that it does not matter whether anything ran in
+ * between.
  * @param frame scene, start, hidden stretches [ms of UTC] and wanted dose
  * @param atMs now
  * Source: HelsinkiUva for hidden minutes; SunAnchor.
@@ -94,7 +101,10 @@ export function doseClockReading(frame: FrameOutside, atMs: number): DoseClockRe
   };
 }
 
-/** Instant at which a frame that has had its dose by `atMs` had just had it, piece by piece of open and hidden sun [ms of UTC]. */
+/**
+ * Instant at which a frame that has had its dose by `atMs` had just had it, piece by piece of open and hidden sun [ms
+ * of UTC].
+ */
 function whenReached(
   frame: FrameOutside,
   hidden: readonly { fromMs: number; untilMs: number }[],

@@ -74,7 +74,10 @@ export interface ExposurePlan {
   readonly azimuthDegrees: number;
   readonly tilt: TiltAdvice | null;
   readonly sunDay: SunDay;
-  /** Stretch round the day's best in which the strength stays above nine tenths of it, the sun high enough; null on a day without. */
+  /**
+   * Stretch round the day's best in which the strength stays above nine tenths of it, the sun high enough; null on a
+   * day without.
+   */
   readonly bestWindow: Stretch | null;
   readonly points: readonly DayPoint[];
 }
@@ -172,7 +175,9 @@ function bestWindow(points: readonly Pick<DayPoint, "atMs" | "strengthShare" | "
 
 /** Anchors that differ by more than a third of a stop are not of one print, or one of them is a slip: our judgement. */
 const disagreeingSpreadLn = Math.LN2 / 3;
-/** A frame that could gain more than this by turning is turned from the sun, and a degree more or less counts for much. */
+/**
+ * A frame that could gain more than this by turning is turned from the sun, and a degree more or less counts for much.
+ */
 const turnedGain = 2.5;
 
 /** Another height, tilt, ground or place that widens the range by more than this is worth a word: our judgement. */
@@ -194,7 +199,8 @@ function keepInMind(request: PlanRequest, wanted: WantedDose): SunNote[] {
 /**
  * Plan of one exposure under the sun and of the day round it.
  * @param request scene, sky, start and local day [ms of UTC], and what the time is scaled by
- * @returns verdict `ok` with a time, else no time at all: `not-before-sunset`, `sun-too-low` (below 10° at start or end), `no-anchor`, `sky-unsuitable`.
+ * @returns verdict `ok` with a time, else no time at all: `not-before-sunset`, `sun-too-low` (below 10° at start or
+ *   end), `no-anchor`, `sky-unsuitable`.
  * Valid: flat open horizon. Clouds widen the range and never move the time.
  * Source: SunAnchor; limits and ranges are judgement.
  */

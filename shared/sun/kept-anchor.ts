@@ -3,7 +3,10 @@ import type { SunAnchorInput } from "#shared/schema/sun.ts";
 import type { AnchorExposure } from "./anchor.ts";
 import { sceneFrom } from "./scene.ts";
 
-/** 95 % half-range of judging a print's depth by eye, in stops, when it came out right, and for each stop that it was off. Our judgement. */
+/**
+ * 95 % half-range of judging a print's depth by eye, in stops, when it came out right, and for each stop that it was
+ * off. Our judgement.
+ */
 const eyeStops = 1 / 3;
 const eyeStopsForEachStop = 0.5;
 

@@ -1,4 +1,5 @@
-// Local clocks by IANA zone name, daylight saving included. The only file of the core that asks the platform's zone tables.
+// Local clocks by IANA zone name, daylight saving included. The only file of the core that asks the platform's zone
+// tables.
 import { TroubleError } from "#shared/errors.ts";
 
 /** A clock on a wall: how far it is ahead of UTC at each instant. */
@@ -74,7 +75,10 @@ function offsetText(minutes: number): string {
   return `${minutes < 0 ? "-" : "+"}${String(Math.floor(size / 60)).padStart(2, "0")}:${String(size % 60).padStart(2, "0")}`;
 }
 
-/** The zone that a start was written in: by name where it is known, else its offset, which does not shift with the season. */
+/**
+ * The zone that a start was written in: by name where it is known, else its offset, which does not shift with the
+ * season.
+ */
 export function zoneOfStart({ startedAt, timeZone }: { startedAt: string; timeZone?: string | undefined }): string {
   return timeZone ?? clockOfOffset(startedAt).name;
 }
@@ -99,7 +103,8 @@ export function clockTime(clock: LocalClock, atMs: number): string {
 /**
  * The instant at which a clock shows a day and time.
  * @param day calendar day, "2026-03-29"
- * @param time "14:05"; a time skipped by daylight saving counts on from the change, a time that comes twice is the first
+ * @param time "14:05"; a time skipped by daylight saving counts on from the change, a time that comes twice is the
+ *   first
  * @returns ms of UTC
  * @throws TroubleError `bad-request` when day or time does not exist in any calendar.
  */

@@ -24,8 +24,9 @@ export interface ModelRange {
 }
 
 /**
- * Same sky by eye, within 20° of zenith angle. Measured clear skies of two places, 16-minute means scaled by one another: 94 to 99 %
- * of them within it (3,000 to 5,800 pairs a group), 70 to 86 % within 5 %; a day of smoke that looked clear needed 28 %.
+ * Same sky by eye, within 20° of zenith angle. Measured clear skies of two places, 16-minute means scaled by one
+ * another: 94 to 99 % of them within it (3,000 to 5,800 pairs a group), 70 to 86 % within 5 %; a day of smoke that
+ * looked clear needed 28 %.
  */
 const nearShare = 0.1;
 const farShare = 0.125; // zenith 30 against 70
@@ -40,11 +41,20 @@ const otherSeasonDays = 60;
 const lowSunFromDegrees = 70;
 const lowSunFullDegrees = 75;
 const yearDays = 365.25;
-/** For each kilometre of height apart: measured gains of 9 ± 2 % against about 5 of the model. Source: BlumthalerEtAl1997. */
+/**
+ * For each kilometre of height apart: measured gains of 9 ± 2 % against about 5 of the model.
+ * Source: BlumthalerEtAl1997.
+ */
 const shareForEachKm = 0.03;
-/** For a frame at right angles to the anchor's, times the sine of the angle between them: two models of the sky differ so. Our judgement. */
+/**
+ * For a frame at right angles to the anchor's, times the sine of the angle between them: two models of the sky differ
+ * so. Our judgement.
+ */
 const turnedShare = 0.05;
-/** For ground that throws back all instead of nothing: half of what the model gains by it, since nobody knows how far it reaches. Our judgement. */
+/**
+ * For ground that throws back all instead of nothing: half of what the model gains by it, since nobody knows how far it
+ * reaches. Our judgement.
+ */
 const groundShareOfRange = 0.16;
 /** For each unit of haze apart, since haze is judged by eye; never more than another season's. Our judgement. */
 const shareForHaze = 0.25;
@@ -58,7 +68,10 @@ function ramp(x: number, x0: number, y0: number, x1: number, y1: number): number
   return y0 + (y1 - y0) * Math.min(1, Math.max(0, (x - x0) / (x1 - x0)));
 }
 
-/** What differs between two scenes besides the sun's height and the season: the part that adds up, and the part of the region's haze. */
+/**
+ * What differs between two scenes besides the sun's height and the season: the part that adds up, and the part of the
+ * region's haze.
+ */
 function elsewhere(a: SunScene, b: SunScene): { readonly adds: number; readonly region: number } {
   const angle = Math.min(90, planeAngleDegrees(a.plane, b.plane));
   return {
@@ -74,7 +87,8 @@ function elsewhere(a: SunScene, b: SunScene): { readonly adds: number; readonly 
 /**
  * 95 % half-range of the modelled ratio between an anchor and another exposure.
  * @param anchor null when only a dose is known: then as far apart as can be
- * @returns share of the dose: 0.10 near the anchor; up to 0.15 with the sun 30° and more higher or lower; 0.15 for another season; at least
+ * @returns share of the dose: 0.10 near the anchor; up to 0.15 with the sun 30° and more higher or lower; 0.15 for
+ *   another season; at least
  * 0.25 beyond zenith 75°; more for another height, tilt, ground, haze or region.
  * Source: SunAnchor (judgement), BlumthalerEtAl1997 for height; between its steps straight lines.
  */
@@ -90,7 +104,8 @@ export function modelRange(anchor: SunSituation | null, exposure: SunSituation):
       : ramp(zenithApartDegrees, farDegrees, farShare, farthestDegrees, farthestShare);
   const bySeason = ramp(seasonDays, sameSeasonDays, 0, otherSeasonDays, seasonShare);
   const other = anchor === null ? { adds: 0, region: 0 } : elsewhere(anchor.scene, exposure.scene);
-  // Season and region both change the haze: independent doubts beside the height of the sun. What else differs is one-sided and adds.
+  // Season and region both change the haze: independent doubts beside the height of the sun. What else differs is
+  // one-sided and adds.
   const atHome = Math.hypot(byZenith, bySeason);
   const both = Math.hypot(byZenith, bySeason, other.region) + other.adds;
   const lowest = Math.max(exposure.zenithDegrees, anchor?.zenithDegrees ?? 0);

@@ -1,7 +1,10 @@
 import type { Place } from "./sun-position.ts";
 
 const degree = Math.PI / 180;
-/** Mean radius of the earth [km]. Source: from memory (6371.0088 by the definition of the geodetic reference system of 1980). */
+/**
+ * Mean radius of the earth [km].
+ * Source: from memory (6371.0088 by the definition of the geodetic reference system of 1980).
+ */
 const earthRadiusKm = 6371;
 
 /**

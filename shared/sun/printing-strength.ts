@@ -1,5 +1,5 @@
-// The one number that prints: sunlight weighted by what the coating answers to. The spectrum is linear between the model's
-// wavelengths, so the weighted integral is a fixed weight for each wavelength, worked out once.
+// The one number that prints: sunlight weighted by what the coating answers to. The spectrum is linear between the
+// model's wavelengths, so the weighted integral is a fixed weight for each wavelength, worked out once.
 import { actionSpectrum } from "./action-spectrum.ts";
 import { dayOfYear, earthSunFactor, hazeAtElevation, pressureAtElevation } from "./atmosphere.ts";
 import { clearAir, clearSkySpectrum, wavelengthsNm, type ClearAir } from "./clear-sky-spectrum.ts";
@@ -35,7 +35,10 @@ export interface ReadyScene {
 /** Ozone column [atm-cm]; 0.25 to 0.40 changes the result by about 1 %. Source: SunJudgement (judgement). */
 const ozoneAtmCm = 0.3;
 
-/** Linear interpolation weights of `nm` between the model's wavelengths: index of the left one and share of the right one. */
+/**
+ * Linear interpolation weights of `nm` between the model's wavelengths: index of the left one and share of the right
+ * one.
+ */
 function placeBetween(nm: number): { left: number; rightShare: number } {
   let left = 0;
   while (left < wavelengthsNm.length - 2 && (wavelengthsNm[left + 1] ?? Infinity) <= nm) left += 1;
@@ -44,7 +47,10 @@ function placeBetween(nm: number): { left: number; rightShare: number } {
   return { left, rightShare: Math.min(1, Math.max(0, (nm - from) / (to - from))) };
 }
 
-/** Weights w such that the sum of w × spectral irradiance is the trapezoid integral over the action spectrum's 5 nm grid. */
+/**
+ * Weights w such that the sum of w × spectral irradiance is the trapezoid integral over the action spectrum's 5 nm
+ * grid.
+ */
 function bandWeights(effect: (row: (typeof actionSpectrum)[number]) => number): Float64Array {
   const weights = new Float64Array(wavelengthsNm.length);
   actionSpectrum.forEach((row, i) => {
@@ -85,7 +91,8 @@ export function sunInScene(ready: ReadyScene, atMs: number): SunDirection {
 }
 
 /**
- * Printing strength for a known direction of the sun: clear-sky irradiance on the frame, weighted by the action spectrum.
+ * Printing strength for a known direction of the sun: clear-sky irradiance on the frame, weighted by the action
+ * spectrum.
  * @param ready from `readyScene`
  * @param sun apparent zenith angle and azimuth [°]
  * @param distanceFactor from `earthSunFactor`

@@ -15,7 +15,10 @@ export interface SceneInput {
   readonly glass?: boolean | undefined;
 }
 
-/** Scene with defaults filled in: sea level, grass, ordinary clear air, no glass. Only open shade hides the sun; clouds are ranges. */
+/**
+ * Scene with defaults filled in: sea level, grass, ordinary clear air, no glass. Only open shade hides the sun; clouds
+ * are ranges.
+ */
 export function sceneFrom(input: SceneInput): SunScene {
   return {
     place: { latitude: input.latitude, longitude: input.longitude },

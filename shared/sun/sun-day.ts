@@ -1,10 +1,18 @@
-// The landmarks of one day: sunrise, sunset, highest sun, and the hours in which the sun stands high enough to print by.
+// The landmarks of one day: sunrise, sunset, highest sun, and the hours in which the sun stands high enough to print
+// by.
 import { bisection } from "#shared/statistics/bisection.ts";
 import { sunInScene, type ReadyScene } from "./printing-strength.ts";
 
-/** Lowest height of the sun for which a time is shown [°]; lower, the model and the horizon cannot be trusted. Source: SunJudgement (judgement). */
+/**
+ * Lowest height of the sun for which a time is shown [°]; lower, the model and the horizon cannot be trusted.
+ * Source: SunJudgement (judgement).
+ */
 export const lowestUsefulHeightDegrees = 10;
-/** Height of the sun's centre at sunrise without refraction [°]: half a diameter and the usual refraction below the horizon. Source: Meeus1998, ch. 15. */
+/**
+ * Height of the sun's centre at sunrise without refraction [°]: half a diameter and the usual refraction below the
+ * horizon.
+ * Source: Meeus1998, ch. 15.
+ */
 const sunriseHeightDegrees = -0.8333;
 const searchStepMs = 600_000;
 
@@ -56,7 +64,8 @@ function stretchesAbove(value: (atMs: number) => number, span: Stretch): Stretch
  * Landmarks of the sun over one day.
  * @param ready scene, for the place and its refraction
  * @param day start and end of the local day [ms of UTC]; 23 or 25 hours long when the clocks change
- * @returns sunrise and sunset within the day, null where the sun does not rise or set in it; times good to about a minute.
+ * @returns sunrise and sunset within the day, null where the sun does not rise or set in it; times good to about a
+ *   minute.
  * Source: Meeus1998, ch. 15.
  */
 export function sunDay(ready: ReadyScene, day: Stretch): SunDay {

@@ -21,7 +21,10 @@ const degree = Math.PI / 180;
 const millisecondsPerDay = 86_400_000;
 const julianDayOf1970 = 2_440_587.5; // by the definition of the Julian day
 const julianDayOf2000 = 2_451_545; // epoch J2000.0
-/** Terrestrial time minus universal time [s]; 64 in 2000 and 69 in 2026, and 5 s move the sun by 0.0001°. Source: SolarPositionCheck. */
+/**
+ * Terrestrial time minus universal time [s]; 64 in 2000 and 69 in 2026, and 5 s move the sun by 0.0001°.
+ * Source: SolarPositionCheck.
+ */
 const deltaTSeconds = 69;
 /** Sun's horizontal parallax [°]: 8.794 arcseconds. Source: Meeus1998, ch. 40. */
 const horizontalParallaxDegrees = 8.794 / 3600;

@@ -5,7 +5,8 @@ import type { Tablet } from "#shared/schema/reading.ts";
  * log10 of relative exposure: seconds of this lamp through clear air.
  * @param input what the step received: tablet density for a film, seconds for a timed strip
  * @param exposureSeconds whole exposure [s]; not used for a timed strip, whose steps carry their own seconds
- * @returns null where the exposure of the step cannot be known: for grey levels on film, whose UV densities no test tells
+ * @returns null where the exposure of the step cannot be known: for grey levels on film, whose UV densities no test
+ *   tells
  * Source: Iso6846 (H = E t, borrowed on a relative scale); Iso5 for density.
  * @example
  * stepLogH({ tablet: { kind: "transmission", densities: [0, 1, 2] }, input: 1, exposureSeconds: 100 }) // => 1

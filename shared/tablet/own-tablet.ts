@@ -4,7 +4,8 @@ import type { TabletInput } from "#shared/schema/tablets.ts";
 import { calibratedToleranceDensity, nominalTablet, nominalToleranceDensity } from "./tolerance.ts";
 
 /**
- * The tablet with its densities in the studio's light and how well they are known: what was calibrated replaces what is usual of a label.
+ * The tablet with its densities in the studio's light and how well they are known: what was calibrated replaces what is
+ * usual of a label.
  * Source: H = E t 10^-D; common practice, no source.
  */
 export function tabletForRequest(tablet: TabletInput): Extract<Tablet, { densities: number[] }> {

@@ -1,4 +1,5 @@
-// Why a wedge sheet cannot be made as asked, or read, as codes and numbers. shared/words/sheet-words.ts makes the sentences.
+// Why a wedge sheet cannot be made as asked, or read, as codes and numbers. shared/words/sheet-words.ts makes the
+// sentences.
 import type { SheetOptions } from "./wedge-sheet-layout.ts";
 
 export type SheetTrouble =

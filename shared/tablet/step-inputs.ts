@@ -2,7 +2,8 @@
 import type { Tablet } from "#shared/schema/reading.ts";
 
 /**
- * What each step received, in tablet order: tablet density for a film, seconds for a timed strip, grey level for a strip of levels.
+ * What each step received, in tablet order: tablet density for a film, seconds for a timed strip, grey level for a
+ * strip of levels.
  * @returns empty for our wedge sheet, whose layout carries its own levels
  */
 export function stepInputs(tablet: Tablet): readonly number[] {

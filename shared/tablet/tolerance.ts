@@ -1,10 +1,18 @@
 // How far a step may be from what its label says.
 import type { Tablet } from "#shared/schema/reading.ts";
 
-/** Standard uncertainty of one step of a tablet known only by its even increment. "Within a few hundredths" is taken as two standard uncertainties. Source: from memory. */
+/**
+ * Standard uncertainty of one step of a tablet known only by its even increment. "Within a few hundredths" is taken as
+ * two standard uncertainties.
+ * Source: from memory.
+ */
 export const nominalToleranceDensity = 0.02;
 
-/** Standard uncertainty of one step of a calibrated tablet; makers quote about 0.02, taken as two standard uncertainties. Source: from memory. */
+/**
+ * Standard uncertainty of one step of a calibrated tablet; makers quote about 0.02, taken as two standard
+ * uncertainties.
+ * Source: from memory.
+ */
 export const calibratedToleranceDensity = 0.01;
 
 /** Uncovering a strip by hand costs about this long at each move. Source: common practice, no source. */
@@ -32,8 +40,9 @@ export function stepToleranceLogH(tablet: Tablet, input: number): number {
 }
 
 /**
- * What the densities of a label may be off by as a whole in ultraviolet, where they were not measured: all in proportion [share],
- * and the clear film [density]. Labels speak of visual density; dyes, silver and film base differ in ultraviolet by a few per cent.
+ * What the densities of a label may be off by as a whole in ultraviolet, where they were not measured: all in
+ * proportion [share], and the clear film [density]. Labels speak of visual density; dyes, silver and film base differ
+ * in ultraviolet by a few per cent.
  * Source: common practice, no source.
  */
 export const nominalTablet = { scaleSigmaShare: 0.025, baseSigmaDensity: 0.02 } as const;

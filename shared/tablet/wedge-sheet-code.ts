@@ -18,8 +18,8 @@ export type SheetTarget = "lightness" | "density";
 const densityEnding = "/D";
 
 /**
- * Short mark of a correction for the code: the first 8 letters and digits of its test's id, in capitals (so that the code stays
- * small), and an ending where it aims at anything but even steps of lightness.
+ * Short mark of a correction for the code: the first 8 letters and digits of its test's id, in capitals (so that the
+ * code stays small), and an ending where it aims at anything but even steps of lightness.
  */
 export function correctionMark(testId: string, target: SheetTarget = "lightness"): string {
   return `${testId
@@ -43,7 +43,10 @@ export function lettersOfMark(mark: string): string {
  * @example sheetCodeText({ version: 1, options: { levels: 41, replicates: 4, widthMm: 160 }, correctionMark: null }) // "WEDGEWRIGHT 1/41/4/160"
  */
 export function sheetCodeText({ version, options, correctionMark: mark }: SheetCode): string {
-  return `${codeWord} ${[version, options.levels, options.replicates, options.widthMm, ...(mark === null ? [] : [mark])].join("/")}`;
+  return (
+    `${codeWord} ` +
+    `${[version, options.levels, options.replicates, options.widthMm, ...(mark === null ? [] : [mark])].join("/")}`
+  );
 }
 
 /**

@@ -65,7 +65,10 @@ export const markRadiiMm = { outer: 5, inner: 3.9, disc: 2.6, hole: 1.2 } as con
 const borderMm = 3;
 /** White space between grid and code or marks [mm]. */
 const bandGapMm = 4;
-/** Side of the machine-readable code [mm]: about 0.9 mm a module, which the weave of ordinary cotton leaves readable in our renderings. */
+/**
+ * Side of the machine-readable code [mm]: about 0.9 mm a module, which the weave of ordinary cotton leaves readable in
+ * our renderings.
+ */
 const codeSizeMm = 26;
 /** Widest and narrowest cell of the grid [mm]. */
 const largestPitchMm = 11;
@@ -163,9 +166,10 @@ function gridShape(gridWidthMm: number, options: SheetOptions): { columns: numbe
 /**
  * The level index of every cell, row by row: a fixed permutation without chance.
  * Cells are taken in pairs that face each other through the grid's centre, so a level printed twice feels no straight
- * fall of coating or light from one side to the other. Level i's repeats 2q and 2q+1 go to pair (q N + i) s mod P, where
- * P counts the pairs and s, coprime to P, is the stride for which second-order unevenness (x², y², xy) averages out best
- * over the worst level. An odd last repeat shares pairs two levels at a time. Spare cells print the two ends in turn.
+ * fall of coating or light from one side to the other. Level i's repeats 2q and 2q+1 go to pair (q N + i) s mod P,
+ * where P counts the pairs and s, coprime to P, is the stride for which second-order unevenness (x², y², xy) averages
+ * out best over the worst level. An odd last repeat shares pairs two levels at a time. Spare cells print the two ends
+ * in turn.
  */
 function scatteredLevels(columns: number, rows: number, options: SheetOptions): number[] {
   const cells = columns * rows;

@@ -9,11 +9,13 @@ const unseenDensity = 0.03;
 
 const warnings: Sentences<ComparisonWarning> = {
   "channels-differ":
-    "One test was read in the red channel, the other by eye (visual): their densities cannot be compared. Set both to the same channel.",
+    "One test was read in the red channel, the other by eye (visual): their densities cannot be compared. Set " +
+    "both to the same channel.",
   "sun-changes":
     "The sun changed between the tests, so their times do not compare the materials; ranges and densities do.",
   "film-base-missing":
-    "One test was made through a film whose base density is not known, so the times cannot be compared: enter the density under films.",
+    "One test was made through a film whose base density is not known, so the times cannot be compared: enter the " +
+    "density under films.",
   "no-time": "One of the tests did not reach its shoulder, so their speeds cannot be compared.",
 };
 
@@ -45,7 +47,8 @@ function pairSentence(
     const { value, lower, upper } = timeRatio;
     parts.push(
       lower <= 1 && 1 <= upper
-        ? `${other} needs about the same time as ${one} (${value.toFixed(2)} times, ${lower.toFixed(2)} to ${upper.toFixed(2)})`
+        ? `${other} needs about the same time as ${one} (${value.toFixed(2)} times, ${lower.toFixed(2)} to ` +
+            `${upper.toFixed(2)})`
         : `${other} needs ${value.toFixed(2)} times the time of ${one}, ${lower.toFixed(2)} to ${upper.toFixed(2)}`,
     );
   }
@@ -68,7 +71,10 @@ function pairSentence(
     );
   }
   if (parts.length === 0)
-    return `These two tests cannot be compared: ${first.curve === null || second.curve === null ? "one of them has no curve" : "neither time nor density is known for both"}.`;
+    return (
+      "These two tests cannot be compared: " +
+      `${first.curve === null || second.curve === null ? "one of them has no curve" : "neither time nor density is known for both"}.`
+    );
   const sentence = parts.join("; ");
   return `${sentence.charAt(0).toUpperCase()}${sentence.slice(1)}.`;
 }

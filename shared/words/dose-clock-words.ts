@@ -21,7 +21,10 @@ export function overdueWords(
   if (reachedMs === null) return "it has had its light";
   const minutes = Math.round((nowMs - reachedMs) / 60_000);
   if (minutes < 1) return `it has just had its light, at ${at(reachedMs)}`;
-  return `since ${at(reachedMs)}, ${minutes} min over: ${formatShare(share)} of the light it wants, ${stopsTooMuch(Math.log2(share))}`;
+  return (
+    `since ${at(reachedMs)}, ${minutes} min over: ${formatShare(share)} of the light it wants, ` +
+    `${stopsTooMuch(Math.log2(share))}`
+  );
 }
 
 function stopsTooMuch(stops: number): string {
@@ -51,5 +54,9 @@ export function isUnbelievable(share: number): boolean {
 
 /** Asks back before such an exposure is kept. */
 export function unbelievableWords(share: number, outsideSeconds: number): string {
-  return `By this clock the frame had ${formatShare(share)} of the light it was planned for, in ${formatDuration(outsideSeconds)}. If a press was forgotten, forget this exposure: kept, it would make the next times wrong.`;
+  return (
+    `By this clock the frame had ${formatShare(share)} of the light it was planned for, in ` +
+    `${formatDuration(outsideSeconds)}. If a press was forgotten, forget this exposure: kept, it would make the ` +
+    "next times wrong."
+  );
 }

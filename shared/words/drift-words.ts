@@ -9,10 +9,21 @@ export function driftWords({ newestStops, doTestsDisagree, isNewestOdd, changedA
   const size = `${Math.abs(newestStops).toFixed(1)} stop ${newestStops > 0 ? "slower" : "faster"}`;
   const hint = tests.length < fewTests ? ` With ${tests.length} tests this is a hint only.` : "";
   if (doTestsDisagree)
-    return `The tests disagree by more than their own ranges and the usual scatter of prints allow; the newest is ${size} than the mean of the others. Repeat the test, and look for what changed between them: lamp, coating batch, wash.`;
+    return (
+      `The tests disagree by more than their own ranges and the usual scatter of prints allow; the newest is ${size} ` +
+      "than the mean of the others. Repeat the test, and look for what changed between them: lamp, coating batch, " +
+      "wash."
+    );
   if (changedAt !== null)
-    return `The tests since ${changedAt.slice(0, 10)} are another speed than those before (the newest ${size} than their mean), more than chance explains. What changed: tubes, bottle, batch, paper lot, distance, season? The time holds to the newer tests.${hint}`;
+    return (
+      `The tests since ${changedAt.slice(0, 10)} are another speed than those before (the newest ${size} than their ` +
+      "mean), more than chance explains. What changed: tubes, bottle, batch, paper lot, distance, season? The time " +
+      `holds to the newer tests.${hint}`
+    );
   if (isNewestOdd)
-    return `The newest test is ${size} than the ones before, more than chance explains. What changed: tubes, bottle, batch, paper lot, distance, season? If nothing is known, repeat the test before costly work.${hint}`;
+    return (
+      `The newest test is ${size} than the ones before, more than chance explains. What changed: tubes, bottle, ` +
+      `batch, paper lot, distance, season? If nothing is known, repeat the test before costly work.${hint}`
+    );
   return `The tests agree with each other; the newest is ${size} than the mean of the others, which is within chance.${hint}`;
 }

@@ -1,4 +1,5 @@
-// What stands in and on the files made here: heads of the correction's tables, the line under a negative, the mark of invented data.
+// What stands in and on the files made here: heads of the correction's tables, the line under a negative, the mark of
+// invented data.
 import { formatDuration } from "#shared/format/duration.ts";
 import type { Calibration } from "#shared/schema/correction.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
@@ -7,7 +8,8 @@ import type { NegativeRequest } from "#shared/schema/negative.ts";
 export const correctionTableHeads = {
   curve: "Tone correction: grey levels of a positive, wanted and to send to the film printer, 0-255",
   tones:
-    "Tones measured on the print: grey level sent as a positive, visual density above paper, L*, standard uncertainty of density",
+    "Tones measured on the print: grey level sent as a positive, visual density above paper, L*, standard " +
+    "uncertainty of density",
 } as const;
 
 /** Stands beside everything that came from the sample studio. */

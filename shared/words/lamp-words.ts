@@ -6,11 +6,15 @@ import { sentenceOf, type Sentences } from "./sentences.ts";
 const ageing: Sentences<LampAgeingFinding> = {
   overdue: ({ hoursSince }) => `The lamp has burnt ${Math.round(hoursSince)} hours since its last test: test it again.`,
   "too-few-tests": ({ fewest, retestHours }) =>
-    `Too few tests with lamp hours to see a trend (at least ${fewest} at different hours); test again every ${retestHours} hours.`,
+    `Too few tests with lamp hours to see a trend (at least ${fewest} at different hours); test again every ` +
+    `${retestHours} hours.`,
   "off-its-trend": ({ jumpLog }) =>
-    `The latest test shows the lamp ${jumpLog < 0 ? "weaker" : "stronger"} than its trend by ${Math.round((10 ** Math.abs(jumpLog) - 1) * 100)} %: repeat it, and look at the tubes, the voltage and the distance.`,
+    `The latest test shows the lamp ${jumpLog < 0 ? "weaker" : "stronger"} than its trend by ` +
+    `${Math.round((10 ** Math.abs(jumpLog) - 1) * 100)} %: repeat it, and look at the tubes, the voltage and the ` +
+    "distance.",
   "changed-since-test": ({ lossLog }) =>
-    `By its trend the lamp has changed by ${Math.round(Math.abs(1 - 10 ** -lossLog) * 100)} % since its last test: test it again.`,
+    `By its trend the lamp has changed by ${Math.round(Math.abs(1 - 10 ** -lossLog) * 100)} % since its last ` +
+    "test: test it again.",
   "changes-slowly": ({ lossPercentPer100Hours: loss }) =>
     `The lamp ${loss > 0 ? "loses" : "gains"} about ${Math.abs(loss)} % in 100 hours.`,
   steady: "The lamp is steady within the scatter of its tests.",
@@ -19,22 +23,32 @@ const ageing: Sentences<LampAgeingFinding> = {
 /** How a lamp ages, and why it should or need not be tested again. */
 export const lampAgeingWords = (fact: LampAgeingFinding): string => sentenceOf(ageing, fact);
 
-/** Above this miss the times follow no inverse square [% of the time]; coating by hand alone scatters by 10 to 15. common practice, no source */
+/**
+ * Above this miss the times follow no inverse square [% of the time]; coating by hand alone scatters by 10 to 15.
+ * common practice, no source
+ */
 const mostMissPercent = 20;
 
 /** How the time grows with the distance, and how surely that is known. */
 export function distanceFitWords(fit: DistanceFit, [nearestMm, furthestMm]: readonly [number, number]): string {
   const { offsetMm, worstMissPercent } = fit;
   if (worstMissPercent !== null && worstMissPercent > mostMissPercent)
-    return `Times at ${fit.distances} distances follow no inverse square: the nearest fit misses by up to ${Math.round(worstMissPercent)} %. Test at each distance that you print at.`;
+    return (
+      `Times at ${fit.distances} distances follow no inverse square: the nearest fit misses by up to ` +
+      `${Math.round(worstMissPercent)} %. Test at each distance that you print at.`
+    );
   const factor = secondsAtDistance(fit, furthestMm) / secondsAtDistance(fit, nearestMm);
   const where =
     Math.abs(offsetMm) < 0.05 * nearestMm
       ? "from where the distance is measured from"
-      : `from ${Math.round(Math.abs(offsetMm))} mm ${offsetMm > 0 ? "behind" : "before"} the point that the distance is measured from`;
+      : `from ${Math.round(Math.abs(offsetMm))} mm ${offsetMm > 0 ? "behind" : "before"} the point that the ` +
+        "distance is measured from";
   const surely =
     worstMissPercent === null
       ? "Two distances leave nothing to judge this by; a third would."
       : `The tests lie within ${Math.max(1, Math.round(worstMissPercent))} % of this.`;
-  return `Times grow with the distance as if the light came ${where}: ${Math.round(furthestMm)} mm takes ${factor.toFixed(1)} times as long as ${Math.round(nearestMm)} mm. ${surely}`;
+  return (
+    `Times grow with the distance as if the light came ${where}: ${Math.round(furthestMm)} mm takes ` +
+    `${factor.toFixed(1)} times as long as ${Math.round(nearestMm)} mm. ${surely}`
+  );
 }

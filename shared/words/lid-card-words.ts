@@ -21,7 +21,9 @@ export function boxDescription({ notes, distanceMm }: Pick<Lamp, "notes" | "dist
 /** How even the bed is; empty where no map was kept with the box. */
 export function bedEvennessWords({ evenness }: Pick<Lamp, "evenness">): string {
   return evenness
-    ? `Evenness of the bed (${formatDay(evenness.madeAt)}): brightest to dimmest ${formatFixed(evenness.rangeStops, 2)} stop; ${formatShare(evenness.evenShare)} of it within a tenth of a stop.`
+    ? `Evenness of the bed (${formatDay(evenness.madeAt)}): brightest to dimmest ` +
+        `${formatFixed(evenness.rangeStops, 2)} stop; ${formatShare(evenness.evenShare)} of it within a tenth of a ` +
+        "stop."
     : "";
 }
 

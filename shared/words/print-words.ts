@@ -13,11 +13,22 @@ export function outcomeWords(evidence: OutcomeEvidence): string {
         ? "No finished print has been judged yet."
         : "One print has been judged: too few to hold against the calibration.";
     case "says-longer":
-      return `${speakLonger} of ${prints} prints came out too light at the calibrated time or longer (up to ${formatDuration(tooLightUpToSeconds ?? 0)}): the calibration may be out of date. Make a new test, and until then expose longer.`;
+      return (
+        `${speakLonger} of ${prints} prints came out too light at the calibrated time or longer (up to ` +
+        `${formatDuration(tooLightUpToSeconds ?? 0)}): the calibration may be out of date. Make a new test, and ` +
+        "until then expose longer."
+      );
     case "says-shorter":
-      return `${speakShorter} of ${prints} prints came out too dark at the calibrated time or less (from ${formatDuration(tooDarkFromSeconds ?? 0)}): the calibration may be out of date. Make a new test, and until then expose less.`;
+      return (
+        `${speakShorter} of ${prints} prints came out too dark at the calibrated time or less (from ` +
+        `${formatDuration(tooDarkFromSeconds ?? 0)}): the calibration may be out of date. Make a new test, and ` +
+        "until then expose less."
+      );
     case "mixed":
-      return "At about the calibrated time some prints came out too light and others too dark: something besides the time changes, such as coating, humidity or the place in the box.";
+      return (
+        "At about the calibrated time some prints came out too light and others too dark: something besides the " +
+        "time changes, such as coating, humidity or the place in the box."
+      );
     case "agrees":
       return `${prints} prints have been judged, and nothing in them speaks against the calibrated time.`;
   }

@@ -1,4 +1,5 @@
-// What an act of the studio refuses, and what to do instead. The facts stand here, since src/studio/ is no part of the core.
+// What an act of the studio refuses, and what to do instead. The facts stand here, since src/studio/ is no part of the
+// core.
 import { InputError, type InputErrorCode } from "#shared/errors.ts";
 import { plainTime } from "#shared/format/plain-time.ts";
 import { sentenceOf, type Sentences } from "./sentences.ts";
@@ -32,7 +33,10 @@ type TestRefusal =
 
 type EvennessRefusal =
   | { readonly code: "no-curve-for-blue" }
-  /** Share (0-1) of the area that tells nothing, and the time of a middle blue without a film [s]; null where the curve has none. */
+  /**
+   * Share (0-1) of the area that tells nothing, and the time of a middle blue without a film [s]; null where the curve
+   * has none.
+   */
   | { readonly code: "blue-tells-nothing"; readonly share: number; readonly middleSeconds: number | null }
   | { readonly code: "levels-on-bed" }
   /** Tablets are counted from 1. */
@@ -64,12 +68,15 @@ type Refusal = MaterialRefusal | TestRefusal | EvennessRefusal | NegativeRefusal
 
 const sentences: Sentences<Refusal> = {
   "no-such-ingredient": ({ what, id }) =>
-    `There is no ${id === undefined ? "such " : ""}${ingredientWords[what]}${id === undefined ? "" : ` "${id}"`}: choose one from the list, or add it first.`,
+    `There is no ${id === undefined ? "such " : ""}${ingredientWords[what]}${id === undefined ? "" : ` "${id}"`}: ` +
+    "choose one from the list, or add it first.",
   "box-without-name": "Give the box a name, so that you find it again.",
   "other-count-of-steps": ({ tabletSteps, printSteps }) =>
-    `The tablet has ${tabletSteps} steps, and a print of it ${printSteps}: give one density for each step, null for one that could not be read.`,
+    `The tablet has ${tabletSteps} steps, and a print of it ${printSteps}: give one density for each step, null ` +
+    "for one that could not be read.",
   "prints-tell-no-densities":
-    "The prints do not tell the tablet's densities: they need steps from nearly white to nearly full blue, at two times a stop apart or beside a timed strip.",
+    "The prints do not tell the tablet's densities: they need steps from nearly white to nearly full blue, at two " +
+    "times a stop apart or beside a timed strip.",
   "picture-not-sent": "The picture is missing.",
   "reference-of-one-picture": "The places of the reference patches are those of one picture: send that picture alone.",
   "no-tablet-in-further-picture": ({ picture }) =>
@@ -80,20 +87,25 @@ const sentences: Sentences<Refusal> = {
     "Many pictures were sent and not used yet: send this one with its form, or wait an hour until the others are gone.",
   "no-such-test": ({ id }) => `There is no test "${id}": choose tests from the list.`,
   "changed-meanwhile":
-    "Someone else has changed this since you opened it, so nothing was saved. Look at both, and save again if yours shall count.",
+    "Someone else has changed this since you opened it, so nothing was saved. Look at both, and save again if " +
+    "yours shall count.",
   "no-curve-for-blue":
     "Choose a test of the same coating on the same paper that has a curve: it turns the blue of the print into light.",
   "blue-tells-nothing": ({ share, middleSeconds }) =>
-    `${Math.round(100 * share)} % of the area is so dark or so pale that its blue hardly changes with light, and says nothing about it. Print a middle blue${middleSeconds === null ? "" : `: about ${plainTime(middleSeconds)} without a film`}.`,
+    `${Math.round(100 * share)} % of the area is so dark or so pale that its blue hardly changes with light, and ` +
+    `says nothing about it. Print a middle blue${middleSeconds === null ? "" : `: about ${plainTime(middleSeconds)} without a film`}.`,
   "levels-on-bed":
     "Strips of grey levels have no known densities. Lay step tablets, or timed strips uncovered together.",
   "tablet-on-bed-stops": ({ tablet, detail }) => `Tablet ${tablet}: ${detail}`,
   "no-check-sheet":
-    "This test is not a check sheet: it was not printed through a correction. Print the wedge sheet through a test's correction, make a test of that print, and look here.",
+    "This test is not a check sheet: it was not printed through a correction. Print the wedge sheet through a " +
+    "test's correction, make a test of that print, and look here.",
   "no-grey-levels":
-    "This test was made with a step tablet or a timed strip, which measure exposure. A tone curve needs known grey levels printed on your own film: make a test with the wedge sheet or a strip of levels.",
+    "This test was made with a step tablet or a timed strip, which measure exposure. A tone curve needs known " +
+    "grey levels printed on your own film: make a test with the wedge sheet or a strip of levels.",
   "sheet-through-unknown-test": ({ mark }) =>
-    `This sheet was printed through the correction of a test (mark ${mark}) that is not kept here, so what was sent to the film printer is not known. Print a first sheet without a correction.`,
+    `This sheet was printed through the correction of a test (mark ${mark}) that is not kept here, so what was ` +
+    "sent to the film printer is not known. Print a first sheet without a correction.",
   "no-such-tone-test": ({ id }) =>
     `There is no test "${id}": choose one that was made with the wedge sheet or a strip of levels.`,
   "negative-forgotten":
@@ -103,17 +115,21 @@ const sentences: Sentences<Refusal> = {
   "photogram-test-in-dark":
     "By its place and time this test stood in the dark: check the date, the offset of the time, and east and west.",
   "anchor-overcast":
-    "A print made under an overcast sky cannot be an anchor: nobody knows how strong that light was. Keep one made in the sun.",
+    "A print made under an overcast sky cannot be an anchor: nobody knows how strong that light was. Keep one " +
+    "made in the sun.",
   "anchor-in-dark":
-    "By its place and time this print stood in the dark or turned from the sun. Check the date, the offset of the time, east and west, and the tilt.",
+    "By its place and time this print stood in the dark or turned from the sun. Check the date, the offset of the " +
+    "time, east and west, and the tilt.",
   "anchor-of-unknown": ({ id }) => `There is nothing kept under "${id}": choose one from the list, or leave it out.`,
   "no-such-anchor-test": ({ id }) =>
     `There is no test "${id}" to use as an anchor. It may have been deleted; choose another.`,
   "no-such-anchor": ({ id }) => `There is no anchor "${id}". It may have been deleted; choose another.`,
   "shared-picture-changed":
-    "A picture in the file is not the one that its name says: the file was changed or damaged on its way. Ask for it again.",
+    "A picture in the file is not the one that its name says: the file was changed or damaged on its way. Ask for " +
+    "it again.",
   "shared-test-incomplete": ({ test, missing }) =>
-    `Test ${test} of the file refers to a ${missing === "picture" ? missing : ingredientWords[missing]} that is not in it. Ask for the file again.`,
+    `Test ${test} of the file refers to a ${missing === "picture" ? missing : ingredientWords[missing]} that is ` +
+    "not in it. Ask for the file again.",
 };
 
 /** An error that says why an act refuses what was asked. */

@@ -34,7 +34,10 @@ export function unfitAnchorSentence({ name, reason }: UnfitAnchor): string {
     case "under-cloud":
       return `The test "${name}" was printed under an overcast sky, whose strength nobody knows: repeat it in clear sun.`;
     case "no-light":
-      return `By its place and time the test "${name}" stood in the dark or turned from the sun: check the date, the offset of the time, east and west, and the tilt.`;
+      return (
+        `By its place and time the test "${name}" stood in the dark or turned from the sun: check the date, the ` +
+        "offset of the time, east and west, and the tilt."
+      );
   }
 }
 
@@ -59,7 +62,8 @@ export function sunReasons(
       const seconds = plan.seconds ?? 0;
       return [
         `Out at ${at(plan.startMs)}, in at ${at(plan.startMs + seconds * 1000)}: ${plainTime(seconds)}.`,
-        `The sun stands ${heightIn(plan.heightDegrees)} at the start and prints with ${percent(plan.strengthShare)} of the day's best strength on this frame.`,
+        `The sun stands ${heightIn(plan.heightDegrees)} at the start and prints with ` +
+          `${percent(plan.strengthShare)} of the day's best strength on this frame.`,
         ...anchorSentences(anchors, plan, clock),
         ...(context.hazeFitted === null
           ? []
@@ -88,7 +92,8 @@ export function sunReasons(
     case "no-anchor":
       return plan.notes.includes("glass-differs")
         ? [
-            "The anchor was printed with another glass over it, and glass changes the light: make a test with this frame.",
+            "The anchor was printed with another glass over it, and glass changes the light: make a test with " +
+              "this frame.",
           ]
         : [
             "There is no print of yours to scale by yet, so only the relative strength of the day is shown.",
@@ -97,7 +102,8 @@ export function sunReasons(
     case "sky-unsuitable":
       return plan.notes.includes("overcast")
         ? [
-            "An overcast sky lets through anything from a quarter to three quarters of the light: no time can be given.",
+            "An overcast sky lets through anything from a quarter to three quarters of the light: no time can be " +
+              "given.",
             "Uncover a test strip in steps beside the print, or wait for the sun.",
           ]
         : plan.notes.includes("shade-needs-shade-anchor")
@@ -114,18 +120,22 @@ function anchorSentences(anchors: readonly NamedAnchor[], plan: ExposurePlan, cl
   if (first === undefined) return [];
   if (anchors.length === 1)
     return [
-      `Scaled by "${first.name}" of ${formatDay(calendarDay(clock, first.atMs))}, when the sun stood ${heightIn(first.heightDegrees)}.`,
+      `Scaled by "${first.name}" of ${formatDay(calendarDay(clock, first.atMs))}, when the sun stood ` +
+        `${heightIn(first.heightDegrees)}.`,
     ];
   return [
-    `Scaled by ${anchors.length} anchors, which differ by ${percent(Math.exp(plan.wanted?.spreadLn ?? 0) - 1)} (standard deviation).`,
+    `Scaled by ${anchors.length} anchors, which differ by ${percent(Math.exp(plan.wanted?.spreadLn ?? 0) - 1)} ` +
+      "(standard deviation).",
   ];
 }
 
 const noteMessages: Readonly<Partial<Record<SunNote, string>>> = {
   "thin-cloud":
-    "Thin or small clouds change the light from minute to minute (78 to 111 % of a clear sky): the range allows for it, the time does not.",
+    "Thin or small clouds change the light from minute to minute (78 to 111 % of a clear sky): the range allows " +
+    "for it, the time does not.",
   "passing-cloud":
-    'Passing clouds cut the light to anything down to a third: use the dose clock and press "sun hidden" whenever the sun goes.',
+    'Passing clouds cut the light to anything down to a third: use the dose clock and press "sun hidden" whenever ' +
+    "the sun goes.",
   "dose-without-conditions":
     "A bare dose does not say under which sun it was found, so the range is as wide as between two seasons.",
   "other-season":
@@ -133,11 +143,15 @@ const noteMessages: Readonly<Partial<Record<SunNote, string>>> = {
   "far-from-anchor":
     "The sun stands much higher or lower than in the anchor: a test at this hour would narrow the range.",
   elsewhere:
-    "The print that this is scaled by was made elsewhere: in another region, at another height, on another ground, in other haze or with the frame lying otherwise. The range is wider for it; a test as you print now would narrow it.",
+    "The print that this is scaled by was made elsewhere: in another region, at another height, on another " +
+    "ground, in other haze or with the frame lying otherwise. The range is wider for it; a test as you print now " +
+    "would narrow it.",
   "anchors-disagree":
-    "The prints that this is scaled by contradict each other, and their mean may be true of neither: untick the one that you trust less.",
+    "The prints that this is scaled by contradict each other, and their mean may be true of neither: untick the " +
+    "one that you trust less.",
   "turned-from-sun":
-    "The frame is turned from the sun and gets little of its light, so that a few degrees of turning change the time much. Check tilt and facing.",
+    "The frame is turned from the sun and gets little of its light, so that a few degrees of turning change the " +
+    "time much. Check tilt and facing.",
   "low-sun": "With the sun this low nobody should promise better than a quarter more or less.",
   "upper-not-reached": "If the light is at the weak end of the range, the sun sets before the print is done.",
 };
@@ -147,13 +161,18 @@ const planSentences: Sentences<SunPlanWarning> = {
     "The haze was not fitted: that takes two anchors of one clear day with the sun at heights at least 20° apart.",
   "haze-at-bound": "No believable haze makes these anchors agree: look for a slip in one of them.",
   "anchors-differ":
-    "These anchors are of different papers, coatings or films, whose mean means nothing: choose those of one combination.",
+    "These anchors are of different papers, coatings or films, whose mean means nothing: choose those of one " +
+    "combination.",
   "clock-does-not-fit":
-    "The time zone does not fit the longitude. Check east and west, and the zone: such a slip is bigger than everything else here.",
+    "The time zone does not fit the longitude. Check east and west, and the zone: such a slip is bigger than " +
+    "everything else here.",
   "anchor-left-out": unfitAnchorSentence,
 };
 
-/** What to keep in mind with a plan's time, each with its stable code: its own notes, then what its anchors and clock say. */
+/**
+ * What to keep in mind with a plan's time, each with its stable code: its own notes, then what its anchors and clock
+ * say.
+ */
 export function sunWarnings(plan: Pick<ExposurePlan, "notes">, further: readonly SunPlanWarning[]): Warning[] {
   const own = plan.notes.flatMap((code) => {
     const message = noteMessages[code];

@@ -72,7 +72,9 @@ async function arrange(form: HTMLFormElement): Promise<void> {
       words.textContent =
         picture === null
           ? "300 dots per inch are plenty on paper, 200 on cloth."
-          : `${size}${sheets} of ${Math.ceil((page.widthPx / dpi) * 25.4)} × ${Math.ceil((page.heightPx / dpi) * 25.4)} mm film. 300 dots per inch are plenty on paper, 200 on cloth.`;
+          : `${size}${sheets} of ${Math.ceil((page.widthPx / dpi) * 25.4)} × ` +
+            `${Math.ceil((page.heightPx / dpi) * 25.4)} mm film. 300 dots per inch are plenty on paper, 200 on ` +
+            "cloth.";
     } catch (error) {
       const said = errorInWords(error);
       words.textContent = said instanceof Error ? said.message : "";

@@ -110,8 +110,8 @@ function begin(): void {
 }
 
 /**
- * Sends a press of a run sheet and shows the answer in the same page, so that the sound which the press allowed stays allowed;
- * a page loaded anew would be silent in most browsers until it is touched again.
+ * Sends a press of a run sheet and shows the answer in the same page, so that the sound which the press allowed stays
+ * allowed; a page loaded anew would be silent in most browsers until it is touched again.
  */
 async function pressWithin(form: HTMLFormElement): Promise<void> {
   const body = new URLSearchParams(

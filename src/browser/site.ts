@@ -1,4 +1,5 @@
-// Small comforts on every page: charts come alive, the colour choice takes effect at once, no form is sent twice, other devices are heard.
+// Small comforts on every page: charts come alive, the colour choice takes effect at once, no form is sent twice, other
+// devices are heard.
 import { drawPlots } from "./parts/chart.ts";
 import { guardForms } from "./parts/form-guard.ts";
 import { keepPartsLive } from "./parts/live-parts.ts";

@@ -81,7 +81,8 @@ function showBefore(plan: ClockPlan): void {
     "range",
     reading.bringInMs === null
       ? "the light does not suffice before sunset"
-      : `in at ${at(reading.bringInMs)}, between ${at(reading.earliestMs ?? reading.bringInMs)} and ${reading.latestMs === null ? "sunset" : at(reading.latestMs)}`,
+      : `in at ${at(reading.bringInMs)}, between ${at(reading.earliestMs ?? reading.bringInMs)} and ` +
+          `${reading.latestMs === null ? "sunset" : at(reading.latestMs)}`,
   );
   say("share", "Nothing yet");
   element<HTMLProgressElement>("bar").value = 0;
@@ -99,7 +100,8 @@ function showReading(clock: RunningClock, reading: DoseClockReading): void {
   element<HTMLProgressElement>("bar").value = Math.min(100, reading.share * 100);
   say(
     "share",
-    `${formatShare(reading.share)} of the light it wants (${formatShare(reading.lowerShare)} to ${formatShare(reading.upperShare)})`,
+    `${formatShare(reading.share)} of the light it wants (${formatShare(reading.lowerShare)} to ` +
+      `${formatShare(reading.upperShare)})`,
   );
   say("conditions", reading.sunHidden && !isIn ? "Sun hidden: reckoned as if it stayed so" : "");
   if (isIn) {
@@ -123,7 +125,8 @@ function showReading(clock: RunningClock, reading: DoseClockReading): void {
     sayMain((reading.bringInMs - nowMs) / 1000);
     say(
       "range",
-      `between ${at(reading.earliestMs ?? reading.bringInMs)} and ${reading.latestMs === null ? "sunset" : at(reading.latestMs)}`,
+      `between ${at(reading.earliestMs ?? reading.bringInMs)} and ` +
+        `${reading.latestMs === null ? "sunset" : at(reading.latestMs)}`,
     );
   }
   const hide = element("hide");
@@ -210,7 +213,9 @@ function stop(): void {
   });
   const name = element<HTMLFormElement>("keep").elements.namedItem("name");
   if (name instanceof HTMLInputElement && name.value === "")
-    name.value = `Sun print of ${isoInstant(clockOfZone(running.plan.timeZone), running.startedMs).slice(0, 16).replace("T", " ")}`;
+    name.value =
+      "Sun print of " +
+      `${isoInstant(clockOfZone(running.plan.timeZone), running.startedMs).slice(0, 16).replace("T", " ")}`;
   element("done-heading").focus();
 }
 

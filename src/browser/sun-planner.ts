@@ -1,4 +1,5 @@
-// The sun page's comforts: a city fills the fields, the device's place on request, the last place remembered on this device.
+// The sun page's comforts: a city fills the fields, the device's place on request, the last place remembered on this
+// device.
 import { followCity, inputNamed, offerOwnPlace, putInto, zoneOfDevice } from "./parts/sun-place.ts";
 
 const placeKey = "wedgewright-sun-place";

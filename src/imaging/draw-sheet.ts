@@ -10,9 +10,15 @@ export interface SheetDrawing {
   readonly options: SheetOptions;
   readonly paper: SheetPaper;
   readonly dpi: number;
-  /** True (usual): the picture is mirrored, so that text reads right on the print when the printed side lies on the coating. */
+  /**
+   * True (usual): the picture is mirrored, so that text reads right on the print when the printed side lies on the
+   * coating.
+   */
   readonly mirror: boolean;
-  /** The positive level to send for each wanted level (256 numbers), and the mark of the test it comes from. Absent: a first sheet. */
+  /**
+   * The positive level to send for each wanted level (256 numbers), and the mark of the test it comes from. Absent: a
+   * first sheet.
+   */
   readonly correction?: { readonly levels: readonly number[]; readonly mark: string } | undefined;
 }
 
@@ -144,7 +150,8 @@ function captionRoom(layout: SheetLayout, block: RectangleMm): RectangleMm {
 function captionLines(layout: SheetLayout, drawing: SheetDrawing): string[] {
   return [
     "Wedgewright wedge sheet",
-    `Layout ${layout.version}: ${layout.options.levels} levels, ${layout.options.replicates} times each, ${layout.options.widthMm} mm`,
+    `Layout ${layout.version}: ${layout.options.levels} levels, ${layout.options.replicates} times each, ` +
+      `${layout.options.widthMm} mm`,
     drawing.correction === undefined ? "First sheet: no correction" : `Through correction ${drawing.correction.mark}`,
     "This text reads right on the print.",
     drawing.mirror ? "Printed side down, on the coating" : "Printed side up, away from the coating",

@@ -1,4 +1,5 @@
-// A second picture, of a plain sheet in the same place under the same light, says how light falls and how the lens darkens.
+// A second picture, of a plain sheet in the same place under the same light, says how light falls and how the lens
+// darkens.
 import { TroubleError } from "#shared/errors.ts";
 import { readingTrouble, type PictureTrouble } from "#shared/reading/reading-troubles.ts";
 import { medianInPlace } from "#shared/statistics/value-at-rank.ts";

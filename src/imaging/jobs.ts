@@ -44,7 +44,10 @@ export interface ImagingRunOptions {
   readonly signal?: AbortSignal;
   /** Told how much is done, 0-1. */
   readonly onProgress?: (share: number) => void;
-  /** Names the content of the job's picture, and keeps it decoded for a short while: the next run under this name need not decode it again. */
+  /**
+   * Names the content of the job's picture, and keeps it decoded for a short while: the next run under this name need
+   * not decode it again.
+   */
   readonly keepAs?: string;
 }
 

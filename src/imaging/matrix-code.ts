@@ -14,7 +14,10 @@ export interface CodeModules {
 
 export interface FoundCode {
   readonly text: string;
-  /** Corners in pixels: those that are top-left, top-right, bottom-right, bottom-left when the code is read unmirrored. Good to a few pixels. */
+  /**
+   * Corners in pixels: those that are top-left, top-right, bottom-right, bottom-left when the code is read unmirrored.
+   * Good to a few pixels.
+   */
   readonly corners: Corners;
   /** True when the code appears mirrored in the picture. */
   readonly mirrored: boolean;

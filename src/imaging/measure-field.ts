@@ -54,7 +54,10 @@ interface Light {
   readonly luminance: number;
 }
 
-/** @throws TroubleError "evenness-unknown" when the camera's light cannot be told from the lamp's, "corners-impossible", "not-a-picture" */
+/**
+ * @throws TroubleError "evenness-unknown" when the camera's light cannot be told from the lamp's, "corners-impossible",
+ * "not-a-picture"
+ */
 export async function measureField({ picture, evenLight, corners }: FieldJob): Promise<Field> {
   const { raster } = await decodePicture(picture);
   const trouble = cornerTrouble(corners, { width: raster.width, height: raster.height, steps: across });
@@ -85,7 +88,8 @@ export async function measureField({ picture, evenLight, corners }: FieldJob): P
       );
     }
     const plain = usable.map((cell) => lightAt(even, map, cell.x, cell.y, cellShare / across));
-    // Bare paper in both pictures ties their exposures together; without it the plain sheet counts as the print's own paper.
+    // Bare paper in both pictures ties their exposures together; without it the plain sheet counts as the print's own
+    // paper.
     const offsets = (pick: (light: Light) => number): number => {
       const both =
         border === null

@@ -37,7 +37,10 @@ const fewestPaperCells = 4;
 const plentyPaperCells = 10;
 /** Paper known better than this all along the strip (natural logarithm) need not be looked for further away. */
 const surePaper = 0.02;
-/** Light over the strip more uneven than this (natural logarithm; half a stop) is worth telling. Source: common practice, no source. */
+/**
+ * Light over the strip more uneven than this (natural logarithm; half a stop) is worth telling.
+ * Source: common practice, no source.
+ */
 const unevenLight = 0.35;
 
 /**
@@ -197,7 +200,9 @@ async function decodedFor(picture: Uint8Array, { kept, keep }: KeptPicture, mayB
 }
 
 interface CameraNotes {
-  /** Logarithm (base 10) of exposure time times sensitivity over the square of the f-number; null where one is missing. */
+  /**
+   * Logarithm (base 10) of exposure time times sensitivity over the square of the f-number; null where one is missing.
+   */
   readonly logExposure: number | null;
 }
 

@@ -13,7 +13,10 @@ export interface PoolOptions {
   readonly workerFile: string;
   /** Workers at the same time, 1 or more. */
   readonly threads: number;
-  /** Jobs that may wait besides those running; more are refused as "busy". Default 64: a class that presses together; uploads bound their bytes. */
+  /**
+   * Jobs that may wait besides those running; more are refused as "busy". Default 64: a class that presses together;
+   * uploads bound their bytes.
+   */
   readonly queueLimit?: number;
   /** A job that takes longer is stopped. Default two minutes. */
   readonly timeLimitSeconds?: number;
@@ -219,8 +222,8 @@ class Crew implements ImagingPool {
   }
 
   /**
-   * Nobody waits for this job any more: out of the queue with it. A job that runs is left to run out, and its answer is dropped, since a
-   * worker that is ended in the middle of its work leaves memory behind; the time limit still ends it.
+   * Nobody waits for this job any more: out of the queue with it. A job that runs is left to run out, and its answer is
+   * dropped, since a worker that is ended in the middle of its work leaves memory behind; the time limit still ends it.
    */
   #leave(waiting: Waiting, reason: unknown): void {
     const queued = this.#queue.indexOf(waiting);

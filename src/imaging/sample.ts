@@ -11,7 +11,9 @@ export interface CellBox {
   readonly v1: number;
 }
 
-/** Pixels of one cell in linear sRGB light, with the tile that each lies in. They are good until the next cell is read. */
+/**
+ * Pixels of one cell in linear sRGB light, with the tile that each lies in. They are good until the next cell is read.
+ */
 export interface CellPixels {
   readonly count: number;
   readonly red: Float32Array;
@@ -22,7 +24,9 @@ export interface CellPixels {
   readonly tilesV: number;
   /** Share of the cell's pixels that lie inside the picture. */
   readonly insideShare: number;
-  /** Share of pixels whose greatest channel is at the end of the scale, and whose red (least) channel is at its start. */
+  /**
+   * Share of pixels whose greatest channel is at the end of the scale, and whose red (least) channel is at its start.
+   */
   readonly clippedShare: number;
   readonly crushedShare: number;
   /** Size of one code of the red channel, and of the green, in linear light, at the cell's level. */

@@ -1,6 +1,7 @@
-// Corners as people mark them are a little off, or well inside the strip: the boundary that the picture shows near them counts, and
-// where the picture says otherwise, the place is doubted.
-// Numbers: common practice, no source (rendered scenes with corners moved by 0.3 to 1.2 % of the length, or 15 to 35 % of the width).
+// Corners as people mark them are a little off, or well inside the strip: the boundary that the picture shows near them
+// counts, and where the picture says otherwise, the place is doubted.
+// Numbers: common practice, no source (rendered scenes with corners moved by 0.3 to 1.2 % of the length, or 15 to 35 %
+// of the width).
 import { askBelow, identityConfidence } from "#shared/reading/finding-confidence.ts";
 import { homographyFromCorners, mapPoint } from "#shared/reading/homography.ts";
 import type { StripWarning } from "#shared/reading/reading-facts.ts";

@@ -66,7 +66,10 @@ function measurePatch(raster: Raster, density: number, at: PointPx): MeasuredPat
   return { density, at, codes: codesOfDisc(raster, at, 0, Math.max(2, usedShare * radius)) };
 }
 
-/** Light of one channel of a patch under a table, robust, and its relative uncertainty, the file format's rounding included. */
+/**
+ * Light of one channel of a patch under a table, robust, and its relative uncertainty, the file format's rounding
+ * included.
+ */
 function lightOf(
   codes: readonly number[],
   table: Float32Array,
@@ -84,7 +87,9 @@ function lightOf(
   };
 }
 
-/** Patches often lie on a card of their own, which is not the print's paper: so many spacings round each are left out, */
+/**
+ * Patches often lie on a card of their own, which is not the print's paper: so many spacings round each are left out,
+ */
 const cardReach = 1.05;
 /** but no more than so many heights of the strip, since single patches may lie far apart. */
 const mostCardReach = 1.2;
@@ -167,7 +172,10 @@ function widePaper(
 const rounds = 3;
 /** Fewest patches of paper that say how the light on the patches differs from that on the strip. */
 const fewestPaperCells = 8;
-/** Without them: how far the light may differ over the row of patches (natural logarithm). Source: common practice, no source. */
+/**
+ * Without them: how far the light may differ over the row of patches (natural logarithm).
+ * Source: common practice, no source.
+ */
 const unknownLight = 0.1;
 
 export interface ToneCorrected {

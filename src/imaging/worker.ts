@@ -55,8 +55,9 @@ port?.on("message", async ({ id, name, job, kept, mayKeep }: WorkerTask) => {
 });
 
 /**
- * The buffers of a result that can be handed over instead of copied: those wholly filled by one typed array. A `Buffer` is copied,
- * since its memory may belong to the library that made it, and Node 22 and newer refuse to hand such memory over.
+ * The buffers of a result that can be handed over instead of copied: those wholly filled by one typed array. A `Buffer`
+ * is copied, since its memory may belong to the library that made it, and Node 22 and newer refuse to hand such memory
+ * over.
  */
 function buffersIn(result: unknown): ArrayBuffer[] {
   if (typeof result !== "object" || result === null) return [];

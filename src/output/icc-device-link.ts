@@ -18,7 +18,8 @@ const d50 = [0x0000_f6d6, 0x0001_0000, 0x0000_d32d] as const;
 
 /**
  * The bytes of a DeviceLink profile. The curve is the input table of a lut16Type whose grid is the identity.
- * Source: icc-1-2010 clauses 7.2 (header), 8.6 (DeviceLink: required tags), 10.8 (lut16Type), 10.13 (multiLocalizedUnicodeType), 10.17 (profileSequenceDescType).
+ * Source: icc-1-2010 clauses 7.2 (header), 8.6 (DeviceLink: required tags), 10.8 (lut16Type), 10.13
+ *   (multiLocalizedUnicodeType), 10.17 (profileSequenceDescType).
  */
 export function deviceLinkProfile({ description, madeAt, space, curve }: DeviceLink): Uint8Array {
   if (curve.length < 2 || curve.length > 4096)
@@ -82,7 +83,10 @@ function localizedText(text: string): Buffer {
   return Buffer.concat([bytes, utf16]);
 }
 
-/** profileSequenceDescType with one entry that names no maker and no model: the link was measured, not joined from profiles. */
+/**
+ * profileSequenceDescType with one entry that names no maker and no model: the link was measured, not joined from
+ * profiles.
+ */
 function profileSequence(): Buffer {
   const head = Buffer.alloc(12);
   head.write("pseq", 0, "latin1");

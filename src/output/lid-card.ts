@@ -69,7 +69,8 @@ export function lidCardPdf(card: LidCard): Promise<Uint8Array> {
         });
       drawText(
         page,
-        "Minutes and seconds to the shoulder of the curve through the named film; 95 of 100 prints need a time in the range. Put the tablet where the work will lie.",
+        "Minutes and seconds to the shoulder of the curve through the named film; 95 of 100 prints need a time in " +
+          "the range. Put the tablet where the work will lie.",
         { size: 9 },
       );
       if (card.evenness !== "") drawText(page, card.evenness, { size: 10, gapAfter: 8 });

@@ -22,7 +22,10 @@ export function pageDocument({ title, draw }: { title: string; draw: (page: Page
   });
 }
 
-/** The built-in type knows Latin letters only: typographic signs are put into plain ones, anything else into a question mark. */
+/**
+ * The built-in type knows Latin letters only: typographic signs are put into plain ones, anything else into a question
+ * mark.
+ */
 export function plainLetters(text: string): string {
   return (
     text

@@ -23,7 +23,10 @@ export interface PdfParts {
   readonly draw: (pdf: Pdf) => void;
 }
 
-/** What the library keeps to itself and ends itself: the catalogue, a page's pictures, and drawing by the format's own words. */
+/**
+ * What the library keeps to itself and ends itself: the catalogue, a page's pictures, and drawing by the format's own
+ * words.
+ */
 interface PdfInside {
   readonly _root: { readonly data: Record<string, unknown> };
   readonly page: { readonly xobjects: Record<string, unknown> };

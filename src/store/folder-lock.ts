@@ -25,11 +25,13 @@ export function lockFolder(dataDir: string): FolderLock {
     const code = error instanceof Error && "code" in error ? String(error.code) : "";
     if (code === "SQLITE_BUSY" || code === "SQLITE_LOCKED")
       throw new StoreError(
-        `Another Wedgewright works in the data folder ${dataDir} already: use that one, stop it first, or set DATA_DIR to another folder.`,
+        `Another Wedgewright works in the data folder ${dataDir} already: use that one, stop it first, or set ` +
+          "DATA_DIR to another folder.",
         { cause: error },
       );
     throw new StoreError(
-      `The data folder ${dataDir} cannot be used (no lock can be set in it). Make it writable, or point DATA_DIR to another folder.`,
+      `The data folder ${dataDir} cannot be used (no lock can be set in it). Make it writable, or point DATA_DIR ` +
+        "to another folder.",
       { cause: error },
     );
   }

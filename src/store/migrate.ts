@@ -16,7 +16,8 @@ export function migrate(sql: Sql, migrations: readonly Migration[]): void {
   const known = new Set(migrations.map((migration) => migration.number));
   if ([...done].some((number) => !known.has(number))) {
     throw new StoreError(
-      "The data folder was written by a newer version of Wedgewright. Install that version, or point DATA_DIR to another folder. Nothing was changed.",
+      "The data folder was written by a newer version of Wedgewright. Install that version, or point DATA_DIR to " +
+        "another folder. Nothing was changed.",
     );
   }
   for (const migration of [...migrations].sort((a, b) => a.number - b.number)) {

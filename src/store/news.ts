@@ -1,6 +1,9 @@
 // What has just been changed, told to whoever listens: other devices show it without being loaded anew.
 
-/** The kinds of record whose changes are told. "everything": a restore exchanged the whole store, or nobody knows any more what was missed. */
+/**
+ * The kinds of record whose changes are told. "everything": a restore exchanged the whole store, or nobody knows any
+ * more what was missed.
+ */
 export type NewsKind =
   | "lamps"
   | "supports"
@@ -91,7 +94,8 @@ const writes: Readonly<Record<string, News["what"]>> = {
 
 /**
  * The same table, whose every write is told once it is on the disk.
- * @param afterCommit runs work when the transaction under way is done, or at once when there is none; never after one that failed
+ * @param afterCommit runs work when the transaction under way is done, or at once when there is none; never after one
+ *   that failed
  */
 export function telling<Table extends object>(
   table: Table,

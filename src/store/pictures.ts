@@ -43,8 +43,8 @@ export interface Pictures {
   /** Removes pictures that were sent and never used, and half-written files; gives the number of files removed. */
   removeUnused(options?: { minimumAgeMs?: number }): number;
   /**
-   * Moves files that the database does not know out of the way, into the folder `lost` beside the pictures: a database that was lost
-   * or put back from an old copy must not cost a picture. Gives the number of files moved.
+   * Moves files that the database does not know out of the way, into the folder `lost` beside the pictures: a database
+   * that was lost or put back from an old copy must not cost a picture. Gives the number of files moved.
    */
   setUnknownAside(options?: { minimumAgeMs?: number }): number;
 }
@@ -213,7 +213,8 @@ function inPlainWords(error: unknown): unknown {
 function missingPicture(cause?: unknown): InputError {
   return new InputError(
     "picture-missing",
-    "The file of this picture is missing from the data folder. What was measured is kept; to measure again, put the file back or restore a backup.",
+    "The file of this picture is missing from the data folder. What was measured is kept; to measure again, put " +
+      "the file back or restore a backup.",
     { cause },
   );
 }
@@ -244,7 +245,9 @@ function removeIfPossible(file: string): void {
   }
 }
 
-/** Kind of picture by its first bytes (JPEG SOI, PNG and TIFF signatures, RIFF/WEBP: the formats' published signatures). */
+/**
+ * Kind of picture by its first bytes (JPEG SOI, PNG and TIFF signatures, RIFF/WEBP: the formats' published signatures).
+ */
 function mediaTypeOf(bytes: Uint8Array): PictureMediaType {
   const starts = (...signature: readonly number[]): boolean =>
     signature.every((value, index) => bytes[index] === value);

@@ -1,4 +1,5 @@
-// Small pictures made from the stored ones. They can be made again, so a backup leaves them out and a lost one is no harm.
+// Small pictures made from the stored ones. They can be made again, so a backup leaves them out and a lost one is no
+// harm.
 import { mkdirSync, readdirSync, rmSync } from "node:fs";
 import { readFile, rename, rm, writeFile } from "node:fs/promises";
 import { randomBytes } from "node:crypto";

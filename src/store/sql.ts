@@ -16,7 +16,10 @@ export interface Sql {
   script(statements: string): void;
   /** All or nothing. Inside another transaction it joins that one. */
   transaction<Result>(work: () => Result): Result;
-  /** Runs work once the transaction under way is on the disk, or at once when there is none; never after one that failed. */
+  /**
+   * Runs work once the transaction under way is on the disk, or at once when there is none; never after one that
+   * failed.
+   */
   afterCommit(work: () => void): void;
   /**
    * Replaces all rows by those of another database of the same schema, all or nothing.
@@ -38,7 +41,10 @@ function inodeOf(file: string): number | undefined {
 /** Milliseconds that a statement waits for another process's lock. */
 const busyTimeoutMs = 5000;
 
-/** Opens (or makes) a database file: write-ahead log, every commit on the disk before it is acknowledged, foreign keys held. */
+/**
+ * Opens (or makes) a database file: write-ahead log, every commit on the disk before it is acknowledged, foreign keys
+ * held.
+ */
 export function openSql(file: string): Sql {
   const database = new LibsqlDatabase(file, { timeout: busyTimeoutMs });
   database.exec(
@@ -50,12 +56,16 @@ export function openSql(file: string): Sql {
   let waiting: (() => void)[] = [];
   const place = inodeOf(file);
 
-  /** A folder that was moved or deleted under a running server would take everything into a file that nobody finds again. */
+  /**
+   * A folder that was moved or deleted under a running server would take everything into a file that nobody finds
+   * again.
+   */
   function refuseUnlessInPlace(): void {
     if (depth === 0 && inodeOf(file) !== place)
       throw new InputError(
         "data-folder-gone",
-        "The data folder is not where it was when Wedgewright started, so nothing was saved. Put it back, or start Wedgewright again.",
+        "The data folder is not where it was when Wedgewright started, so nothing was saved. Put it back, or " +
+          "start Wedgewright again.",
       );
   }
 

@@ -75,7 +75,10 @@ export interface StoreReader {
 }
 
 export interface StoreOptions {
-  /** Take the folder for this process alone: a second server on it is refused, and what a killed one left can go at once. */
+  /**
+   * Take the folder for this process alone: a second server on it is refused, and what a killed one left can go at
+   * once.
+   */
   readonly isAlone?: boolean;
   /** Folder of the states that are kept; "backups" in the data folder unless given. */
   readonly keptDir?: string;
@@ -190,7 +193,8 @@ function refuseStrayPictures(dataDir: string): void {
   const pictureFiles = countPictureFiles(dataDir);
   if (pictureFiles === 0) return;
   throw new StoreError(
-    `The data folder ${dataDir} holds ${pictureFiles} pictures, but ${databaseName} is missing or empty. Nothing was changed: put ${databaseName} back, ` +
+    `The data folder ${dataDir} holds ${pictureFiles} pictures, but ${databaseName} is missing or empty. Nothing ` +
+      `was changed: put ${databaseName} back, ` +
       `or restore a backup into an empty folder (DATA_DIR). To begin anew here, move the folder "pictures" away first.`,
   );
 }
@@ -199,16 +203,21 @@ function refuseStrayPictures(dataDir: string): void {
 function refuseForeignDatabase(dataDir: string, sql: Sql): void {
   if (orUnusable(dataDir, () => sql.get("SELECT name FROM sqlite_schema LIMIT 1")) === undefined) return;
   throw new StoreError(
-    `The data folder ${dataDir} cannot be used (${databaseName} in it belongs to another program). Point DATA_DIR to another folder.`,
+    `The data folder ${dataDir} cannot be used (${databaseName} in it belongs to another program). Point DATA_DIR ` +
+      "to another folder.",
   );
 }
 
-/** A look through the whole database, without the contents of its indexes: a fraction of a second, and it finds torn pages. */
+/**
+ * A look through the whole database, without the contents of its indexes: a fraction of a second, and it finds torn
+ * pages.
+ */
 function refuseDamagedDatabase(dataDir: string, sql: Sql): void {
   const found = orUnusable(dataDir, () => sql.all("PRAGMA quick_check(1)")).map((row) => Object.values(row)[0]);
   if (found[0] === "ok") return;
   throw new StoreError(
-    `The data folder ${dataDir} cannot be used (${databaseName} in it is damaged: restore a backup). Nothing was changed.`,
+    `The data folder ${dataDir} cannot be used (${databaseName} in it is damaged: restore a backup). Nothing was ` +
+      "changed.",
   );
 }
 

@@ -69,7 +69,10 @@ function rank(answer: ExposureFinding): number {
   return ["tested", "pooled", "transferred", "predicted", "unknown"].indexOf(answer.source);
 }
 
-/** log H at a share less log H at 90 %, from the curve of the newest test that reaches it, with what that adds to the doubt. */
+/**
+ * log H at a share less log H at 90 %, from the curve of the newest test that reaches it, with what that adds to the
+ * doubt.
+ */
 function shareShift(store: Tools["store"], answer: ExposureFinding, share: number): ShareShift {
   for (const id of answer.testIds) {
     const curve = store.tests.find(id)?.curve;

@@ -1,4 +1,5 @@
-// Two hands at once: a change may say which version of a record it was made on, and is refused when that is no longer the newest.
+// Two hands at once: a change may say which version of a record it was made on, and is refused when that is no longer
+// the newest.
 import { refusal } from "#shared/words/refusal-words.ts";
 
 /** A record that says when it was last changed; that instant is its version. */

@@ -1,5 +1,5 @@
-// Folders in the system's temporary place for pictures and negatives under way. Each is named for its process, so that a start can
-// clear away what a process that was killed has left.
+// Folders in the system's temporary place for pictures and negatives under way. Each is named for its process, so that
+// a start can clear away what a process that was killed has left.
 import { readdirSync, rmSync, statSync } from "node:fs";
 import { mkdtemp } from "node:fs/promises";
 import { tmpdir } from "node:os";
@@ -15,7 +15,10 @@ export function makeWorkFolder(): Promise<string> {
   return mkdtemp(join(tmpdir(), `wedgewright-${process.pid}-`));
 }
 
-/** Removes work folders of processes that are gone; at a start also those that carry this process's own number. Gives how many. */
+/**
+ * Removes work folders of processes that are gone; at a start also those that carry this process's own number. Gives
+ * how many.
+ */
 export function sweepWorkFolders({
   atStart = false,
   place = tmpdir(),

@@ -1,4 +1,5 @@
-// What a page may load: only what this server gives it. Plain http must keep working, since phones reach the studio's machine by its address in the local network.
+// What a page may load: only what this server gives it. Plain http must keep working, since phones reach the studio's
+// machine by its address in the local network.
 import type { HelmetOptions } from "helmet";
 
 export const contentPolicy: HelmetOptions = {

@@ -1,6 +1,6 @@
 /**
- * The text fields of a multipart form as the parser left them, the last of a name counting. What is no text, such as the inner part of
- * a name written with brackets, is left out.
+ * The text fields of a multipart form as the parser left them, the last of a name counting. What is no text, such as
+ * the inner part of a name written with brackets, is left out.
  */
 export function plainFields(body: unknown): Record<string, string> {
   const fields: Record<string, string> = {};

@@ -1,4 +1,5 @@
-// The ways through the house: five parts in the order of the work, each with its rooms. A new area of pages is one line here.
+// The ways through the house: five parts in the order of the work, each with its rooms. A new area of pages is one line
+// here.
 
 interface NavigationEntry {
   readonly key: string;

@@ -107,7 +107,8 @@ function transportProblem(error: unknown): InputError | undefined {
   if (code === "SQLITE_FULL" || code === "ENOSPC" || code === "EDQUOT")
     return new InputError(
       "disk-full",
-      "The disk of the data folder is full, so nothing was saved. Make room and try again; what was saved before is safe.",
+      "The disk of the data folder is full, so nothing was saved. Make room and try again; what was saved before " +
+        "is safe.",
       { cause: error },
     );
   return undefined;

@@ -80,7 +80,8 @@ export async function receiveToDisk(request: Request, response: Response): Promi
 function tooLarge(): InputError {
   return new InputError(
     "picture-too-large",
-    `The picture is larger than ${Math.round(maxPictureBytes / 1024 / 1024)} MB. Save it as JPEG or as a compressed TIFF.`,
+    `The picture is larger than ${Math.round(maxPictureBytes / 1024 / 1024)} MB. Save it as JPEG or as a ` +
+      "compressed TIFF.",
     { field: "photo" },
   );
 }

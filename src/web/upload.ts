@@ -32,7 +32,10 @@ interface UploadedFile {
 let heldBytes = 0;
 const heldByAddress = new Map<string, number>();
 
-/** Keeps a request's files in memory; everything that came is counted, text too, for this request, its sender and the server. */
+/**
+ * Keeps a request's files in memory; everything that came is counted, text too, for this request, its sender and the
+ * server.
+ */
 class CountingStorage implements StorageEngine {
   private requestBytes = 0;
   private fileBytes = 0;
@@ -151,7 +154,8 @@ function tooMuchText(): InputError {
 function tooLarge(): InputError {
   return new InputError(
     "picture-too-large",
-    `The picture is larger than ${Math.round(maxUploadBytes / 1024 / 1024)} MB. Save it as JPEG, or crop it to the tablet and a hand's breadth around it.`,
+    `The picture is larger than ${Math.round(maxUploadBytes / 1024 / 1024)} MB. Save it as JPEG, or crop it to ` +
+      "the tablet and a hand's breadth around it.",
     { field: "photo" },
   );
 }

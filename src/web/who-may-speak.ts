@@ -1,5 +1,5 @@
-// Who may speak to this server: pages of its own, and programs. A page of another site, another port, a sandboxed frame or a
-// name that was bent to this machine (DNS rebinding) reads nothing and changes nothing.
+// Who may speak to this server: pages of its own, and programs. A page of another site, another port, a sandboxed frame
+// or a name that was bent to this machine (DNS rebinding) reads nothing and changes nothing.
 import type { Request, RequestHandler } from "express";
 import { isIP } from "node:net";
 import { hostname } from "node:os";
@@ -23,7 +23,8 @@ export function whoMaySpeak({ host, allowedHosts }: Pick<Settings, "host" | "all
     if (asked === undefined || !(isIP(asked) > 0 || asked.endsWith(".localhost") || names.has(asked))) {
       throw new InputError(
         "unknown-host",
-        "Wedgewright does not answer under this name. Open it by its number, as printed when it starts, or add the name to the setting ALLOWED_HOSTS.",
+        "Wedgewright does not answer under this name. Open it by its number, as printed when it starts, or add " +
+          "the name to the setting ALLOWED_HOSTS.",
       );
     }
     if (isFromElsewhere(request)) {
@@ -59,12 +60,18 @@ function isFromElsewhere(request: Request): boolean {
   return isForeignSite || isForeignOrigin(request);
 }
 
-/** A link on another page that leads to one of ours, in a window of its own, is welcome; pictures, frames and scripts are not. */
+/**
+ * A link on another page that leads to one of ours, in a window of its own, is welcome; pictures, frames and scripts
+ * are not.
+ */
 function isFollowedLink(request: Request): boolean {
   return request.get("sec-fetch-mode") === "navigate" && request.get("sec-fetch-dest") === "document";
 }
 
-/** `null`, the origin of a sandboxed frame or of a page that hides its address, is not ours: our own pages say where they are. */
+/**
+ * `null`, the origin of a sandboxed frame or of a page that hides its address, is not ours: our own pages say where
+ * they are.
+ */
 function isForeignOrigin(request: Request): boolean {
   const origin = request.get("origin");
   if (origin === undefined) return false;

@@ -1,4 +1,5 @@
-// Whether the loop closes: sheet, print, photo, reading, correction, and a second sheet through it, in simulated studios.
+// Whether the loop closes: sheet, print, photo, reading, correction, and a second sheet through it, in simulated
+// studios.
 import { sheetDefaults } from "#shared/tablet/wedge-sheet-layout.ts";
 import { drawSheet } from "#src/imaging/draw-sheet.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
@@ -15,7 +16,10 @@ const firstLoopSeed = 20_000;
 const firstPhotoSeed = 30_000;
 const loopCount = 24;
 const photoCount = 100;
-/** A reading counts when its densities are this near to the truth; a patch mistaken for another is off by far more [rms density]. */
+/**
+ * A reading counts when its densities are this near to the truth; a patch mistaken for another is off by far more [rms
+ * density].
+ */
 const rightReading = 0.03;
 
 export interface ClosedLoopReport {

@@ -1,4 +1,5 @@
-// How near the advised times come, and whether their ranges hold, over simulated tests of coatings outside the fitted family.
+// How near the advised times come, and whether their ranges hold, over simulated tests of coatings outside the fitted
+// family.
 import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
 import { adviseExposure } from "#shared/advice/advise-exposure.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
@@ -142,6 +143,7 @@ export async function run(print: (line: string) => void): Promise<void> {
   }
   const second = secondTestReport({ count: 300, firstSeed: reportSeed });
   print(
-    `second test good after ${second.good} of ${second.bad} bad first tests (${second.goodPercent.toFixed(1)} %): ${JSON.stringify(second.verdicts)}`,
+    `second test good after ${second.good} of ${second.bad} bad first tests (${second.goodPercent.toFixed(1)} %): ` +
+      `${JSON.stringify(second.verdicts)}`,
   );
 }

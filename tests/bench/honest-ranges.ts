@@ -1,5 +1,6 @@
 // Whether verdicts and ranges can be believed: curves, tablets, coatings and cameras that the fit does not know.
-// npm run bench -- honest-ranges, or npx tsx tests/bench/honest-ranges.ts <tests a condition> <first seed> <tune | report | family>
+// npm run bench -- honest-ranges, or npx tsx tests/bench/honest-ranges.ts <tests a condition> <first seed> <tune |
+// report | family>
 import { conditions } from "./honest/conditions.ts";
 import { outcomes, summary, type Outcome } from "./honest/outcomes.ts";
 import { margins } from "./honest/simulated-print.ts";
@@ -11,7 +12,8 @@ export const title = "verdicts and 95 % ranges over simulated prints of curves t
 const reportSeed = 100_000;
 
 const heading =
-  "                                    n  good%  held%  median   90 %   mean   half  narrowest ratio  good&far good&missed far&missed falsebound";
+  "                                    n  good%  held%  median   90 %   mean   half  narrowest ratio  good&far " +
+  "good&missed far&missed falsebound";
 
 function line(name: string, all: readonly Outcome[]): string {
   const s = summary(all);

@@ -1,4 +1,5 @@
-// One negative, or sharp's bare work for the same size, in a process of its own, so that its memory is its own: prints one JSON line.
+// One negative, or sharp's bare work for the same size, in a process of its own, so that its memory is its own: prints
+// one JSON line.
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";

@@ -64,10 +64,14 @@ export async function negativeSpeeds(rounds = 3): Promise<NegativeSpeed[]> {
 export async function run(print: Print): Promise<void> {
   for (const { name, bare, negative, timesBareWork, timesBareCpu } of await negativeSpeeds()) {
     print(
-      `${name}: ${(negative.ms / 1000).toFixed(1)} s, ${timesBareWork.toFixed(2)} times sharp's ${(bare.ms / 1000).toFixed(1)} s (processor ${timesBareCpu.toFixed(2)} times); peak ${negative.peakMb.toFixed(0)} MB, sharp ${bare.peakMb.toFixed(0)} MB; file ${(negative.bytes / 1e6).toFixed(0)} MB, sharp ${(bare.bytes / 1e6).toFixed(0)} MB`,
+      `${name}: ${(negative.ms / 1000).toFixed(1)} s, ${timesBareWork.toFixed(2)} times sharp's ` +
+        `${(bare.ms / 1000).toFixed(1)} s (processor ${timesBareCpu.toFixed(2)} times); peak ` +
+        `${negative.peakMb.toFixed(0)} MB, sharp ${bare.peakMb.toFixed(0)} MB; file ` +
+        `${(negative.bytes / 1e6).toFixed(0)} MB, sharp ${(bare.bytes / 1e6).toFixed(0)} MB`,
     );
     print(
-      `  goal ${goals.timesBareWork} times: ${timesBareWork <= goals.timesBareWork ? "met" : "missed"}; goal ${goals.peakMb} MB: ${negative.peakMb <= goals.peakMb ? "met" : "missed"}`,
+      `  goal ${goals.timesBareWork} times: ${timesBareWork <= goals.timesBareWork ? "met" : "missed"}; goal ` +
+        `${goals.peakMb} MB: ${negative.peakMb <= goals.peakMb ? "met" : "missed"}`,
     );
   }
 }

@@ -1,4 +1,5 @@
-// A program of its own for the speed section: decodes or reads one file and says how long it took and how much memory it held.
+// A program of its own for the speed section: decodes or reads one file and says how long it took and how much memory
+// it held.
 import { readFileSync } from "node:fs";
 import sharp from "sharp";
 import type { ReadingRequest } from "#shared/schema/reading.ts";

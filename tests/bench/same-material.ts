@@ -97,7 +97,8 @@ export async function run(print: Print): Promise<void> {
       });
       const percent = (n: number): string => `${((100 * n) / pairs).toFixed(1)} %`;
       print(
-        `scatter ${printScatter} (told ${printSpread}), depth ${100 * depthScatter} %: ${pairs} pairs, times called different ${percent(timesDiffer)}, maxima ${percent(maximaDiffer)} (goal 5 %)`,
+        `scatter ${printScatter} (told ${printSpread}), depth ${100 * depthScatter} %: ${pairs} pairs, times ` +
+          `called different ${percent(timesDiffer)}, maxima ${percent(maximaDiffer)} (goal 5 %)`,
       );
     }
   }

@@ -16,7 +16,9 @@ import {
 import type { SceneKind } from "../../samples/render/scene.ts";
 
 const counts = { scan: 60, photo: 60, "toned-photo": 40, cotton: 40 } as const satisfies Record<SceneKind, number>;
-export const title = `${Object.values(counts).reduce((sum, count) => sum + count, 0)} random scenes: any turn, tilt to 25 degrees, clutter, seeds from ${firstReportingSeed}`;
+export const title =
+  `${Object.values(counts).reduce((sum, count) => sum + count, 0)} random scenes: any turn, tilt to 25 degrees, ` +
+  `clutter, seeds from ${firstReportingSeed}`;
 
 const densityGoals: Readonly<Record<SceneKind, number>> = {
   scan: 0.005,
@@ -94,7 +96,8 @@ function givenLines(outcomes: readonly Outcome[], print: Print): void {
     print(
       figureLine(
         `${kind}: scenes whose rms is within the goal`,
-        `${(100 * shareOf(of, (outcome) => rootMeanSquare(outcome.steps.map((step) => step.error)) <= goal)).toFixed(0)} % of ${of.length}`,
+        `${(100 * shareOf(of, (outcome) => rootMeanSquare(outcome.steps.map((step) => step.error)) <= goal)).toFixed(0)} ` +
+          `% of ${of.length}`,
         "",
       ),
     );
@@ -121,7 +124,8 @@ function givenLines(outcomes: readonly Outcome[], print: Print): void {
       .filter((outcome) => rmsOf(outcome) > 2 * goal);
     for (const outcome of worst)
       print(
-        `  ${outcome.name}: rms ${rmsOf(outcome).toFixed(3)}; ${outcome.warnings.join(", ") || "no warning"}; ${outcome.truth.disturbances.join(", ")}`,
+        `  ${outcome.name}: rms ${rmsOf(outcome).toFixed(3)}; ${outcome.warnings.join(", ") || "no warning"}; ` +
+          `${outcome.truth.disturbances.join(", ")}`,
       );
   }
   const covered = read.reduce((sum, outcome) => sum + outcome.coveredSteps, 0);
@@ -159,7 +163,8 @@ function foundLines(outcomes: readonly Outcome[], print: Print): void {
   print(figureLine("wrong place in silence", String(silent.length), "0", silent.length === 0));
   for (const outcome of silent)
     print(
-      `  ${outcome.name}: ${outcome.cornerErrorSteps.toFixed(1)} steps off, confidence ${outcome.confidence}; ${outcome.truth.disturbances.join(", ")}`,
+      `  ${outcome.name}: ${outcome.cornerErrorSteps.toFixed(1)} steps off, confidence ${outcome.confidence}; ` +
+        `${outcome.truth.disturbances.join(", ")}`,
     );
   for (const outcome of refused)
     print(`  ${outcome.name} not found; ${outcome.truth.steps.length} steps; ${outcome.truth.disturbances.join(", ")}`);
@@ -173,7 +178,9 @@ function foundLines(outcomes: readonly Outcome[], print: Print): void {
       print(
         figureLine(
           `  confidence ${levels[index]!.toFixed(2)} to ${Math.min(1, levels[index + 1]!).toFixed(2)}`,
-          `right in ${(100 * shareOf(within, (outcome) => outcome.cornerErrorSteps <= mislocatedSteps)).toFixed(0)} % of ${within.length}`,
+          "right in " +
+            `${(100 * shareOf(within, (outcome) => outcome.cornerErrorSteps <= mislocatedSteps)).toFixed(0)} % of ` +
+            `${within.length}`,
           "",
         ),
       );

@@ -23,7 +23,9 @@ export interface SecondTest {
 const plan: TabletPlan = { name: "21 steps", steps: 21, increment: 0.15, sigmaLogH: 0.015 };
 const tablet: Tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 };
 
-/** A first test whose clearest step lies 2.4 log H short of the shoulder to 0.1 beyond it, or whose densest is past it. */
+/**
+ * A first test whose clearest step lies 2.4 log H short of the shoulder to 0.1 beyond it, or whose densest is past it.
+ */
 export function simulatedSecondTest(seed: number): SecondTest {
   const random = seededRandom(seed);
   const coating = simulatedCoating(random, shapeNames[seed % shapeNames.length]!);

@@ -1,4 +1,5 @@
-// Invented studios whose truth is known: lamps, papers, coatings and films, tests and prints, a lamp that changes, a bad batch.
+// Invented studios whose truth is known: lamps, papers, coatings and films, tests and prints, a lamp that changes, a
+// bad batch.
 import { seededRandom, type Random } from "#shared/statistics/random.ts";
 import type { Circumstances, FilmOver, Observation } from "#shared/studio-model/observation.ts";
 

@@ -1,5 +1,5 @@
-// Invented tests with known truth: coatings whose curves are none of the shapes that the fit knows, tablets that are not
-// quite what their label says, coatings brushed unevenly. Everything from a seed.
+// Invented tests with known truth: coatings whose curves are none of the shapes that the fit knows, tablets that are
+// not quite what their label says, coatings brushed unevenly. Everything from a seed.
 import type { CurveStep } from "#shared/curve/curve-step.ts";
 import { monotoneCubic, monotoneCubicAt } from "#shared/statistics/monotone-cubic.ts";
 import { seededRandom, type Random } from "#shared/statistics/random.ts";

@@ -1,5 +1,5 @@
-// How quick a reading is against the decoder alone on the same file in the same run, what it holds in memory, and whether the
-// server stays awake meanwhile.
+// How quick a reading is against the decoder alone on the same file in the same run, what it holds in memory, and
+// whether the server stays awake meanwhile.
 import { execFileSync, fork } from "node:child_process";
 import { once } from "node:events";
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
@@ -168,7 +168,8 @@ async function loopLines({ picture, given }: Prepared, folder: string, print: Pr
   print(
     figureLine(
       "eight readings of 12 MP at once",
-      `${seconds.toFixed(1)} s, all answered: ${statuses.every((status) => status === 200) ? "yes" : statuses.join(" ")}`,
+      `${seconds.toFixed(1)} s, all answered: ` +
+        `${statuses.every((status) => status === 200) ? "yes" : statuses.join(" ")}`,
       "",
     ),
   );

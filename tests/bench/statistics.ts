@@ -18,7 +18,9 @@ export function shareOf<Item>(items: readonly Item[], holds: (item: Item) => boo
   return items.length === 0 ? Number.NaN : items.filter(holds).length / items.length;
 }
 
-/** Deviation of a sample that a few wild values do not move much: half the distance between the 16 % and 84 % points. */
+/**
+ * Deviation of a sample that a few wild values do not move much: half the distance between the 16 % and 84 % points.
+ */
 export function robustDeviation(values: readonly number[]): number {
   return (quantile(values, 0.8413) - quantile(values, 0.1587)) / 2;
 }

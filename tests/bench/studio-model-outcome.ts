@@ -40,14 +40,19 @@ export function addStudio(plan: StudioPlan, sums: StudioCoverage): void {
 }
 
 export interface Contradiction {
-  /** Ranges of other combinations that were tested, with the contradiction and without it: the first over the second. */
+  /**
+   * Ranges of other combinations that were tested, with the contradiction and without it: the first over the second.
+   */
   readonly widening: number[];
   /** The same, held against the truth. */
   readonly tested: Coverage;
   readonly untested: Coverage;
 }
 
-/** One combination of a studio gets a second test, so many times as long as its last: what becomes of the ranges of all others. */
+/**
+ * One combination of a studio gets a second test, so many times as long as its last: what becomes of the ranges of all
+ * others.
+ */
 export function addContradiction(plan: StudioPlan, factor: number, sums: Contradiction): void {
   const studio = simulatedStudio(plan);
   const last = studio.observations.at(-1);

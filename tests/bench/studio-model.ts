@@ -50,17 +50,20 @@ function planOf(i: number, condition: Partial<StudioPlan>): StudioPlan {
 
 export async function run(print: Print): Promise<void> {
   print(
-    `${studiosEach} studios each, seeds from ${firstSeed}; 8 to 60 tests; scatter 0.01, 0.02, 0.03, 0.05 in turn. Goal 93-97 %.`,
+    `${studiosEach} studios each, seeds from ${firstSeed}; 8 to 60 tests; scatter 0.01, 0.02, 0.03, 0.05 in turn. ` +
+      "Goal 93-97 %.",
   );
   const shown = ({ n, held, halfWidths }: Coverage): string =>
-    `${((100 * held) / n).toFixed(1).padStart(5)} % of ${String(n).padStart(4)}, half ${quantile(halfWidths, 0.5).toFixed(3)}`;
+    `${((100 * held) / n).toFixed(1).padStart(5)} % of ${String(n).padStart(4)}, half ` +
+    `${quantile(halfWidths, 0.5).toFixed(3)}`;
   for (const [name, condition] of conditions) {
     const sums = emptyCoverage();
     for (let i = 0; i < studiosEach; i++) {
       addStudio(planOf(i, condition), sums);
     }
     print(
-      `${name.padEnd(42)} tested ${shown(sums.tested)} | untested ${shown(sums.untested)} | next print ${shown(sums.nextPrint)}`,
+      `${name.padEnd(42)} tested ${shown(sums.tested)} | untested ${shown(sums.untested)} | next print ` +
+        `${shown(sums.nextPrint)}`,
     );
   }
   reportContradiction(print);
@@ -78,8 +81,10 @@ function reportContradiction(print: Print): void {
   const wider = (share: number): string => `${((quantile(sums.widening, share) - 1) * 100).toFixed(1)} %`;
   const held = ({ n, held: count }: Coverage): string => `${((100 * count) / n).toFixed(1)} % of ${n}`;
   print(
-    `\nOne combination contradicts itself by a factor of 3.5, ${contradictedStudios} studios: ranges of the other tested ones wider by ` +
-      `${wider(0.5)} (median), ${wider(0.9)} (90 %), ${wider(1)} (worst); goal below 10 %; tested held ${held(sums.tested)}, untested ${held(sums.untested)}`,
+    `\nOne combination contradicts itself by a factor of 3.5, ${contradictedStudios} studios: ranges of the other ` +
+      "tested ones wider by " +
+      `${wider(0.5)} (median), ${wider(0.9)} (90 %), ${wider(1)} (worst); goal below 10 %; tested held ` +
+      `${held(sums.tested)}, untested ${held(sums.untested)}`,
   );
 }
 
@@ -91,14 +96,21 @@ function reportStreams(print: Print, printScatter: number, tails: "normal" | "he
   );
   const percent = (count: number): string => `${((100 * count) / streamsEach).toFixed(0).padStart(3)} %`;
   print(
-    `scatter ${printScatter.toFixed(2)}, ${tails.padEnd(6)} tails: false alarm in 20 tests ${percent(quiet.filter(({ alarms }) => alarms.length > 0).length)} (goal 5 %), ` +
-      `of a change alone ${percent(quiet.filter(({ doubts }) => doubts.length > 0).length)} | noticed at once ${percent(changed.filter(({ alarms }) => alarms.includes(7)).length)}, ` +
-      `within three ${percent(changed.filter(({ alarms }) => alarms.length > 0).length)} (scatter known: ${noticedAtBest(printScatter)}) | ` +
-      `within 0.15 stop after two ${percent(changed.filter(({ errors }) => Math.abs(errors[1]!) < 0.15 * Math.log10(2)).length)}`,
+    `scatter ${printScatter.toFixed(2)}, ${tails.padEnd(6)} tails: false alarm in 20 tests ` +
+      `${percent(quiet.filter(({ alarms }) => alarms.length > 0).length)} (goal 5 %), ` +
+      `of a change alone ${percent(quiet.filter(({ doubts }) => doubts.length > 0).length)} | noticed at once ` +
+      `${percent(changed.filter(({ alarms }) => alarms.includes(7)).length)}, ` +
+      `within three ${percent(changed.filter(({ alarms }) => alarms.length > 0).length)} (scatter known: ` +
+      `${noticedAtBest(printScatter)}) | ` +
+      "within 0.15 stop after two " +
+      `${percent(changed.filter(({ errors }) => Math.abs(errors[1]!) < 0.15 * Math.log10(2)).length)}`,
   );
 }
 
-/** Chance to notice at once, and in the mean of three, if the scatter were known and 5 % of 20-test streams may cry wolf. */
+/**
+ * Chance to notice at once, and in the mean of three, if the scatter were known and 5 % of 20-test streams may cry
+ * wolf.
+ */
 function noticedAtBest(printScatter: number): string {
   const sigma = Math.hypot(printScatter, 0.015);
   const least = 3.02;

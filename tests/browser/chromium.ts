@@ -10,7 +10,10 @@ const places = [
   "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
 ];
 
-/** Path of a Chromium on this machine; undefined when there is none. Never undefined in continuous integration, where it must be there. */
+/**
+ * Path of a Chromium on this machine; undefined when there is none. Never undefined in continuous integration, where it
+ * must be there.
+ */
 export function chromiumPath(): string | undefined {
   const found = places.find((place) => place !== "" && existsSync(place));
   if (found === undefined && process.env.CI)

@@ -1,4 +1,5 @@
-// The light of a bed from several tablets, marked by hand in a real browser; the rendered picture's truth says what must come out.
+// The light of a bed from several tablets, marked by hand in a real browser; the rendered picture's truth says what
+// must come out.
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";

@@ -1,4 +1,5 @@
-// Every page that can be reached by links: nothing sticks out at phone and desktop width, nothing in the console, no accessibility rule broken.
+// Every page that can be reached by links: nothing sticks out at phone and desktop width, nothing in the console, no
+// accessibility rule broken.
 import { createRequire } from "node:module";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import type { Browser, Page } from "playwright-core";
@@ -20,7 +21,10 @@ interface Finding {
   readonly what: string;
 }
 
-/** One address for all records of a kind: ids do not make a new page, nor do queries other than those that the crawl begins with. */
+/**
+ * One address for all records of a kind: ids do not make a new page, nor do queries other than those that the crawl
+ * begins with.
+ */
 function kindOf(path: string): string {
   const bare = path.split("?")[0] ?? "";
   if (bare.startsWith("/help/")) return bare === "/help/terms" ? bare : "/help/:page";
@@ -34,7 +38,9 @@ async function axeFindings(page: Page, path: string, rules?: readonly string[]):
       ? { resultTypes: ["violations"] }
       : { resultTypes: ["violations"], runOnly: { type: "rule", values: rules } };
   const violations = (await page.evaluate(
-    `axe.run(document, ${JSON.stringify(options)}).then((result) => result.violations.map((each) => each.id + ": " + each.nodes.slice(0, 3).map((node) => node.html.slice(0, 160) + " " + (node.any[0]?.message ?? "")).join(" | ")))`,
+    `axe.run(document, ${JSON.stringify(options)}).then((result) => result.violations.map((each) => each.id + ": ` +
+      `" + each.nodes.slice(0, 3).map((node) => node.html.slice(0, 160) + " " + (node.any[0]?.message ?? ` +
+      `"")).join(" | ")))`,
   )) as string[];
   return violations.map((what) => ({ path, what }));
 }

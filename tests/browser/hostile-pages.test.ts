@@ -1,5 +1,5 @@
-// Pages that mean harm, in a real browser: on another origin, another port, under a bent name, in a sandboxed frame. None reads anything
-// and none changes anything.
+// Pages that mean harm, in a real browser: on another origin, another port, under a bent name, in a sandboxed frame.
+// None reads anything and none changes anything.
 import { createServer, type Server } from "node:http";
 import type { AddressInfo } from "node:net";
 import { chromium, type Browser } from "playwright-core";

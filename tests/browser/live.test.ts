@@ -85,7 +85,8 @@ describe.skipIf(executablePath === undefined)("two devices", () => {
     await desk.goto(`${server.address}/prints`);
     const hide = (state: string): Promise<unknown> =>
       desk.evaluate(
-        `Object.defineProperty(document, "visibilityState", { configurable: true, value: "${state}" }); document.dispatchEvent(new Event("visibilitychange"))`,
+        `Object.defineProperty(document, "visibilityState", { configurable: true, value: "${state}" }); ` +
+          `document.dispatchEvent(new Event("visibilitychange"))`,
       );
     await desk.waitForTimeout(300);
     await hide("hidden");

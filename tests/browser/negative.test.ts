@@ -97,7 +97,8 @@ describe.skipIf(executablePath === undefined)("the page that makes a negative", 
       await page.addScriptTag({ path: axeFile });
       expect(
         await page.evaluate(
-          "axe.run(document, { resultTypes: ['violations'] }).then((result) => result.violations.map((each) => each.id + ' ' + each.nodes[0].html.slice(0, 120)))",
+          "axe.run(document, { resultTypes: ['violations'] }).then((result) => result.violations.map((each) => " +
+            "each.id + ' ' + each.nodes[0].html.slice(0, 120)))",
         ),
       ).toEqual([]);
       expect(await page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")).toBe(

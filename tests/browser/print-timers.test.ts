@@ -10,7 +10,9 @@ const executablePath = chromiumPath();
 /** A machine in the studio's network, over plain http: no secure page, so browsers give it no lock on the screen. */
 const lanAddress = "http://studio.example";
 
-/** Watches from inside the page what reaches the loudspeaker, the vibrator and the screen lock; the real ones still act. */
+/**
+ * Watches from inside the page what reaches the loudspeaker, the vibrator and the screen lock; the real ones still act.
+ */
 const watch = `
   window.seen = { peak: 0, states: [], vibrated: [], locks: 0, releases: 0 };
   const connect = AudioNode.prototype.connect;

@@ -1,4 +1,5 @@
-// Pictures of pages at phone and desktop width: node --import tsx tests/browser/screenshots.ts <address> <folder> [--theme=dark] <path> …
+// Pictures of pages at phone and desktop width: node --import tsx tests/browser/screenshots.ts <address> <folder>
+// [--theme=dark] <path> …
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { chromiumPath, launchChromium } from "./chromium.ts";

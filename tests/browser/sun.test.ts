@@ -46,7 +46,8 @@ describe.skipIf(executablePath === undefined)("the sun's pages", { timeout: 60_0
     await page.clock.resume(); // it waits on timers of its own
     await page.addScriptTag({ path: axeFile });
     return (await page.evaluate(
-      'axe.run(document, { resultTypes: ["violations"] }).then((result) => result.violations.map((each) => each.id + ": " + each.nodes.map((node) => node.html.slice(0, 120)).join(" | ")))',
+      'axe.run(document, { resultTypes: ["violations"] }).then((result) => result.violations.map((each) => ' +
+        'each.id + ": " + each.nodes.map((node) => node.html.slice(0, 120)).join(" | ")))',
     )) as string[];
   }
 

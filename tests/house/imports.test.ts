@@ -1,4 +1,5 @@
-// Imports point one way: main -> app -> web -> studio -> {imaging, store, output} -> shared, and in order inside shared.
+// Imports point one way: main -> app -> web -> studio -> {imaging, store, output} -> shared, and in order inside
+// shared.
 import { readdirSync, readFileSync } from "node:fs";
 import { dirname, join, relative, resolve } from "node:path";
 import { describe, expect, it } from "vitest";
@@ -48,7 +49,9 @@ const allowedParts: Readonly<Record<string, readonly string[]>> = {
   browser: [],
 };
 
-/** Folders of shared in the order in which they may build on each other; those of one row know nothing of each other. */
+/**
+ * Folders of shared in the order in which they may build on each other; those of one row know nothing of each other.
+ */
 const sharedOrder: readonly (readonly string[])[] = [
   ["errors", "limits"],
   ["schema"],

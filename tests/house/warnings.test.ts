@@ -1,4 +1,5 @@
-// The page of warnings is complete: every code that the source can say about a picture, print or plan has a row, and no other.
+// The page of warnings is complete: every code that the source can say about a picture, print or plan has a row, and no
+// other.
 import { readdirSync, readFileSync } from "node:fs";
 import { join, relative } from "node:path";
 import ts from "typescript";
@@ -27,7 +28,9 @@ function sources(): string[] {
   );
 }
 
-/** Every string that an expression may stand for: itself, both sides of a choice, a template with its holes as stars. */
+/**
+ * Every string that an expression may stand for: itself, both sides of a choice, a template with its holes as stars.
+ */
 function textsOf(node: ts.Expression): string[] {
   if (ts.isStringLiteralLike(node)) return [node.text];
   if (ts.isParenthesizedExpression(node) || ts.isAsExpression(node)) return textsOf(node.expression);

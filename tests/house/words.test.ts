@@ -23,17 +23,33 @@ const exceptions: Readonly<Record<string, string>> = {
   "src/imaging/draw-sheet.ts": "letters drawn on the film, whose alphabet is part of the sheet",
 };
 
-/** What a person could read in a file: string literals and templates, their holes as dots. Mistakes of ours are left out. */
+/** Text as a person would read it, joined over `+` and its holes as dots; null for anything else. */
+function textOf(node: ts.Node): string | null {
+  if (ts.isStringLiteralLike(node)) return node.text;
+  if (ts.isParenthesizedExpression(node)) return textOf(node.expression);
+  if (ts.isTemplateExpression(node)) {
+    return [node.head.text, ...node.templateSpans.map((span) => span.literal.text)].join("…");
+  }
+  if (!ts.isBinaryExpression(node) || node.operatorToken.kind !== ts.SyntaxKind.PlusToken) return null;
+  const parts = [textOf(node.left), textOf(node.right)];
+  return parts.every((part) => part === null) ? null : parts.map((part) => part ?? "…").join("");
+}
+
+/**
+ * What a person could read in a file: string literals and templates, their holes as dots. Mistakes of ours are left
+ * out.
+ */
 function sentencesOf(path: string): string[] {
   const file = ts.createSourceFile(path, readFileSync(path, "utf8"), ts.ScriptTarget.Latest, true);
   const found: string[] = [];
   const visit = (node: ts.Node): void => {
-    // A RangeError, TypeError or Error is a mistake of ours: thrown, logged and answered as a bare 500, never read by a printmaker.
+    // A RangeError, TypeError or Error is a mistake of ours: thrown, logged and answered as a bare 500, never read by a
+    // printmaker.
     if (ts.isNewExpression(node) && /^((Range|Type)?Error|DOMException)$/.test(node.expression.getText(file))) return;
-    if (ts.isStringLiteralLike(node) && isSentence(node.text)) found.push(node.text);
-    if (ts.isTemplateExpression(node)) {
-      const text = [node.head.text, ...node.templateSpans.map((span) => span.literal.text)].join("…");
-      if (isSentence(text)) found.push(text);
+    const text = textOf(node);
+    if (text !== null && isSentence(text)) {
+      found.push(text);
+      return;
     }
     ts.forEachChild(node, visit);
   };
@@ -56,6 +72,12 @@ describe("facts before words", () => {
     expect(isSentence("left-out")).toBe(false);
     expect(isSentence("published as image/png in v0 u1")).toBe(false);
     expect(sentencesOf(join(rootDir, "shared/words/advice-words.ts")).length).toBeGreaterThan(20);
+    // Parts of two words each make a sentence together.
+    const joined = ts.factory.createAdd(
+      ts.factory.createStringLiteral("The print "),
+      ts.factory.createAdd(ts.factory.createIdentifier("was"), ts.factory.createStringLiteral(" still very wet.")),
+    );
+    expect(isSentence(textOf(joined) ?? "")).toBe(true);
   });
 
   it.each(files.filter((file) => exceptions[file] === undefined))("%s holds no sentence for people", (file) => {

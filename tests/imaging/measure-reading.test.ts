@@ -29,7 +29,8 @@ describe("measureReading with given corners", () => {
         request: { tablet, corners },
       });
       expect(reading.image).toMatchObject({ width: 790, height: 260, bitsPerChannel: bits });
-      // JPEG decoders round the colour-difference channels to whole codes, which moves red by up to 0.7 of a code. Goal 0.005.
+      // JPEG decoders round the colour-difference channels to whole codes, which moves red by up to 0.7 of a code. Goal
+      // 0.005.
       expect(rms(errorsOf(reading.steps))).toBeLessThan(format === "jpeg" ? 0.01 : 0.005);
       expect(reading.steps[3]!.input).toBe(0.5);
     });

@@ -1,4 +1,5 @@
-// Prints and photos come from the simulated studio of the bench, whose film, coating and camera share no formula with the reader.
+// Prints and photos come from the simulated studio of the bench, whose film, coating and camera share no formula with
+// the reader.
 import sharp from "sharp";
 import { beforeAll, describe, expect, it } from "vitest";
 import type { Corners, ReadingRequest } from "#shared/schema/reading.ts";
@@ -19,7 +20,10 @@ beforeAll(async () => {
 const readSheet = (photo: Photo, more: Partial<ReadingRequest> = {}): Promise<MeasuredReading> =>
   measureReading({ picture: photo.jpeg, request: { tablet: { kind: "sheet" }, ...more } });
 
-/** Root mean square error of red density above what the reading says that it counts from: bare paper, or the sheet's own white. */
+/**
+ * Root mean square error of red density above what the reading says that it counts from: bare paper, or the sheet's own
+ * white.
+ */
 function densityError(reading: MeasuredReading, studio: Studio): number {
   const zero = reading.sheet?.zero?.of === "bare-paper" ? 0 : evenPrintDensity(studio, 0);
   const errors = reading.steps.map((step) => step.red - (evenPrintDensity(studio, 255 - step.input) - zero));
@@ -106,7 +110,9 @@ describe("reading a wedge sheet's print", () => {
     ] as const;
     const block = rim.map(([x, y]) => photo.placeOf(x, y).join(" ")).join(" L");
     const { width, height } = photo;
-    const beyond = `<svg width="${width}" height="${height}"><path fill-rule="evenodd" fill="#6b4a33" d="M0 0H${width}V${height}H0Z M${block}Z"/></svg>`;
+    const beyond =
+      `<svg width="${width}" height="${height}"><path fill-rule="evenodd" fill="#6b4a33" d="M0 0H${width}V${height}H0Z ` +
+      `M${block}Z"/></svg>`;
     const jpeg = await sharp(photo.jpeg)
       .composite([{ input: Buffer.from(beyond) }])
       .jpeg({ quality: 95 })

@@ -38,7 +38,8 @@ describe("ICC DeviceLink", () => {
     }
   });
 
-  // An independent colour engine (Debian's liblcms2-utils) reads the profile; the check is left out where it is not installed.
+  // An independent colour engine (Debian's liblcms2-utils) reads the profile; the check is left out where it is not
+  // installed.
   it.skipIf(!hasTransicc).each(["grey", "rgb"] as const)(
     "for %s, an independent colour engine gives the table within half a level (needs transicc)",
     (space) => {

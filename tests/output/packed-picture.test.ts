@@ -10,7 +10,9 @@ import { negativePdf } from "#src/output/negative-pdf.ts";
 import { packedPng } from "#src/output/png.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 
-/** Greys without a pattern, so that they need several portions (a linear congruential generator, constants from memory). */
+/**
+ * Greys without a pattern, so that they need several portions (a linear congruential generator, constants from memory).
+ */
 function noisyPixels(count: number): Uint8Array {
   let state = 7;
   return Uint8Array.from({ length: count }, () => (state = (Math.imul(state, 1_664_525) + 1_013_904_223) >>> 0) >>> 24);

@@ -113,7 +113,9 @@ describe("a start that cannot succeed ends with one line and the code 1", () => 
   });
 
   it("when Node is too old", () => {
-    const old = `data:text/javascript,Object.defineProperty(process, "versions", { value: { ...process.versions, node: "18.19.0" } })`;
+    const old =
+      `data:text/javascript,Object.defineProperty(process, "versions", { value: { ...process.versions, node: ` +
+      `"18.19.0" } })`;
     expectOneLine(
       startUntilEnd({}, ["--import", old, join(rootDir, "src", "launch.mjs"), "start"]),
       /needs Node 20 or newer; this is 18\.19\.0/,

@@ -182,7 +182,8 @@ describe("an archive whose database was tampered with", () => {
     ["a trigger", "CREATE TRIGGER t AFTER DELETE ON lamps BEGIN DELETE FROM films; END"],
     [
       "an endless view in place of a table",
-      "DROP TABLE stocks; CREATE VIEW stocks AS WITH RECURSIVE n(id) AS (SELECT 1 UNION ALL SELECT id + 1 FROM n) SELECT id, '' AS created_at, '' AS updated_at, '' AS name, 0 AS archived, '{}' AS record FROM n",
+      "DROP TABLE stocks; CREATE VIEW stocks AS WITH RECURSIVE n(id) AS (SELECT 1 UNION ALL SELECT id + 1 FROM n) " +
+        "SELECT id, '' AS created_at, '' AS updated_at, '' AS name, 0 AS archived, '{}' AS record FROM n",
     ],
     ["a reference that leads nowhere", "UPDATE tests SET lamp_id = 'nobody'"],
   ];

@@ -361,7 +361,8 @@ describe("opening a data folder", () => {
         old.run("INSERT INTO schema_steps (number, name) VALUES (?, ?)", step.number, step.name);
       }
       old.run(
-        "INSERT INTO lamps (id, created_at, updated_at, name, archived, record) VALUES ('old', '2026-01-01T00:00:00.000Z', '2026-01-01T00:00:00.000Z', 'Old box', 0, '{\"name\":\"Old box\"}')",
+        "INSERT INTO lamps (id, created_at, updated_at, name, archived, record) VALUES ('old', " +
+          "'2026-01-01T00:00:00.000Z', '2026-01-01T00:00:00.000Z', 'Old box', 0, '{\"name\":\"Old box\"}')",
       );
       old.close();
       const store = openStore(folder);

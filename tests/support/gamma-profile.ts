@@ -34,7 +34,8 @@ function descriptionTag(text: string): Buffer {
 
 /**
  * The wide-gamut RGB space of 1998: its colorants under D50 and its power of 563/256.
- * Source: the power from the open colour-science library; colorants from memory; layout ICC.1, from memory, read by LittleCMS inside libvips.
+ * Source: the power from the open colour-science library; colorants from memory; layout ICC.1, from memory, read by
+ *   LittleCMS inside libvips.
  */
 export function wideGammaProfile(): Buffer {
   const tags: [string, Buffer][] = [

@@ -1,4 +1,5 @@
-// Turns a small HEIC file as a phone held upright does: by a rotation box (ISO/IEC 23008-12, clause 6.5.10), the pixels left as they are.
+// Turns a small HEIC file as a phone held upright does: by a rotation box (ISO/IEC 23008-12, clause 6.5.10), the pixels
+// left as they are.
 
 interface Box {
   readonly at: number;
@@ -23,7 +24,10 @@ function boxAt(file: Buffer, path: readonly string[]): Box {
   return box!;
 }
 
-/** The file with so many quarter turns counter-clockwise asked for. Only for files laid out as libheif's example encoder does. */
+/**
+ * The file with so many quarter turns counter-clockwise asked for. Only for files laid out as libheif's example encoder
+ * does.
+ */
 export function withQuarterTurns(heic: Buffer, turns: 1 | 2 | 3): Buffer {
   const properties = boxAt(heic, ["meta", "iprp", "ipco"]);
   const associations = boxAt(heic, ["meta", "iprp", "ipma"]);
@@ -46,7 +50,8 @@ export function withQuarterTurns(heic: Buffer, turns: 1 | 2 | 3): Buffer {
   grow(["meta", "iprp", "ipma"], 1);
   const locations = boxAt(heic, ["meta", "iloc"]);
   const items = file.readUInt16BE(locations.at + 14);
-  // Each item: identifier and data reference of two bytes, base offset of four, extent count of two, extents of four and four.
+  // Each item: identifier and data reference of two bytes, base offset of four, extent count of two, extents of four
+  // and four.
   let at = locations.at + 16;
   for (let item = 0; item < items; item++) {
     file.writeUInt32BE(file.readUInt32BE(at + 4) + rotation.length + 1, at + 4);

@@ -19,7 +19,10 @@ export interface StripPicture {
   readonly around?: (u: number, v: number) => readonly [number, number, number];
   /** Density of a thing lying over strip and paper at a place, null where there is none. */
   readonly over?: (u: number, v: number) => readonly [number, number, number] | null;
-  /** Standard deviation of each pixel's light as a share: once for all channels together (grain), once for each alone (sensor). */
+  /**
+   * Standard deviation of each pixel's light as a share: once for all channels together (grain), once for each alone
+   * (sensor).
+   */
   readonly grain?: number;
   readonly seed?: number;
 }

@@ -1,6 +1,6 @@
-// ICC profiles of an invented scanner, as flatbed scanners embed them: made of tables in each of the three forms, and a twin of
-// curves and primaries that says the same. The scanner's three channels see mixtures of light and answer by a power each.
-// Layout: ICC.1, from memory; LittleCMS reads each of them beside our own reader in the tests.
+// ICC profiles of an invented scanner, as flatbed scanners embed them: made of tables in each of the three forms, and a
+// twin of curves and primaries that says the same. The scanner's three channels see mixtures of light and answer by a
+// power each. Layout: ICC.1, from memory; LittleCMS reads each of them beside our own reader in the tests.
 import { inverseMatrix, transformed, type Matrix3, type Vector3 } from "#shared/density/matrix.ts";
 import { d50 } from "#shared/density/rgb-spaces.ts";
 

@@ -1,5 +1,5 @@
-// Kills the server (signal 9) at random moments of saving, changing, deleting, restoring and making negatives, and looks after each
-// next start whether everything that it had acknowledged is there.
+// Kills the server (signal 9) at random moments of saving, changing, deleting, restoring and making negatives, and
+// looks after each next start whether everything that it had acknowledged is there.
 //   npm run test:durability -- --kills 300 --seed 7
 import { createHash } from "node:crypto";
 import { mkdtempSync, readdirSync, rmSync } from "node:fs";
@@ -23,7 +23,10 @@ const corners = [
 const strip = await stripFile({ width: 520, height: 200, corners, densities: blueprintDensities });
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 };
 
-/** What was acknowledged: a test's name, or null once it was deleted. What is under way when the blow falls may be either. */
+/**
+ * What was acknowledged: a test's name, or null once it was deleted. What is under way when the blow falls may be
+ * either.
+ */
 const names = new Map<string, string | null>();
 const pictureIds = new Map<string, string>();
 const unsure = new Set<string>();
@@ -190,7 +193,9 @@ try {
 }
 for (const trouble of troubles.slice(0, 20)) console.log(trouble);
 console.log(
-  `durability: seed ${seed}, ${kills} kills, ${counts.saved} tests saved, ${counts.changed} changed, ${counts.deleted} deleted, ${lampIds.size} lamps, ` +
-    `${counts.restored} restores, ${counts.negatives} negatives; slowest start ${slowestStart.toFixed(1)} s, ${leftovers} leftovers, ${troubles.length} lost or wrong`,
+  `durability: seed ${seed}, ${kills} kills, ${counts.saved} tests saved, ${counts.changed} changed, ` +
+    `${counts.deleted} deleted, ${lampIds.size} lamps, ` +
+    `${counts.restored} restores, ${counts.negatives} negatives; slowest start ${slowestStart.toFixed(1)} s, ` +
+    `${leftovers} leftovers, ${troubles.length} lost or wrong`,
 );
 process.exit(troubles.length === 0 && leftovers === 0 ? 0 : 1);

@@ -1,5 +1,5 @@
-// Sends mutated requests to every route and form, and malformed pictures, and looks for answers that must not be: a mistake of ours
-// (500), silence, a path or a stack in the answer, memory without end.
+// Sends mutated requests to every route and form, and malformed pictures, and looks for answers that must not be: a
+// mistake of ours (500), silence, a path or a stack in the answer, memory without end.
 //   npm run test:fuzz -- --requests 25000 --pictures 300 --seed 7
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
@@ -375,7 +375,8 @@ try {
   if (troubles.length > 0) console.log(server.errors().slice(0, 6000));
   const statuses = [...byStatus].sort(([one], [other]) => one - other).map(([status, count]) => `${status}: ${count}`);
   console.log(
-    `fuzz: seed ${seed}, ${requests} requests and ${pictures} pictures (${statuses.join(", ")}); slowest ${slowest.toFixed(1)} s, at most ${most.toFixed(0)} MB, ${troubles.length} troubles`,
+    `fuzz: seed ${seed}, ${requests} requests and ${pictures} pictures (${statuses.join(", ")}); slowest ` +
+      `${slowest.toFixed(1)} s, at most ${most.toFixed(0)} MB, ${troubles.length} troubles`,
   );
   await server.end("SIGTERM");
 } finally {

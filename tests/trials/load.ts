@@ -1,5 +1,5 @@
-// Twenty people at once: pictures sent and read, pages, lookups and timers, one reading in five given up half-way. Looks for failures,
-// slow pages and memory that grows.
+// Twenty people at once: pictures sent and read, pages, lookups and timers, one reading in five given up half-way.
+// Looks for failures, slow pages and memory that grows.
 //   npm run test:load -- --people 20 --minutes 30 --seed 7
 import { mkdtempSync, rmSync } from "node:fs";
 import { readFile } from "node:fs/promises";
@@ -141,13 +141,16 @@ console.log(
   Object.entries(times)
     .map(
       ([kind, values]) =>
-        `${kind}: ${values.length}, p50 ${percentile(values, 0.5).toFixed(0)} ms, p99 ${percentile(values, 0.99).toFixed(0)} ms`,
+        `${kind}: ${values.length}, p50 ${percentile(values, 0.5).toFixed(0)} ms, p99 ` +
+        `${percentile(values, 0.99).toFixed(0)} ms`,
     )
     .join("; "),
 );
 const pageP99 = percentile(times.page, 0.99);
 console.log(
-  `load: seed ${seed}, ${people} people, ${minutes} minutes, ${failures.length} failures, ${refused} asked to wait, ${abandoned} readings given up; ` +
-    `pages p99 ${pageP99.toFixed(0)} ms (goal ${goalPageP99Ms}), memory at most ${most.toFixed(0)} MB, grown by ${growth.toFixed(0)} MB after the first ${(minutes * warmShare).toFixed(1)} minutes`,
+  `load: seed ${seed}, ${people} people, ${minutes} minutes, ${failures.length} failures, ${refused} asked to ` +
+    `wait, ${abandoned} readings given up; ` +
+    `pages p99 ${pageP99.toFixed(0)} ms (goal ${goalPageP99Ms}), memory at most ${most.toFixed(0)} MB, grown by ` +
+    `${growth.toFixed(0)} MB after the first ${(minutes * warmShare).toFixed(1)} minutes`,
 );
 process.exit(failures.length === 0 && growth < mostGrowthMb ? 0 : 1);

@@ -1,5 +1,5 @@
-// Every route of the API is asked once and its answer held strictly against the document: a member that the document does not
-// know fails as much as one that is missing.
+// Every route of the API is asked once and its answer held strictly against the document: a member that the document
+// does not know fails as much as one that is missing.
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { deflateSync } from "node:zlib";
@@ -89,7 +89,10 @@ async function ask(route: string, send: (test: Test) => Test = (test) => test, p
   return response;
 }
 
-/** Parsing drops members that a schema does not know and fills in defaults, so an answer that comes out as it went in has neither. */
+/**
+ * Parsing drops members that a schema does not know and fills in defaults, so an answer that comes out as it went in
+ * has neither.
+ */
 function expectStrictly(name: AnswerName, body: unknown, route: string): void {
   if (body === null) return;
   const parsed = answerSchemas[name].safeParse(body);

@@ -1,4 +1,5 @@
-// Two people change one record: the later one is told, nothing is overwritten in silence, and both versions can be seen.
+// Two people change one record: the later one is told, nothing is overwritten in silence, and both versions can be
+// seen.
 import request from "supertest";
 import { describe, expect, it } from "vitest";
 import { sampleTestRecord, savePicture, saveSampleMaterials } from "../support/sample-records.ts";

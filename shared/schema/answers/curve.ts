@@ -1,4 +1,5 @@
-// Curve and advice as they are answered and kept. A new member is one line here; what older versions did not write is optional.
+// Curve and advice as they are answered and kept. A new member is one line here; what older versions did not write is
+// optional.
 import { z } from "zod";
 import { channelSchema, numberOrNull, verdictSchema } from "./common.ts";
 

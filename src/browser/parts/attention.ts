@@ -1,5 +1,5 @@
-// Calling someone back to the table: a chime, a shake of the phone, a screen that stays on. Each is used where the device has it,
-// and what it has is told to whoever asks, so that a page can say what will not happen.
+// Calling someone back to the table: a chime, a shake of the phone, a screen that stays on. Each is used where the
+// device has it, and what it has is told to whoever asks, so that a page can say what will not happen.
 
 let audio: AudioContext | null = null;
 let toldOfSound: (isOn: boolean) => void = () => undefined;
@@ -48,11 +48,14 @@ export function chime(): void {
   });
 }
 
-/** "unavailable": a browser without such locks, as all are on a plain http address; "refused": as with a low battery. */
+/**
+ * "unavailable": a browser without such locks, as all are on a plain http address; "refused": as with a low battery.
+ */
 export type ScreenState = "kept-on" | "unavailable" | "refused" | "free";
 
 /**
- * Keeps the screen on while `wanted()` says so; browsers take the lock away from hidden pages, so it is asked for again.
+ * Keeps the screen on while `wanted()` says so; browsers take the lock away from hidden pages, so it is asked for
+ * again.
  * @param told how it stands, whenever that may have changed
  * @returns looks again whether it is wanted
  */

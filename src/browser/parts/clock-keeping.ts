@@ -1,4 +1,5 @@
-// The running dose clock as kept on the device. Only timestamps are kept, so that a reload or a sleeping phone loses nothing.
+// The running dose clock as kept on the device. Only timestamps are kept, so that a reload or a sleeping phone loses
+// nothing.
 import type { RunningClock } from "#shared/schema/sun-clock.ts";
 
 const key = "wedgewright-dose-clock";
@@ -17,7 +18,9 @@ export function keptClock(): RunningClock | null {
   }
 }
 
-/** Keeps a clock, or forgets it when null. Returns false when the device keeps nothing (a private window, a full disk). */
+/**
+ * Keeps a clock, or forgets it when null. Returns false when the device keeps nothing (a private window, a full disk).
+ */
 export function keepClock(clock: RunningClock | null): boolean {
   try {
     if (clock === null) localStorage.removeItem(key);

@@ -1,4 +1,5 @@
-// Four handles over a picture: by mouse, touch or keyboard, with zoom, a loupe and undo. It knows corners and boxes, not what is measured there.
+// Four handles over a picture: by mouse, touch or keyboard, with zoom, a loupe and undo. It knows corners and boxes,
+// not what is measured there.
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import { middleOf, movedInside } from "./corner-moves.ts";
 import { overlayShapes, type MeasuredBox, type NamedOutline } from "./corner-outline.ts";
@@ -19,7 +20,10 @@ export interface CornerEditorOptions {
 export interface CornerEditor {
   readonly corners: () => Corners;
   setCorners(corners: Corners): void;
-  /** Turns to another outline of the same picture; the rest are drawn faintly, each with its name. Moves made before cannot be taken back. */
+  /**
+   * Turns to another outline of the same picture; the rest are drawn faintly, each with its name. Moves made before
+   * cannot be taken back.
+   */
   turnTo(shown: {
     readonly corners: Corners;
     readonly steps: number | null;

@@ -44,7 +44,8 @@ function nameAt([x, y]: PointPx, text: string, labelPx: number): SVGElement {
 }
 
 /**
- * The shapes over the picture: other outlines, this one, its boxes as measured or else as reckoned, and its first and last step.
+ * The shapes over the picture: other outlines, this one, its boxes as measured or else as reckoned, and its first and
+ * last step.
  * @param labelPx size of the letters, in pixels of the picture
  */
 export function overlayShapes({

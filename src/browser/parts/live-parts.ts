@@ -1,5 +1,6 @@
-// Keeps a page up to date with what other devices do. A part marked `data-live="tests prints"` (with an id of its own) is
-// fetched again and exchanged; a page of one record, `data-record="tests/<id>"`, says that it was changed and loses nothing.
+// Keeps a page up to date with what other devices do. A part marked `data-live="tests prints"` (with an id of its own)
+// is fetched again and exchanged; a page of one record, `data-record="tests/<id>"`, says that it was changed and loses
+// nothing.
 import { mayBeOwnChange, onNews } from "./live.ts";
 import type { News } from "./news.ts";
 
@@ -34,7 +35,10 @@ function livePartsFor({ kind }: News): HTMLElement[] {
   );
 }
 
-/** Exchanges the parts by those of the same page as it is now. A part in which somebody is writing stays, and it is said. */
+/**
+ * Exchanges the parts by those of the same page as it is now. A part in which somebody is writing stays, and it is
+ * said.
+ */
 async function renewParts(news: News, isAboutThis: boolean): Promise<void> {
   let page: Document;
   try {

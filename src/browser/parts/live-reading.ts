@@ -1,4 +1,5 @@
-// Measures again while corners move: one request at a time, the newest corners last, never more than the server can keep up with.
+// Measures again while corners move: one request at a time, the newest corners last, never more than the server can
+// keep up with.
 import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
 
 export interface LiveReadingOptions {

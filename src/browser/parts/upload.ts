@@ -1,4 +1,5 @@
-// Sends a form's picture ahead and says how far it is; then the form goes out by itself, with the picture's name instead of the picture.
+// Sends a form's picture ahead and says how far it is; then the form goes out by itself, with the picture's name
+// instead of the picture.
 import { releaseForm } from "./form-guard.ts";
 
 interface KeptPicture {

@@ -1,4 +1,5 @@
-// Which part of a picture is on screen: scale and offset, with zoom about a point and panning that never loses the picture.
+// Which part of a picture is on screen: scale and offset, with zoom about a point and panning that never loses the
+// picture.
 
 export interface ViewBox {
   /** Screen pixels per picture pixel. */

@@ -33,7 +33,10 @@ export interface Raster {
   readonly profile: ProfileFact;
   /** Standard deviation, in codes, of the file, by which its format may shift the red of a whole area. */
   readonly roundingCodes: number;
-  /** How many codes here make one code of the file: more than 1 where the numbers were carried into a finer scale. Default 1. */
+  /**
+   * How many codes here make one code of the file: more than 1 where the numbers were carried into a finer scale.
+   * Default 1.
+   */
   readonly codesPerFileCode?: number;
   /** Light falling on a place, as a share, when a plain sheet was photographed as well. */
   readonly light?: (x: number, y: number) => readonly [number, number, number];
@@ -201,7 +204,10 @@ async function decodedHeic(bytes: Uint8Array, metadata: Metadata): Promise<Decod
   };
 }
 
-/** The numbers with what makes them linear light: the file's own, or carried into a wide space where its profile is made of tables. */
+/**
+ * The numbers with what makes them linear light: the file's own, or carried into a wide space where its profile is made
+ * of tables.
+ */
 function inLinearLight(
   numbers: Uint8Array | Uint16Array,
   { curves, matrix, tableColour }: ColourMeaning,

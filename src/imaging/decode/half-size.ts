@@ -1,5 +1,6 @@
-// Large JPEG files are decoded at half their size, which the format itself allows: a strip's steps hold pixels to spare, and a
-// picture of 50 million pixels would take 150 MB. Requests and readings keep speaking of the whole picture's pixels.
+// Large JPEG files are decoded at half their size, which the format itself allows: a strip's steps hold pixels to
+// spare, and a picture of 50 million pixels would take 150 MB. Requests and readings keep speaking of the whole
+// picture's pixels.
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { Corners, PointPx, ReadingRequest } from "#shared/schema/reading.ts";
 

@@ -1,4 +1,5 @@
-// HEIC, as phones save it. The decoder (libheif, built for WebAssembly) stands behind this one file and can be exchanged or left away.
+// HEIC, as phones save it. The decoder (libheif, built for WebAssembly) stands behind this one file and can be
+// exchanged or left away.
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
@@ -8,8 +9,8 @@ import type { Matrix3 } from "#shared/density/matrix.ts";
 /** Largest HEIC picture: its decoder needs several times the picture's own memory. */
 export const mostHeicPixels = 50_000_000;
 /**
- * Rounding of the format, in codes of red, by which a whole area may be shifted: brightness and colour difference are both whole
- * numbers after decoding. How hard the file was compressed it does not tell as JPEG does.
+ * Rounding of the format, in codes of red, by which a whole area may be shifted: brightness and colour difference are
+ * both whole numbers after decoding. How hard the file was compressed it does not tell as JPEG does.
  * Source: ITU-T T.871 (conversion), for the same conversion; size common practice, no source
  */
 export const heicRoundingCodes = 0.6;
@@ -88,7 +89,10 @@ export async function decodeHeic(bytes: Uint8Array): Promise<{ data: Uint8Array;
   }
 }
 
-/** Display P3: the primaries of digital cinema under D65. Source: iec-61966-2-1 for white; primaries from memory (SMPTE RP 431-2) */
+/**
+ * Display P3: the primaries of digital cinema under D65.
+ * Source: iec-61966-2-1 for white; primaries from memory (SMPTE RP 431-2)
+ */
 const p3Chromaticities: Chromaticities = {
   red: [0.68, 0.32],
   green: [0.265, 0.69],

@@ -48,8 +48,8 @@ export function jpegTables(bytes: Uint8Array): JpegTables | null {
 }
 
 /**
- * Standard deviation, in codes, by which JPEG rounding may shift the red of a whole area of even colour. Decoders round the
- * colour difference to whole codes and red is brightness plus 1.402 of it.
+ * Standard deviation, in codes, by which JPEG rounding may shift the red of a whole area of even colour. Decoders round
+ * the colour difference to whole codes and red is brightness plus 1.402 of it.
  * Source: ITU-T T.871 (conversion); uniform rounding over one step has a deviation of a step over the root of 12
  */
 export function redRoundingCodes(tables: JpegTables): number {

@@ -1,8 +1,12 @@
-// Decoded pictures that are likely to be measured again soon, as while a corner is dragged: few, for a short time, shared by all workers.
+// Decoded pictures that are likely to be measured again soon, as while a corner is dragged: few, for a short time,
+// shared by all workers.
 import type { Decoded } from "./decode.ts";
 
 export interface KeptRastersOptions {
-  /** Most bytes of all kept pictures together; larger pictures are not kept. Default 256 MiB: one of 80 million pixels at 8 bits, or seven of 12. */
+  /**
+   * Most bytes of all kept pictures together; larger pictures are not kept. Default 256 MiB: one of 80 million pixels
+   * at 8 bits, or seven of 12.
+   */
   readonly mostBytes?: number;
   /** How long a picture that nobody measures is kept. Default 45. */
   readonly seconds?: number;

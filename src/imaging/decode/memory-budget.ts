@@ -1,4 +1,5 @@
-// One budget of memory for the decoded pictures of all workers: a worker waits with a large picture until the others have room for it.
+// One budget of memory for the decoded pictures of all workers: a worker waits with a large picture until the others
+// have room for it.
 import { totalmem } from "node:os";
 
 /** Decoded pictures may take this share of the machine's memory together ... */
@@ -53,8 +54,8 @@ export function useMemoryBudget(given: MemoryBudget): void {
 }
 
 /**
- * Waits until the other workers leave room for a decoded picture; the room is this worker's until its job ends. A picture larger than
- * the whole budget waits until it is alone.
+ * Waits until the other workers leave room for a decoded picture; the room is this worker's until its job ends. A
+ * picture larger than the whole budget waits until it is alone.
  */
 export async function waitForRoom(bytes: number): Promise<void> {
   if (budget === undefined) return;

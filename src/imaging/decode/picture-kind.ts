@@ -29,7 +29,8 @@ function hasTiffTag(bytes: Uint8Array, tag: number): boolean {
 /**
  * The kind of a picture file.
  * @param bytes the file as it came
- * @throws TroubleError "not-a-picture" for everything that is not JPEG, HEIC, PNG, TIFF or WebP, with what to do instead
+ * @throws TroubleError "not-a-picture" for everything that is not JPEG, HEIC, PNG, TIFF or WebP, with what to do
+ *   instead
  */
 export function pictureKind(bytes: Uint8Array): PictureKind {
   const refuse = (code: Exclude<PictureTrouble["code"], "too-many-pixels" | "too-long">): TroubleError =>

@@ -1,4 +1,5 @@
-// Pictures whose profile is made of tables, carried into a wide linear space at 16 bits, where iron blue is not cut off.
+// Pictures whose profile is made of tables, carried into a wide linear space at 16 bits, where iron blue is not cut
+// off.
 import { inverseMatrix, type Matrix3 } from "#shared/density/matrix.ts";
 import { linearSrgbFromColorants, xyzD50FromRgb, type Chromaticities } from "#shared/density/rgb-spaces.ts";
 import type { TableColour } from "#src/imaging/profile/icc-tables.ts";
@@ -27,7 +28,8 @@ const encoded = (light: number) => Math.min(Math.max(Math.round(Math.sqrt(Math.m
 const cacheBits = 14;
 
 /**
- * The picture in the wide space. A channel at either end of its scale stays there, so that cut-off tones are still noticed.
+ * The picture in the wide space. A channel at either end of its scale stays there, so that cut-off tones are still
+ * noticed.
  * @param data device red, green, blue of every pixel
  * @param colour what the profile says of them
  */

@@ -1,5 +1,5 @@
-// A thin strip's corners tell its perspective badly: a pixel more of height at one end moves the middle by half a step. The course
-// of the boundaries tells it well, so the heights at the ends follow it.
+// A thin strip's corners tell its perspective badly: a pixel more of height at one end moves the middle by half a step.
+// The course of the boundaries tells it well, so the heights at the ends follow it.
 import { homographyFromCorners, inverseHomography, mapPoint } from "#shared/reading/homography.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 
@@ -7,7 +7,10 @@ const rounds = 8;
 /** The heights at the ends change by at most this ratio. */
 const mostChange = 1.5;
 
-/** The corners with the heights at their ends changed against each other so that the strip's middle comes to lie at a place. */
+/**
+ * The corners with the heights at their ends changed against each other so that the strip's middle comes to lie at a
+ * place.
+ */
 export function withMiddleAt(corners: Corners, middle: PointPx): Corners {
   let ratio = 1;
   let best = corners;

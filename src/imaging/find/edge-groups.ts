@@ -1,4 +1,5 @@
-// Groups of edges that could be the step boundaries of one strip: parallel, alike in length, evenly spaced, all falling the same way.
+// Groups of edges that could be the step boundaries of one strip: parallel, alike in length, evenly spaced, all falling
+// the same way.
 import type { Segment } from "./edge-segments.ts";
 
 export interface EdgeGroup {

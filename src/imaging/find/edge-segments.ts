@@ -72,7 +72,10 @@ interface SteepPlaces {
   readonly neighbours: readonly number[];
 }
 
-/** Connected places round a seed whose slopes point the same way, with the sum of their unit vectors; null when they are few. */
+/**
+ * Connected places round a seed whose slopes point the same way, with the sum of their unit vectors; null when they are
+ * few.
+ */
 function regionOf(
   { width, values, slope, threshold, taken, room, neighbours }: SteepPlaces,
   seed: number,

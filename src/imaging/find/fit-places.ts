@@ -1,5 +1,5 @@
-// The place of every step boundary along a strip, with its uncertainty: an even grid in perspective, and a smooth bend for
-// cloth that stretches, as far as the seen boundaries ask for it.
+// The place of every step boundary along a strip, with its uncertainty: an even grid in perspective, and a smooth bend
+// for cloth that stretches, as far as the seen boundaries ask for it.
 import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
 import type { Boundary, StepComb } from "./step-comb.ts";
 
@@ -16,7 +16,10 @@ export interface FittedPlaces {
   readonly residualSteps: number;
 }
 
-/** Stretch of cloth along a strip, as shares of its length: bow to one side, and wave. Paper needs less. Source: common practice, no source. */
+/**
+ * Stretch of cloth along a strip, as shares of its length: bow to one side, and wave. Paper needs less.
+ * Source: common practice, no source.
+ */
 const bowShare = 0.007;
 const waveShare = 0.004;
 /** Boundaries lie this close to a smooth course, in steps. */

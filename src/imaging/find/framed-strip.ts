@@ -1,5 +1,5 @@
-// A strip's frame with the boundaries seen along it: the long edges foretell the perspective, the boundaries say how they lean.
-// Numbers: common practice, no source (tuned on rendered scenes).
+// A strip's frame with the boundaries seen along it: the long edges foretell the perspective, the boundaries say how
+// they lean. Numbers: common practice, no source (tuned on rendered scenes).
 import { homographyFromCorners, mapPoint } from "#shared/reading/homography.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import type { EdgeGroup } from "./edge-groups.ts";
@@ -10,7 +10,10 @@ import { settleLongEdges, type LongEdge } from "./long-edges.ts";
 import { frameOfCorners, frameOfGroup, robustHeldLine, type StripFrame } from "./strip-frame.ts";
 import { heightFromBoundaries } from "./strip-height.ts";
 
-/** A picture taken at any usable tilt shrinks by less than this along the strip: standard deviation, for the whole strip. */
+/**
+ * A picture taken at any usable tilt shrinks by less than this along the strip: standard deviation, for the whole
+ * strip.
+ */
 const tiltShrink = 0.08;
 /** How much the lean of the boundaries usually changes over the strip, and how well one boundary shows its own. */
 const usualLeanChange = 0.15;

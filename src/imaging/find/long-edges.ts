@@ -10,7 +10,9 @@ export interface LongEdge {
   readonly slopeSigma: number;
 }
 
-/** An edge is looked for within this share of the height, and so far beyond the sure boundaries, share of their range. */
+/**
+ * An edge is looked for within this share of the height, and so far beyond the sure boundaries, share of their range.
+ */
 const reachShare = 0.22;
 const beyondShare = 0.35;
 const mostColumns = 120;
@@ -35,7 +37,10 @@ interface EdgeChanges {
   readonly half: number;
 }
 
-/** Moves the long edges to where the field changes across the strip, as straight lines. @param range s of the boundaries that are sure */
+/**
+ * Moves the long edges to where the field changes across the strip, as straight lines. @param range s of the boundaries
+ * that are sure
+ */
 export function settleLongEdges(
   field: Field,
   frame: StripFrame,

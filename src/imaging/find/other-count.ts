@@ -13,8 +13,8 @@ const leastSeenShare = 0.75;
 const mostNoiseShare = 0.3;
 
 /**
- * The usual number of steps that explains a framed strip clearly better than the declared one, or null. It tells only where both ends
- * are seen, or more steps than were declared.
+ * The usual number of steps that explains a framed strip clearly better than the declared one, or null. It tells only
+ * where both ends are seen, or more steps than were declared.
  * @param best the numbering chosen with the declared number
  */
 export function otherCountOf(framed: FramedStrip, declared: number, best: Numbering): number | null {
@@ -28,7 +28,9 @@ export function otherCountOf(framed: FramedStrip, declared: number, best: Number
   return found !== null && best.cost - found.cost > clearlyBetter ? found.count : null;
 }
 
-/** How well the comb of a frame fits what it was laid over: 0 (not at all) to 1 (seen at every tooth, nothing between). */
+/**
+ * How well the comb of a frame fits what it was laid over: 0 (not at all) to 1 (seen at every tooth, nothing between).
+ */
 export function combFit({ comb: { boundaries, noise } }: FramedStrip): number {
   const [first, last] = [boundaries[0], boundaries.at(-1)];
   if (first === undefined || last === undefined || boundaries.length < 3) return 0;

@@ -1,5 +1,5 @@
-// Turns a group of edges into a strip: where its long edges, boundaries and ends lie, how sure that is, and what speaks for it.
-// Numbers: common practice, no source (tuned on rendered scenes).
+// Turns a group of edges into a strip: where its long edges, boundaries and ends lie, how sure that is, and what speaks
+// for it. Numbers: common practice, no source (tuned on rendered scenes).
 import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
 import type { FindingEvidence } from "#shared/reading/finding-confidence.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
@@ -16,7 +16,9 @@ import { frameToSmall, type StripFrame } from "./strip-frame.ts";
 export interface FoundStrip {
   /** How boundaries lean along the frame. */
   readonly lean: readonly [number, number];
-  /** The usual number of steps that explains the strip better than the declared one; asked for only where it is needed. */
+  /**
+   * The usual number of steps that explains the strip better than the declared one; asked for only where it is needed.
+   */
   readonly otherCount: () => number | null;
 
   /** Corners in small pixels, step 1 (dark) first. */

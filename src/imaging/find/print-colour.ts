@@ -1,6 +1,7 @@
-// What could be blue print and what cannot, by colour alone: on iron blue green light falls off along with red, so a place that is
-// bluer than the paper in blue over red but greener than it in blue over green (a cutting mat, grass) is something else.
-// Numbers: common practice, no source (an iron blue's green density is a third to two thirds of its red one above blue).
+// What could be blue print and what cannot, by colour alone: on iron blue green light falls off along with red, so a
+// place that is bluer than the paper in blue over red but greener than it in blue over green (a cutting mat, grass) is
+// something else. Numbers: common practice, no source (an iron blue's green density is a third to two thirds of its red
+// one above blue).
 import { valueAtRank } from "#shared/statistics/value-at-rank.ts";
 
 /** Mean linear light over square blocks of the small picture. */

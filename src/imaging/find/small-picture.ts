@@ -17,7 +17,10 @@ export interface SmallPicture {
   readonly factor: number;
   /** -log10 of red light: how dark the place is. Worked out when it is first asked for. */
   readonly darkness: Field;
-  /** log10 of blue over red light above the paper's: how blue the place is, whatever the light falling on it, 0 where it is no print; null for grey pictures. */
+  /**
+   * log10 of blue over red light above the paper's: how blue the place is, whatever the light falling on it, 0 where it
+   * is no print; null for grey pictures.
+   */
   readonly blueness: Field | null;
 }
 
@@ -96,7 +99,8 @@ export function smallPicture(
 /** Mean red, green and blue light along one row of the small picture. */
 type RowLight = readonly [Float64Array, Float64Array, Float64Array];
 
-// What runs for each pixel stands in functions of a row: called often, they are made quick early, in the first picture already.
+// What runs for each pixel stands in functions of a row: called often, they are made quick early, in the first picture
+// already.
 
 function meanOfRow(
   light: Float64Array,
@@ -264,7 +268,10 @@ function smoothAcross(
   for (let x = 0; x < here.length; x++) values[from + x] = (above[x]! + 2 * here[x]! + below[x]!) / 4;
 }
 
-/** Value of a field between pixels; the nearest edge value outside. Coordinates are continuous, pixel centres at half numbers. */
+/**
+ * Value of a field between pixels; the nearest edge value outside. Coordinates are continuous, pixel centres at half
+ * numbers.
+ */
 export function valueAt(field: Field, x: number, y: number): number {
   const fx = Math.min(Math.max(x - 0.5, 0), field.width - 1.001);
   const fy = Math.min(Math.max(y - 0.5, 0), field.height - 1.001);

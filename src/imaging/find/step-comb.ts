@@ -1,5 +1,5 @@
-// Where the step boundaries lie along a strip: an even comb laid over the falls of the field, then followed tooth by tooth.
-// Numbers: common practice, no source (tuned on rendered scenes).
+// Where the step boundaries lie along a strip: an even comb laid over the falls of the field, then followed tooth by
+// tooth. Numbers: common practice, no source (tuned on rendered scenes).
 import { boundaryAt, fallAt, lineAt, type StripBand } from "./strip-band.ts";
 
 /** The even grid of step boundaries, as perspective shows it: s(k) = start + pitch k / (1 + shrink k). */
@@ -35,9 +35,13 @@ const gridAt = ({ start, pitch, shrink }: StepGrid, k: number): number => start 
 /** Spacing at boundary k [small px]. */
 export const pitchAt = ({ pitch, shrink }: StepGrid, k: number): number => pitch / (1 + shrink * k) ** 2;
 
-/** Falls are taken over this share of the pitch on either side: wide enough for weave, too narrow for the next boundary. */
+/**
+ * Falls are taken over this share of the pitch on either side: wide enough for weave, too narrow for the next boundary.
+ */
 const halfShare = 0.36;
-/** How far round the pitch it is looked for, on either side; in steps (shares of it) fine enough for thirty boundaries. */
+/**
+ * How far round the pitch it is looked for, on either side; in steps (shares of it) fine enough for thirty boundaries.
+ */
 const pitchSteps = { sure: 2, unsure: 6 } as const;
 const pitchStepShare = 0.015;
 const phases = 16;
@@ -73,7 +77,8 @@ const leastEdgeOfThing = 0.06;
 
 /**
  * The comb that catches most falls.
- * @param supposed places of boundaries, their pitch [small px], and the perspective for boundary 0 at `origin` with its spread
+ * @param supposed places of boundaries, their pitch [small px], and the perspective for boundary 0 at `origin` with its
+ *   spread
  * @param isPitchSure false looks at half and at twice the pitch as well
  * @returns null when nothing like a row of steps is there
  */
@@ -169,7 +174,9 @@ function bestRun(
   return { score, first, last };
 }
 
-/** Settles every tooth at the steepest place near it, then follows the boundaries outwards as neighbours foretell them. */
+/**
+ * Settles every tooth at the steepest place near it, then follows the boundaries outwards as neighbours foretell them.
+ */
 function follow(band: StripBand, grid: StepGrid, first: number, last: number): StepComb {
   const off: number[] = [];
   for (let k = first; k <= last; k++)

@@ -75,7 +75,10 @@ export function stripBand(field: Field, frame: StripFrame, pitchPx: number): Str
   };
 }
 
-/** A profile without peaks and troughs up to twice a radius wide, and how far they stood out (opening and closing by a flat window). */
+/**
+ * A profile without peaks and troughs up to twice a radius wide, and how far they stood out (opening and closing by a
+ * flat window).
+ */
 function withoutLines(values: Float32Array, radius: number): { plain: Float32Array; lines: Float32Array } {
   const opened = extremes(extremes(values, radius, Math.min), radius, Math.max);
   const closed = extremes(extremes(values, radius, Math.max), radius, Math.min);
@@ -123,7 +126,10 @@ function sumTo(sums: Float64Array, at: number): number {
   return sums[i]! + (sums[i + 1]! - sums[i]!) * (at - i);
 }
 
-/** How much the field falls at a place along the strip: mean over a stretch before it less the mean after it; 0 outside the picture. */
+/**
+ * How much the field falls at a place along the strip: mean over a stretch before it less the mean after it; 0 outside
+ * the picture.
+ */
 export function fallAt(band: StripBand, s: number, half: number, sums: Float64Array = band.sums): number {
   const at = s - band.from;
   const a = at - half;

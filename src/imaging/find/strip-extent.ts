@@ -1,6 +1,6 @@
-// Which of the cells along a strip's axis are its steps: inside, tones are even across and never rise towards the pale end; beyond
-// the ends, a cell looks like what lies beside it. Every numbering of the boundaries is judged by what it leaves unexplained.
-// Numbers: common practice, no source (tuned on rendered scenes).
+// Which of the cells along a strip's axis are its steps: inside, tones are even across and never rise towards the pale
+// end; beyond the ends, a cell looks like what lies beside it. Every numbering of the boundaries is judged by what it
+// leaves unexplained. Numbers: common practice, no source (tuned on rendered scenes).
 import { longestFall, type Tone } from "./longest-fall.ts";
 import { meanAlong, type StripBand } from "./strip-band.ts";
 
@@ -28,7 +28,9 @@ const cellTo = 0.8;
 /** Tones differ from here on, as a share of the strip's whole fall, and at least this much (log10). */
 const toneShare = 0.045;
 const leastTone = 0.015;
-/** How much all rows of such a cell say, beside the ones next to the long edges, which a torn brush edge leaves alike. */
+/**
+ * How much all rows of such a cell say, beside the ones next to the long edges, which a torn brush edge leaves alike.
+ */
 const rowsWorth = 0.7;
 /** How many such differences a cell beyond an end may show to what lies beside it. */
 const besideSlack = 2;

@@ -95,7 +95,10 @@ function spanInside(x: number, y: number, dx: number, dy: number, width: number,
   return [low, high];
 }
 
-/** How fast the lean of the boundaries changes along the strip [per small px]: a tilted camera turns them by a few degrees over some hundred pixels. */
+/**
+ * How fast the lean of the boundaries changes along the strip [per small px]: a tilted camera turns them by a few
+ * degrees over some hundred pixels.
+ */
 const usualLeanChangePerPx = 0.0003;
 
 /** First frame of a group: axis through its boundaries, long edges half its height away. */
@@ -183,7 +186,10 @@ function place(segment: Segment, alongX: number, alongY: number) {
   };
 }
 
-/** Value of a field at a place of the frame; written without a pair of numbers in between, since it is asked for most often. */
+/**
+ * Value of a field at a place of the frame; written without a pair of numbers in between, since it is asked for most
+ * often.
+ */
 export function valueInFrame(field: Field, frame: StripFrame, s: number, t: number): number {
   return valueAt(
     field,

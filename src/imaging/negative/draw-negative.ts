@@ -1,4 +1,5 @@
-// A picture file becomes the corrected negative: grey, resized, sharpened, corrected, dithered, framed and mirrored, row by row.
+// A picture file becomes the corrected negative: grey, resized, sharpened, corrected, dithered, framed and mirrored,
+// row by row.
 import {
   negativeLayout,
   wantedPages,
@@ -39,7 +40,10 @@ export interface MadeNegative {
   readonly warnings: readonly (ProfileWarning | NegativeWarning)[];
 }
 
-/** Pixels of the print for one of the picture below which it looks soft: enlarging more than this is said. common practice, no source */
+/**
+ * Pixels of the print for one of the picture below which it looks soft: enlarging more than this is said. common
+ * practice, no source
+ */
 const softEnlargement = 3;
 /** A source this much finer than the print is made smaller while it is decoded. */
 const finerThanNeeded = 2;
@@ -172,7 +176,10 @@ function wholeWhereMeant(value: number): number {
   return Math.abs(value - whole) < 1e-3 ? whole : value;
 }
 
-/** Greys of the positive to 8-bit film values: table, then noise below one level, so that smooth tones do not break into bands. */
+/**
+ * Greys of the positive to 8-bit film values: table, then noise below one level, so that smooth tones do not break into
+ * bands.
+ */
 function toFilm(
   values: Float32Array,
   tone: Uint16Array,

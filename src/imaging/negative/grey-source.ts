@@ -228,7 +228,10 @@ function readGrey(
   }
 }
 
-/** Where a stored row goes in the upright picture: place of its first pixel and distance between pixels. Source: exif-2 orientation tag, values 1-8 */
+/**
+ * Where a stored row goes in the upright picture: place of its first pixel and distance between pixels.
+ * Source: exif-2 orientation tag, values 1-8
+ */
 function uprightPlace(
   orientation: number,
   width: number,

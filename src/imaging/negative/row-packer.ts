@@ -22,7 +22,8 @@ export class RowPacker {
     this.#height = height;
     this.#above = new Uint8Array(width);
     this.#portion = new Uint8Array(Math.max(portionBytes, width + 1));
-    // Dithered differences hold few repeats but for runs: run lengths with Huffman codes are 4 times faster than a search for repeats and no larger.
+    // Dithered differences hold few repeats but for runs: run lengths with Huffman codes are 4 times faster than a
+    // search for repeats and no larger.
     this.#deflate = createDeflate({ level: 1, strategy: constants.Z_RLE, chunkSize: portionBytes });
     this.#deflate.on("data", (data: Uint8Array) => this.#parts.push(packedPart(data)));
   }

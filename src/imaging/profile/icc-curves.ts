@@ -17,7 +17,10 @@ export function toneCurveBytes(view: DataView, offset: number): number {
     : 12 + 4 * (parameterCounts[view.getUint16(offset + 8)] ?? 1);
 }
 
-/** A curveType or parametricCurveType; null when it is something else. Source: icc-profile-format, clauses 10.6 and 10.18 */
+/**
+ * A curveType or parametricCurveType; null when it is something else.
+ * Source: icc-profile-format, clauses 10.6 and 10.18
+ */
 export function readToneCurve(view: DataView, offset: number): ToneCurve | null {
   const type = ascii(view, offset, 4);
   if (type === "curv") {

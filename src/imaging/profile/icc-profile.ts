@@ -11,7 +11,10 @@ export interface IccProfile {
   readonly curves: readonly ToneCurve[];
   /** XYZ under D50 of the primaries, as columns; null for grey profiles or when missing. */
   readonly colorants: Matrix3 | null;
-  /** The colours that its tables give, which go before curves and primaries; null without tables, or when they are of a form that is not read. */
+  /**
+   * The colours that its tables give, which go before curves and primaries; null without tables, or when they are of a
+   * form that is not read.
+   */
   readonly tableColour: TableColour | null;
 }
 

@@ -1,4 +1,5 @@
-// ICC profiles made of tables (AToB): device red, green, blue through curves and a lattice of colours to the connection space.
+// ICC profiles made of tables (AToB): device red, green, blue through curves and a lattice of colours to the connection
+// space.
 import { shareFromCubeRoot } from "#shared/density/lab.ts";
 import { d50 } from "#shared/density/rgb-spaces.ts";
 import { ascii, fixed16, readToneCurve, toneCurveBytes, type ToneCurve } from "./icc-curves.ts";
@@ -49,7 +50,8 @@ function latticeAt({ sides, values }: Lattice, p: Float64Array): void {
   const [r, g, b] = [pr - ir, pg - ig, pb - ib];
   const low = ir * strideR + ig * strideG + ib * strideB;
   const high = low + strideR + strideG + strideB;
-  // From the low corner to the high one along the cell's edges: first the channel that lies furthest in, last the least.
+  // From the low corner to the high one along the cell's edges: first the channel that lies furthest in, last the
+  // least.
   const most = Math.max(r, g, b);
   const least = Math.min(r, g, b);
   const mid = r + g + b - most - least;
@@ -128,7 +130,10 @@ function aToBStages(view: DataView, at: number): Stages | null {
   };
 }
 
-/** Encoded connection space (0-1) to XYZ, in place. Source: icc-profile-format, clauses 6.3.4 and 10.10 (lut16Type keeps the older Lab code). */
+/**
+ * Encoded connection space (0-1) to XYZ, in place.
+ * Source: icc-profile-format, clauses 6.3.4 and 10.10 (lut16Type keeps the older Lab code).
+ */
 function fromConnection(space: "XYZ" | "Lab", olderLab: boolean): TableColour {
   const whole = 1 + 32_767 / 32_768;
   if (space === "XYZ") {

@@ -107,7 +107,8 @@ function placeByCode(
 
 /**
  * Finds the sheet with the help of four corners: centres of the ring marks, or the outer corners of the white block.
- * Code and marks are surer than any hand and come first; then the corners are drawn to marks that lie near; then they are taken as they are.
+ * Code and marks are surer than any hand and come first; then the corners are drawn to marks that lie near; then they
+ * are taken as they are.
  */
 export async function placeSheet(
   raster: Raster,
@@ -183,8 +184,8 @@ function candidatesIn(raster: Raster, plane: RedPlane, inverted: boolean): RingC
 }
 
 /**
- * The four candidates that, taken as the marks, put the code where it was seen. The code is too small to say where the far
- * marks lie under a strong tilt; but four marks say exactly where the code must be. Null when no four do.
+ * The four candidates that, taken as the marks, put the code where it was seen. The code is too small to say where the
+ * far marks lie under a strong tilt; but four marks say exactly where the code must be. Null when no four do.
  */
 function fourMarks(layout: SheetLayout, candidates: readonly RingCandidate[], code: Corners): RingCandidate[] | null {
   const codeMm = codeCorners(layout);
@@ -246,7 +247,10 @@ function fromMarks(layout: SheetLayout, corners: Corners): Homography {
   ];
 }
 
-/** For every mark the nearest candidate of fitting size; nearest the code first, each mark found improving the search for the next. */
+/**
+ * For every mark the nearest candidate of fitting size; nearest the code first, each mark found improving the search
+ * for the next.
+ */
 function matchMarks(
   layout: SheetLayout,
   candidates: readonly RingCandidate[],
@@ -305,7 +309,10 @@ function register(
   return { toPicture, markErrorMm };
 }
 
-/** Whether four corners go round a quadrilateral without crossing or lying on a line; either way round, since a print may be mirrored. */
+/**
+ * Whether four corners go round a quadrilateral without crossing or lying on a line; either way round, since a print
+ * may be mirrored.
+ */
 function isConvex(corners: Corners): boolean {
   const turns = corners.map((b, i) => {
     const [a, c] = [corners[(i + 3) % 4]!, corners[(i + 1) % 4]!];

@@ -18,7 +18,10 @@ import { sampleGaps, samplePatches, type SampledSquare } from "./sample-patches.
 const fewestPxPerMm = 3;
 /** Red light that counts as none: half an 8-bit code near black. */
 const noRed = 0.5 / 255 / 12.92;
-/** A patch whose light varies this much inside (interquartile range) has something lying on it, or is not where it should be. */
+/**
+ * A patch whose light varies this much inside (interquartile range) has something lying on it, or is not where it
+ * should be.
+ */
 const unevenShare = 0.6;
 const endOfScaleShare = 0.02;
 /** Density scatter between repeats of one tone, as a share, above which the sheet cannot have been placed rightly. */

@@ -50,7 +50,9 @@ export interface FlatRegion {
   readonly picturePxPerMm: number;
 }
 
-/** Resamples a rectangle of the sheet's plane between the four nearest pixels. Places outside the picture become NaN. */
+/**
+ * Resamples a rectangle of the sheet's plane between the four nearest pixels. Places outside the picture become NaN.
+ */
 export function flatRegion(raster: Raster, toPicture: Homography, region: FlatRegion): FlatSheet {
   const { pxPerMm, picturePxPerMm: scale } = region;
   const width = Math.ceil(region.widthMm * pxPerMm);

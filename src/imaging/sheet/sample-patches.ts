@@ -19,7 +19,9 @@ export interface SampledSquare {
   readonly crushedShare: number;
 }
 
-/** Half the side of what is sampled, as a share of the patch: halos, chroma blur and a little misplacement stay outside. */
+/**
+ * Half the side of what is sampled, as a share of the patch: halos, chroma blur and a little misplacement stay outside.
+ */
 const halfShare = 0.28;
 
 /** Every patch of the layout in its order; null where it lies outside the picture. */

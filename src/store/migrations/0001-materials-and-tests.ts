@@ -15,7 +15,10 @@ CREATE INDEX ${table}_by_name ON ${table} (archived, name COLLATE NOCASE, id);`,
   )
   .join("\n");
 
-/** Materials keep their record as JSON; tests keep what lists show in columns, and the long parts as JSON in a table of their own. */
+/**
+ * Materials keep their record as JSON; tests keep what lists show in columns, and the long parts as JSON in a table of
+ * their own.
+ */
 export const materialsAndTests: Migration = {
   number: 1,
   name: "materials-and-tests",

@@ -1,6 +1,9 @@
 import type { Migration } from "./migration.ts";
 
-/** Columns from which times of other combinations are drawn without reading every curve; filled for tests that are there. */
+/**
+ * Columns from which times of other combinations are drawn without reading every curve; filled for tests that are
+ * there.
+ */
 export const whatTestsTellOfTime: Migration = {
   number: 2,
   name: "what-tests-tell-of-time",

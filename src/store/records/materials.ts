@@ -158,7 +158,8 @@ function materialTable<
         if (!isForeignKeyError(error)) throw error;
         throw new InputError(
           "in-use",
-          `The ${noun} "${name}" is used by saved work, so it cannot be deleted. Archive it instead: it then leaves the lists, and the work keeps it.`,
+          `The ${noun} "${name}" is used by saved work, so it cannot be deleted. Archive it instead: it then ` +
+            "leaves the lists, and the work keeps it.",
           { cause: error },
         );
       }

@@ -8,8 +8,8 @@ import type { Reading, Warning } from "#shared/schema/reading.ts";
 import { testRequestSchema, type TestRequest } from "#shared/schema/test.ts";
 
 /**
- * A record as today's schema has it. A field that an older version took and this one refuses, such as a distance of next to nothing, is
- * left out, so that one number cannot keep a page shut.
+ * A record as today's schema has it. A field that an older version took and this one refuses, such as a distance of
+ * next to nothing, is left out, so that one number cannot keep a page shut.
  * @throws ZodError when it cannot be read without that field either
  */
 export function withoutWhatNoLongerFits<Input>(schema: z.ZodType<Input>, record: unknown): Input {
@@ -41,7 +41,8 @@ const partSchemas = {
 };
 
 /**
- * The long parts of a saved test, held against the schemas of the answers. What the schemas do not know stays as it was written.
+ * The long parts of a saved test, held against the schemas of the answers. What the schemas do not know stays as it was
+ * written.
  * @throws ZodError when a part is not what this version could show
  */
 export function readTestParts(parts: Readonly<Record<keyof TestParts, unknown>>): TestParts {

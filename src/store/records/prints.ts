@@ -77,7 +77,8 @@ export function printTable(sql: Sql, now: () => Date): PrintTable {
       }
       const limit = filter.limit ?? usualLimit;
       const rows = sql.all(
-        `SELECT ${columns} FROM prints ${where.length === 0 ? "" : `WHERE ${where.join(" AND ")}`} ORDER BY created_at DESC, id DESC LIMIT ?`,
+        `SELECT ${columns} FROM prints ${where.length === 0 ? "" : `WHERE ${where.join(" AND ")}`} ORDER BY ` +
+          "created_at DESC, id DESC LIMIT ?",
         ...values,
         limit + 1,
       );
@@ -87,7 +88,8 @@ export function printTable(sql: Sql, now: () => Date): PrintTable {
     },
     save(input, { id = newId(), createdAt = now().toISOString(), pictureId = null } = {}) {
       sql.run(
-        `INSERT INTO prints (id, created_at, updated_at, state, outcome, lamp_id, support_id, coating_id, film_id, picture_id, record) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+        "INSERT INTO prints (id, created_at, updated_at, state, outcome, lamp_id, support_id, coating_id, " +
+          "film_id, picture_id, record) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         id,
         createdAt,
         now().toISOString(),
@@ -105,7 +107,8 @@ export function printTable(sql: Sql, now: () => Date): PrintTable {
     replace(id, input, { pictureId = get(id).pictureId } = {}) {
       const { updatedAt } = get(id);
       sql.run(
-        `UPDATE prints SET updated_at = ?, state = ?, outcome = ?, lamp_id = ?, support_id = ?, coating_id = ?, film_id = ?, picture_id = ?, record = ? WHERE id = ?`,
+        "UPDATE prints SET updated_at = ?, state = ?, outcome = ?, lamp_id = ?, support_id = ?, coating_id = ?, " +
+          "film_id = ?, picture_id = ?, record = ? WHERE id = ?",
         laterThan(updatedAt, now()),
         printStateOf(input.steps),
         input.outcome ?? null,

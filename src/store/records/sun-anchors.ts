@@ -45,7 +45,8 @@ export function sunAnchorTable(sql: Sql, now: () => Date): SunAnchorTable {
     create(input) {
       const id = newId();
       sql.run(
-        "INSERT INTO sun_anchors (id, created_at, name, support_id, coating_id, film_id, record) VALUES (?, ?, ?, ?, ?, ?, ?)",
+        "INSERT INTO sun_anchors (id, created_at, name, support_id, coating_id, film_id, record) VALUES (?, ?, ?, " +
+          "?, ?, ?, ?)",
         id,
         now().toISOString(),
         input.name,

@@ -32,7 +32,10 @@ export function conditionsFrom(filter: Partial<TestFilter>): { where: string[]; 
 /** The beginning of a word in a text, both in small letters. */
 const beginsIn = (text: string): string => `instr(' ' || lower(${text}), ' ' || ?) > 0`;
 
-/** A word of a search begins a word of the test's name, of a material's name or of its notes, or is its day, month or year. */
+/**
+ * A word of a search begins a word of the test's name, of a material's name or of its notes, or is its day, month or
+ * year.
+ */
 const wordCondition = `(${[
   beginsIn("name"),
   "(length(?) >= 4 AND instr(made_at, ?) = 1)",

@@ -36,7 +36,10 @@ export interface TestTable {
   /** Distance and lamp hours of the newest tests of a lamp, from columns alone. */
   listConditions(lampId: string, limit: number): TestConditions[];
   find(id: string): SavedTest | undefined;
-  /** The newest test of these kinds of tablet, an earlier kind first, whose id begins with these letters and digits in capitals. */
+  /**
+   * The newest test of these kinds of tablet, an earlier kind first, whose id begins with these letters and digits in
+   * capitals.
+   */
   findByLetters(
     letters: string,
     options: { kinds: readonly [TabletKind, ...TabletKind[]]; exceptId: string },
@@ -68,7 +71,8 @@ const maxTimedTests = 2000;
 export function testTable(sql: Sql, now: () => Date): TestTable {
   function find(id: string): SavedTest | undefined {
     const row = sql.get(
-      `SELECT ${summaryColumns}, request, reading, curve, exposure, warnings FROM tests JOIN test_records ON test_id = id WHERE id = ?`,
+      `SELECT ${summaryColumns}, request, reading, curve, exposure, warnings FROM tests JOIN test_records ON ` +
+        "test_id = id WHERE id = ?",
       id,
     );
     if (row === undefined) return undefined;
@@ -175,7 +179,8 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
         values.push(madeMs, id);
       }
       const rows = sql.all(
-        `SELECT ${summaryColumns} FROM tests ${where.length === 0 ? "" : `WHERE ${where.join(" AND ")}`} ORDER BY made_ms DESC, id DESC LIMIT ?`,
+        `SELECT ${summaryColumns} FROM tests ${where.length === 0 ? "" : `WHERE ${where.join(" AND ")}`} ORDER BY ` +
+          "made_ms DESC, id DESC LIMIT ?",
         ...values,
         limit + 1,
       );
@@ -244,7 +249,8 @@ function upsert(sql: Sql, table: string, key: string, columns: Readonly<Record<s
   const names = Object.keys(columns);
   const changes = names.filter((name) => name !== key).map((name) => `${name} = excluded.${name}`);
   sql.run(
-    `INSERT INTO ${table} (${names.join(", ")}) VALUES (${names.map(() => "?").join(", ")}) ON CONFLICT (${key}) DO UPDATE SET ${changes.join(", ")}`,
+    `INSERT INTO ${table} (${names.join(", ")}) VALUES (${names.map(() => "?").join(", ")}) ON CONFLICT (${key}) ` +
+      `DO UPDATE SET ${changes.join(", ")}`,
     ...Object.values(columns),
   );
 }
@@ -257,7 +263,9 @@ function tellsShoulder({ exposure, curve }: TestRecord): boolean {
   return (curve?.steps ?? []).some((step) => step.leftOut === null && step.density >= shoulder.density);
 }
 
-/** Standard uncertainty at the shoulder that the tablet as a whole brings; null where the fit does not tell it apart. */
+/**
+ * Standard uncertainty at the shoulder that the tablet as a whole brings; null where the fit does not tell it apart.
+ */
 function tabletSigmaLogH(curve: TestRecord["curve"]): number | null {
   const variances = curve?.shareSigmas.find(({ share }) => Math.abs(share - shoulderShare) < 1e-9)?.variances ?? [];
   if (variances.length === 0) return null;

@@ -36,8 +36,9 @@ interface BackupTools {
 }
 
 /**
- * The archive, piece by piece. Snapshot and pictures are of the moment of the first piece, whatever is deleted meanwhile; both are
- * held in a folder of their own until the reading ends. A missing or damaged picture is named, and the rest is saved.
+ * The archive, piece by piece. Snapshot and pictures are of the moment of the first piece, whatever is deleted
+ * meanwhile; both are held in a folder of their own until the reading ends. A missing or damaged picture is named, and
+ * the rest is saved.
  */
 export async function* backupPieces({
   sql,

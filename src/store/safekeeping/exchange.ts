@@ -19,8 +19,8 @@ export interface ExchangeTools {
 }
 
 /**
- * Exchanges everything for a proved backup. The pictures go in first; then, without waiting for anything, what is here is kept aside
- * and the rows are exchanged in one transaction.
+ * Exchanges everything for a proved backup. The pictures go in first; then, without waiting for anything, what is here
+ * is kept aside and the rows are exchanged in one transaction.
  * @returns the name of the replaced state
  */
 export async function exchange(unpacked: UnpackedBackup, tools: ExchangeTools): Promise<string> {
@@ -54,7 +54,9 @@ export async function exchange(unpacked: UnpackedBackup, tools: ExchangeTools): 
   return replaced;
 }
 
-/** A second name for a file, in the place of whatever stands there; a copy where the file system knows no second names. */
+/**
+ * A second name for a file, in the place of whatever stands there; a copy where the file system knows no second names.
+ */
 function secondName(file: string, target: string): void {
   const passing = `${target}.${newId()}.part`;
   try {

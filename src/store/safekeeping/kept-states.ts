@@ -1,5 +1,6 @@
-// Earlier states that the program keeps by itself, each a snapshot of the database with the list of its pictures: one a day, one before a
-// migration, and whatever a restore replaced. Pictures never change, so that all states share one folder of them.
+// Earlier states that the program keeps by itself, each a snapshot of the database with the list of its pictures: one a
+// day, one before a migration, and whatever a restore replaced. Pictures never change, so that all states share one
+// folder of them.
 import {
   copyFileSync,
   existsSync,

@@ -1,4 +1,5 @@
-// When everything was last saved as one file by hand. It is of this machine, not of the data: a restore does not bring it back.
+// When everything was last saved as one file by hand. It is of this machine, not of the data: a restore does not bring
+// it back.
 import { existsSync, readFileSync, renameSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { z } from "zod";

@@ -1,5 +1,5 @@
-// Proves a database that came from outside before a row of it is believed: its own checks, our tables and nothing else, and every
-// record readable by today's schema.
+// Proves a database that came from outside before a row of it is believed: its own checks, our tables and nothing else,
+// and every record readable by today's schema.
 import { rmSync } from "node:fs";
 import { join } from "node:path";
 import { z } from "zod";

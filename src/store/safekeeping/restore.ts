@@ -48,8 +48,8 @@ export interface UnpackOptions {
 }
 
 /**
- * Unpacks a backup beside the data and proves it: layout, hash of every picture, the database's own checks, its references,
- * and that every picture it knows is there.
+ * Unpacks a backup beside the data and proves it: layout, hash of every picture, the database's own checks, its
+ * references, and that every picture it knows is there.
  *
  * @throws InputError "backup-unreadable"; nothing has been changed then
  */

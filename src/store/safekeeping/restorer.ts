@@ -26,9 +26,14 @@ export interface HeldBackup extends Omit<BackupManifest, "missing"> {
 }
 
 export interface Restorer {
-  /** Replaces everything by an archive once all of it has been proved. @throws InputError "backup-unreadable" or "busy"; nothing has changed then. */
+  /**
+   * Replaces everything by an archive once all of it has been proved. @throws InputError "backup-unreadable" or "busy";
+   * nothing has changed then.
+   */
   restore(source: AsyncIterable<Uint8Array>, options?: { acceptDamaged?: boolean }): Promise<RestoredBackup>;
-  /** Proves an archive, in which pictures may be missing or damaged, and holds it for half an hour. @throws like restore */
+  /**
+   * Proves an archive, in which pictures may be missing or damaged, and holds it for half an hour. @throws like restore
+   */
   hold(source: AsyncIterable<Uint8Array>): Promise<HeldBackup>;
   /** @throws InputError "not-found" or "busy" */
   restoreHeld(id: string): Promise<RestoredBackup>;

@@ -1,5 +1,6 @@
 // The plain tape archive: POSIX ustar, files only, names under 100 bytes. Any tar program reads what this writes.
-// Source: IEEE Std 1003.1-2017, pax, "ustar Interchange Format"; from memory, checked against the system's tar in the tests.
+// Source: IEEE Std 1003.1-2017, pax, "ustar Interchange Format"; from memory, checked against the system's tar in the
+//   tests.
 
 const blockBytes = 512;
 /** Eleven octal digits. */

@@ -1,4 +1,5 @@
-// One lamp and everything that was found out about it: times by paper, cloth and coating, drift, and how far its commissioning is.
+// One lamp and everything that was found out about it: times by paper, cloth and coating, drift, and how far its
+// commissioning is.
 import { driftOf, retestDue, type Drift, type DriftTest, type RetestDue } from "#shared/lookup/drift.ts";
 import type { TimedTest } from "#shared/lookup/lookup-input.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
@@ -144,7 +145,9 @@ function combinationsOf(
   });
 }
 
-/** Speed of the coating under its film, not the advised seconds: those hold the film's density as it was known that day. */
+/**
+ * Speed of the coating under its film, not the advised seconds: those hold the film's density as it was known that day.
+ */
 function driftTest(test: TimedTest | undefined): DriftTest[] {
   if (test === undefined || test.shoulderLogH === null || test.sigmaLogH === null) return [];
   const { id, madeAt, shoulderLogH, sigmaLogH } = test;

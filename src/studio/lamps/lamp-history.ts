@@ -12,7 +12,10 @@ export interface LampHistory {
   /** Of the combination that was tested under it at the most different hours. */
   readonly speeds: readonly LampSpeed[];
   readonly ageing: LampAgeing;
-  /** From tests of one combination at distances that differ by a factor of two in light; null without such tests or the lamp's size. */
+  /**
+   * From tests of one combination at distances that differ by a factor of two in light; null without such tests or the
+   * lamp's size.
+   */
   readonly reciprocity: Reciprocity | null;
   /** How the time of one combination grows with the distance; null before it was tested at two distances. */
   readonly distance: { readonly fit: DistanceFit; readonly tests: readonly DistanceTest[] } | null;

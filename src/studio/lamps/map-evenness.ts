@@ -14,7 +14,10 @@ import type { Evenness, EvennessRequest, SavedEvenness } from "#shared/schema/ev
 import { refusal } from "#shared/words/refusal-words.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
-/** Blue outside these shares of the curve hardly changes with light, and says nothing about it. common practice, no source */
+/**
+ * Blue outside these shares of the curve hardly changes with light, and says nothing about it. common practice, no
+ * source
+ */
 const tellingShares = { least: 0.08, most: 0.94 };
 /** Share of the bed that must print within them. */
 const leastTelling = 0.7;
@@ -29,7 +32,8 @@ const unusedKeptMs = 30 * 86_400_000;
 
 /**
  * Draws the map and keeps it under an id.
- * @throws InputError "evenness-unknown" when the picture cannot tell the lamp's light from its own, and whatever stops a reading
+ * @throws InputError "evenness-unknown" when the picture cannot tell the lamp's light from its own, and whatever stops
+ *   a reading
  */
 export async function mapEvenness(
   tools: Tools,

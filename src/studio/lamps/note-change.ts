@@ -1,4 +1,5 @@
-// What changed in the studio from one day on (new tubes, clean glass, another lot), and tests that somebody leaves out of the times.
+// What changed in the studio from one day on (new tubes, clean glass, another lot), and tests that somebody leaves out
+// of the times.
 import type { StudioChangeInput } from "#shared/schema/changes.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 

@@ -53,8 +53,8 @@ function keep(
 }
 
 /**
- * A request that names one of the studio's tablets by `tabletId` and has no `tablet` of its own, with that tablet written out; any
- * other is left as it came.
+ * A request that names one of the studio's tablets by `tabletId` and has no `tablet` of its own, with that tablet
+ * written out; any other is left as it came.
  * @throws InputError "bad-request" for a tablet that is not there
  */
 export function withOwnTablet(store: Pick<StoreReader, "tablets">, untrusted: unknown): unknown {

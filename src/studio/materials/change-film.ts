@@ -1,4 +1,5 @@
-// Changes what is known about a film; the advice of every test on it follows, so that no page keeps a time of the old density.
+// Changes what is known about a film; the advice of every test on it follows, so that no page keeps a time of the old
+// density.
 import type { Film, FilmInput } from "#shared/schema/materials.ts";
 import { maxListLimit } from "#shared/schema/test.ts";
 import { readviseWithFilm } from "#src/studio/tests/assess-saved.ts";
@@ -12,7 +13,8 @@ const decidingFields = [
 ] as const satisfies readonly (keyof FilmInput)[];
 
 /**
- * Replaces a film's record and, where its densities changed, the advice of its tests, in one transaction. No curve is fitted anew.
+ * Replaces a film's record and, where its densities changed, the advice of its tests, in one transaction. No curve is
+ * fitted anew.
  * @throws InputError "not-found"
  */
 export function changeFilm(tools: Pick<Tools, "store">, id: string, input: FilmInput): Film {

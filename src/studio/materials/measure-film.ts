@@ -1,4 +1,5 @@
-// The user's own film and printer, measured by a print: a strip of levels or a wedge sheet against a tablet test of the same coating.
+// The user's own film and printer, measured by a print: a strip of levels or a wedge sheet against a tablet test of the
+// same coating.
 import { filmWarningWords } from "#shared/words/film-words.ts";
 import { inWords } from "#shared/words/sentences.ts";
 import type { Warning } from "#shared/schema/reading.ts";
@@ -15,7 +16,10 @@ export interface MeasuredFilm extends Omit<FilmFromPrint, "warnings"> {
   readonly warnings: readonly Warning[];
   /** The tablet test whose curve was used. */
   readonly throughTestId: string;
-  /** Whether both were printed together, as far as the records say. Two prints of one coating differ, and that difference is taken for film. */
+  /**
+   * Whether both were printed together, as far as the records say. Two prints of one coating differ, and that
+   * difference is taken for film.
+   */
   readonly isSideBySide: boolean;
 }
 
@@ -24,7 +28,8 @@ const togetherMs = 3_600_000;
 
 /**
  * UV density of each grey level of a `levels` or `sheet` test.
- * @returns null when no tablet test of the same lamp, support and coating has a curve, or the test is of another kind or without its time
+ * @returns null when no tablet test of the same lamp, support and coating has a curve, or the test is of another kind
+ *   or without its time
  * @throws InputError "not-found"
  */
 export function filmOfTest({ store }: Pick<Tools, "store">, testId: string): MeasuredFilm | null {
@@ -69,7 +74,8 @@ function tabletTestFor(
 }
 
 /**
- * Keeps base and densest black, as far as they were measured, with the film of the test; only of a strip printed together with its tablet.
+ * Keeps base and densest black, as far as they were measured, with the film of the test; only of a strip printed
+ * together with its tablet.
  * @throws InputError "not-found"
  */
 export function keepMeasuredFilm({ store }: Pick<Tools, "store">, testId: string): Film | null {

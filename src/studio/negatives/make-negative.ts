@@ -33,7 +33,8 @@ export interface NegativeFile {
 const greyCodes = 65_536;
 
 /**
- * @throws InputError "bad-request" naming testId for an unknown test, "no-correction", and whatever is wrong with picture or size
+ * @throws InputError "bad-request" naming testId for an unknown test, "no-correction", and whatever is wrong with
+ *   picture or size
  */
 export async function makeNegative(
   { store, imaging }: Pick<Tools, "store" | "imaging">,

@@ -1,4 +1,5 @@
-// What a half-transparent thing holds back, and how long it wants: read from the step of a tablet that its image matches.
+// What a half-transparent thing holds back, and how long it wants: read from the step of a tablet that its image
+// matches.
 import { objectDensity } from "#shared/film/object-density.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { countedDose } from "#shared/sun/anchor.ts";
@@ -22,16 +23,21 @@ export type PhotogramTrouble = "incomplete" | "start-missing" | "no-light" | "to
 export interface PhotogramAnswer {
   readonly density: number;
   readonly stops: number;
-  /** Time of a middle blue under the thing, with the range of a match to the nearest step [s]; in the test's own light. */
+  /**
+   * Time of a middle blue under the thing, with the range of a match to the nearest step [s]; in the test's own light.
+   */
   readonly mid: { readonly seconds: number; readonly lowerSeconds: number; readonly upperSeconds: number } | null;
   /** Time of the deepest blue under it, at which its drawing is lost [s]. */
   readonly shoulderSeconds: number | null;
-  /** For a test in the sun: the model's dose of that middle blue [action-weighted J/m²], for a plan of any day and hour. */
+  /**
+   * For a test in the sun: the model's dose of that middle blue [action-weighted J/m²], for a plan of any day and hour.
+   */
   readonly midDose: number | null;
 }
 
 /**
- * Reads a photogram. In the sun the thing's exposure is carried to the light of the test by its dose, since no two hours are alike.
+ * Reads a photogram. In the sun the thing's exposure is carried to the light of the test by its dose, since no two
+ * hours are alike.
  * @throws InputError "not-found" for an unknown test
  */
 export function readPhotogram(

@@ -1,4 +1,5 @@
-// Puts the invented studio of samples/ into the store: its materials, and its tests read from their pictures like any other.
+// Puts the invented studio of samples/ into the store: its materials, and its tests read from their pictures like any
+// other.
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
 import {

@@ -6,7 +6,8 @@ import { version } from "#src/version.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
 /**
- * The text of a file of shared calibrations, piece by piece, so that hundreds of pictures never stand in memory together.
+ * The text of a file of shared calibrations, piece by piece, so that hundreds of pictures never stand in memory
+ * together.
  * @param testIds tests to share, each once
  * @throws InputError "not-found", or "picture-missing" before the first piece
  */

@@ -7,7 +7,9 @@ import { forWriting, type Tools } from "#src/studio/tools.ts";
 export const previewSidesPx = [320, 1600] as const;
 export type PreviewSidePx = (typeof previewSidesPx)[number];
 
-/** Most bytes of pictures that wait for their forms, all senders together; a class of thirty sends a quarter of that. */
+/**
+ * Most bytes of pictures that wait for their forms, all senders together; a class of thirty sends a quarter of that.
+ */
 const mostUnusedBytes = 1024 * 1024 * 1024;
 
 const folders = new Map<string, PreviewFolder>();
@@ -40,7 +42,8 @@ export async function previewPicture(
 }
 
 /**
- * Keeps a picture that no test refers to yet, so that a form can be sent again without it; it goes by itself when nothing comes of it.
+ * Keeps a picture that no test refers to yet, so that a form can be sent again without it; it goes by itself when
+ * nothing comes of it.
  * @returns its id and the size of the upright picture [px]
  * @throws InputError "not-a-picture", "picture-too-large", "busy"
  */

@@ -1,4 +1,5 @@
-// Changes what is known about a saved test, reads its pictures again where that matters, and draws curve and advice anew.
+// Changes what is known about a saved test, reads its pictures again where that matters, and draws curve and advice
+// anew.
 import type { Reading } from "#shared/schema/reading.ts";
 import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/schema/test.ts";
 import { version } from "#src/version.ts";

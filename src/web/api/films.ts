@@ -11,7 +11,8 @@ export function filmMeasurementRoutes(tools: Pick<Tools, "store">): Router {
     if (film === null) {
       throw new InputError(
         "no-correction",
-        "The film cannot be measured from this test: it takes a strip of grey levels or a wedge sheet with its exposure time, and a tablet test with a curve of the same light, paper and coating at the same distance.",
+        "The film cannot be measured from this test: it takes a strip of grey levels or a wedge sheet with its " +
+          "exposure time, and a tablet test with a curve of the same light, paper and coating at the same distance.",
       );
     }
     response.json(film);

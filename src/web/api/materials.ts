@@ -1,4 +1,5 @@
-// Lamps, supports, coatings and films over HTTP: resources of one shape, and the stock solutions and step tablets on the shelf with them.
+// Lamps, supports, coatings and films over HTTP: resources of one shape, and the stock solutions and step tablets on
+// the shelf with them.
 import { Router } from "express";
 import { z } from "zod";
 import type { MaterialKind } from "#shared/schema/materials.ts";

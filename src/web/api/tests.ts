@@ -47,7 +47,10 @@ export function testRoutes(tools: Tools): Router {
   return router;
 }
 
-/** A test on the wire: as saved, with the fields of its request beside the rest, under the names by which they were sent. */
+/**
+ * A test on the wire: as saved, with the fields of its request beside the rest, under the names by which they were
+ * sent.
+ */
 function testAnswer(test: SavedTest): TestRequest & SavedTest {
   return { ...test.request, ...test };
 }

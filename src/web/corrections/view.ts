@@ -76,7 +76,8 @@ function curvePlot(correction: Correction): PlotSpec {
   return {
     title: "Tone curve",
     summary:
-      "For each grey level that the picture asks for, the level to send to the film printer. The straight line would be no change; the dots are the points to type.",
+      "For each grey level that the picture asks for, the level to send to the film printer. The straight line " +
+      "would be no change; the dots are the points to type.",
     x: { ...greyAxis, label: "grey level in the picture (0 = darkest blue, 255 = paper)" },
     y: { ...greyAxis, label: "grey level to send" },
     series: [
@@ -112,7 +113,8 @@ function scalePlot(correction: Correction): PlotSpec {
   return {
     title: "What your film, lamp and coating did to the tones",
     summary:
-      "Lightness of each printed grey level with its 95 % range, the smooth scale through them, and the straight scale that the correction aims at.",
+      "Lightness of each printed grey level with its 95 % range, the smooth scale through them, and the straight " +
+      "scale that the correction aims at.",
     x: { ...greyAxis, label: "grey level (0 = darkest blue, 255 = paper)" },
     y: plotAxis("lightness L* of the print", [...lightness, ...correction.tones.map((tone) => tone.lightness)], {
       count: 6,
@@ -138,7 +140,9 @@ function scalePlot(correction: Correction): PlotSpec {
             y: tone.lightness,
             lower: tone.lightness - reach,
             upper: tone.lightness + reach,
-            label: `Level ${formatFixed(tone.level, 0)}: L* ${formatLightness(tone.lightness)} ± ${formatLightness(reach)}`,
+            label:
+              `Level ${formatFixed(tone.level, 0)}: L* ${formatLightness(tone.lightness)} ± ` +
+              `${formatLightness(reach)}`,
           };
         }),
       },

@@ -1,4 +1,5 @@
-// The evenness of a bed: the form for an even sheet or several tablets; and of an even sheet its corners and the map of the light.
+// The evenness of a bed: the form for an even sheet or several tablets; and of an even sheet its corners and the map of
+// the light.
 import express, { Router, type Response } from "express";
 import { ZodError } from "zod";
 import { InputError } from "#shared/errors.ts";

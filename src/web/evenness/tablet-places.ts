@@ -52,7 +52,8 @@ export function tabletsFrom(values: FormValues, errors: FieldErrors): TabletsAsk
       const place = { x: share(`tablets.${i}.leftMm`, widthMm), y: share(`tablets.${i}.backMm`, heightMm) };
       if (!(place.x >= 0 && place.x <= 1 && place.y >= 0 && place.y <= 1))
         errors[`tablets.${i}.place`] =
-          `Tablet ${i + 1}: say in millimetres how far its steps of middle blue lay from the left edge and from the back edge; the bed is ${widthMm} by ${heightMm} mm.`;
+          `Tablet ${i + 1}: say in millimetres how far its steps of middle blue lay from the left edge and from ` +
+          `the back edge; the bed is ${widthMm} by ${heightMm} mm.`;
       return { corners, place };
     }),
   };

@@ -55,7 +55,9 @@ export function exposureResultView(store: StoreReader, answer: ExposureAnswer): 
     materials: materialsText(store, answer),
     answer: largeAnswer(
       answer,
-      `For ${formatShare(answer.targetShare)} of the deepest blue, ${film === undefined ? "with no film over the coating" : `through ${film.name}`} (density ${formatDensity(answer.filmDensity)}).${distance}`,
+      `For ${formatShare(answer.targetShare)} of the deepest blue, ` +
+        `${film === undefined ? "with no film over the coating" : `through ${film.name}`} (density ` +
+        `${formatDensity(answer.filmDensity)}).${distance}`,
     ),
     source: doContradict(answer) ? contradictory : sourceWords[answer.source],
     provenance: answer.provenance,

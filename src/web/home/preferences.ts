@@ -1,4 +1,5 @@
-// How someone wants the pages to look, kept in a cookie so that it works without script and without a flash of the wrong colours.
+// How someone wants the pages to look, kept in a cookie so that it works without script and without a flash of the
+// wrong colours.
 import { localPath } from "#src/web/parts/local-path.ts";
 import { isTheme, themeCookie } from "#src/web/parts/theme.ts";
 import express, { Router, type Request, type Response } from "express";

@@ -107,7 +107,9 @@ export const kindWords: Readonly<Record<MaterialKind, KindWords>> = {
       {
         name: "baseDensity",
         label: "Density of the clear film under your light",
-        hint: "Each 0.30 doubles the time. Clear polyester is often 0.05 to 0.20 (from memory): leave it empty when you do not know.",
+        hint:
+          "Each 0.30 doubles the time. Clear polyester is often 0.05 to 0.20 (from memory): leave it empty when you " +
+          "do not know.",
         type: "number",
       },
       {

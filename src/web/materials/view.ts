@@ -22,7 +22,10 @@ function reciprocityText({ exponent, lower, upper }: Reciprocity): string {
       ? "two tests leave nothing to judge the scatter by"
       : `between ${formatFixed(lower, 2)} and ${formatFixed(upper, 2)} with 95 % confidence`;
   const isEven = lower !== null && upper !== null && lower <= 1 && upper >= 1;
-  return `Reciprocity exponent ${formatFixed(exponent, 2)} (${range}), from tests at different distances. ${isEven ? "Half the light for twice the time gives the same print, as far as these tests tell." : exponent < 1 ? "Weak light needs more than its share of time." : "Weak light needs less than its share of time; the size of the lamp may be entered wrongly."}`;
+  return (
+    `Reciprocity exponent ${formatFixed(exponent, 2)} (${range}), from tests at different distances. ` +
+    `${isEven ? "Half the light for twice the time gives the same print, as far as these tests tell." : exponent < 1 ? "Weak light needs more than its share of time." : "Weak light needs less than its share of time; the size of the lamp may be entered wrongly."}`
+  );
 }
 
 /** @param problem the form that came back, and what is wrong with it */

@@ -33,7 +33,8 @@ export function openApiDocument({
       title: "Wedgewright",
       version,
       description:
-        "Turns a photo of a printed step tablet into an exposure time. Units are in the names; angles in degrees, azimuth clockwise from true north; instants in ISO 8601 with offset.",
+        "Turns a photo of a printed step tablet into an exposure time. Units are in the names; angles in degrees, " +
+        "azimuth clockwise from true north; instants in ISO 8601 with offset.",
     },
     servers: [{ url: "/", description: "This server" }],
     paths,

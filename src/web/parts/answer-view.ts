@@ -1,4 +1,5 @@
-// The large answer of a page. Good, doubtful, predicted and "make another test" are told apart by shape, word and order, not by colour.
+// The large answer of a page. Good, doubtful, predicted and "make another test" are told apart by shape, word and
+// order, not by colour.
 import { aboutTime } from "#shared/format/about-time.ts";
 import { timeWords, type TimeWords } from "./time-words.ts";
 
@@ -60,7 +61,8 @@ export function timeAnswer({ state, seconds, range, nextPrint, lines }: AnswerFa
     calibration:
       own === null
         ? null
-        : `This calibration alone: ${timeWords(own.lowerSeconds).shown} to ${timeWords(own.upperSeconds).shown}. Prints differ a little from one to the next.`,
+        : `This calibration alone: ${timeWords(own.lowerSeconds).shown} to ${timeWords(own.upperSeconds).shown}. ` +
+          "Prints differ a little from one to the next.",
     tickPercent: shown === null ? null : placeOf(seconds, shown),
     lines,
   };

@@ -42,8 +42,9 @@ export function secondsOf(values: FormValues, minutesName: string, secondsName: 
 }
 
 /**
- * Numbers parted by blanks, semicolons, line ends or commas. A comma is a decimal comma where it stands between two digits, something
- * else parts the numbers, and no point is used: "0,04 0,20" is two numbers, "0,51,102" and "0, 51, 102" are three.
+ * Numbers parted by blanks, semicolons, line ends or commas. A comma is a decimal comma where it stands between two
+ * digits, something else parts the numbers, and no point is used: "0,04 0,20" is two numbers, "0,51,102" and "0, 51,
+ * 102" are three.
  */
 export function numberListOf(text: string): number[] {
   const isParted = /[;\n]|\d\s+\d/.test(text.trim());
@@ -54,7 +55,10 @@ export function numberListOf(text: string): number[] {
   return parts.map((part) => (/^[-+]?(\d+\.?\d*|\.\d+)$/.test(part) ? Number(part) : Number.NaN));
 }
 
-/** Times parted by blanks, commas, semicolons or line ends, each as parseDuration understands it; plain numbers are in `plainUnit`. */
+/**
+ * Times parted by blanks, commas, semicolons or line ends, each as parseDuration understands it; plain numbers are in
+ * `plainUnit`.
+ */
 export function durationListOf(text: string, plainUnit: "seconds" | "minutes" = "seconds"): number[] {
   return timeParts(text).map(
     (part) => parseDuration(isPlainNumber(part) ? `${part} ${plainUnit}` : part) ?? Number.NaN,

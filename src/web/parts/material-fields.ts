@@ -82,7 +82,9 @@ const fields: readonly FieldWords[] = [
     name: "filmId",
     newName: "newFilmName",
     label: "Film of your negatives",
-    hint: "The clear film that the next negative is printed on, with its printer. Its base slows the light, so the time depends on it.",
+    hint:
+      "The clear film that the next negative is printed on, with its printer. Its base slows the light, so the time " +
+      "depends on it.",
     addLabel: "Add another film",
     optional: "No film",
     missing: "",

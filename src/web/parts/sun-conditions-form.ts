@@ -41,7 +41,8 @@ export function sunConditionsFrom(values: FormValues, errors: FieldErrors): unkn
   if (latitude === undefined && longitude === undefined && start === "") return undefined;
   if (latitude === undefined || longitude === undefined || start === "") {
     errors["sun"] =
-      "For a test in the sun give the place (a city, or latitude and longitude) and the start, or leave them all empty.";
+      "For a test in the sun give the place (a city, or latitude and longitude) and the start, or leave them all " +
+      "empty.";
     return undefined;
   }
   try {

@@ -1,4 +1,5 @@
-// The still picture of a plot: geometry only, printed by views/partials/plot.ejs. It is what shows without script and in print.
+// The still picture of a plot: geometry only, printed by views/partials/plot.ejs. It is what shows without script and
+// in print.
 import type { PlotSeries, PlotSpec } from "#shared/format/plot.ts";
 
 const width = 720;
@@ -47,7 +48,10 @@ interface SvgSeries {
 const pointRadius = 4.5;
 const markRadius = 7;
 
-/** Outline of a marker. Each look has a shape of its own, so that colour is never needed: circle, square, triangle, diamond, cross, star. */
+/**
+ * Outline of a marker. Each look has a shape of its own, so that colour is never needed: circle, square, triangle,
+ * diamond, cross, star.
+ */
 function markerPath(look: number, x: number, y: number, radius: number): string {
   const corners = (...offsets: readonly (readonly [number, number])[]): string =>
     `M${offsets.map(([dx, dy]) => `${px(x + dx * radius)} ${px(y + dy * radius)}`).join("L")}Z`;
@@ -87,7 +91,10 @@ function markerPath(look: number, x: number, y: number, radius: number): string 
         [-0.3, -0.4],
       );
     default:
-      return `M${px(x - radius)} ${px(y)}a${radius} ${radius} 0 1 0 ${2 * radius} 0a${radius} ${radius} 0 1 0 ${-2 * radius} 0Z`;
+      return (
+        `M${px(x - radius)} ${px(y)}a${radius} ${radius} 0 1 0 ${2 * radius} 0a${radius} ${radius} 0 1 0 ` +
+        `${-2 * radius} 0Z`
+      );
   }
 }
 

@@ -16,7 +16,9 @@ export const verdictWords: Readonly<Record<Verdict, VerdictWords>> = {
   "test-too-short": {
     tone: "caution",
     word: "Test too short",
-    text: "The darkest step has not reached the deepest blue of this paper and coating. Make another test with the longer time below.",
+    text:
+      "The darkest step has not reached the deepest blue of this paper and coating. Make another test with the " +
+      "longer time below.",
   },
   "test-too-long": {
     tone: "caution",
@@ -26,7 +28,9 @@ export const verdictWords: Readonly<Record<Verdict, VerdictWords>> = {
   reversal: {
     tone: "caution",
     word: "Over-exposed steps",
-    text: "The most exposed steps have turned lighter again. They are left out; the time is read from the steps before the turn.",
+    text:
+      "The most exposed steps have turned lighter again. They are left out; the time is read from the steps before " +
+      "the turn.",
   },
   unreliable: {
     tone: "stop",
@@ -47,14 +51,18 @@ export const placeWarnings: ReadonlySet<string> = new Set([
 export const goodIfInPlace: VerdictWords = {
   tone: "caution",
   word: "Good test, if the steps are in their place",
-  text: "The strip runs from paper white to its deepest blue. Before you use the time, look at the boxes on the picture: does every step have one, and is the number of steps the one that the tablet has?",
+  text:
+    "The strip runs from paper white to its deepest blue. Before you use the time, look at the boxes on the " +
+    "picture: does every step have one, and is the number of steps the one that the tablet has?",
 };
 
 /** A strip of grey levels or a wedge sheet that reads well: it is there for tones, not for a time. */
 export const goodForTones: VerdictWords = {
   tone: "ok",
   word: "Good print for a tone curve",
-  text: "Its grey levels were read. It measures the tones of film, light and coating together, and gives no exposure time.",
+  text:
+    "Its grey levels were read. It measures the tones of film, light and coating together, and gives no exposure " +
+    "time.",
 };
 
 /** Remarks that change nothing about the answer; they stand below it. Everything else stands beside it. */

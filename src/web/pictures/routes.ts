@@ -37,7 +37,8 @@ export function pictureRoutes(tools: Tools): Router {
     const readingRequest = readingRequestSchema.parse(request.body);
     const { id } = request.params;
     const picture = await tools.store.pictures.read(id);
-    // Corners being dragged ask many times in a row; the name is the content's own hash, so one that is kept is the right one.
+    // Corners being dragged ask many times in a row; the name is the content's own hash, so one that is kept is the
+    // right one.
     response.json(
       await measurePrint(tools, {
         request: readingRequest,

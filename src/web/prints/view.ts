@@ -130,7 +130,8 @@ export function printView(store: StoreReader, print: SavedPrint, problem: string
     state,
     steps: stepViews(print.steps, Date.now()),
     advice: print.advice
-      ? `${formatDuration(print.advice.seconds)} (${formatDuration(print.advice.lowerSeconds)} to ${formatDuration(print.advice.upperSeconds)})`
+      ? `${formatDuration(print.advice.seconds)} (${formatDuration(print.advice.lowerSeconds)} to ` +
+        `${formatDuration(print.advice.upperSeconds)})`
       : null,
     planned: formatDuration(print.exposureSeconds),
     warnings: warningsFor(store, print),

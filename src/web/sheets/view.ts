@@ -90,7 +90,10 @@ function checkPlot({ before, after, target }: SheetCheck): PlotSpec {
   const all = [...before.tones, ...after.tones];
   return {
     title: "Lightness of the print",
-    summary: `L* against the wanted grey level. Through the correction the tones lie ${after.mean.toFixed(1)} from ${scaleWords[target]} on average, ${after.worst.toFixed(1)} at worst; without it ${before.mean.toFixed(1)} and ${before.worst.toFixed(1)}.`,
+    summary:
+      `L* against the wanted grey level. Through the correction the tones lie ${after.mean.toFixed(1)} from ` +
+      `${scaleWords[target]} on average, ${after.worst.toFixed(1)} at worst; without it ${before.mean.toFixed(1)} ` +
+      `and ${before.worst.toFixed(1)}.`,
     x: plotAxis("wanted grey level (0 darkest, 255 white)", [0, 255], { count: 6 }),
     y: plotAxis(
       "lightness L*",
@@ -123,7 +126,9 @@ function checkPlot({ before, after, target }: SheetCheck): PlotSpec {
           y: tone.lightness,
           lower: tone.lightness - rangeSigmas * tone.sigma,
           upper: tone.lightness + rangeSigmas * tone.sigma,
-          label: `Level ${Math.round(tone.level)}: L* ${tone.lightness.toFixed(1)}, wanted ${tone.wantedLightness.toFixed(1)}`,
+          label:
+            `Level ${Math.round(tone.level)}: L* ${tone.lightness.toFixed(1)}, wanted ` +
+            `${tone.wantedLightness.toFixed(1)}`,
         })),
       },
     ],

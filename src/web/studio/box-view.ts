@@ -20,11 +20,15 @@ const stepOrder = ["described", "evenness", "first-test", "distance"] as const;
 /** How lamps behave in their first minutes. Values from memory; verify them for the lamp at hand. */
 const warmUpNotes: Readonly<Partial<Record<Lamp["kind"], string>>> = {
   tubes:
-    "Tubes take two to five minutes to steady (from memory). Let them burn that long before every exposure, the test's as well as the print's.",
-  led: "Diodes lose five to fifteen percent in their first minutes as they heat (from memory). Begin tests and prints alike: always cold, or always warm.",
+    "Tubes take two to five minutes to steady (from memory). Let them burn that long before every exposure, the " +
+    "test's as well as the print's.",
+  led:
+    "Diodes lose five to fifteen percent in their first minutes as they heat (from memory). Begin tests and prints " +
+    "alike: always cold, or always warm.",
   panel: "Let the light burn in for some minutes before every exposure, the test's as well as the print's.",
   point:
-    "Discharge lamps take three to five minutes to steady, and must cool before they light again (from memory). Begin tests and prints alike.",
+    "Discharge lamps take three to five minutes to steady, and must cool before they light again (from memory). " +
+    "Begin tests and prints alike.",
 };
 
 export function boxCard(record: BoxRecord): {

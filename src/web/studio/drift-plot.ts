@@ -19,7 +19,8 @@ export function controlChartPlot({ tests, centreLogSeconds, sdLogSeconds }: Drif
   return {
     title: "Drift",
     summary:
-      "Time of each test against the mean of the earlier ones, oldest first. In the band lie 95 of 100 tests made alike, by the scatter of prints learned here and what a test measures.",
+      "Time of each test against the mean of the earlier ones, oldest first. In the band lie 95 of 100 tests made " +
+      "alike, by the scatter of prints learned here and what a test measures.",
     x: {
       label: "test, oldest first",
       min: 0.5,

@@ -46,7 +46,10 @@ export function lampPlot({ speeds, ageing }: LampHistory): PlotSpec | null {
   };
 }
 
-/** Square root of the time over the distance, in which an inverse square is a straight line; null before two distances were tested. */
+/**
+ * Square root of the time over the distance, in which an inverse square is a straight line; null before two distances
+ * were tested.
+ */
 export function distancePlot({ distance }: LampHistory): PlotSpec | null {
   if (distance === null) return null;
   const { fit, tests } = distance;

@@ -105,5 +105,8 @@ function restoredView(restored: Restored) {
 function troubleWords({ missing, damaged }: Pick<Restored, "missing" | "damaged">): string | null {
   const count = missing.length + damaged.length;
   if (count === 0) return null;
-  return `${count} ${count === 1 ? "picture is" : "pictures are"} missing or damaged in it. What was measured in ${count === 1 ? "it" : "them"} is there; ${count === 1 ? "it" : "they"} cannot be measured again.`;
+  return (
+    `${count} ${count === 1 ? "picture is" : "pictures are"} missing or damaged in it. What was measured in ` +
+    `${count === 1 ? "it" : "them"} is there; ${count === 1 ? "it" : "they"} cannot be measured again.`
+  );
 }

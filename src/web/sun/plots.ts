@@ -42,7 +42,8 @@ export function strengthPlot(answer: SunExposureAnswer, clock: LocalClock): Plot
     summary:
       window === null
         ? "How strongly clear sky prints on this frame, relative to the best of the day."
-        : `How strongly clear sky prints on this frame, relative to the best of the day. Above 90 % from ${window.fromAt.slice(11, 16)} to ${window.untilAt.slice(11, 16)}.`,
+        : "How strongly clear sky prints on this frame, relative to the best of the day. Above 90 % from " +
+          `${window.fromAt.slice(11, 16)} to ${window.untilAt.slice(11, 16)}.`,
     x: axis,
     y: {
       label: "strength, % of the day's best",
@@ -75,7 +76,10 @@ export function strengthPlot(answer: SunExposureAnswer, clock: LocalClock): Plot
   };
 }
 
-/** How long an exposure takes that starts at each time of the day; null on a day or without an anchor when there is none. */
+/**
+ * How long an exposure takes that starts at each time of the day; null on a day or without an anchor when there is
+ * none.
+ */
 export function timePlot(answer: SunExposureAnswer, clock: LocalClock): PlotSpec | null {
   const timed = answer.series.flatMap((point) =>
     point.seconds === null
@@ -103,7 +107,9 @@ export function timePlot(answer: SunExposureAnswer, clock: LocalClock): PlotSpec
   const start = hourOf(answer.startAt);
   return {
     title: "Exposure at each hour",
-    summary: `How long a print takes that goes out at that time, with its 95 % range. The shortest takes ${spokenDuration(shortest)}, for a print that goes out at ${quickest.at.slice(11, 16)}.`,
+    summary:
+      "How long a print takes that goes out at that time, with its 95 % range. The shortest takes " +
+      `${spokenDuration(shortest)}, for a print that goes out at ${quickest.at.slice(11, 16)}.`,
     x: axis,
     y,
     series: [

@@ -11,7 +11,9 @@ import { renderPage } from "#src/web/parts/render.ts";
 import { sunFormFrom, sunQuery, type SunForm } from "./form.ts";
 import { sunPageView } from "./view.ts";
 
-/** Values of the ticked anchor boxes; the newest sun test, or else the newest kept anchor, when the form was not sent. */
+/**
+ * Values of the ticked anchor boxes; the newest sun test, or else the newest kept anchor, when the form was not sent.
+ */
 function anchorsOf(request: Request, store: Tools["store"]): string[] {
   const ticked = [request.query["anchor"]].flat().filter((value): value is string => typeof value === "string");
   if (ticked.length > 0 || request.query["chosen"] !== undefined) return ticked;

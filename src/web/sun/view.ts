@@ -152,7 +152,9 @@ function anchorChoices(store: StoreReader, chosen: readonly string[]): AnchorCho
       {
         value,
         name: nameOfTest(test),
-        detail: `${materialsText(store, test.request)} · ${formatDay(test.request.sun?.startedAt ?? test.createdAt)} · ${advice}${test.invented ? " · invented sample" : ""}`,
+        detail:
+          `${materialsText(store, test.request)} · ${formatDay(test.request.sun?.startedAt ?? test.createdAt)} · ` +
+          `${advice}${test.invented ? " · invented sample" : ""}`,
         isChosen: chosen.includes(value),
         keptId: null,
       },
@@ -225,7 +227,8 @@ function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): Su
     reasons: further,
     warnings: answer.warnings,
     tiltAdvice: isGain
-      ? `Tilted ${degrees(tilt.tiltDegrees)} and facing ${directionWord(tilt.facingDegrees)} (${degrees(tilt.facingDegrees)}), at right angles to the sun, the frame would get ${formatFixed(tilt.gain, 2)} times this light.`
+      ? `Tilted ${degrees(tilt.tiltDegrees)} and facing ${directionWord(tilt.facingDegrees)} (${degrees(tilt.facingDegrees)}), ` +
+        `at right angles to the sun, the frame would get ${formatFixed(tilt.gain, 2)} times this light.`
       : tilt === null
         ? null
         : "The frame stands well: turning it further gains next to nothing.",
@@ -243,7 +246,9 @@ function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): Su
       },
       {
         term: "Highest",
-        value: `${timeOf(day.highestAt)}, ${day.highestHeightDegrees < 0 ? "below the horizon" : degrees(day.highestHeightDegrees)}`,
+        value:
+          `${timeOf(day.highestAt)}, ` +
+          `${day.highestHeightDegrees < 0 ? "below the horizon" : degrees(day.highestHeightDegrees)}`,
       },
       {
         term: "Higher than 10°",
@@ -262,7 +267,8 @@ function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): Su
         value:
           answer.sun.heightDegrees < 0
             ? "the sun is down"
-            : `${degrees(answer.sun.heightDegrees)} high in the ${directionWord(answer.sun.azimuthDegrees)}, ${formatShare(answer.sun.strengthShare)} of the day's best`,
+            : `${degrees(answer.sun.heightDegrees)} high in the ${directionWord(answer.sun.azimuthDegrees)}, ` +
+              `${formatShare(answer.sun.strengthShare)} of the day's best`,
       },
     ],
     strengthPlot: answer.series.length < 2 ? null : strengthPlot(answer, clock),
@@ -277,7 +283,8 @@ function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): Su
         range:
           point.seconds === null || point.lowerSeconds === null
             ? ""
-            : `${formatDuration(point.lowerSeconds)} to ${point.upperSeconds === null ? "past sunset" : formatDuration(point.upperSeconds)}`,
+            : `${formatDuration(point.lowerSeconds)} to ` +
+              `${point.upperSeconds === null ? "past sunset" : formatDuration(point.upperSeconds)}`,
       })),
     clockHref:
       answer.verdict === "ok" && Math.abs(Date.parse(answer.startAt) - nowMs) < halfDayMs

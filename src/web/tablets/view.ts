@@ -52,6 +52,7 @@ function stateOf({ calibratedAt, scale, scaleSigmaShare, baseShiftDensity, baseS
   const baseText =
     baseSigmaDensity == null
       ? "clear film by its label"
-      : `clear film ${baseShiftDensity < 0 ? "less by" : "more by"} ${formatFixed(Math.abs(baseShiftDensity), 3)} ± ${formatFixed(baseSigmaDensity, 3)}`;
+      : `clear film ${baseShiftDensity < 0 ? "less by" : "more by"} ${formatFixed(Math.abs(baseShiftDensity), 3)} ± ` +
+        `${formatFixed(baseSigmaDensity, 3)}`;
   return `Calibrated in your own light on ${formatDay(calibratedAt)}: ${scaleText}, ${baseText}.`;
 }

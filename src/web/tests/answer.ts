@@ -15,7 +15,9 @@ export function answerOf(store: StoreReader, test: SavedTest): AnswerView {
   const film = request.filmId == null ? undefined : store.films.find(request.filmId);
   const sun = sunOfTime(test);
   const material = film === undefined ? "with no film over the coating" : `through ${film.name}`;
-  const conditions = `For ${formatShare(exposure.targetShare)} of the deepest blue, ${material} (density ${formatDensity(exposure.filmDensity)}).`;
+  const conditions =
+    `For ${formatShare(exposure.targetShare)} of the deepest blue, ${material} (density ` +
+    `${formatDensity(exposure.filmDensity)}).`;
   if (exposure.seconds !== null) {
     const isDoubted = exposure.verdict === "unreliable" || test.warnings.some(({ code }) => placeWarnings.has(code));
     return timeAnswer({
@@ -48,5 +50,8 @@ function sunOfTime({ request: { sun } }: SavedTest): string | null {
   if (sun === undefined || sun === null) return null;
   const atMs = Date.parse(sun.startedAt);
   const heightDegrees = 90 - sunInScene(readyScene(sceneFrom({ ...sun, sky: sun.sky ?? "clear" })), atMs).zenithDegrees;
-  return `In a sun like that of ${formatDayAndTime(sun.startedAt)}, ${formatFixed(heightDegrees, 0)}° high. At another hour or season it is another time.`;
+  return (
+    `In a sun like that of ${formatDayAndTime(sun.startedAt)}, ${formatFixed(heightDegrees, 0)}° high. At another ` +
+    "hour or season it is another time."
+  );
 }

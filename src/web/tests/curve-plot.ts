@@ -1,4 +1,5 @@
-// The characteristic curve as a plot: measured steps with error bars, fitted curve with its band, toe, mid and shoulder.
+// The characteristic curve as a plot: measured steps with error bars, fitted curve with its band, toe, mid and
+// shoulder.
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import type { Curve } from "#shared/schema/curve.ts";
 import { formatDensity, formatLogH } from "#shared/format/number.ts";
@@ -53,7 +54,9 @@ function measuredSteps(curve: Curve, name: string, look: number): PlotSeries {
       lower: fine(step.density - rangeSigmas * step.sigma),
       upper: fine(step.density + rangeSigmas * step.sigma),
       leftOut: step.leftOut !== null,
-      label: `Step ${step.index}: density ${formatDensity(step.density)} ± ${formatDensity(rangeSigmas * step.sigma)} at log H ${formatLogH(step.logH)}${step.leftOut === null ? "" : ` (${leftOutWords[step.leftOut]})`}`,
+      label:
+        `Step ${step.index}: density ${formatDensity(step.density)} ± ${formatDensity(rangeSigmas * step.sigma)} at ` +
+        `log H ${formatLogH(step.logH)}${step.leftOut === null ? "" : ` (${leftOutWords[step.leftOut]})`}`,
     })),
   };
 }
@@ -89,7 +92,10 @@ function axesOf(curves: readonly Curve[]): Pick<PlotSpec, "x" | "y"> {
 export function curvePlot(curve: Curve): PlotSpec {
   return {
     title: "Characteristic curve",
-    summary: `Density against exposure, from ${formatDensity(curve.dMin)} on paper to ${formatDensity(curve.steps.reduce((most, step) => Math.max(most, step.density), 0))} in the darkest step; ${curve.steps.length} steps measured, shaded where the curve lies with 95 % confidence.`,
+    summary:
+      `Density against exposure, from ${formatDensity(curve.dMin)} on paper to ` +
+      `${formatDensity(curve.steps.reduce((most, step) => Math.max(most, step.density), 0))} in the darkest step; ` +
+      `${curve.steps.length} steps measured, shaded where the curve lies with 95 % confidence.`,
     ...axesOf([curve]),
     series: [
       curveBand(curve, "95 % band", 1),
@@ -105,7 +111,9 @@ export function overlaidCurvesPlot(curves: readonly { readonly name: string; rea
   return {
     title: "Curves over each other",
     overlaid: true,
-    summary: `The characteristic curves of ${curves.map(({ name }) => name).join(", ")}. A curve further to the left needs less light.`,
+    summary:
+      `The characteristic curves of ${curves.map(({ name }) => name).join(", ")}. A curve further to the left needs ` +
+      "less light.",
     ...axesOf(curves.map(({ curve }) => curve)),
     series: curves.flatMap(({ name, curve }, index) => [
       { ...curveBand(curve, `${name}: 95 % band`, index + 1), unkeyed: true },

@@ -89,17 +89,20 @@ export function tabletFrom(values: FormValues, errors: FieldErrors): unknown {
       const times = durationListOf(textOf(values, "timedTimes"), unit === "minutes" ? "minutes" : "seconds");
       if (times.length < 3 || times.some(Number.isNaN))
         errors["timedTimes"] =
-          "Write the time of each step, longest first, such as 16:00 8:00 4:00 2:00: at least three times. Or choose a series.";
+          "Write the time of each step, longest first, such as 16:00 8:00 4:00 2:00: at least three times. Or " +
+          "choose a series.";
       else if (unit === "" && areTimesPlainNumbers(textOf(values, "timedTimes")) && isSunTest(values))
         errors["timedTimes"] =
-          "Are these minutes or seconds? A test in the sun seldom ends in seconds. Choose below what plain numbers are.";
+          "Are these minutes or seconds? A test in the sun seldom ends in seconds. Choose below what plain " +
+          "numbers are.";
       return { kind: "timed", seconds: textOf(values, "timedMeaning") === "waits" ? totalsFromWaits(times) : times };
     }
     case "levels": {
       const levels = numberListOf(textOf(values, "levels"));
       if (levels.length < 3 || levels.some(Number.isNaN))
         errors["levels"] =
-          "Write the grey level of each step from 0 (darkest blue) to 255 (white paper), with blanks between them: at least three numbers.";
+          "Write the grey level of each step from 0 (darkest blue) to 255 (white paper), with blanks between " +
+          "them: at least three numbers.";
       return { kind: "levels", levels };
     }
     case "sheet":

@@ -1,4 +1,5 @@
-// A new test: the form, its reading, and the corners when the tablet was not found. Nothing typed is ever lost on the way.
+// A new test: the form, its reading, and the corners when the tablet was not found. Nothing typed is ever lost on the
+// way.
 import express, { Router, type Request, type Response } from "express";
 import { InputError } from "#shared/errors.ts";
 import { cornersSchema, type Corners } from "#shared/schema/reading.ts";
@@ -64,7 +65,9 @@ export function newTestRoutes(tools: Tools): Router {
         pictureId: isKept ? pictureId : "",
         kept: keptFurther(tools, values),
         materials: materialFields(store, values, errors),
-        lead: "A dry print of a step tablet, or of a strip uncovered in steps, photographed or scanned. Wedgewright reads its tones and says how long to expose.",
+        lead:
+          "A dry print of a step tablet, or of a strip uncovered in steps, photographed or scanned. Wedgewright " +
+          "reads its tones and says how long to expose.",
         sendLabel: "Read the picture",
       }),
     );
@@ -83,7 +86,9 @@ export function newTestRoutes(tools: Tools): Router {
     const corners: Corners = typed ?? (guess.success ? guess.data : guessedCorners(picture.width, picture.height));
     const { view, data } = cornersPage({
       action: "/tests/new",
-      lead: "Show where the tablet lies: drag the four handles onto its corners, step 1 at the first handle's end. Everything you typed is kept.",
+      lead:
+        "Show where the tablet lies: drag the four handles onto its corners, step 1 at the first handle's end. " +
+        "Everything you typed is kept.",
       notice: { tone: "caution", text: problemFrom(error).detail },
       pictureId,
       picture,

@@ -43,7 +43,10 @@ export function reportRoutes(tools: Tools): Router {
         row.lightness,
         row.flags,
       ]),
-      footing: `Printed on ${formatDay(new Date().toISOString())}. Densities are above the unexposed paper; the red channel is that of a camera or scanner in linear light, not a densitometer's. Follow the supplier's safety data sheets, local rules and your studio's responsible person.`,
+      footing:
+        `Printed on ${formatDay(new Date().toISOString())}. Densities are above the unexposed paper; the red ` +
+        "channel is that of a camera or scanner in linear light, not a densitometer's. Follow the supplier's safety " +
+        "data sheets, local rules and your studio's responsible person.",
     });
     response.type("pdf").set("content-disposition", 'inline; filename="test-report.pdf"').send(Buffer.from(pdf));
   });

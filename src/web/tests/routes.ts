@@ -121,7 +121,9 @@ export function testPageRoutes(tools: Tools): Router {
     const sent = cornersSchema.safeParse(cornersFrom(values, {}));
     const { view, data } = cornersPage({
       action: `/tests/${test.id}/corners`,
-      lead: "Drag the four handles onto the corners of the tablet, step 1 at the first handle's end. The densities beside it follow.",
+      lead:
+        "Drag the four handles onto the corners of the tablet, step 1 at the first handle's end. The densities " +
+        "beside it follow.",
       notice: problem === null ? null : { tone: "stop", text: problem.detail },
       pictureId: test.pictureId,
       picture: test.reading.image,

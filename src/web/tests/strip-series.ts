@@ -25,7 +25,9 @@ export const stripSeries: readonly StripSeries[] = offered.map(({ key, ...shape 
   return {
     key,
     seconds,
-    label: `${formatDuration(seconds[0] ?? 0)} down to ${formatDuration(seconds.at(-1) ?? 0)}, ${shape.steps} steps ${shape.stops === 1 ? "each half of the one before" : "half a stop apart"}`,
+    label:
+      `${formatDuration(seconds[0] ?? 0)} down to ${formatDuration(seconds.at(-1) ?? 0)}, ${shape.steps} steps ` +
+      `${shape.stops === 1 ? "each half of the one before" : "half a stop apart"}`,
     // The shortest step is covered first, so the waits are told from the end of the series.
     waits: waitsFromTotals(seconds).reverse().map(formatDuration).join(", "),
   };

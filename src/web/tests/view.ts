@@ -59,7 +59,9 @@ export interface ResultView {
   readonly checkHref: string | null;
   /** A second test of the same combination would make the range smaller. */
   readonly lookupHref: string;
-  /** A run sheet filled with this test's materials and time; null where there is none to print by, or the sun decides. */
+  /**
+   * A run sheet filled with this test's materials and time; null where there is none to print by, or the sun decides.
+   */
   readonly printHref: string | null;
   /** The day planner scaled by this test; null when it was not printed in the sun. */
   readonly sunHref: string | null;
@@ -236,7 +238,8 @@ function conditionsOf(test: SavedTest): { term: string; value: string }[] {
     ],
     [
       "Picture",
-      `${reading.image.width} × ${reading.image.height} pixels, ${reading.image.bitsPerChannel} bit, ${reading.image.profile}`,
+      `${reading.image.width} × ${reading.image.height} pixels, ${reading.image.bitsPerChannel} bit, ` +
+        `${reading.image.profile}`,
     ],
     [
       "Tablet",

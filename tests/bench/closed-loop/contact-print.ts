@@ -1,4 +1,5 @@
-// Contact-prints a film file: film densities, lamp, brushed coating, grain. Gives red reflectance relative to bare paper.
+// Contact-prints a film file: film densities, lamp, brushed coating, grain. Gives red reflectance relative to bare
+// paper.
 import sharp from "sharp";
 import { chance } from "./chance.ts";
 import type { Studio } from "./studio.ts";
@@ -25,7 +26,8 @@ export const ordinaryFlaws: PrintFlaws = { uneven: 0.03, streaks: 0.012, grain: 
 
 /**
  * The print of a film file laid with its printed side on the coating.
- * @param cropMm part of the page that is coated, in page millimetres as the print is read; a ragged brushed edge lies outside it
+ * @param cropMm part of the page that is coated, in page millimetres as the print is read; a ragged brushed edge lies
+ *   outside it
  * @param laidWrong the other side of the film lies on the coating: the print reads mirrored
  */
 export async function contactPrint({

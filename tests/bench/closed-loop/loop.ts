@@ -1,4 +1,5 @@
-// One turn of the loop in one simulated studio: sheet, print, photo, reading, correction; then a second sheet through it.
+// One turn of the loop in one simulated studio: sheet, print, photo, reading, correction; then a second sheet through
+// it.
 import { correctionFromTones } from "#shared/correction/correction.ts";
 import { pooledTones, sentAt } from "#shared/correction/refine-correction.ts";
 import { TroubleError } from "#shared/errors.ts";
@@ -12,7 +13,10 @@ import { measureReading } from "#src/imaging/measure-reading.ts";
 import { printAndPhotograph } from "./print-and-photograph.ts";
 import { evenPrintDensity, inventStudio, lightnessOfPrint, type Studio } from "./studio.ts";
 
-/** Distance of a print's tones from a straight line in L* between its darkest and lightest tone, over all 256 wanted levels. */
+/**
+ * Distance of a print's tones from a straight line in L* between its darkest and lightest tone, over all 256 wanted
+ * levels.
+ */
 export interface Straightness {
   readonly mean: number;
   readonly worst: number;

@@ -24,7 +24,10 @@ export function inventStudio(seed: number, cloth = false, fit: FilmFit = "fittin
   return { seed, filmDensity, printDensity: coating.density, stainDensity: cloth ? 0.03 : 0.015, cloth };
 }
 
-/** Ink spread, an ink limit and a wavy residue, as desktop printers have; densest black within multiples of the coating's range. */
+/**
+ * Ink spread, an ink limit and a wavy residue, as desktop printers have; densest black within multiples of the
+ * coating's range.
+ */
 function inventFilm(random: Chance, range: number, [least, greatest]: readonly [number, number]): number[] {
   const base = random.between(0.04, 0.14);
   const most = range * random.between(least, greatest);
@@ -39,7 +42,10 @@ function inventFilm(random: Chance, range: number, [least, greatest]: readonly [
   });
 }
 
-/** Net density against log exposure: a cumulative Weibull curve raised to a power, exposed so that clear film reaches 88 to 96 % of it. */
+/**
+ * Net density against log exposure: a cumulative Weibull curve raised to a power, exposed so that clear film reaches 88
+ * to 96 % of it.
+ */
 function inventCoating(random: Chance, cloth: boolean): { density: (logH: number) => number; range: number } {
   const most = random.between(1.1, 1.55) - (cloth ? 0.25 : 0);
   const steepness = random.between(0.95, 1.5);
@@ -62,7 +68,10 @@ export function evenPrintDensity(studio: Studio, pixel: number): number {
   return studio.stainDensity + studio.printDensity(base - (a + (pixel - low) * (b - a)));
 }
 
-/** Linear red, green, blue of the print relative to its paper: a blue whose green and blue absorb less than proportionally. */
+/**
+ * Linear red, green, blue of the print relative to its paper: a blue whose green and blue absorb less than
+ * proportionally.
+ */
 export function blueFromRedDensity(redDensity: number): [number, number, number] {
   const d = Math.max(0, redDensity);
   return [10 ** -redDensity, 10 ** -(0.66 * d - 0.06 * d * d), 10 ** -(0.26 * d)];

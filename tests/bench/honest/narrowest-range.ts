@@ -1,4 +1,5 @@
-// The narrowest range that the truth allows: what a fit would reach that knew the family of the curve and the size of every error.
+// The narrowest range that the truth allows: what a fit would reach that knew the family of the curve and the size of
+// every error.
 import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
 import { cameraCurves, coatingFactor, readDensity } from "./conditions.ts";
 import { coatingGrain, labels, share, statedSigma, type SimulatedPrint } from "./simulated-print.ts";
@@ -11,8 +12,8 @@ const flareSigma = 0.02 / Math.sqrt(12);
 
 /**
  * Half width of the 95 % range of the log exposure at the wanted depth, from the linearised problem at the truth.
- * Parameters are the two levels, the shoulder, the exposure range, the family's own numbers (with the limits they were drawn
- * from as prior knowledge) and the errors of the condition.
+ * Parameters are the two levels, the shoulder, the exposure range, the family's own numbers (with the limits they were
+ * drawn from as prior knowledge) and the errors of the condition.
  * @returns log10
  */
 export function narrowestHalfLogH({ condition, coating, strip, testSeconds, errors }: SimulatedPrint): number {

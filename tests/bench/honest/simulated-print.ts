@@ -106,7 +106,8 @@ function readSteps({
 
 /**
  * What the program says of the print.
- * @param isCoatingTold whether it is told how uneven the coatings of the condition are; otherwise it goes by what is usual
+ * @param isCoatingTold whether it is told how uneven the coatings of the condition are; otherwise it goes by what is
+ *   usual
  */
 export function assessed(print: SimulatedPrint, isCoatingTold: boolean): TestAssessment {
   const { strip, condition, densities, testSeconds } = print;

@@ -1,5 +1,5 @@
-// Characteristic curves with known truth that none of the fitted shapes describes. Each family has a few numbers of its own,
-// drawn evenly within limits, so that a fit which knows the family can be given the same knowledge.
+// Characteristic curves with known truth that none of the fitted shapes describes. Each family has a few numbers of its
+// own, drawn evenly within limits, so that a fit which knows the family can be given the same knowledge.
 import { monotoneCubic, monotoneCubicAt } from "#shared/statistics/monotone-cubic.ts";
 import type { Random } from "#shared/statistics/random.ts";
 
@@ -147,8 +147,8 @@ function invert(share: Share, wanted: number): number {
 }
 
 /**
- * Ten layers that print in turn: the blue formed above swallows light that would have reached below. The reflectance of the
- * stack in red is Kubelka and Munk's, layer upon layer.
+ * Ten layers that print in turn: the blue formed above swallows light that would have reached below. The reflectance of
+ * the stack in red is Kubelka and Munk's, layer upon layer.
  * Source: Kubelka and Munk, Zeitschrift für technische Physik 12 (1931) 593, from memory.
  */
 function layered(mask: number, absorption: number): Share {

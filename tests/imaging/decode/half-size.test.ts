@@ -1,4 +1,5 @@
-// JPEG files of more than 6 million pixels are decoded at half size where their steps hold pixels to spare; places stay those of the whole picture.
+// JPEG files of more than 6 million pixels are decoded at half size where their steps hold pixels to spare; places stay
+// those of the whole picture.
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import type { Corners } from "#shared/schema/reading.ts";

@@ -1,5 +1,5 @@
-// A HEIC picture of the tests' own strip, written by libheif's example encoder (heif-enc 1.15, quality 92, 4:2:0): the strip
-// of 500 x 140 pixels carried into Display P3 by LittleCMS, with that profile.
+// A HEIC picture of the tests' own strip, written by libheif's example encoder (heif-enc 1.15, quality 92, 4:2:0): the
+// strip of 500 x 140 pixels carried into Display P3 by LittleCMS, with that profile.
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";

@@ -7,7 +7,10 @@ const steps = 21;
 const pitch = 20;
 const grid = { start: 0, pitch, shrink: 0 };
 
-/** Boundaries from `first` to `last` on a course that bends by a share of the strip's length, seen with a scatter of 0.5 px. */
+/**
+ * Boundaries from `first` to `last` on a course that bends by a share of the strip's length, seen with a scatter of 0.5
+ * px.
+ */
 function combOf(
   first: number,
   last: number,

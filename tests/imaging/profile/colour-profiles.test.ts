@@ -1,5 +1,5 @@
-// Pictures that carry a colour profile. An independent colour engine (LittleCMS inside libvips) converts the picture into the
-// profile's space; the reader has to come back to the densities that were drawn.
+// Pictures that carry a colour profile. An independent colour engine (LittleCMS inside libvips) converts the picture
+// into the profile's space; the reader has to come back to the densities that were drawn.
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import sharp from "sharp";
@@ -40,7 +40,10 @@ async function bareNumbers(file: Buffer, bits: 8 | 16): Promise<Buffer> {
     .toBuffer();
 }
 
-/** The strip converted into the profile's space by the colour engine, 8 bits; the 16-bit file holds the same colours, as the engine's own 16-bit output assumes another source space. */
+/**
+ * The strip converted into the profile's space by the colour engine, 8 bits; the 16-bit file holds the same colours, as
+ * the engine's own 16-bit output assumes another source space.
+ */
 async function profiledPicture(space: "sRGB" | "Display P3" | "wide gamma", bits: 8 | 16): Promise<Buffer> {
   const wideFile = join(temporaryFolder(), "wide.icc");
   writeFileSync(wideFile, wideGammaProfile());

@@ -1,4 +1,5 @@
-// Pictures of an invented scanner whose profile is made of tables. LittleCMS (transicc) is the independent colour engine.
+// Pictures of an invented scanner whose profile is made of tables. LittleCMS (transicc) is the independent colour
+// engine.
 import { spawnSync } from "node:child_process";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";

@@ -2,7 +2,8 @@ import { describe, expect, it } from "vitest";
 import { coverageRow, simulatedAnswer } from "../../bench/curve-coverage.ts";
 import { simulatedSecondTest } from "../../bench/second-tests.ts";
 
-// A small sample of what the bench measures over hundreds of tests; limits are loose enough for its size, and seeds are none that the method was tuned on.
+// A small sample of what the bench measures over hundreds of tests; limits are loose enough for its size, and seeds are
+// none that the method was tuned on.
 describe("advised times over simulated coatings outside the fitted family", () => {
   it("come near the truth and hold it within their ranges", () => {
     const answers = Array.from({ length: 42 }, (_, i) => simulatedAnswer(60_000 + i));

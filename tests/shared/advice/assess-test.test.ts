@@ -109,7 +109,8 @@ describe("assessTest", () => {
     expect(exposure.verdict).toBe("reversal");
     expect(warnings.map((warning) => warning.code)).toContain("reversal");
     expect(curve!.steps.filter((step) => step.leftOut === "reversal").length).toBeGreaterThanOrEqual(3);
-    // The maximum of the falling curve is its value at log H 3.1, so its shoulder comes a little earlier than the logistic's.
+    // The maximum of the falling curve is its value at log H 3.1, so its shoulder comes a little earlier than the
+    // logistic's.
     const share = (0.9 * coating(3.1)) / 1.5;
     const truth = 10 ** (2.2 + Math.log(share / (1 - share)) / 4.5 + 0.1);
     expect(Math.abs(Math.log2(exposure.seconds! / truth))).toBeLessThan(0.2);

@@ -4,8 +4,8 @@ import { outcomes, summary } from "../../bench/honest/outcomes.ts";
 import { margins } from "../../bench/honest/simulated-print.ts";
 import { keptBackFamilies, tuningFamilies } from "../../bench/honest/truth-curves.ts";
 
-// A small sample of what the bench measures over hundreds of prints, by the same code; limits are loose enough for its size, and
-// seeds and two of the families are none that the method was tuned on.
+// A small sample of what the bench measures over hundreds of prints, by the same code; limits are loose enough for its
+// size, and seeds and two of the families are none that the method was tuned on.
 const families = [...tuningFamilies, ...keptBackFamilies];
 const sample = (condition: (typeof conditions)[number], margin: keyof typeof margins, count: number) =>
   summary(outcomes({ count, firstSeed: 70_000, families, condition, margin: margins[margin], isCoatingTold: false }));
@@ -33,7 +33,8 @@ describe("verdicts and ranges over curves, tablets, coatings and cameras that th
 });
 
 describe("flare against the deepest blue as read", () => {
-  // Closed form: 1 % of stray light reads a density of 1.5 as 1.385; 90 % of that is reached where the true curve stands at 86.7 %.
+  // Closed form: 1 % of stray light reads a density of 1.5 as 1.385; 90 % of that is reached where the true curve
+  // stands at 86.7 %.
   it("makes a time too short by an eighth of a stop when it is ignored", () => {
     const flare = 0.01;
     const read = (density: number) => -Math.log10((10 ** -density + flare) / (1 + flare));

@@ -59,7 +59,8 @@ describe("correctionResidual", () => {
   });
 
   it("of a print so dark that L* goes by its straight line, still wants even steps of density", () => {
-    // CIE 1976: below a luminance of (6/29)^3, L* is (29/3)^3 times the luminance; density 2.5 and 0.5 meet at 1.5, luminance 0.0316.
+    // CIE 1976: below a luminance of (6/29)^3, L* is (29/3)^3 times the luminance; density 2.5 and 0.5 meet at 1.5,
+    // luminance 0.0316.
     const dark = (29 / 3) ** 3 * 10 ** -2.5;
     const [middle, light] = [-1.5, -0.5].map((logLuminance) => 116 * Math.cbrt(10 ** logLuminance) - 16) as [
       number,

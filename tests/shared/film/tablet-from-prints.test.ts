@@ -2,7 +2,8 @@ import { describe, expect, it } from "vitest";
 import { tabletFromPrints } from "#shared/film/tablet-from-prints.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
 
-// A tablet whose densities in ultraviolet are 1.04 times the label and 0.03 more, on a logistic coating, worked by hand.
+// A tablet whose densities in ultraviolet are 1.04 times the label and 0.03 more, on a logistic coating, worked by
+// hand.
 const [scale, base] = [1.04, 0.03];
 const labels = Array.from({ length: 21 }, (_, i) => 0.05 + 0.15 * i);
 const coating = (logH: number) => 0.01 + 1.5 / (1 + Math.exp(-4.5 * (logH - 1.4)));

@@ -48,7 +48,10 @@ function computed(kind: string, p: Record<string, number>): number {
   }
 }
 
-/** Share of a point's light that falls on a rectangle with one corner straight below: irradiance summed over it (Simpson). */
+/**
+ * Share of a point's light that falls on a rectangle with one corner straight below: irradiance summed over it
+ * (Simpson).
+ */
 function shareOfPointOnRectangle(a: number, b: number, distance: number): number {
   const n = 400;
   const weight = (i: number): number => (i === 0 || i === n ? 1 : i % 2 === 1 ? 4 : 2);

@@ -3,7 +3,10 @@ import { averageReadings } from "#shared/reading/average-readings.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import { seededRandom, type Random } from "#shared/statistics/random.ts";
 
-/** Invented: what the coating does to a step for certain and is known of, grain of the paper that looks like noise, and the camera's noise. */
+/**
+ * Invented: what the coating does to a step for certain and is known of, grain of the paper that looks like noise, and
+ * the camera's noise.
+ */
 const sizes = { coating: 0.004, grain: 0.003, noise: 0.006 };
 const stated = Math.hypot(sizes.coating, sizes.grain, sizes.noise);
 const steps = 21;

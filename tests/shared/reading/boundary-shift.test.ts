@@ -77,7 +77,9 @@ describe("boundaryShifts", () => {
 });
 
 describe("blurOfBoundaries", () => {
-  /** Boundaries blurred by four boxes in a row, which come close to a lens's blur of standard deviation `sigma` steps. */
+  /**
+   * Boundaries blurred by four boxes in a row, which come close to a lens's blur of standard deviation `sigma` steps.
+   */
   const blurred = (sigma: number): BoundaryProfile[] => {
     const random = noiseFrom(17);
     const offsets = Array.from({ length: 600 }, () => (sigma / 2) * (random() + random() + random() + random()));

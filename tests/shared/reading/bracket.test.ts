@@ -1,4 +1,5 @@
-// Cameras of the tests' own, none of them the reader's S: powers, shoulders, feet, and steps of a lookup curve. Invented.
+// Cameras of the tests' own, none of them the reader's S: powers, shoulders, feet, and steps of a lookup curve.
+// Invented.
 import { describe, expect, it } from "vitest";
 import { linearFromSrgb, srgbFromLinear } from "#shared/density/srgb.ts";
 import { bracketedDensities, type ExposedPicture } from "#shared/reading/bracket.ts";

@@ -5,7 +5,10 @@ import { noiseFrom } from "../../support/strip-picture.ts";
 
 const aspect = 0.15;
 const random = noiseFrom(3);
-/** Cells along one long side, under light that falls off along the strip, on a surface so much darker (natural logarithm). */
+/**
+ * Cells along one long side, under light that falls off along the strip, on a surface so much darker (natural
+ * logarithm).
+ */
 const row = (v: number, { darker = 0, from = 0, to = 24 } = {}): PaperCell[] =>
   Array.from({ length: to - from }, (_, i) => {
     const u = (from + i + 0.5) / 24;

@@ -84,7 +84,8 @@ describe("strengthUnderSun", () => {
 
   it("higher up, over snow, and in cleaner air, is stronger by about as much as published", () => {
     const gain = (change: Partial<SunScene>): number => strength(40, change) / strength(40, { groundShare: 0.2 });
-    // At unchanged haze +5 % over 2 km; with the haze left below, nearer to the measured 9 ± 2 % a kilometre (BlumthalerEtAl1997).
+    // At unchanged haze +5 % over 2 km; with the haze left below, nearer to the measured 9 ± 2 % a kilometre
+    // (BlumthalerEtAl1997).
     expect(gain({ elevationM: 2000, haze: 0.1 * Math.E })).toBeGreaterThan(1.03);
     expect(gain({ elevationM: 2000, haze: 0.1 * Math.E })).toBeLessThan(1.06);
     expect(gain({ elevationM: 2000 })).toBeGreaterThan(1.08);

@@ -84,7 +84,8 @@ describe("filmOfTest", () => {
     saveTablet(store, materials, picture);
     const film = filmOfTest({ store }, id);
     const kept = keepMeasuredFilm({ store }, id);
-    // The strip's clearest and densest levels lie outside what the coating tells, or inside: what is a bound alone is not kept.
+    // The strip's clearest and densest levels lie outside what the coating tells, or inside: what is a bound alone is
+    // not kept.
     const isMeasured = (value: number | null | undefined): value is number => typeof value === "number";
     expect(film).not.toBeNull();
     expect(kept?.baseDensity).toBe(isMeasured(film?.baseDensity) ? Math.max(0, film.baseDensity) : 0.1);

@@ -57,8 +57,8 @@ describe("lookup and comparison", () => {
         distanceMm: "",
       })
       .expect(200);
-    // Shoulder of a logistic with rate 4 at 90 %: middle + ln(9)/4 = 2.6493; through a base of 0.10: 10^2.7493 = 561 s = 9:21.
-    // The test on cotton, which needs longer, draws it a little: by less than a twentieth of a stop.
+    // Shoulder of a logistic with rate 4 at 90 %: middle + ln(9)/4 = 2.6493; through a base of 0.10: 10^2.7493 = 561 s
+    // = 9:21. The test on cotton, which needs longer, draws it a little: by less than a twentieth of a stop.
     expect(/answer-time[^>]*"><span aria-hidden="true">([\d:]+)</.exec(text)?.[1]).toMatch(/^9:[123]\d$/);
     expect(text.includes("the next print, 95 of 100 times")).toBe(true);
     expect(text.includes(`/tests/${paperTest}`)).toBe(true);

@@ -64,7 +64,8 @@ describe("photograms", () => {
       return typeof found === "string" ? Number.NaN : found.density;
     };
     const [june, november] = ["2026-06-10T13:30:00+01:00", "2026-11-10T13:30:00+00:00"];
-    // The weaker November sun gave less, so the same image means a thing that held back less, by just the ratio of doses.
+    // The weaker November sun gave less, so the same image means a thing that held back less, by just the ratio of
+    // doses.
     expect(at(june) - at(november)).toBeCloseTo(Math.log10(dose(june, 1200) / dose(november, 1200)), 6);
     const { text } = await request(app).get(`${query}&startedAt=2026-11-10T13:30`).expect(200);
     const href = /href="(\/sun\?[^"]*dose=[^"]*)"/.exec(text)?.[1]?.replaceAll("&amp;", "&") ?? "";

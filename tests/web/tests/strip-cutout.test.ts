@@ -2,7 +2,9 @@ import { describe, expect, it } from "vitest";
 import { stripCutout } from "#src/web/tests/strip-cutout.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 
-/** A strip of ten steps, 1000 by 100 pixels, about (2000, 1500), turned by `degrees` clockwise as seen on the screen. */
+/**
+ * A strip of ten steps, 1000 by 100 pixels, about (2000, 1500), turned by `degrees` clockwise as seen on the screen.
+ */
 function turnedStrip(degrees: number): Pick<Reading, "location" | "image" | "steps"> {
   const angle = (degrees * Math.PI) / 180;
   const at = (along: number, across: number): [number, number] => [

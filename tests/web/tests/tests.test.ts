@@ -64,8 +64,8 @@ describe("POST /api/readings", () => {
       .expect(200);
     answer.body.steps.forEach((step: { red: number; sigma: number }, index: number) => {
       expect(step.red).toBeCloseTo(sampleReading().steps[index]!.red, 12);
-      // Two values 0.02 apart scatter by 0.0141, more than the 0.01 that each states, so that all of it is their own and none
-      // is shared: their mean has the standard uncertainty 0.0141 / sqrt(2).
+      // Two values 0.02 apart scatter by 0.0141, more than the 0.01 that each states, so that all of it is their own
+      // and none is shared: their mean has the standard uncertainty 0.0141 / sqrt(2).
       expect(step.sigma).toBeCloseTo(0.01, 12);
     });
   });
