@@ -11,11 +11,13 @@ export type EvennessWarning =
   | { readonly code: "edges-not-measured"; readonly widthShare: number; readonly depthShare: number }
   | { readonly code: "no-paper" };
 
-/** Why several tablets give no map. Tablets are numbered from 1, in the order of the request. */
+/** Why a print gives no map. Tablets are numbered from 1, in the order of the request. */
 export type EvennessTrouble =
   | { readonly code: "tablets-in-line" }
   | { readonly code: "middle-tablet-without-curve"; readonly tablet: number }
-  | { readonly code: "tablet-without-middle-blue"; readonly tablet: number };
+  | { readonly code: "tablet-without-middle-blue"; readonly tablet: number }
+  /** Share (0-1) of the area that tells nothing, and the time of a middle blue without a film [s]; null where the curve has none. */
+  | { readonly code: "blue-tells-nothing"; readonly share: number; readonly middleSeconds: number | null };
 
 /** An error that carries such a trouble. */
 export function evennessTrouble(trouble: EvennessTrouble, field: string): TroubleError {

@@ -1,6 +1,8 @@
 // Whether half the light for twice the time gives the same print.
 import { SimpleLinearRegression } from "ml-regression";
 import { studentT95 } from "#shared/statistics/student-t.ts";
+import { relativeIrradiance, shapeOfLamp } from "./distance-change.ts";
+import type { DistanceTest } from "./distance-fit.ts";
 
 export interface ReciprocityTest {
   /** log10 of irradiance on any scale that all tests share. */
@@ -44,4 +46,22 @@ export function reciprocityExponent(tests: readonly ReciprocityTest[]): Reciproc
     lower: m - half < 0 ? -1 / (m - half) : null,
     upper: m + half < 0 ? -1 / (m + half) : null,
   };
+}
+
+/**
+ * Schwarzschild's exponent from tests of one combination at different distances from one lamp.
+ * @returns null without the lamp's size, or where `reciprocityExponent` finds none
+ */
+export function reciprocityUnder(
+  lamp: Parameters<typeof shapeOfLamp>[0],
+  tests: readonly DistanceTest[],
+): Reciprocity | null {
+  const shape = shapeOfLamp(lamp);
+  if (shape === null) return null;
+  return reciprocityExponent(
+    tests.map(({ distanceMm, logSeconds }) => ({
+      logIrradiance: Math.log10(relativeIrradiance(shape, distanceMm)),
+      logSeconds,
+    })),
+  );
 }

@@ -1,4 +1,5 @@
 // What is said about the map of a lamp's light over its bed.
+import { plainTime } from "#shared/format/plain-time.ts";
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { beyondDoubt, type EvennessMap } from "#shared/evenness/evenness.ts";
 import type { EvennessTrouble, EvennessWarning } from "#shared/evenness/evenness-facts.ts";
@@ -32,6 +33,9 @@ export const evennessTroubleSentences: Sentences<EvennessTrouble> = {
   "tablet-without-middle-blue": ({ tablet }) =>
     `Tablet ${tablet} has too few steps of middle blue to be compared with the others. Check its corners, and the ` +
     "exposure.",
+  "blue-tells-nothing": ({ share, middleSeconds }) =>
+    `${Math.round(100 * share)} % of the area is so dark or so pale that its blue hardly changes with light, and ` +
+    `says nothing about it. Print a middle blue${middleSeconds === null ? "" : `: about ${plainTime(middleSeconds)} without a film`}.`,
 };
 
 /** Name of a place of the bed as one looks down on it. */

@@ -1,7 +1,6 @@
 // What an act of the studio refuses, and what to do instead. The facts stand here, since src/studio/ is no part of the
 // core.
 import { InputError, type InputErrorCode } from "#shared/errors.ts";
-import { plainTime } from "#shared/format/plain-time.ts";
 import { sentenceOf, type Sentences } from "./sentences.ts";
 
 /** What a test or print is made with. */
@@ -33,11 +32,6 @@ type TestRefusal =
 
 type EvennessRefusal =
   | { readonly code: "no-curve-for-blue" }
-  /**
-   * Share (0-1) of the area that tells nothing, and the time of a middle blue without a film [s]; null where the curve
-   * has none.
-   */
-  | { readonly code: "blue-tells-nothing"; readonly share: number; readonly middleSeconds: number | null }
   | { readonly code: "levels-on-bed" }
   /** Tablets are counted from 1. */
   | { readonly code: "tablet-on-bed-stops"; readonly tablet: number; readonly detail: string };
@@ -91,9 +85,6 @@ const sentences: Sentences<Refusal> = {
     "yours shall count.",
   "no-curve-for-blue":
     "Choose a test of the same coating on the same paper that has a curve: it turns the blue of the print into light.",
-  "blue-tells-nothing": ({ share, middleSeconds }) =>
-    `${Math.round(100 * share)} % of the area is so dark or so pale that its blue hardly changes with light, and ` +
-    `says nothing about it. Print a middle blue${middleSeconds === null ? "" : `: about ${plainTime(middleSeconds)} without a film`}.`,
   "levels-on-bed":
     "Strips of grey levels have no known densities. Lay step tablets, or timed strips uncovered together.",
   "tablet-on-bed-stops": ({ tablet, detail }) => `Tablet ${tablet}: ${detail}`,

@@ -1,11 +1,9 @@
 // How a lamp has done over its hours, from every test made under it.
+import { testsAtDistances } from "#shared/lookup/tests-at-distances.ts";
 import { lampSpeeds } from "#shared/lookup/lamp-speeds.ts";
-import type { TimedTest } from "#shared/lookup/lookup-input.ts";
-import { relativeIrradiance, shapeOfLamp } from "#shared/lamp/distance-change.ts";
 import { distanceFit, type DistanceFit, type DistanceTest } from "#shared/lamp/distance-fit.ts";
-import { reciprocityExponent, type Reciprocity } from "#shared/lamp/reciprocity.ts";
+import { reciprocityUnder, type Reciprocity } from "#shared/lamp/reciprocity.ts";
 import { lampAgeing, type LampAgeing, type LampSpeed } from "#shared/lamp/lamp-ageing.ts";
-import type { Lamp } from "#shared/schema/materials.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
 export interface LampHistory {
@@ -30,30 +28,7 @@ export function lampHistory({ store }: Pick<Tools, "store">, lampId: string): La
   return {
     speeds,
     ageing: lampAgeing(speeds),
-    reciprocity: reciprocityOf(store.lamps.get(lampId), atDistances),
+    reciprocity: reciprocityUnder(store.lamps.get(lampId), atDistances),
     distance: fit === null ? null : { fit, tests: atDistances },
   };
-}
-
-function reciprocityOf(lamp: Lamp, tests: readonly DistanceTest[]): Reciprocity | null {
-  const shape = shapeOfLamp(lamp);
-  if (shape === null) return null;
-  return reciprocityExponent(
-    tests.map(({ distanceMm, logSeconds }) => ({
-      logIrradiance: Math.log10(relativeIrradiance(shape, distanceMm)),
-      logSeconds,
-    })),
-  );
-}
-
-/** Of the combination with the most tests at known distances under this lamp. */
-function testsAtDistances(tests: readonly TimedTest[], lampId: string): readonly DistanceTest[] {
-  const groups = new Map<string, DistanceTest[]>();
-  for (const test of tests) {
-    if (test.lampId !== lampId || test.verdict !== "ok" || test.shoulderLogH === null || !test.lampDistanceMm) continue;
-    const key = JSON.stringify([test.supportId, test.coatingId, test.filmInTest ? test.filmId : null]);
-    const group = groups.get(key) ?? [];
-    groups.set(key, [...group, { distanceMm: test.lampDistanceMm, logSeconds: test.shoulderLogH }]);
-  }
-  return [...groups.values()].sort((a, b) => b.length - a.length)[0] ?? [];
 }

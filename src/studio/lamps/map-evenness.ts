@@ -1,26 +1,17 @@
 // Draws the map of a lamp's light over its bed, from one even exposure or from several tablets.
 import { createHash } from "node:crypto";
-import { stopsFromLogH } from "#shared/units/stops.ts";
-import { logHAtDensity, logHAtShare, shareAt } from "#shared/curve/curve-at.ts";
 import { InputError } from "#shared/errors.ts";
 import { evennessMap, type MeasuredPlace } from "#shared/evenness/evenness.ts";
+import { lightFromBlue } from "#shared/evenness/light-from-blue.ts";
 import { lightAtTablets, type ReadTablet } from "#shared/evenness/evenness-from-tablets.ts";
 import type { EvennessWarning } from "#shared/evenness/evenness-facts.ts";
 import { evennessReasons, evennessWarningWords } from "#shared/words/evenness-words.ts";
 import { inWords } from "#shared/words/sentences.ts";
-import { errorInWords } from "#shared/words/trouble-words.ts";
+import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { homographyFromCorners, inverseHomography, mapPoint, type Homography } from "#shared/reading/homography.ts";
 import type { Evenness, EvennessRequest, SavedEvenness } from "#shared/schema/evenness.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
-
-/**
- * Blue outside these shares of the curve hardly changes with light, and says nothing about it. common practice, no
- * source
- */
-const tellingShares = { least: 0.08, most: 0.94 };
-/** Share of the bed that must print within them. */
-const leastTelling = 0.7;
 
 export interface EvennessPictures {
   readonly photo: Uint8Array;
@@ -70,26 +61,7 @@ async function fromExposure(
     },
     options,
   );
-  const places = field.places.flatMap((place): MeasuredPlace[] => {
-    const logH = logHAtDensity(curve, curve.channel === "red" ? place.red : place.visual);
-    if (logH === null) return [];
-    const share = shareAt(curve, logH);
-    return share < tellingShares.least || share > tellingShares.most
-      ? []
-      : [{ x: place.x, y: place.y, stops: stopsFromLogH(logH) }];
-  });
-  if (places.length < leastTelling * field.places.length) {
-    const middle = logHAtShare(curve, 0.5);
-    throw refusal(
-      "evenness-unknown",
-      {
-        code: "blue-tells-nothing",
-        share: 1 - places.length / field.places.length,
-        middleSeconds: middle === null ? null : 10 ** middle,
-      },
-      { field: "photo" },
-    );
-  }
+  const places = inPlainWords(() => lightFromBlue(field.places, curve));
   const warnings: EvennessWarning[] = [];
   if (field.pictureLightStops > 0.5) warnings.push({ code: "light-uneven", stops: field.pictureLightStops });
   const leftOut = field.places.length - places.length;
@@ -133,17 +105,9 @@ async function fromTablets(
       throw error;
     }
   }
-  const { places, warnings } = lightInWords(request.tablet, read);
-  if (isPaperMissing) warnings.push({ code: "no-paper" });
+  const { places, warnings: found } = inPlainWords(() => lightAtTablets(request.tablet, read));
+  const warnings: EvennessWarning[] = isPaperMissing ? [...found, { code: "no-paper" }] : found;
   return finished({ kind: "tablets", places, request, lightFrom: "paper-beside-tablets", warnings });
-}
-
-function lightInWords(...tablets: Parameters<typeof lightAtTablets>): ReturnType<typeof lightAtTablets> {
-  try {
-    return lightAtTablets(...tablets);
-  } catch (error) {
-    throw errorInWords(error);
-  }
 }
 
 function placeOnBed(toBed: Homography | null): ReadTablet["placeOf"] {

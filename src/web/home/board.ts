@@ -2,14 +2,8 @@
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
-import {
-  baseTimeOf,
-  boxRecord,
-  type BaseTime,
-  type BoxCombination,
-  type BoxRecord,
-  type NoBaseTime,
-} from "#src/studio/lamps/box-record.ts";
+import type { BoxCombination } from "#shared/lookup/box-combinations.ts";
+import { baseTimeOf, boxRecord, type BaseTime, type BoxRecord, type NoBaseTime } from "#src/studio/lamps/box-record.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { printCard } from "#src/web/prints/view.ts";

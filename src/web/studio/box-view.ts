@@ -4,14 +4,9 @@ import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
 import { driftWords } from "#shared/words/drift-words.ts";
+import type { BoxCombination } from "#shared/lookup/box-combinations.ts";
 import type { StoreReader } from "#src/store/store.ts";
-import {
-  baseTimeOf,
-  type BaseTime,
-  type BoxCombination,
-  type BoxRecord,
-  type NoBaseTime,
-} from "#src/studio/lamps/box-record.ts";
+import { baseTimeOf, type BaseTime, type BoxRecord, type NoBaseTime } from "#src/studio/lamps/box-record.ts";
 import { testCard } from "#src/web/tests/card.ts";
 import { controlChartPlot } from "./drift-plot.ts";
 

@@ -15,13 +15,6 @@ describe("refusals in words", () => {
     expect(unnamed.detail).toBe("There is no such tablet: choose one from the list, or add it first.");
   });
 
-  it("when the blue of a bed tells nothing, says how much of it, and the time of a middle blue where there is one", () => {
-    const said = (middleSeconds: number | null): string =>
-      refusal("evenness-unknown", { code: "blue-tells-nothing", share: 0.419, middleSeconds }).detail;
-    expect(said(150)).toMatch(/^42 % of the area .* a middle blue: about 2 min 30 s without a film\.$/);
-    expect(said(null)).toMatch(/Print a middle blue\.$/);
-  });
-
   it("when one of several pictures stops the reading, says which, and what was wrong with it", () => {
     const { detail } = refusal("not-a-picture", {
       code: "further-picture-stops",

@@ -1,51 +1,14 @@
 import request from "supertest";
 import { describe, expect, it } from "vitest";
-import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
-import type { Curve } from "#shared/schema/curve.ts";
 import type { ReadingStep } from "#shared/schema/reading.ts";
-import type { Store } from "#src/store/store.ts";
 import { filmOfTest, keepMeasuredFilm } from "#src/studio/materials/measure-film.ts";
-import { lampHistory } from "#src/studio/lamps/lamp-history.ts";
-import {
-  sampleTestRecord,
-  savePicture,
-  saveSampleMaterials,
-  type SampleMaterials,
-} from "../../support/sample-records.ts";
+import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/sample-records.ts";
+import { blue, saveTablet } from "../../support/saved-tablets.ts";
 import { testApp } from "../../support/test-app.ts";
 
-/** A made-up coating: D = 1.6 / (1 + exp(-4 (log H - 2.2))). */
-const blue = (logH: number): number => 1.6 / (1 + Math.exp(-4 * (logH - 2.2)));
-const inverse = (shift: number): Curve => {
-  const curve = fitCharacteristicCurve({
-    channel: "red",
-    steps: Array.from({ length: 21 }, (_, index) => ({
-      index: index + 1,
-      logH: 3.3 + shift - 0.15 * index,
-      sigmaLogH: 0,
-      density: blue(3.3 - 0.15 * index),
-      sigma: 0.005,
-      isFlagged: false,
-    })),
-  });
-  if (curve === null) throw new Error("no curve");
-  return curve;
-};
 /** A made-up film: base 0.1, densest black 1.3. */
 const filmDensity = (level: number): number => 0.1 + 1.2 * (level / 255);
 const levels = [0, 51, 102, 153, 204, 255];
-
-function saveTablet(
-  store: Store,
-  materials: SampleMaterials,
-  picture: string,
-  { shift = 0, distanceMm }: { shift?: number; distanceMm?: number } = {},
-): string {
-  const record = sampleTestRecord(materials, picture, distanceMm === undefined ? {} : { lampDistanceMm: distanceMm });
-  return store.transaction(() =>
-    store.tests.save({ ...record, curve: inverse(shift), exposure: { ...record.exposure, verdict: "ok" } }),
-  ).id;
-}
 
 async function studio() {
   const { app, store } = testApp();
@@ -108,26 +71,5 @@ describe("filmOfTest", () => {
     const tablet = saveTablet(store, materials, picture);
     expect(filmOfTest({ store }, tablet)).toBeNull();
     await request(app).get("/api/tests/nope/film").expect(404);
-  });
-});
-
-describe("lampHistory", () => {
-  it("when tests at distances far apart keep the dose, finds an exponent of one; without a size, none", async () => {
-    const { app, store, materials, picture } = await studio();
-    const point = store.lamps.create({ name: "Lamp on a stand", notes: "", kind: "point", archived: false });
-    const here = { ...materials, lampId: point.id };
-    // Inverse square of a point: twice the distance, four times the seconds (log10 4 = 0.602).
-    [
-      [200, 0],
-      [400, Math.log10(4)],
-      [300, Math.log10(2.25)],
-    ].forEach(([distanceMm = 0, shift = 0]) => saveTablet(store, here, picture, { distanceMm, shift }));
-    expect(lampHistory({ store }, point.id).reciprocity?.exponent).toBeCloseTo(1, 3);
-    const { distance } = lampHistory({ store }, point.id);
-    expect(Math.abs(distance?.fit.offsetMm ?? Number.NaN)).toBeLessThan(2);
-    expect(distance?.fit.worstMissPercent).toBeLessThan(1);
-    const page = await request(app).get(`/materials/lamps/${point.id}`).expect(200);
-    expect(page.text).toContain("400 mm takes 4.0 times as long as 200 mm");
-    expect(lampHistory({ store }, materials.lampId)).toMatchObject({ reciprocity: null, distance: null });
   });
 });

@@ -1,0 +1,111 @@
+// What was tested in one box: by paper, coating and film, with when to test again and whether the speed drifts.
+import type { StudioChange } from "#shared/schema/changes.ts";
+import type { TestSummary } from "#shared/schema/test.ts";
+import { driftOf, retestDue, type Drift, type DriftTest, type RetestDue } from "./drift.ts";
+import type { TimedTest } from "./lookup-input.ts";
+
+/** A test that gave a time. */
+type TimeGivingTest = TestSummary & { readonly exposure: { readonly seconds: number } };
+
+export interface BoxCombination {
+  readonly supportId: string;
+  readonly coatingId: string;
+  readonly filmId: string | null;
+  /** The newest test that gave a time; the time to print by is the lookup's. */
+  readonly newest: TimeGivingTest;
+  readonly retest: RetestDue;
+  /** Null with fewer than two tests that can be held against each other. */
+  readonly drift: Drift | null;
+}
+
+/** How a test stood under its lamp; null where that was not said. */
+export interface Standing {
+  readonly lampDistanceMm: number | null;
+  readonly lampHours: number | null;
+}
+
+export interface BoxTests {
+  /** Of one lamp, newest first. */
+  readonly tests: readonly TestSummary[];
+  /** By the id of the test. */
+  readonly standings: ReadonlyMap<string, Standing>;
+  /** What the tests tell of time, by their ids. */
+  readonly timed: ReadonlyMap<string, TimedTest>;
+  /** Ids of the tests that do not count. */
+  readonly leftOut: { readonly has: (testId: string) => boolean };
+  readonly changes: readonly StudioChange[];
+  /** Distance of the box where a test does not say its own [mm]; null when not known. */
+  readonly usualDistanceMm: number | null;
+  /** Instant at which this is asked, ISO 8601. */
+  readonly at: string;
+}
+
+/**
+ * The combinations that gave a time, the one tested last first. Tests speak of drift where they were made to the same share, at the
+ * same distance, after every change that was noted, and count; one picture is one print.
+ */
+export function boxCombinations({
+  tests,
+  standings,
+  timed,
+  leftOut,
+  changes,
+  usualDistanceMm,
+  at,
+}: BoxTests): BoxCombination[] {
+  const distanceOf = (test: TestSummary): number | null => standings.get(test.id)?.lampDistanceMm ?? usualDistanceMm;
+  return groupedByCombination(tests).map(([newest, ...older]) => {
+    const isComparable = (test: TestSummary): boolean =>
+      test.exposure.targetShare === newest.exposure.targetShare &&
+      distanceOf(test) === distanceOf(newest) &&
+      !leftOut.has(test.id) &&
+      isSinceChanges(test, changes);
+    return {
+      supportId: newest.supportId,
+      coatingId: newest.coatingId,
+      filmId: newest.filmId,
+      newest,
+      retest: retestDue(newest.madeAt, standings.get(newest.id)?.lampHours ?? null, at),
+      drift: driftOf(
+        oncePerPicture([newest, ...older].filter(isComparable)).flatMap(({ id }) => driftTest(timed.get(id))),
+      ),
+    };
+  });
+}
+
+/** Tests that gave a time, by what they were made of; each group newest first. */
+function groupedByCombination(
+  tests: readonly TestSummary[],
+): (readonly [TimeGivingTest, ...(readonly TimeGivingTest[])])[] {
+  const groups = new Map<string, [TimeGivingTest, ...TimeGivingTest[]]>();
+  for (const test of tests) {
+    if (!givesTime(test)) continue;
+    const key = JSON.stringify([test.supportId, test.coatingId, test.filmId]);
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [test]);
+    else group.push(test);
+  }
+  return [...groups.values()];
+}
+
+function givesTime(test: TestSummary): test is TimeGivingTest {
+  return test.exposure.seconds !== null && test.exposure.verdict === "ok";
+}
+
+/** Speed of the coating under its film, not the advised seconds: those hold the film's density as it was known that day. */
+function driftTest(test: TimedTest | undefined): DriftTest[] {
+  if (test === undefined || test.shoulderLogH === null || test.sigmaLogH === null) return [];
+  const { id, madeAt, shoulderLogH, sigmaLogH } = test;
+  return [{ id, madeAt, logSeconds: shoulderLogH, sigmaLogSeconds: sigmaLogH }];
+}
+
+/** Whether a test was made after every change that was noted for its light, paper or coating. */
+function isSinceChanges(test: TestSummary, changes: readonly StudioChange[]): boolean {
+  const ids = { lamp: test.lampId, support: test.supportId, coating: test.coatingId };
+  return changes.every(({ scope, scopeId, at }) => ids[scope] !== scopeId || Date.parse(test.madeAt) >= Date.parse(at));
+}
+
+/** One picture is one print, however often it was sent; the newest of them stands for it. */
+function oncePerPicture(tests: readonly TestSummary[]): TestSummary[] {
+  return [...new Map([...tests].reverse().map((test) => [test.pictureId, test])).values()];
+}
