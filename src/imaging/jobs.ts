@@ -2,6 +2,7 @@
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { ReadingRequest } from "#shared/schema/reading.ts";
 import type { Decoded } from "./decode/decode.ts";
+import type { PictureKind } from "./decode/picture-kind.ts";
 import type { Field, FieldJob } from "./measure-field.ts";
 import type { DrawnSheet, SheetDrawing } from "./draw-sheet.ts";
 import type { MadeNegative, NegativeJob } from "./negative/draw-negative.ts";
@@ -12,6 +13,14 @@ export interface ReadingJob {
   readonly request: ReadingRequest;
   /** Optional second picture: a plain sheet in the same place under the same light. */
   readonly evenLight?: Uint8Array;
+}
+
+/** What a file's first bytes say. */
+export interface InspectedPicture {
+  readonly kind: PictureKind;
+  /** Size when upright, pixels. */
+  readonly width: number;
+  readonly height: number;
 }
 
 export interface PreviewJob {
@@ -32,6 +41,7 @@ export interface Preview {
 /** Every job by name: what it takes and what it gives. A new kind of job is one line here and one in worker.ts. */
 export interface ImagingJobs {
   "measure-reading": { takes: ReadingJob; gives: MeasuredReading };
+  "inspect-picture": { takes: { readonly picture: Uint8Array }; gives: InspectedPicture };
   preview: { takes: PreviewJob; gives: Preview };
   "measure-field": { takes: FieldJob; gives: Field };
   "draw-sheet": { takes: SheetDrawing; gives: DrawnSheet };

@@ -2,6 +2,7 @@
 import sharp from "sharp";
 import { parentPort, workerData } from "node:worker_threads";
 import { TroubleError } from "#shared/errors.ts";
+import { inspectPicture } from "./decode/decode.ts";
 import { drawSheet } from "./draw-sheet.ts";
 import type { ImagingJobName, ImagingJobs, JobContext } from "./jobs.ts";
 import { measureField } from "./measure-field.ts";
@@ -19,6 +20,10 @@ const jobs: {
   ) => Promise<ImagingJobs[Name]["gives"]>;
 } = {
   "measure-reading": measureReading,
+  "inspect-picture": async ({ picture }) => {
+    const { kind, uprightWidth, uprightHeight } = await inspectPicture(picture);
+    return { kind, width: uprightWidth, height: uprightHeight };
+  },
   preview: makePreview,
   "measure-field": measureField,
   "draw-sheet": drawSheet,

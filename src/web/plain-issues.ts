@@ -22,17 +22,9 @@ function plainWords(issue: z.core.$ZodRawIssue): string | undefined {
     case "invalid_value":
       return `must be ${issue.values.length === 1 ? "" : "one of "}${issue.values.map((value) => JSON.stringify(value)).join(", ")}`;
     case "too_small":
-      return issue.origin === "array"
-        ? `needs at least ${Number(issue.minimum)} entries`
-        : issue.origin === "string"
-          ? `needs at least ${Number(issue.minimum)} characters`
-          : `must be ${issue.inclusive === false ? "above" : "at least"} ${Number(issue.minimum)}`;
+      return tooSmall(issue);
     case "too_big":
-      return issue.origin === "array"
-        ? `may have at most ${Number(issue.maximum)} entries`
-        : issue.origin === "string"
-          ? `may have at most ${Number(issue.maximum)} characters`
-          : `must be ${issue.inclusive === false ? "below" : "at most"} ${Number(issue.maximum)}`;
+      return tooBig(issue);
     case "unrecognized_keys":
       return `does not know ${issue.keys.map((key) => `"${key}"`).join(", ")}`;
     case "invalid_format":
@@ -40,6 +32,29 @@ function plainWords(issue: z.core.$ZodRawIssue): string | undefined {
     default:
       return "is not understood";
   }
+}
+
+/** What a limit counts, by the kind of value; numbers are compared. */
+const counted: Readonly<Record<string, string>> = { array: "entries", string: "characters" };
+
+function tooSmall({
+  origin,
+  minimum,
+  inclusive,
+}: Pick<z.core.$ZodIssueTooSmall, "origin" | "minimum" | "inclusive">): string {
+  const things = counted[origin];
+  if (things !== undefined) return `needs at least ${Number(minimum)} ${things}`;
+  return `must be ${inclusive === false ? "above" : "at least"} ${Number(minimum)}`;
+}
+
+function tooBig({
+  origin,
+  maximum,
+  inclusive,
+}: Pick<z.core.$ZodIssueTooBig, "origin" | "maximum" | "inclusive">): string {
+  const things = counted[origin];
+  if (things !== undefined) return `may have at most ${Number(maximum)} ${things}`;
+  return `must be ${inclusive === false ? "below" : "at most"} ${Number(maximum)}`;
 }
 
 const typeWords: Readonly<Record<string, string>> = {
@@ -60,6 +75,15 @@ export function firstPlainIssue(error: ZodError): PlainIssue {
   if (first === undefined) return { field: "", message: "is not understood" };
   const { path, message } = deepest(first, []);
   return { field: path.join("."), message };
+}
+
+/** What is wrong with each field, in the order of the schema; of a field's several faults the first. */
+export function plainIssues(error: ZodError): PlainIssue[] {
+  const issues = error.issues.map((issue) => {
+    const { path, message } = deepest(issue, []);
+    return { field: path.join("."), message };
+  });
+  return issues.filter(({ field }, index) => issues.findIndex((other) => other.field === field) === index);
 }
 
 function deepest(issue: Issue, before: readonly PropertyKey[]): { path: string[]; message: string } {

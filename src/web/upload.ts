@@ -24,7 +24,7 @@ export interface Upload {
   readonly files: readonly UploadedFile[];
 }
 
-interface UploadedFile {
+export interface UploadedFile {
   readonly field: string;
   readonly bytes: Uint8Array;
 }

@@ -1,5 +1,5 @@
 // Stands in for the imaging workers where a test is about something else: the same made-up reading for every picture.
-import type { ImagingJobName, ImagingPool } from "#src/imaging/jobs.ts";
+import type { ImagingJobName, ImagingPool, InspectedPicture, Preview } from "#src/imaging/jobs.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import { errorInWords } from "#shared/words/trouble-words.ts";
@@ -8,15 +8,20 @@ import { sampleReading } from "./sample-records.ts";
 export interface FakeImaging extends ImagingPool {
   /** Names of the jobs that were asked for, in order. */
   readonly asked: ImagingJobName[];
+  /** Under which name each reading's picture was to be kept decoded, in order. */
+  readonly keptAs: (string | undefined)[];
 }
 
 export function fakeImaging(answers: Partial<Record<ImagingJobName, (job: unknown) => unknown>> = {}): FakeImaging {
   const asked: ImagingJobName[] = [];
+  const keptAs: (string | undefined)[] = [];
   return {
     asked,
-    async run(name, job) {
+    keptAs,
+    async run(name, job, options) {
       asked.push(name);
-      const answer = answers[name];
+      if (name === "measure-reading") keptAs.push(options?.keepAs);
+      const answer = answers[name] ?? (name === "inspect-picture" ? inspectedBy(answers.preview) : undefined);
       try {
         if (name === "measure-reading")
           return (await asMeasured((answer?.(job) ?? sampleReading()) as Reading)) as never;
@@ -27,6 +32,17 @@ export function fakeImaging(answers: Partial<Record<ImagingJobName, (job: unknow
       throw new TypeError(`The fake imaging pool has no answer for "${name}".`);
     },
     async close() {},
+  };
+}
+
+/** The size that the made-up previews tell, as looking at a file's first bytes tells it. */
+function inspectedBy(
+  preview: ((job: unknown) => unknown) | undefined,
+): ((job: unknown) => InspectedPicture) | undefined {
+  if (preview === undefined) return undefined;
+  return (job) => {
+    const { fullWidth, fullHeight } = preview(job) as Preview;
+    return { kind: "jpeg", width: fullWidth, height: fullHeight };
   };
 }
 

@@ -214,6 +214,27 @@ describe("sending the new-test form", () => {
     expect(read).toEqual({ pictures: ["a picture", "a third picture"], evenLight: "another sheet" });
   });
 
+  it("through the corners, names every picture by its id: each is stored and shown small once, and read from kept pixels", async () => {
+    let isFound = false;
+    const imaging = fakeImaging({
+      preview,
+      "measure-reading": () => {
+        if (!isFound) throw new InputError("no-tablet-found", "Not found.", { extra: { guess: null } });
+        return sampleReading();
+      },
+    });
+    const { app, store } = testApp({ imaging });
+    const { text } = await sendAll(app, typed).expect(422);
+    isFound = true;
+    await request(app).post("/tests/new").type("form").send(fieldsOf(text)).expect(303);
+    const { pictureId, furtherPictures } = store.tests.get(store.tests.list().tests[0]!.id);
+    // One small picture each for the four files; the size for the corners page comes from the first bytes alone.
+    expect(imaging.asked.filter((name) => name === "preview")).toHaveLength(4);
+    expect(imaging.asked.filter((name) => name === "inspect-picture")).toHaveLength(1);
+    expect(imaging.keptAs).toEqual([pictureId, pictureId, ...furtherPictures.photos]);
+    expect(store.pictures.list()).toHaveLength(4);
+  });
+
   it("when the tablet is not found in a further picture, says in which, and asks for no corners of the first", async () => {
     const { app, read } = notingApp(({ pictures }) => {
       if (pictures.at(-1) === "a second picture") throw new InputError("no-tablet-found", "No tablet was found.");

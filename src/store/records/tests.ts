@@ -90,7 +90,11 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
     return test;
   }
 
-  function write(id: string, record: TestRecord, createdAt: string, updatedAt: string): void {
+  function write(
+    id: string,
+    record: TestRecord,
+    { createdAt, updatedAt }: { createdAt: string; updatedAt: string },
+  ): SavedTest {
     const { request, curve, exposure } = record;
     const madeAt = request.madeAt ?? request.sun?.startedAt ?? createdAt;
     const columns: Record<string, SqlValue> = {
@@ -152,6 +156,7 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
         record.furtherPictures.evenLight,
       );
     }
+    return { id, createdAt, updatedAt, ...record };
   }
 
   return {
@@ -229,13 +234,11 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
       return { count: Number(row?.["n"] ?? 0), oldestAt: row?.["oldest"] == null ? null : String(row["oldest"]) };
     },
     save(record, { id = newId(), createdAt = now().toISOString() } = {}) {
-      write(id, record, createdAt, now().toISOString());
-      return get(id);
+      return write(id, record, { createdAt, updatedAt: now().toISOString() });
     },
     replace(id, record) {
       const { createdAt, updatedAt } = get(id);
-      write(id, record, createdAt, laterThan(updatedAt, now()));
-      return get(id);
+      return write(id, record, { createdAt, updatedAt: laterThan(updatedAt, now()) });
     },
     remove(id) {
       get(id);

@@ -7,55 +7,54 @@ import { readingInWords } from "#shared/words/reading-words.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
-/** The pictures of one print, as files. */
+/**
+ * A picture as its file, or the id of one that is stored: then it is kept decoded for a short while, so that it can be
+ * measured again at once.
+ */
+export type PrintPicture = Uint8Array | string;
+
+/** The pictures of one print. */
 export interface PrintPictures {
   /** One, or several of the same print, which are averaged. */
-  readonly photos: readonly Uint8Array[];
+  readonly photos: readonly PrintPicture[];
   /** A plain sheet in the same place under the same light. */
-  readonly evenLight?: Uint8Array;
+  readonly evenLight?: PrintPicture;
 }
 
 /**
  * Reads a print. Given corners belong to the first photo; the tablet is found anew in the others.
  *
- * @param keepAs names the first photo's content, so that it is measured again soon without being decoded again
- * @throws InputError whatever makes a picture unreadable.
+ * @throws InputError whatever makes a picture unreadable, "not-found" for the id of a picture that is gone
  */
 export async function measurePrint(
-  { imaging }: Pick<Tools, "imaging">,
-  {
-    request,
-    pictures,
-    signal,
-    keepAs,
-  }: { request: ReadingRequest; pictures: PrintPictures; signal?: AbortSignal; keepAs?: string },
+  { store, imaging }: Tools,
+  { request, pictures, signal }: { request: ReadingRequest; pictures: PrintPictures; signal?: AbortSignal },
 ): Promise<Reading> {
-  const options = signal === undefined ? {} : { signal };
-  const evenLight = pictures.evenLight === undefined ? {} : { evenLight: pictures.evenLight };
   const [firstPhoto, ...furtherPhotos] = pictures.photos;
   if (firstPhoto === undefined) throw refusal("bad-request", { code: "picture-not-sent" }, { field: "photo" });
   const { tablet, corners, reference } = request;
-  const first = await imaging.run(
-    "measure-reading",
-    {
-      picture: firstPhoto,
-      request: {
-        tablet,
-        ...(corners === undefined ? {} : { corners }),
-        ...(reference === undefined ? {} : { reference }),
-      },
-      ...evenLight,
-    },
-    { ...options, ...(keepAs === undefined ? {} : { keepAs }) },
-  );
-  if (furtherPhotos.length === 0) return readingInWords(first);
-  if (reference !== undefined) {
+  if (reference !== undefined && furtherPhotos.length > 0) {
     throw refusal("bad-request", { code: "reference-of-one-picture" }, { field: "reference" });
   }
+  const fileOf = async (picture: PrintPicture): Promise<Uint8Array> =>
+    typeof picture === "string" ? store.pictures.read(picture) : picture;
+  const evenLight = pictures.evenLight === undefined ? {} : { evenLight: await fileOf(pictures.evenLight) };
+  const measured = async (photo: PrintPicture, asked: ReadingRequest): Promise<MeasuredReading> =>
+    imaging.run(
+      "measure-reading",
+      { picture: await fileOf(photo), request: asked, ...evenLight },
+      { ...(signal === undefined ? {} : { signal }), ...(typeof photo === "string" ? { keepAs: photo } : {}) },
+    );
+  const first = await measured(firstPhoto, {
+    tablet,
+    ...(corners === undefined ? {} : { corners }),
+    ...(reference === undefined ? {} : { reference }),
+  });
+  if (furtherPhotos.length === 0) return readingInWords(first);
   const further: MeasuredReading[] = [];
-  for (const [i, picture] of furtherPhotos.entries()) {
+  for (const [i, photo] of furtherPhotos.entries()) {
     try {
-      further.push(await imaging.run("measure-reading", { picture, request: { tablet }, ...evenLight }, options));
+      further.push(await measured(photo, { tablet }));
     } catch (error) {
       throw inFurtherPhoto(error, i + 2);
     }

@@ -65,14 +65,11 @@ export async function keepPicture(
   }
 }
 
-/** Size of a stored picture when upright [px]. */
+/** Size of a stored picture when upright, from its first bytes alone [px]. */
 export async function pictureSize(
   { store, imaging }: Tools,
   pictureId: string,
 ): Promise<{ width: number; height: number }> {
-  const { fullWidth, fullHeight } = await imaging.run("preview", {
-    picture: await store.pictures.read(pictureId),
-    maxSidePx: previewSidesPx[0],
-  });
-  return { width: fullWidth, height: fullHeight };
+  const { width, height } = await imaging.run("inspect-picture", { picture: await store.pictures.read(pictureId) });
+  return { width, height };
 }

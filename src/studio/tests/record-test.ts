@@ -3,7 +3,7 @@ import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/sch
 import { version } from "#src/version.ts";
 import { assessWithMaterials } from "./assess-saved.ts";
 import { checkMaterials } from "#src/studio/materials/check-materials.ts";
-import { measurePrint, type PrintPictures } from "./measure-print.ts";
+import { measurePrint, type PrintPicture, type PrintPictures } from "./measure-print.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
 export interface TestToRecord {
@@ -17,25 +17,25 @@ export interface TestToRecord {
 }
 
 /**
- * Saves one test: pictures first, safely on the disk, then every row in one transaction.
+ * Saves one test: pictures that came as files first, safely on the disk, then every row in one transaction.
  *
  * @throws InputError "bad-request" for unknown materials, and whatever stops the reading
  * @throws ZodError when the request is not one
  */
 export async function recordTest(
-  { store: reader, imaging }: Tools,
+  tools: Tools,
   { request: untrusted, pictures, invented = false, id, signal }: TestToRecord,
 ): Promise<SavedTest> {
-  const store = forWriting(reader);
+  const store = forWriting(tools.store);
   const request = testRequestSchema.parse(untrusted);
   checkMaterials(store, request);
-  const reading = await measurePrint({ imaging }, { request, pictures, ...(signal === undefined ? {} : { signal }) });
+  const reading = await measurePrint(tools, { request, pictures, ...(signal === undefined ? {} : { signal }) });
   const files = [...pictures.photos, ...(pictures.evenLight === undefined ? [] : [pictures.evenLight])];
   const written = await writeAll(store, files);
   try {
     return store.transaction(() => {
       const assessment = assessWithMaterials(store, request, reading);
-      const ids = written.map((picture) => store.pictures.keep(picture));
+      const ids = written.map((picture) => idOf(store, picture));
       const photoIds = ids.slice(0, pictures.photos.length);
       return store.tests.save(
         {
@@ -51,20 +51,31 @@ export async function recordTest(
       );
     });
   } finally {
-    written.forEach((picture) => store.pictures.letGo(picture));
+    letGo(store, written);
   }
 }
 
 type Writable = ReturnType<typeof forWriting>;
-type Written = Awaited<ReturnType<Writable["pictures"]["write"]>>;
+/** A picture that was stored before, by its id, or one that is written and waits for its row. */
+type Written = string | Awaited<ReturnType<Writable["pictures"]["write"]>>;
 
-async function writeAll(store: Writable, files: readonly Uint8Array[]): Promise<Written[]> {
+async function writeAll(store: Writable, pictures: readonly PrintPicture[]): Promise<Written[]> {
   const written: Written[] = [];
   try {
-    for (const bytes of files) written.push(await store.pictures.write(bytes));
+    for (const picture of pictures)
+      written.push(typeof picture === "string" ? picture : await store.pictures.write(picture));
     return written;
   } catch (error) {
-    written.forEach((picture) => store.pictures.letGo(picture));
+    letGo(store, written);
     throw error;
   }
+}
+
+/** @throws InputError "not-found" when a stored picture went while the others were read */
+function idOf(store: Writable, picture: Written): string {
+  return typeof picture === "string" ? store.pictures.get(picture).id : store.pictures.keep(picture);
+}
+
+function letGo(store: Writable, written: readonly Written[]): void {
+  for (const picture of written) if (typeof picture !== "string") store.pictures.letGo(picture);
 }

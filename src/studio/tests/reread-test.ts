@@ -21,11 +21,12 @@ const measuringFields = ["tablet", "corners", "reference"] as const satisfies re
  * @throws ZodError when the changed request is not one
  */
 export async function rereadTest(
-  { store, imaging }: Tools,
+  tools: Tools,
   id: string,
   changes: Readonly<Record<string, unknown>>,
   { seenVersion }: { seenVersion?: string | undefined } = {},
 ): Promise<SavedTest> {
+  const { store } = tools;
   refuseIfChanged(seenVersion, store.tests.get(id), changes);
   let measured: { readonly request: TestRequest; readonly reading: Reading } | null = null;
   for (;;) {
@@ -48,7 +49,7 @@ export async function rereadTest(
         }),
       );
     }
-    const reading = await measurePrint({ imaging }, { request, pictures: await picturesOf(store, before) });
+    const reading = await measurePrint(tools, { request, pictures: picturesOf(before) });
     measured = { request, reading };
   }
 }
@@ -63,10 +64,6 @@ function withChanges(request: TestRequest, changes: Readonly<Record<string, unkn
   return Object.fromEntries(Object.entries(merged).filter(([, value]) => value !== null));
 }
 
-async function picturesOf(store: Tools["store"], test: SavedTest): Promise<PrintPictures> {
-  const photos = await Promise.all(
-    [test.pictureId, ...test.furtherPictures.photos].map((pictureId) => store.pictures.read(pictureId)),
-  );
-  const { evenLight } = test.furtherPictures;
-  return { photos, ...(evenLight === null ? {} : { evenLight: await store.pictures.read(evenLight) }) };
+function picturesOf({ pictureId, furtherPictures: { photos, evenLight } }: SavedTest): PrintPictures {
+  return { photos: [pictureId, ...photos], ...(evenLight === null ? {} : { evenLight }) };
 }

@@ -6,15 +6,13 @@ import type { Tools } from "#src/studio/tools.ts";
 import { closingSignal } from "#src/web/parts/closing-signal.ts";
 import { jsonField, printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
 
-export function readingRoutes({ imaging }: Pick<Tools, "imaging">): Router {
+export function readingRoutes(tools: Tools): Router {
   const router = Router();
   router.post("/api/readings", async (request, response) => {
     const upload = await receiveUpload(request, response);
     const pictures = printPicturesFrom(upload);
     const readingRequest = readingRequestSchema.parse(jsonField(upload, "request"));
-    response.json(
-      await measurePrint({ imaging }, { request: readingRequest, pictures, signal: closingSignal(response) }),
-    );
+    response.json(await measurePrint(tools, { request: readingRequest, pictures, signal: closingSignal(response) }));
   });
   return router;
 }

@@ -18,7 +18,7 @@ import { evennessTabletRoutes } from "./tablets.ts";
 import { showTablets, tabletFormErrors } from "./tablets-view.ts";
 import { formValuesFrom, numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { cornersFrom } from "#src/web/tests/form.ts";
+import { cornersFrom } from "#src/web/parts/corners-form.ts";
 
 const maxFormBytes = 100_000;
 export function evennessPageRoutes(tools: Tools): Router {
@@ -111,8 +111,7 @@ export function evennessPageRoutes(tools: Tools): Router {
 
   router.post("/evenness/map", form, async (request, response) => {
     const values = formValuesFrom(request.body);
-    const errors: Record<string, string> = {};
-    const corners = cornersFrom(values, errors) as Corners | undefined;
+    const { value: corners, errors } = cornersFrom(values);
     try {
       const asked = evennessRequestSchema.parse({
         kind: "exposure",

@@ -4,8 +4,8 @@ import { tabletCounts } from "#shared/schema/evenness.ts";
 import type { Corners, Tablet } from "#shared/schema/reading.ts";
 import { declaredSteps } from "#shared/tablet/step-inputs.ts";
 import { cornerWords } from "#src/web/tests/corners-view.ts";
-import { numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
-import { cornersFrom } from "#src/web/tests/form.ts";
+import { numberOf, textOf, type Asked, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
+import { cornersFrom } from "#src/web/parts/corners-form.ts";
 
 /** Size of a tablet before it is marked, shares of the picture's sides. */
 const guessedSize = { width: 0.24, height: 0.08 };
@@ -36,27 +36,44 @@ interface TabletsAsked {
   }[];
 }
 
+type Place = { readonly x: number; readonly y: number };
+
 /** Corners and places from their fields; places in mm become shares of the bed. */
-export function tabletsFrom(values: FormValues, errors: FieldErrors): TabletsAsked {
+export function tabletsFrom(values: FormValues): Asked<TabletsAsked> {
   const isOnOneSheet = textOf(values, "placing") === "sheet";
+  const bed = cornersFrom(values, "bed.");
+  const tablets = Array.from({ length: tabletCount(values).count }, (_, i) => ({
+    corners: cornersFrom(values, `tablets.${i}.`),
+    place: isOnOneSheet ? null : placeFrom(values, i),
+  }));
+  return {
+    value: {
+      corners: isOnOneSheet ? bed.value : undefined,
+      tablets: tablets.map(({ corners, place }) => ({
+        corners: corners.value,
+        ...(place === null ? {} : { place: place.value }),
+      })),
+    },
+    errors: Object.assign(
+      {},
+      isOnOneSheet ? bed.errors : {},
+      ...tablets.map(({ corners, place }) => ({ ...corners.errors, ...place?.errors })),
+    ) as FieldErrors,
+  };
+}
+
+function placeFrom(values: FormValues, i: number): Asked<Place> {
   const [widthMm, heightMm] = [
     numberOf(values, "bedWidthMm") ?? Number.NaN,
     numberOf(values, "bedHeightMm") ?? Number.NaN,
   ];
   const share = (name: string, ofMm: number): number => (numberOf(values, name) ?? Number.NaN) / ofMm;
-  return {
-    corners: isOnOneSheet ? (cornersFrom(values, errors, "bed.") as Corners | undefined) : undefined,
-    tablets: Array.from({ length: tabletCount(values).count }, (_, i) => {
-      const corners = cornersFrom(values, errors, `tablets.${i}.`) as Corners | undefined;
-      if (isOnOneSheet) return { corners };
-      const place = { x: share(`tablets.${i}.leftMm`, widthMm), y: share(`tablets.${i}.backMm`, heightMm) };
-      if (!(place.x >= 0 && place.x <= 1 && place.y >= 0 && place.y <= 1))
-        errors[`tablets.${i}.place`] =
-          `Tablet ${i + 1}: say in millimetres how far its steps of middle blue lay from the left edge and from ` +
-          `the back edge; the bed is ${widthMm} by ${heightMm} mm.`;
-      return { corners, place };
-    }),
-  };
+  const value = { x: share(`tablets.${i}.leftMm`, widthMm), y: share(`tablets.${i}.backMm`, heightMm) };
+  const isOnBed = value.x >= 0 && value.x <= 1 && value.y >= 0 && value.y <= 1;
+  const sentence =
+    `Tablet ${i + 1}: say in millimetres how far its steps of middle blue lay from the left edge and from ` +
+    `the back edge; the bed is ${widthMm} by ${heightMm} mm.`;
+  return { value, errors: isOnBed ? {} : { [`tablets.${i}.place`]: sentence } };
 }
 
 /** What the marking page shows: one row for each tablet, and one for the bed where the picture shows it. */
@@ -64,8 +81,7 @@ export function tabletRows(values: FormValues, { width, height }: { readonly wid
   const { count } = tabletCount(values);
   const isOnOneSheet = textOf(values, "placing") === "sheet";
   const [widthMm, heightMm] = [numberOf(values, "bedWidthMm") ?? 1, numberOf(values, "bedHeightMm") ?? 1];
-  const cornersOf = (prefix: string, guess: Corners): Corners =>
-    (cornersFrom(values, {}, prefix) as Corners | undefined) ?? guess;
+  const cornersOf = (prefix: string, guess: Corners): Corners => cornersFrom(values, prefix).value ?? guess;
   const tablets = plannedPlaces(count).map((planned, i) => {
     const typed = (name: string, otherwise: number): string =>
       values[`tablets.${i}.${name}`] ?? String(Math.round(otherwise));

@@ -6,7 +6,7 @@ import type { Tools } from "#src/studio/tools.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { problemFrom } from "#src/web/problem.ts";
-import { tabletFrom } from "#src/web/tests/form.ts";
+import { tabletFrom } from "#src/web/tests/tablet-form.ts";
 import { tabletCount, tabletRows, tabletsData } from "./tablet-places.ts";
 
 /** Fields of the first form that the marking page carries along. */
@@ -30,8 +30,9 @@ const carriedNames = [
 
 /** What is wrong with the fields of the first form, before a picture is looked at. */
 export function tabletFormErrors(values: FormValues): FieldErrors {
-  const errors: FieldErrors = {};
-  const parsed = tabletSchema.safeParse(tabletFrom(values, errors));
+  const tablet = tabletFrom(values);
+  const errors: FieldErrors = { ...tablet.errors };
+  const parsed = tabletSchema.safeParse(tablet.value);
   if (Object.keys(errors).length === 0 && !parsed.success) errors["tabletChoice"] = problemFrom(parsed.error).detail;
   for (const [name, words] of [
     ["bedWidthMm", "how wide the bed is"],
@@ -54,7 +55,7 @@ export async function showTablets(
   const rows = tabletRows(values, size);
   const count = tabletCount(values);
   const bed = { widthMm: numberOf(values, "bedWidthMm") ?? 1, heightMm: numberOf(values, "bedHeightMm") ?? 1 };
-  const tablet = tabletSchema.parse(tabletFrom(values, {}));
+  const tablet = tabletSchema.parse(tabletFrom(values).value);
   renderPage(
     response,
     "evenness/tablets",

@@ -9,7 +9,7 @@ import { closingSignal } from "#src/web/parts/closing-signal.ts";
 import { formValuesFrom, numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { problemFrom } from "#src/web/problem.ts";
-import { tabletFrom } from "#src/web/tests/form.ts";
+import { tabletFrom } from "#src/web/tests/tablet-form.ts";
 import { evennessMapView } from "./map-view.ts";
 import { showTablets, tabletFormErrors } from "./tablets-view.ts";
 import { tabletCount, tabletsFrom } from "./tablet-places.ts";
@@ -44,14 +44,13 @@ export function evennessTabletRoutes(tools: Tools, showForm: ShowForm): Router {
   );
 
   async function showMap(response: Response, values: FormValues): Promise<void> {
-    const errors: FieldErrors = {};
     try {
-      const asked = tabletsFrom(values, errors);
+      const { value: asked, errors } = tabletsFrom(values);
       const [wrong] = Object.entries(errors);
       if (wrong !== undefined) throw new InputError("bad-request", wrong[1], { field: wrong[0] });
       const request = evennessRequestSchema.parse({
         kind: "tablets",
-        tablet: tabletFrom(values, {}),
+        tablet: tabletFrom(values).value,
         ...asked,
         bedWidthMm: numberOf(values, "bedWidthMm"),
         bedHeightMm: numberOf(values, "bedHeightMm"),

@@ -7,6 +7,12 @@ export type FormValues = Readonly<Record<string, string>>;
 /** Field name to what is wrong with it, in plain words. */
 export type FieldErrors = Record<string, string>;
 
+/** What some fields stand for, and what is wrong with them. */
+export interface Asked<Value> {
+  readonly value: Value;
+  readonly errors: Readonly<FieldErrors>;
+}
+
 /** The text fields of a parsed body; lists keep their last value, anything else is dropped. */
 export function formValuesFrom(body: unknown): FormValues {
   const values: Record<string, string> = {};

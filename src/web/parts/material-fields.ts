@@ -118,6 +118,12 @@ export function materialFields(store: StoreReader, values: FormValues, errors: F
   }));
 }
 
+/** What a form chose, and what is missing of it. */
+export interface ChosenMaterials {
+  readonly ids: MaterialIds;
+  readonly errors: FieldErrors;
+}
+
 /** Stands for a material whose name was typed in place and is not kept yet. */
 const notYetKept = "new";
 
@@ -125,7 +131,7 @@ const notYetKept = "new";
  * The ids that the form chose, and what is missing. A name typed in place wins over the list; one that is not kept yet
  * stands as a placeholder until `withMaterialsAdded`, so that a form that comes back has added nothing.
  */
-export function chosenMaterials(store: StoreReader, values: FormValues): { ids: MaterialIds; errors: FieldErrors } {
+export function chosenMaterials(store: StoreReader, values: FormValues): ChosenMaterials {
   const ids: Partial<Record<FieldWords["name"], string>> = {};
   const errors: FieldErrors = {};
   for (const { kind, name, newName, missing } of fields) {

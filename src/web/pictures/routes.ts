@@ -36,15 +36,12 @@ export function pictureRoutes(tools: Tools): Router {
   router.post("/pictures/:id/readings", express.json({ limit: maxRequestBytes }), async (request, response) => {
     const readingRequest = readingRequestSchema.parse(request.body);
     const { id } = request.params;
-    const picture = await tools.store.pictures.read(id);
-    // Corners being dragged ask many times in a row; the name is the content's own hash, so one that is kept is the
-    // right one.
+    // Corners being dragged ask many times in a row: named by its id, the picture is decoded for the first alone.
     response.json(
       await measurePrint(tools, {
         request: readingRequest,
-        pictures: { photos: [picture] },
+        pictures: { photos: [id] },
         signal: closingSignal(response),
-        keepAs: id,
       }),
     );
   });

@@ -1,5 +1,6 @@
 // The view object of the new-test form, also used for changing what was written about a saved test.
-import type { KeptFurther } from "#src/web/parts/further-pictures.ts";
+import { errorSummary, type ErrorSummary } from "#src/web/parts/form-errors.ts";
+import type { KeptPictures } from "#src/web/parts/kept-pictures.ts";
 import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
 import type { MaterialField } from "#src/web/parts/material-fields.ts";
 import { stripSeries, type StripSeries } from "./strip-series.ts";
@@ -13,16 +14,14 @@ export interface TestFormParts {
   readonly errors: FieldErrors;
   /** Whether the form takes a picture. */
   readonly photo: boolean;
-  /** A picture that was sent before and is kept. */
-  readonly pictureId: string;
-  /** Further pictures that were sent before and are kept. */
-  readonly kept?: KeptFurther;
+  /** Pictures that were sent before and are kept. */
+  readonly kept?: KeptPictures;
   readonly materials: readonly MaterialField[];
 }
 
 export interface TestFormView extends TestFormParts {
-  readonly kept: KeptFurther;
-  readonly notice: { readonly tone: "stop"; readonly word: string; readonly text: string } | null;
+  readonly kept: KeptPictures;
+  readonly summary: ErrorSummary | null;
   readonly tabletChoices: readonly { readonly value: string; readonly label: string; readonly hint: string }[];
   readonly stripSeries: readonly StripSeries[];
   readonly furtherOpen: boolean;
@@ -54,20 +53,32 @@ const furtherFields = [
   "referencePatches",
 ];
 
+/** The form's fields from top to bottom. */
+const fieldOrder: readonly string[] = [
+  "version",
+  "photo",
+  "tabletChoice",
+  "steps",
+  "increment",
+  "firstDensity",
+  "densities",
+  "timedTimes",
+  "levels",
+  "lampId",
+  "supportId",
+  "coatingId",
+  "filmId",
+  "exposureSeconds",
+  "sun",
+  ...furtherFields,
+];
+
 export function testFormView(parts: TestFormParts): TestFormView {
-  const count = Object.keys(parts.errors).length;
-  const kept = parts.kept ?? { evenLight: null, photos: [] };
+  const kept = parts.kept ?? { main: "", evenLight: null, further: [] };
   return {
     ...parts,
     kept,
-    notice:
-      count === 0
-        ? null
-        : {
-            tone: "stop",
-            word: count === 1 ? "One thing needs another look" : `${count} things need another look`,
-            text: Object.values(parts.errors).join(" "),
-          },
+    summary: errorSummary(parts.errors, fieldOrder),
     tabletChoices,
     stripSeries,
     sunConditions: sunConditionsView(
@@ -81,7 +92,7 @@ export function testFormView(parts: TestFormParts): TestFormView {
     ),
     furtherOpen:
       kept.evenLight !== null ||
-      kept.photos.length > 0 ||
+      kept.further.length > 0 ||
       furtherFields.some((name) => parts.errors[name] !== undefined),
   };
 }

@@ -1,202 +1,156 @@
-// A new test: the form, its reading, and the corners when the tablet was not found. Nothing typed is ever lost on the
-// way.
+// A new test: the form, its reading, and the corners when the tablet was not found. Nothing typed is lost on the way.
 import express, { Router, type Request, type Response } from "express";
 import { InputError } from "#shared/errors.ts";
-import { cornersSchema, type Corners } from "#shared/schema/reading.ts";
+import { cornersSchema } from "#shared/schema/reading.ts";
+import type { TestRequest } from "#shared/schema/test.ts";
+import { pictureSize } from "#src/studio/tests/preview-picture.ts";
 import { recordTest } from "#src/studio/tests/record-test.ts";
-import { keepPicture, pictureSize } from "#src/studio/tests/preview-picture.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import { cornersPage, guessedCorners } from "./corners-view.ts";
-import { furtherFiles, furtherPictures, keepFurther, keptFurther } from "#src/web/parts/further-pictures.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
+import { keepSentPictures, keptPictures, printPicturesOf, type SentPictures } from "#src/web/parts/kept-pictures.ts";
 import { chosenMaterials, materialFields, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { freshTestForm, testRequestFrom } from "./form.ts";
+import { freshTestForm, testFormFrom, type TestForm } from "./form.ts";
 import { testFormView } from "./form-view.ts";
 
 /** Input errors that the right corners can mend. */
 const mendedByCorners = new Set(["no-tablet-found", "corners-impossible", "too-few-steps"]);
 const maxFormBytes = 500_000;
 
-interface Sent {
-  readonly values: FormValues;
-  readonly photo?: Uint8Array;
-  readonly evenLight?: Uint8Array;
-  readonly furtherPhotos: readonly Uint8Array[];
-}
-
-/** The form as it came: with files from the first page, without from the corners page. */
-async function receiveForm(request: Request, response: Response): Promise<Sent> {
-  if (!request.is("multipart/form-data")) return { values: formValuesFrom(request.body), furtherPhotos: [] };
-  const upload = await receiveUpload(request, response);
-  const file = (field: string): Uint8Array | undefined =>
-    upload.files.find((each) => each.field === field && each.bytes.byteLength > 0)?.bytes;
-  const photo = file("photo");
-  const evenLight = file("evenLight");
-  const furtherPhotos = upload.files
-    .filter((each) => each.field === "furtherPhoto" && each.bytes.byteLength > 0)
-    .map((each) => each.bytes);
-  return {
-    values: upload.fields,
-    furtherPhotos,
-    ...(photo === undefined ? {} : { photo }),
-    ...(evenLight === undefined ? {} : { evenLight }),
-  };
-}
-
 export function newTestRoutes(tools: Tools): Router {
   const router = Router();
-  const { store } = tools;
-
-  async function showForm(response: Response, values: FormValues, errors: FieldErrors, status: number): Promise<void> {
-    const pictureId = textOf(values, "pictureId");
-    const isKept = pictureId !== "" && store.pictures.find(pictureId) !== undefined;
-    renderPage(
-      response,
-      "tests/new",
-      { title: "New test", here: "new-test", scripts: ["new-test"], status },
-      testFormView({
-        action: "/tests/new",
-        values,
-        errors,
-        photo: true,
-        pictureId: isKept ? pictureId : "",
-        kept: keptFurther(tools, values),
-        materials: materialFields(store, values, errors),
-        lead:
-          "A dry print of a step tablet, or of a strip uncovered in steps, photographed or scanned. Wedgewright " +
-          "reads its tones and says how long to expose.",
-        sendLabel: "Read the picture",
-      }),
-    );
-  }
-
-  async function showCorners(
-    response: Response,
-    values: FormValues,
-    pictureId: string,
-    error: InputError,
-  ): Promise<void> {
-    const picture = await pictureSize(tools, pictureId);
-    const parsed = testRequestFrom({ ...values }, { lampId: "x", supportId: "x", coatingId: "x" });
-    const typed = "request" in parsed ? parsed.request.corners : undefined;
-    const guess = cornersSchema.safeParse(error.extra?.["guess"]);
-    const corners: Corners = typed ?? (guess.success ? guess.data : guessedCorners(picture.width, picture.height));
-    const { view, data } = cornersPage({
-      action: "/tests/new",
-      lead:
-        "Show where the tablet lies: drag the four handles onto its corners, step 1 at the first handle's end. " +
-        "Everything you typed is kept.",
-      notice: { tone: "caution", text: problemFrom(error).detail },
-      pictureId,
-      picture,
-      corners,
-      tablet: "request" in parsed ? parsed.request.tablet : { kind: "sheet" },
-      reading: null,
-      carried: { ...values, pictureId },
-      saveLabel: "Read the picture here",
-      back: null,
+  router.get("/tests/new", (request, response) => {
+    showForm(tools, response, {
+      values: { ...freshTestForm, ...formValuesFrom(request.query) },
+      errors: {},
+      status: 200,
     });
-    renderPage(
-      response,
-      "tests/corners",
-      {
-        title: "Where is the tablet?",
-        here: "new-test",
-        scripts: ["corners"],
-        data,
-        status: problemFrom(error).status,
-      },
-      view,
-    );
-  }
-
-  router.get("/tests/new", async (request, response) => {
-    await showForm(response, { ...freshTestForm, ...formValuesFrom(request.query) }, {}, 200);
   });
-
   router.post("/tests/new", express.urlencoded({ extended: false, limit: maxFormBytes }), async (request, response) => {
-    const { values: sent, photo, evenLight, furtherPhotos } = await receiveForm(request, response);
-    const values: FormValues = photo === undefined ? sent : { ...sent, pictureId: "" };
-    const further = furtherPictures(tools, sent, {
-      photos: furtherPhotos,
-      ...(evenLight === undefined ? {} : { evenLight }),
-    });
-    /** The form again, with every picture that came with it kept. */
-    const askAgain = async (again: FormValues, troubles: FieldErrors, status: number): Promise<void> => {
-      const kept = await keepFurther(tools, further);
-      await showForm(response, { ...again, ...kept.values }, { ...kept.errors, ...troubles }, status);
-    };
-    const { ids, errors: missing } = chosenMaterials(store, values);
-    const parsed = testRequestFrom(values, ids);
-    // Materials are asked first on the page, and what is missing of them is said best by their own words.
-    const errors: FieldErrors = { ...missing, ...("errors" in parsed ? parsed.errors : {}), ...missing };
-    let pictureId = textOf(values, "pictureId");
-    try {
-      if (photo !== undefined) ({ pictureId } = await keepPicture(tools, photo));
-      else if (pictureId === "" || store.pictures.find(pictureId) === undefined)
-        errors["photo"] = "Choose the picture of the print.";
-    } catch (error) {
-      if (!(error instanceof InputError)) throw error;
-      errors["photo"] = error.detail;
-      await askAgain(values, errors, problemFrom(error).status);
+    const sent = await receiveForm(tools, request, response);
+    if (textOf(sent.values, "again") !== "") {
+      showForm(tools, response, { values: withoutCorners(sent.values), errors: {}, status: 200 });
       return;
     }
-    if (textOf(values, "again") !== "") {
-      // Back from the corners: the form finds the tablet anew, once its number of steps is mended.
-      const typed = Object.fromEntries(
-        Object.entries(values).filter(([name]) => name !== "again" && !name.startsWith("corners.")),
-      );
-      await askAgain({ ...typed, pictureId }, {}, 200);
-      return;
-    }
-    if (Object.keys(errors).length > 0 || "errors" in parsed) {
-      await askAgain({ ...values, pictureId }, errors, 400);
-      return;
-    }
-    const complete = withMaterialsAdded(tools, values, parsed.request);
-    try {
-      const picture = photo ?? (await store.pictures.read(pictureId));
-      const files = await furtherFiles(tools, further);
-      const test = await recordTest(tools, {
-        request: complete,
-        pictures: { ...files, photos: [picture, ...files.photos] },
-      });
-      response.redirect(303, `/tests/${test.id}`);
-    } catch (error) {
-      if (!(error instanceof InputError)) throw error;
-      const inFurtherPhoto = error.extra?.["photoNumber"] !== undefined;
-      if (inFurtherPhoto || !mendedByCorners.has(error.code)) {
-        const field = inFurtherPhoto ? "furtherPhoto" : (error.field ?? "photo");
-        await askAgain(
-          { ...values, ...chosenIds(complete), pictureId },
-          { [field]: error.detail },
-          problemFrom(error).status,
-        );
-        return;
-      }
-      const kept = await keepFurther(tools, further);
-      await showCorners(response, { ...values, ...chosenIds(complete), ...kept.values }, pictureId, error);
-    }
+    const form = testFormFrom(sent.values, chosenMaterials(tools.store, sent.values));
+    const errors = { ...form.errors, ...photoErrors(tools, sent), ...sent.errors };
+    if (form.request === null || Object.keys(errors).length > 0)
+      showForm(tools, response, { values: sent.values, errors, status: sent.status });
+    else await record(tools, response, { values: sent.values, form, request: form.request });
   });
-
   return router;
 }
 
+/** The form as it came, with files or, from the corners page, without. Its pictures are kept from here on. */
+async function receiveForm(tools: Tools, request: Request, response: Response): Promise<SentPictures> {
+  if (!request.is("multipart/form-data")) return { values: formValuesFrom(request.body), errors: {}, status: 400 };
+  const { fields, files } = await receiveUpload(request, response);
+  return keepSentPictures(tools, fields, files);
+}
+
+function photoErrors({ store }: Tools, { values, errors }: SentPictures): FieldErrors {
+  if (errors["photo"] !== undefined || keptPictures(store, values).main !== "") return {};
+  return { photo: "Choose the picture of the print." };
+}
+
+/** Back from the corners: the form finds the tablet anew, once its number of steps is mended. */
+function withoutCorners(values: FormValues): FormValues {
+  return Object.fromEntries(
+    Object.entries(values).filter(([name]) => name !== "again" && !name.startsWith("corners.")),
+  );
+}
+
+/** Reads the pictures and saves the test; where that fails, asks for what would mend it. */
+async function record(
+  tools: Tools,
+  response: Response,
+  { values, form, request }: { values: FormValues; form: TestForm; request: TestRequest },
+): Promise<void> {
+  const complete = withMaterialsAdded(tools, values, request);
+  const again = { ...values, ...chosenIds(complete) };
+  try {
+    const pictures = printPicturesOf(keptPictures(tools.store, values));
+    const test = await recordTest(tools, { request: complete, pictures });
+    response.redirect(303, `/tests/${test.id}`);
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    const inFurtherPhoto = error.extra?.["photoNumber"] !== undefined;
+    if (mendedByCorners.has(error.code) && !inFurtherPhoto) {
+      await showCorners(tools, response, { values: again, form, error });
+      return;
+    }
+    const field = inFurtherPhoto ? "furtherPhoto" : (error.field ?? "photo");
+    showForm(tools, response, { values: again, errors: { [field]: error.detail }, status: problemFrom(error).status });
+  }
+}
+
+function showForm(
+  tools: Pick<Tools, "store">,
+  response: Response,
+  { values, errors, status }: { values: FormValues; errors: FieldErrors; status: number },
+): void {
+  renderPage(
+    response,
+    "tests/new",
+    { title: "New test", here: "new-test", scripts: ["new-test"], status },
+    testFormView({
+      action: "/tests/new",
+      values,
+      errors,
+      photo: true,
+      kept: keptPictures(tools.store, values),
+      materials: materialFields(tools.store, values, errors),
+      lead:
+        "A dry print of a step tablet, or of a strip uncovered in steps, photographed or scanned. Wedgewright reads " +
+        "its tones and says how long to expose.",
+      sendLabel: "Read the picture",
+    }),
+  );
+}
+
+async function showCorners(
+  tools: Tools,
+  response: Response,
+  { values, form, error }: { values: FormValues; form: TestForm; error: InputError },
+): Promise<void> {
+  const pictureId = keptPictures(tools.store, values).main;
+  const picture = await pictureSize(tools, pictureId);
+  const { detail, status } = problemFrom(error);
+  const guess = cornersSchema.safeParse(error.extra?.["guess"]);
+  const guessed = guess.success ? guess.data : guessedCorners(picture.width, picture.height);
+  const { view, data } = cornersPage({
+    action: "/tests/new",
+    lead:
+      "Show where the tablet lies: drag the four handles onto its corners, step 1 at the first handle's end. " +
+      "Everything you typed is kept.",
+    notice: { tone: "caution", text: detail },
+    pictureId,
+    picture,
+    corners: form.corners ?? guessed,
+    tablet: form.tablet,
+    reading: null,
+    carried: values,
+    saveLabel: "Read the picture here",
+    back: null,
+  });
+  renderPage(
+    response,
+    "tests/corners",
+    { title: "Where is the tablet?", here: "new-test", scripts: ["corners"], data, status },
+    view,
+  );
+}
+
 /** Materials added in place are in the list now: the next sending chooses them there. */
-function chosenIds(request: {
-  lampId: string;
-  supportId: string;
-  coatingId: string;
-  filmId?: string | null | undefined;
-}): FormValues {
+function chosenIds({ lampId, supportId, coatingId, filmId }: TestRequest): FormValues {
   return {
-    lampId: request.lampId,
-    supportId: request.supportId,
-    coatingId: request.coatingId,
-    filmId: request.filmId ?? "",
+    lampId,
+    supportId,
+    coatingId,
+    filmId: filmId ?? "",
     newLampName: "",
     newSupportName: "",
     newCoatingName: "",

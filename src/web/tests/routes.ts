@@ -3,7 +3,6 @@ import express, { Router } from "express";
 import { formatDay } from "#shared/format/instant.ts";
 import { InputError } from "#shared/errors.ts";
 import type { MaterialKind } from "#shared/schema/materials.ts";
-import { cornersSchema } from "#shared/schema/reading.ts";
 import { testFilterSchema, type SavedTest, type TestFilter } from "#shared/schema/test.ts";
 import { deleteTest } from "#src/studio/tests/delete-test.ts";
 import { leaveTestOut } from "#src/studio/lamps/note-change.ts";
@@ -13,10 +12,13 @@ import type { StoreReader } from "#src/store/store.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import { cornersPage } from "./corners-view.ts";
+import { formTrouble } from "#src/web/parts/form-errors.ts";
+import { cornersFrom } from "#src/web/parts/corners-form.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { chosenMaterials, materialFields, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { cornersFrom, formValuesOf, testRequestFrom } from "./form.ts";
+import { testFormFrom } from "./form.ts";
+import { formValuesOf } from "./saved-form.ts";
 import { testFormView } from "./form-view.ts";
 import { testCard, testTitle } from "./card.ts";
 import { resultView } from "./view.ts";
@@ -118,7 +120,7 @@ export function testPageRoutes(tools: Tools): Router {
     problem: InputError | null,
     values: FormValues,
   ): void {
-    const sent = cornersSchema.safeParse(cornersFrom(values, {}));
+    const { value: sent } = cornersFrom(values);
     const { view, data } = cornersPage({
       action: `/tests/${test.id}/corners`,
       lead:
@@ -127,7 +129,7 @@ export function testPageRoutes(tools: Tools): Router {
       notice: problem === null ? null : { tone: "stop", text: problem.detail },
       pictureId: test.pictureId,
       picture: test.reading.image,
-      corners: sent.success ? sent.data : test.reading.location.corners,
+      corners: sent ?? test.reading.location.corners,
       tablet: test.request.tablet,
       reading: problem === null ? test.reading : null,
       carried: {},
@@ -157,8 +159,7 @@ export function testPageRoutes(tools: Tools): Router {
     const { id } = request.params;
     const test = store.tests.get(id);
     const values = formValuesFrom(request.body);
-    const errors: FieldErrors = {};
-    const corners = cornersFrom(values, errors);
+    const { value: corners, errors } = cornersFrom(values);
     try {
       if (errors["corners"] !== undefined) throw new InputError("bad-request", errors["corners"], { field: "corners" });
       await rereadTest(tools, id, { corners: corners ?? null });
@@ -186,7 +187,6 @@ export function testPageRoutes(tools: Tools): Router {
           values,
           errors,
           photo: false,
-          pictureId: "",
           materials: materialFields(store, values, errors),
           lead: "What was written about this test. The picture is read again where that matters.",
           sendLabel: "Keep the changes",
@@ -209,15 +209,14 @@ export function testPageRoutes(tools: Tools): Router {
     const values: FormValues = request.is("multipart/form-data")
       ? (await receiveUpload(request, response)).fields
       : formValuesFrom(request.body);
-    const { ids, errors } = chosenMaterials(store, values);
-    const parsed = testRequestFrom(values, ids);
-    if ("errors" in parsed || Object.keys(errors).length > 0) {
-      showEdit(response, test, values, { ...errors, ...("errors" in parsed ? parsed.errors : {}), ...errors }, 400);
+    const { request: asked, errors } = testFormFrom(values, chosenMaterials(store, values));
+    if (asked === null) {
+      showEdit(response, test, values, errors, 400);
       return;
     }
     try {
       // The form shows no corners: they stay as they are. What it shows and was emptied is forgotten.
-      const { corners: _corners, ...written } = withMaterialsAdded(tools, values, parsed.request);
+      const { corners: _corners, ...written } = withMaterialsAdded(tools, values, asked);
       const emptied = Object.fromEntries(
         [
           "filmId",
@@ -235,8 +234,8 @@ export function testPageRoutes(tools: Tools): Router {
       await rereadTest(tools, id, { ...emptied, ...written }, { seenVersion });
       response.redirect(303, `/tests/${id}`);
     } catch (error) {
-      if (!(error instanceof InputError)) throw error;
-      showEdit(response, test, values, { [error.field ?? "tabletChoice"]: error.detail }, problemFrom(error).status);
+      const trouble = formTrouble(error, { field: "tabletChoice" });
+      showEdit(response, test, values, trouble.errors, trouble.status);
     }
   });
 

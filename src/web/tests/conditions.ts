@@ -1,0 +1,54 @@
+// What was noted of a test, as terms and values.
+import { formatDuration } from "#shared/format/duration.ts";
+import { formatDayAndTime } from "#shared/format/instant.ts";
+import { formatShare } from "#shared/format/number.ts";
+import type { SavedTest } from "#shared/schema/test.ts";
+
+export function conditionsOf(test: SavedTest): { term: string; value: string }[] {
+  const { request, reading } = test;
+  const rows: [string, string | null][] = [
+    ["Made", request.madeAt === undefined ? null : formatDayAndTime(request.madeAt)],
+    ["Exposed for", request.exposureSeconds === undefined ? null : formatDuration(request.exposureSeconds)],
+    ["Distance from the light", request.lampDistanceMm == null ? null : `${request.lampDistanceMm} mm`],
+    ["Lamp hours", request.lampHours == null ? null : `${request.lampHours} h`],
+    ["Humidity", request.humidityPercent == null ? null : `${request.humidityPercent} %`],
+    ["Temperature", request.temperatureC == null ? null : `${request.temperatureC} °C`],
+    [
+      "Print",
+      [said(request.dry, "dry", "not dry"), said(request.oxidised, "fully oxidised", "not yet oxidised")]
+        .filter((text) => text !== "")
+        .join(", ") || null,
+    ],
+    ["Film over the tablet", request.filmInTest ? "yes" : "no"],
+    [
+      "Sun",
+      request.sun == null
+        ? null
+        : `${request.sun.latitude}°, ${request.sun.longitude}°, from ${formatDayAndTime(request.sun.startedAt)}`,
+    ],
+    [
+      "Picture",
+      `${reading.image.width} × ${reading.image.height} pixels, ${reading.image.bitsPerChannel} bit, ` +
+        reading.image.profile,
+    ],
+    [
+      "Tablet",
+      reading.location.method === "given"
+        ? "by corners that were given"
+        : `found by itself, confidence ${confidenceWords(reading.location.confidence)}`,
+    ],
+    ["Read by", `Wedgewright ${test.madeBy}`],
+    ["Notes", request.notes === "" ? null : request.notes],
+  ];
+  return rows.flatMap(([term, value]) => (value === null ? [] : [{ term, value }]));
+}
+
+/** Words for yes and no; nothing where it was not said. */
+function said(isSo: boolean | null | undefined, yes: string, no: string): string {
+  if (isSo == null) return "";
+  return isSo ? yes : no;
+}
+
+/** Never rounded up to certainty. */
+const confidenceWords = (confidence: number): string =>
+  confidence >= 0.99 ? "over 99 %" : formatShare(Math.floor(confidence * 100) / 100);
