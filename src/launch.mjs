@@ -1,13 +1,16 @@
+#!/usr/bin/env node
 // The two commands: install what is missing, build, then start the server, the demo, the bench or the tests.
 // Plain JavaScript without dependencies, since nothing is installed yet when it runs, and in words that an old Node
 // still reads, so that it can be told that it is too old.
 import { spawnSync } from "child_process";
 import { existsSync, readFileSync } from "fs";
-import { dirname, join } from "path";
+import { basename, dirname, join } from "path";
 import { fileURLToPath, pathToFileURL } from "url";
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const oldestNodeMajor = 20;
+/** Installed as a package (npx, npm install) rather than unpacked as a project: its packages lie beside it already. */
+const isPackage = basename(dirname(root)) === "node_modules";
 
 /** Says one line on standard error and ends with a failure. */
 function stop(line) {
@@ -39,9 +42,16 @@ function isInstalled() {
 }
 
 function installIfMissing() {
-  if (isInstalled()) return;
+  if (isPackage || isInstalled()) return;
   console.log("Installing what is missing (once; about half a minute) ...");
   run("npm", ["ci", "--include=dev", "--no-audit", "--no-fund", "--loglevel=error"]);
+}
+
+/** A package's own folder may be thrown away by npm: what is kept goes into the folder that the command was given in. */
+function keepDataHere() {
+  if (!isPackage || process.env.DATA_DIR) return;
+  process.env.DATA_DIR = join(process.cwd(), "wedgewright-data");
+  console.log(`Everything is kept in ${process.env.DATA_DIR}.`);
 }
 
 /** Runs `start` of the built server in this process, so that signals reach it. */
@@ -61,14 +71,18 @@ if (Number(process.versions.node.split(".")[0]) < oldestNodeMajor) {
   );
 }
 
-const [task = "start", ...rest] = process.argv.slice(2);
+const rest = process.argv.slice(2);
+const isOpening = rest.includes("--open");
+if (isOpening) rest.splice(rest.indexOf("--open"), 1);
+const task = rest.shift() || "start";
 if (!["start", "demo", "test", "bench"].includes(task)) stop(`Unknown task "${task}": use start, demo, bench or test.`);
 installIfMissing();
 run(process.execPath, [join(root, "src", "build.mjs")]);
 switch (task) {
   case "start":
   case "demo":
-    startServer({ demo: task === "demo" });
+    keepDataHere();
+    startServer({ demo: task === "demo", open: isOpening });
     break;
   case "test":
     run(process.execPath, [join(root, "node_modules", "vitest", "vitest.mjs"), "run", ...rest], { NODE_ENV: "test" });

@@ -1,4 +1,5 @@
 // Opens what the app needs, listens, and closes it all again.
+import { spawn } from "node:child_process";
 import { createServer, type RequestListener, type Server } from "node:http";
 import { availableParallelism } from "node:os";
 import { join } from "node:path";
@@ -26,8 +27,20 @@ const keepEveryMs = 3_600_000;
 /** How long an idle connection is kept open. */
 const restingConnectionMs = 300_000;
 
+/** Shows the first page in the machine's browser; where that cannot be done, the printed address is enough. */
+function openInBrowser(address: string): void {
+  const openers: Partial<Record<NodeJS.Platform, readonly string[]>> = {
+    win32: ["cmd", "/c", "start", "", address],
+    darwin: ["open", address],
+  };
+  const [command = "", ...args] = openers[process.platform] ?? ["xdg-open", address];
+  spawn(command, args, { stdio: "ignore", detached: true })
+    .on("error", () => undefined)
+    .unref();
+}
+
 /** Starts the server and prints its address. Ends the process with one clear line when it cannot. */
-export async function start({ demo }: { demo: boolean }): Promise<void> {
+export async function start({ demo, open = false }: { demo: boolean; open?: boolean }): Promise<void> {
   const settings = orStop(() => readSettings());
   let answer: RequestListener = answerNotYet;
   const server = createServer((request, response) => answer(request, response));
@@ -56,7 +69,9 @@ export async function start({ demo }: { demo: boolean }): Promise<void> {
     console.log(`${name}: ${added} sample tests loaded into ${settings.dataDir}.`);
   }
   keepDaily({ store });
-  console.log(`Wedgewright is ready at http://${addressOf(server, settings)}`);
+  const address = `http://${addressOf(server, settings)}`;
+  console.log(`Wedgewright is ready at ${address}`);
+  if (open) openInBrowser(address);
 }
 
 /**

@@ -16,6 +16,7 @@ describe("the top of the house", () => {
     "DEVELOPERS.md",
     "CHANGELOG.md",
     "LICENSE",
+    "CITATION.cff",
     "SECURITY.md",
     "package.json",
     "package-lock.json",
