@@ -9,12 +9,12 @@ import { instantSchema } from "./test.ts";
 const firstYear = 1950;
 const lastYear = 2100;
 
-const sunInstantSchema = instantSchema.refine(
+export const sunInstantSchema = instantSchema.refine(
   (instant) => Number(instant.slice(0, 4)) >= firstYear && Number(instant.slice(0, 4)) <= lastYear,
   `the sun is reckoned for the years ${firstYear} to ${lastYear} only`,
 );
 
-const placeShape = {
+export const placeShape = {
   latitude: z
     .number()
     .min(-90, "latitudes go from -90 (south) to 90 (north)")
@@ -24,7 +24,7 @@ const placeShape = {
     .min(-180, "longitudes go from -180 (west) to 180 (east)")
     .max(180, "longitudes go from -180 (west) to 180 (east)"),
 };
-const planeShape = {
+export const planeShape = {
   /** 0 lies flat, 90 stands upright. */
   tiltDegrees: z.number().min(0, "a tilt cannot be below 0").max(180, "a tilt cannot be above 180").default(0),
   /** Clockwise from true north. */
@@ -143,7 +143,24 @@ export interface SunExposureAnswer {
 /** Longest exposure that can be an anchor [s]: a day. */
 const maxAnchorSeconds = 86_400;
 /** Most stretches of hidden sun in one exposure. */
-const maxHidden = 500;
+export const maxHidden = 500;
+/** Most turns of a frame in one exposure. */
+const maxTurns = 50;
+
+/** From when on a frame lay otherwise: what is not named stays as it was. */
+export const turnSchema = z.object({
+  fromAt: sunInstantSchema,
+  tiltDegrees: planeShape.tiltDegrees.unwrap().optional(),
+  facingDegrees: planeShape.facingDegrees.unwrap().optional(),
+  /** Whether ordinary window glass lay over the print from then on. */
+  glass: z.boolean().optional(),
+});
+export type SunTurn = z.infer<typeof turnSchema>;
+
+export const turnsSchema = z.array(turnSchema).max(maxTurns, `at most ${maxTurns} turns of a frame`);
+
+/** Minutes of hidden sun whose time nobody noted. */
+export const cloudMinutesSchema = z.number().min(0, "minutes cannot be below 0").max(1440, "a day has 1440 minutes");
 
 export const sunAnchorInputSchema = z
   .object({
@@ -160,6 +177,9 @@ export const sunAnchorInputSchema = z
       .array(z.object({ fromAt: sunInstantSchema, untilAt: sunInstantSchema }))
       .max(maxHidden, `at most ${maxHidden} hidden stretches`)
       .default([]),
+    /** How the frame was turned or glazed on the way. */
+    turns: turnsSchema.default([]),
+    cloudMinutes: cloudMinutesSchema.default(0),
     /** Judged by eye on the dry print: 0 came out right; 1 needs twice the light; -1 half. */
     neededStops: z.number().min(-3, "judge within 3 stops").max(3, "judge within 3 stops").default(0),
     supportId: z.string().min(1).nullish(),

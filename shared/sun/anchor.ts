@@ -1,9 +1,9 @@
 // An anchor is a print of known outcome made in the sun. The model turns its exposure into a dose; only the ratio of
-// two modelled doses is ever shown as a time, so that the model's own level, the glass, the film and the coating
-// cancel.
-import { doseBetween, doseTable } from "./dose.ts";
+// two
+// modelled doses is ever shown as a time, so that the model's own level, the glass, the film and the coating cancel.
+import { countedDose, type Turn } from "./counted-dose.ts";
 import { readyScene, sunInScene, type SunScene } from "./printing-strength.ts";
-import { hazeBounds, hiddenSunShares } from "./surroundings.ts";
+import { hazeBounds } from "./surroundings.ts";
 
 /** How an anchor's print was exposed. */
 export interface AnchorExposure {
@@ -12,6 +12,10 @@ export interface AnchorExposure {
   readonly exposureSeconds: number;
   /** Stretches in which the sun was hidden [ms of UTC]. */
   readonly hidden?: readonly { readonly fromMs: number; readonly untilMs: number }[];
+  /** How the frame was turned or glazed on the way, rising; `scene` is how it went out. */
+  readonly turns?: readonly Turn[];
+  /** Minutes of hidden sun whose time nobody noted, besides `hidden`. */
+  readonly cloudMinutes?: number;
   /** Wanted dose as a multiple of the dose that the print got; 1 when the print came out right. */
   readonly wantedMultiple: number;
   /** 95 % range of `wantedMultiple`, for the print's own reasons. */
@@ -37,57 +41,6 @@ export interface Anchor {
 export const longestAnchorSeconds = 86_400;
 
 /**
- * Dose on a frame while it was outside, with hidden sun counted at its likely, lowest and highest share
- * [action-weighted J/m²].
- */
-export interface CountedDose {
-  readonly likely: number;
-  readonly lowest: number;
-  readonly highest: number;
-}
-
-/** Step of the sum [s]: one minute, five for exposures over six hours. */
-const stepFor = (exposureMs: number): number => (exposureMs > 6 * 3_600_000 ? 300 : 60);
-
-/**
- * Dose on a frame between two instants, minutes of hidden sun counted at 0.45 (0.25 to 0.75).
- * @param outside start and end [ms of UTC], and the stretches in which the sun was hidden; overlaps count once
- * @returns all 0 when the end is not after the start
- * Source: HelsinkiUva.
- */
-export function countedDose(
-  scene: SunScene,
-  outside: {
-    readonly startMs: number;
-    readonly endMs: number;
-    readonly hidden?: readonly { readonly fromMs: number; readonly untilMs: number }[];
-  },
-): CountedDose {
-  if (outside.endMs <= outside.startMs) return { likely: 0, lowest: 0, highest: 0 };
-  const table = doseTable(readyScene(scene), {
-    startMs: outside.startMs,
-    endMs: outside.endMs,
-    stepSeconds: stepFor(outside.endMs - outside.startMs),
-  });
-  const whole = doseBetween(table, outside.startMs, outside.endMs);
-  let hidden = 0;
-  let countedUntilMs = outside.startMs;
-  for (const stretch of [...(outside.hidden ?? [])].sort((a, b) => a.fromMs - b.fromMs)) {
-    const fromMs = Math.max(stretch.fromMs, countedUntilMs);
-    const untilMs = Math.min(stretch.untilMs, outside.endMs);
-    if (untilMs <= fromMs) continue;
-    hidden += doseBetween(table, fromMs, untilMs);
-    countedUntilMs = untilMs;
-  }
-  const free = whole - hidden;
-  return {
-    likely: free + hidden * hiddenSunShares.likely,
-    lowest: free + hidden * hiddenSunShares.lowest,
-    highest: free + hidden * hiddenSunShares.highest,
-  };
-}
-
-/**
  * The anchor that a print of known outcome gives.
  * @returns null when the model finds no light on that frame at that time (a slip in place, date or offset).
  * Source: SunAnchor.
@@ -97,7 +50,9 @@ export function anchorFrom(name: string, exposure: AnchorExposure): Anchor | nul
   const counted = countedDose(exposure.scene, {
     startMs: exposure.startMs,
     endMs,
-    ...(exposure.hidden === undefined ? {} : { hidden: exposure.hidden }),
+    hidden: exposure.hidden ?? [],
+    turns: exposure.turns ?? [],
+    cloudMinutes: exposure.cloudMinutes ?? 0,
   });
   if (!(counted.likely > 0)) return null;
   const middleMs = (exposure.startMs + endMs) / 2;
@@ -125,12 +80,13 @@ export interface HazeFit {
   readonly haze: number;
   /** Whether the search ended at a bound, so that the true value may lie beyond. */
   readonly atBound: boolean;
-  /** Standard deviation of ln dose over the anchors at that haze. */
+  /** Standard deviation of ln dose over the anchors, before and after. */
+  readonly spreadBefore: number;
   readonly spreadAfter: number;
 }
 
 /** Least difference in zenith angle between two anchors that can tell haze from chance [°]. Our judgement. */
-const separatedDegrees = 20;
+export const separatedDegrees = 20;
 const sameDayMs = 86_400_000 / 2;
 
 function standardDeviation(values: readonly number[]): number {
@@ -154,10 +110,10 @@ export function fittedHaze(exposures: readonly AnchorExposure[]): HazeFit | null
     ),
   );
   if (!separated) return null;
-  const spread = (haze: number): number =>
+  const spread = (haze: number | null): number =>
     standardDeviation(
       exposures.map((exposure) => {
-        const scene = { ...exposure.scene, haze };
+        const scene = haze === null ? exposure.scene : { ...exposure.scene, haze };
         return Math.log(anchorFrom("", { ...exposure, scene })?.dose ?? Number.MIN_VALUE);
       }),
     );
@@ -183,6 +139,7 @@ export function fittedHaze(exposures: readonly AnchorExposure[]): HazeFit | null
   return {
     haze,
     atBound: haze < hazeBounds.least * 1.01 || haze > hazeBounds.most / 1.01,
+    spreadBefore: spread(null),
     spreadAfter: spread(haze),
   };
 }

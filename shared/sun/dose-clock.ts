@@ -1,11 +1,11 @@
 // The dose clock: what a frame outside has had so far, what is still missing, and when to bring it in.
-import { countedDose } from "./anchor.ts";
+import { countedDose, unnotedShare, type Turn } from "./counted-dose.ts";
 import { daylightEndMs, doseBetween, doseTable, secondsToDose } from "./dose.ts";
 import { readyScene, type SunScene } from "./printing-strength.ts";
 import { hiddenSunShares } from "./surroundings.ts";
 
 /** A stretch of hidden sun; still hidden while `untilMs` is null. */
-interface HiddenStretch {
+export interface HiddenStretch {
   readonly fromMs: number;
   readonly untilMs: number | null;
 }
@@ -15,6 +15,10 @@ export interface FrameOutside {
   readonly scene: SunScene;
   readonly startMs: number;
   readonly hidden: readonly HiddenStretch[];
+  /** How it was turned or glazed on the way, rising by time. */
+  readonly turns?: readonly Turn[];
+  /** Minutes of hidden sun whose time nobody noted. */
+  readonly cloudMinutes?: number;
   /** Wanted dose [action-weighted J/m²] with its 95 % half-ranges of ln dose. */
   readonly wanted: { readonly dose: number; readonly lowerLn: number; readonly upperLn: number };
 }
@@ -60,19 +64,19 @@ export function doseClockReading(frame: FrameOutside, atMs: number): DoseClockRe
     fromMs: stretch.fromMs,
     untilMs: Math.min(stretch.untilMs ?? atMs, atMs),
   }));
-  const counted = countedDose(frame.scene, { startMs: frame.startMs, endMs: atMs, hidden });
+  const counted = countedDose(frame.scene, { ...frame, endMs: atMs, hidden });
   const { dose, lowerLn, upperLn } = frame.wanted;
   // Two independent doubts, of the wanted dose and of the hidden minutes, add as squares.
   const below = counted.likely > 0 ? Math.log(counted.likely / counted.lowest) : 0;
   const above = counted.likely > 0 ? Math.log(counted.highest / counted.likely) : 0;
   const share = counted.likely / dose;
   const sunHidden = frame.hidden.some((stretch) => stretch.untilMs === null);
-  const lastMs = frame.hidden.reduce(
+  const notedMs = frame.hidden.reduce(
     (sum, stretch) => sum + (Math.min(stretch.untilMs ?? atMs, atMs) - Math.min(stretch.fromMs, atMs)),
     0,
   );
 
-  const table = doseTable(readyScene(frame.scene), {
+  const table = doseTable(readyScene(sceneAt(frame, atMs)), {
     startMs: Math.max(atMs, frame.startMs),
     endMs: Math.max(atMs, frame.startMs) + lookAheadMs,
     stepSeconds: 60,
@@ -93,12 +97,17 @@ export function doseClockReading(frame: FrameOutside, atMs: number): DoseClockRe
     share,
     lowerShare: share * Math.exp(-Math.hypot(below, upperLn)),
     upperShare: share * Math.exp(Math.hypot(above, lowerLn)),
-    hiddenSeconds: lastMs / 1000,
+    hiddenSeconds: notedMs / 1000 + (frame.cloudMinutes ?? 0) * 60,
     sunHidden,
     bringInMs: reachedMs(dose - counted.likely, shares.likely),
     earliestMs: reachedMs(dose * Math.exp(-Math.hypot(lowerLn, above)) - counted.likely, shares.highest),
     latestMs: reachedMs(dose * Math.exp(Math.hypot(upperLn, below)) - counted.likely, shares.lowest),
   };
+}
+
+/** How the frame lies at an instant. */
+function sceneAt(frame: FrameOutside, atMs: number): SunScene {
+  return (frame.turns ?? []).findLast(({ fromMs }) => fromMs <= atMs)?.scene ?? frame.scene;
 }
 
 /**
@@ -110,18 +119,27 @@ function whenReached(
   hidden: readonly { fromMs: number; untilMs: number }[],
   atMs: number,
 ): number {
-  const table = doseTable(readyScene(frame.scene), { startMs: frame.startMs, endMs: atMs, stepSeconds: 60 });
-  const inside = hidden
-    .flatMap(({ fromMs, untilMs }) => [fromMs, untilMs])
-    .filter((ms) => ms > frame.startMs && ms < atMs);
+  const inside = [
+    ...hidden.flatMap(({ fromMs, untilMs }) => [fromMs, untilMs]),
+    ...(frame.turns ?? []).map(({ fromMs }) => fromMs),
+  ].filter((ms) => ms > frame.startMs && ms < atMs);
   const bounds = [frame.startMs, ...inside.sort((a, b) => a - b), atMs];
+  const isHidden = (fromMs: number, untilMs: number): boolean =>
+    hidden.some((stretch) => stretch.fromMs <= fromMs && stretch.untilMs >= untilMs);
+  const pieces = bounds
+    .slice(0, -1)
+    .map((fromMs, index) => ({ fromMs, untilMs: bounds[index + 1] ?? atMs }))
+    .filter(({ fromMs, untilMs }) => untilMs > fromMs);
+  const freeMs = pieces.reduce(
+    (sum, { fromMs, untilMs }) => sum + (isHidden(fromMs, untilMs) ? 0 : untilMs - fromMs),
+    0,
+  );
+  const unnoted = unnotedShare(frame.cloudMinutes ?? 0, freeMs);
+  const freeCounts = 1 - unnoted * (1 - hiddenSunShares.likely);
   let missing = frame.wanted.dose;
-  for (const [index, fromMs] of bounds.slice(0, -1).entries()) {
-    const untilMs = bounds[index + 1]!;
-    const isHidden = hidden.some(
-      (stretch) => stretch.fromMs <= fromMs && stretch.untilMs >= untilMs && untilMs > fromMs,
-    );
-    const counts = isHidden ? hiddenSunShares.likely : 1;
+  for (const { fromMs, untilMs } of pieces) {
+    const table = doseTable(readyScene(sceneAt(frame, fromMs)), { startMs: fromMs, endMs: untilMs, stepSeconds: 60 });
+    const counts = isHidden(fromMs, untilMs) ? hiddenSunShares.likely : freeCounts;
     const seconds = secondsToDose(table, { startMs: fromMs, dose: missing / counts, untilMs });
     if (seconds !== null) return fromMs + seconds * 1000;
     missing -= doseBetween(table, fromMs, untilMs) * counts;

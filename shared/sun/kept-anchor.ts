@@ -2,6 +2,7 @@
 import type { SunAnchorInput } from "#shared/schema/sun.ts";
 import type { AnchorExposure } from "./anchor.ts";
 import { sceneFrom } from "./scene.ts";
+import { turnsOf } from "./turns.ts";
 
 /**
  * 95 % half-range of judging a print's depth by eye, in stops, when it came out right, and for each stop that it was
@@ -25,6 +26,8 @@ export function anchorExposureOfKept(kept: SunAnchorInput): AnchorExposure {
       fromMs: Date.parse(stretch.fromAt),
       untilMs: Date.parse(stretch.untilAt),
     })),
+    turns: turnsOf(kept, kept.turns),
+    cloudMinutes: kept.cloudMinutes,
     wantedMultiple: 2 ** kept.neededStops,
     lowerMultiple: 2 ** (kept.neededStops - halfStops),
     upperMultiple: 2 ** (kept.neededStops + halfStops),

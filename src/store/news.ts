@@ -14,6 +14,7 @@ export type NewsKind =
   | "tests"
   | "prints"
   | "sun-anchors"
+  | "sun-frames"
   | "studio-changes"
   | "everything";
 

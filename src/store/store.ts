@@ -66,6 +66,7 @@ export interface StoreReader {
   readonly stocks: Reader<Store["stocks"]>;
   readonly tablets: Reader<Store["tablets"]>;
   readonly sunAnchors: Reader<Store["sunAnchors"]>;
+  readonly sunFrames: Reader<Store["sunFrames"]>;
   readonly evennessMaps: Reader<Store["evennessMaps"]>;
   readonly changes: Reader<Store["changes"]>;
   sunTestIds(limit: number): string[];

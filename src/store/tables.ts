@@ -12,6 +12,7 @@ import {
 } from "./records/materials.ts";
 import { printTable, type PrintTable } from "./records/prints.ts";
 import { sunAnchorTable, type SunAnchorTable } from "./records/sun-anchors.ts";
+import { sunFrameTable, type SunFrameTable } from "./records/sun-frames.ts";
 import { testTable, type TestTable } from "./records/tests.ts";
 import type { Sql } from "./sql.ts";
 
@@ -21,6 +22,7 @@ export interface Tables extends MaterialTables {
   readonly stocks: StockTable;
   readonly tablets: TabletTable;
   readonly sunAnchors: SunAnchorTable;
+  readonly sunFrames: SunFrameTable;
   readonly changes: ChangeTable;
   readonly evennessMaps: EvennessTable;
 }
@@ -46,6 +48,7 @@ export function openTables({
     stocks: telling(stockTable(sql, now), "stocks", told),
     tablets: telling(tabletTable(sql, now), "tablets", told),
     sunAnchors: telling(sunAnchorTable(sql, now), "sun-anchors", told),
+    sunFrames: telling(sunFrameTable(sql, now), "sun-frames", told),
     changes: telling(changeTable(sql, now), "studio-changes", told),
     evennessMaps: evennessTable(sql, now),
   };

@@ -1,6 +1,6 @@
 // The day planner and the dose clock in a real browser, on a June day in Lisbon whatever day it is outside.
 import { createRequire } from "node:module";
-import { afterAll, beforeAll, beforeEach, describe, expect, it } from "vitest";
+import { afterAll, beforeAll, beforeEach, describe, expect, it, vi } from "vitest";
 import type { Browser, BrowserContext, Page } from "playwright-core";
 import { saveSunTest } from "../support/sun-tests.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
@@ -32,12 +32,20 @@ describe.skipIf(executablePath === undefined)("the sun's pages", { timeout: 60_0
       viewport: { width: 390, height: 844 },
       timezoneId: "Europe/Lisbon",
     });
+    // Node's own header tells the real hour, which the page would take for a clock that is months off: here it tells
+    // none.
+    await context.route("**/api/health", (route) => route.fulfill({ json: { ok: true } }));
     page = await context.newPage();
+    vi.useFakeTimers({ toFake: ["Date"], now: afternoon });
     await page.clock.install({ time: afternoon - 1000 });
     await page.clock.pauseAt(afternoon);
+    const kept = await fetch(`${server.address}/api/sun/frames`);
+    for (const { id } of (await kept.json()) as { id: string }[])
+      await fetch(`${server.address}/api/sun/frames/${id}`, { method: "DELETE" });
   });
 
   afterAll(async () => {
+    vi.useRealTimers();
     await browser?.close();
     await server?.close();
   });
@@ -56,11 +64,23 @@ describe.skipIf(executablePath === undefined)("the sun's pages", { timeout: 60_0
   const tooWide = (): Promise<unknown> =>
     page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth");
 
-  /** Opens the clock of a plan for that moment, scaled by the newest sun test. */
-  async function openClock(): Promise<void> {
-    await page.goto(`${server.address}/sun/clock?${then}`);
-    await page.waitForSelector("[data-clock-idle]:not([hidden])");
+  /** The clock of the server goes along with the page's. */
+  async function pass(ms: number): Promise<void> {
+    vi.setSystemTime(Date.now() + ms);
+    await page.clock.fastForward(ms);
   }
+
+  /** Puts a frame out that moment, scaled by the newest sun test. */
+  async function putOut(name: string): Promise<void> {
+    await page.goto(`${server.address}/sun/frames?city=Lisbon`);
+    await page.fill("#frame-name", name);
+    await page.click("text=The frame is out: start");
+    await page.waitForSelector(`[data-frame] >> text=${name}`);
+    // The script has begun.
+    await page.waitForSelector("[data-call-page]:not([hidden])");
+  }
+  const card = (name: string) => page.locator("[data-frame]", { hasText: name });
+  const face = (name: string, part: string): Promise<string> => card(name).locator(`[data-face="${part}"]`).innerText();
 
   it("with a city chosen, plans the day with a time, two plots and a table", async () => {
     await page.goto(`${server.address}/sun`);
@@ -87,64 +107,78 @@ describe.skipIf(executablePath === undefined)("the sun's pages", { timeout: 60_0
     expect(await seen("main")).toContain("Your first test in the sun");
   });
 
-  it("when the frame goes out, counts up and says when to bring it in, also after a reload and a sleep", async () => {
-    await openClock();
-    expect(await seen("[data-clock-main]")).toMatch(/^4:\d\d$/);
-    await page.click("[data-clock-start]");
-    await page.clock.fastForward(60_000);
-    expect(await seen("[data-clock-share]")).toMatch(/^2[2-5] %/);
-    await page.reload();
-    expect(await seen("[data-clock-share]")).toMatch(/^2[2-5] %/);
+  it("several frames count side by side, also after a reload and a sleep, and call when one is due", async () => {
+    await putOut("Fern");
+    await pass(60_000);
+    expect(await face("Fern", "shareWords")).toMatch(/^2[2-5] %/);
+    await putOut("Lace");
     await page.goto("about:blank");
-    await page.clock.fastForward(61_000);
-    await page.goto(`${server.address}/sun/clock`);
-    expect(await seen("[data-clock-share]")).toMatch(/^4[5-9] %/);
-    await page.clock.fastForward(180_000);
-    expect(await seen("[data-clock-main]")).toBe("Now");
-    expect(await page.getAttribute("[data-clock-face]", "data-state")).toBe("due");
+    await pass(61_000);
+    await page.goto(`${server.address}/sun/frames`);
+    expect(await face("Fern", "shareWords")).toMatch(/^4[5-9] %/);
+    expect(await face("Lace", "shareWords")).toMatch(/^2[2-5] %/);
+    await pass(150_000);
+    await pass(2000);
+    expect(await face("Fern", "main")).toBe("Now");
+    expect(await card("Fern").getAttribute("data-state")).toBe("due");
+    expect(await page.locator("[data-frame-status]").textContent()).toContain("Fern has had its light");
+    expect(await page.title()).toContain("Bring in Fern");
     expect(await axeFindings()).toEqual([]);
-  });
-
-  it("while the sun is hidden, counts less and widens the range; a press too many can be taken back", async () => {
-    await openClock();
-    await page.click("[data-clock-start]");
-    await page.clock.fastForward(60_000);
-    const end = async (): Promise<string> => (/at (\d\d:\d\d)/.exec(await seen("[data-clock-label]")) ?? [])[1] ?? "";
-    const freeEnd = await end();
-    await page.click("[data-clock-hide]");
-    expect(await page.getAttribute("[data-clock-hide]", "aria-pressed")).toBe("true");
-    await page.clock.fastForward(60_000);
-    const hiddenEnd = /if it stays hidden: in at (\d\d:\d\d)/.exec(await seen("[data-clock-range]"))?.[1] ?? "";
-    expect(hiddenEnd > freeEnd).toBe(true);
-    // A quarter of the light by the free minute, and 0.45 of a quarter by the hidden one.
-    expect(await seen("[data-clock-share]")).toMatch(/^3[2-6] %/);
-    await page.click("[data-clock-hide]");
-    expect(await page.getAttribute("[data-clock-hide]", "aria-pressed")).toBe("false");
-    expect(await seen("[data-clock-log]")).toContain("1:00");
-    await page.click("[data-clock-undo]");
-    expect(await seen("[data-clock-share]")).toMatch(/^4[5-9] %/);
     expect(await tooWide()).toBe(0);
   });
 
-  it("when the frame is in and the print judged, keeps the exposure as an anchor", async () => {
-    await openClock();
-    await page.click("[data-clock-start]");
-    await page.clock.fastForward(240_000);
-    await page.click("[data-clock-stop]");
+  it("while the sun is hidden, counts less; a press too many can be taken back", async () => {
+    await putOut("Fern");
+    await pass(60_000);
+    await card("Fern").locator(".sun-switch").click();
+    await page.waitForSelector('.sun-switch[aria-pressed="true"]');
+    await pass(60_000);
+    await pass(1000);
+    expect(await face("Fern", "range")).toMatch(/if it stays hidden: in at \d\d:\d\d/);
+    // A quarter of the light by the free minute, and 0.45 of a quarter by the hidden one.
+    expect(await face("Fern", "shareWords")).toMatch(/^3[2-6] %/);
+    await card("Fern").locator(".sun-switch").click();
+    await page.waitForSelector('.sun-switch[aria-pressed="false"]');
+    await card("Fern").locator("summary", { hasText: "Set it right" }).click();
+    await card("Fern").getByRole("button", { name: 'Take back the last "sun hidden"' }).click();
+    await expect.poll(() => server.store.sunFrames.list()[0]?.hidden.length).toBe(0);
+    await pass(1000);
+    expect(await face("Fern", "shareWords")).toMatch(/^4[5-9] %/);
+  });
+
+  it("while the network is away, keeps presses with their times and sends them when it is back", async () => {
+    await putOut("Fern");
+    await pass(60_000);
+    await context.setOffline(true);
+    await card("Fern").locator(".sun-switch").click();
+    await page.waitForSelector("[data-untold]:not([hidden])");
+    await page.waitForSelector('.sun-switch[aria-pressed="true"]');
+    await pass(60_000);
+    await context.setOffline(false);
+    await pass(6000);
+    await expect.poll(() => server.store.sunFrames.list()[0]?.hidden[0]?.fromAt).toMatch(/T15:11:0\d/);
+    await page.waitForSelector("[data-untold]", { state: "hidden" });
+  });
+
+  it("a frame put out on one device appears on another, and its judged print becomes an anchor", async () => {
+    await page.goto(`${server.address}/sun/frames`);
+    const other = await context.newPage();
+    await other.goto(`${server.address}/sun/frames?city=Lisbon`);
+    await other.fill("#frame-name", "Moss");
+    await other.click("text=The frame is out: start");
+    await page.bringToFront();
+    await page.clock.resume();
+    await card("Moss").waitFor();
+    vi.setSystemTime(Date.now() + 240_000);
+    await page.reload();
+    await card("Moss").getByRole("button", { name: "It is in: stop" }).click();
+    await expect.poll(() => server.store.sunFrames.list()[0]?.endedAt).not.toBeNull();
+    await page.goto(`${server.address}/sun/frames`);
+    await card("Moss").locator("summary", { hasText: "Judge" }).click();
     expect(await axeFindings()).toEqual([]);
-    await page.check('input[name="neededStops"][value="0.5"]');
-    await page.click("text=Keep as an anchor");
-    await page.waitForURL("**/sun");
-    const [kept] = server.store.sunAnchors.list();
-    expect(kept).toMatchObject({
-      neededStops: 0.5,
-      latitude: 38.72,
-      startedAt: "2026-06-14T15:10:00+01:00",
-      sky: "clear",
-    });
-    expect(Date.parse(kept?.endedAt ?? "") - Date.parse(kept?.startedAt ?? "")).toBe(240_000);
-    expect(await seen("main")).toContain(kept?.name ?? "no anchor");
-    await page.goto(`${server.address}/sun/clock`);
-    expect(await page.locator("[data-clock-none]").isVisible()).toBe(true);
+    await card("Moss").locator('input[name="neededStops"][value="0.5"]').check();
+    await card("Moss").getByRole("button", { name: "Keep as an anchor" }).click();
+    await page.waitForSelector("#judged-heading");
+    expect(server.store.sunAnchors.list()[0]).toMatchObject({ name: "Moss", neededStops: 0.5, latitude: 38.72 });
   });
 });

@@ -208,6 +208,15 @@ describe("every answer of the API", () => {
     await ask("GET /api/sun/anchors");
     await ask("GET /api/sun/anchors/{id}", undefined, idOf(kept));
     await ask("DELETE /api/sun/anchors/{id}", undefined, idOf(kept));
+    const frame = idOf(
+      await ask("POST /api/sun/frames", json({ name: "Fern", plan: { ...plan, anchorTestId: test.id } })),
+    );
+    await ask("GET /api/sun/frames");
+    await ask("GET /api/sun/frames/{id}", undefined, frame);
+    await ask("GET /api/sun/frames/{id}/calendar.ics", undefined, frame);
+    await ask("PATCH /api/sun/frames/{id}", json({ endedAt: "2026-06-12T12:05:00+01:00", cloudMinutes: 1 }), frame);
+    await ask("POST /api/sun/frames/{id}/anchor", json({ neededStops: 0, sure: true }), frame);
+    await ask("DELETE /api/sun/frames/{id}", undefined, frame);
   });
 
   it("of prints is as described", async () => {

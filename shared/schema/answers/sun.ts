@@ -1,10 +1,29 @@
 // What the routes of the sun answer.
 import { z } from "zod";
 import { skySchema } from "../sun-conditions.ts";
+import { sunFrameInputSchema } from "../sun-frame.ts";
 import { sunAnchorInputSchema } from "../sun.ts";
 import { numberOrNull, storedShape, textOrNull, warningSchema } from "./common.ts";
 
 export const sunAnchorSchema = z.object({ ...sunAnchorInputSchema.shape, ...storedShape });
+
+export const sunFrameSchema = z.object({
+  ...sunFrameInputSchema.shape,
+  ...storedShape,
+  updatedAt: z.string(),
+  /** What it has had by now, or by its end. */
+  now: z.object({
+    share: z.number(),
+    lowerShare: z.number(),
+    upperShare: z.number(),
+    hiddenSeconds: z.number(),
+    bringInAt: textOrNull,
+    earliestAt: textOrNull,
+    latestAt: textOrNull,
+    reachedAt: textOrNull,
+    stopsOver: numberOrNull,
+  }),
+});
 
 const stretchSchema = z.object({ fromAt: z.string(), untilAt: z.string() });
 

@@ -8,6 +8,7 @@ import { whatTestsShare } from "./0050-what-tests-share.ts";
 import { changesAndLeftOut } from "./0051-changes-and-left-out.ts";
 import { tablets } from "./0060-tablets.ts";
 import { evennessMaps } from "./0061-evenness-maps.ts";
+import { sunFrames } from "./0070-sun-frames.ts";
 import type { Migration } from "./migration.ts";
 
 export const migrations: readonly Migration[] = [
@@ -20,4 +21,5 @@ export const migrations: readonly Migration[] = [
   changesAndLeftOut,
   tablets,
   evennessMaps,
+  sunFrames,
 ];

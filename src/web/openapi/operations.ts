@@ -11,6 +11,7 @@ import { readingRequestSchema } from "#shared/schema/reading.ts";
 import { sheetRequestSchema } from "#shared/schema/sheet.ts";
 import { tabletCalibrationSchema, tabletInputSchema } from "#shared/schema/tablets.ts";
 import { stockInputSchema } from "#shared/schema/stocks.ts";
+import { beginSunFrameSchema, judgeSunFrameSchema, sunFramePatchSchema } from "#shared/schema/sun-frame.ts";
 import { sunAnchorInputSchema, sunExposureRequestSchema } from "#shared/schema/sun.ts";
 import { testFilterSchema, testPatchSchema, testRequestSchema } from "#shared/schema/test.ts";
 import { z } from "zod";
@@ -195,6 +196,37 @@ export const operations: Readonly<Record<string, Operation>> = {
   },
   "GET /api/sun/anchors/{id}": { summary: "Shows one anchor", gives: "SunAnchor", troubles: [404] },
   "DELETE /api/sun/anchors/{id}": { summary: "Forgets an anchor", status: 204, troubles: [404] },
+  "GET /api/sun/frames": { summary: "Lists frames outside, then those brought in", gives: ["SunFrame"] },
+  "POST /api/sun/frames": {
+    summary: "Puts a frame outside by a plan",
+    body: beginSunFrameSchema,
+    status: 201,
+    gives: "SunFrame",
+  },
+  "GET /api/sun/frames/{id}": {
+    summary: "Shows one frame and what it has had by now",
+    gives: "SunFrame",
+    troubles: [404],
+  },
+  "PATCH /api/sun/frames/{id}": {
+    summary: "Sets a frame right: start, end, hidden sun, turns, name",
+    body: sunFramePatchSchema,
+    gives: "SunFrame",
+    troubles: [404],
+  },
+  "DELETE /api/sun/frames/{id}": { summary: "Forgets a frame", status: 204, troubles: [404] },
+  "GET /api/sun/frames/{id}/calendar.ics": {
+    summary: "The time to bring a frame in, as a calendar file that calls",
+    gives: { files: ["text/calendar"] },
+    troubles: [404],
+  },
+  "POST /api/sun/frames/{id}/anchor": {
+    summary: "Judges the dry print of a frame and keeps its exposure as an anchor",
+    body: judgeSunFrameSchema,
+    status: 201,
+    gives: "SunAnchor",
+    troubles: [404],
+  },
   "GET /api/prints": { summary: "Lists the print log", gives: "PrintPage" },
   "POST /api/prints": {
     summary: "Begins a print",

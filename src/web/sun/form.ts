@@ -1,6 +1,6 @@
 // The sun page's form: what was typed becomes a request for a plan, or a list of fields that need another look.
 import { InputError } from "#shared/errors.ts";
-import { sunExposureRequestSchema, type SunExposureRequest } from "#shared/schema/sun.ts";
+import { sunExposureRequestSchema, type SunExposureAnswer, type SunExposureRequest } from "#shared/schema/sun.ts";
 import { cities, type City } from "#shared/sun/cities.ts";
 import {
   calendarDay,
@@ -22,6 +22,12 @@ export interface SunForm {
   /** Null without a place or with errors. */
   readonly request: SunExposureRequest | null;
   readonly clock: LocalClock;
+}
+
+/** A form, and the plan that it asks for; no plan without a place, or with errors. */
+export interface Planned {
+  readonly form: SunForm;
+  readonly answer: SunExposureAnswer | null;
 }
 
 /** Names of fields that the schema calls otherwise. */

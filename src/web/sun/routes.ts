@@ -1,22 +1,21 @@
-// The day under the sun, and the dose clock.
-import express, { Router, type Request } from "express";
-import { doseClockData } from "./clock-data.ts";
+// The day under the sun, and its frames.
+import express, { Router } from "express";
 import { forgetSunAnchor } from "#src/studio/sun/forget-sun-anchor.ts";
 import { planSunExposure } from "#src/studio/sun/plan-sun-exposure.ts";
-import type { SunExposureAnswer } from "#shared/schema/sun.ts";
 import { InputError } from "#shared/errors.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { formValuesFrom } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { sunFormFrom, sunQuery, type SunForm } from "./form.ts";
+import { framePageRoutes } from "./frame-routes.ts";
+import { sunFormFrom, type Planned } from "./form.ts";
 import { sunPageView } from "./view.ts";
 
 /**
  * Values of the ticked anchor boxes; the newest sun test, or else the newest kept anchor, when the form was not sent.
  */
-function anchorsOf(request: Request, store: Tools["store"]): string[] {
-  const ticked = [request.query["anchor"]].flat().filter((value): value is string => typeof value === "string");
-  if (ticked.length > 0 || request.query["chosen"] !== undefined) return ticked;
+function anchorsOf(sent: Readonly<Record<string, unknown>>, store: Tools["store"]): string[] {
+  const ticked = [sent["anchor"]].flat().filter((value): value is string => typeof value === "string");
+  if (ticked.length > 0 || sent["chosen"] !== undefined) return ticked;
   const [test] = store.sunTestIds(1);
   if (test !== undefined) return [`test:${test}`];
   return store.sunAnchors
@@ -29,8 +28,9 @@ export function sunPageRoutes({ store }: Pick<Tools, "store">): Router {
   const router = Router();
 
   /** The form and, where it names a place, its plan; an anchor that is gone becomes a field's error. */
-  function planned(request: Request): { form: SunForm; answer: SunExposureAnswer | null } {
-    const form = sunFormFrom(formValuesFrom(request.query), anchorsOf(request, store), Date.now());
+  function planned(sent: unknown): Planned {
+    const fields: Readonly<Record<string, unknown>> = typeof sent === "object" && sent !== null ? { ...sent } : {};
+    const form = sunFormFrom(formValuesFrom(fields), anchorsOf(fields, store), Date.now());
     if (form.request === null) return { form, answer: null };
     try {
       return { form, answer: planSunExposure({ store }, form.request) };
@@ -42,7 +42,7 @@ export function sunPageRoutes({ store }: Pick<Tools, "store">): Router {
   }
 
   router.get("/sun", (request, response) => {
-    const { form, answer } = planned(request);
+    const { form, answer } = planned(request.query);
     const status = Object.keys(form.errors).length > 0 ? 400 : 200;
     renderPage(
       response,
@@ -52,19 +52,7 @@ export function sunPageRoutes({ store }: Pick<Tools, "store">): Router {
     );
   });
 
-  router.get("/sun/clock", (request, response) => {
-    const { form, answer } = planned(request);
-    renderPage(
-      response,
-      "sun/clock",
-      { title: "Dose clock", here: "sun", scripts: ["sun-clock"], data: doseClockData(store, form, answer) },
-      {
-        reasons: answer?.reasons ?? [],
-        verdict: answer?.verdict ?? null,
-        plannerHref: `/sun?${sunQuery(form)}`,
-      },
-    );
-  });
+  router.use(framePageRoutes({ store, planned }));
 
   router.post(
     "/sun/anchors/:id/delete",

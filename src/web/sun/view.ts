@@ -10,6 +10,7 @@ import { clockTime, nextDay } from "#shared/sun/local-clock.ts";
 import { nameOfTest } from "#src/studio/sun/plan-sun-exposure.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
+import { directions, directionWord } from "./directions.ts";
 import { strengthPlot, timePlot } from "./plots.ts";
 import { sunQuery, type SunForm } from "./form.ts";
 import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
@@ -98,17 +99,6 @@ export const groundChoices = [
   { value: "snow", label: "fresh snow" },
 ] as const;
 
-const directions = [
-  { value: 0, label: "north" },
-  { value: 45, label: "north-east" },
-  { value: 90, label: "east" },
-  { value: 135, label: "south-east" },
-  { value: 180, label: "south" },
-  { value: 225, label: "south-west" },
-  { value: 270, label: "west" },
-  { value: 315, label: "north-west" },
-] as const;
-
 const verdictNotices: Readonly<Record<SunVerdict, { tone: "ok" | "caution" | "stop" | "note"; word: string }>> = {
   ok: { tone: "ok", word: "Good" },
   "not-before-sunset": { tone: "caution", word: "Not before sunset" },
@@ -131,11 +121,6 @@ const skyWords: Readonly<Record<Sky, string>> = {
   overcast: "under an overcast sky",
   "open-shade": "in open shade",
 };
-
-/** The compass word nearest to an azimuth. */
-function directionWord(azimuthDegrees: number): string {
-  return directions[Math.round(azimuthDegrees / 45) % 8]?.label ?? "north";
-}
 
 const degrees = (value: number): string => `${formatFixed(value, 0)}°`;
 const timeOf = (instant: string): string => instant.slice(11, 16);
@@ -227,7 +212,8 @@ function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): Su
     reasons: further,
     warnings: answer.warnings,
     tiltAdvice: isGain
-      ? `Tilted ${degrees(tilt.tiltDegrees)} and facing ${directionWord(tilt.facingDegrees)} (${degrees(tilt.facingDegrees)}), ` +
+      ? `Tilted ${degrees(tilt.tiltDegrees)} and facing ${directionWord(tilt.facingDegrees)} ` +
+        `(${degrees(tilt.facingDegrees)}), ` +
         `at right angles to the sun, the frame would get ${formatFixed(tilt.gain, 2)} times this light.`
       : tilt === null
         ? null
@@ -288,7 +274,7 @@ function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): Su
       })),
     clockHref:
       answer.verdict === "ok" && Math.abs(Date.parse(answer.startAt) - nowMs) < halfDayMs
-        ? `/sun/clock?${sunQuery(form, { date: "", time: "" })}`
+        ? `/sun/frames?${sunQuery(form, { date: "", time: "" })}`
         : null,
     nowHref: `/sun?${sunQuery(form, { date: "", time: "" })}`,
     earlierHref: `/sun?${sunQuery(form, { date: nextDay(day0, -1), time: timeOf(answer.startAt) })}`,

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { anchorFrom, countedDose, fittedHaze, type AnchorExposure } from "#shared/sun/anchor.ts";
+import { anchorFrom, fittedHaze, type AnchorExposure } from "#shared/sun/anchor.ts";
+import { countedDose } from "#shared/sun/counted-dose.ts";
 import { anchorExposureOfTest, type AnchorTest } from "#shared/sun/anchor-test.ts";
 import { combinedAnchors } from "#shared/sun/combined-anchors.ts";
 import { modelRange } from "#shared/sun/model-range.ts";

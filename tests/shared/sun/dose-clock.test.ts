@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { doseClockReading, type FrameOutside } from "#shared/sun/dose-clock.ts";
-import { countedDose } from "#shared/sun/anchor.ts";
+import { countedDose } from "#shared/sun/counted-dose.ts";
 import { sceneFrom } from "#shared/sun/scene.ts";
 
 const scene = sceneFrom({ latitude: 38.72, longitude: -9.14, tiltDegrees: 0, facingDegrees: 0 });

@@ -1,7 +1,7 @@
 import request from "supertest";
 import { describe, expect, it } from "vitest";
 import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
-import { countedDose } from "#shared/sun/anchor.ts";
+import { countedDose } from "#shared/sun/counted-dose.ts";
 import { sceneFrom } from "#shared/sun/scene.ts";
 import type { TestRequest } from "#shared/schema/test.ts";
 import type { Store } from "#src/store/store.ts";

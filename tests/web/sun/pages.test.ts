@@ -137,32 +137,34 @@ describe("GET /sun", () => {
   it("offers the dose clock for today only", async () => {
     const { app, store } = testApp();
     await saveSunTest(store);
-    expect((await request(app).get(`/sun?${junePlan}`).expect(200)).text).not.toContain("/sun/clock");
+    expect((await request(app).get(`/sun?${junePlan}`).expect(200)).text).not.toContain("/sun/frames");
     vi.useFakeTimers({ toFake: ["Date"], now: Date.parse("2026-06-14T14:00:00+01:00") });
-    expect((await request(app).get(`/sun?${junePlan}`).expect(200)).text).toContain("/sun/clock?");
+    expect((await request(app).get(`/sun?${junePlan}`).expect(200)).text).toContain("/sun/frames?");
   });
 });
 
-describe("GET /sun/clock", () => {
-  it("hands the plan to the script", async () => {
-    const { app, store } = testApp();
-    const test = await saveSunTest(store);
-    const { text } = await request(app).get(`/sun/clock?${junePlan}`).expect(200);
-    const data = JSON.parse(/id="page-data">(.*?)<\/script>/.exec(text)?.[1] ?? "null");
-    expect(data.plan).toMatchObject({
-      timeZone: "Europe/Lisbon",
-      anchorNames: ["First sun test"],
-      materials: { supportId: test.request.supportId },
-    });
-    expect(data.plan.wanted.dose).toBeGreaterThan(1000);
-  });
-
-  it("when the sun is down, hands out no plan and says why", async () => {
+describe("GET /sun/frames", () => {
+  it("with a plan, offers to put the frame out with all that the plan says", async () => {
     const { app, store } = testApp();
     await saveSunTest(store);
-    const { text } = await request(app).get("/sun/clock?city=Lisbon&date=2026-06-14&time=02:00").expect(200);
-    expect(text).toContain('{"plan":null}');
+    const { text } = await request(app).get(`/sun/frames?${junePlan}`).expect(200);
+    expect(text).toContain("If it goes out on 14 June 2026 at 15:10");
+    expect(text).toMatch(/name="latitude" value="38.72"/);
+    expect(text).toContain("The frame is out: start");
+  });
+
+  it("when the sun is down, offers none and says why", async () => {
+    const { app, store } = testApp();
+    await saveSunTest(store);
+    const { text } = await request(app).get("/sun/frames?city=Lisbon&date=2026-06-14&time=02:00").expect(200);
+    expect(text).not.toContain("The frame is out: start");
     expect(text).toContain("The sun is down at that time.");
+  });
+
+  it("by the clock's old address, leads on", async () => {
+    const { app } = testApp();
+    const { headers } = await request(app).get("/sun/clock?city=Lisbon").expect(301);
+    expect(headers["location"]).toBe("/sun/frames?city=Lisbon");
   });
 });
 
