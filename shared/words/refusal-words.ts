@@ -1,6 +1,7 @@
 // What an act of the studio refuses, and what to do instead. The facts stand here, since src/studio/ is no part of the
 // core.
 import { InputError, type InputErrorCode } from "#shared/errors.ts";
+import { unbelievableWords } from "./dose-clock-words.ts";
 import { sentenceOf, type Sentences } from "./sentences.ts";
 
 /** What a test or print is made with. */
@@ -51,7 +52,16 @@ type SunRefusal =
   | { readonly code: "anchor-in-dark" }
   | { readonly code: "anchor-of-unknown"; readonly id: string }
   | { readonly code: "no-such-anchor-test"; readonly id: string }
-  | { readonly code: "no-such-anchor"; readonly id: string };
+  | { readonly code: "no-such-anchor"; readonly id: string }
+  | { readonly code: "too-many-frames"; readonly most: number }
+  /** What the plan says instead of a time. */
+  | { readonly code: "plan-without-time"; readonly reason: string | null }
+  /** What the schema found. */
+  | { readonly code: "frame-contradicts-itself"; readonly found: string | null }
+  | { readonly code: "frame-outside" }
+  /** Dose over the wanted dose, and how long the frame was outside [s]. */
+  | { readonly code: "frame-unbelievable"; readonly share: number; readonly outsideSeconds: number }
+  | { readonly code: "frame-without-call" };
 
 type SharingRefusal =
   | { readonly code: "shared-picture-changed" }
@@ -105,6 +115,12 @@ const sentences: Sentences<Refusal> = {
   "negative-not-ready": "This negative is not ready yet: ask for its progress.",
   "photogram-test-in-dark":
     "By its place and time this test stood in the dark: check the date, the offset of the time, and east and west.",
+  "too-many-frames": ({ most }) => `${most} frames are kept already. Judge or forget those that have been in for long.`,
+  "plan-without-time": ({ reason }) => reason ?? "This plan gives no time.",
+  "frame-contradicts-itself": ({ found }) => `Not saved: ${found ?? "something does not fit"}.`,
+  "frame-outside": "This frame is still outside: bring it in first.",
+  "frame-unbelievable": ({ share, outsideSeconds }) => unbelievableWords(share, outsideSeconds),
+  "frame-without-call": "There is no time to call at: the frame is in, or the light does not suffice today.",
   "anchor-overcast":
     "A print made under an overcast sky cannot be an anchor: nobody knows how strong that light was. Keep one " +
     "made in the sun.",

@@ -1,7 +1,8 @@
-import { InputError } from "#shared/errors.ts";
 import type { SunFrame } from "#shared/schema/sun-frame.ts";
 import { frameReading } from "#shared/sun/frame-record.ts";
 import { clockOfZone, clockTime } from "#shared/sun/local-clock.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
+import { bringInWords } from "#shared/words/sun-calendar-words.ts";
 import { calendarFile } from "#src/output/calendar.ts";
 
 /**
@@ -12,25 +13,9 @@ import { calendarFile } from "#src/output/calendar.ts";
  */
 export function frameCalendar(frame: SunFrame, nowMs: number): string {
   const { bringInMs, earliestMs, latestMs } = frameReading(frame, nowMs);
-  if (frame.endedAt !== null || bringInMs === null)
-    throw new InputError(
-      "bad-request",
-      "There is no time to call at: the frame is in, or the light does not suffice today.",
-    );
+  if (frame.endedAt !== null || bringInMs === null) throw refusal("bad-request", { code: "frame-without-call" });
   const clock = clockOfZone(frame.timeZone);
   const at = (ms: number | null): string => (ms === null ? "sunset" : clockTime(clock, ms));
-  return calendarFile(
-    [
-      {
-        uid: `frame-${frame.id}@wedgewright`,
-        startMs: bringInMs,
-        title: `Bring in: ${frame.name}`,
-        text:
-          `Between ${at(earliestMs)} and ${at(latestMs)}, as reckoned at ${clockTime(clock, nowMs)}. ` +
-          "Hidden sun after that makes it later.",
-        isAlarm: true,
-      },
-    ],
-    nowMs,
-  );
+  const words = bringInWords(frame.name, { earliest: at(earliestMs), latest: at(latestMs), now: at(nowMs) });
+  return calendarFile([{ uid: `frame-${frame.id}@wedgewright`, startMs: bringInMs, ...words, isAlarm: true }], nowMs);
 }

@@ -1,5 +1,4 @@
 // Frames outside: put out by a plan, set right while they lie there or afterwards, judged when the print is dry.
-import { InputError } from "#shared/errors.ts";
 import {
   sunFrameInputSchema,
   type BeginSunFrame,
@@ -11,7 +10,8 @@ import {
 import type { SunAnchor, SunExposureAnswer } from "#shared/schema/sun.ts";
 import { anchorOfFrame, frameReading } from "#shared/sun/frame-record.ts";
 import { zoneOfStart } from "#shared/sun/local-clock.ts";
-import { isUnbelievable, unbelievableWords } from "#shared/words/dose-clock-words.ts";
+import { isUnbelievable } from "#shared/words/dose-clock-words.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 import { keepSunAnchor } from "./keep-sun-anchor.ts";
 import { planSunExposure } from "./plan-sun-exposure.ts";
@@ -27,14 +27,10 @@ const mostFrames = 200;
  */
 export function beginSunFrame({ store }: Keeping, { name, plan }: BeginSunFrame): SunFrame {
   if (store.sunFrames.list().length >= mostFrames)
-    throw new InputError(
-      "bad-request",
-      `${mostFrames} frames are kept already. Judge or forget those that have been in for long.`,
-      { field: "name" },
-    );
+    throw refusal("bad-request", { code: "too-many-frames", most: mostFrames }, { field: "name" });
   const answer = planSunExposure({ store }, plan);
   if (answer.dose === null || answer.lowerDose === null || answer.upperDose === null || answer.seconds === null)
-    throw new InputError("bad-request", answer.reasons[0] ?? "This plan gives no time.", { field: "plan" });
+    throw refusal("bad-request", { code: "plan-without-time", reason: answer.reasons[0] ?? null }, { field: "plan" });
   const frame: SunFrameInput = {
     name,
     startedAt: answer.startAt,
@@ -91,9 +87,11 @@ export function changeSunFrame({ store }: Keeping, id: string, changes: SunFrame
   const parsed = sunFrameInputSchema.safeParse({ ...after, hidden });
   if (!parsed.success) {
     const [issue] = parsed.error.issues;
-    throw new InputError("bad-request", `Not saved: ${issue?.message ?? "something does not fit"}.`, {
-      field: String(issue?.path[0] ?? "name"),
-    });
+    throw refusal(
+      "bad-request",
+      { code: "frame-contradicts-itself", found: issue?.message ?? null },
+      { field: String(issue?.path[0] ?? "name") },
+    );
   }
   return forWriting(store).sunFrames.replace(id, parsed.data);
 }
@@ -106,12 +104,11 @@ export function changeSunFrame({ store }: Keeping, id: string, changes: SunFrame
 export function judgeSunFrame({ store }: Keeping, id: string, judged: JudgeSunFrame): SunAnchor {
   const frame = store.sunFrames.get(id);
   const { endedAt } = frame;
-  if (endedAt === null)
-    throw new InputError("bad-request", "This frame is still outside: bring it in first.", { field: "neededStops" });
+  if (endedAt === null) throw refusal("bad-request", { code: "frame-outside" }, { field: "neededStops" });
   const { share } = frameReading(frame, Date.parse(endedAt));
   if (isUnbelievable(share) && !judged.sure) {
-    const seconds = (Date.parse(endedAt) - Date.parse(frame.startedAt)) / 1000;
-    throw new InputError("bad-request", unbelievableWords(share, seconds), { field: "sure" });
+    const outsideSeconds = (Date.parse(endedAt) - Date.parse(frame.startedAt)) / 1000;
+    throw refusal("bad-request", { code: "frame-unbelievable", share, outsideSeconds }, { field: "sure" });
   }
   const known = (table: { find(id: string): unknown }, materialId: string | null): string | null =>
     materialId !== null && table.find(materialId) !== undefined ? materialId : null;
