@@ -47,7 +47,7 @@ export function assessTest({
   filmDensity,
   filmSigma = usualFilmSigma,
   filmMaxDensity,
-  coatingEvenness = usualCoating,
+  coatingEvenness,
 }: AssessTestInput): TestAssessment {
   const { tablet, channel } = request;
 
@@ -191,13 +191,14 @@ function curveStep(
 function errorsOf(
   { tablet }: TestRequest,
   reading: AssessTestInput["reading"],
-  coatingEvenness: Pick<SystematicErrors, "coatingGradient" | "coatingBow">,
+  coatingEvenness: AssessTestInput["coatingEvenness"],
 ): SystematicErrors {
   const { scaleSigmaShare, baseSigmaDensity } = wholeTabletSigmas(tablet);
   return {
     tabletScale: scaleSigmaShare,
     tabletBase: baseSigmaDensity,
-    ...coatingEvenness,
+    ...(coatingEvenness ?? usualCoating),
+    isCoatingTold: coatingEvenness !== undefined,
     isCameraUnchecked: (reading.warnings ?? []).some(({ code }) => code === "tone-unchecked"),
   };
 }

@@ -10,18 +10,32 @@ import {
   type WeightedStep,
 } from "./candidate-shapes.ts";
 import type { RangeSource } from "#shared/schema/curve.ts";
+import { coatingGrainDensity, usualGrainDensity, withGrain } from "./coating-grain.ts";
+import { coatingSizes, withCoatingSize } from "./coating-sizes.ts";
 import { deltaSigma } from "./delta-method.ts";
+import { slopeHabits, type SlopeFrame } from "./flexible-sigmoid.ts";
 import { noSystematicErrors, type SystematicErrors } from "./systematic-errors.ts";
 
-/** How far the slope of the flexible shapes may wander, as a multiple of what is usual. */
-const freedoms = [0.5, 1] as const;
+/**
+ * The ways in which a flexible shape may go on above its middle and below it. Density made by light either tends to
+ * its limit as what
+ * is left to do runs out, or comes to an abrupt end where the layer is full; which of the two, the steps decide.
+ */
+const manners: readonly Pick<SlopeFrame, "upward" | "downward">[] = [
+  { upward: slopeHabits.settling, downward: slopeHabits.settling },
+  { upward: slopeHabits.hastening, downward: slopeHabits.settling },
+  { upward: slopeHabits.settling, downward: slopeHabits.hastening },
+  { upward: slopeHabits.hastening, downward: slopeHabits.hastening },
+];
 /** The stated sigmas count like this many observations when the scatter about the curve is judged. */
-const statedSigmaWeight = 4;
+const statedSigmaWeight = 8;
 /**
  * A shape less likely than this share of the best one is left out of the average.
  * Source: MadiganRaftery1994 (Occam's window).
  */
 const leastRelativeWeight = 0.05;
+/** Fits of every shape, each with the scatter that the one before found. */
+const rounds = 2;
 
 interface WeightedShape extends FittedShape {
   /** Share of the average. */
@@ -35,7 +49,7 @@ export interface AveragedShape {
   readonly degreesOfFreedom: number;
   /** Factor by which the steps scatter more (or less) than their sigmas say. */
   readonly scatterFactor: number;
-  /** As given. */
+  /** As given, with the coating's grain. */
   readonly steps: readonly WeightedStep[];
 }
 
@@ -51,6 +65,7 @@ export function averageShapes(
   sigmaPaper: number | null,
   errors: SystematicErrors = noSystematicErrors,
 ): AveragedShape | null {
+  const isCoatingWeighed = !errors.isCoatingTold && Math.max(errors.coatingGradient, errors.coatingBow) > 0;
   const symmetric = fitShape({ model: symmetricSigmoid, steps: stated, starts: symmetricStarts(stated), sigmaPaper });
   if (!symmetric) return null;
   const base = symmetric.parameters;
@@ -58,29 +73,54 @@ export function averageShapes(
   const candidates = [
     { model: symmetricSigmoid, starts: [base] },
     { model: asymmetricSigmoid, starts: [-0.8, 0.6].map((logExponent) => [...base, logExponent]) },
-    ...freedoms
-      .map((freedom) => flexibleSigmoid({ ...frame, freedom }))
+    ...manners
+      .map((manner) => flexibleSigmoid({ ...frame, ...manner }))
       .map((model) => ({ model, starts: [[...base, ...new Array<number>(model.extra).fill(0)]] })),
   ];
-  let scatterFactor = Math.sqrt(Math.max(0.05, symmetric.chiSquared / Math.max(1, stated.length - 4)));
+  let scatter: Scatter = { grain: usualGrainDensity, factor: 1, degreesOfFreedom: 1 };
+  let steps = stated;
   let shapes: WeightedShape[] = [];
   let fits: (FittedShape | null)[] = [];
-  let degreesOfFreedom = 1;
-  // Two rounds: the first finds the scatter, the second weighs what is known beforehand rightly against it.
-  for (let round = 0; round < 2; round++) {
-    const factor = scatterFactor;
-    const steps = stated.map((step) => ({ ...step, sigma: step.sigma * factor }));
+  // The first rounds find the scatter, the last weighs what is known beforehand rightly against it.
+  for (let round = 0; round < rounds; round++) {
+    const { grain, factor } = scatter;
+    steps = stated.map((step) => withGrain(step, grain, factor));
     fits = candidates.map(({ model, starts }, i) =>
       fitShape({ model, steps, starts: fits[i] ? [fits[i].parameters] : starts, sigmaPaper, errors }),
     );
     shapes = supported(fits.filter((fit) => fit !== null));
     if (shapes.length === 0) return null;
-    const effective = shapes.reduce((sum, fit) => sum + fit.weight * fit.effectiveParameters, 0);
-    const chiSquared = shapes.reduce((sum, fit) => sum + fit.weight * fit.chiSquared, 0) * factor ** 2;
-    degreesOfFreedom = Math.max(1, stated.length - effective) + statedSigmaWeight;
-    scatterFactor = Math.sqrt((chiSquared + statedSigmaWeight) / degreesOfFreedom);
+    scatter = scatterAbout(shapes, stated, steps);
   }
-  return { shapes, degreesOfFreedom, scatterFactor, steps: stated };
+  if (isCoatingWeighed)
+    shapes = supported(shapes.flatMap((shape) => coatingSizes.map((size) => withCoatingSize(shape, size))));
+  return { shapes, degreesOfFreedom: scatter.degreesOfFreedom, scatterFactor: scatter.factor, steps };
+}
+
+/** How single steps scatter about the curve, beyond their stated sigmas. */
+interface Scatter {
+  /** Of the coating, the same in every step [density]. */
+  readonly grain: number;
+  /** What is left: factor on all sigmas, about 1. */
+  readonly factor: number;
+  readonly degreesOfFreedom: number;
+}
+
+function scatterAbout(
+  shapes: readonly WeightedShape[],
+  stated: readonly WeightedStep[],
+  fitted: readonly WeightedStep[],
+): Scatter {
+  const effective = shapes.reduce((sum, fit) => sum + fit.weight * fit.effectiveParameters, 0);
+  const free = Math.max(1, stated.length - effective);
+  const residuals = shapes.map((fit) => fit.residuals(fit.parameters));
+  const squares = fitted.map(({ sigma }, i) =>
+    shapes.reduce((sum, fit, k) => sum + fit.weight * (residuals[k]![i]! * sigma) ** 2, 0),
+  );
+  const grain = coatingGrainDensity(stated, squares, stated.length / free);
+  const chiSquared = stated.reduce((sum, { sigma }, i) => sum + squares[i]! / (sigma ** 2 + grain ** 2), 0);
+  const degreesOfFreedom = free + statedSigmaWeight;
+  return { grain, factor: Math.sqrt((chiSquared + statedSigmaWeight) / degreesOfFreedom), degreesOfFreedom };
 }
 
 function supported(fits: readonly FittedShape[]): WeightedShape[] {

@@ -41,6 +41,11 @@ export interface FittedShape {
   /** Standardised residuals of the steps and of all that is known beforehand, and where each row comes from. */
   readonly residuals: (parameters: readonly number[]) => readonly number[];
   readonly sources: readonly RangeSource[];
+  /**
+   * Where what is known beforehand of the coating's unevenness stands among the residuals, and its error among the
+   * parameters.
+   */
+  readonly coatingRows: readonly { readonly row: number; readonly parameter: number }[];
   /** Density as this test's camera read it, of a density as it was printed. */
   readonly asRead: (parameters: readonly number[], density: number) => number;
   /** Sum of squared standardised residuals of the steps. */
@@ -174,6 +179,9 @@ export function fitShape({
     residuals,
     asRead: (at, density) => systematic.readDensity(at, offset, density, { tabletDensity: null, place: null }),
     sources: all.map((_, i) => (i < steps.length ? "steps" : (systematic.sources[i - steps.length] ?? "curve-shape"))),
+    coatingRows: systematic.sources.flatMap((source, k) =>
+      source === "coating-gradient" ? [{ row: steps.length + k, parameter: offset + k }] : [],
+    ),
     chiSquared,
     effectiveParameters,
     logEvidence: -best.residualSumSquares / 2 + logDeterminantOf(factor, covariance.length) / 2 - priorVolume,

@@ -36,18 +36,20 @@ const sampleCount = 161;
 /** Shares at which the uncertainty of the log exposure is kept. */
 const keptShares = [0.5, 0.6, 0.7, 0.8, 0.85, 0.9, 0.925, 0.95, 0.97, 0.985, 0.99] as const;
 /**
- * Coatings vary in slow waves, so that neighbouring steps err together: each says a little less than a step alone, and
- * beyond some number of them in one strip, more steps say hardly more. Tuned on simulated tests.
+ * A strip of few steps leaves more to the shape than its linear uncertainty tells: with eleven the range would be a
+ * tenth too narrow, with
+ * twenty-one no longer. Tuned on simulated tests.
  */
-const waveFactor = 1.1;
-const stepsThatStandAlone = 25;
+const coarseFactor = 1.1;
+const coarseSteps = 11;
+const fineSteps = 21;
 
 /**
  * Residual runs this unlikely, with residuals this many times the local scatter, mean that no sigmoid describes the
  * steps.
  */
 const fewRunsLimit = 0.05;
-const misfitFactor = 2;
+const misfitFactor = 1.7;
 
 /** An uncertainty of log H beyond this is no knowledge at all. */
 const hopelessLogH = 3;
@@ -161,7 +163,8 @@ function inflated(
 }
 
 function inflationFor(count: number): number {
-  return waveFactor * Math.sqrt(Math.max(1, count / stepsThatStandAlone));
+  const fine = Math.min(1, Math.max(0, (count - coarseSteps) / (fineSteps - coarseSteps)));
+  return coarseFactor + (1 - coarseFactor) * fine;
 }
 
 function drawAverage(average: AveragedShape, kept: readonly CurveStep[], isReversed: boolean): Drawn {

@@ -13,21 +13,35 @@ const knotCount = 2 * knots.length;
 export interface SlopeFrame {
   readonly middle: number;
   readonly rate: number;
-  /** How far the slope may wander, as a multiple of what is usual. */
-  readonly freedom: number;
+  /** How the slope is likely to change above the middle, and below it. */
+  readonly upward: SlopeHabit;
+  readonly downward: SlopeHabit;
 }
 
 /**
- * How the logarithm of the slope changes from knot to knot outward, on either side, before anything is measured: `mean`
- * plus `follows` times the change before, give or take `deviation`. Density made by light mostly tends to its limits
- * faster than a logistic does, and a bend once begun goes on. Found by fitting simulated curves of a dozen families
- * outside these shapes.
+ * How the logarithm of the slope changes from knot to knot outward, before anything is measured: `mean` plus `follows`
+ * times the change before, give or take `deviation`.
  */
-const changes = [
-  { mean: 0.15, follows: 0, deviation: 0.25 },
-  { mean: 0.15, follows: 1.8, deviation: 0.45 },
-  { mean: 0.1, follows: 0.2, deviation: 0.25 },
-] as const;
+export type SlopeHabit = readonly { readonly mean: number; readonly follows: number; readonly deviation: number }[];
+
+/** Found by fitting simulated curves of a dozen families outside these shapes. */
+export const slopeHabits = {
+  /**
+   * The limit is approached as what is left to do runs out, by a steady share for each further log H: the slope comes
+   * to rest.
+   */
+  settling: [
+    { mean: 0, follows: 0, deviation: 0.25 },
+    { mean: 0.02, follows: 0.4, deviation: 0.1 },
+    { mean: 0, follows: 0.2, deviation: 0.05 },
+  ],
+  /** The curve comes to an end: the slope of the log-odds grows and grows. */
+  hastening: [
+    { mean: 0.3, follows: 0, deviation: 0.25 },
+    { mean: 0.7, follows: 1, deviation: 0.4 },
+    { mean: 0.6, follows: 0, deviation: 0.6 },
+  ],
+} as const satisfies Record<string, SlopeHabit>;
 
 export const slopeCount = knotCount;
 
@@ -40,8 +54,8 @@ export type LogOdds = (logH: number) => number;
  *   whitened change of slope for each knot: upward three, downward three
  */
 export function flexibleLogOdds(frame: SlopeFrame, parameters: readonly number[]): LogOdds {
-  const up = sideOf(frame.freedom, parameters, 4);
-  const down = sideOf(frame.freedom, parameters, 4 + knots.length);
+  const up = sideOf(frame.upward, parameters, 4);
+  const down = sideOf(frame.downward, parameters, 4 + knots.length);
   const scale = (4 * Math.exp(parameters[3]!)) / frame.rate;
   const at = (logH: number) => {
     const u = frame.rate * (logH - frame.middle);
@@ -68,14 +82,14 @@ interface Side {
   readonly gained: readonly number[];
 }
 
-function sideOf(freedom: number, parameters: readonly number[], first: number): Side {
+function sideOf(habit: SlopeHabit, parameters: readonly number[], first: number): Side {
   const logSlopes = [0];
   const gained = [0];
   let before = 0;
   let change = 0;
   knots.forEach((knot, k) => {
-    const { mean, follows, deviation } = changes[k]!;
-    change = mean + follows * change + freedom * deviation * parameters[first + k]!;
+    const { mean, follows, deviation } = habit[k]!;
+    change = mean + follows * change + deviation * parameters[first + k]!;
     const start = logSlopes[k]!;
     // Held far outside anything real, so that no trial of the search overflows.
     const end = Math.max(-8, Math.min(8, start + change));

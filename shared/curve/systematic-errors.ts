@@ -11,6 +11,11 @@ export interface SystematicErrors {
   /** Coating from the middle of the strip to its ends, and its bow, share of density. */
   readonly coatingGradient: number;
   readonly coatingBow: number;
+  /**
+   * Whether these sizes are known of this studio's coatings; otherwise they are what is usual, and the strip is asked
+   * how usual it is.
+   */
+  readonly isCoatingTold: boolean;
   /** True where a camera's unknown tone curve and stray light lie in the densities. */
   readonly isCameraUnchecked: boolean;
 }
@@ -20,6 +25,7 @@ export const noSystematicErrors: SystematicErrors = {
   tabletBase: 0,
   coatingGradient: 0,
   coatingBow: 0,
+  isCoatingTold: false,
   isCameraUnchecked: false,
 };
 
@@ -33,7 +39,7 @@ export const usualCoating = { coatingGradient: 0.012, coatingBow: 0.01 } as cons
  * A camera whose tone curve has not been checked: contrast of the deep tones against the mean, and stray light as a
  * share of the paper's, even chance between 0 and 2 %. Source: common practice, no source.
  */
-const camera = { contrastSigma: 0.1, contrastDensity: 1.5, flareMean: 0.01, flareSigma: 0.0058 } as const;
+const camera = { contrastSigma: 0.07, contrastDensity: 1.5, flareMean: 0.01, flareSigma: 0.0058 } as const;
 
 /** A step as far as systematic errors care. */
 interface PlacedStep {

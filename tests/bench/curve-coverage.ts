@@ -2,6 +2,7 @@
 // family.
 import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
 import { adviseExposure } from "#shared/advice/advise-exposure.ts";
+import { noSystematicErrors, usualCoating } from "#shared/curve/systematic-errors.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import { secondTestReport } from "./second-tests.ts";
 import {
@@ -54,7 +55,7 @@ export function simulatedAnswer(seed: number): SimulatedAnswer {
   const logSeconds = truth + marginLogH + 0.05;
   const scatter = { independent: 0.004 + 0.01 * random.uniform(), wave: 0.012 * random.uniform(), memory: 0.6 };
   const steps = simulatedSteps({ random, coating, plan, logSeconds, scatter, sigma: 0.006 });
-  const curve = fitCharacteristicCurve({ channel: "red", steps });
+  const curve = fitCharacteristicCurve({ channel: "red", steps, errors: { ...noSystematicErrors, ...usualCoating } });
   const known = { seed, shape, tablet: plan.name, marginLogH };
   if (curve === null)
     return { ...known, verdict: "no curve", family: "none", errorStops: null, halfRangeStops: null, isHeld: false };

@@ -89,7 +89,8 @@ export function simulatedSteps({
     const received = label + plan.sigmaLogH * random.normal();
     wave = scatter.memory * wave + Math.sqrt(1 - scatter.memory ** 2) * scatter.wave * random.normal();
     const density = coating.density(received) + wave + Math.hypot(scatter.independent, sigma) * random.normal();
-    return { index: i + 1, logH: label, sigmaLogH: 0.02, density, sigma, isFlagged: false };
+    const place = (2 * i) / (plan.steps - 1) - 1;
+    return { index: i + 1, logH: label, sigmaLogH: 0.02, density, sigma, isFlagged: false, place };
   });
 }
 

@@ -1,0 +1,44 @@
+// How uneven a coating is, is not known beforehand: even, usual and bad ones are weighed against each other by what
+// the strip shows.
+import type { FittedShape } from "./candidate-shapes.ts";
+
+/** Unevenness of coatings as multiples of what is usual, and how common each is. Source: common practice, no source. */
+export const coatingSizes = [
+  { size: 0.3, common: 0.35 },
+  { size: 1, common: 0.45 },
+  { size: 2.5, common: 0.2 },
+] as const;
+
+/**
+ * A fitted shape as it would be, had another size of the coating's unevenness been known beforehand: no new fit, since
+ * all is nearly
+ * linear in so small an error.
+ * @param size standard deviations of the coating's errors as a multiple of those of the fit
+ * @param common share of all coatings
+ * Source: the normal distribution's conjugate update by one observation at a time (Sherman and Morrison's formula),
+ * from memory.
+ */
+export function withCoatingSize(shape: FittedShape, { size, common }: { size: number; common: number }): FittedShape {
+  const more = 1 / size ** 2 - 1;
+  let { parameters, covariance, logEvidence } = shape;
+  for (const { parameter } of shape.coatingRows) {
+    const column = covariance.map((row) => row[parameter]!);
+    const variance = column[parameter]!;
+    const held = 1 + more * variance;
+    const z = parameters[parameter]!;
+    logEvidence -= Math.log(held) / 2 + Math.log(size) + (more * z * z) / (2 * held);
+    parameters = parameters.map((value, j) => value - (more * z * column[j]!) / held);
+    covariance = covariance.map((row, i) => row.map((value, j) => value - (more * column[i]! * column[j]!) / held));
+  }
+  return {
+    ...shape,
+    parameters,
+    covariance,
+    logEvidence: logEvidence + Math.log(common),
+    residuals: (at) => {
+      const rows = [...shape.residuals(at)];
+      for (const { row } of shape.coatingRows) rows[row]! /= size;
+      return rows;
+    },
+  };
+}
