@@ -27,12 +27,20 @@ import { pageRoutes } from "#src/web/page-routes.ts";
 import { answerProblemPage, pageNotFound } from "#src/web/parts/problem-page.ts";
 import { liveHub } from "#src/web/live/hub.ts";
 import { liveRoutes } from "#src/web/live/routes.ts";
+import { entryCodes } from "#src/studio/devices/entry-codes.ts";
+import { noDoor } from "#src/studio/devices/network-door.ts";
+import type { Access } from "#src/studio/devices/switch-devices.ts";
+import { entryRoutes } from "#src/web/devices/entry.ts";
+import { refuseStrangers, tellSpeakers } from "#src/web/devices/known-devices.ts";
+import { devicePageRoutes } from "#src/web/devices/routes.ts";
 import { contentPolicy } from "#src/web/content-policy.ts";
 import { endStalledUploads } from "#src/web/stalled-uploads.ts";
 import { whoMaySpeak } from "#src/web/who-may-speak.ts";
 
 export interface Dependencies extends Tools {
   readonly settings: Settings;
+  /** The door for phones; without one, as behind another server, devices come by that server's own way. */
+  readonly access?: Access;
 }
 
 /** Most bytes of a JSON request; pictures come as multipart. */
@@ -40,7 +48,7 @@ const maxJsonBytes = 1024 * 1024;
 
 /** The web application, not yet listening. */
 export function createApp(dependencies: Dependencies): Express {
-  const { settings } = dependencies;
+  const { settings, access = { door: noDoor(), codes: entryCodes() } } = dependencies;
   const app = express();
   app.set("view engine", "ejs");
   app.set("views", join(settings.rootDir, "views"));
@@ -48,6 +56,9 @@ export function createApp(dependencies: Dependencies): Express {
   app.use(helmet(contentPolicy));
   app.use(whoMaySpeak(settings));
   app.use(endStalledUploads());
+  app.use(tellSpeakers(dependencies, settings.allowedHosts));
+  app.use(entryRoutes(dependencies, access, settings));
+  app.use(refuseStrangers);
   app.use(express.static(join(settings.rootDir, "static")));
   app.use("/api", express.json({ limit: maxJsonBytes }));
   app.get("/api/health", (_request, response) => {
@@ -70,6 +81,7 @@ export function createApp(dependencies: Dependencies): Express {
   app.use(negativeRoutes(dependencies));
   app.use(apiEnd(app));
   app.use(answerProblemInApi);
+  app.use(devicePageRoutes(dependencies, access));
   app.use(liveRoutes(liveHub(dependencies.store.news)));
   app.use(demoRoutes(dependencies));
   app.use(pageRoutes(dependencies));

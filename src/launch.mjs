@@ -1,5 +1,6 @@
 #!/usr/bin/env node
-// The two commands: install what is missing, build, then start the server, the demo, the bench or the tests.
+// The commands: install what is missing, build, then start the server (also with phones let in), the demo, the bench or
+// the tests.
 // Plain JavaScript without dependencies, since nothing is installed yet when it runs, and in words that an old Node
 // still reads, so that it can be told that it is too old.
 import { spawnSync } from "child_process";
@@ -47,7 +48,9 @@ function installIfMissing() {
   run("npm", ["ci", "--include=dev", "--no-audit", "--no-fund", "--loglevel=error"]);
 }
 
-/** A package's own folder may be thrown away by npm: what is kept goes into the folder that the command was given in. */
+/**
+ * A package's own folder may be thrown away by npm: what is kept goes into the folder that the command was given in.
+ */
 function keepDataHere() {
   if (!isPackage || process.env.DATA_DIR) return;
   process.env.DATA_DIR = join(process.cwd(), "wedgewright-data");
@@ -75,14 +78,16 @@ const rest = process.argv.slice(2);
 const isOpening = rest.includes("--open");
 if (isOpening) rest.splice(rest.indexOf("--open"), 1);
 const task = rest.shift() || "start";
-if (!["start", "demo", "test", "bench"].includes(task)) stop(`Unknown task "${task}": use start, demo, bench or test.`);
+if (!["start", "studio", "demo", "test", "bench"].includes(task))
+  stop(`Unknown task "${task}": use start, studio, demo, bench or test.`);
 installIfMissing();
 run(process.execPath, [join(root, "src", "build.mjs")]);
 switch (task) {
   case "start":
+  case "studio":
   case "demo":
     keepDataHere();
-    startServer({ demo: task === "demo", open: isOpening });
+    startServer({ demo: task === "demo", phones: task === "studio", open: isOpening });
     break;
   case "test":
     run(process.execPath, [join(root, "node_modules", "vitest", "vitest.mjs"), "run", ...rest], { NODE_ENV: "test" });

@@ -3,9 +3,14 @@ import { spawn } from "node:child_process";
 import { createServer, type RequestListener, type Server } from "node:http";
 import { availableParallelism } from "node:os";
 import { join } from "node:path";
+import { doorTroubleWords } from "#shared/words/device-words.ts";
 import { createApp } from "#src/app.ts";
 import { createImagingPool } from "#src/imaging/pool.ts";
 import { readSettings, type Settings } from "#src/settings.ts";
+import { codeMinutes, entryCodes } from "#src/studio/devices/entry-codes.ts";
+import { networkDoor, type NetworkDoor } from "#src/studio/devices/network-door.ts";
+import { terminalCode } from "#src/studio/devices/square-code.ts";
+import type { Access } from "#src/studio/devices/switch-devices.ts";
 import { keepDailyState } from "#src/studio/safekeeping/keep-safe.ts";
 import { loadSamples } from "#src/studio/safekeeping/load-samples.ts";
 import { removeOwnWorkFolders, sweepWorkFolders } from "#src/studio/work-folder.ts";
@@ -39,16 +44,22 @@ function openInBrowser(address: string): void {
     .unref();
 }
 
+interface StartOptions {
+  /** Load the invented studio. */
+  readonly demo: boolean;
+  /** Open the door for phones, and show a code where the server was started. */
+  readonly phones?: boolean;
+  /** Show the first page in the machine's browser. */
+  readonly open?: boolean;
+}
+
 /** Starts the server and prints its address. Ends the process with one clear line when it cannot. */
-export async function start({ demo, open = false }: { demo: boolean; open?: boolean }): Promise<void> {
+export async function start({ demo, phones = false, open = false }: StartOptions): Promise<void> {
   const settings = orStop(() => readSettings());
   let answer: RequestListener = answerNotYet;
-  const server = createServer((request, response) => answer(request, response));
-  // A phone that rests between two requests would else find its connection closed under the next upload.
-  server.keepAliveTimeout = restingConnectionMs;
-  // Bodies that stall are ended one by one (src/web/stalled-uploads.ts); a large restore may rightly take longer than
-  // five minutes.
-  server.requestTimeout = 0;
+  const passOn: RequestListener = (request, response) => answer(request, response);
+  const server = createServer(passOn);
+  prepare(server);
   server.maxConnections = mostConnections;
   // First the port, then the folder: a second start by mistake ends before it has touched anything.
   try {
@@ -62,16 +73,50 @@ export async function start({ demo, open = false }: { demo: boolean; open?: bool
     workerFile: join(settings.rootDir, ".build", "imaging-worker.mjs"),
     threads: Math.min(maxImagingThreads, availableParallelism()),
   });
-  closeWhenTold(server, { store, imaging });
-  answer = createApp({ settings, store, imaging });
+  const door = networkDoor({ answer: passOn, port: portOf(server), host: settings.host, prepare });
+  const access: Access = { door, codes: entryCodes() };
+  closeWhenTold(server, { store, imaging, door });
+  answer = createApp({ settings, store, imaging, access });
   if (demo) {
     const { name, added } = await loadSamples({ store, imaging }, join(settings.rootDir, "samples"));
     console.log(`${name}: ${added} sample tests loaded into ${settings.dataDir}.`);
   }
   keepDaily({ store });
+  if (phones || store.devices.isSwitchedOn()) await door.open();
   const address = `http://${addressOf(server, settings)}`;
   console.log(`Wedgewright is ready at ${address}`);
   if (open) openInBrowser(address);
+  if (phones) await showEntryInTerminal(access);
+  else if (door.isOpen)
+    console.log(`Phones that were let in reach it at ${door.addresses().join(", ") || "no address yet: no network"}.`);
+}
+
+/** What every server of ours allows: for this machine, and for the network. */
+function prepare(server: Server): void {
+  // A phone that rests between two requests would else find its connection closed under the next upload.
+  server.keepAliveTimeout = restingConnectionMs;
+  // Bodies that stall are ended one by one (src/web/stalled-uploads.ts); a large restore may rightly take longer than
+  // five minutes.
+  server.requestTimeout = 0;
+}
+
+/**
+ * For a machine without a screen of its own: addresses, a keeper's code and its square, where the server was started.
+ */
+async function showEntryInTerminal({ door, codes }: Access): Promise<void> {
+  const [first, ...more] = door.addresses();
+  for (const trouble of door.troubles()) console.log(doorTroubleWords(trouble));
+  if (first === undefined) {
+    console.log("This computer has no address in a local network: join it to the phones' network.");
+    return;
+  }
+  const { code } = codes.make("keeper");
+  console.log(
+    `A phone comes in at ${[first, ...more].join(" or ")} with the code ${code}, once within ${codeMinutes} minutes.`,
+  );
+  if (process.stdout.isTTY) console.log(await terminalCode(`${first}/enter?code=${code.replace("-", "")}`));
+  console.log("More codes, names and roles: Studio > Phones in the studio, on this computer.");
+  console.log("The way is not encrypted: use a network that you trust.");
 }
 
 /**
@@ -118,10 +163,14 @@ function listen(server: Server, { host, port }: Settings): Promise<void> {
   });
 }
 
-function addressOf(server: Server, settings: Settings): string {
+function portOf(server: Server): number {
   const address = server.address();
-  const port = typeof address === "object" && address !== null ? address.port : settings.port;
-  return `${settings.host.includes(":") ? `[${settings.host}]` : settings.host}:${port}`;
+  if (typeof address !== "object" || address === null) throw new TypeError("The server does not listen on a port.");
+  return address.port;
+}
+
+function addressOf(server: Server, { host }: Settings): string {
+  return `${host.includes(":") ? `[${host}]` : host}:${portOf(server)}`;
 }
 
 function listenTrouble(error: unknown, { host, port }: Settings): string {
@@ -134,7 +183,7 @@ function listenTrouble(error: unknown, { host, port }: Settings): string {
     case "EADDRNOTAVAIL":
     case "ENOTFOUND":
     case "EAI_AGAIN":
-      return `This machine has no address "${host}": set HOST to 127.0.0.1, or to 0.0.0.0 for the whole network.`;
+      return `This machine has no address "${host}": set HOST to 127.0.0.1, or to 0.0.0.0 for every network.`;
     default:
       return `Wedgewright could not listen on ${host}:${port}${code === "" ? "" : ` (${code})`}.`;
   }
@@ -145,7 +194,7 @@ function listenTrouble(error: unknown, { host, port }: Settings): string {
  */
 function closeWhenTold(
   server: Server,
-  { store, imaging }: { store: Store; imaging: { close(): Promise<void> } },
+  { store, imaging, door }: { store: Store; imaging: { close(): Promise<void> }; door: NetworkDoor },
 ): void {
   let isClosing = false;
   const close = (): void => {
@@ -153,8 +202,13 @@ function closeWhenTold(
     isClosing = true;
     // Streams to pages would else be waited for.
     store.news.end();
-    const hurry = setTimeout(() => server.closeAllConnections(), closingSeconds * 1000);
+    const hurry = setTimeout(() => {
+      server.closeAllConnections();
+      void door.close();
+    }, closingSeconds * 1000);
+    const doorClosed = door.close({ gently: true });
     server.close(async () => {
+      await doorClosed;
       clearTimeout(hurry);
       await imaging.close();
       store.close();

@@ -16,6 +16,7 @@ export type NewsKind =
   | "sun-anchors"
   | "sun-frames"
   | "studio-changes"
+  | "devices"
   | "everything";
 
 export interface News {

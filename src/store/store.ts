@@ -70,6 +70,7 @@ export interface StoreReader {
   readonly evennessMaps: Reader<Store["evennessMaps"]>;
   readonly changes: Reader<Store["changes"]>;
   sunTestIds(limit: number): string[];
+  readonly devices: Pick<Store["devices"], "list" | "get" | "findBySecret" | "isSwitchedOn">;
   readonly pictures: Pick<Pictures, "list" | "find" | "get" | "read" | "mustBeHere" | "unusedBytes">;
   keptStates: Store["keptStates"];
   readonly news: NewsReader;

@@ -1,6 +1,7 @@
 // Every kind of record with its table, whose changes are told on the news board.
 import { telling, type NewsBoard } from "./news.ts";
 import { changeTable, type ChangeTable } from "./records/changes.ts";
+import { deviceTable, type DeviceTable } from "./records/devices.ts";
 import { evennessTable, type EvennessTable } from "./records/evenness-maps.ts";
 import {
   materialTables,
@@ -25,6 +26,7 @@ export interface Tables extends MaterialTables {
   readonly sunFrames: SunFrameTable;
   readonly changes: ChangeTable;
   readonly evennessMaps: EvennessTable;
+  readonly devices: DeviceTable;
 }
 
 export function openTables({
@@ -51,5 +53,6 @@ export function openTables({
     sunFrames: telling(sunFrameTable(sql, now), "sun-frames", told),
     changes: telling(changeTable(sql, now), "studio-changes", told),
     evennessMaps: evennessTable(sql, now),
+    devices: telling(deviceTable(sql, now), "devices", told),
   };
 }

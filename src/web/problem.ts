@@ -27,6 +27,10 @@ export const statusByCode: Readonly<Record<InputErrorCode, number>> = {
   "disk-full": 507,
   "other-site": 403,
   "unknown-host": 403,
+  "device-unknown": 401,
+  "not-this-role": 403,
+  "wrong-code": 403,
+  "too-many-tries": 429,
   "upload-stalled": 408,
   "changed-meanwhile": 409,
   "data-folder-gone": 507,
@@ -117,9 +121,13 @@ function transportProblem(error: unknown): InputError | undefined {
 /** Seconds after which a place is likely to be free again: a picture of 12 million pixels is read in one or two. */
 const retrySeconds = 5;
 
-/** Puts a time beside "busy". */
+/** How long wrong codes of one address are remembered [s] (src/studio/devices/entry-codes.ts). */
+const triesSeconds = 600;
+
+/** Puts a time beside "busy" and "too many". */
 export function sayWhenToTryAgain(response: Response, { status }: Pick<Problem, "status">): void {
   if (status === 503) response.set("Retry-After", String(retrySeconds));
+  if (status === 429) response.set("Retry-After", String(triesSeconds));
 }
 
 /** Last handler of the app. */

@@ -128,6 +128,43 @@ describe("a start that cannot succeed ends with one line and the code 1", () => 
 });
 
 describe("a start that succeeds", () => {
+  it("for the whole network (HOST=0.0.0.0) is as shut to strangers as the switch is", async () => {
+    const child = spawn(process.execPath, startBuilt, {
+      cwd: rootDir,
+      env: { ...process.env, PORT: "0", HOST: "0.0.0.0", DATA_DIR: temporaryFolder() },
+      stdio: ["ignore", "pipe", "inherit"],
+    });
+    const [chunk] = (await once(child.stdout, "data")) as [Buffer];
+    const port = /http:\/\/0\.0\.0\.0:(\d+)/.exec(chunk.toString())?.[1];
+    const address = `http://127.0.0.1:${port}/api/lamps`;
+    expect((await fetch(address)).status).toBe(200);
+    // Somebody else's request, as a proxy on this machine hands it on.
+    const carried = await fetch(address, { headers: { "X-Forwarded-For": "127.0.0.1" } });
+    expect(carried.status).toBe(401);
+    expect(await carried.json()).toMatchObject({ code: "device-unknown" });
+    child.kill("SIGTERM");
+    const [code] = (await once(child, "close")) as [number | null];
+    expect(code).toBe(0);
+  });
+
+  it("with phones (npm run studio) says where they come in, or that there is no network", async () => {
+    const child = spawn(
+      process.execPath,
+      startBuilt.map((each) => each.replace("demo: false", "demo: false, phones: true")),
+      {
+        cwd: rootDir,
+        env: { ...process.env, PORT: "0", DATA_DIR: temporaryFolder() },
+        stdio: ["ignore", "pipe", "inherit"],
+      },
+    );
+    let said = "";
+    child.stdout.on("data", (chunk: Buffer) => (said += chunk.toString()));
+    while (!/network/.test(said)) await once(child.stdout, "data");
+    expect(said).toMatch(/with the code [2-9A-Z]{4}-[2-9A-Z]{4}, once within|no address in a local network/);
+    child.kill("SIGTERM");
+    await once(child, "close");
+  });
+
   it.each(["SIGTERM", "SIGINT"] as const)("prints its address, answers, and ends in order on %s", async (signal) => {
     const child = spawn(process.execPath, startBuilt, {
       cwd: rootDir,

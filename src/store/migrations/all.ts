@@ -9,6 +9,7 @@ import { changesAndLeftOut } from "./0051-changes-and-left-out.ts";
 import { tablets } from "./0060-tablets.ts";
 import { evennessMaps } from "./0061-evenness-maps.ts";
 import { sunFrames } from "./0070-sun-frames.ts";
+import { devices } from "./0071-devices.ts";
 import type { Migration } from "./migration.ts";
 
 export const migrations: readonly Migration[] = [
@@ -22,4 +23,5 @@ export const migrations: readonly Migration[] = [
   tablets,
   evennessMaps,
   sunFrames,
+  devices,
 ];

@@ -3,6 +3,7 @@ import { copyFileSync, existsSync, linkSync, mkdirSync, renameSync, rmSync } fro
 import { basename, dirname, join } from "node:path";
 import { newId } from "#src/store/ids.ts";
 import { keepState } from "./kept-states.ts";
+import { deviceTables } from "#src/store/records/devices.ts";
 import { schemaTable } from "#src/store/migrate.ts";
 import { lostFolderName, picturesFolderName, type StoredPicture } from "#src/store/pictures.ts";
 import { syncFolder } from "#src/store/safe-files.ts";
@@ -42,7 +43,7 @@ export async function exchange(unpacked: UnpackedBackup, tools: ExchangeTools): 
     "replaced",
     before.map(({ file }) => file),
   );
-  tools.sql.takeRowsFrom(unpacked.database, [schemaTable]);
+  tools.sql.takeRowsFrom(unpacked.database, [schemaTable, ...deviceTables]);
   // What only the replaced state knows lives on there.
   const known = new Set(tools.listPictures().map(({ id }) => id));
   for (const { id, file } of before) if (!known.has(id)) rmSync(file, { force: true });

@@ -17,12 +17,14 @@ export interface Hub {
   /**
    * Answers with a stream that stays open.
    * @param seen last event that the listener had, as its `id` said; null at its first visit
-   * @param owner whose stream it is; a device can be cut off
+   * @param owner whose stream it is: a device's id, or an address
+   * @param isAtDesk only the desk hears of devices
    * @throws InputError "busy" when too many listen
    */
-  attach(response: Response, listener: { readonly owner: string; readonly seen: string | null }): void;
-  /** Ends the streams of one owner. */
-  cutOff(owner: string): void;
+  attach(
+    response: Response,
+    listener: { readonly owner: string; readonly isAtDesk: boolean; readonly seen: string | null },
+  ): void;
   readonly size: number;
   /** Where the news stand now, as the `id` of an event says it. */
   readonly place: string;
@@ -35,6 +37,7 @@ const retryMs = 3000;
 
 interface Stream {
   readonly owner: string;
+  readonly isAtDesk: boolean;
   readonly response: Response;
 }
 
@@ -59,29 +62,38 @@ export function liveHub(news: NewsReader, { most = 200, mostForOne = 24, heartbe
     heartbeat = undefined;
   }
 
+  const concerns = ({ kind }: News, { isAtDesk }: Pick<Stream, "isAtDesk">): boolean => isAtDesk || kind !== "devices";
   const lineOf = ({ number, ...rest }: News): string => `id: ${run}-${number}\ndata: ${JSON.stringify(rest)}\n\n`;
 
   /** What a listener missed. One that was away too long, or since before this start, is told to look at everything. */
-  function missedLines(seen: string | null): string {
+  function missedLines(seen: string | null, listener: Pick<Stream, "isAtDesk">): string {
     const here = `id: ${run}-${news.newest}\n`;
     if (seen === null) return `${here}event: ready\ndata: {}\n\n`;
     const number = seen.startsWith(`${run}-`) ? Number(seen.slice(run.length + 1)) : Number.NaN;
     const missed = Number.isInteger(number) ? news.since(number) : undefined;
     if (missed === undefined) return `${here}data: {"kind":"everything","id":null,"what":"saved"}\n\n`;
-    return `${here}event: ready\ndata: {}\n\n${missed.map(lineOf).join("")}`;
+    return `${here}event: ready\ndata: {}\n\n${missed
+      .filter((each) => concerns(each, listener))
+      .map(lineOf)
+      .join("")}`;
   }
 
   news.listen({
-    hear: (each) => [...streams].forEach((stream) => write(stream, lineOf(each))),
+    hear(each) {
+      for (const stream of [...streams]) if (concerns(each, stream)) write(stream, lineOf(each));
+      // A device that was shut out hears nothing more.
+      if (each.kind === "devices" && each.what === "removed")
+        [...streams].filter(({ owner }) => owner === each.id).forEach(drop);
+    },
     end: () => [...streams].forEach(drop),
   });
 
   return {
-    attach(response, { owner, seen }) {
+    attach(response, { owner, isAtDesk, seen }) {
       const own = [...streams].filter((stream) => stream.owner === owner).length;
       if (streams.size >= most || own >= mostForOne)
         throw new InputError("busy", "Too many pages are being kept up to date at once: close some and try again.");
-      const stream = { owner, response };
+      const stream = { owner, isAtDesk, response };
       streams.add(stream);
       response.status(200).set({
         "Content-Type": "text/event-stream; charset=utf-8",
@@ -89,10 +101,9 @@ export function liveHub(news: NewsReader, { most = 200, mostForOne = 24, heartbe
         "X-Accel-Buffering": "no",
       });
       response.once("close", () => drop(stream));
-      response.write(`retry: ${retryMs}\n${missedLines(seen)}`);
+      response.write(`retry: ${retryMs}\n${missedLines(seen, stream)}`);
       heartbeat ??= setInterval(() => [...streams].forEach((each) => write(each, ": here\n\n")), heartbeatMs).unref();
     },
-    cutOff: (owner) => [...streams].filter((stream) => stream.owner === owner).forEach(drop),
     get size() {
       return streams.size;
     },

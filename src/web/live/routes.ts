@@ -1,5 +1,6 @@
 // The stream that pages listen to. A program may too: `curl -N http://127.0.0.1:4870/live`.
 import { Router } from "express";
+import { deviceOf, speakerOf } from "#src/web/devices/speaker.ts";
 import type { Hub } from "./hub.ts";
 
 export function liveRoutes(hub: Hub): Router {
@@ -12,7 +13,8 @@ export function liveRoutes(hub: Hub): Router {
   router.get("/live", (request, response) => {
     const { since } = request.query;
     const seen = request.get("last-event-id") ?? (typeof since === "string" && since !== "" ? since : null);
-    hub.attach(response, { owner: request.socket.remoteAddress ?? "", seen });
+    const isAtDesk = speakerOf(request).kind === "desk";
+    hub.attach(response, { owner: deviceOf(request)?.id ?? request.socket.remoteAddress ?? "", isAtDesk, seen });
   });
   return router;
 }

@@ -16,7 +16,7 @@ const headings: Readonly<Record<number, string>> = {
 };
 
 /** Whether the answer should be a page: any route outside /api, asked by something that shows pages. */
-function wantsPage(request: Request): boolean {
+export function wantsPage(request: Request): boolean {
   return !request.path.startsWith("/api/") && request.accepts(["html", "json"]) === "html";
 }
 

@@ -1,6 +1,7 @@
 // Every page goes out through here: one frame (title, place in the navigation, script) and one typed view object.
 import type { Response } from "express";
 import { navigation, partOfRoom, type NavigationPart } from "#src/web/navigation.ts";
+import { deviceOf } from "#src/web/devices/speaker.ts";
 import { version } from "#src/version.ts";
 import { themeLabels, themeOf, themes } from "./theme.ts";
 import { svgPlot } from "./svg-plot.ts";
@@ -35,6 +36,8 @@ interface LayoutView {
   readonly scripts: readonly string[];
   readonly dataJson: string | null;
   readonly record: string | null;
+  /** The device that looks, when it is not the desk. */
+  readonly device: { readonly name: string; readonly role: string } | null;
   /** Last news that the page knows of (src/web/live). */
   readonly newsPlace: string;
   readonly navigation: readonly NavigationPart[];
@@ -60,6 +63,7 @@ export function renderPage<View extends object>(
     scripts: ["site", ...(frame.scripts ?? [])],
     dataJson: frame.data === undefined ? null : jsonForScript(frame.data),
     record: frame.record ?? null,
+    device: deviceOf(request) ?? null,
     newsPlace: String(response.locals["newsPlace"] ?? ""),
     navigation,
     part: partOfRoom(frame.here ?? ""),

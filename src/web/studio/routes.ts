@@ -79,7 +79,7 @@ export function studioPageRoutes(tools: Tools): Router {
     const { id } = request.params;
     const pdf = await makeLidCard(tools, {
       lampId: id,
-      address: `${addressOf(request)}/studio/boxes/${encodeURIComponent(id)}`,
+      address: `${addressForPhones(request)}/studio/boxes/${encodeURIComponent(id)}`,
       now: new Date(),
     });
     response.type("pdf").set("content-disposition", 'inline; filename="lid-card.pdf"').send(Buffer.from(pdf));
@@ -140,9 +140,18 @@ function addressOf(request: Request): string {
   return `${request.protocol}://${request.get("host") ?? "127.0.0.1"}`;
 }
 
+/** The address under which phones reach the same: this request's own, or the door's while it is open. */
+function addressForPhones(request: Request): string {
+  const networkAddress: unknown = request.res?.locals["networkAddress"];
+  const found: unknown =
+    isLocalHost(request.hostname) && typeof networkAddress === "function" ? networkAddress() : null;
+  return typeof found === "string" ? found : addressOf(request);
+}
+
 /** Its address when only this machine can open it, so that a code with it is no use on a phone; null otherwise. */
 function localAddressOf(request: Request): string | null {
-  return isLocalHost(request.hostname) ? addressOf(request) : null;
+  const address = addressForPhones(request);
+  return isLocalHost(new URL(address).hostname) ? address : null;
 }
 
 function isLocalHost(name: string): boolean {

@@ -6,6 +6,7 @@ import { afterEach, describe, expect, it } from "vitest";
 import { newsBoard, type NewsBoard } from "#src/store/news.ts";
 import { liveHub, type Hub, type HubOptions } from "#src/web/live/hub.ts";
 import { liveRoutes } from "#src/web/live/routes.ts";
+import { noteSpeaker } from "#src/web/devices/speaker.ts";
 import { answerProblem } from "#src/web/problem.ts";
 
 interface Listening {
@@ -23,6 +24,12 @@ async function serve(options?: HubOptions): Promise<{ board: NewsBoard; hub: Hub
   const board = newsBoard();
   const hub = liveHub(board, options);
   const app = express();
+  app.use((request, _response, next) => {
+    const device = { name: "Phone", role: "reader", createdAt: "", lastSeenAt: "" } as const;
+    const id = request.get("device");
+    noteSpeaker(request, id === undefined ? { kind: "desk" } : { kind: "device", device: { ...device, id } });
+    next();
+  });
   app.use(liveRoutes(hub));
   app.use(answerProblem);
   const server = createServer(app).listen(0, "127.0.0.1");
@@ -98,17 +105,28 @@ describe("a stream of changes", () => {
     expect(page.text()).toContain(": here\n\n");
   });
 
-  it("ends when the store ends, and for one owner when that one is cut off", async () => {
+  it("ends when the store ends", async () => {
     const { board, hub, port } = await serve();
-    const [first, second] = [await listenTo(port), await listenTo(port)];
-    hub.cutOff("::ffff:203.0.113.9");
-    expect(hub.size).toBe(2);
-    hub.cutOff("127.0.0.1");
-    await Promise.all([first.ended, second.ended]);
-    const third = await listenTo(port);
+    const page = await listenTo(port);
     board.end();
-    await third.ended;
+    await page.ended;
     expect(hub.size).toBe(0);
+  });
+
+  it("ends for a device that is shut out, and tells of devices at the desk alone", async () => {
+    const { board, hub, port } = await serve();
+    const desk = await listenTo(port);
+    const [staying, leaving] = [
+      await listenTo(port, { device: "staying" }),
+      await listenTo(port, { device: "leaving" }),
+    ];
+    board.tell({ kind: "devices", id: "leaving", what: "removed" });
+    await leaving.ended;
+    expect(hub.size).toBe(2);
+    const back = await listenTo(port, { device: "staying", "Last-Event-ID": lastIdIn(staying.text()) });
+    await settled();
+    expect(desk.text()).toContain('"kind":"devices"');
+    for (const phone of [staying, leaving, back]) expect(phone.text()).not.toContain("devices");
   });
 });
 
