@@ -211,6 +211,8 @@ describe("every answer of the API", () => {
     const frame = idOf(
       await ask("POST /api/sun/frames", json({ name: "Fern", plan: { ...plan, anchorTestId: test.id } })),
     );
+    const negatives = [{ name: "Fern", anchorTestIds: [test.id] }, { name: "Lace" }];
+    await ask("POST /api/sun/day-plans", json({ plan, negatives, frames: 2 }));
     await ask("GET /api/sun/frames");
     await ask("GET /api/sun/frames/{id}", undefined, frame);
     await ask("GET /api/sun/frames/{id}/calendar.ics", undefined, frame);

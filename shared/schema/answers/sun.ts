@@ -84,3 +84,21 @@ export const sunExposureSchema = z.object({
     }),
   ),
 });
+
+export const sunDaySchema = z.object({
+  date: z.string(),
+  timeZone: z.string(),
+  untilAt: textOrNull,
+  places: z.array(
+    z.object({
+      name: z.string(),
+      frame: z.number(),
+      outAt: z.string(),
+      inAt: z.string(),
+      seconds: z.number(),
+      lowerSeconds: numberOrNull,
+      upperSeconds: numberOrNull,
+    }),
+  ),
+  leftOver: z.array(z.object({ name: z.string(), why: z.string() })),
+});

@@ -6,10 +6,12 @@ import {
   sunFramePatchSchema,
   type SunFrame,
 } from "#shared/schema/sun-frame.ts";
+import { sunDayRequestSchema } from "#shared/schema/sun-day.ts";
 import { sunAnchorInputSchema, sunExposureRequestSchema } from "#shared/schema/sun.ts";
 import { frameNow } from "#shared/sun/frame-record.ts";
 import { forgetSunAnchor } from "#src/studio/sun/forget-sun-anchor.ts";
 import { keepSunAnchor } from "#src/studio/sun/keep-sun-anchor.ts";
+import { planSunDay } from "#src/studio/sun/plan-sun-day.ts";
 import { planSunExposure } from "#src/studio/sun/plan-sun-exposure.ts";
 import { beginSunFrame, changeSunFrame, forgetSunFrame, judgeSunFrame } from "#src/studio/sun/sun-frames.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -34,6 +36,9 @@ export function sunRoutes({ store }: Pick<Tools, "store">): Router {
   router.delete("/api/sun/anchors/:id", (request, response) => {
     forgetSunAnchor({ store }, request.params.id);
     response.status(204).end();
+  });
+  router.post("/api/sun/day-plans", (request, response) => {
+    response.json(planSunDay({ store }, sunDayRequestSchema.parse(jsonBody(request))));
   });
   router.use(frameRoutes({ store }));
   return router;

@@ -20,7 +20,7 @@ import {
   tabletInLightSchema,
 } from "#shared/schema/answers/studio.ts";
 import { readingSchema } from "#shared/schema/answers/reading.ts";
-import { sunAnchorSchema, sunExposureSchema, sunFrameSchema } from "#shared/schema/answers/sun.ts";
+import { sunAnchorSchema, sunDaySchema, sunExposureSchema, sunFrameSchema } from "#shared/schema/answers/sun.ts";
 import { comparisonSchema, exposureAnswerSchema, testSchema, testSummarySchema } from "#shared/schema/answers/test.ts";
 import {
   correctionSchema,
@@ -53,6 +53,7 @@ export const answerSchemas = {
   SunExposure: sunExposureSchema,
   SunAnchor: sunAnchorSchema,
   SunFrame: sunFrameSchema,
+  SunDay: sunDaySchema,
   Print: printSchema,
   PrintPage: printPageSchema,
   Evenness: evennessSchema,

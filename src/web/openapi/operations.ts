@@ -12,6 +12,7 @@ import { sheetRequestSchema } from "#shared/schema/sheet.ts";
 import { tabletCalibrationSchema, tabletInputSchema } from "#shared/schema/tablets.ts";
 import { stockInputSchema } from "#shared/schema/stocks.ts";
 import { beginSunFrameSchema, judgeSunFrameSchema, sunFramePatchSchema } from "#shared/schema/sun-frame.ts";
+import { sunDayRequestSchema } from "#shared/schema/sun-day.ts";
 import { sunAnchorInputSchema, sunExposureRequestSchema } from "#shared/schema/sun.ts";
 import { testFilterSchema, testPatchSchema, testRequestSchema } from "#shared/schema/test.ts";
 import { z } from "zod";
@@ -196,6 +197,11 @@ export const operations: Readonly<Record<string, Operation>> = {
   },
   "GET /api/sun/anchors/{id}": { summary: "Shows one anchor", gives: "SunAnchor", troubles: [404] },
   "DELETE /api/sun/anchors/{id}": { summary: "Forgets an anchor", status: 204, troubles: [404] },
+  "POST /api/sun/day-plans": {
+    summary: "Lays a queue of negatives over the sun of one day",
+    body: sunDayRequestSchema,
+    gives: "SunDay",
+  },
   "GET /api/sun/frames": { summary: "Lists frames outside, then those brought in", gives: ["SunFrame"] },
   "POST /api/sun/frames": {
     summary: "Puts a frame outside by a plan",

@@ -12,7 +12,7 @@ const clockMinutes = (instant: string): number => Number(instant.slice(14, 16));
 const shownTimes = 4;
 
 /** The axis of a day's hours, labelled by the wall clock, also on a day on which the clocks change. */
-function hourAxis(
+export function hourAxis(
   answer: SunExposureAnswer,
   clock: LocalClock,
 ): { axis: PlotAxis; hourOf: (instant: string) => number } {

@@ -6,6 +6,7 @@ import { InputError } from "#shared/errors.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { formValuesFrom } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
+import { dayPageRoutes } from "./day-routes.ts";
 import { framePageRoutes } from "./frame-routes.ts";
 import { sunFormFrom, type Planned } from "./form.ts";
 import { sunPageView } from "./view.ts";
@@ -53,6 +54,7 @@ export function sunPageRoutes({ store }: Pick<Tools, "store">): Router {
   });
 
   router.use(framePageRoutes({ store, planned }));
+  router.use(dayPageRoutes({ store, planned }));
 
   router.post(
     "/sun/anchors/:id/delete",

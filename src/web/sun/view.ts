@@ -7,16 +7,13 @@ import type { SunExposureAnswer, SunVerdict } from "#shared/schema/sun.ts";
 import type { Sky } from "#shared/schema/sun-conditions.ts";
 import { cities } from "#shared/sun/cities.ts";
 import { clockTime, nextDay } from "#shared/sun/local-clock.ts";
-import { nameOfTest } from "#src/studio/sun/plan-sun-exposure.ts";
 import type { StoreReader } from "#src/store/store.ts";
-import { materialsText } from "#src/web/parts/materials-text.ts";
+import { anchorChoices, type AnchorChoice } from "./anchor-choices.ts";
 import { directions, directionWord } from "./directions.ts";
 import { strengthPlot, timePlot } from "./plots.ts";
 import { sunQuery, type SunForm } from "./form.ts";
 import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
 
-/** Tests and kept anchors offered for choice. */
-const shownAnchors = 12;
 /** The dose clock is offered for plans that start within this of now. */
 const halfDayMs = 43_200_000;
 
@@ -31,15 +28,6 @@ interface HourRow {
   readonly strength: string;
   readonly exposure: string;
   readonly range: string;
-}
-
-interface AnchorChoice {
-  readonly value: string;
-  readonly name: string;
-  readonly detail: string;
-  readonly isChosen: boolean;
-  /** Id to delete it by; null for tests, which have their own page. */
-  readonly keptId: string | null;
 }
 
 interface SunAnswerView {
@@ -58,6 +46,7 @@ interface SunAnswerView {
   readonly hours: readonly HourRow[];
   readonly clockHref: string | null;
   readonly nowHref: string;
+  readonly dayHref: string;
   readonly earlierHref: string;
   readonly laterHref: string;
   readonly dayWords: string;
@@ -125,42 +114,6 @@ const skyWords: Readonly<Record<Sky, string>> = {
 const degrees = (value: number): string => `${formatFixed(value, 0)}°`;
 const timeOf = (instant: string): string => instant.slice(11, 16);
 const spoken = (seconds: number): SpokenTime => ({ shown: formatDuration(seconds), spoken: spokenDuration(seconds) });
-
-/** The anchors that the store has, newest first. */
-function anchorChoices(store: StoreReader, chosen: readonly string[]): AnchorChoice[] {
-  const tests = store.sunTestIds(shownAnchors).flatMap((id): AnchorChoice[] => {
-    const test = store.tests.find(id);
-    if (test === undefined) return [];
-    const value = `test:${id}`;
-    const advice = test.exposure.seconds === null ? "gave no time" : formatDuration(test.exposure.seconds);
-    return [
-      {
-        value,
-        name: nameOfTest(test),
-        detail:
-          `${materialsText(store, test.request)} · ${formatDay(test.request.sun?.startedAt ?? test.createdAt)} · ` +
-          `${advice}${test.invented ? " · invented sample" : ""}`,
-        isChosen: chosen.includes(value),
-        keptId: null,
-      },
-    ];
-  });
-  const kept = store.sunAnchors
-    .list()
-    .slice(0, shownAnchors)
-    .map((anchor): AnchorChoice => {
-      const value = `kept:${anchor.id}`;
-      const seconds = (Date.parse(anchor.endedAt) - Date.parse(anchor.startedAt)) / 1000;
-      return {
-        value,
-        name: anchor.name,
-        detail: `kept from the dose clock · ${formatDay(anchor.startedAt)} · ${formatDuration(seconds)}`,
-        isChosen: chosen.includes(value),
-        keptId: anchor.id,
-      };
-    });
-  return [...tests, ...kept];
-}
 
 /** The whole page. */
 export function sunPageView(
@@ -276,6 +229,7 @@ function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): Su
       answer.verdict === "ok" && Math.abs(Date.parse(answer.startAt) - nowMs) < halfDayMs
         ? `/sun/frames?${sunQuery(form, { date: "", time: "" })}`
         : null,
+    dayHref: `/sun/day?${sunQuery(form)}`,
     nowHref: `/sun?${sunQuery(form, { date: "", time: "" })}`,
     earlierHref: `/sun?${sunQuery(form, { date: nextDay(day0, -1), time: timeOf(answer.startAt) })}`,
     laterHref: `/sun?${sunQuery(form, { date: nextDay(day0, 1), time: timeOf(answer.startAt) })}`,
