@@ -16,6 +16,12 @@ export const dayCalendarTitles = {
   in: (name: string, frame: number): string => `Bring in: ${name} (frame ${frame})`,
 } as const;
 
+/** Head of the printed plan. */
+export const dayPlanHead = {
+  title: (day: string): string => `In the sun, ${day}`,
+  clock: (zone: string): string => `By the clock of ${zone.replaceAll("_", " ")}`,
+} as const;
+
 /** The cautions and conditions at the foot of the printed plan. */
 export const dayPlanFooting =
   "Reckoned for a clear sky and an open horizon. Clouds make every time longer: count the dose with the dose clock. " +

@@ -170,7 +170,7 @@ describe("every answer of the API", () => {
     const sheet = await saveCheckSheet(store, { printedFor: "lightness" });
     const shown = await ask("GET /api/tests/{id}", undefined, sheet);
     expect(shown.body).toHaveProperty("reading.sheet.correctionMark");
-    for (const ending of ["", ".json", ".csv", ".txt", ".icc", ".png"])
+    for (const ending of ["", ".json", ".csv", ".txt", ".cube", ".icc", ".png"])
       await ask(`GET /api/tests/{id}/correction${ending}`, undefined, sheet);
     await ask("GET /api/tests/{id}/sheet-check", undefined, sheet);
     await ask("GET /api/sheets/default.png", (test) => test.query({ dpi: 100 }));

@@ -1,6 +1,7 @@
 // The tone curve of a test as a file, in every open format.
 import { correctionTableHeads, inventedRemark } from "#shared/words/file-words.ts";
 import { cgatsText } from "#src/output/cgats.ts";
+import { cubeLutText } from "#src/output/cube-lut.ts";
 import { csvText } from "#src/output/csv.ts";
 import { deviceLinkProfile } from "#src/output/icc-device-link.ts";
 import { tablePng } from "#src/output/png.ts";
@@ -27,6 +28,22 @@ export function correctionProfile(
     madeAt: new Date(calibration.madeAt),
     space,
     curve: correction.levels.map((level) => level / 255),
+  });
+}
+
+/** One-dimensional table in the cube text form; any number of levels. */
+export function correctionCube({ correction, calibration }: TestCorrection, levels: readonly number[]): string {
+  return cubeLutText({
+    title: correctionTableHeads.curve,
+    remarks: [
+      calibration.testName,
+      [calibration.lamp, calibration.support, calibration.coating, calibration.film]
+        .filter((part) => part !== "")
+        .join("; "),
+      correction.target,
+      ...(calibration.invented ? [inventedRemark] : []),
+    ].filter((remark) => remark !== ""),
+    values: levels.map((level) => Math.min(1, Math.max(0, level / 255))),
   });
 }
 

@@ -2,7 +2,7 @@
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import type { SunDayAnswer } from "#shared/schema/sun-day.ts";
-import { dayCalendarTitles, dayPlanFooting } from "#shared/words/sun-day-words.ts";
+import { dayCalendarTitles, dayPlanFooting, dayPlanHead } from "#shared/words/sun-day-words.ts";
 import { calendarFile } from "#src/output/calendar.ts";
 import { dayPlanPdf } from "#src/output/day-plan.ts";
 
@@ -30,15 +30,16 @@ export function sunDayCalendar(answer: SunDayAnswer, nowMs: number): string {
 /** The plan as a page to pin to the wall. */
 export function sunDayPdf(answer: SunDayAnswer): Promise<Uint8Array> {
   return dayPlanPdf({
-    title: `In the sun, ${formatDay(answer.date)}`,
-    clock: `By the clock of ${answer.timeZone.replaceAll("_", " ")}`,
+    title: dayPlanHead.title(formatDay(answer.date)),
+    clock: dayPlanHead.clock(answer.timeZone),
     rows: answer.places.map(({ name, frame, outAt, inAt, seconds, lowerSeconds, upperSeconds }) => [
       outAt.slice(11, 16),
       inAt.slice(11, 16),
       name,
       String(frame),
       formatDuration(seconds),
-      `${formatDuration(lowerSeconds ?? seconds)} to ${upperSeconds === null ? "past sunset" : formatDuration(upperSeconds)}`,
+      `${formatDuration(lowerSeconds ?? seconds)} to ` +
+        `${upperSeconds === null ? "past sunset" : formatDuration(upperSeconds)}`,
       "",
     ]),
     leftOver: answer.leftOver.map(({ name, why }) => `${name}: ${why}`),

@@ -4,6 +4,7 @@ import { correctionQuerySchema } from "#shared/schema/correction.ts";
 import {
   correctionCgats,
   correctionCsv,
+  correctionCube,
   correctionPng,
   correctionProfile,
 } from "#src/studio/negatives/correction-files.ts";
@@ -37,6 +38,10 @@ export function correctionRoutes({ store }: Pick<Tools, "store">): Router {
   router.get("/api/tests/:id/correction.icc", (request, response) => {
     const { made, space } = asked(request);
     sendFile(response, made, { extension: "icc", type: "application/vnd.iccprofile" }, correctionProfile(made, space));
+  });
+  router.get("/api/tests/:id/correction.cube", (request, response) => {
+    const { made, levels } = asked(request);
+    sendFile(response, made, { extension: "cube", type: "text/plain; charset=utf-8" }, correctionCube(made, levels));
   });
   router.get("/api/tests/:id/correction.png", (request, response) => {
     const { made } = asked(request);

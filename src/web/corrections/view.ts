@@ -202,6 +202,7 @@ export function correctionView(
       file("icc", "ICC DeviceLink, grey", "for programs that apply device links to grey pictures"),
       file("icc", "ICC DeviceLink, RGB", "the same curve for red, green and blue", "space=rgb"),
       file("txt", "CGATS.17 text", "curve and measured tones in the open form of the trade"),
+      file("cube", "Cube table", "one-dimensional, for programs that take such tables"),
       file("png", "Table as a picture", "256 x 1 grey pixels, 16 bit"),
       file("json", "JSON", "everything, for your own programs"),
     ],

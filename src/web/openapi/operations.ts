@@ -118,6 +118,7 @@ export const operations: Readonly<Record<string, Operation>> = {
   ...correctionFile("json", "application/json"),
   ...correctionFile("csv", "text/csv"),
   ...correctionFile("txt", "text/plain"),
+  ...correctionFile("cube", "text/plain"),
   ...correctionFile("icc", "application/vnd.iccprofile"),
   ...correctionFile("png", "image/png"),
   "GET /api/tests/{id}/sheet-check": {

@@ -9,6 +9,7 @@ import { renderPage } from "#src/web/parts/render.ts";
 import { dayPageRoutes } from "./day-routes.ts";
 import { framePageRoutes } from "./frame-routes.ts";
 import { sunFormFrom, type Planned } from "./form.ts";
+import { yearPageRoutes } from "./year-routes.ts";
 import { sunPageView } from "./view.ts";
 
 /**
@@ -55,6 +56,7 @@ export function sunPageRoutes({ store }: Pick<Tools, "store">): Router {
 
   router.use(framePageRoutes({ store, planned }));
   router.use(dayPageRoutes({ store, planned }));
+  router.use(yearPageRoutes({ planned }));
 
   router.post(
     "/sun/anchors/:id/delete",

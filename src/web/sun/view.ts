@@ -47,6 +47,7 @@ interface SunAnswerView {
   readonly clockHref: string | null;
   readonly nowHref: string;
   readonly dayHref: string;
+  readonly yearHref: string | null;
   readonly earlierHref: string;
   readonly laterHref: string;
   readonly dayWords: string;
@@ -229,6 +230,7 @@ function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): Su
       answer.verdict === "ok" && Math.abs(Date.parse(answer.startAt) - nowMs) < halfDayMs
         ? `/sun/frames?${sunQuery(form, { date: "", time: "" })}`
         : null,
+    yearHref: answer.dose === null ? null : `/sun/year?${sunQuery(form)}`,
     dayHref: `/sun/day?${sunQuery(form)}`,
     nowHref: `/sun?${sunQuery(form, { date: "", time: "" })}`,
     earlierHref: `/sun?${sunQuery(form, { date: nextDay(day0, -1), time: timeOf(answer.startAt) })}`,
