@@ -33,7 +33,9 @@ writeFileSync(
   new URL("five-tablets.truth.json", beds),
   `${JSON.stringify(
     {
-      note: "Invented: Box One of Saltmarsh Print Room, its front tube worn. Rendered by samples/make.ts; places are those of step placeStep, stops are below the strongest place of the bed.",
+      note:
+        "Invented: Box One of Saltmarsh Print Room, its front tube worn. Rendered by samples/make.ts; places are " +
+        "those of step placeStep, stops are below the strongest place of the bed.",
       bedWidthMm: bed.box.bedWidthMm,
       bedHeightMm: bed.box.bedHeightMm,
       tablet: bed.print.tablet,

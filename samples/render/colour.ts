@@ -43,7 +43,7 @@ export function colourTable(pigment: Pigment, eye: Eye): ColourTable {
   const perUnit = (lutEntries - 1) / lutMost;
   return {
     rgb,
-    indexOf: (amount) => (amount <= 0 ? 0 : amount >= lutMost ? lutEntries - 1 : Math.round(amount * perUnit)) * 3,
+    indexOf: (amount) => Math.round(Math.min(lutMost, Math.max(0, amount)) * perUnit) * 3,
   };
 }
 

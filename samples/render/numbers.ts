@@ -28,7 +28,12 @@ export function isInNumber(number: number, x: number, y: number): boolean {
   const inside = along - which * (digitWidth + gap);
   const digit = digits[which];
   if (digit === undefined || along < 0 || inside > digitWidth) return false;
-  const on = (stroke: number): boolean => strokes[Number(digit)]![stroke] === "1";
+  return isOnStroke(strokes[Number(digit)]!, inside, y);
+}
+
+/** Whether a place inside a digit's box lies on one of the seven strokes that the digit has. */
+function isOnStroke(present: string, inside: number, y: number): boolean {
+  const on = (stroke: number): boolean => present[stroke] === "1";
   const near = (value: number, line: number): boolean => Math.abs(value - line) < strokeWidth / 2;
   const edge = strokeWidth / 2;
   return (

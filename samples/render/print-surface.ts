@@ -75,27 +75,30 @@ export function printSurface(print: StripPrint, eye: Eye, seed: number): PrintSu
     out[at + 2] = rgb[index + 2]! * light;
   };
 
-  /** Pigment of the strip at a place inside it. */
-  const stepPigment = (xMm: number): number => {
-    const share = xMm / lengthMm;
+  /** The step at a share of the strip's length; its boundaries lie near even ones. */
+  const stepAt = (share: number): number => {
     let step = Math.min(stepCount - 1, Math.max(0, Math.floor(share * stepCount)));
     while (step > 0 && share < boundaries[step]!) step--;
     while (step < stepCount - 1 && share >= boundaries[step + 1]!) step++;
+    return step;
+  };
+
+  /** Pigment of the strip at a place inside it. */
+  const stepPigment = (xMm: number): number => {
+    const share = xMm / lengthMm;
+    const step = stepAt(share);
     const here = steps[step]!;
     const fromStart = xMm - boundaries[step]! * lengthMm;
     const toEnd = boundaries[step + 1]! * lengthMm - xMm;
     const line = marks?.line ?? null;
     if (line !== null && Math.min(fromStart, toEnd) < line.widthMm / 2 && !isOuterEnd(step, fromStart, toEnd))
       return print.response.most * line.pigmentShare;
-    if (
-      divider !== null &&
-      ((step > 0 && fromStart < dividerMm / 2) || (step < stepCount - 1 && toEnd < dividerMm / 2))
-    )
-      return here * divider;
-    if (step > 0 && fromStart < softEdgeMm)
-      return here + (steps[step - 1]! - here) * (0.5 - (0.5 * fromStart) / softEdgeMm);
-    if (step < stepCount - 1 && toEnd < softEdgeMm)
-      return here + (steps[step + 1]! - here) * (0.5 - (0.5 * toEnd) / softEdgeMm);
+    // The strip's own ends are no boundary to another step.
+    const beforeMm = step > 0 ? fromStart : Infinity;
+    const afterMm = step < stepCount - 1 ? toEnd : Infinity;
+    if (divider !== null && Math.min(beforeMm, afterMm) < dividerMm / 2) return here * divider;
+    if (beforeMm < softEdgeMm) return here + (steps[step - 1]! - here) * (0.5 - (0.5 * fromStart) / softEdgeMm);
+    if (afterMm < softEdgeMm) return here + (steps[step + 1]! - here) * (0.5 - (0.5 * toEnd) / softEdgeMm);
     return here;
   };
 
@@ -135,23 +138,18 @@ export function printSurface(print: StripPrint, eye: Eye, seed: number): PrintSu
       colourWith(isNumber(xMm, yMm) ? masked : stepPigment(xMm), xMm, yMm, out, at, even);
       return;
     }
-    if (print.surround === "white") {
-      colourWith(masked, xMm, yMm, out, at, even);
-      return;
-    }
+    colourWith(print.surround === "white" ? masked : coatPigment(xMm, yMm), xMm, yMm, out, at, even);
+  };
+
+  /** Pigment of the coating beside the strip. */
+  const coatPigment = (xMm: number, yMm: number): number => {
     // Distance to the coating's edge, positive inside; a brush leaves it ragged and fading.
     const inside = Math.min(xMm + coatLeft, yMm + coatTop, lengthMm + coatRight - xMm, widthMm + coatBottom - yMm);
-    if (!brushed) {
-      colourWith(inside > 0 ? open : 0, xMm, yMm, out, at, even);
-      return;
-    }
-    if (inside > 4 * brushMm) {
-      colourWith(open, xMm, yMm, out, at, even);
-      return;
-    }
+    if (!brushed) return inside > 0 ? open : 0;
+    if (inside > 4 * brushMm) return open;
     const wander = marks?.lobesMm == null ? edge(xMm * (xMm < 0 || xMm > lengthMm ? 0.35 : 1), yMm) : lobes(xMm, yMm);
     const ragged = inside + brushMm * wander;
-    colourWith(ragged <= 0 ? 0 : open * Math.min(1, ragged / 0.6), xMm, yMm, out, at, even);
+    return ragged <= 0 ? 0 : open * Math.min(1, ragged / 0.6);
   };
 
   return { colours, pigmentOfSteps: steps, colourAt, colourWith };

@@ -65,10 +65,8 @@ const tablets: readonly Tablet[] = [
   },
 ];
 
-function randomPrint(random: Random, seed: number, wishes: SceneWishes, clutter: boolean): StripPrint {
-  const cotton = wishes.kind === "cotton";
-  const tablet = wishes.tablet ?? random.pick(tablets);
-  const pigment: Pigment = {
+function randomPigment(random: Random, cotton: boolean): Pigment {
+  return {
     peakNm: random.between(690, 712),
     widthPerCm: random.between(6000, 7000),
     greyShare: random.between(0.05, 0.13),
@@ -77,9 +75,16 @@ function randomPrint(random: Random, seed: number, wishes: SceneWishes, clutter:
     paperReflectance: random.between(0.8, 0.92),
     paperWarmth: random.between(0.02, 0.12),
   };
+}
+
+/** How the coating answers to light; cotton is slower and reaches less blue. */
+function randomResponse(
+  random: Random,
+  { pigment, seed, cotton, wishes }: { pigment: Pigment; seed: number; cotton: boolean; wishes: SceneWishes },
+): Response {
   const redDensity = wishes.mostRedDensity ?? (cotton ? random.between(0.85, 1.15) : random.between(1.15, 1.5));
   const stops = cotton ? 0.2 : 0;
-  const response: Response = {
+  return {
     shape: random.pick(["weibull", "double-normal", "slow-shoulder"] as const),
     most: pigmentForRed(pigment, seed, redDensity),
     middleLogH: random.between(1.5, 2.3) + stops,
@@ -87,6 +92,23 @@ function randomPrint(random: Random, seed: number, wishes: SceneWishes, clutter:
     reversalShare: (wishes.reversal ?? false) ? random.between(0.12, 0.25) : 0,
     reversalFromLogH: random.between(0.45, 0.7),
   };
+}
+
+/** Tooth and weave of the support; paper has no weave. */
+function randomTexture(random: Random, cotton: boolean) {
+  return {
+    toothShare: random.between(0.004, 0.015),
+    threadMm: random.between(0.45, 0.9),
+    weaveShare: cotton ? random.between(0.04, 0.12) : 0,
+    weavePigmentShare: cotton ? random.between(0.02, 0.1) : 0,
+  };
+}
+
+function randomPrint(random: Random, seed: number, wishes: SceneWishes, clutter: boolean): StripPrint {
+  const cotton = wishes.kind === "cotton";
+  const tablet = wishes.tablet ?? random.pick(tablets);
+  const pigment = randomPigment(random, cotton);
+  const response = randomResponse(random, { pigment, seed, cotton, wishes });
   const inputs = filmDensities(tablet);
   const range = inputs.at(-1)! - inputs[0]!;
   const shoulder = shoulderLogH(response);
@@ -124,10 +146,7 @@ function randomPrint(random: Random, seed: number, wishes: SceneWishes, clutter:
     cloudShare: random.between(0.003, clutter ? 0.012 : 0.006),
     cloudMm: random.between(1.2, 4),
     streakShare: random.between(0, clutter ? 0.01 : 0.004),
-    toothShare: random.between(0.004, 0.015),
-    threadMm: random.between(0.45, 0.9),
-    weaveShare: cotton ? random.between(0.04, 0.12) : 0,
-    weavePigmentShare: cotton ? random.between(0.02, 0.1) : 0,
+    ...randomTexture(random, cotton),
     sheetBorderMm: [sheet(), sheet(), sheet(), sheet()],
     tableRgb: random.pick([
       [0.22, 0.13, 0.07],
@@ -194,22 +213,26 @@ function stretchedBoundaries(count: number, most: number, random: Random): numbe
   });
 }
 
-function randomCamera(random: Random, wishes: SceneWishes, print: StripPrint): Camera {
-  const scan = wishes.kind === "scan";
+/** Size of the picture, either way up, and how the strip lies in it. */
+function randomFrame(random: Random, wishes: SceneWishes): Pick<Camera, "widthPx" | "heightPx" | "turnDegrees"> {
   const megapixels = wishes.megapixels ?? random.between(2, 8);
-  const aspect = scan ? random.pick([1.41, 1.29, 1.8]) : random.pick([4 / 3, 4 / 3, 1.5, 16 / 9]);
+  const aspect = random.pick(wishes.kind === "scan" ? [1.41, 1.29, 1.8] : [4 / 3, 4 / 3, 1.5, 16 / 9]);
   const landscape = random.chance(0.6);
   const long = Math.round(Math.sqrt(megapixels * 1e6 * aspect));
   const short = Math.round(long / aspect);
   const [widthPx, heightPx] = landscape ? [long, short] : [short, long];
   const level = random.pick(landscape ? [0, 0, 180] : [90, 90, 270]);
   const turnDegrees = (wishes.anyTurn ?? true) ? random.between(0, 360) : level + random.between(-4, 4);
+  return { widthPx, heightPx, turnDegrees };
+}
+
+function randomCamera(random: Random, wishes: SceneWishes, print: StripPrint): Camera {
+  const scan = wishes.kind === "scan";
+  const frame = randomFrame(random, wishes);
   const tiltDegrees = scan ? 0 : random.between(0, wishes.mostTiltDegrees ?? 25);
   const draft: Camera = {
     kind: scan ? "scan" : "photo",
-    widthPx,
-    heightPx,
-    turnDegrees,
+    ...frame,
     tiltDegrees,
     leanDegrees: random.between(0, 360),
     stripPx: 1,

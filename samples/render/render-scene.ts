@@ -59,11 +59,16 @@ export function renderScene(scene: Scene): RenderedScene {
     const row = sharpened(y);
     const from = y * width * 3;
     for (let index = 0; index < row.length; index++) {
-      const value = row[index]! * most + 0.5;
-      pixels[from + index] = value < 0 ? 0 : value > most ? most : value;
+      pixels[from + index] = within(row[index]! * most + 0.5, most);
     }
   }
   return { scene, pixels, width, height, truth: truthOf(scene, surface, pose, corners, placed) };
+}
+
+/** A value held between 0 and the most. Comparisons, since this runs for every number of the picture. */
+function within(value: number, most: number): number {
+  if (value < 0) return 0;
+  return value > most ? most : value;
 }
 
 function bentCorners(camera: Camera, [a, b, c, d]: Corners): Corners {
@@ -173,7 +178,7 @@ function developedRows(scene: Scene, source: RowSource, mean: readonly [number, 
       const level = linear[index]! * keep + flare[index % 3]!;
       draw = (draw + 1) & 65_535;
       const noisy = level + normals[draw]! * Math.sqrt(read2 + shot2 * (level < 0 ? 0 : level));
-      const position = (noisy < 0 ? 0 : noisy > 1 ? 1 : noisy) * encodingEntries;
+      const position = within(noisy, 1) * encodingEntries;
       const below = position | 0;
       row[index] = encoded[below]! + (encoded[below + 1]! - encoded[below]!) * (position - below);
     }

@@ -92,20 +92,27 @@ export function paintThing(
     const along = (xMm - thing.centreMm[0]) * cos + (yMm - thing.centreMm[1]) * sin + thing.sizeMm[0] / 2;
     const across = (yMm - thing.centreMm[1]) * cos - (xMm - thing.centreMm[0]) * sin + thing.sizeMm[1] / 2;
     const tick = Math.round(along / thing.ticksMm);
-    const reach = tick % 10 === 0 ? 0.6 : tick % 5 === 0 ? 0.45 : 0.3;
+    const reach = tickReach(tick);
     if (Math.abs(along - tick * thing.ticksMm) < 0.12 && across < thing.sizeMm[1] * reach) level = 0.12;
   }
   if (thing.name === "coin") {
     const ring = Math.hypot(xMm - thing.centreMm[0], yMm - thing.centreMm[1]) / (thing.sizeMm[0] / 2);
-    level =
-      ring > 0.9
-        ? 1.35
-        : ring > 0.84
-          ? 0.6
-          : 0.9 + 0.25 * Math.sin(7 * ring + 3 * Math.atan2(yMm - thing.centreMm[1], xMm - thing.centreMm[0]));
+    level = coinLevel(ring, Math.atan2(yMm - thing.centreMm[1], xMm - thing.centreMm[0]));
   }
   const rgb = bandAt({ thing, cos, sin }, xMm, yMm) ?? thing.rgb;
   out[at] = rgb[0] * level;
   out[at + 1] = rgb[1] * level;
   out[at + 2] = rgb[2] * level;
+}
+
+/** How far a ruler's tick reaches across it, as a share of its width: centimetres furthest, then halves. */
+function tickReach(tick: number): number {
+  if (tick % 10 === 0) return 0.6;
+  return tick % 5 === 0 ? 0.45 : 0.3;
+}
+
+/** Light of a coin at a share of its radius: a bright rim, a groove, a stamped face. */
+function coinLevel(ring: number, angle: number): number {
+  if (ring > 0.9) return 1.35;
+  return ring > 0.84 ? 0.6 : 0.9 + 0.25 * Math.sin(7 * ring + 3 * angle);
 }

@@ -180,30 +180,34 @@ function lightnessOf(share: number): number {
   return share > (6 / 29) ** 3 ? 116 * Math.cbrt(share) - 16 : (24389 / 27) * share;
 }
 
+/** What disturbs the picture, in words for whoever looks at its truth. */
 function disturbancesOf({ print, camera, file, things }: Scene): string[] {
   const named = new Set(things.map((thing) => thing.name.replace("-", " ")));
+  const when = (isSo: boolean, text: string): string[] => (isSo ? [text] : []);
+  const percent = (share: number, digits: number): string => `${(100 * share).toFixed(digits)} %`;
+  const { marks } = print;
   return [
-    ...(camera.tiltDegrees > 0 ? [`tilted ${camera.tiltDegrees.toFixed(0)} degrees`] : []),
+    ...when(camera.tiltDegrees > 0, `tilted ${camera.tiltDegrees.toFixed(0)} degrees`),
     `turned ${camera.turnDegrees.toFixed(0)} degrees`,
-    ...(camera.fallOffShare > 0 ? [`light falls off by ${(100 * camera.fallOffShare).toFixed(0)} %`] : []),
-    ...(camera.kind === "photo" && camera.vignetteShare > 0 ? ["vignetting"] : []),
+    ...when(camera.fallOffShare > 0, `light falls off by ${percent(camera.fallOffShare, 0)}`),
+    ...when(camera.kind === "photo" && camera.vignetteShare > 0, "vignetting"),
     `blur ${camera.blurPx.toFixed(1)} px`,
-    ...(camera.sharpenAmount > 0 ? [`sharpened ${camera.sharpenAmount.toFixed(1)}`] : []),
-    ...(camera.flareShare > 0 ? [`flare ${(100 * camera.flareShare).toFixed(1)} %`] : []),
-    ...(camera.toneBend > 0 ? [`tone curve bent ${camera.toneBend.toFixed(2)}`] : []),
-    ...(file.format === "jpeg"
-      ? [`JPEG quality ${file.quality} ${file.chroma}`]
-      : [`${file.format.toUpperCase()} ${file.bits} bit`]),
-    ...(print.support === "cotton" ? ["cotton weave"] : []),
+    ...when(camera.sharpenAmount > 0, `sharpened ${camera.sharpenAmount.toFixed(1)}`),
+    ...when(camera.flareShare > 0, `flare ${percent(camera.flareShare, 1)}`),
+    ...when(camera.toneBend > 0, `tone curve bent ${camera.toneBend.toFixed(2)}`),
+    file.format === "jpeg"
+      ? `JPEG quality ${file.quality} ${file.chroma}`
+      : `${file.format.toUpperCase()} ${file.bits} bit`,
+    ...when(print.support === "cotton", "cotton weave"),
     `${print.surround} surround`,
-    ...(print.brushMm > 0 && print.surround === "blue" ? ["brushed edges"] : []),
-    ...(print.response.reversalShare > 0 ? ["falling shoulder"] : []),
-    ...(print.dividerPigmentShare === null && print.marks?.line == null ? [] : ["lines between the steps"]),
-    ...(print.marks?.numbers == null ? [] : ["numbers in the steps"]),
-    ...(print.marks?.lobesMm == null || print.surround === "white" ? [] : ["torn brush edges"]),
-    ...(print.marks?.grid == null ? [] : ["mat with a grid"]),
-    ...(camera.shadow === undefined ? [] : ["hard shadow"]),
-    ...(camera.lensBend === undefined ? [] : [`lens bends by ${(100 * camera.lensBend).toFixed(1)} %`]),
+    ...when(print.brushMm > 0 && print.surround === "blue", "brushed edges"),
+    ...when(print.response.reversalShare > 0, "falling shoulder"),
+    ...when(print.dividerPigmentShare !== null || (marks?.line ?? null) !== null, "lines between the steps"),
+    ...when((marks?.numbers ?? null) !== null, "numbers in the steps"),
+    ...when((marks?.lobesMm ?? null) !== null && print.surround !== "white", "torn brush edges"),
+    ...when((marks?.grid ?? null) !== null, "mat with a grid"),
+    ...when(camera.shadow !== undefined, "hard shadow"),
+    ...when(camera.lensBend !== undefined, `lens bends by ${percent(camera.lensBend ?? 0, 1)}`),
     ...named,
   ];
 }

@@ -94,11 +94,16 @@ function widePrint(random: Random, print: StripPrint): StripPrint {
   };
 }
 
+/** Mostly held nearly flat, one time in five far from it. */
+function wideTilt(random: Random): number {
+  return random.chance(0.2) ? random.between(20, 35) : random.between(0, 20);
+}
+
 function wideCamera(random: Random, draft: Camera, print: StripPrint): Camera {
   const isScan = draft.kind === "scan";
   const fitted: Camera = {
     ...draft,
-    tiltDegrees: isScan ? 0 : random.chance(0.2) ? random.between(20, 35) : random.between(0, 20),
+    tiltDegrees: isScan ? 0 : wideTilt(random),
     aim: [random.between(0.2, 0.8), random.between(0.2, 0.8)],
     gains: isScan ? draft.gains : [random.between(0.78, 1.05), random.between(0.9, 1), random.between(0.78, 1.05)],
     ...(isScan || random.chance(0.5) ? {} : { lensBend: random.between(-0.025, 0.025) }),

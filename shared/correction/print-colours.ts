@@ -49,7 +49,8 @@ export function printColours(
   }
   const determinant = v2 * v4 - v3 * v3;
   const isBent = measured.length > 4 && determinant > 1e-9;
-  const slope = isBent ? (rv * v4 - rv2 * v3) / determinant : v2 > 0 ? rv / v2 : 1;
+  const straightSlope = v2 > 0 ? rv / v2 : 1;
+  const slope = isBent ? (rv * v4 - rv2 * v3) / determinant : straightSlope;
   const bend = isBent ? (rv2 * v2 - rv * v3) / determinant : 0;
   return visual.map((density) => printColour(Math.max(0, slope * density + bend * density ** 2), Math.max(0, density)));
 }

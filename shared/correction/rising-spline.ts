@@ -39,17 +39,7 @@ export function risingSpline(points: readonly UncertainPoint[]): (x: number) => 
   const width = (last.x - start) / pieces;
   const count = pieces + degree;
   const rows = points.map((point) => basisAt((point.x - start) / width));
-  const data = new Float64Array(count * count);
-  const right = new Float64Array(count);
-  for (const [index, row] of rows.entries()) {
-    const point = points[index]!;
-    const weight = 1 / point.sigma ** 2;
-    for (let a = 0; a <= degree; a++) {
-      right[row.first + a]! += weight * row.values[a]! * point.y;
-      for (let b = 0; b <= degree; b++)
-        data[(row.first + a) * count + row.first + b]! += weight * row.values[a]! * row.values[b]!;
-    }
-  }
+  const { data, right } = weightedEquations(points, rows, count);
   const scale = largestDiagonal(data, count);
   const bending = bendingPenalty(count);
   const smoothedAt = (price: number) => data.map((value, index) => value + price * bending[index]!);
@@ -93,6 +83,22 @@ export function risingSpline(points: readonly UncertainPoint[]): (x: number) => 
   for (let index = 1; index < count; index++)
     coefficients[index] = Math.max(coefficients[index]!, coefficients[index - 1]!);
   return (x) => valueOf(basisAt((Math.min(last.x, Math.max(start, x)) - start) / width), coefficients);
+}
+
+/** Normal equations of the weighted points, before any price on bending. */
+function weightedEquations(points: readonly UncertainPoint[], rows: readonly BasisRow[], count: number) {
+  const data = new Float64Array(count * count);
+  const right = new Float64Array(count);
+  for (const [index, row] of rows.entries()) {
+    const point = points[index]!;
+    const weight = 1 / point.sigma ** 2;
+    for (let a = 0; a <= degree; a++) {
+      right[row.first + a]! += weight * row.values[a]! * point.y;
+      for (let b = 0; b <= degree; b++)
+        data[(row.first + a) * count + row.first + b]! += weight * row.values[a]! * row.values[b]!;
+    }
+  }
+  return { data, right };
 }
 
 interface BasisRow {

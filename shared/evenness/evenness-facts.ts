@@ -16,7 +16,10 @@ export type EvennessTrouble =
   | { readonly code: "tablets-in-line" }
   | { readonly code: "middle-tablet-without-curve"; readonly tablet: number }
   | { readonly code: "tablet-without-middle-blue"; readonly tablet: number }
-  /** Share (0-1) of the area that tells nothing, and the time of a middle blue without a film [s]; null where the curve has none. */
+  /**
+   * Share (0-1) of the area that tells nothing, and the time of a middle blue without a film [s]; null where the curve
+   * has none.
+   */
   | { readonly code: "blue-tells-nothing"; readonly share: number; readonly middleSeconds: number | null };
 
 /** An error that carries such a trouble. */

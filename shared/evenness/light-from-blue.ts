@@ -5,7 +5,10 @@ import { stopsFromLogH } from "#shared/units/stops.ts";
 import type { MeasuredPlace } from "./evenness.ts";
 import { evennessTrouble } from "./evenness-facts.ts";
 
-/** Blue outside these shares of the curve hardly changes with light, and says nothing about it. common practice, no source */
+/**
+ * Blue outside these shares of the curve hardly changes with light, and says nothing about it. common practice, no
+ * source
+ */
 const tellingShares = { least: 0.08, most: 0.94 };
 /** Share of the bed that must print within them. common practice, no source */
 const leastTelling = 0.7;

@@ -39,6 +39,11 @@ export interface FilmFromPrint {
 const flattestShoulderShare = 0.96;
 const flattestToeShare = 0.03;
 
+function boundOf(density: number, { white, full }: { white: number; full: number }): FilmLevel["bound"] {
+  if (density >= full) return "at-most";
+  return density <= white ? "at-least" : "exact";
+}
+
 /**
  * UV density of every grey level of the user's film and device.
  * @param curve of the step tablet on the same coating, exposed at the same time
@@ -63,7 +68,7 @@ export function filmFromPrint({
   const raw = [...printed]
     .sort((a, b) => a.level - b.level)
     .map(({ level, density, sigma }): FilmLevel & { weight: number } => {
-      const bound = density >= full ? "at-most" : density <= white ? "at-least" : "exact";
+      const bound = boundOf(density, { white, full });
       const held = Math.min(full, Math.max(white, density));
       const logH =
         logHAtDensity(curve, held) ??

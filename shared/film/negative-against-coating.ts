@@ -74,24 +74,20 @@ export function negativeAgainstCoating({
   const coatingRange = toe === null ? null : shoulder - toe;
   const lightestDensity = densityAt(curve, denseLogH) - curve.dMin;
 
-  const findings: NegativeFinding[] = [];
   const rightSeconds = 10 ** (shoulder + baseDensity);
-  if (shadowsBlockedStops > worthStops)
-    findings.push({ code: "shadows-blocked", seconds: time, stops: shadowsBlockedStops, rightSeconds });
-  if (shadowsWeakStops > worthStops)
-    findings.push({ code: "shadows-weak", seconds: time, stops: shadowsWeakStops, rightSeconds });
-  if (coatingRange === null) {
-    findings.push({ code: "toe-unknown" });
-  } else if (highlightsVeiledStops! > worthStops) {
-    findings.push({ code: "highlights-veiled", stops: highlightsVeiledStops!, lightestDensity });
-    findings.push(...mendsForVeil({ negativeRange, coatingRange, baseDensity }));
-  } else if (highlightsEmptyStops! > worthStops) {
-    findings.push({ code: "highlights-empty", stops: highlightsEmptyStops! });
-    if (highlightsEmptyStops! > 1) findings.push({ code: "longer-scale-coating" });
-  }
+  const findings = [
+    ...shadowFindings({ blocked: shadowsBlockedStops, weak: shadowsWeakStops, seconds: time, rightSeconds }),
+    ...(coatingRange === null || highlightsVeiledStops === null || highlightsEmptyStops === null
+      ? [{ code: "toe-unknown" } as const]
+      : highlightFindings({
+          veiled: highlightsVeiledStops,
+          empty: highlightsEmptyStops,
+          lightestDensity,
+          mends: mendsForVeil({ negativeRange, coatingRange, baseDensity }),
+        })),
+  ];
   const suits =
     shadowsBlockedStops <= worthStops && shadowsWeakStops <= worthStops && (highlightsVeiledStops ?? 0) <= worthStops;
-  if (findings.length === 0) findings.push({ code: "film-suits" });
   return {
     negativeRange,
     coatingRange,
@@ -102,8 +98,44 @@ export function negativeAgainstCoating({
     highlightsEmptyStops,
     lightestDensity,
     suits,
-    findings,
+    findings: findings.length === 0 ? [{ code: "film-suits" }] : findings,
   };
+}
+
+function shadowFindings({
+  blocked,
+  weak,
+  seconds,
+  rightSeconds,
+}: {
+  blocked: number;
+  weak: number;
+  seconds: number;
+  rightSeconds: number;
+}): NegativeFinding[] {
+  return [
+    ...(blocked > worthStops ? [{ code: "shadows-blocked", seconds, stops: blocked, rightSeconds } as const] : []),
+    ...(weak > worthStops ? [{ code: "shadows-weak", seconds, stops: weak, rightSeconds } as const] : []),
+  ];
+}
+
+function highlightFindings({
+  veiled,
+  empty,
+  lightestDensity,
+  mends,
+}: {
+  veiled: number;
+  empty: number;
+  lightestDensity: number;
+  mends: readonly NegativeFinding[];
+}): NegativeFinding[] {
+  if (veiled > worthStops) return [{ code: "highlights-veiled", stops: veiled, lightestDensity }, ...mends];
+  if (empty <= worthStops) return [];
+  return [
+    { code: "highlights-empty", stops: empty },
+    ...(empty > 1 ? [{ code: "longer-scale-coating" } as const] : []),
+  ];
 }
 
 function mendsForVeil({

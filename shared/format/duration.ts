@@ -46,6 +46,9 @@ export function spokenDuration(seconds: number): string {
   return parts.filter((part) => part !== "").join(" ");
 }
 
+/** By a unit's first letter. */
+const secondsOfUnit: Readonly<Record<string, number>> = { s: 1, m: 60, h: 3600 };
+
 /**
  * Seconds from what someone typed: "8:05", "1:02:03", "485" or "485 s" (seconds), "8 min", "8,5 min", "1 h 35 min".
  * @returns duration [s], or undefined when it cannot be understood
@@ -63,5 +66,5 @@ export function parseDuration(text: string): number | undefined {
   const amount = /^(\d+(?:\.\d+)?)\s*(s|sec|seconds?|m|min|minutes?|h|hours?)?$/.exec(tidy);
   if (amount === null) return undefined;
   const [, number = "", unit = "s"] = amount;
-  return Number(number) * (unit.startsWith("h") ? 3600 : unit.startsWith("m") ? 60 : 1);
+  return Number(number) * (secondsOfUnit[unit.charAt(0)] ?? 1);
 }

@@ -19,7 +19,7 @@ export interface BoxCombination {
 }
 
 /** How a test stood under its lamp; null where that was not said. */
-export interface Standing {
+interface Standing {
   readonly lampDistanceMm: number | null;
   readonly lampHours: number | null;
 }
@@ -41,8 +41,8 @@ export interface BoxTests {
 }
 
 /**
- * The combinations that gave a time, the one tested last first. Tests speak of drift where they were made to the same share, at the
- * same distance, after every change that was noted, and count; one picture is one print.
+ * The combinations that gave a time, the one tested last first. Tests speak of drift where they were made to the same
+ * share, at the same distance, after every change that was noted, and count; one picture is one print.
  */
 export function boxCombinations({
   tests,
@@ -92,7 +92,9 @@ function givesTime(test: TestSummary): test is TimeGivingTest {
   return test.exposure.seconds !== null && test.exposure.verdict === "ok";
 }
 
-/** Speed of the coating under its film, not the advised seconds: those hold the film's density as it was known that day. */
+/**
+ * Speed of the coating under its film, not the advised seconds: those hold the film's density as it was known that day.
+ */
 function driftTest(test: TimedTest | undefined): DriftTest[] {
   if (test === undefined || test.shoulderLogH === null || test.sigmaLogH === null) return [];
   const { id, madeAt, shoulderLogH, sigmaLogH } = test;

@@ -3,8 +3,9 @@ import type { DistanceTest } from "#shared/lamp/distance-fit.ts";
 import type { TimedTest } from "./lookup-input.ts";
 
 /**
- * Times at known distances under a lamp, of the combination that has the most of them: only within one combination does a longer time
- * mean weaker light. Good tests that reach the deepest blue count; the film counts where it lay over the tablet.
+ * Times at known distances under a lamp, of the combination that has the most of them: only within one combination does
+ * a longer time mean weaker light. Good tests that reach the deepest blue count; the film counts where it lay over the
+ * tablet.
  */
 export function testsAtDistances(tests: readonly TimedTest[], lampId: string): readonly DistanceTest[] {
   const groups = new Map<string, DistanceTest[]>();

@@ -121,6 +121,13 @@ function agreeingCells(cells: readonly PaperCell[], field: LightField, sigmas: n
   });
 }
 
+/** Which side of the strip a place lies on: 0 above, 1 below, 2 before its first step, 3 behind its last. */
+function sideOf(u: number, v: number): number {
+  if (v < 0) return 0;
+  if (v > 1) return 1;
+  return u < 0.5 ? 2 : 3;
+}
+
 /**
  * Several sides count for more than many cells on one, and near cells, which lie on the print's own paper, for more
  * than far ones.
@@ -128,7 +135,7 @@ function agreeingCells(cells: readonly PaperCell[], field: LightField, sigmas: n
 function sidesScore(cells: readonly PaperCell[]): number {
   const sides = [0, 1, 2, 3].map(() => ({ count: 0, away: 0 }));
   for (const { u, v } of cells) {
-    const side = sides[v < 0 ? 0 : v > 1 ? 1 : u < 0.5 ? 2 : 3]!;
+    const side = sides[sideOf(u, v)]!;
     side.count++;
     side.away += Math.max(0, -v, v - 1);
   }

@@ -3,20 +3,20 @@ import { z } from "zod";
 
 /** A number written in a query or form; an empty field counts as not given. */
 const written = (inner: z.ZodType<number, number>) =>
-  z.preprocess(
-    (value) => (value === "" || value === undefined ? undefined : typeof value === "string" ? Number(value) : value),
-    inner.optional(),
-  );
+  z.preprocess((value) => {
+    if (value === "") return undefined;
+    return typeof value === "string" ? Number(value) : value;
+  }, inner.optional());
+const switchWords: ReadonlyMap<unknown, boolean> = new Map([
+  ["true", true],
+  ["1", true],
+  ["on", true],
+  ["false", false],
+  ["0", false],
+]);
 const writtenSwitch = (fallback: boolean) =>
   z.preprocess(
-    (value) =>
-      value === "" || value === undefined
-        ? fallback
-        : value === true || value === "true" || value === "1" || value === "on"
-          ? true
-          : value === false || value === "false" || value === "0"
-            ? false
-            : value,
+    (value) => (value === "" || value === undefined ? fallback : (switchWords.get(value) ?? value)),
     z.boolean({ error: "say true or false" }),
   );
 

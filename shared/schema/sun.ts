@@ -148,7 +148,7 @@ export const maxHidden = 500;
 const maxTurns = 50;
 
 /** From when on a frame lay otherwise: what is not named stays as it was. */
-export const turnSchema = z.object({
+const turnSchema = z.object({
   fromAt: sunInstantSchema,
   tiltDegrees: planeShape.tiltDegrees.unwrap().optional(),
   facingDegrees: planeShape.facingDegrees.unwrap().optional(),

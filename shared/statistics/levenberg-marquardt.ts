@@ -84,14 +84,14 @@ export function levenbergMarquardt({
 
     for (let attempt = 0; ; attempt++) {
       const step = attempt > mostAttempts ? null : dampedStep(jacobian, r, scale, damping);
-      if (step === null) return finish(flatness < almostFlatCosine ? "gradient-small" : "stuck", iteration);
+      if (step === null) return finish(stopWithoutStep(flatness), iteration);
       const tried = parameters.map((value, j) => value + step[j]!);
       const isTiny = step.every(
         (value, j) => Math.abs(value) <= stepTolerance * (Math.abs(parameters[j]!) + parameterFloor),
       );
       const triedResiduals = residuals(tried);
       const triedSum = sumOfSquares(triedResiduals);
-      if (triedSum <= sum && Number.isFinite(triedSum)) {
+      if (isNoWorse(triedSum, sum)) {
         const gain = (sum - triedSum) / (sum - sumAfterLinearStep(jacobian, r, step));
         parameters = tried;
         r = triedResiduals;
@@ -107,6 +107,15 @@ export function levenbergMarquardt({
     }
   }
   return finish("too-many-iterations", maxIterations);
+}
+
+/** Where no step helps any more: at the bottom as nearly as numbers tell, or stuck on a slope. */
+function stopWithoutStep(flatness: number): StopReason {
+  return flatness < almostFlatCosine ? "gradient-small" : "stuck";
+}
+
+function isNoWorse(triedSum: number, sum: number): boolean {
+  return triedSum <= sum && Number.isFinite(triedSum);
 }
 
 function sumOfSquares(values: readonly number[]): number {

@@ -86,7 +86,7 @@ export interface HazeFit {
 }
 
 /** Least difference in zenith angle between two anchors that can tell haze from chance [°]. Our judgement. */
-export const separatedDegrees = 20;
+const separatedDegrees = 20;
 const sameDayMs = 86_400_000 / 2;
 
 function standardDeviation(values: readonly number[]): number {

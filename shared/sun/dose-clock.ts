@@ -5,7 +5,7 @@ import { readyScene, type SunScene } from "./printing-strength.ts";
 import { hiddenSunShares } from "./surroundings.ts";
 
 /** A stretch of hidden sun; still hidden while `untilMs` is null. */
-export interface HiddenStretch {
+interface HiddenStretch {
   readonly fromMs: number;
   readonly untilMs: number | null;
 }

@@ -7,7 +7,7 @@ import { sceneFrom } from "./scene.ts";
 import { turnsOf } from "./turns.ts";
 
 /** What the dose clock needs of a kept frame. */
-export function frameOutsideOf(frame: SunFrameInput): FrameOutside {
+function frameOutsideOf(frame: SunFrameInput): FrameOutside {
   return {
     scene: sceneFrom(frame),
     startMs: Date.parse(frame.startedAt),

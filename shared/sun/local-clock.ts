@@ -70,9 +70,11 @@ export function clockOfOffset(instant: string): LocalClock {
   return { name: offsetText(minutes), offsetMinutesAt: () => minutes };
 }
 
-function offsetText(minutes: number): string {
+/** An offset from UTC as instants carry it, such as "+02:00". @param minutes east of Greenwich above 0 */
+export function offsetText(minutes: number): string {
   const size = Math.abs(minutes);
-  return `${minutes < 0 ? "-" : "+"}${String(Math.floor(size / 60)).padStart(2, "0")}:${String(size % 60).padStart(2, "0")}`;
+  const [hours, rest] = [Math.floor(size / 60), size % 60].map((part) => String(part).padStart(2, "0"));
+  return `${minutes < 0 ? "-" : "+"}${hours}:${rest}`;
 }
 
 /**

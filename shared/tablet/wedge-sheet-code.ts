@@ -40,7 +40,9 @@ export function lettersOfMark(mark: string): string {
 
 /**
  * The code's text, only of characters from the alphanumeric set of ISO/IEC 18004.
- * @example sheetCodeText({ version: 1, options: { levels: 41, replicates: 4, widthMm: 160 }, correctionMark: null }) // "WEDGEWRIGHT 1/41/4/160"
+ * @example
+ * const options = { levels: 41, replicates: 4, widthMm: 160 };
+ * sheetCodeText({ version: 1, options, correctionMark: null }); // "WEDGEWRIGHT 1/41/4/160"
  */
 export function sheetCodeText({ version, options, correctionMark: mark }: SheetCode): string {
   return (

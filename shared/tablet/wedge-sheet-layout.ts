@@ -203,12 +203,14 @@ function levelsByStride(cells: number, pairs: number, stride: number, { levels, 
       const slot = doubles * levels + Math.floor(i / 2);
       const pair = (slot * stride) % pairs;
       // The last single level may need the grid's own centre when every pair is taken.
-      const cell = slot < pairs ? (i % 2 === 0 ? pair : cells - 1 - pair) : indices.indexOf(-1);
+      const cellOfPair = i % 2 === 0 ? pair : cells - 1 - pair;
+      const cell = slot < pairs ? cellOfPair : indices.indexOf(-1);
       indices[cell] = i;
     }
   }
   let spare = 0;
-  return indices.map((index) => (index >= 0 ? index : spare++ % 2 === 0 ? 0 : levels - 1));
+  const spareLevel = (): number => (spare++ % 2 === 0 ? 0 : levels - 1);
+  return indices.map((index) => (index >= 0 ? index : spareLevel()));
 }
 
 /** Worst level's departure from the grid's mean of x², y² and xy, plus that of neighbouring equal tones. */

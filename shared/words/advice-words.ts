@@ -62,7 +62,8 @@ const reasons: Sentences<AdviceReason> = {
     `${plainTime(lowerSeconds)} and ${plainTime(upperSeconds)}.`,
   "in-steps": ({ stopsShorter, deepestStep }) =>
     "In steps: " +
-    `${stopsShorter >= 0 ? `${stopsShorter.toFixed(1)} stops shorter` : `${(-stopsShorter).toFixed(1)} stops longer`} ` +
+    (stopsShorter >= 0 ? `${stopsShorter.toFixed(1)} stops shorter` : `${(-stopsShorter).toFixed(1)} stops longer`) +
+    " " +
     `than your test; its step ${deepestStep} becomes your deepest blue.`,
   compromise: ({ seconds, darkLost, lightLost }) =>
     `For the negative as it is, without a correction, ${plainTime(seconds)} loses equally at both ends: its ` +
@@ -110,7 +111,8 @@ const reasons: Sentences<AdviceReason> = {
     "tablet, or repeat the test on an even coating.",
   "tones-only": ({ exposureSeconds }) =>
     "This strip measures tones, not exposure: how much light each grey level of your film lets through is not " +
-    `known yet, so no time can be drawn from it.${exposureSeconds === null ? "" : ` It was exposed for ${plainTime(exposureSeconds)}.`}`,
+    "known yet, so no time can be drawn from it." +
+    (exposureSeconds === null ? "" : ` It was exposed for ${plainTime(exposureSeconds)}.`),
   "tones-serve-for":
     "For the time, print a step tablet or a timed strip. For the next negative, use the correction of this test.",
 };

@@ -35,46 +35,49 @@ export function pairInWords(
   };
 }
 
+interface Difference {
+  readonly value: number;
+  readonly lower: number;
+  readonly upper: number;
+}
+
+function timeWords(one: string, other: string, { value, lower, upper }: Difference): string {
+  return lower <= 1 && 1 <= upper
+    ? `${other} needs about the same time as ${one} (${value.toFixed(2)} times, ${lower.toFixed(2)} to ` +
+        `${upper.toFixed(2)})`
+    : `${other} needs ${value.toFixed(2)} times the time of ${one}, ${lower.toFixed(2)} to ${upper.toFixed(2)}`;
+}
+
+function deepestBlueWords({ value, lower, upper }: Difference): string {
+  const isReal = lower > 0 || upper < 0;
+  return !isReal || Math.abs(value) < unseenDensity
+    ? "its maximum blue is the same"
+    : `its maximum blue is ${value < 0 ? "weaker" : "stronger"} by ${Math.abs(value).toFixed(2)}`;
+}
+
+/** Nothing where the difference may be chance. */
+function rangeWords({ value, lower, upper }: Difference): string[] {
+  if (lower <= 0 && upper >= 0) return [];
+  return [`it takes a negative ${Math.abs(value).toFixed(2)} ${value > 0 ? "longer" : "shorter"} in density range`];
+}
+
 function pairSentence(
   first: TestToCompare,
   second: TestToCompare,
   pair: Pick<TestPair, "timeRatio" | "dMaxDifference" | "logExposureRangeDifference">,
 ): string {
   const [one, other] = namesOf(first, second);
-  const parts: string[] = [];
   const { timeRatio, dMaxDifference, logExposureRangeDifference } = pair;
-  if (timeRatio !== null) {
-    const { value, lower, upper } = timeRatio;
-    parts.push(
-      lower <= 1 && 1 <= upper
-        ? `${other} needs about the same time as ${one} (${value.toFixed(2)} times, ${lower.toFixed(2)} to ` +
-            `${upper.toFixed(2)})`
-        : `${other} needs ${value.toFixed(2)} times the time of ${one}, ${lower.toFixed(2)} to ${upper.toFixed(2)}`,
-    );
+  const parts = [
+    ...(timeRatio === null ? [] : [timeWords(one, other, timeRatio)]),
+    ...(dMaxDifference === null ? [] : [deepestBlueWords(dMaxDifference)]),
+    ...(logExposureRangeDifference === null ? [] : rangeWords(logExposureRangeDifference)),
+  ];
+  if (parts.length === 0) {
+    const isWithoutCurve = first.curve === null || second.curve === null;
+    const why = isWithoutCurve ? "one of them has no curve" : "neither time nor density is known for both";
+    return `These two tests cannot be compared: ${why}.`;
   }
-  if (dMaxDifference !== null) {
-    const { value, lower, upper } = dMaxDifference;
-    const isReal = lower > 0 || upper < 0;
-    parts.push(
-      !isReal || Math.abs(value) < unseenDensity
-        ? "its maximum blue is the same"
-        : `its maximum blue is ${value < 0 ? "weaker" : "stronger"} by ${Math.abs(value).toFixed(2)}`,
-    );
-  }
-  if (
-    logExposureRangeDifference !== null &&
-    (logExposureRangeDifference.lower > 0 || logExposureRangeDifference.upper < 0)
-  ) {
-    const { value } = logExposureRangeDifference;
-    parts.push(
-      `it takes a negative ${Math.abs(value).toFixed(2)} ${value > 0 ? "longer" : "shorter"} in density range`,
-    );
-  }
-  if (parts.length === 0)
-    return (
-      "These two tests cannot be compared: " +
-      `${first.curve === null || second.curve === null ? "one of them has no curve" : "neither time nor density is known for both"}.`
-    );
   const sentence = parts.join("; ");
   return `${sentence.charAt(0).toUpperCase()}${sentence.slice(1)}.`;
 }

@@ -45,7 +45,10 @@ const correction: Sentences<CorrectionWarning> = {
     `Only ${count} grey levels were read; between them the curve is a guess. A strip of 16 levels or more, or the ` +
     "wedge sheet, tells more.",
   "tones-by-camera": ({ why, lightness }) =>
-    `${why === "camera" ? "These tones were read from a camera's picture without a grey scale in it" : "The picture does not say how its greys are meant"}: ` +
+    (why === "camera"
+      ? "These tones were read from a camera's picture without a grey scale in it"
+      : "The picture does not say how its greys are meant") +
+    ": " +
     `its own tone curve stays in them, and middle tones may be off by up to L* ${lightness.toFixed(0)} although ` +
     "the print is not. For tones scan the sheet, or lay grey patches of known density beside it.",
   "curve-simplified": ({ points, byLightness }) =>
@@ -53,7 +56,10 @@ const correction: Sentences<CorrectionWarning> = {
     `${byLightness} in the print. More levels, each printed several times, give a calmer curve.`,
   "tones-left-out": ({ steps }) =>
     `${steps.length === 1 ? "Step" : "Steps"} ` +
-    `${steps.length > mostNamed ? `${steps.slice(0, mostNamed).join(", ")} and ${steps.length - mostNamed} more` : steps.join(", ")} ` +
+    (steps.length > mostNamed
+      ? `${steps.slice(0, mostNamed).join(", ")} and ${steps.length - mostNamed} more`
+      : steps.join(", ")) +
+    " " +
     `could not be trusted (clipped, crushed or covered) and ${steps.length === 1 ? "was" : "were"} left out of ` +
     "the curve.",
   "strip-not-inverted":
@@ -80,7 +86,8 @@ const correction: Sentences<CorrectionWarning> = {
       "on this film.",
   ),
   "other-device": ({ usedName, nextName }) =>
-    `The calibration's film was printed by "${usedName || "an unnamed device"}", the next negative will be by "${nextName || "an unnamed device"}": ` +
+    `The calibration's film was printed by "${usedName || "an unnamed device"}", the next negative will be by ` +
+    `"${nextName || "an unnamed device"}": ` +
     "another printer lays down other densities, so the curve does not hold.",
 };
 

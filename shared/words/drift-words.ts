@@ -25,5 +25,8 @@ export function driftWords({ newestStops, doTestsDisagree, isNewestOdd, changedA
       `The newest test is ${size} than the ones before, more than chance explains. What changed: tubes, bottle, ` +
       `batch, paper lot, distance, season? If nothing is known, repeat the test before costly work.${hint}`
     );
-  return `The tests agree with each other; the newest is ${size} than the mean of the others, which is within chance.${hint}`;
+  return (
+    `The tests agree with each other; the newest is ${size} than the mean of the others, which is within ` +
+    `chance.${hint}`
+  );
 }

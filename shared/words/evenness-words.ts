@@ -35,13 +35,21 @@ export const evennessTroubleSentences: Sentences<EvennessTrouble> = {
     "exposure.",
   "blue-tells-nothing": ({ share, middleSeconds }) =>
     `${Math.round(100 * share)} % of the area is so dark or so pale that its blue hardly changes with light, and ` +
-    `says nothing about it. Print a middle blue${middleSeconds === null ? "" : `: about ${plainTime(middleSeconds)} without a film`}.`,
+    "says nothing about it. Print a middle blue" +
+    (middleSeconds === null ? "" : `: about ${plainTime(middleSeconds)} without a film`) +
+    ".",
 };
+
+/** The word for the first or the last third of a way; none for the middle. */
+function thirdWord(share: number, first: string, last: string): string {
+  if (share < 1 / 3) return first;
+  return share > 2 / 3 ? last : "";
+}
 
 /** Name of a place of the bed as one looks down on it. */
 export function placeName({ x, y }: { readonly x: number; readonly y: number }): string {
-  const down = y < 1 / 3 ? "back" : y > 2 / 3 ? "front" : "";
-  const across = x < 1 / 3 ? "left" : x > 2 / 3 ? "right" : "";
+  const down = thirdWord(y, "back", "front");
+  const across = thirdWord(x, "left", "right");
   return down === "" && across === "" ? "the middle" : `the ${[down, across].filter((word) => word !== "").join(" ")}`;
 }
 

@@ -19,7 +19,10 @@ const warnings: Sentences<LookupWarning> = {
   "tests-disagree": ({ odd }) =>
     "The tests of this combination differ by more than their own ranges and the usual scatter of prints allow: " +
     "something changed between them (bottle, distance, humidity, lamp). " +
-    `${odd === undefined ? "Make one more test to tell which of them holds." : `The odd one is the test ${testWords(odd)}: repeat it.`} ` +
+    (odd === undefined
+      ? "Make one more test to tell which of them holds."
+      : `The odd one is the test ${testWords(odd)}: repeat it.`) +
+    " " +
     "Until then there is no time to print by.",
   "something-changed": ({ since }) =>
     `The tests since ${since.slice(0, 10)} differ from those before by more than chance. What changed: tubes, ` +
@@ -62,7 +65,10 @@ const provenance: Sentences<Provenance> = {
     "the test or the lamp.",
   "other-distance": ({ fromMm, toMm, basis, shiftLogH }) =>
     `Carried from ${Math.round(fromMm)} mm to ${Math.round(toMm)} mm ` +
-    `${basis === "shape" ? "by the lamp's size and shape" : "without knowing the lamp's size, which leaves a wide range: enter its width and height"}: ` +
+    (basis === "shape"
+      ? "by the lamp's size and shape"
+      : "without knowing the lamp's size, which leaves a wide range: enter its width and height") +
+    ": " +
     `${factorWords(shiftLogH)}.`,
   "other-lamp-hours": ({ fromHours, toHours, shiftLogH }) =>
     `Carried from ${Math.round(fromHours)} to ${Math.round(toHours)} lamp hours by the lamp's trend: ` +

@@ -93,7 +93,9 @@ const strip: Sentences<StripWarning> = {
     `The light falls off by ${stops.toFixed(1)} stops along the strip. It was evened out by the paper round the ` +
     "strip, but even light gives surer densities: use two lamps from both sides, or open shade.",
   "no-paper": ({ hasEvenLight }) =>
-    `No unexposed paper was found beside the strip, so zero was taken from its least exposed steps${hasEvenLight ? "" : ", and uneven light could not be corrected"}. ` +
+    "No unexposed paper was found beside the strip, so zero was taken from its least exposed steps" +
+    (hasEvenLight ? "" : ", and uneven light could not be corrected") +
+    ". " +
     "Densities may all be too low by the same amount. Leave a margin of unexposed, washed paper round the tablet, " +
     "and keep it in the picture.",
   "paper-clipped":

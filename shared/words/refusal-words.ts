@@ -7,7 +7,7 @@ import { sentenceOf, type Sentences } from "./sentences.ts";
 /** What a test or print is made with. */
 export type Ingredient = "lamp" | "support" | "coating" | "film" | "tablet";
 
-export const ingredientWords: Readonly<Record<Ingredient, string>> = {
+const ingredientWords: Readonly<Record<Ingredient, string>> = {
   lamp: "lamp",
   support: "paper or fabric",
   coating: "coating",

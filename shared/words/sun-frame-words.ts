@@ -8,7 +8,7 @@ import { clockOfZone, clockTime } from "#shared/sun/local-clock.ts";
 import { hiddenWords, overdueWords } from "./dose-clock-words.ts";
 
 /** `out` and not due, `due`, brought `in`, or `waiting` for its hour to go out. */
-export type FrameState = "waiting" | "out" | "due" | "in";
+type FrameState = "waiting" | "out" | "due" | "in";
 
 export interface FrameFace {
   readonly state: FrameState;

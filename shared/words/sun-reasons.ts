@@ -32,7 +32,10 @@ export function unfitAnchorSentence({ name, reason }: UnfitAnchor): string {
     case "too-long":
       return `The test "${name}" lasted longer than a day, over which the sun says nothing: make a shorter one.`;
     case "under-cloud":
-      return `The test "${name}" was printed under an overcast sky, whose strength nobody knows: repeat it in clear sun.`;
+      return (
+        `The test "${name}" was printed under an overcast sky, whose strength nobody knows: repeat it in clear ` +
+        "sun."
+      );
     case "no-light":
       return (
         `By its place and time the test "${name}" stood in the dark or turned from the sun: check the date, the ` +
@@ -74,7 +77,9 @@ export function sunReasons(
       return [
         plan.sunDay.kind === "up"
           ? "The light that the print needs does not fall on this frame within a day."
-          : `The light that the print needs does not fall on this frame before sunset${plan.sunDay.sunsetMs === null ? "" : ` at ${at(plan.sunDay.sunsetMs)}`}.`,
+          : "The light that the print needs does not fall on this frame before sunset" +
+            (plan.sunDay.sunsetMs === null ? "" : ` at ${at(plan.sunDay.sunsetMs)}`) +
+            ".",
         "Start earlier, turn the frame to the sun, or print on another day.",
       ];
     case "sun-too-low":

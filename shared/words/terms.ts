@@ -14,21 +14,24 @@ export const terms: readonly Term[] = [
     key: "step-tablet",
     name: "Step tablet",
     sentence:
-      "A strip of film whose steps grow denser by known amounts, so that one exposure prints many; a photo of it tells how coating and light answer.",
+      "A strip of film whose steps grow denser by known amounts, so that one exposure prints many; a photo of it " +
+      "tells how coating and light answer.",
     page: "tutorial/first-calibration",
   },
   {
     key: "density",
     name: "Density",
     sentence:
-      "How dark a tone is: the logarithm of how many times less light it gives back than the bare paper; 0.3 is half the light, 1.0 a tenth.",
+      "How dark a tone is: the logarithm of how many times less light it gives back than the bare paper; 0.3 is " +
+      "half the light, 1.0 a tenth.",
     page: "explanation/from-picture-to-density",
   },
   {
     key: "log-h",
     name: "log H",
     sentence:
-      "Exposure counted in powers of ten, here of seconds in clear light: 2 is 100 seconds, 3 is 1000; 0.3 more is twice the exposure, one stop.",
+      "Exposure counted in powers of ten, here of seconds in clear light: 2 is 100 seconds, 3 is 1000; 0.3 more " +
+      "is twice the exposure, one stop.",
     page: "explanation/why-log-exposure",
   },
   {
@@ -71,7 +74,8 @@ export const terms: readonly Term[] = [
     key: "log-exposure-range",
     name: "Log exposure range",
     sentence:
-      "How far toe and shoulder lie apart: the range of densities that a negative should have to use all of the coating's tones.",
+      "How far toe and shoulder lie apart: the range of densities that a negative should have to use all of the " +
+      "coating's tones.",
     page: "how-to/correct-the-next-negative",
   },
   {
@@ -106,8 +110,3 @@ export const terms: readonly Term[] = [
     page: "explanation/the-sun-as-a-lamp",
   },
 ];
-
-/** The term of a key; undefined for a key that nobody explained. */
-export function termOf(key: string): Term | undefined {
-  return terms.find((term) => term.key === key);
-}

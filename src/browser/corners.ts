@@ -66,7 +66,9 @@ function showReading(reading: Reading): void {
     reading.steps.map((step) => ({
       box: step.box,
       flags: step.flags,
-      label: `Step ${step.index}: red density ${formatDensity(step.red)}${step.flags.length > 0 ? ` (${step.flags.join(", ")})` : ""}`,
+      label:
+        `Step ${step.index}: red density ${formatDensity(step.red)}` +
+        (step.flags.length > 0 ? ` (${step.flags.join(", ")})` : ""),
     })),
   );
 }

@@ -52,13 +52,18 @@ function say(timer: Timer, part: string, text: string): void {
   if (target !== null && target.textContent !== text) target.textContent = text;
 }
 
-function show(timer: Timer): void {
+/** Counting down shows the second that is still running, so that zero means over. */
+function shownOf(timer: Timer, over: boolean): { word: string; shown: number } {
   const ran = Math.max(0, (nowMs() - timer.startedMs) / 1000);
-  const left = timer.seconds === null ? null : timer.seconds - ran;
+  if (timer.seconds === null) return { word: "runs for", shown: Math.floor(ran) };
+  const left = timer.seconds - ran;
+  return over ? { word: "over by", shown: Math.floor(-left) } : { word: "still", shown: Math.ceil(left) };
+}
+
+function show(timer: Timer): void {
   const over = isOver(timer);
-  // Counting down shows the second that is still running, so that zero means over.
-  const shown = left === null ? Math.floor(ran) : over ? Math.floor(-left) : Math.ceil(left);
-  say(timer, "word", left === null ? "runs for" : over ? "over by" : "still");
+  const { word, shown } = shownOf(timer, over);
+  say(timer, "word", word);
   say(timer, "time", formatDuration(shown));
   say(timer, "spoken", spokenDuration(shown));
   timer.element.classList.toggle("over", over);

@@ -10,6 +10,7 @@ import {
   type KeptReason,
   type KeptState,
 } from "./safekeeping/kept-states.ts";
+import { databaseName } from "./database-name.ts";
 import { lockFolder, type FolderLock } from "./folder-lock.ts";
 import { migrate, mustMigrate, schemaTable } from "./migrate.ts";
 import { migrations } from "./migrations/all.ts";
@@ -19,6 +20,7 @@ import { countPictureFiles, pictureFolder, type Pictures, type StoredPicture } f
 import { restorer, type Restorer } from "./safekeeping/restorer.ts";
 import { openSql, type Sql } from "./sql.ts";
 import { StoreError } from "./store-error.ts";
+import { orUnusable } from "./unusable-folder.ts";
 import { sunTestIds } from "./records/sun-tests.ts";
 import { openTables, type Tables } from "./tables.ts";
 
@@ -90,9 +92,6 @@ export interface StoreOptions {
 
 /** Passing files are left alone for this long. */
 const passingAgeMs = 3_600_000;
-
-/** Name of the database inside the data folder. */
-export const databaseName = "wedgewright.db";
 
 /**
  * Opens the data folder, making or migrating what is there, and clears away pictures that nothing refers to.
@@ -255,51 +254,5 @@ function makeFolder(folder: string): void {
     mkdirSync(folder);
   } catch (error) {
     if (!existsSync(folder)) throw error;
-  }
-}
-
-/** What the disk or the database refuses becomes one plain line; a mistake of ours stays one. */
-function orUnusable<Result>(dataDir: string, work: () => Result): Result {
-  try {
-    return work();
-  } catch (error) {
-    const reason = reasonOf(error);
-    if (reason === undefined) throw error;
-    throw new StoreError(
-      `The data folder ${dataDir} cannot be used (${reason}). Make it writable, or point DATA_DIR to another folder.`,
-      { cause: error },
-    );
-  }
-}
-
-function reasonOf(error: unknown): string | undefined {
-  const code = error instanceof Error && "code" in error ? String(error.code) : "";
-  switch (code) {
-    case "EACCES":
-    case "EPERM":
-    case "EROFS":
-    case "SQLITE_READONLY":
-    case "SQLITE_CANTOPEN":
-      return "it is not writable";
-    case "ENOTDIR":
-    case "EEXIST":
-      return "there is a file of that name where a folder is needed";
-    case "ENOSPC":
-    case "SQLITE_FULL":
-      return "the disk is full";
-    case "SQLITE_NOTADB":
-      return `${databaseName} in it is not a database`;
-    case "SQLITE_CORRUPT":
-      return `${databaseName} in it is damaged: restore a backup`;
-    case "EISDIR":
-      return `${databaseName} in it is a folder`;
-    case "SQLITE_BUSY":
-      return "another program holds its database";
-    case "ENOENT":
-      return "no folder can be made there";
-    default:
-      return error instanceof StoreError || !/^(E[A-Z]+|SQLITE_CANTOPEN\w*|SQLITE_IOERR\w*)$/.test(code)
-        ? undefined
-        : code;
   }
 }

@@ -26,14 +26,8 @@ export function sweepWorkFolders({
   let removed = 0;
   for (const name of readdirSync(place)) {
     const path = join(place, name);
-    const pid = Number(namePattern.exec(name)?.[1] ?? Number.NaN);
     try {
-      const isLeft = Number.isNaN(pid)
-        ? namelessPattern.test(name) && Date.now() - statSync(path).mtimeMs > namelessAgeMs
-        : pid === process.pid
-          ? atStart
-          : !isRunning(pid);
-      if (!isLeft) continue;
+      if (!isLeftover(path, name, atStart)) continue;
       rmSync(path, { recursive: true, force: true });
       removed += 1;
     } catch {
@@ -47,6 +41,13 @@ export function sweepWorkFolders({
 export function removeOwnWorkFolders(): void {
   for (const name of readdirSync(tmpdir()))
     if (name.startsWith(`wedgewright-${process.pid}-`)) rmSync(join(tmpdir(), name), { recursive: true, force: true });
+}
+
+/** Whether a folder was left by a process that is gone; at a start, also by one of this process's own number. */
+function isLeftover(path: string, name: string, atStart: boolean): boolean {
+  const pid = Number(namePattern.exec(name)?.[1] ?? Number.NaN);
+  if (Number.isNaN(pid)) return namelessPattern.test(name) && Date.now() - statSync(path).mtimeMs > namelessAgeMs;
+  return pid === process.pid ? atStart : !isRunning(pid);
 }
 
 function isRunning(pid: number): boolean {

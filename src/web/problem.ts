@@ -83,32 +83,33 @@ export function problemFrom(thrown: unknown): Problem {
   };
 }
 
+type BodyTrouble = readonly [ConstructorParameters<typeof InputError>[0], string];
+const notWhole: BodyTrouble = ["bad-request", "The request did not arrive whole: send it again."];
+const otherEncoding: BodyTrouble = ["not-accepted", "The request's encoding is not supported: send plain UTF-8."];
+/** By the type that the body parsers give their errors. */
+const bodyTroubles: ReadonlyMap<string, BodyTrouble> = new Map([
+  ["entity.parse.failed", ["bad-request", "The request is not readable JSON: check its quotes, commas and brackets."]],
+  ["parameters.too.many", ["request-too-large", "The form has too many fields: send fewer."]],
+  [
+    "entity.too.large",
+    ["request-too-large", "The request is too large: send the picture as a multipart file, and less text."],
+  ],
+  ["encoding.unsupported", otherEncoding],
+  ["charset.unsupported", otherEncoding],
+  ["stream.encoding.set", notWhole],
+] as const);
+const fullDiskCodes: ReadonlySet<string> = new Set(["SQLITE_FULL", "ENOSPC", "EDQUOT"]);
+
 /** What the body parsers and the disk throw, in our own words. */
 function transportProblem(error: unknown): InputError | undefined {
   if (!(error instanceof Error)) return undefined;
   const type = "type" in error ? String(error.type) : "";
   const code = "code" in error ? String(error.code) : "";
-  if (type === "entity.parse.failed")
-    return new InputError("bad-request", "The request is not readable JSON: check its quotes, commas and brackets.", {
-      cause: error,
-    });
-  if (type === "parameters.too.many")
-    return new InputError("request-too-large", "The form has too many fields: send fewer.", { cause: error });
-  if (type === "entity.too.large")
-    return new InputError(
-      "request-too-large",
-      "The request is too large: send the picture as a multipart file, and less text.",
-      { cause: error },
-    );
-  if (type === "encoding.unsupported" || type === "charset.unsupported")
-    return new InputError("not-accepted", "The request's encoding is not supported: send plain UTF-8.", {
-      cause: error,
-    });
-  if (type.startsWith("request.") || type.startsWith("entity.") || type === "stream.encoding.set")
-    return new InputError("bad-request", "The request did not arrive whole: send it again.", { cause: error });
+  const trouble = bodyTroubles.get(type) ?? (/^(request|entity)\./.test(type) ? notWhole : undefined);
+  if (trouble !== undefined) return new InputError(...trouble, { cause: error });
   if (error instanceof URIError)
     return new InputError("bad-request", "The address holds a broken % sign: check it.", { cause: error });
-  if (code === "SQLITE_FULL" || code === "ENOSPC" || code === "EDQUOT")
+  if (fullDiskCodes.has(code))
     return new InputError(
       "disk-full",
       "The disk of the data folder is full, so nothing was saved. Make room and try again; what was saved before " +

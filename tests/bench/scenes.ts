@@ -96,7 +96,7 @@ function givenLines(outcomes: readonly Outcome[], print: Print): void {
     print(
       figureLine(
         `${kind}: scenes whose rms is within the goal`,
-        `${(100 * shareOf(of, (outcome) => rootMeanSquare(outcome.steps.map((step) => step.error)) <= goal)).toFixed(0)} ` +
+        `${(100 * shareOf(of, ({ steps }) => rootMeanSquare(steps.map(({ error }) => error)) <= goal)).toFixed(0)} ` +
           `% of ${of.length}`,
         "",
       ),

@@ -62,7 +62,7 @@ export function simulatedStudio(plan: StudioPlan): SimulatedStudio {
   const badStep = plan.badBatch ? 0.12 * random.normal() : 0;
   const batchEffects = normals(levels * 8, 0.03);
   const batchOf = (coating: number, at: number): number => {
-    if (coating === bad && plan.badBatch) return at < badFrom ? 0 : at < badTo ? 1 : 2;
+    if (coating === bad && plan.badBatch) return [badFrom, badTo].filter((from) => at >= from).length;
     return Math.floor((at / Math.max(1, plan.tests)) * 2.999);
   };
   const scatter = (support: number): number =>

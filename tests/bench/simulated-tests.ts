@@ -3,6 +3,7 @@
 import type { CurveStep } from "#shared/curve/curve-step.ts";
 import { monotoneCubic, monotoneCubicAt } from "#shared/statistics/monotone-cubic.ts";
 import { seededRandom, type Random } from "#shared/statistics/random.ts";
+import { simpsonWeight } from "../support/simpson-weight.ts";
 
 export const shapeNames = [
   "sum of sigmoids",
@@ -170,7 +171,7 @@ function normalShare(z: number): number {
   let sum = 0;
   for (let i = 0; i <= n; i++) {
     const t = low + i * h;
-    sum += (i === 0 || i === n ? 1 : i % 2 === 1 ? 4 : 2) * Math.exp(-0.5 * t * t);
+    sum += simpsonWeight(i, n) * Math.exp(-0.5 * t * t);
   }
   return Math.min(1, (sum * h) / 3 / Math.sqrt(2 * Math.PI));
 }

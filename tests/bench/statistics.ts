@@ -47,8 +47,10 @@ export function figureLine(what: string, figure: string, goal: string, met?: boo
   return `${what.padEnd(46)}${figure.padStart(33)}   ${goal}${verdictOf(met)}`;
 }
 
-export const heading = `${"".padEnd(46)}${"n".padStart(6)}${"median".padStart(9)}${"90 %".padStart(9)}${"worst".padStart(9)}   goal`;
+const figureHeads = ["median", "90 %", "worst"].map((head) => head.padStart(9)).join("");
+export const heading = `${"".padEnd(46)}${"n".padStart(6)}${figureHeads}   goal`;
 
 function verdictOf(met: boolean | undefined): string {
-  return met === undefined ? "" : met ? "  met" : "  MISSED";
+  if (met === undefined) return "";
+  return met ? "  met" : "  MISSED";
 }

@@ -55,6 +55,30 @@ describe.skipIf(executablePath === undefined)("every page", () => {
   const failed: Finding[] = [];
   const visited = new Map<string, string>();
 
+  /** Opens a page at both widths, keeps what is wrong with it, and gives the pages that it links to. */
+  async function look(path: string): Promise<string[]> {
+    await page.setViewportSize({ width: 1280, height: 900 });
+    const response = await page.goto(server.address + path, { waitUntil: "load" });
+    if ((response?.status() ?? 0) >= 400 && path !== "/no-such-page")
+      failed.push({ path, what: String(response?.status()) });
+    if (!/html/.test(response?.headers()["content-type"] ?? "")) return [];
+    broken.push(...(await axeFindings(page, path)));
+    for (const width of [1280, 390]) {
+      await page.setViewportSize({ width, height: 844 });
+      const extra = Number(
+        await page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth"),
+      );
+      if (extra > 0) tooWide.push({ path, what: `${extra} px at ${width}` });
+    }
+    const links = (await page.evaluate(
+      "[...document.querySelectorAll('a[href]')].map((link) => link.href)",
+    )) as string[];
+    return links
+      .filter((link) => link.startsWith(server.address))
+      .map((link) => link.slice(server.address.length).split("#")[0] ?? "/")
+      .filter((link) => link !== "" && !noPage.test(link));
+  }
+
   beforeAll(async () => {
     server = await serveApp(temporaryFolder());
     const [paper = "", cotton = ""] = await fillStudio(server.address, [
@@ -77,28 +101,7 @@ describe.skipIf(executablePath === undefined)("every page", () => {
       const path = waiting.shift() ?? "/";
       if (visited.has(kindOf(path)) && !begun.delete(path)) continue;
       visited.set(kindOf(path), path);
-      await page.setViewportSize({ width: 1280, height: 900 });
-      const response = await page.goto(server.address + path, { waitUntil: "load" });
-      if ((response?.status() ?? 0) >= 400 && path !== "/no-such-page")
-        failed.push({ path, what: String(response?.status()) });
-      if (!/html/.test(response?.headers()["content-type"] ?? "")) continue;
-      broken.push(...(await axeFindings(page, path)));
-      for (const width of [1280, 390]) {
-        await page.setViewportSize({ width, height: 844 });
-        const extra = Number(
-          await page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth"),
-        );
-        if (extra > 0) tooWide.push({ path, what: `${extra} px at ${width}` });
-      }
-      const links = (await page.evaluate(
-        "[...document.querySelectorAll('a[href]')].map((link) => link.href)",
-      )) as string[];
-      waiting.push(
-        ...links
-          .filter((link) => link.startsWith(server.address))
-          .map((link) => link.slice(server.address.length).split("#")[0] ?? "/")
-          .filter((link) => link !== "" && !noPage.test(link)),
-      );
+      waiting.push(...(await look(path)));
     }
   }, 400_000);
 

@@ -19,11 +19,13 @@ const hostileWrites = `async (studioAddress) => {
       method: "POST", mode, headers: { "Content-Type": type }, body: JSON.stringify({ name: "hostile" }),
     }).catch(() => undefined);
   navigator.sendBeacon(studioAddress + "/studio/boxes", fields());
-  await fetch(studioAddress + "/studio/boxes", { method: "POST", mode: "no-cors", body: fields() }).catch(() => undefined);
+  const post = { method: "POST", mode: "no-cors", body: fields() };
+  await fetch(studioAddress + "/studio/boxes", post).catch(() => undefined);
   for (const sandbox of [null, "allow-scripts allow-forms"]) {
     const frame = document.createElement("iframe");
     if (sandbox !== null) frame.setAttribute("sandbox", sandbox);
-    frame.srcdoc = '<form method="post" action="' + studioAddress + '/studio/boxes"><input name="name" value="hostile"></form>' +
+    frame.srcdoc = '<form method="post" action="' + studioAddress + '/studio/boxes">' +
+      '<input name="name" value="hostile"></form>' +
       "<script>document.forms[0].submit()</" + "script>";
     document.body.append(frame);
   }

@@ -202,7 +202,7 @@ describe.skipIf(executablePath === undefined)("the timers of a run sheet", { tim
     expect(server.store.prints.get(id).steps[0]).toMatchObject({ startedAt: expect.any(String), endedAt: null });
   });
 
-  it("keeps the screen on while a step runs, asks again when the page comes back, and not before or after", async () => {
+  it("keeps the screen on while a step runs, asks again as the page comes back, and not before or after", async () => {
     const id = await beginPrint("Sleeper", 60);
     await page.goto(`${server.address}/prints/${id}`);
     expect((await seen()).locks).toBe(0);

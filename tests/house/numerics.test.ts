@@ -19,7 +19,8 @@ const tellTales: readonly TellTale[] = [
   {
     idea: "a Cholesky factor",
     home: "cholesky.ts",
-    sign: /i === j \?[^;]*Math\.sqrt|i === j\)[^;]*Math\.sqrt|for \(let k = [^;]*; k < j; k\+\+\)\s*\w+ -= \w+[^;]*\* \w+/,
+    // Square roots on the diagonal, and the inner product that goes before.
+    sign: /i === j[?)\s][^;]*Math\.sqrt|for \(let k = [^;]*; k < j; k\+\+\)\s*\w+ -= \w+[^;]*\* \w+/,
     example: "for (let k = 0; k < j; k++) sum -= l[i]![k]! * l[j]![k]!;",
   },
   {

@@ -49,70 +49,76 @@ function codesOfType(node: ts.TypeNode): string[] {
   );
 }
 
+type Told = readonly { readonly kind: Kind; readonly code: string }[];
+const told = (kind: Kind, codes: readonly string[]): Told => codes.map((code) => ({ kind, code }));
+
+/** `{ code, message }`. What a schema says of a request has a path, or is "custom": an error, on the page of errors. */
+function codesInMessage(node: ts.Node): Told {
+  if (!ts.isObjectLiteralExpression(node)) return [];
+  const named = new Map(
+    node.properties.flatMap((each) => (each.name === undefined ? [] : [[each.name.getText(), each] as const])),
+  );
+  const code = named.get("code");
+  if (code === undefined || !ts.isPropertyAssignment(code) || !named.has("message") || named.has("path")) return [];
+  return told(
+    "warning",
+    textsOf(code.initializer).filter((text) => text !== "custom"),
+  );
+}
+
+/** Warnings found by the core and imaging: the codes of `type …Warning` in the `…-facts.ts` beside the finder. */
+function codesInFacts(node: ts.Node, path: string): Told {
+  return ts.isTypeAliasDeclaration(node) && node.name.text.endsWith("Warning") && path.endsWith("-facts.ts")
+    ? told("warning", codesOfType(node.type))
+    : [];
+}
+
+/** `say(code, …)` and `flags.push(flag)`. */
+function codesInCall(node: ts.Node): Told {
+  if (!ts.isCallExpression(node)) return [];
+  const { expression } = node;
+  const [first, second] = node.arguments;
+  if (first === undefined) return [];
+  if (ts.isIdentifier(expression) && expression.text === "say")
+    return second === undefined ? [] : told("warning", textsOf(first));
+  if (!ts.isPropertyAccessExpression(expression) || expression.name.text !== "push") return [];
+  return expression.expression.getText() === "flags" ? told("flag", textsOf(first)) : [];
+}
+
+/** The names in `noteMessages`. */
+function codesInNotes(node: ts.Node): Told {
+  if (!ts.isVariableDeclaration(node) || node.name.getText() !== "noteMessages") return [];
+  if (node.initializer === undefined || !ts.isObjectLiteralExpression(node.initializer)) return [];
+  return told(
+    "warning",
+    node.initializer.properties.flatMap(({ name }) =>
+      name !== undefined && (ts.isStringLiteral(name) || ts.isIdentifier(name)) ? [name.text] : [],
+    ),
+  );
+}
+
+/** Members of the unions named above. */
+function codesInUnion(node: ts.Node): Told {
+  if (!ts.isTypeAliasDeclaration(node) && !ts.isPropertySignature(node)) return [];
+  const kind = unions[node.name.getText()];
+  if (kind === undefined || node.type === undefined || !ts.isUnionTypeNode(node.type)) return [];
+  return told(
+    kind,
+    node.type.types.flatMap((type) =>
+      ts.isLiteralTypeNode(type) && ts.isStringLiteral(type.literal) ? [type.literal.text] : [],
+    ),
+  );
+}
+
 function codesOf(path: string): FoundCode[] {
   const file = ts.createSourceFile(path, readFileSync(path, "utf8"), ts.ScriptTarget.Latest, true);
   const found: FoundCode[] = [];
   const add = (kind: Kind, codes: readonly string[]): void => {
     for (const code of codes) found.push({ kind, code, file: relative(rootDir, path) });
   };
+  const finders = [codesInMessage, codesInFacts, codesInCall, codesInNotes, codesInUnion];
   const visit = (node: ts.Node): void => {
-    if (ts.isObjectLiteralExpression(node)) {
-      const named = new Map(
-        node.properties.flatMap((each) => (each.name === undefined ? [] : [[each.name.getText(file), each] as const])),
-      );
-      const code = named.get("code");
-      // What a schema says of a request has a path, or is "custom": that is an error, on the page of errors.
-      if (code !== undefined && ts.isPropertyAssignment(code) && named.has("message") && !named.has("path"))
-        add(
-          "warning",
-          textsOf(code.initializer).filter((text) => text !== "custom"),
-        );
-    }
-    // Warnings found by the core and imaging: the codes of `type …Warning` in the `…-facts.ts` beside the finder.
-    if (ts.isTypeAliasDeclaration(node) && node.name.text.endsWith("Warning") && path.endsWith("-facts.ts"))
-      add("warning", codesOfType(node.type));
-    if (ts.isCallExpression(node)) {
-      const [first, second] = node.arguments;
-      if (
-        ts.isIdentifier(node.expression) &&
-        node.expression.text === "say" &&
-        first !== undefined &&
-        second !== undefined
-      )
-        add("warning", textsOf(first));
-      if (
-        ts.isPropertyAccessExpression(node.expression) &&
-        node.expression.name.text === "push" &&
-        node.expression.expression.getText(file) === "flags" &&
-        first !== undefined
-      )
-        add("flag", textsOf(first));
-    }
-    if (
-      ts.isVariableDeclaration(node) &&
-      node.name.getText(file) === "noteMessages" &&
-      node.initializer !== undefined &&
-      ts.isObjectLiteralExpression(node.initializer)
-    ) {
-      add(
-        "warning",
-        node.initializer.properties.flatMap((each) =>
-          each.name !== undefined && (ts.isStringLiteral(each.name) || ts.isIdentifier(each.name))
-            ? [each.name.text]
-            : [],
-        ),
-      );
-    }
-    if (ts.isTypeAliasDeclaration(node) || ts.isPropertySignature(node)) {
-      const kind = unions[node.name.getText(file)];
-      if (kind !== undefined && node.type !== undefined && ts.isUnionTypeNode(node.type))
-        add(
-          kind,
-          node.type.types.flatMap((type) =>
-            ts.isLiteralTypeNode(type) && ts.isStringLiteral(type.literal) ? [type.literal.text] : [],
-          ),
-        );
-    }
+    for (const find of finders) for (const { kind, code } of find(node, path)) add(kind, [code]);
     ts.forEachChild(node, visit);
   };
   visit(file);

@@ -51,7 +51,7 @@ describe("a step under a sticker", () => {
     expect(await flagsUnder({ step: 1, rgb: [0.85, 0.85, 0.83], widthShare: 1 })).toEqual([1]);
   });
 
-  it("when it covers about half of a dark step, leaves it out, since neither half is known to be the print", async () => {
+  it("when it covers about half of a dark step, leaves it out: neither half is known to be the print", async () => {
     expect(await flagsUnder({ step: 6, rgb: [0.85, 0.85, 0.83], widthShare: 0.47 })).toEqual([6]);
   });
 });

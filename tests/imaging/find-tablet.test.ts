@@ -129,7 +129,7 @@ describe("finding a strip", () => {
       const data = Buffer.alloc(width * height * 3);
       for (let i = 0; i < width * height; i++) {
         const along = ((i % width) * Math.cos(turn) + Math.floor(i / width) * Math.sin(turn)) / period;
-        const step = seed % 3 === 0 ? Math.floor(along) % 2 : seed % 3 === 1 ? (along % 20) / 20 : random.uniform();
+        const step = [() => Math.floor(along) % 2, () => (along % 20) / 20, () => random.uniform()][seed % 3]!();
         for (let c = 0; c < 3; c++)
           data[3 * i + c] = Math.min(
             255,

@@ -111,7 +111,8 @@ describe("reading a wedge sheet's print", () => {
     const block = rim.map(([x, y]) => photo.placeOf(x, y).join(" ")).join(" L");
     const { width, height } = photo;
     const beyond =
-      `<svg width="${width}" height="${height}"><path fill-rule="evenodd" fill="#6b4a33" d="M0 0H${width}V${height}H0Z ` +
+      `<svg width="${width}" height="${height}"><path fill-rule="evenodd" fill="#6b4a33" ` +
+      `d="M0 0H${width}V${height}H0Z ` +
       `M${block}Z"/></svg>`;
     const jpeg = await sharp(photo.jpeg)
       .composite([{ input: Buffer.from(beyond) }])

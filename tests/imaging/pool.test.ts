@@ -35,7 +35,10 @@ function troubleWorker(): string {
          case 1: process.exit(3);
          case 2: { const hoard = []; for (;;) hoard.push(new Array(1e6).fill(id)); }
          case 3: for (;;);
-         case 4: parentPort.postMessage({ id, kind: "progress", share: 0.5 }); parentPort.postMessage({ id, kind: "done", result: { slow: false } }); break;
+         case 4:
+           parentPort.postMessage({ id, kind: "progress", share: 0.5 });
+           parentPort.postMessage({ id, kind: "done", result: { slow: false } });
+           break;
          case 5: setTimeout(() => parentPort.postMessage({ id, kind: "done", result: {} }), 200); break;
          case 6: parentPort.postMessage({ id, kind: "failure", message: "our own mistake" }); break;
        }
@@ -99,7 +102,7 @@ describe("createImagingPool", () => {
     await Promise.all([first, second]);
   });
 
-  it("when the sender stops waiting, gives the job up and lets it run out, so that its worker stays whole", async () => {
+  it("when the sender stops waiting, gives the job up and lets it run out: its worker stays whole", async () => {
     pool = createImagingPool({ workerFile: troubleWorker(), threads: 1 });
     const stop = new AbortController();
     const run = pool.run("preview", job(5), { signal: stop.signal });

@@ -46,7 +46,11 @@ describe("a photo with reference patches", () => {
   });
 
   it("when the patches contradict each other, does not use them and says what to do", async () => {
-    const mixed = patches.map((patch, i) => ({ ...patch, density: patches[i === 2 ? 3 : i === 3 ? 2 : i]!.density }));
+    const swapped = patches
+      .map(({ density }) => density)
+      .with(2, patches[3]!.density)
+      .with(3, patches[2]!.density);
+    const mixed = patches.map((patch, i) => ({ ...patch, density: swapped[i]! }));
     const reading = await read({ reference: { patches: mixed } });
     const refusal = reading.warnings.find((warning) => warning.code === "reference-refused");
     expect(refusal).toMatchObject({ why: { code: expect.stringMatching(/paler-than-another|no-camera-curve/) } });

@@ -21,7 +21,7 @@ beforeAll(async () => {
 });
 
 describe("calibrating a new UV box", () => {
-  it("when a lamp, a paper, a coating and a film are added and one print is sent, answers a time near the truth and keeps it", async () => {
+  it("when materials are added and one print is sent, answers a time near the truth and keeps it", async () => {
     const made = async (kind: string, body: object): Promise<string> =>
       (await request(app).post(`/api/${kind}`).send(body).expect(201)).body.id as string;
     const materials = {
@@ -107,7 +107,7 @@ describe("finding a sun exposure", () => {
 });
 
 describe("comparing paper and cotton", () => {
-  it("when their tests are compared, the ratio of the true times lies in the stated range and cotton is the weaker", async () => {
+  it("when their tests are compared, the ratio of true times lies in its range and cotton is weaker", async () => {
     const { body } = await request(app)
       .post("/api/comparisons")
       .send({ testIds: ["sample-test-scan-on-paper", "sample-test-cotton"] })

@@ -66,7 +66,7 @@ describe("a packed picture", () => {
 });
 
 describe("pngCheckSum", () => {
-  it("of the digits 1 to 9 is the check value of CRC-32/ISO-HDLC, cbf43926 (catalogue value, from memory), however it is parted", () => {
+  it("of the digits 1 to 9 is the catalogue's cbf43926 (CRC-32/ISO-HDLC, from memory), however parted", () => {
     const digits = new TextEncoder().encode("123456789");
     expect(pngCheckSum(digits)).toBe(0xcbf4_3926);
     expect(pngCheckSum(digits.subarray(4), "1234")).toBe(0xcbf4_3926);

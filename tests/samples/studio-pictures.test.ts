@@ -88,7 +88,7 @@ describe("the invented studio", () => {
     });
   });
 
-  it("when the strip of grey levels is rendered again, the kept picture has the same pixels but for its JPEG", async () => {
+  it("when the strip of grey levels is rendered again, it has the kept picture's pixels but for JPEG", async () => {
     const test = studio.tests.find(({ key }) => key === "grey-levels")!;
     const rendered = renderScene(studioScene(test));
     const { data } = await sharp(readFileSync(new URL("grey-levels.jpg", folder)))

@@ -20,7 +20,7 @@ it("folders of a process that is gone are swept away, those of one that runs and
   expect(names.map((name) => existsSync(join(place, name)))).toEqual([false, true, true, true]);
 });
 
-it("a work folder carries the number of its process, and a start takes those of its own number for leftovers", async () => {
+it("a work folder carries its process's number, and a start takes those of its own for leftovers", async () => {
   const folder = await makeWorkFolder();
   expect(basename(folder)).toContain(`-${process.pid}-`);
   const place = temporaryFolder();

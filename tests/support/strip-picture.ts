@@ -39,6 +39,8 @@ export function noiseFrom(seed: number): () => number {
   };
 }
 
+const isShare = (value: number): boolean => value >= 0 && value < 1;
+
 /** Linear RGB of the picture, row by row. */
 export function stripLight(picture: StripPicture): Float32Array {
   const {
@@ -61,7 +63,7 @@ export function stripLight(picture: StripPicture): Float32Array {
       const w = toStrip[6] * (x + 0.5) + toStrip[7] * (y + 0.5) + toStrip[8];
       const u = (toStrip[0] * (x + 0.5) + toStrip[1] * (y + 0.5) + toStrip[2]) / w;
       const v = (toStrip[3] * (x + 0.5) + toStrip[4] * (y + 0.5) + toStrip[5]) / w;
-      const inside = u >= 0 && u < 1 && v >= 0 && v < 1;
+      const inside = isShare(u) && isShare(v);
       const density = inside ? densities[Math.floor(u * densities.length)]! : 0;
       const d = over(u, v) ?? (inside ? blueprint.map((k) => k * density) : around(u, v));
       const factor = light(x / width, y / height) * (1 + grain * noise());

@@ -134,6 +134,12 @@ async function workUntilGone(server: ServerProcess, isRestoreRound: boolean, onF
   await Promise.all(isRestoreRound ? [hand()] : [hand(), hand(), hand()]);
 }
 
+async function isPictureWhole(dataDir: string, pictureId: string): Promise<boolean> {
+  const file = join(dataDir, "pictures", pictureId.slice(0, 2), `${pictureId}.png`);
+  const bytes = await readFile(file).catch(() => Buffer.alloc(0));
+  return createHash("sha256").update(bytes).digest("hex") === pictureId;
+}
+
 async function look(address: string, dataDir: string): Promise<void> {
   for (const [id, name] of names) {
     const answer = await fetch(`${address}/api/tests/${id}`);
@@ -145,12 +151,12 @@ async function look(address: string, dataDir: string): Promise<void> {
     } else if (name === null && isHere) troubles.push(`${id} was deleted and is here again`);
     else if (name !== null && test?.name !== name) troubles.push(`${id} should be "${name}" and is "${test?.name}"`);
     if (test === undefined) continue;
-    const { pictureId } = test;
-    const file = join(dataDir, "pictures", pictureId.slice(0, 2), `${pictureId}.png`);
-    const bytes = await readFile(file).catch(() => Buffer.alloc(0));
-    if (createHash("sha256").update(bytes).digest("hex") !== pictureId)
-      troubles.push(`the picture of ${id} is not whole`);
+    if (!(await isPictureWhole(dataDir, test.pictureId))) troubles.push(`the picture of ${id} is not whole`);
   }
+  await lookForLamps(address);
+}
+
+async function lookForLamps(address: string): Promise<void> {
   for (const id of lampIds)
     if ((await fetch(`${address}/api/lamps/${id}`)).status !== 200) troubles.push(`the lamp ${id} is gone`);
 }

@@ -125,7 +125,7 @@ describe("POST /api/readings with a hostile file", () => {
   });
 
   it.each(["jpeg", "png", "tiff", "webp"] as const)(
-    "when bytes of a %s are changed at random, answers in plain words or with a reading, never with a failure of its own",
+    "when bytes of a %s are changed at random, answers in plain words or with a reading, never with its own failure",
     async (format) => {
       const random = seededRandom(77);
       const answers = new Map<number, number>();

@@ -50,7 +50,7 @@ describe("GET /api/openapi.json", () => {
     ).toEqual([]);
   });
 
-  it("is sound: own names for operations, parameters for every place in a path, references that lead somewhere", async () => {
+  it("is sound: own names for operations, parameters for each place in a path, references that lead on", async () => {
     const document = await ask();
     const all = Object.entries(document.paths).flatMap(([path, methods]) =>
       Object.entries(methods).map(([method, operation]) => ({ path, method, operation })),

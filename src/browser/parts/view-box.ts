@@ -39,13 +39,19 @@ export function panView(view: ViewBox, dx: number, dy: number, stage: Size, pict
   return keepInside({ ...view, left: view.left + dx, top: view.top + dy }, stage, picture);
 }
 
+/** How far a place must move to lie between two bounds; 0 when it does. */
+function inward(at: number, low: number, high: number): number {
+  if (at < low) return low - at;
+  return at > high ? high - at : 0;
+}
+
 /** Moves the view so that a picture point lies well inside the stage. */
 export function showPoint(view: ViewBox, point: readonly [number, number], stage: Size, picture: Size): ViewBox {
   const rim = 40;
   const x = view.left + point[0] * view.scale;
   const y = view.top + point[1] * view.scale;
-  const dx = x < rim ? rim - x : x > stage.width - rim ? stage.width - rim - x : 0;
-  const dy = y < rim ? rim - y : y > stage.height - rim ? stage.height - rim - y : 0;
+  const dx = inward(x, rim, stage.width - rim);
+  const dy = inward(y, rim, stage.height - rim);
   return dx === 0 && dy === 0 ? view : panView(view, dx, dy, stage, picture);
 }
 

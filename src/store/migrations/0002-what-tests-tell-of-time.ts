@@ -20,7 +20,8 @@ UPDATE tests SET
   shoulder_log_h = CASE WHEN seconds IS NULL THEN NULL ELSE json_extract(r.curve, '$.points.shoulder.logH') END,
   shoulder_sigma_log_h = CASE WHEN seconds IS NULL THEN NULL ELSE json_extract(r.curve, '$.sigmaLogH.shoulder') END,
   degrees_of_freedom = json_extract(r.curve, '$.degreesOfFreedom'),
-  film_in_test = CASE WHEN json_extract(r.request, '$.filmInTest') OR tablet_kind IN ('levels', 'sheet') THEN 1 ELSE 0 END,
+  film_in_test =
+    CASE WHEN json_extract(r.request, '$.filmInTest') OR tablet_kind IN ('levels', 'sheet') THEN 1 ELSE 0 END,
   lamp_distance_mm = json_extract(r.request, '$.lampDistanceMm'),
   lamp_hours = json_extract(r.request, '$.lampHours'),
   under_sun = json_extract(r.request, '$.sun') IS NOT NULL

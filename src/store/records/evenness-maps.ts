@@ -48,7 +48,8 @@ export function evennessTable(sql: Sql, now: () => Date): EvennessTable {
     removeUnusedBefore(instant) {
       return sql.run(
         `DELETE FROM evenness_maps WHERE created_at < ?
-         AND id NOT IN (SELECT json_extract(record, '$.evenness.mapId') FROM lamps WHERE json_extract(record, '$.evenness.mapId') IS NOT NULL)`,
+         AND id NOT IN (SELECT json_extract(record, '$.evenness.mapId') FROM lamps
+                        WHERE json_extract(record, '$.evenness.mapId') IS NOT NULL)`,
         instant,
       );
     },

@@ -54,11 +54,15 @@ export interface TestTable {
   remove(id: string): void;
 }
 
-const summaryColumns = `id, created_at, updated_at, made_at, made_ms, name, invented, lamp_id, support_id, coating_id, film_id, picture_id, tablet_kind,
-  channel, exposure_seconds, verdict, seconds, lower_seconds, upper_seconds, target_share, film_density, d_max, log_exposure_range, made_by`;
+const summaryColumns =
+  "id, created_at, updated_at, made_at, made_ms, name, invented, lamp_id, support_id, coating_id, film_id, " +
+  "picture_id, tablet_kind, channel, exposure_seconds, verdict, seconds, lower_seconds, upper_seconds, " +
+  "target_share, film_density, d_max, log_exposure_range, made_by";
 
-const timedColumns = `id, name, made_at, lamp_id, support_id, coating_id, film_id, verdict, shoulder_log_h, shoulder_sigma_log_h, degrees_of_freedom,
-  film_in_test, lamp_distance_mm, lamp_hours, under_sun, picture_id, tablet_kind, exposure_seconds, seconds, lower_seconds, film_density, target_share, tablet_sigma_log_h`;
+const timedColumns =
+  "id, name, made_at, lamp_id, support_id, coating_id, film_id, verdict, shoulder_log_h, shoulder_sigma_log_h, " +
+  "degrees_of_freedom, film_in_test, lamp_distance_mm, lamp_hours, under_sun, picture_id, tablet_kind, " +
+  "exposure_seconds, seconds, lower_seconds, film_density, target_share, tablet_sigma_log_h";
 
 /** Letters and digits of an id, in capitals; all other signs in ids are these two. */
 const lettersOfId = "upper(replace(replace(id, '-', ''), '_', ''))";
@@ -67,6 +71,51 @@ type TabletKind = SavedTest["request"]["tablet"]["kind"];
 
 /** Tests older than so many newer ones say little about today's lamps and bottles, and cost time. */
 const maxTimedTests = 2000;
+
+/** What was asked, as columns to search and sort by. */
+function columnsOfRequest(request: TestRecord["request"], createdAt: string): Record<string, SqlValue> {
+  const madeAt = request.madeAt ?? request.sun?.startedAt ?? createdAt;
+  const isOnFilm = request.filmInTest || request.tablet.kind === "levels" || request.tablet.kind === "sheet";
+  return {
+    made_at: madeAt,
+    made_ms: Date.parse(madeAt),
+    name: request.name,
+    lamp_id: request.lampId,
+    support_id: request.supportId,
+    coating_id: request.coatingId,
+    film_id: request.filmId ?? null,
+    tablet_kind: request.tablet.kind,
+    channel: request.channel,
+    exposure_seconds: request.exposureSeconds ?? null,
+    film_in_test: isOnFilm ? 1 : 0,
+    lamp_distance_mm: request.lampDistanceMm ?? null,
+    lamp_hours: request.lampHours ?? null,
+    under_sun: (request.sun ?? null) === null ? 0 : 1,
+  };
+}
+
+/** What came of it: the advised time with its range, and what the curve tells of the combination. */
+function columnsOfResult(record: TestRecord): Record<string, SqlValue> {
+  const { curve, exposure } = record;
+  const shoulder = tellsShoulder(record) ? curve : null;
+  return {
+    invented: record.invented ? 1 : 0,
+    picture_id: record.pictureId,
+    verdict: exposure.verdict,
+    seconds: exposure.seconds,
+    lower_seconds: exposure.lowerSeconds,
+    upper_seconds: exposure.upperSeconds,
+    target_share: exposure.targetShare,
+    film_density: exposure.filmDensity,
+    d_max: curve?.dMax ?? null,
+    log_exposure_range: curve?.logExposureRange ?? null,
+    made_by: record.madeBy,
+    shoulder_log_h: shoulder?.points.shoulder?.logH ?? null,
+    shoulder_sigma_log_h: shoulder?.sigmaLogH.shoulder ?? null,
+    tablet_sigma_log_h: tabletSigmaLogH(curve),
+    degrees_of_freedom: curve?.degreesOfFreedom ?? null,
+  };
+}
 
 export function testTable(sql: Sql, now: () => Date): TestTable {
   function find(id: string): SavedTest | undefined {
@@ -95,67 +144,34 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
     record: TestRecord,
     { createdAt, updatedAt }: { createdAt: string; updatedAt: string },
   ): SavedTest {
-    const { request, curve, exposure } = record;
-    const madeAt = request.madeAt ?? request.sun?.startedAt ?? createdAt;
-    const columns: Record<string, SqlValue> = {
+    upsert(sql, "tests", "id", {
       id,
       created_at: createdAt,
       updated_at: updatedAt,
-      made_at: madeAt,
-      made_ms: Date.parse(madeAt),
-      name: request.name,
-      invented: record.invented ? 1 : 0,
-      lamp_id: request.lampId,
-      support_id: request.supportId,
-      coating_id: request.coatingId,
-      film_id: request.filmId ?? null,
-      picture_id: record.pictureId,
-      tablet_kind: request.tablet.kind,
-      channel: request.channel,
-      exposure_seconds: request.exposureSeconds ?? null,
-      verdict: exposure.verdict,
-      seconds: exposure.seconds,
-      lower_seconds: exposure.lowerSeconds,
-      upper_seconds: exposure.upperSeconds,
-      target_share: exposure.targetShare,
-      film_density: exposure.filmDensity,
-      d_max: curve?.dMax ?? null,
-      log_exposure_range: curve?.logExposureRange ?? null,
-      made_by: record.madeBy,
-      shoulder_log_h: tellsShoulder(record) ? (curve?.points.shoulder?.logH ?? null) : null,
-      shoulder_sigma_log_h: tellsShoulder(record) ? (curve?.sigmaLogH.shoulder ?? null) : null,
-      tablet_sigma_log_h: tabletSigmaLogH(curve),
-      degrees_of_freedom: curve?.degreesOfFreedom ?? null,
-      film_in_test: request.filmInTest || request.tablet.kind === "levels" || request.tablet.kind === "sheet" ? 1 : 0,
-      lamp_distance_mm: request.lampDistanceMm ?? null,
-      lamp_hours: request.lampHours ?? null,
-      under_sun: request.sun === undefined || request.sun === null ? 0 : 1,
-    };
-    upsert(sql, "tests", "id", columns);
+      ...columnsOfRequest(record.request, createdAt),
+      ...columnsOfResult(record),
+    });
     upsert(sql, "test_records", "test_id", {
       test_id: id,
-      request: JSON.stringify(request),
+      request: JSON.stringify(record.request),
       reading: JSON.stringify(record.reading),
-      curve: curve === null ? null : JSON.stringify(curve),
-      exposure: JSON.stringify(exposure),
+      curve: record.curve === null ? null : JSON.stringify(record.curve),
+      exposure: JSON.stringify(record.exposure),
       warnings: JSON.stringify(record.warnings),
     });
     sql.run("DELETE FROM test_pictures WHERE test_id = ?", id);
-    record.furtherPictures.photos.forEach((pictureId, index) => {
+    const keepPicture = (role: "photo" | "even-light", position: number, pictureId: string): void => {
       sql.run(
-        "INSERT INTO test_pictures (test_id, role, position, picture_id) VALUES (?, 'photo', ?, ?)",
+        "INSERT INTO test_pictures (test_id, role, position, picture_id) VALUES (?, ?, ?, ?)",
         id,
-        index + 1,
+        role,
+        position,
         pictureId,
       );
-    });
-    if (record.furtherPictures.evenLight !== null) {
-      sql.run(
-        "INSERT INTO test_pictures (test_id, role, position, picture_id) VALUES (?, 'even-light', 1, ?)",
-        id,
-        record.furtherPictures.evenLight,
-      );
-    }
+    };
+    const { photos, evenLight } = record.furtherPictures;
+    photos.forEach((pictureId, index) => keepPicture("photo", index + 1, pictureId));
+    if (evenLight !== null) keepPicture("even-light", 1, evenLight);
     return { id, createdAt, updatedAt, ...record };
   }
 

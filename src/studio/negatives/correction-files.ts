@@ -20,9 +20,9 @@ export function correctionProfile(
   { calibration, correction }: TestCorrection,
   space: Parameters<typeof deviceLinkProfile>[0]["space"],
 ): Uint8Array {
-  const description =
-    `Wedgewright tone correction (${correction.target}): ` +
-    `${[calibration.testName, calibration.lamp, calibration.support, calibration.coating, calibration.film].filter((part) => part !== "").join(", ")}`;
+  const { testName, lamp, support, coating, film } = calibration;
+  const names = [testName, lamp, support, coating, film].filter((part) => part !== "").join(", ");
+  const description = `Wedgewright tone correction (${correction.target}): ${names}`;
   return deviceLinkProfile({
     description,
     madeAt: new Date(calibration.madeAt),

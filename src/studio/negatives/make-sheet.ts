@@ -40,7 +40,10 @@ export async function makeSheet(
   };
   const drawn = await imaging.run("draw-sheet", drawing, signal === undefined ? {} : { signal });
   const { levels, replicates, widthMm } = layout.options;
-  const name = `wedge-sheet-${levels}x${replicates}-${widthMm}mm-${request.paper}${correction === undefined ? "" : `-${correction.mark.replace("/", "-")}`}.${format}`;
+  const name =
+    `wedge-sheet-${levels}x${replicates}-${widthMm}mm-${request.paper}` +
+    (correction === undefined ? "" : `-${correction.mark.replace("/", "-")}`) +
+    `.${format}`;
   if (format === "png") return { bytes: drawn.png, name };
   const { widthMm: pageWidthMm, heightMm: pageHeightMm } = paperSizesMm[request.paper];
   // Whole pixels: the picture may differ from the page by half a pixel, never by a scale.

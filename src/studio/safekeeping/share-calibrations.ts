@@ -53,7 +53,8 @@ export async function* sharedCalibrations(
   yield `${JSON.stringify(head, null, 1).slice(0, -2)},\n "pictures": {`;
   const pictureIds = [...new Set(tests.flatMap(pictureIdsOf))];
   for (const [index, id] of pictureIds.entries()) {
-    yield `${index === 0 ? "" : ","}\n  ${JSON.stringify(id)}: "${Buffer.from(await store.pictures.read(id)).toString("base64")}"`;
+    const bytes = Buffer.from(await store.pictures.read(id));
+    yield `${index === 0 ? "" : ","}\n  ${JSON.stringify(id)}: "${bytes.toString("base64")}"`;
   }
   yield "\n }\n}\n";
 }

@@ -177,7 +177,9 @@ export function correctionView(
   const query =
     target === "lightness" ? "" : `target=${encodeURIComponent(typeof target === "string" ? target : pointsText)}`;
   const file = (ending: string, name: string, useText: string, more = "") => ({
-    href: `/api/tests/${id}/correction.${ending}${[query, more].some((part) => part !== "") ? `?${[query, more].filter((part) => part !== "").join("&")}` : ""}`,
+    href:
+      `/api/tests/${id}/correction.${ending}` +
+      ([query, more].some((part) => part !== "") ? `?${[query, more].filter((part) => part !== "").join("&")}` : ""),
     name,
     use: useText,
   });

@@ -19,6 +19,7 @@ const carriedNames = ["pictureId", "evenLightId", "testId", "lampId", "bedWidthM
 export function evennessFormView(store: StoreReader, values: FormValues, errors: FieldErrors) {
   const isTablets = textOf(values, "kind") === "tablets";
   const lamp = store.lamps.find(textOf(values, "lampId"));
+  const lampField = lamp === undefined ? {} : { lampId: lamp.id };
   const keptId = (name: string): string =>
     store.pictures.find(textOf(values, name)) === undefined ? "" : textOf(values, name);
   return {
@@ -28,7 +29,7 @@ export function evennessFormView(store: StoreReader, values: FormValues, errors:
     ].map((way) => ({
       words: way.words,
       isHere: (way.kind === "tablets") === isTablets,
-      href: `/evenness?${new URLSearchParams({ kind: way.kind, ...(lamp === undefined ? {} : { lampId: lamp.id }) }).toString()}`,
+      href: `/evenness?${String(new URLSearchParams({ kind: way.kind, ...lampField }))}`,
     })),
     lamps: store.lamps.list().map(({ id, name }) => ({ id, name, isChosen: id === textOf(values, "lampId") })),
     tests: isTablets

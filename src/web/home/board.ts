@@ -14,7 +14,7 @@ import { sparkCurve } from "./spark-curve.ts";
 const mostOfOneLight = 8;
 
 /** How a time stands; each has its own frame, so that they differ in grey and at arm's length. */
-export type BoardState = "good" | "predicted" | "overdue" | "disagree" | "no-time" | "dose";
+type BoardState = "good" | "predicted" | "overdue" | "disagree" | "no-time" | "dose";
 
 const stateWords: Readonly<Record<BoardState, string>> = {
   good: "tested",
@@ -34,7 +34,7 @@ const stateTones: Readonly<Record<BoardState, "ok" | "caution">> = {
   dose: "ok",
 };
 
-export interface BoardCard {
+interface BoardCard {
   readonly support: string;
   /** Coating and film. */
   readonly under: string;

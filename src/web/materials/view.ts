@@ -16,6 +16,13 @@ const shownTests = 12;
 const testFilterNames = { lamps: "lampId", supports: "supportId", coatings: "coatingId", films: "filmId" } as const;
 
 /** What the exponent means at the box. */
+function reciprocityMeaning(exponent: number, isEven: boolean): string {
+  if (isEven) return "Half the light for twice the time gives the same print, as far as these tests tell.";
+  return exponent < 1
+    ? "Weak light needs more than its share of time."
+    : "Weak light needs less than its share of time; the size of the lamp may be entered wrongly.";
+}
+
 function reciprocityText({ exponent, lower, upper }: Reciprocity): string {
   const range =
     lower === null || upper === null
@@ -24,7 +31,7 @@ function reciprocityText({ exponent, lower, upper }: Reciprocity): string {
   const isEven = lower !== null && upper !== null && lower <= 1 && upper >= 1;
   return (
     `Reciprocity exponent ${formatFixed(exponent, 2)} (${range}), from tests at different distances. ` +
-    `${isEven ? "Half the light for twice the time gives the same print, as far as these tests tell." : exponent < 1 ? "Weak light needs more than its share of time." : "Weak light needs less than its share of time; the size of the lamp may be entered wrongly."}`
+    reciprocityMeaning(exponent, isEven)
   );
 }
 

@@ -1,5 +1,6 @@
 // What someone typed into a form, kept word for word so that a page that asks again shows it again.
 import { parseDuration } from "#shared/format/duration.ts";
+import { offsetText } from "#shared/sun/local-clock.ts";
 
 /** Field name to text. */
 export type FormValues = Readonly<Record<string, string>>;
@@ -108,6 +109,5 @@ export function instantOfLocal(local: string, offset: string): string | undefine
 
 function offsetHere(local: string): string {
   const minutes = -new Date(local).getTimezoneOffset();
-  const size = Math.abs(Number.isFinite(minutes) ? minutes : 0);
-  return `${minutes < 0 ? "-" : "+"}${String(Math.floor(size / 60)).padStart(2, "0")}:${String(size % 60).padStart(2, "0")}`;
+  return offsetText(Number.isFinite(minutes) ? minutes : 0);
 }

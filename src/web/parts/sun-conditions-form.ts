@@ -29,14 +29,38 @@ export function sunConditionsView(values: FormValues, errors: FieldErrors, isSun
   };
 }
 
+/** A city's place and clock, or those typed. */
+function placeFrom(values: FormValues): {
+  latitude: number | undefined;
+  longitude: number | undefined;
+  zone: string;
+} {
+  const city = cities.find((each) => each.name === textOf(values, "sunCity"));
+  return {
+    latitude: city?.latitude ?? numberOf(values, "sunLatitude"),
+    longitude: city?.longitude ?? numberOf(values, "sunLongitude"),
+    zone: city?.timeZone || textOf(values, "sunTimeZone") || zoneHere(),
+  };
+}
+
+/** What lies between the sun and the print; each may be left out. */
+function surroundingsFrom(values: FormValues) {
+  const glass = textOf(values, "sunGlass");
+  return {
+    elevationM: numberOf(values, "sunElevationM"),
+    sky: textOf(values, "sunSky") || undefined,
+    ground: textOf(values, "sunGround") || undefined,
+    glass: glass === "" ? undefined : glass === "yes",
+    haze: numberOf(values, "sunHaze"),
+  };
+}
+
 /**
  * What the fields stand for, to be checked with the test's schema.
  * @returns undefined when none of place and start is filled
  */
 export function sunConditionsFrom(values: FormValues, errors: FieldErrors): unknown {
-  const city = cities.find((each) => each.name === textOf(values, "sunCity"));
-  const latitude = city?.latitude ?? numberOf(values, "sunLatitude");
-  const longitude = city?.longitude ?? numberOf(values, "sunLongitude");
+  const { latitude, longitude, zone } = placeFrom(values);
   const start = textOf(values, "sunStartedAt");
   if (latitude === undefined && longitude === undefined && start === "") return undefined;
   if (latitude === undefined || longitude === undefined || start === "") {
@@ -46,21 +70,16 @@ export function sunConditionsFrom(values: FormValues, errors: FieldErrors): unkn
     return undefined;
   }
   try {
-    const clock = inPlainWords(() => clockOfZone(city?.timeZone || textOf(values, "sunTimeZone") || zoneHere()));
+    const clock = inPlainWords(() => clockOfZone(zone));
     const [day = "", time = ""] = start.split("T");
-    const glass = textOf(values, "sunGlass");
     return {
       latitude,
       longitude,
       startedAt: inPlainWords(() => isoInstant(clock, instantOf(clock, day, time.slice(0, 5)))),
       tiltDegrees: numberOf(values, "sunTiltDegrees") ?? 0,
       facingDegrees: numberOf(values, "sunFacingDegrees") ?? (latitude < 0 ? 0 : 180),
-      elevationM: numberOf(values, "sunElevationM"),
-      sky: textOf(values, "sunSky") || undefined,
-      ground: textOf(values, "sunGround") || undefined,
-      glass: glass === "" ? undefined : glass === "yes",
       timeZone: clock.name,
-      haze: numberOf(values, "sunHaze"),
+      ...surroundingsFrom(values),
     };
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
@@ -83,7 +102,7 @@ export function sunConditionValues(sun: SunConditions): FormValues {
     ...optional("sunElevationM", sun.elevationM),
     ...optional("sunSky", sun.sky),
     ...optional("sunGround", sun.ground),
-    ...optional("sunGlass", sun.glass === undefined ? undefined : sun.glass ? "yes" : "no"),
+    ...(sun.glass === undefined ? {} : { sunGlass: sun.glass ? "yes" : "no" }),
     ...optional("sunHaze", sun.haze),
   };
 }

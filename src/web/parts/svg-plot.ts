@@ -115,6 +115,14 @@ export function svgPlot(spec: PlotSpec): SvgPlot {
     x > frame.right - 110 ? { anchor: "end", labelX: px(x - 9) } : { anchor: "start", labelX: px(x + 9) };
   const pathOf = (points: readonly { x: number; y: number }[]): string =>
     points.map((point, index) => `${index === 0 ? "M" : "L"}${toX(point.x)} ${toY(point.y)}`).join("");
+  // A band goes along its upper edge and back along its lower one.
+  const pathOfSeries = ({ kind, points }: PlotSpec["series"][number]): string => {
+    if (kind === "line") return pathOf(points);
+    if (kind !== "band" || points.length < 2) return "";
+    const upper = points.map((point) => ({ x: point.x, y: point.upper ?? point.y }));
+    const lower = points.map((point) => ({ x: point.x, y: point.lower ?? point.y })).reverse();
+    return `${pathOf(upper)}L${pathOf(lower).slice(1)}Z`;
+  };
   return {
     width,
     height,
@@ -133,12 +141,7 @@ export function svgPlot(spec: PlotSpec): SvgPlot {
         series.kind === "marks"
           ? markerPath(1, 18, 8, markRadius - 0.5)
           : markerPath(series.look ?? index + 1, 18, 8, pointRadius),
-      path:
-        series.kind === "line"
-          ? pathOf(series.points)
-          : series.kind === "band" && series.points.length > 1
-            ? `${pathOf(series.points.map((point) => ({ x: point.x, y: point.upper ?? point.y })))}L${pathOf(series.points.toReversed().map((point) => ({ x: point.x, y: point.lower ?? point.y }))).slice(1)}Z`
-            : "",
+      path: pathOfSeries(series),
       points:
         series.kind === "points" || series.kind === "marks"
           ? series.points.map((point) => ({

@@ -23,7 +23,9 @@ export const verdictWords: Readonly<Record<Verdict, VerdictWords>> = {
   "test-too-long": {
     tone: "caution",
     word: "Test too long",
-    text: "Too few steps lie in the tones between white and deepest blue. Make another test with the shorter time below.",
+    text:
+      "Too few steps lie in the tones between white and deepest blue. Make another test with the shorter time " +
+      "below.",
   },
   reversal: {
     tone: "caution",

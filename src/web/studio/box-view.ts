@@ -96,7 +96,9 @@ function combinationView(store: StoreReader, each: BoxCombination) {
     basis: basisWords(time),
     testId: each.newest.id,
     day: formatDay(each.newest.madeAt),
-    again: `${formatDay(each.retest.on)}${each.retest.atLampHours === null ? "" : `, or at ${Math.round(each.retest.atLampHours)} lamp hours`}`,
+    again:
+      `${formatDay(each.retest.on)}` +
+      (each.retest.atLampHours === null ? "" : `, or at ${Math.round(each.retest.atLampHours)} lamp hours`),
     drift:
       each.drift === null
         ? null

@@ -8,5 +8,9 @@ export function safetyWords({ lastBackupAt, testsSince, daysSince }: Safety): st
     return testsSince === 0 ? "Nothing of your own is here yet." : `${tests} here, and never saved elsewhere.`;
   const day = `Last saved on ${formatDay(lastBackupAt)}`;
   if (testsSince === 0) return `${day}; no test has been added since.`;
-  return `${day}, ${daysSince === 0 ? "today" : `${daysSince} ${daysSince === 1 ? "day" : "days"} ago`}; ${tests} since.`;
+  return (
+    `${day}, ` +
+    (daysSince === 0 ? "today" : `${daysSince} ${daysSince === 1 ? "day" : "days"} ago`) +
+    `; ${tests} since.`
+  );
 }

@@ -105,11 +105,8 @@ export function coatingView(store: StoreReader, { id, query, problem, now }: Coa
 }
 
 function ageText(days: number): string {
-  return days < 0
-    ? "made later than today"
-    : days < 60
-      ? `${Math.floor(days)} days old`
-      : `${Math.floor(days / 30.44)} months old`;
+  if (days < 0) return "made later than today";
+  return days < 60 ? `${Math.floor(days)} days old` : `${Math.floor(days / 30.44)} months old`;
 }
 
 function linesOf(recipe: Recipe): { amount: string; name: string }[] {

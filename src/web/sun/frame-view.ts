@@ -19,7 +19,7 @@ interface Row {
   readonly value: string;
 }
 
-export interface FrameCard {
+interface FrameCard {
   readonly id: string;
   readonly name: string;
   readonly day: string;
@@ -38,7 +38,7 @@ export interface FrameCard {
   readonly isJudged: boolean;
 }
 
-export interface StartView {
+interface StartView {
   readonly time: TimeWords;
   readonly range: string;
   readonly when: string;
@@ -60,7 +60,7 @@ export interface FramesView {
   readonly judgements: typeof judgements;
 }
 
-export const judgements = [
+const judgements = [
   { value: "3", label: "hardly any blue", hint: "wants eight times the light" },
   { value: "2", label: "far too light", hint: "wants four times the light" },
   { value: "1", label: "much too light", hint: "wants twice the light" },
@@ -107,7 +107,7 @@ function turnWords({ tiltDegrees, facingDegrees, glass }: SunFrame["turns"][numb
     .join(", ");
 }
 
-export function frameCard(frame: SunFrame, nowMs: number): FrameCard {
+function frameCard(frame: SunFrame, nowMs: number): FrameCard {
   const clock = clockOfZone(frame.timeZone);
   const reading = frameReading(frame, nowMs);
   const { endedAt } = frame;

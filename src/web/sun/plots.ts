@@ -68,7 +68,9 @@ export function strengthPlot(answer: SunExposureAnswer, clock: LocalClock): Plot
             x: hourOf(point.at),
             y: point.strengthShare * 100,
             leftOut: point.seconds === null,
-            label: `${point.at.slice(11, 16)}: ${formatShare(point.strengthShare)}${point.seconds === null ? "" : `, ${formatDuration(point.seconds)}`}`,
+            label:
+              `${point.at.slice(11, 16)}: ${formatShare(point.strengthShare)}` +
+              (point.seconds === null ? "" : `, ${formatDuration(point.seconds)}`),
           })),
       },
     ],

@@ -21,7 +21,7 @@ it("the budget is a quarter of the memory, and never less than one ordinary pict
   expect(pictureBudgetBytes(512 * megabyte)).toBe(768 * megabyte);
 });
 
-it("a large picture waits until the others have given their room back, and one beyond the budget until it is alone", async () => {
+it("a large picture waits until others have given room back, one beyond the budget until it is alone", async () => {
   const counter = new Int32Array(new SharedArrayBuffer(8));
   useMemoryBudget({ counter, place: 1, budgetBytes: 100 * megabyte });
   counter[0] = 60;

@@ -62,7 +62,7 @@ describe("assessTest", () => {
     },
   );
 
-  it("after a test that was far too short, gives a likely next one, a surer longer one, and calls its guess one", () => {
+  it("after a test far too short, gives a likely next one and a surer longer one, and calls its guess one", () => {
     const { exposure } = assess(100, 2);
     const [first, sure] = exposure.nextTests!;
     expect(exposure.nextTestSeconds).toBe(first!.seconds);
@@ -260,7 +260,7 @@ describe("assessTest", () => {
     expect(warnings.map((warning) => warning.code)).toContain("strip-reversed");
   });
 
-  it("for a strip uncovered in steps, gives its time from the steps' own seconds and says what a strip cannot know", () => {
+  it("for a strip uncovered in steps, gives its time by the steps' own seconds, and says what it cannot know", () => {
     const seconds = [2400, 1700, 1200, 850, 600, 424, 300, 212, 150, 106, 75, 53];
     const tablet = { kind: "timed", seconds } as const;
     const request = testRequest({ tablet: { ...tablet, seconds: [...seconds] } });

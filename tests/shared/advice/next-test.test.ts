@@ -11,7 +11,7 @@ import {
 } from "../../bench/simulated-tests.ts";
 
 describe("probableShoulderLogH", () => {
-  it("from tests that were too short, lies within a factor of two in about nine of ten, neither long nor short on the whole", () => {
+  it("from tests that were too short, lies within a factor of two in nine of ten, fair on the whole", () => {
     const errors = Array.from({ length: 140 }, (_, i) => {
       const random = seededRandom(2000 + i);
       const coating = simulatedCoating(random, shapeNames[i % shapeNames.length]!);

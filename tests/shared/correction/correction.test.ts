@@ -72,7 +72,7 @@ describe("correction", () => {
     );
   });
 
-  it("when tones are as uncertain as a phone photo's, stays within half a unit of L* on average over many prints", () => {
+  it("when tones are as uncertain as a phone photo's, stays within half an L* on average over many prints", () => {
     const means: number[] = [];
     const worsts: number[] = [];
     for (let seed = 1; seed <= 24; seed++) {

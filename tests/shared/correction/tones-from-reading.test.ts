@@ -5,7 +5,7 @@ const codes = (warnings: { code: string; message: string }[]): string[] =>
   tonesFromReading({ steps: [], warnings }).warnings.map(({ code }) => code);
 
 describe("tonesFromReading", () => {
-  it("of a camera's picture without a grey scale, or of one without a profile, says that middle tones may be off", () => {
+  it("of a camera's picture without grey scale, or of one without profile, says that middle tones may be off", () => {
     expect(codes([{ code: "tone-unchecked", message: "" }])).toContain("tones-by-camera");
     expect(codes([{ code: "profile-missing", message: "" }])).toContain("tones-by-camera");
   });

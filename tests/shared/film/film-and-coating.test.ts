@@ -74,7 +74,7 @@ describe("filmFromPrint", () => {
       sigma: 0.005,
     }));
 
-  it("between toe and shoulder, finds the film's density within a few hundredths and states about that uncertainty", () => {
+  it("between toe and shoulder, finds the film's density within a few hundredths and says so", () => {
     const { levels: found } = filmFromPrint({ curve, exposureSeconds: 500, printed: printed(500) });
     const exact = found.filter((entry) => entry.bound === "exact");
     expect(exact.length).toBeGreaterThanOrEqual(6);

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { diskOnAxis, panelAt, pointAt, rectangleCorner, tubeAt, tubeBankAt } from "#shared/lamp/lamp-geometry.ts";
 import { numberIn, referenceTable } from "../../support/reference-table.ts";
+import { simpsonWeight } from "../../support/simpson-weight.ts";
 
 /** "r=10;h=20" as numbers by name; parts without a number are left out. */
 function parametersOf(text: string): Record<string, number> {
@@ -54,10 +55,10 @@ function computed(kind: string, p: Record<string, number>): number {
  */
 function shareOfPointOnRectangle(a: number, b: number, distance: number): number {
   const n = 400;
-  const weight = (i: number): number => (i === 0 || i === n ? 1 : i % 2 === 1 ? 4 : 2);
   let sum = 0;
   for (let i = 0; i <= n; i++)
-    for (let j = 0; j <= n; j++) sum += weight(i) * weight(j) * pointAt(distance, Math.hypot((a * i) / n, (b * j) / n));
+    for (let j = 0; j <= n; j++)
+      sum += simpsonWeight(i, n) * simpsonWeight(j, n) * pointAt(distance, Math.hypot((a * i) / n, (b * j) / n));
   return (sum * (a / n / 3) * (b / n / 3)) / (4 * Math.PI);
 }
 

@@ -35,7 +35,7 @@ describe("the confidence in a found strip", () => {
     expect(identityConfidence({ ...sure, ...doubt }, 21)).toBeLessThan(askBelow);
   });
 
-  it("of an end with a standard uncertainty of half a step is the normal share within one sigma, 68 % (a little less for what a seen end leaves open)", () => {
+  it("of an end sure to half a step is the share within one sigma, 68 %, less what a seen end leaves open", () => {
     // 0.6827: the normal distribution within one standard deviation, any handbook table.
     expect(placementConfidence({ endSigmaSteps: 0.5 }, 41)).toBeLessThan(0.6827);
     expect(placementConfidence({ endSigmaSteps: Math.sqrt(0.25 - 0.05 ** 2) }, 41)).toBeCloseTo(0.6827, 3);

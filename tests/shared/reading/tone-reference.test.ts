@@ -18,7 +18,7 @@ describe("fitToneCorrection", () => {
     fc.double({ min: 0, max: 0.02, noNaN: true }),
   );
 
-  it("with six patches, mends power, shoulder and flare to 0.02 density and to three of its standard uncertainties", () => {
+  it("with six patches, mends power, shoulder and flare to 0.02 density and three standard uncertainties", () => {
     fc.assert(
       fc.property(cameras, ([power, flare]) => {
         const patches = patchesOf((density) => camera(light(density), power, flare));

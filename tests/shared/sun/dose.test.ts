@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { daylightEndMs, doseBetween, doseTable, secondsToDose } from "#shared/sun/dose.ts";
 import { printingStrength, readyScene, type SunScene } from "#shared/sun/printing-strength.ts";
+import { simpsonWeight } from "../../support/simpson-weight.ts";
 
 const scene: SunScene = {
   place: { latitude: 40.015, longitude: -105.2705 },
@@ -20,8 +21,7 @@ function simpson(fromMs: number, untilMs: number): number {
   const n = 2 * Math.ceil((untilMs - fromMs) / 20_000);
   const h = (untilMs - fromMs) / n;
   let sum = 0;
-  for (let i = 0; i <= n; i += 1)
-    sum += printingStrength(ready, fromMs + i * h) * (i === 0 || i === n ? 1 : i % 2 === 1 ? 4 : 2);
+  for (let i = 0; i <= n; i += 1) sum += printingStrength(ready, fromMs + i * h) * simpsonWeight(i, n);
   return (sum * h) / 3000;
 }
 

@@ -182,7 +182,7 @@ describe("exposurePlan", () => {
     expect(isoInstant(zone, startMs + 3_600_000)).toBe("2026-10-25T01:30:00+00:00");
   });
 
-  it("on a leap day and on either side of the date line, agrees with the same instant elsewhere on the calendar", () => {
+  it("on a leap day and on either side of the date line, agrees with the same instant elsewhere", () => {
     const leap = plan({ day: "2028-02-29", time: "12:30" });
     const first = plan({ day: "2028-03-01", time: "12:30" });
     expect(leap.verdict).toBe("ok");

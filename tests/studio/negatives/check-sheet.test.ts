@@ -32,7 +32,7 @@ describe("checkSheet", () => {
 });
 
 describe("lineOfSheets", () => {
-  it("of a check sheet, holds it and the test whose id begins with its mark, however many others were saved since", async () => {
+  it("of a check sheet, holds it and the test that its mark begins, however many were saved since", async () => {
     const { store } = testApp();
     const id = await saveCheckSheet(store, { printedFor: "lightness" });
     const sheet = store.tests.get(id);

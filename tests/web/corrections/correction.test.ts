@@ -112,7 +112,12 @@ describe("the files of a correction", () => {
     expect(text.startsWith("CGATS.17\n")).toBe(true);
     const tables = [
       ...text.matchAll(
-        /NUMBER_OF_FIELDS (\d+)\nBEGIN_DATA_FORMAT\n(.*)\nEND_DATA_FORMAT\nNUMBER_OF_SETS (\d+)\nBEGIN_DATA\n([^]*?)\nEND_DATA/g,
+        // The four parts of a table: fields, their names, sets, the sets themselves.
+        new RegExp(
+          "NUMBER_OF_FIELDS (\\d+)\nBEGIN_DATA_FORMAT\n(.*)\nEND_DATA_FORMAT\n" +
+            "NUMBER_OF_SETS (\\d+)\nBEGIN_DATA\n([^]*?)\nEND_DATA",
+          "g",
+        ),
       ),
     ];
     expect(tables).toHaveLength(2);

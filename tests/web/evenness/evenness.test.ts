@@ -181,7 +181,7 @@ describe("POST /api/evenness with several tablets", () => {
   });
   const asked = { kind: "tablets", tablet: truth.tablet, bedWidthMm: truth.bedWidthMm, bedHeightMm: truth.bedHeightMm };
 
-  it("on pieces of paper whose places are told, finds each place's light and a range that holds the whole bed's", async () => {
+  it("on pieces of paper with told places, finds each one's light and a range that holds the bed's", async () => {
     const { app } = await studioWithCurve();
     const { status, body } = await send(
       app,

@@ -58,7 +58,7 @@ describe("the evenness page", () => {
     expect(text).toContain("First make a tablet test");
   });
 
-  it("when the box is chosen already, fills in the size that its record has, but never over what was typed", async () => {
+  it("when the box is chosen already, fills in the size of its record, but never over what was typed", async () => {
     const {
       app,
       store,

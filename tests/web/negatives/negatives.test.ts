@@ -37,7 +37,7 @@ const pixelsOf = async (png: Buffer) => sharp(png).toColourspace("b-w").raw().to
 const has = (program: string) => spawnSync(program, ["-v"]).error === undefined;
 
 describe("POST /api/negatives", () => {
-  it("gives the corrected, inverted picture: each column within half a level of 255 minus the table, on average over dither", async () => {
+  it("gives the corrected, inverted picture: each column within half a level of 255 less the table", async () => {
     const { levels } = (await request(app).get(`/api/tests/${testId}/correction`)).body as { levels: number[] };
     const answer = await ask({}).expect(200).expect("Content-Type", "image/png");
     expect(answer.headers["content-disposition"]).toMatch(
@@ -133,7 +133,7 @@ describe("POST /api/negatives", () => {
     expect([byRed[0], byBlue[0]]).toEqual([0, 255]);
   });
 
-  it("with margin, marks and caption, keeps the margin in one tone and writes text that reads right after mirroring", async () => {
+  it("with margin, marks and caption, keeps the margin in one tone, its text right after mirroring", async () => {
     const body = { marginMm: 8, registrationMarks: true, caption: true, captionDate: "2026-05-01" };
     const straight = (await ask(body).expect(200)).body;
     const meta = await sharp(straight).metadata();

@@ -47,7 +47,7 @@ describe("the pages of the studio", () => {
     expect((await request(app).get(path)).text).toContain("The distance of this box does not change");
   });
 
-  it("when a box has a tested time whose day for the next test is past, says overdue, and prints its lid card on one page", async () => {
+  it("when the day for a box's next test is past, says overdue, and prints its lid card on one page", async () => {
     const { app, materials, saveTest } = await studio();
     saveTest("2026-05-01T10:00:00Z");
     const page = await request(app).get(`/studio/boxes/${materials.lampId}`).expect(200);

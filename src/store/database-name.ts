@@ -1,0 +1,2 @@
+/** The database's file in the data folder. */
+export const databaseName = "wedgewright.db";
