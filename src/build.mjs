@@ -29,6 +29,7 @@ await build({
   entryPoints: [
     { in: join(root, "src", "main.ts"), out: "main" },
     { in: join(root, "src", "imaging", "worker.ts"), out: "imaging-worker" },
+    { in: join(root, "src", "studio", "model-worker.ts"), out: "model-worker" },
   ].filter((entry) => existsSync(entry.in)),
 });
 if (pageScripts.length > 0) {

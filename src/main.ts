@@ -11,6 +11,8 @@ import { codeMinutes, entryCodes } from "#src/studio/devices/entry-codes.ts";
 import { networkDoor, type NetworkDoor } from "#src/studio/devices/network-door.ts";
 import { terminalCode } from "#src/studio/devices/square-code.ts";
 import type { Access } from "#src/studio/devices/switch-devices.ts";
+import { startModelThread } from "#src/studio/model-thread.ts";
+import { keepModelReady } from "#src/studio/studio-model.ts";
 import { keepDailyState } from "#src/studio/safekeeping/keep-safe.ts";
 import { loadSamples } from "#src/studio/safekeeping/load-samples.ts";
 import { removeOwnWorkFolders, sweepWorkFolders } from "#src/studio/work-folder.ts";
@@ -75,8 +77,12 @@ export async function start({ demo, phones = false, open = false }: StartOptions
   });
   const door = networkDoor({ answer: passOn, port: portOf(server), host: settings.host, prepare });
   const access: Access = { door, codes: entryCodes() };
-  closeWhenTold(server, { store, imaging, door });
-  answer = createApp({ settings, store, imaging, access });
+  const modelThread = startModelThread(join(settings.rootDir, ".build", "model-worker.mjs"));
+  closeWhenTold(server, { store, imaging, modelThread, door });
+  answer = createApp({ settings, store, imaging, modelThread, access });
+  keepModelReady({ store, modelThread }, (error) =>
+    console.error("The studio's model could not be fitted:", error instanceof Error ? error.message : error),
+  );
   if (demo) {
     const { name, added } = await loadSamples({ store, imaging }, join(settings.rootDir, "samples"));
     console.log(`${name}: ${added} sample tests loaded into ${settings.dataDir}.`);
@@ -189,13 +195,17 @@ function listenTrouble(error: unknown, { host, port }: Settings): string {
   }
 }
 
+interface Closing {
+  readonly store: Store;
+  readonly imaging: { close(): Promise<void> };
+  readonly modelThread: { close(): Promise<void> };
+  readonly door: NetworkDoor;
+}
+
 /**
  * On SIGINT or SIGTERM: takes no more requests, lets those under way finish, closes the store, and ends with success.
  */
-function closeWhenTold(
-  server: Server,
-  { store, imaging, door }: { store: Store; imaging: { close(): Promise<void> }; door: NetworkDoor },
-): void {
+function closeWhenTold(server: Server, { store, imaging, modelThread, door }: Closing): void {
   let isClosing = false;
   const close = (): void => {
     if (isClosing) process.exit(1);
@@ -211,6 +221,7 @@ function closeWhenTold(
       await doorClosed;
       clearTimeout(hurry);
       await imaging.close();
+      await modelThread.close();
       store.close();
       removeOwnWorkFolders();
       process.exit(0);

@@ -65,9 +65,8 @@ function answerFor(input: ExposureInput): Answer {
 
 /** From tests of the combination itself, as they stand or carried over. */
 function ownTime(input: ExposureInput, used: readonly CarriedTest[], rest: readonly Provenance[]): Answer {
-  const { tests, fit } = input;
+  const { fit } = input;
   const newestFirst = used.map(({ test }) => test);
-  const ids = new Set(newestFirst.map(({ id }) => id));
   const only = used.length === 1 ? used[0]?.test : undefined;
   const source = sourceOf(used);
   const origin: Provenance =
@@ -80,11 +79,7 @@ function ownTime(input: ExposureInput, used: readonly CarriedTest[], rest: reado
     provenance: [origin, ...used.flatMap(({ changes }) => changes), ...rest],
     testIds: newestFirst.map(({ id }) => id),
     verdict: source === "tested" ? (only?.verdict ?? null) : null,
-    warnings: agreementWarnings(
-      fit.observations.filter(({ id }) => ids.has(id)),
-      tests,
-      fit.events.filter((event) => !fit.found.includes(event)),
-    ),
+    warnings: agreementWarnings(input, new Set(newestFirst.map(({ id }) => id))),
   };
 }
 

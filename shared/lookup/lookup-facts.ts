@@ -20,6 +20,8 @@ export type LookupWarning =
   | { readonly code: "sun-changes" }
   /** `odd` stands furthest from the others, where there are more than two. */
   | { readonly code: "tests-disagree"; readonly odd?: NamedTest }
+  /** The newest of the tests stands alone; positive: it is slower. */
+  | { readonly code: "newest-test-odd"; readonly test: NamedTest; readonly stops: number }
   | { readonly code: "something-changed"; readonly since: string }
   | { readonly code: "share-not-reached"; readonly share: number }
   | { readonly code: "re-test-lamp"; readonly ageing: LampAgeingFinding }

@@ -1,22 +1,38 @@
 // When a new test asks "what changed?".
-import type { ChangeEvent } from "./observation.ts";
-import type { Standing, SuspectedChange } from "./predict.ts";
-
-/** A test made alike would differ so much in fewer than one of so many cases. */
-const leastChance = 1 / 250;
-/** Belief in a change from which it is asked for. */
-const leastShare = 0.5;
+import type { LevelAccount } from "./one-combination.ts";
 
 /**
- * Whether the newest test, or what came before it, asks what changed.
- * @param standing of the newest test beside all others, as if nothing had changed
+ * Belief that the newest test is odd (a change just before it, or a blunder), and that anything changed, from which
+ * is asked.
  */
-export function isNewestOutOfLine(
-  standing: Standing | null,
-  suspected: readonly SuspectedChange[],
-  found: readonly ChangeEvent[],
-): boolean {
-  if (found.length > 0) return true;
-  if (standing !== null && standing.chance < leastChance) return true;
-  return suspected.reduce((sum, { share }) => sum + share, 0) > leastShare;
+const leastNewest = 0.23;
+const leastChanged = 0.8;
+/** Where prints scatter by more than this [log10], both must be surer: chance alone makes far tests there. */
+const calmScatter = 0.026;
+const newestByScatter = 60;
+const changedByScatter = 7;
+/** With so few tests before it hardly anything is known of the scatter. */
+const fewBefore = 3;
+const extraOfFew = 0.6;
+
+/**
+ * Whether the newest test, or what came before it, asks what changed. The sizes were chosen on invented streams of
+ * tests.
+ * @param account of all tests with the newest
+ * @param scatterBefore scatter of prints as the tests before the newest showed it [log10]
+ */
+export function isNewestOutOfLine({ changedBefore, blunders }: LevelAccount, scatterBefore: number): boolean {
+  const before = changedBefore.length - 1;
+  const newest = (changedBefore.at(-1) ?? 0) + (blunders.at(-1) ?? 0);
+  const changed = changedBefore.reduce((sum, share) => sum + share, 0);
+  const beyond = Math.max(0, scatterBefore - calmScatter);
+  return (
+    newest > Math.min(0.97, leastNewest + newestByScatter * beyond + extraFor(before)) ||
+    changed > Math.min(0.998, leastChanged + changedByScatter * beyond)
+  );
+}
+
+function extraFor(before: number): number {
+  if (before < fewBefore) return extraOfFew;
+  return before < fewBefore + 2 ? extraOfFew / 2 : 0;
 }

@@ -20,6 +20,7 @@ const olderGaps = 16;
 /** In a studio with more tests than this fewer gaps are looked at, so that an answer does not wait for them. */
 const manyTests = 300;
 const newestGapsOfMany = 5;
+const leastOddsOfMany = 0.05;
 /** Candidates less likely than this beside no change at all are dropped, and only so many are kept. */
 const leastOdds = 2e-3;
 const mostCandidates = 5;
@@ -46,8 +47,11 @@ export function changeCandidates(system: System, worlds: readonly WeighedWorld[]
   const weightOf = solved.map(({ place, solution }) => logPriorAt(place) + solution.logEvidence);
   const most = Math.max(...weightOf);
   const totalWeight = logSum(weightOf.map((each) => each - most)) + most;
+  const within = byScope(system.observations);
   all.forEach(({ event, logPrior }, c) => {
-    const touched = system.observations.flatMap((each, i) => (isAfter(event, each) ? [i] : []));
+    const touched = (within.get(`${event.scope} ${event.scopeId}`) ?? []).filter((i) =>
+      isAfter(event, system.observations[i]!),
+    );
     for (const [w, { solution }] of solved.entries()) {
       const right = new Float64Array(system.unknowns.length);
       let pull = 0;
@@ -66,11 +70,12 @@ export function changeCandidates(system: System, worlds: readonly WeighedWorld[]
       logOdds[c] = logSum([logOdds[c]!, weightOf[w]! - totalWeight + logFactor + logPrior]);
     }
   });
+  const isMany = system.observations.length > manyTests;
   return all
     .map((candidate, c) => ({ candidate, odds: logOdds[c]! }))
-    .filter(({ odds }) => odds > Math.log(leastOdds))
+    .filter(({ odds }) => odds > Math.log(isMany ? leastOddsOfMany : leastOdds))
     .sort((a, b) => b.odds - a.odds)
-    .slice(0, system.observations.length > manyTests ? 2 : mostCandidates)
+    .slice(0, isMany ? 2 : mostCandidates)
     .map(({ candidate }) => candidate);
 }
 
@@ -84,6 +89,7 @@ function candidatesOf({ observations, frame }: System): Candidate[] {
   const found: Candidate[] = [];
   const seenSplits = new Set<string>();
   const measured = observations.filter(({ seen }) => seen.kind === "measured").sort((a, b) => a.atMs - b.atMs);
+  const placeOf = new Map(measured.map((test, i) => [test, i + 1]));
   const timelines = new Map<string, { scope: ChangeScope; scopeId: string; tests: Observation[] }>();
   const add = (scope: ChangeScope, scopeId: string, test: Observation): void => {
     const key = `${scope} ${scopeId}`;
@@ -96,7 +102,7 @@ function candidatesOf({ observations, frame }: System): Candidate[] {
   for (const test of measured) add("support", test.supportId, test);
   for (const test of measured) if (test.batchId !== null) add("batch", batchKey(test), test);
   const offer = (event: ChangeEvent, tests: readonly Observation[]): void => {
-    const split = tests.map(({ id }) => id).join(" ");
+    const split = keyOf(tests, placeOf);
     const isKnown = frame.events.some((each) =>
       observations.every((test) => isAfter(each, test) === isAfter(event, test)),
     );
@@ -115,6 +121,33 @@ function candidatesOf({ observations, frame }: System): Candidate[] {
     }
   }
   return found;
+}
+
+/** Numbers of the observations of each lamp, support, coating and batch. */
+function byScope(observations: readonly Observation[]): Map<string, number[]> {
+  const found = new Map<string, number[]>();
+  observations.forEach((each, i) => {
+    const keys = [`lamp ${each.lampId}`, `support ${each.supportId}`, `coating ${each.coatingId}`];
+    if (each.batchId !== null) keys.push(`batch ${batchKey(each)}`);
+    for (const key of keys) {
+      const list = found.get(key);
+      if (list === undefined) found.set(key, [i]);
+      else list.push(i);
+    }
+  });
+  return found;
+}
+
+/** The same for the same tests, whatever timeline they stand in; two sums tell apart what one might not. */
+function keyOf(tests: readonly Observation[], placeOf: ReadonlyMap<Observation, number>): string {
+  let sum = 0;
+  let squares = 0;
+  for (const test of tests) {
+    const place = placeOf.get(test) ?? 0;
+    sum += place;
+    squares += place * place;
+  }
+  return `${tests.length} ${sum} ${squares}`;
 }
 
 function eventOf(scope: ChangeScope, scopeId: string, atMs: number): ChangeEvent {

@@ -107,7 +107,10 @@ export function solveSystem(
 }
 
 /** Mean and variance of one log time. */
-export function timeOf(solution: Solution, row: Row): { mean: number; variance: number; through: Float64Array } {
+export function timeOf(
+  solution: Pick<Solution, "spreads" | "values" | "factor">,
+  row: Row,
+): { mean: number; variance: number; through: Float64Array } {
   const right = new Float64Array(solution.values.length);
   row.unknowns.forEach((unknown, i) => (right[unknown]! += row.coefficients[i]!));
   const through = sparseSolve(solution.factor, right);

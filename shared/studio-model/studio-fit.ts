@@ -8,13 +8,16 @@ import { latticeOf, likelyWorlds, worldsOf, type Axis, type Lattice, type Weighe
 
 /** One account of what happened: the equations with its changes, solved in each world. */
 export interface Account {
-  readonly system: System;
+  readonly system: Pick<System, "frame" | "numberOf">;
   /** The unnoted change that it supposes; null: none. */
   readonly change: ChangeEvent | null;
   /** Share of belief in it, of all accounts. */
   readonly share: number;
-  readonly solutions: readonly { readonly solution: Solution; readonly weight: number }[];
+  readonly solutions: readonly { readonly solution: Answering; readonly weight: number }[];
 }
+
+/** What questions need of a solution: plain numbers, so that a fit can be handed from one thread to another. */
+export type Answering = Pick<Solution, "spreads" | "values" | "factor">;
 
 export interface StudioFit {
   readonly observations: readonly Observation[];
@@ -144,12 +147,15 @@ function weighed(accounts: readonly Weighed[]): Account[] {
     .map(({ system, change, worlds }, a) => {
       const most = Math.max(...worlds.map(({ logWeight }) => logWeight));
       return {
-        system,
+        system: { frame: system.frame, numberOf: system.numberOf },
         change,
         share: Math.exp(logTotals[a]! - total),
         solutions: worlds
           .filter(({ logWeight }) => logWeight > most + leastLogWeight)
-          .map(({ solution, logWeight }) => ({ solution, weight: Math.exp(logWeight - total) })),
+          .map(({ solution: { spreads, values, factor }, logWeight }) => ({
+            solution: { spreads, values, factor },
+            weight: Math.exp(logWeight - total),
+          })),
       };
     })
     .sort((a, b) => b.share - a.share);

@@ -98,15 +98,24 @@ export function rowFrom(terms: readonly Term[], numberOf: ReadonlyMap<string, nu
 
 /** Unknowns that few others meet come first, so that the factor stays sparse. */
 function numbersFor(rows: readonly (readonly Term[])[]): Map<string, number> {
-  const neighbours = new Map<string, Set<string>>();
+  const found = new Map<string, number>();
+  const neighbours: Set<number>[] = [];
+  const seen = new Set<string>();
   for (const terms of rows) {
-    for (const { key } of terms) {
-      let set = neighbours.get(key);
-      if (set === undefined) neighbours.set(key, (set = new Set()));
-      for (const other of terms) set.add(other.key);
-    }
+    const met = terms.map(({ key }) => {
+      const known = found.get(key);
+      if (known !== undefined) return known;
+      found.set(key, neighbours.length);
+      return neighbours.push(new Set()) - 1;
+    });
+    const row = met.join(" ");
+    if (seen.has(row)) continue;
+    seen.add(row);
+    for (const one of met) for (const other of met) neighbours[one]!.add(other);
   }
-  const ordered = [...neighbours].sort(([a, m], [b, n]) => m.size - n.size || (a < b ? -1 : 1));
+  const ordered = [...found].sort(
+    ([a, m], [b, n]) => neighbours[m]!.size - neighbours[n]!.size || (a < b ? -1 : Number(a > b)),
+  );
   return new Map(ordered.map(([key], i) => [key, i]));
 }
 

@@ -24,6 +24,10 @@ const warnings: Sentences<LookupWarning> = {
       : `The odd one is the test ${testWords(odd)}: repeat it.`) +
     " " +
     "Until then there is no time to print by.",
+  "newest-test-odd": ({ test, stops }) =>
+    `The newest test ${testWords(test)} is ${Math.abs(stops).toFixed(1)} stop ${stops > 0 ? "slower" : "faster"} ` +
+    "than those before, more than chance explains. What changed: tubes, bottle, batch, paper lot, distance, season? " +
+    "If nothing is known, repeat it before costly work.",
   "something-changed": ({ since }) =>
     `The tests since ${since.slice(0, 10)} differ from those before by more than chance. What changed: tubes, ` +
     "bottle, batch, paper lot, distance, season? The time holds to the newer ones.",

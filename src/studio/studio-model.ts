@@ -3,9 +3,11 @@ import type { Channel } from "#shared/schema/curve.ts";
 import { studioObservations } from "#shared/lookup/studio-observations.ts";
 import type { TimedTest } from "#shared/lookup/lookup-input.ts";
 import type { StudioChange } from "#shared/schema/changes.ts";
-import type { ChangeEvent } from "#shared/studio-model/observation.ts";
+import type { ChangeEvent, Observation } from "#shared/studio-model/observation.ts";
 import { fitStudio, type StudioFit } from "#shared/studio-model/studio-fit.ts";
+import type { Lattice } from "#shared/studio-model/worlds.ts";
 import type { StoreReader } from "#src/store/store.ts";
+import type { Tools } from "./tools.ts";
 
 export interface FittedStudio {
   /** Tests of the channel, newest first, also those that do not count. */
@@ -15,16 +17,138 @@ export interface FittedStudio {
 
 /** Judged prints that are weighed, newest first. */
 const mostPrints = 500;
+/** With fewer tests and prints the fit is quicker than handing it to another thread. */
+const fewObservations = 12;
+const manyObservations = 300;
+/** So often is fitted anew while others go on writing; then what was fitted last is answered from. */
+const mostAttempts = 3;
 
-interface Kept {
+interface Kept extends FittedStudio {
+  /** Number of the newest change in the store when it was gathered. */
+  readonly revision: number;
   readonly observed: string;
-  readonly fit: StudioFit;
+}
+
+interface Gathered {
+  readonly revision: number;
+  readonly tests: readonly TimedTest[];
+  readonly observations: readonly Observation[];
+  readonly events: readonly ChangeEvent[];
+  readonly observed: string;
 }
 
 const kept = new WeakMap<StoreReader, Map<Channel, Kept>>();
+const underWay = new WeakMap<StoreReader, Map<Channel, Promise<void>>>();
 
 /** Everything of one channel, fitted; the same fit as before while nothing that counts has changed. */
 export function studioModel(store: StoreReader, channel: Channel): FittedStudio {
+  const before = keptOf(store).get(channel);
+  if (before?.revision === store.news.newest) return before;
+  const gathered = gather(store, channel);
+  return (
+    unchanged(store, channel, gathered) ??
+    keep(
+      store,
+      channel,
+      gathered,
+      fitStudio(gathered.observations, gathered.events, { begin: beginFor(gathered, before) }),
+    )
+  );
+}
+
+/**
+ * Fits what was written since in the thread that is there for it, so that `studioModel` then answers at once.
+ * Without a thread, and with few tests, `studioModel` does it itself.
+ */
+export async function studioModelReady(tools: Pick<Tools, "store" | "modelThread">): Promise<void> {
+  if (tools.modelThread === undefined) return;
+  for (const channel of ["red", "visual"] as const) {
+    for (let attempt = 1; attempt <= mostAttempts && !isCurrent(tools.store, channel); attempt++) {
+      const running = underWay.get(tools.store) ?? new Map<Channel, Promise<void>>();
+      underWay.set(tools.store, running);
+      const work =
+        running.get(channel) ?? refit(tools.store, channel, tools.modelThread).finally(() => running.delete(channel));
+      running.set(channel, work);
+      await work;
+      const last = keptOf(tools.store).get(channel);
+      if (attempt === mostAttempts && last !== undefined)
+        keptOf(tools.store).set(channel, { ...last, revision: tools.store.news.newest });
+    }
+  }
+}
+
+/** Kinds of record whose changes may move a time. */
+const weightyKinds = new Set(["lamps", "films", "tests", "prints", "studio-changes", "everything"]);
+/** Changes that come together are fitted together. */
+const restMs = 30;
+
+/**
+ * Begins a fit as soon as something was written that may count, and one at once, so that questions rarely wait for it.
+ * @param report is told of a fit that failed; the next question then fits anew
+ */
+export function keepModelReady(
+  tools: Required<Pick<Tools, "store" | "modelThread">>,
+  report: (error: unknown) => void,
+): void {
+  let timer: NodeJS.Timeout | null = null;
+  const begin = (): void => {
+    timer = null;
+    studioModelReady(tools).catch(report);
+  };
+  tools.store.news.listen({
+    hear({ kind }) {
+      if (weightyKinds.has(kind)) timer ??= setTimeout(begin, restMs).unref();
+    },
+    end() {
+      if (timer !== null) clearTimeout(timer);
+    },
+  });
+  begin();
+}
+
+async function refit(store: StoreReader, channel: Channel, thread: NonNullable<Tools["modelThread"]>): Promise<void> {
+  const gathered = gather(store, channel);
+  if (unchanged(store, channel, gathered) !== undefined) return;
+  const { observations, events } = gathered;
+  const begin = beginFor(gathered, keptOf(store).get(channel));
+  const isQuick = observations.length < fewObservations;
+  const fit = isQuick ? fitStudio(observations, events, { begin }) : await thread.fit({ observations, events, begin });
+  keep(store, channel, gathered, fit);
+}
+
+/**
+ * Many tests tell where the worlds lie, so that the last fit's are near; with few the answer must not hang on what
+ * was before.
+ */
+function beginFor({ observations }: Gathered, before: Kept | undefined): Lattice | null {
+  return observations.length > manyObservations ? (before?.fit.lattice ?? null) : null;
+}
+
+function isCurrent(store: StoreReader, channel: Channel): boolean {
+  return keptOf(store).get(channel)?.revision === store.news.newest;
+}
+
+function keptOf(store: StoreReader): Map<Channel, Kept> {
+  const known = kept.get(store) ?? new Map<Channel, Kept>();
+  kept.set(store, known);
+  return known;
+}
+
+function keep(store: StoreReader, channel: Channel, gathered: Gathered, fit: StudioFit): Kept {
+  const { revision, observed, tests } = gathered;
+  const fresh = { revision, observed, tests, fit };
+  keptOf(store).set(channel, fresh);
+  return fresh;
+}
+
+/** The fit that there is, where nothing was written that counts. */
+function unchanged(store: StoreReader, channel: Channel, gathered: Gathered): Kept | undefined {
+  const before = keptOf(store).get(channel);
+  return before?.observed === gathered.observed ? keep(store, channel, gathered, before.fit) : undefined;
+}
+
+function gather(store: StoreReader, channel: Channel): Gathered {
+  const revision = store.news.newest;
   const leftOut = store.changes.leftOut();
   const tests = store.tests.listTimed(channel);
   const observations = studioObservations({
@@ -34,14 +158,7 @@ export function studioModel(store: StoreReader, channel: Channel): FittedStudio 
     films: store.films.list({ archived: true }),
   });
   const events = store.changes.list().map(eventFrom);
-  const observed = JSON.stringify([observations, events]);
-  const channels = kept.get(store) ?? new Map<Channel, Kept>();
-  kept.set(store, channels);
-  const before = channels.get(channel);
-  if (before?.observed === observed) return { tests, fit: before.fit };
-  const fit = fitStudio(observations, events);
-  channels.set(channel, { observed, fit });
-  return { tests, fit };
+  return { revision, tests, observations, events, observed: JSON.stringify([observations, events]) };
 }
 
 /** Scatter of prints that the studio's tests of a channel show, with what is usual [log10]. */

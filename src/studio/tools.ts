@@ -1,10 +1,13 @@
 import type { ImagingPool } from "#src/imaging/jobs.ts";
+import type { ModelThread } from "./model-thread.ts";
 import type { Store, StoreReader } from "#src/store/store.ts";
 
 /** What the acts of the studio work with. Whoever holds it can look into the store; only an act can change it. */
 export interface Tools {
   readonly store: StoreReader;
   readonly imaging: ImagingPool;
+  /** Fits the studio's model beside the server's own thread; without it that is done in place. */
+  readonly modelThread?: ModelThread;
 }
 
 /** The same store for an act that writes; a test of the house sees that nobody outside src/studio asks for it. */

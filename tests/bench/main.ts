@@ -16,6 +16,7 @@ const sections = [
   "speed",
   "curve-coverage",
   "studio-model",
+  "model-speed",
   "same-material",
   "honest-ranges",
   "closed-loop",

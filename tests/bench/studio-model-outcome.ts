@@ -1,9 +1,9 @@
 // What the model says of invented studios, held against their truth: the bench prints it, the gate test judges it.
 import { seededRandom } from "#shared/statistics/random.ts";
 import type { Observation } from "#shared/studio-model/observation.ts";
-import { predictTime, standingBeside, suspectedChanges } from "#shared/studio-model/predict.ts";
+import { predictTime } from "#shared/studio-model/predict.ts";
 import { fitStudio } from "#shared/studio-model/studio-fit.ts";
-import { isNewestOutOfLine } from "#shared/studio-model/alarm.ts";
+import { ownTests } from "#shared/lookup/own-tests.ts";
 import { dayMs, simulatedStudio, type StudioPlan } from "./simulated-studios.ts";
 
 export interface Coverage {
@@ -80,8 +80,8 @@ export function addContradiction(plan: StudioPlan, factor: number, sums: Contrad
 export interface Stream {
   /** Numbers of the tests, from 1, at which an alarm stood. */
   readonly alarms: readonly number[];
-  /** Error of the time after each test [log10]. */
-  readonly errors: readonly number[];
+  /** Error of the time after test number `timedAt` [log10]. */
+  readonly error: number;
   /** At which a change was held likelier than none. */
   readonly doubts: readonly number[];
 }
@@ -94,6 +94,8 @@ export interface StreamPlan {
   /** Step from this test on, counted from 1. */
   readonly changeAt?: number;
   readonly change?: number;
+  /** After this test the time is asked for; 0: never. */
+  readonly timedAt?: number;
   /** Only look from this test on, to save time. */
   readonly from?: number;
 }
@@ -105,6 +107,7 @@ export function streamOf({
   tests,
   changeAt,
   change = 0,
+  timedAt = 0,
   from = 2,
 }: StreamPlan): Stream {
   const random = seededRandom(seed);
@@ -137,15 +140,13 @@ export function streamOf({
   });
   const alarms: number[] = [];
   const doubts: number[] = [];
-  const errors: number[] = [];
+  let error = 0;
   for (let n = from; n <= tests; n++) {
-    const fit = fitStudio(all.slice(0, n));
-    const newest = all[n - 1]!;
-    const standing = standingBeside(fitStudio(all.slice(0, n - 1), [], { looksForChanges: false }), newest);
-    if (isNewestOutOfLine(standing, suspectedChanges(fit), fit.found)) alarms.push(n);
-    if (isNewestOutOfLine(null, suspectedChanges(fit), fit.found)) doubts.push(n);
+    const standing = ownTests(all.slice(0, n));
+    if (standing?.isNewestOdd || standing?.doDisagree) alarms.push(n);
+    if (standing?.changedAtMs != null) doubts.push(n);
     const truth = 2.7 + (changeAt !== undefined && n >= changeAt ? change : 0);
-    errors.push(predictTime(fit, newest).calibration.logSeconds - truth);
+    if (n === timedAt) error = predictTime(fitStudio(all.slice(0, n)), all[n - 1]!).calibration.logSeconds - truth;
   }
-  return { alarms, errors, doubts };
+  return { alarms, error, doubts };
 }

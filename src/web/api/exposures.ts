@@ -6,13 +6,14 @@ import { compareSavedTests } from "#src/studio/compare-tests.ts";
 import { lookUpExposure } from "#src/studio/look-up-exposure.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { jsonBody } from "./json-body.ts";
+import { modelReady } from "#src/web/parts/model-ready.ts";
 
-export function exposureRoutes(tools: Pick<Tools, "store">): Router {
+export function exposureRoutes(tools: Pick<Tools, "store" | "modelThread">): Router {
   const router = Router();
-  router.get("/api/exposures", (request, response) => {
+  router.get("/api/exposures", modelReady(tools), (request, response) => {
     response.json(lookUpExposure(tools, exposureQuerySchema.parse(request.query)));
   });
-  router.post("/api/comparisons", (request, response) => {
+  router.post("/api/comparisons", modelReady(tools), (request, response) => {
     response.json(compareSavedTests(tools, comparisonRequestSchema.parse(jsonBody(request))));
   });
   return router;

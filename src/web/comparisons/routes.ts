@@ -9,6 +9,7 @@ import { firstPlainIssue } from "#src/web/plain-issues.ts";
 import { comparisonView, type ComparisonView } from "./view.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { cardsOf, testCard, type TestCard } from "#src/web/tests/card.ts";
+import { modelReady } from "#src/web/parts/model-ready.ts";
 
 /** Tests offered for choosing; older ones are reached from their own page. */
 const offeredTests = 60;
@@ -19,9 +20,10 @@ function idsFrom(value: unknown): string[] {
   return [...new Set(list.filter((each): each is string => typeof each === "string" && each !== ""))];
 }
 
-export function comparisonPageRoutes({ store }: Pick<Tools, "store">): Router {
+export function comparisonPageRoutes(tools: Pick<Tools, "store" | "modelThread">): Router {
   const router = Router();
-  router.get("/comparisons", (request, response) => {
+  const { store } = tools;
+  router.get("/comparisons", modelReady(tools), (request, response) => {
     const testIds = idsFrom(request.query["testId"]);
     let result: ComparisonView | null = null;
     let problem: string | null = null;

@@ -10,6 +10,7 @@ import { firstPlainIssue } from "#src/web/plain-issues.ts";
 import { exposureResultView, type ExposureResultView } from "./view.ts";
 import { formValuesFrom, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
+import { modelReady } from "#src/web/parts/model-ready.ts";
 
 const fields: readonly {
   readonly name: string;
@@ -26,9 +27,10 @@ const fields: readonly {
 /** Depths of blue offered, as shares of net D-max; 0.9 is the usual one. Source: common practice, no source. */
 const shares = ["0.8", "0.85", "0.9", "0.95"];
 
-export function exposurePageRoutes({ store }: Pick<Tools, "store">): Router {
+export function exposurePageRoutes(tools: Pick<Tools, "store" | "modelThread">): Router {
   const router = Router();
-  router.get("/exposures", (request, response) => {
+  const { store } = tools;
+  router.get("/exposures", modelReady(tools), (request, response) => {
     const query = formValuesFrom(request.query);
     const errors: Record<string, string> = {};
     let result: ExposureResultView | null = null;

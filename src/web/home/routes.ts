@@ -7,6 +7,7 @@ import { renderPage } from "#src/web/parts/render.ts";
 import { testCard } from "#src/web/tests/card.ts";
 import { boardOf } from "./board.ts";
 import { sparkHeight, sparkWidth } from "./spark-curve.ts";
+import { modelReady } from "#src/web/parts/model-ready.ts";
 
 /** Newest tests listed below the board. */
 const shownTests = 3;
@@ -27,9 +28,10 @@ const doors = [
   },
 ] as const;
 
-export function homeRoutes({ store }: Pick<Tools, "store">): Router {
+export function homeRoutes(tools: Pick<Tools, "store" | "modelThread">): Router {
   const router = Router();
-  router.get("/", (_request, response) => {
+  const { store } = tools;
+  router.get("/", modelReady(tools), (_request, response) => {
     const now = new Date();
     const safety = safetyOf({ store }, now);
     const { tests } = store.tests.list({ limit: shownTests });

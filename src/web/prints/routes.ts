@@ -19,6 +19,7 @@ import { chosenMaterials, withMaterialsAdded } from "#src/web/parts/material-fie
 import { adviceFrom, areTestsDisputed, withoutAdvice } from "./form.ts";
 import { newPrintView, printCard, printTitle, printView } from "./view.ts";
 import { renderPage } from "#src/web/parts/render.ts";
+import { modelReady } from "#src/web/parts/model-ready.ts";
 
 const maxFormBytes = 100_000;
 /** Finished prints on one page of the log. */
@@ -63,7 +64,7 @@ export function printPageRoutes(tools: Tools): Router {
     );
   }
 
-  router.get("/prints/new", (request, response) => {
+  router.get("/prints/new", modelReady(tools), (request, response) => {
     const asked = formValuesFrom(request.query);
     // A time of tests that contradict each other is nobody's to print by.
     const isDisputed = areTestsDisputed(tools, asked);

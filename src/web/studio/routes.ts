@@ -15,6 +15,7 @@ import { renderPage } from "#src/web/parts/render.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import { boxCard, boxView } from "./box-view.ts";
+import { modelReady } from "#src/web/parts/model-ready.ts";
 
 const maxFormBytes = 100_000;
 export function studioPageRoutes(tools: Tools): Router {
@@ -22,7 +23,7 @@ export function studioPageRoutes(tools: Tools): Router {
   const { store } = tools;
   const form = express.urlencoded({ extended: false, limit: maxFormBytes });
 
-  router.get("/studio", (request, response) => {
+  router.get("/studio", modelReady(tools), (request, response) => {
     renderPage(
       response,
       "studio/hub",
@@ -42,8 +43,8 @@ export function studioPageRoutes(tools: Tools): Router {
     response.redirect(303, `/studio/boxes/${id}`);
   });
 
-  router.get("/studio/boxes/:id", (request, response) => {
-    const record = boxRecord(tools, request.params.id);
+  router.get("/studio/boxes/:id", modelReady(tools), (request, response) => {
+    const record = boxRecord(tools, String(request.params["id"]));
     renderPage(
       response,
       "studio/box",
@@ -75,8 +76,8 @@ export function studioPageRoutes(tools: Tools): Router {
     response.redirect(303, `/studio/boxes/${id}`);
   });
 
-  router.get("/studio/boxes/:id/card.pdf", async (request, response) => {
-    const { id } = request.params;
+  router.get("/studio/boxes/:id/card.pdf", modelReady(tools), async (request, response) => {
+    const id = String(request.params["id"]);
     const pdf = await makeLidCard(tools, {
       lampId: id,
       address: `${addressForPhones(request)}/studio/boxes/${encodeURIComponent(id)}`,
