@@ -21,6 +21,7 @@ export type PictureTrouble =
   | { readonly code: "heic-decoder-missing" }
   | { readonly code: "heic-negative" }
   | { readonly code: "high-dynamic-range" }
+  | { readonly code: "pdf" }
   | { readonly code: "no-known-picture" }
   | { readonly code: "picture-damaged" }
   | { readonly code: "cmyk" }

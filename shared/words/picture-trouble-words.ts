@@ -1,5 +1,6 @@
 // What is said when a file cannot be taken as a picture, or nobody has time to read it.
 import type { PictureTrouble, WorkTrouble } from "#shared/reading/reading-troubles.ts";
+import { pdfSentence } from "./chosen-file-words.ts";
 import type { Sentences } from "./sentences.ts";
 
 const asJpeg =
@@ -21,6 +22,7 @@ export const pictureSentences: Sentences<PictureTrouble | WorkTrouble> = {
   "high-dynamic-range":
     "This HEIC picture holds high dynamic range, whose tones cannot be measured. Switch HDR off in the camera's " +
     "settings and take it again, or share it as JPEG.",
+  pdf: pdfSentence,
   "no-known-picture": "This file is not a picture that can be read here. Send a JPEG, HEIC, PNG, TIFF or WebP file.",
   "picture-damaged":
     "The picture file is damaged or cut short. Send it again; if that fails, save it anew from your image program.",

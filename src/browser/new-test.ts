@@ -2,6 +2,7 @@
 import { offsetText } from "#shared/sun/local-clock.ts";
 import { sendWithProgress } from "./parts/upload.ts";
 import { arrangeSunConditions } from "./parts/sun-conditions.ts";
+import { lookAtPhoto } from "./parts/photo-look.ts";
 import { photoPicker } from "./parts/photo-picker.ts";
 
 const offsetField = document.querySelector<HTMLInputElement>("[data-utc-offset]");
@@ -11,4 +12,6 @@ if (offsetField !== null && offsetField.value === "") {
 arrangeSunConditions();
 for (const picker of document.querySelectorAll<HTMLElement>("[data-photo-picker]")) photoPicker(picker);
 const form = document.querySelector<HTMLFormElement>("[data-upload-form]");
-if (form !== null) sendWithProgress(form);
+const photo = form?.querySelector<HTMLInputElement>("[data-photo-input]") ?? null;
+const said = form?.querySelector<HTMLElement>("[data-photo-look]") ?? null;
+if (form !== null) sendWithProgress(form, photo !== null && said !== null ? lookAtPhoto(photo, said) : null);

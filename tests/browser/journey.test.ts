@@ -103,8 +103,8 @@ describe.skipIf(executablePath === undefined)("the way from the first page to an
     await fillTest({ name: "blank.jpg", mimeType: "image/jpeg", buffer: blank });
     await page.getByText("More about this test").click();
     await page.fill("#notes", "kept word for word");
-    await page.setInputFiles("#further-photos", [{ name: "again.jpg", mimeType: "image/jpeg", buffer: blank }]);
-    await page.setInputFiles("#even-light", { name: "sheet.jpg", mimeType: "image/jpeg", buffer: blank });
+    await page.setInputFiles("#furtherPhoto", [{ name: "again.jpg", mimeType: "image/jpeg", buffer: blank }]);
+    await page.setInputFiles("#evenLight", { name: "sheet.jpg", mimeType: "image/jpeg", buffer: blank });
     await page.getByRole("button", { name: "Read the picture" }).click();
     await page.getByRole("heading", { name: "Where is the tablet?" }).waitFor();
     await page.waitForSelector(".corner-handle");

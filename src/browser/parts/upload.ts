@@ -1,42 +1,11 @@
 // Sends a form's picture ahead and says how far it is; then the form goes out by itself, with the picture's name
 // instead of the picture.
 import { releaseForm } from "./form-guard.ts";
-
-interface KeptPicture {
-  readonly pictureId: string;
-}
-
-/** Sends one picture; `progress` gets the share sent, 0-1. Rejects with plain words. */
-function sendPicture(file: File, progress: (share: number) => void): Promise<KeptPicture> {
-  return new Promise((resolve, reject) => {
-    const request = new XMLHttpRequest();
-    const body = new FormData();
-    body.append("photo", file);
-    request.open("POST", "/pictures");
-    request.setRequestHeader("accept", "application/json");
-    request.responseType = "json";
-    request.upload.addEventListener("progress", (event) => {
-      if (event.lengthComputable) progress(event.loaded / event.total);
-    });
-    request.upload.addEventListener("load", () => progress(1));
-    request.addEventListener("load", () => {
-      const answer = request.response as (KeptPicture & { detail?: string }) | null;
-      if (request.status === 201 && answer !== null) resolve(answer);
-      else reject(new Error(answer?.detail ?? "The answer could not be understood. Nothing is lost: send it again."));
-    });
-    request.addEventListener("error", () =>
-      reject(
-        new Error(
-          "The server does not answer. Nothing typed is lost: check that Wedgewright is running and send again.",
-        ),
-      ),
-    );
-    request.send(body);
-  });
-}
+import type { PhotoLook } from "./photo-look.ts";
+import { sendPicture } from "./send-picture.ts";
 
 /** Takes over the sending of a form with a picture field. */
-export function sendWithProgress(form: HTMLFormElement): void {
+export function sendWithProgress(form: HTMLFormElement, look: PhotoLook | null): void {
   const box = form.querySelector<HTMLElement>("[data-upload-progress]");
   const bar = box?.querySelector("progress");
   const words = form.querySelector<HTMLElement>("[data-upload-words]");
@@ -77,9 +46,10 @@ export function sendWithProgress(form: HTMLFormElement): void {
     box.hidden = false;
     bar.value = 0;
     words.textContent = "Sending the picture …";
-    sendPicture(file, (share) => {
+    const progress = (share: number): void => {
       bar.value = 100 * share;
-    }).then(
+    };
+    (look?.kept(file, progress) ?? sendPicture(file, progress)).then(
       ({ pictureId }) => {
         kept().value = pictureId;
         photo.disabled = true;

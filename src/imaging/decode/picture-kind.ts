@@ -1,5 +1,6 @@
 // What a file is, by its first bytes, before any decoder sees it.
 import type { TroubleError } from "#shared/errors.ts";
+import { isPdf } from "#shared/reading/chosen-file.ts";
 import { readingTrouble, type PictureTrouble } from "#shared/reading/reading-troubles.ts";
 
 export type PictureKind = "jpeg" | "png" | "tiff" | "webp" | "heic";
@@ -51,5 +52,5 @@ export function pictureKind(bytes: Uint8Array): PictureKind {
     if (heicBrands.test(text(bytes, 8, 12))) return "heic";
     if (avifBrands.test(text(bytes, 8, 12))) throw refuse("avif");
   }
-  throw refuse("no-known-picture");
+  throw refuse(isPdf(bytes) ? "pdf" : "no-known-picture");
 }

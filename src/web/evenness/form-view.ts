@@ -6,7 +6,7 @@ import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-v
 import { testCard } from "#src/web/tests/card.ts";
 import { cornerWords } from "#src/web/tests/corners-view.ts";
 import { freshTestForm } from "#src/web/tests/form.ts";
-import { tabletChoices } from "#src/web/tests/form-view.ts";
+import { tabletsToChoose } from "#src/web/tests/form-view.ts";
 import { stripSeries } from "#src/web/tests/strip-series.ts";
 import { tabletCount } from "./tablet-places.ts";
 
@@ -48,7 +48,7 @@ export function evennessFormView(store: StoreReader, values: FormValues, errors:
     count: tabletCount(values).count,
     counts: tabletCounts,
     values: { ...freshTestForm, ...values },
-    tabletChoices: tabletChoices.filter(({ value }) => value !== "levels" && value !== "sheet"),
+    tablets: tabletsToChoose(values["tabletChoice"], { forTones: false }),
     stripSeries,
     errors,
     pictureId: keptId("pictureId"),

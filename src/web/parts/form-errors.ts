@@ -10,6 +10,8 @@ export type FormNames = readonly (readonly [RegExp, string])[];
 
 export interface FormWords {
   readonly names?: FormNames;
+  /** What people read beside a field, by its name in the form. */
+  readonly labels?: Readonly<Record<string, string>>;
   /** The field that a trouble belongs to when it names none. */
   readonly field?: string;
 }
@@ -32,10 +34,15 @@ export function formTrouble(error: unknown, words: FormWords = {}): FormTrouble 
 }
 
 /** One sentence for each field that a schema found fault with. */
-export function fieldErrors(error: ZodError, { names, field: otherwise = "" }: FormWords = {}): FieldErrors {
+export function fieldErrors(
+  error: ZodError,
+  { names, labels = {}, field: otherwise = "" }: FormWords = {},
+): FieldErrors {
   const errors: FieldErrors = {};
-  for (const { field, message } of plainIssues(error))
-    errors[formName(field || otherwise, names)] ??= sentence(message);
+  for (const { field, message } of plainIssues(error)) {
+    const name = formName(field || otherwise, names);
+    errors[name] ??= sentence(message, labels[name]);
+  }
   return errors;
 }
 
@@ -43,9 +50,10 @@ function formName(field: string, names: FormNames = []): string {
   return names.find(([pattern]) => pattern.test(field))?.[1] ?? field;
 }
 
-/** A schema's few words as a sentence: "must be above 0" becomes "Must be above 0." */
-function sentence(message: string): string {
-  return `${message.charAt(0).toUpperCase()}${message.slice(1)}${/[.!?]$/.test(message) ? "" : "."}`;
+/** A schema's few words as a sentence: "must be above 0" becomes "Distance must be above 0." */
+function sentence(message: string, label: string | undefined): string {
+  const whole = label !== undefined && /^(must|is|needs|may|does)\b/.test(message) ? `${label} ${message}` : message;
+  return `${whole.charAt(0).toUpperCase()}${whole.slice(1)}${/[.!?]$/.test(whole) ? "" : "."}`;
 }
 
 /** The box at the top of a form that is shown again; views/partials/error-summary.ejs prints it. */
@@ -54,27 +62,32 @@ export interface ErrorSummary {
   readonly entries: readonly { readonly text: string; readonly href: string | null }[];
 }
 
-/** Id of a field's control in a page; links of the summary lead there. */
+/** Fields of a page from top to bottom, each by its name, or by its name and the id of its control. */
+export type FieldOrder = readonly (string | readonly [name: string, id: string])[];
+
+/** Id of a field's control in a page, as views/partials/field.ejs gives it. */
 function fieldId(name: string): string {
   return name.replaceAll(".", "-");
 }
 
-/** Names of two troubles in the order of a page's fields; those that it does not name come last. */
-function inOrder(order: readonly string[], a: string, b: string): number {
-  const place = (name: string): number => (order.includes(name) ? order.indexOf(name) : order.length);
-  return place(a) - place(b);
-}
-
 /**
- * What is wrong with a form, each trouble a link to its field.
- * @param order names of the page's fields from top to bottom
+ * What is wrong with a form, each trouble a link to its field; troubles with fields that the order does not name come
+ * last, those with no field are no links.
  * @returns null when nothing is wrong
  */
-export function errorSummary(errors: FieldErrors, order: readonly string[] = []): ErrorSummary | null {
-  const wrong = Object.entries(errors).sort(([a], [b]) => inOrder(order, a, b));
+export function errorSummary(errors: FieldErrors, order: FieldOrder = []): ErrorSummary | null {
+  const places = order.map((field) => (typeof field === "string" ? ([field, fieldId(field)] as const) : field));
+  const placeOf = (name: string): number => {
+    const place = places.findIndex(([each]) => each === name);
+    return place === -1 ? places.length : place;
+  };
+  const wrong = Object.entries(errors).sort(([a], [b]) => placeOf(a) - placeOf(b));
   if (wrong.length === 0) return null;
   return {
     word: wrong.length === 1 ? "One thing needs another look" : `${wrong.length} things need another look`,
-    entries: wrong.map(([name, text]) => ({ text, href: name === "" ? null : `#${fieldId(name)}` })),
+    entries: wrong.map(([name, text]) => ({
+      text,
+      href: name === "" ? null : `#${places[placeOf(name)]?.[1] ?? fieldId(name)}`,
+    })),
   };
 }

@@ -2,7 +2,9 @@
 import express, { Router } from "express";
 import { z } from "zod";
 import { InputError } from "#shared/errors.ts";
+import { pictureSizeDoubt } from "#shared/reading/chosen-file.ts";
 import { readingRequestSchema } from "#shared/schema/reading.ts";
+import { chosenFileSentence } from "#shared/words/chosen-file-words.ts";
 import { measurePrint } from "#src/studio/tests/measure-print.ts";
 import { keepPicture, previewPicture, previewSidesPx } from "#src/studio/tests/preview-picture.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -20,7 +22,9 @@ export function pictureRoutes(tools: Tools): Router {
     const { photos } = printPicturesFrom(await receiveUpload(request, response));
     const [photo] = photos;
     if (photo === undefined) throw new InputError("bad-request", "The picture is missing.", { field: "photo" });
-    response.status(201).json(await keepPicture(tools, photo));
+    const kept = await keepPicture(tools, photo);
+    const doubt = pictureSizeDoubt(kept);
+    response.status(201).json({ ...kept, hint: doubt === null ? null : chosenFileSentence(doubt) });
   });
   router.get("/pictures/:id", async (request, response) => {
     const { side } = sideSchema.parse(request.query);

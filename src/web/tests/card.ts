@@ -1,9 +1,10 @@
 // A saved test as lists and headings name it.
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
-import type { SavedTest, TestSummary } from "#shared/schema/test.ts";
+import type { TestSummary } from "#shared/schema/test.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
+import { titleBesideDay } from "./title.ts";
 import { verdictWords, type VerdictWords } from "#src/web/parts/verdict-words.ts";
 
 /** One test as a card of a list. */
@@ -22,11 +23,10 @@ export interface TestCard {
 
 export function testCard(store: StoreReader, test: TestSummary): TestCard {
   const { seconds, lowerSeconds, upperSeconds, verdict } = test.exposure;
-  const materials = materialsText(store, test);
   return {
     id: test.id,
-    title: test.name === "" ? materials : test.name,
-    materials: test.name === "" ? "" : materials,
+    title: titleBesideDay(store, test),
+    materials: test.name === "" ? "" : materialsText(store, test),
     day: formatDay(test.madeAt),
     invented: test.invented,
     pictureId: test.pictureId,
@@ -38,13 +38,6 @@ export function testCard(store: StoreReader, test: TestSummary): TestCard {
     verdict: verdictWords[verdict],
     isToneCurve: test.tabletKind === "levels" || test.tabletKind === "sheet",
   };
-}
-
-/** Title of a test's own page. */
-export function testTitle(store: StoreReader, test: SavedTest): string {
-  return test.request.name === ""
-    ? `Test on ${store.supports.find(test.request.supportId)?.name ?? "a forgotten support"}`
-    : test.request.name;
 }
 
 /** Summaries of saved tests, those that are gone left out. */

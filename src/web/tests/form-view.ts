@@ -1,8 +1,11 @@
 // The view object of the new-test form, also used for changing what was written about a saved test.
-import { errorSummary, type ErrorSummary } from "#src/web/parts/form-errors.ts";
+import type { OwnTablet } from "#shared/schema/tablets.ts";
+import { errorSummary, type ErrorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import type { KeptPictures } from "#src/web/parts/kept-pictures.ts";
 import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
 import type { MaterialField } from "#src/web/parts/material-fields.ts";
+import { maxUploadBytes } from "#src/web/upload.ts";
+import { ownTabletValue } from "./tablet-form.ts";
 import { stripSeries, type StripSeries } from "./strip-series.ts";
 import { sunConditionsView, type SunConditionsView } from "#src/web/parts/sun-conditions-form.ts";
 
@@ -17,18 +20,37 @@ export interface TestFormParts {
   /** Pictures that were sent before and are kept. */
   readonly kept?: KeptPictures;
   readonly materials: readonly MaterialField[];
+  readonly ownTablets: readonly OwnTablet[];
+  /** Where the choices come from. */
+  readonly asBefore?: string;
 }
 
-export interface TestFormView extends TestFormParts {
+interface TabletChoice {
+  readonly value: string;
+  readonly label: string;
+  readonly hint: string;
+}
+
+/** What views/tests/_tablet.ejs offers. */
+export interface TabletsToChoose {
+  readonly shown: readonly TabletChoice[];
+  readonly others: readonly TabletChoice[];
+  /** Whether one of the others is chosen. */
+  readonly isOtherOpen: boolean;
+}
+
+interface TestFormView extends TestFormParts {
   readonly kept: KeptPictures;
   readonly summary: ErrorSummary | null;
-  readonly tabletChoices: readonly { readonly value: string; readonly label: string; readonly hint: string }[];
+  readonly tablets: TabletsToChoose;
+  /** Most bytes of one picture. */
+  readonly mostBytes: number;
   readonly stripSeries: readonly StripSeries[];
   readonly furtherOpen: boolean;
   readonly sunConditions: SunConditionsView;
 }
 
-export const tabletChoices = [
+const tabletChoices = [
   { value: "even-21", label: "Film tablet, 21 steps", hint: "0.15 apart (common practice)" },
   { value: "even-31", label: "Film tablet, 31 steps", hint: "0.10 apart (common practice)" },
   { value: "even-41", label: "Film tablet, 41 steps", hint: "0.05 apart (common practice)" },
@@ -53,33 +75,58 @@ const furtherFields = [
   "referencePatches",
 ];
 
-/** The form's fields from top to bottom. */
-const fieldOrder: readonly string[] = [
-  "version",
-  "photo",
-  "tabletChoice",
-  "steps",
-  "increment",
-  "firstDensity",
-  "densities",
-  "timedTimes",
-  "levels",
-  "lampId",
-  "supportId",
-  "coatingId",
-  "filmId",
-  "exposureSeconds",
-  "sun",
-  ...furtherFields,
-];
+/** The form's fields from top to bottom, with the control that each is corrected in where its id is another. */
+function fieldOrder(materials: readonly MaterialField[]): FieldOrder {
+  return [
+    "version",
+    "photo",
+    "tabletChoice",
+    "steps",
+    "increment",
+    "firstDensity",
+    "densities",
+    "timedTimes",
+    "levels",
+    ...materials.map(({ name, options }) => [name, options.length > 0 ? name : `${name}-new`] as const),
+    ["exposureSeconds", "exposure-minutes"],
+    ["sun", "sunCity"],
+    ...furtherFields,
+  ];
+}
+
+/** Kinds that most tests are made with, after the studio's own tablets. */
+const usualKinds: readonly string[] = ["even-21", "even-31", "timed"];
+/** Kinds for the tone curve alone. */
+const toneKinds: readonly string[] = ["levels", "sheet"];
+
+/** The kinds of tablet that a form offers: the studio's own and the usual ones first, the rest under "another kind". */
+export function tabletsToChoose(
+  chosen: string | undefined,
+  { ownTablets = [], forTones = true }: { ownTablets?: readonly OwnTablet[]; forTones?: boolean } = {},
+): TabletsToChoose {
+  const own = ownTablets.map(({ id, name, densities }) => ({
+    value: ownTabletValue(id),
+    label: name,
+    hint: `your own, ${densities.length} steps`,
+  }));
+  const isUsual = ({ value }: TabletChoice): boolean => usualKinds.includes(value);
+  const offered = tabletChoices.filter(({ value }) => forTones || !toneKinds.includes(value));
+  const others = offered.filter((choice) => !isUsual(choice));
+  return {
+    shown: [...own, ...offered.filter(isUsual)],
+    others,
+    isOtherOpen: others.some(({ value }) => value === chosen),
+  };
+}
 
 export function testFormView(parts: TestFormParts): TestFormView {
   const kept = parts.kept ?? { main: "", evenLight: null, further: [] };
   return {
     ...parts,
     kept,
-    summary: errorSummary(parts.errors, fieldOrder),
-    tabletChoices,
+    summary: errorSummary(parts.errors, fieldOrder(parts.materials)),
+    tablets: tabletsToChoose(parts.values["tabletChoice"], { ownTablets: parts.ownTablets }),
+    mostBytes: maxUploadBytes,
     stripSeries,
     sunConditions: sunConditionsView(
       parts.values,

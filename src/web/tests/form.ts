@@ -16,7 +16,7 @@ import {
 } from "#src/web/parts/form-values.ts";
 import type { ChosenMaterials } from "#src/web/parts/material-fields.ts";
 import { sunConditionsFrom } from "#src/web/parts/sun-conditions-form.ts";
-import { tabletFrom, usualFirstDensity } from "./tablet-form.ts";
+import { tabletFrom, usualFirstDensity, type FindTablet } from "./tablet-form.ts";
 
 /** What the form shows before anything is typed. */
 export const freshTestForm: FormValues = {
@@ -57,12 +57,25 @@ const formNames: FormNames = [
   [/^sun/, "sun"],
 ];
 
+const labels: Readonly<Record<string, string>> = {
+  steps: "The number of steps",
+  increment: "The density from one step to the next",
+  firstDensity: "The density of the clearest step",
+  targetSharePercent: "The share of the deepest blue",
+  lampDistanceMm: "The distance from the light",
+  lampHours: "The lamp's hours",
+  humidityPercent: "The humidity",
+  temperatureC: "The temperature",
+  name: "The name",
+  notes: "The note",
+};
+
 /** Fields of which the form itself has said what is wrong with the tablet, in better words than the schema's. */
 const tabletFields = /^(tabletChoice|densities|timedTimes|levels|steps|increment|firstDensity)$/;
 
 /** Reads the form. What is missing of the materials is said by their own words. */
-export function testFormFrom(values: FormValues, materials: ChosenMaterials): TestForm {
-  const tablet = tabletFrom(values);
+export function testFormFrom(values: FormValues, materials: ChosenMaterials, findTablet?: FindTablet): TestForm {
+  const tablet = tabletFrom(values, findTablet);
   const corners = cornersFrom(values);
   const reference = referenceFrom(values);
   const madeAt = madeAtFrom(values);
@@ -88,7 +101,7 @@ export function testFormFrom(values: FormValues, materials: ChosenMaterials): Te
     oxidised: isTicked(values, "oxidised"),
     dry: isTicked(values, "dry"),
   });
-  const ofSchema = parsed.success ? {} : fieldErrors(parsed.error, { names: formNames });
+  const ofSchema = parsed.success ? {} : fieldErrors(parsed.error, { names: formNames, labels });
   const isTabletWrong = Object.keys(tablet.errors).length > 0;
   const errors: FieldErrors = {
     ...Object.fromEntries(Object.entries(ofSchema).filter(([name]) => !(isTabletWrong && tabletFields.test(name)))),

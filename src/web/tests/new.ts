@@ -15,6 +15,7 @@ import { chosenMaterials, materialFields, withMaterialsAdded } from "#src/web/pa
 import { renderPage } from "#src/web/parts/render.ts";
 import { freshTestForm, testFormFrom, type TestForm } from "./form.ts";
 import { testFormView } from "./form-view.ts";
+import { valuesAsBefore } from "./last-used.ts";
 
 /** Input errors that the right corners can mend. */
 const mendedByCorners = new Set(["no-tablet-found", "corners-impossible", "too-few-steps"]);
@@ -23,11 +24,10 @@ const maxFormBytes = 500_000;
 export function newTestRoutes(tools: Tools): Router {
   const router = Router();
   router.get("/tests/new", (request, response) => {
-    showForm(tools, response, {
-      values: { ...freshTestForm, ...formValuesFrom(request.query) },
-      errors: {},
-      status: 200,
-    });
+    const asked = formValuesFrom(request.query);
+    const before = valuesAsBefore(tools.store, asked);
+    const values = { ...freshTestForm, ...before.values, ...asked };
+    showForm(tools, response, { values, errors: {}, status: 200, asBefore: before.words });
   });
   router.post("/tests/new", express.urlencoded({ extended: false, limit: maxFormBytes }), async (request, response) => {
     const sent = await receiveForm(tools, request, response);
@@ -35,7 +35,7 @@ export function newTestRoutes(tools: Tools): Router {
       showForm(tools, response, { values: withoutCorners(sent.values), errors: {}, status: 200 });
       return;
     }
-    const form = testFormFrom(sent.values, chosenMaterials(tools.store, sent.values));
+    const form = testFormFrom(sent.values, chosenMaterials(tools.store, sent.values), tools.store.tablets.find);
     const errors = { ...form.errors, ...photoErrors(tools, sent), ...sent.errors };
     if (form.request === null || Object.keys(errors).length > 0)
       showForm(tools, response, { values: sent.values, errors, status: sent.status });
@@ -90,8 +90,9 @@ async function record(
 function showForm(
   tools: Pick<Tools, "store">,
   response: Response,
-  { values, errors, status }: { values: FormValues; errors: FieldErrors; status: number },
+  form: { values: FormValues; errors: FieldErrors; status: number; asBefore?: string },
 ): void {
+  const { values, errors, status, asBefore = "" } = form;
   renderPage(
     response,
     "tests/new",
@@ -103,6 +104,8 @@ function showForm(
       photo: true,
       kept: keptPictures(tools.store, values),
       materials: materialFields(tools.store, values, errors),
+      ownTablets: tools.store.tablets.list(),
+      asBefore,
       lead:
         "A dry print of a step tablet, or of a strip uncovered in steps, photographed or scanned. Wedgewright reads " +
         "its tones and says how long to expose.",

@@ -5,7 +5,7 @@ import { formatDay } from "#shared/format/instant.ts";
 import { makeTestReport } from "#src/studio/paper-records.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { resultView } from "./view.ts";
-import { testTitle } from "./card.ts";
+import { testTitle } from "./title.ts";
 
 /** The report's largest line. */
 function headline({ state, badge, label, time, about }: AnswerView): string {

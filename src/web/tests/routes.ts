@@ -20,7 +20,8 @@ import { renderPage } from "#src/web/parts/render.ts";
 import { testFormFrom } from "./form.ts";
 import { formValuesOf } from "./saved-form.ts";
 import { testFormView } from "./form-view.ts";
-import { testCard, testTitle } from "./card.ts";
+import { testCard } from "./card.ts";
+import { testTitle } from "./title.ts";
 import { resultView } from "./view.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 import { verdictWords } from "#src/web/parts/verdict-words.ts";
@@ -188,6 +189,7 @@ export function testPageRoutes(tools: Tools): Router {
           errors,
           photo: false,
           materials: materialFields(store, values, errors),
+          ownTablets: store.tablets.list(),
           lead: "What was written about this test. The picture is read again where that matters.",
           sendLabel: "Keep the changes",
         }),
@@ -209,7 +211,7 @@ export function testPageRoutes(tools: Tools): Router {
     const values: FormValues = request.is("multipart/form-data")
       ? (await receiveUpload(request, response)).fields
       : formValuesFrom(request.body);
-    const { request: asked, errors } = testFormFrom(values, chosenMaterials(store, values));
+    const { request: asked, errors } = testFormFrom(values, chosenMaterials(store, values), store.tablets.find);
     if (asked === null) {
       showEdit(response, test, values, errors, 400);
       return;

@@ -1,5 +1,7 @@
 // What lay on the print, as the form asks for it.
 import type { Tablet } from "#shared/schema/reading.ts";
+import type { TabletInput } from "#shared/schema/tablets.ts";
+import { tabletForRequest } from "#shared/tablet/own-tablet.ts";
 import { totalsFromWaits } from "#shared/tablet/timed-strip.ts";
 import {
   areTimesPlainNumbers,
@@ -105,9 +107,26 @@ const readers: Readonly<Record<string, (values: FormValues) => Asked<unknown>>> 
   sheet: () => withoutErrors({ kind: "sheet" }),
 };
 
+const ownPrefix = "own-";
+
+/** The form's choice of one of the studio's own tablets. */
+export function ownTabletValue(id: string): string {
+  return `${ownPrefix}${id}`;
+}
+
+/** Looks up one of the studio's own tablets. */
+export type FindTablet = (id: string) => TabletInput | undefined;
+
+function ownTablet(own: TabletInput | undefined): Asked<unknown> {
+  if (own !== undefined) return withoutErrors(tabletForRequest(own));
+  const sentence = "This tablet is no longer among yours: choose another.";
+  return { value: { kind: "sheet" }, errors: { tabletChoice: sentence } };
+}
+
 /** The tablet that the form speaks of, for a schema to judge. */
-export function tabletFrom(values: FormValues): Asked<unknown> {
+export function tabletFrom(values: FormValues, findTablet: FindTablet = () => undefined): Asked<unknown> {
   const choice = textOf(values, "tabletChoice");
+  if (choice.startsWith(ownPrefix)) return ownTablet(findTablet(choice.slice(ownPrefix.length)));
   const even = Object.hasOwn(evenTablets, choice) ? evenTablets[choice] : undefined;
   if (even !== undefined) return withoutErrors(evenTablet(values, even));
   const reader = Object.hasOwn(readers, choice) ? readers[choice] : undefined;
