@@ -47,7 +47,7 @@ export function assessTest({
   filmDensity,
   filmSigma = usualFilmSigma,
   filmMaxDensity,
-  coatingEvenness,
+  coatingEvenness = toldEvenness(request),
 }: AssessTestInput): TestAssessment {
   const { tablet, channel } = request;
 
@@ -184,6 +184,20 @@ function curveStep(
     isFlagged: step.flags.some((flag) => distrustedFlags.includes(flag)),
     tabletDensity: request.tablet.kind === "transmission" ? step.input : null,
     place: request.tablet.kind === "sheet" || count < 2 ? null : (2 * position) / (count - 1) - 1,
+  };
+}
+
+/** How even the coating is where the request says it; a gradient alone brings a bow of the usual proportion. */
+function toldEvenness({
+  coatingGradientShare,
+  coatingBowShare,
+}: TestRequest): Pick<SystematicErrors, "coatingGradient" | "coatingBow"> | undefined {
+  const told = coatingGradientShare ?? coatingBowShare;
+  if (told === null || told === undefined) return undefined;
+  const bowPerGradient = usualCoating.coatingBow / usualCoating.coatingGradient;
+  return {
+    coatingGradient: coatingGradientShare ?? told / bowPerGradient,
+    coatingBow: coatingBowShare ?? told * bowPerGradient,
   };
 }
 

@@ -1,12 +1,10 @@
 // The time of a combination under the sun: of its newest test alone.
+import { usualPrintScatter } from "#shared/studio-model/usual-print-scatter.ts";
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import type { CarriedTest } from "./carried-tests.ts";
 import type { Answer } from "./lookup-answer.ts";
 import { namedTest } from "./lookup-facts.ts";
 import type { WantedCombination } from "./lookup-input.ts";
-
-/** Scatter from print to print before a studio's own is known [log10]. common practice, no source */
-const usualPrintScatter = 0.026;
 
 /**
  * The newest test alone: seconds of different suns are not taken together.
@@ -18,8 +16,8 @@ export function timeUnderTheSun(used: readonly CarriedTest[], { film }: WantedCo
   if (newest === undefined) throw new RangeError("timeUnderTheSun needs a test.");
   const { test, changes } = newest;
   const time = (test.shoulderLogH ?? 0) + (test.filmInTest ? 0 : (film?.baseDensity ?? 0));
-  const half = rangeSigmas * Math.hypot(test.sigmaLogH ?? 0, usualPrintScatter);
-  const next = Math.hypot(half, rangeSigmas * usualPrintScatter);
+  const half = rangeSigmas * Math.hypot(test.sigmaLogH ?? 0, usualPrintScatter.medianLogH);
+  const next = Math.hypot(half, rangeSigmas * usualPrintScatter.medianLogH);
   return {
     source: changes.length === 0 ? "tested" : "transferred",
     estimate: {

@@ -50,7 +50,9 @@ const exposureSchema = z.object({
  */
 export const tabletCalibrationSchema = z
   .object({
-    exposures: z.array(exposureSchema).min(1).max(8),
+    exposures: z.array(exposureSchema).max(8).default([]),
+    /** Saved tests that stand in for typed prints: of this tablet at their times, or of a timed strip beside it. */
+    testIds: z.array(z.string().max(64)).max(8).default([]),
     /** Bare patches beside it, each uncovered for its own time. */
     timed: z
       .array(z.object({ seconds: z.number().gt(0).max(864_000), density: z.number().min(-0.5).max(4) }))
@@ -61,7 +63,11 @@ export const tabletCalibrationSchema = z
     lampId: z.string().max(64).optional(),
   })
   .refine(
-    ({ exposures, timed }) => timed.length >= 4 || new Set(exposures.map(({ seconds }) => seconds)).size >= 2,
+    ({ exposures, timed, testIds }) =>
+      testIds.length >= 2 ||
+      (testIds.length === 1 && exposures.length > 0) ||
+      (timed.length >= 4 && exposures.length + testIds.length > 0) ||
+      new Set(exposures.map(({ seconds }) => seconds)).size >= 2,
     "give the tablet printed at two different times, or beside a timed strip of four steps or more",
   );
 export type TabletCalibration = z.infer<typeof tabletCalibrationSchema>;

@@ -56,6 +56,12 @@ export const testMetadataSchema = z.object({
   temperatureC: z.number().min(-30).max(70).nullish(),
   oxidised: z.boolean().nullish(),
   dry: z.boolean().nullish(),
+  /**
+   * How uneven such coatings are along a strip, as standard deviations in share of density: from the middle to an end,
+   * and the bow between. Absent: what is usual, weighed by what the strip shows.
+   */
+  coatingGradientShare: z.number().min(0).max(0.2).nullish(),
+  coatingBowShare: z.number().min(0).max(0.2).nullish(),
 });
 export type TestMetadata = z.infer<typeof testMetadataSchema>;
 

@@ -1,6 +1,8 @@
 // How far lamps, papers, coatings and prints usually differ: what is thought before any test, and the worlds that are
 // weighed.
 
+import { usualPrintScatter } from "./usual-print-scatter.ts";
+
 /** Standard deviations [log10 of seconds] of one plausible world. */
 export interface Spreads {
   /** From print to print made alike: brushing, paper, humidity, washing. */
@@ -39,7 +41,7 @@ export function spreadOf(kind: Exclude<UnknownKind, "fixed">, { pair, reach }: S
 
 /** Medians and logarithmic spreads of what is not known. common practice, no source */
 const prior = {
-  print: { median: 0.026, logSigma: 0.8 },
+  print: { median: usualPrintScatter.medianLogH, logSigma: usualPrintScatter.logSigma },
   pair: { median: 0.05, logSigma: 0.8 },
   reach: { median: 1, logSigma: 0.5 },
 };

@@ -1,5 +1,6 @@
 import supertest from "supertest";
 import { describe, expect, it } from "vitest";
+import { sampleReading, sampleTestRecord, savePicture, saveSampleMaterials } from "../support/sample-records.ts";
 import { testApp } from "../support/test-app.ts";
 
 const labels = Array.from({ length: 21 }, (_, i) => Math.round((0.05 + 0.15 * i) * 1e6) / 1e6);
@@ -32,6 +33,33 @@ describe("tablets of the studio", () => {
     expect(inLight.baseSigmaDensity).toBeLessThan(0.02);
   });
 
+  it("are calibrated straight from two saved tests", async () => {
+    const { app, store } = testApp();
+    const materials = saveSampleMaterials(store);
+    const api = supertest(app);
+    const { body: made } = await api.post("/api/tablets").send({ name: "Old 21", densities: labels }).expect(201);
+    const pictureId = await savePicture(store);
+    const testIds = [200, 400].map((seconds) => {
+      const steps = print(seconds).densities.map((red, i) => ({
+        ...sampleReading().steps[0]!,
+        index: i + 1,
+        input: labels[i]!,
+        red,
+        flags: [],
+      }));
+      const record = sampleTestRecord(materials, pictureId, {
+        exposureSeconds: seconds,
+        tablet: { kind: "transmission", densities: labels },
+      });
+      const { id } = store.transaction(() => store.tests.save({ ...record, reading: { ...record.reading, steps } }));
+      return id;
+    });
+    const { body } = await api.post(`/api/tablets/${made.id}/calibrations`).send({ testIds }).expect(201);
+    expect(body.found.scale).toBeCloseTo(1.04, 6);
+    expect(body.found.base).toBeNull();
+    expect(body.tablet.calibratedLampId).toBe(materials.lampId);
+  });
+
   it("refuse prints with another number of steps, and prints that tell nothing, and say why", async () => {
     const { app } = testApp();
     const api = supertest(app);
@@ -49,10 +77,10 @@ describe("tablets of the studio", () => {
     expect(once.body.detail).toContain("two different times");
   });
 
-  it("refuse a test with a tablet that is not there", async () => {
+  it.each(["tests", "readings"])("refuse %s with a tablet that is not there", async (kind) => {
     const { app } = testApp();
     const answer = await supertest(app)
-      .post("/api/tests")
+      .post(`/api/${kind}`)
       .attach("photo", Buffer.from([0xff, 0xd8, 0xff]), "strip.jpg")
       .field("request", JSON.stringify({ tabletId: "none", lampId: "a", supportId: "b", coatingId: "c" }))
       .expect(400);

@@ -1,6 +1,9 @@
 // Finds a tablet's densities in the studio's own light from its prints, and keeps them with it.
 import { tabletFromPrints, type TabletInLight } from "#shared/film/tablet-from-prints.ts";
+import type { Channel } from "#shared/schema/curve.ts";
+import type { ReadingStep } from "#shared/schema/reading.ts";
 import type { OwnTablet, TabletCalibration } from "#shared/schema/tablets.ts";
+import type { SavedTest } from "#shared/schema/test.ts";
 import { tabletForRequest } from "#shared/tablet/own-tablet.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import type { Store, StoreReader } from "#src/store/store.ts";
@@ -20,10 +23,15 @@ export interface CalibratedTablet {
 export function calibrateTablet(
   { store }: Pick<Tools, "store">,
   id: string,
-  { exposures, timed, sigmaDensity, lampId }: TabletCalibration,
+  asked: TabletCalibration,
   at: string = new Date().toISOString(),
 ): CalibratedTablet {
   const before = store.tablets.get(id);
+  const { sigmaDensity } = asked;
+  const saved = asked.testIds.map((testId) => store.tests.get(testId));
+  const exposures = [...asked.exposures, ...saved.flatMap(tabletPrintOf)];
+  const timed = [...asked.timed, ...saved.flatMap(bareStripOf)];
+  const lampId = asked.lampId ?? saved[0]?.request.lampId;
   const odd = exposures.find(({ densities }) => densities.length !== before.densities.length);
   if (odd !== undefined)
     throw refusal(
@@ -36,6 +44,25 @@ export function calibrateTablet(
     throw refusal("bad-request", { code: "prints-tell-no-densities" }, { field: "exposures" });
   return { tablet: keep(forWriting(store), before, { found, lampId, at }), found };
 }
+
+/** A saved test of a tablet as one of its prints; of anything else, none. */
+function tabletPrintOf({ request, reading }: SavedTest): TabletCalibration["exposures"] {
+  const { tablet, exposureSeconds: seconds, channel } = request;
+  if (tablet.kind !== "transmission" || seconds === undefined) return [];
+  return [{ seconds, densities: reading.steps.map((step) => (isTrusted(step) ? densityOf(step, channel) : null)) }];
+}
+
+/** A saved test of a strip uncovered in steps as bare patches of known time; of anything else, none. */
+function bareStripOf({ request, reading }: SavedTest): TabletCalibration["timed"] {
+  if (request.tablet.kind !== "timed") return [];
+  return reading.steps
+    .filter(isTrusted)
+    .map((step) => ({ seconds: step.input, density: densityOf(step, request.channel) }));
+}
+
+const densityOf = (step: ReadingStep, channel: Channel): number => (channel === "red" ? step.red : step.visual);
+
+const isTrusted = ({ flags }: ReadingStep): boolean => flags.length === 0;
 
 function keep(
   store: Store,
@@ -57,6 +84,8 @@ function keep(
  * written out; any other is left as it came.
  * @throws InputError "bad-request" for a tablet that is not there
  */
+export function withOwnTablet(store: Pick<StoreReader, "tablets">, untrusted: object): object;
+export function withOwnTablet(store: Pick<StoreReader, "tablets">, untrusted: unknown): unknown;
 export function withOwnTablet(store: Pick<StoreReader, "tablets">, untrusted: unknown): unknown {
   if (typeof untrusted !== "object" || untrusted === null || "tablet" in untrusted || !("tabletId" in untrusted))
     return untrusted;

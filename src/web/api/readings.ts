@@ -1,6 +1,7 @@
 // Measuring without saving.
 import { Router } from "express";
 import { readingRequestSchema } from "#shared/schema/reading.ts";
+import { withOwnTablet } from "#src/studio/materials/calibrate-tablet.ts";
 import { measurePrint } from "#src/studio/tests/measure-print.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { closingSignal } from "#src/web/parts/closing-signal.ts";
@@ -11,7 +12,7 @@ export function readingRoutes(tools: Tools): Router {
   router.post("/api/readings", async (request, response) => {
     const upload = await receiveUpload(request, response);
     const pictures = printPicturesFrom(upload);
-    const readingRequest = readingRequestSchema.parse(jsonField(upload, "request"));
+    const readingRequest = readingRequestSchema.parse(withOwnTablet(tools.store, jsonField(upload, "request")));
     response.json(await measurePrint(tools, { request: readingRequest, pictures, signal: closingSignal(response) }));
   });
   return router;

@@ -34,7 +34,8 @@ export function testRoutes(tools: Tools): Router {
     response.json(testAnswer(test));
   });
   router.patch("/api/tests/:id", async (request, response) => {
-    const { version: _version, ...changes } = jsonBody(request);
+    const { version: _version, ...asked } = jsonBody(request);
+    const { tabletId: _tabletId, ...changes } = { tabletId: undefined, ...withOwnTablet(store, asked) };
     const seenVersion = seenVersionOf(request, jsonBody(request));
     const test = await rereadTest(tools, request.params.id, changes, { seenVersion });
     sayVersion(response, test);

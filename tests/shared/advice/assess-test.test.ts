@@ -36,6 +36,21 @@ describe("assessTest", () => {
     expect(exposure.reasons[0]).toMatchObject({ code: "time", targetShare: 0.9, isThroughFilm: true });
   });
 
+  it("when the coating is said to be even, gives a narrower range, and a wider one when it is said to be uneven", () => {
+    const half = (coatingGradientShare: number | undefined) => {
+      const request = testRequest({
+        tablet: tablet21,
+        exposureSeconds: 1200,
+        ...(coatingGradientShare === undefined ? {} : { coatingGradientShare }),
+      });
+      const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating, noise: noisy(3) });
+      const { exposure } = assessTest({ request, reading, filmDensity: null });
+      return Math.log2(exposure.upperSeconds! / exposure.lowerSeconds!) / 2;
+    };
+    expect(half(0)).toBeLessThan(half(undefined));
+    expect(half(0.04)).toBeGreaterThan(half(undefined));
+  });
+
   it("when the film already lay over the tablet, does not count its base twice", () => {
     const request = testRequest({ tablet: tablet21, exposureSeconds: 1200, filmId: "film" });
     const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating, noise: noisy(1) });
