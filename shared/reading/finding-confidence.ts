@@ -17,8 +17,8 @@ export interface FindingEvidence {
    * a step off.
    */
   readonly foretoldSigmaSteps: number;
-  /** Standard uncertainty of the less certain end, in steps. */
-  readonly endSigmaSteps: number;
+  /** Standard uncertainty of the less certain corner along the strip, by its end and by how boundaries lean, in steps. */
+  readonly cornerSigmaSteps: number;
   /** Share of the steps that fall from dark to pale, things lying on the strip apart. */
   readonly fallingShare: number;
   /** Fall of the field over the steps, a few outermost ones apart. */
@@ -40,6 +40,8 @@ const misplacedShare = 0.02;
 const seenSigmaSteps = 0.05;
 /** Below this confidence the corners are asked for. */
 export const askBelow = 0.6;
+/** From this confidence on, a refused place is shown as a suggestion; of seven rendered ones with less, one was right. */
+export const suggestFrom = 0.3;
 /**
  * Below this confidence the reading says that the place should be checked: on widened scenes wrong places reached 0.93.
  */
@@ -85,12 +87,16 @@ export function identityConfidence(evidence: FindingEvidence, steps: number): nu
 }
 
 /**
- * Confidence that the less certain end lies within half a step, and 2 % of the length, of where it was put: an end that
- * was not seen is as uncertain as the course of the boundaries beyond the last one seen.
+ * Confidence that the less certain corner lies within half a step, and 2 % of the length, of where it was put along the
+ * strip: an end that was not seen is as uncertain as the course of the boundaries beyond the last one seen, and as the
+ * way they lean.
  * @returns share 0-1, from the normal distribution
  * Source: common practice, no source (0.1 step from rendered scenes)
  */
-export function placementConfidence({ endSigmaSteps }: Pick<FindingEvidence, "endSigmaSteps">, steps: number): number {
+export function placementConfidence(
+  { cornerSigmaSteps }: Pick<FindingEvidence, "cornerSigmaSteps">,
+  steps: number,
+): number {
   const mostSteps = Math.min(misplacedSteps, misplacedShare * steps);
-  return withinNormal(mostSteps / Math.hypot(endSigmaSteps, seenSigmaSteps));
+  return withinNormal(mostSteps / Math.hypot(cornerSigmaSteps, seenSigmaSteps));
 }

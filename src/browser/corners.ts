@@ -13,6 +13,7 @@ interface CornersData {
   readonly tablet: Tablet;
   readonly steps: number | null;
   readonly reading: Reading | null;
+  readonly begins: "level" | "taps";
 }
 
 function element<Kind extends HTMLElement>(selector: string): Kind {
@@ -94,6 +95,8 @@ const editor = cornerEditor({
   picture: { width: data.width, height: data.height },
   corners: data.corners,
   steps: data.steps,
+  hasWhole: true,
+  begins: data.begins,
   changed(corners, settled) {
     writeFields(corners);
     measure(corners, settled);
@@ -107,4 +110,4 @@ numbers.addEventListener("change", () => {
 });
 
 if (data.reading !== null) showReading(data.reading);
-else if (data.tablet.kind !== "sheet") measure(data.corners, true);
+else if (data.tablet.kind !== "sheet" && data.begins === "level") measure(data.corners, true);

@@ -35,7 +35,7 @@ function stripCandidates(small: SmallPicture, steps: number): Candidate[] {
   for (const passes of smoothings) {
     field = smoothed(field, passes - done);
     done = passes;
-    for (const group of edgeGroups(edgeSegments(field))) {
+    for (const group of edgeGroups(edgeSegments(field), field)) {
       const strip = placeStrip(field, group, steps);
       if (strip === null) continue;
       const identity = identityConfidence(strip.evidence, steps);

@@ -1,9 +1,15 @@
-// Four handles over a picture: by mouse, touch or keyboard, with zoom, a loupe and undo. It knows corners and boxes,
-// not what is measured there.
+// Four handles over a picture: by taps, mouse, touch or keyboard, with zoom, a level view, a loupe and undo. It knows corners and
+// boxes, not what is measured there.
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
+import { cornerCount, holdHandle, makeHandles } from "./corner-handles.ts";
+import { showInLoupe } from "./corner-loupe.ts";
 import { middleOf, movedInside } from "./corner-moves.ts";
 import { overlayShapes, type MeasuredBox, type NamedOutline } from "./corner-outline.ts";
-import { fitView, panView, showPoint, zoomView, type ViewBox } from "./view-box.ts";
+import { tapping } from "./corner-taps.ts";
+import { handlePlaces } from "./handle-places.ts";
+import { listenToStage } from "./stage-fingers.ts";
+import { levelTurn, turnedPicture, type TurnedPicture } from "./turned-picture.ts";
+import { fitPart, fitView, panView, showPoint, zoomView, type Size, type ViewBox } from "./view-box.ts";
 
 export interface CornerEditorOptions {
   readonly root: HTMLElement;
@@ -13,6 +19,8 @@ export interface CornerEditorOptions {
   readonly steps: number | null;
   /** A fifth handle that moves all four corners together. */
   readonly hasWhole?: boolean;
+  /** How it begins: on the whole picture, on the strip laid level, or by asking for four taps. */
+  readonly begins?: "whole" | "level" | "taps";
   /** Called at every move; `settled` when a drag ends, an arrow key is pressed or a move is taken back. */
   readonly changed: (corners: Corners, settled: boolean) => void;
 }
@@ -20,10 +28,7 @@ export interface CornerEditorOptions {
 export interface CornerEditor {
   readonly corners: () => Corners;
   setCorners(corners: Corners): void;
-  /**
-   * Turns to another outline of the same picture; the rest are drawn faintly, each with its name. Moves made before
-   * cannot be taken back.
-   */
+  /** Turns to another outline of the same picture; the rest are drawn faintly, each with its name. Moves made before cannot be taken back. */
   turnTo(shown: {
     readonly corners: Corners;
     readonly steps: number | null;
@@ -33,23 +38,14 @@ export interface CornerEditor {
   showBoxes(boxes: readonly MeasuredBox[] | null): void;
 }
 
-const wholeWords = "All four corners together";
-const handleWords = [
-  "Corner 1, top left of the tablet",
-  "Corner 2, top right",
-  "Corner 3, bottom right",
-  "Corner 4, bottom left",
-] as const;
-/** Pixels of the picture that an arrow key moves a handle by, alone and with Shift. */
-const keyStep = 1;
-const fastKeyStep = 20;
 const zoomStep = 1.5;
-/** How much more the loupe enlarges than the view; never less than two screen pixels for one of the picture. */
-const loupeZoom = 3;
 /** Size of the letters on the picture, on the screen. */
 const labelScreenPx = 16;
 /** Greatest height of the stage, as a share of the window's. */
 const stageHeightShare = 0.72;
+/** Room round a strip laid level, for its handles [screen px], and at most this share of the stage. */
+const levelRimPx = 84;
+const levelRimShare = 0.14;
 
 function part<Kind extends Element>(root: HTMLElement, name: string): Kind {
   const found = root.querySelector<Kind>(`[data-${name}]`);
@@ -63,6 +59,7 @@ export function cornerEditor({
   corners: first,
   steps: firstSteps,
   hasWhole = false,
+  begins = "whole",
   changed,
 }: CornerEditorOptions): CornerEditor {
   const stage = part<HTMLElement>(root, "stage");
@@ -75,61 +72,97 @@ export function cornerEditor({
   let corners: Corners = first;
   let steps = firstSteps;
   let others: readonly NamedOutline[] = [];
+  let turned: TurnedPicture = turnedPicture(picture, 0);
   let view: ViewBox = { scale: 1, left: 0, top: 0 };
+  /** What the view was last fitted to; it is fitted again when the window changes. */
+  let fitted: "whole" | "level" | "none" = "whole";
   let measured: readonly MeasuredBox[] | null = null;
   const past: Corners[] = [];
+  const handles = makeHandles(stage, picture.width, hasWhole);
 
-  const handles = [...handleWords, ...(hasWhole ? [wholeWords] : [])].map((words, index) => {
-    const handle = document.createElement("button");
-    handle.type = "button";
-    handle.className = "corner-handle";
-    handle.dataset.handle = String(index);
-    handle.setAttribute("role", "slider");
-    handle.setAttribute("aria-label", words);
-    handle.setAttribute("aria-valuemin", "0");
-    handle.setAttribute("aria-valuemax", String(picture.width));
-    const number = document.createElement("span");
-    if (index < handleWords.length) number.textContent = String(index + 1);
-    else handle.classList.add("whole");
-    number.setAttribute("aria-hidden", "true");
-    handle.append(number);
-    stage.append(handle);
-    return handle;
+  const stageSize = (): Size => ({ width: stage.clientWidth, height: stage.clientHeight });
+  const onScreen = (point: PointPx): PointPx => {
+    const [x, y] = turned.onPlane(point);
+    return [view.left + x * view.scale, view.top + y * view.scale];
+  };
+  const onPicture = ([x, y]: PointPx): PointPx =>
+    turned.onPicture([(x - view.left) / view.scale, (y - view.top) / view.scale]);
+  const wayOnPicture = ([x, y]: PointPx): PointPx => turned.wayOnPicture([x / view.scale, y / view.scale]);
+  /** The place that a handle moves: its corner, the fifth's the middle of them. */
+  const movesAt = (index: number): PointPx => corners[index] ?? middleOf(corners);
+
+  const taps = tapping({
+    root,
+    stage,
+    placeOf: (event) => {
+      const box = stage.getBoundingClientRect();
+      const [x, y] = onPicture([event.clientX - box.left, event.clientY - box.top]);
+      return [Math.min(Math.max(x, 0), picture.width), Math.min(Math.max(y, 0), picture.height)];
+    },
+    changed: () => draw(),
+    done(tapped) {
+      remember();
+      corners = tapped;
+      measured = null;
+      showLevel();
+      changed(corners, true);
+      handles[0]?.focus({ preventScroll: true });
+    },
   });
 
-  /** Where a handle stands: on its corner, the fifth in the middle of them. */
-  const standsAt = (index: number): PointPx => corners[index] ?? middleOf(corners);
-
-  const stageSize = (): { width: number; height: number } => ({ width: stage.clientWidth, height: stage.clientHeight });
-
-  function layOut(): void {
-    const fitted = Math.min(
-      stage.clientWidth * (picture.height / picture.width),
-      window.innerHeight * stageHeightShare,
-    );
-    stage.style.height = `${Math.max(220, Math.round(fitted))}px`;
-    view = fitView(stageSize(), picture);
+  function showWhole(): void {
+    turned = turnedPicture(picture, 0);
+    fitted = "whole";
+    view = fitView(stageSize(), turned.plane);
     draw();
   }
 
+  /** The strip level, its first step at the left, as large as the stage holds it with its handles. */
+  function showLevel(): void {
+    turned = turnedPicture(picture, levelTurn(corners));
+    fitted = "level";
+    const places = corners.map(turned.onPlane);
+    const [xs, ys] = [places.map(([x]) => x), places.map(([, y]) => y)];
+    const [left, top] = [Math.min(...xs), Math.min(...ys)];
+    const strip = { left, top, width: Math.max(...xs) - left, height: Math.max(...ys) - top };
+    view = fitPart(strip, Math.min(levelRimPx, levelRimShare * stage.clientWidth), stageSize(), turned.plane);
+    draw();
+  }
+
+  function layOut(): void {
+    const high = Math.min(stage.clientWidth * (picture.height / picture.width), window.innerHeight * stageHeightShare);
+    stage.style.height = `${Math.max(220, Math.round(high))}px`;
+    if (fitted === "level") showLevel();
+    else showWhole();
+  }
+
   function draw(): void {
+    const [left, top] = onScreen([0, 0]);
     plane.style.width = `${picture.width * view.scale}px`;
     plane.style.height = `${picture.height * view.scale}px`;
-    plane.style.transform = `translate(${view.left}px, ${view.top}px)`;
-    stage.classList.toggle("zoomed", view.scale > fitView(stageSize(), picture).scale * 1.001);
+    plane.style.transform = `translate(${left}px, ${top}px) rotate(${turned.radians}rad)`;
+    stage.classList.toggle("zoomed", view.scale > fitView(stageSize(), turned.plane).scale * 1.001);
+    const places = handlePlaces(corners.map(onScreen) as Corners, stageSize());
     handles.forEach((handle, index) => {
-      const [x, y] = standsAt(index);
-      handle.style.left = `${view.left + x * view.scale}px`;
-      handle.style.top = `${view.top + y * view.scale}px`;
+      const [x, y] = movesAt(index);
+      handle.style.left = `${places[index]![0]}px`;
+      handle.style.top = `${places[index]![1]}px`;
       handle.setAttribute("aria-valuenow", String(Math.round(x)));
       handle.setAttribute("aria-valuetext", `${Math.round(x)} across, ${Math.round(y)} down`);
     });
-    drawOverlay();
+    drawOverlay(places);
   }
 
-  function drawOverlay(): void {
+  function drawOverlay(places = handlePlaces(corners.map(onScreen) as Corners, stageSize())): void {
+    const tapped = taps.soFar();
     overlay.replaceChildren(
-      ...overlayShapes({ corners, steps, others, measured, labelPx: labelScreenPx / view.scale }),
+      ...overlayShapes({
+        outline: tapped === null ? { corners, steps, measured, leaders: places.map(onPicture) } : null,
+        tapped: tapped ?? [],
+        others,
+        screenPx: 1 / view.scale,
+        labelPx: labelScreenPx / view.scale,
+      }),
     );
   }
 
@@ -140,14 +173,8 @@ export function cornerEditor({
   }
 
   /** Moves one corner, or all of them by the fifth handle, and never out of the picture. */
-  function move(index: number, to: PointPx, settled: boolean): void {
-    const from = standsAt(index);
-    corners = movedInside(
-      corners,
-      index < handleWords.length ? index : null,
-      [to[0] - from[0], to[1] - from[1]],
-      picture,
-    );
+  function move(index: number, by: PointPx, settled: boolean): void {
+    corners = movedInside(corners, index < cornerCount ? index : null, by, picture);
     measured = null;
     draw();
     changed(corners, settled);
@@ -168,158 +195,78 @@ export function cornerEditor({
   }
 
   function showLoupe(index: number): void {
-    const [x, y] = standsAt(index);
-    const scale = Math.max(2, view.scale * loupeZoom);
-    const half = loupe.clientWidth / 2;
-    loupe.hidden = false;
-    loupe.style.backgroundImage = `url("${image.currentSrc || image.src}")`;
-    loupe.style.backgroundSize = `${picture.width * scale}px ${picture.height * scale}px`;
-    loupe.style.backgroundPosition = `${half - x * scale}px ${half - y * scale}px`;
-    const isLeft = view.left + x * view.scale < stage.clientWidth / 2;
-    loupe.classList.toggle("right", isLeft);
-    loupe.classList.toggle("left", !isLeft);
+    showInLoupe(loupe, image, {
+      place: movesAt(index),
+      picture,
+      viewScale: view.scale,
+      radians: turned.radians,
+      isPlaceLeft: onScreen(movesAt(index))[0] < stage.clientWidth / 2,
+    });
   }
 
-  function holdHandle(handle: HTMLButtonElement, index: number): void {
-    handle.addEventListener("pointerdown", (event) => {
-      if (event.button !== 0) return;
-      event.preventDefault();
-      event.stopPropagation();
-      handle.focus({ preventScroll: true });
-      handle.setPointerCapture(event.pointerId);
-      const start = standsAt(index);
-      const from = { x: event.clientX, y: event.clientY };
-      let hasMoved = false;
-      handle.classList.add("held");
-      showLoupe(index);
-      const drag = (moved: PointerEvent): void => {
-        if (!hasMoved) remember();
-        hasMoved = true;
-        move(
-          index,
-          [start[0] + (moved.clientX - from.x) / view.scale, start[1] + (moved.clientY - from.y) / view.scale],
-          false,
-        );
-        showLoupe(index);
-      };
-      const letGo = (): void => {
-        handle.removeEventListener("pointermove", drag);
-        handle.removeEventListener("pointerup", letGo);
-        handle.removeEventListener("pointercancel", letGo);
-        handle.classList.remove("held");
-        loupe.hidden = true;
-        if (hasMoved) changed(corners, true);
-      };
-      handle.addEventListener("pointermove", drag);
-      handle.addEventListener("pointerup", letGo);
-      handle.addEventListener("pointercancel", letGo);
-    });
-    handle.addEventListener("keydown", (event) => {
-      const size = event.shiftKey ? fastKeyStep : keyStep;
-      const steps: Readonly<Record<string, readonly [number, number]>> = {
-        ArrowLeft: [-size, 0],
-        ArrowRight: [size, 0],
-        ArrowUp: [0, -size],
-        ArrowDown: [0, size],
-      };
-      const step = steps[event.key];
-      if (step === undefined) return;
-      event.preventDefault();
-      // A held-down key is one move to take back.
-      if (!event.repeat) remember();
-      const [x, y] = standsAt(index);
-      move(index, [x + step[0], y + step[1]], true);
-      view = showPoint(view, standsAt(index), stageSize(), picture);
-      draw();
-      showLoupe(index);
-    });
-    handle.addEventListener("focus", () => {
-      if (!handle.matches(":focus-visible")) return;
-      view = showPoint(view, standsAt(index), stageSize(), picture);
-      draw();
-      showLoupe(index);
-    });
-    handle.addEventListener("blur", () => {
-      loupe.hidden = true;
-    });
+  /** The view moves so that a handle's place is in sight. */
+  function bringIntoSight(index: number): void {
+    view = showPoint(view, turned.onPlane(movesAt(index)), stageSize(), turned.plane);
+    draw();
+    showLoupe(index);
   }
 
   function zoom(factor: number, x = stage.clientWidth / 2, y = stage.clientHeight / 2): void {
-    view = zoomView(view, factor, x, y, stageSize(), picture);
+    view = zoomView(view, factor, x, y, stageSize(), turned.plane);
     draw();
   }
 
-  /** One finger or the mouse pans, two fingers pinch. */
-  function panAndPinch(): void {
-    const fingers = new Map<number, { x: number; y: number }>();
-    const span = (): { distance: number; x: number; y: number } => {
-      const [a, b] = [...fingers.values()];
-      if (a === undefined || b === undefined) return { distance: 0, x: a?.x ?? 0, y: a?.y ?? 0 };
-      return { distance: Math.hypot(a.x - b.x, a.y - b.y), x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
-    };
-    stage.addEventListener("pointerdown", (event) => {
-      fingers.set(event.pointerId, { x: event.clientX, y: event.clientY });
-      if (event.pointerType === "mouse" || fingers.size === 2) stage.setPointerCapture(event.pointerId);
-      stage.classList.add("panning");
-    });
-    stage.addEventListener("pointermove", (event) => {
-      if (!fingers.has(event.pointerId)) return;
-      const before = span();
-      fingers.set(event.pointerId, { x: event.clientX, y: event.clientY });
-      const after = span();
-      const box = stage.getBoundingClientRect();
-      if (before.distance > 0 && after.distance > 0)
-        view = zoomView(
-          view,
-          after.distance / before.distance,
-          after.x - box.left,
-          after.y - box.top,
-          stageSize(),
-          picture,
-        );
-      view = panView(view, after.x - before.x, after.y - before.y, stageSize(), picture);
-      draw();
-    });
-    const lift = (event: PointerEvent): void => {
-      fingers.delete(event.pointerId);
-      if (fingers.size === 0) stage.classList.remove("panning");
-    };
-    stage.addEventListener("pointerup", lift);
-    stage.addEventListener("pointercancel", lift);
-    stage.addEventListener(
-      "wheel",
-      (event) => {
-        if (!event.ctrlKey && !stage.classList.contains("zoomed") && !stage.contains(document.activeElement)) return;
-        event.preventDefault();
-        const box = stage.getBoundingClientRect();
-        zoom(Math.exp(-event.deltaY / (event.ctrlKey ? 100 : 400)), event.clientX - box.left, event.clientY - box.top);
-      },
-      { passive: false },
-    );
+  /** The corners named anew, as the tablet is read from another side. */
+  function renamed(order: readonly [number, number, number, number]): void {
+    remember();
+    const [a, b, c, d] = order.map((index) => corners[index]!);
+    replaceAll([a!, b!, c!, d!]);
+    if (fitted === "level") showLevel();
   }
 
-  handles.forEach(holdHandle);
-  panAndPinch();
+  handles.forEach((handle, index) => {
+    let start: PointPx = [0, 0];
+    holdHandle(handle, {
+      begins: remember,
+      dragged(way) {
+        const [wx, wy] = wayOnPicture(way);
+        const [x, y] = movesAt(index);
+        move(index, [start[0] + wx - x, start[1] + wy - y], false);
+        showLoupe(index);
+      },
+      stepped(way) {
+        move(index, turned.wayOnPicture(way), true);
+        bringIntoSight(index);
+      },
+      settled: () => changed(corners, true),
+      shown(isByKeyboard) {
+        start = movesAt(index);
+        if (isByKeyboard) bringIntoSight(index);
+        else showLoupe(index);
+      },
+      left: () => void (loupe.hidden = true),
+    });
+  });
+  listenToStage(stage, {
+    panned(dx, dy) {
+      view = panView(view, dx, dy, stageSize(), turned.plane);
+      draw();
+    },
+    zoomed: zoom,
+  });
+  const press = (name: string, act: () => void): void =>
+    root.querySelector(`[data-${name}]`)?.addEventListener("click", act);
   stage.classList.add("live");
   part<HTMLElement>(root, "tools").hidden = false;
   part<HTMLElement>(root, "key-help").hidden = false;
-  part<HTMLButtonElement>(root, "zoom-in").addEventListener("click", () => zoom(zoomStep));
-  part<HTMLButtonElement>(root, "zoom-out").addEventListener("click", () => zoom(1 / zoomStep));
-  part<HTMLButtonElement>(root, "zoom-fit").addEventListener("click", () => {
-    view = fitView(stageSize(), picture);
-    draw();
-  });
-  undoButton.addEventListener("click", undo);
-  part<HTMLButtonElement>(root, "other-end").addEventListener("click", () => {
-    remember();
-    const [a, b, c, d] = corners;
-    replaceAll([c, d, a, b]);
-  });
-  part<HTMLButtonElement>(root, "quarter").addEventListener("click", () => {
-    remember();
-    const [a, b, c, d] = corners;
-    replaceAll([b, c, d, a]);
-  });
+  press("zoom-in", () => zoom(zoomStep));
+  press("zoom-out", () => zoom(1 / zoomStep));
+  press("zoom-fit", showWhole);
+  press("level", showLevel);
+  press("taps", () => (showWhole(), taps.begin()));
+  press("undo", undo);
+  press("other-end", () => renamed([2, 3, 0, 1]));
+  press("quarter", () => renamed([1, 2, 3, 0]));
   root.addEventListener("keydown", (event) => {
     if ((event.ctrlKey || event.metaKey) && event.key === "z") {
       event.preventDefault();
@@ -327,6 +274,8 @@ export function cornerEditor({
     } else if (event.key === "+" || event.key === "=") zoom(zoomStep);
     else if (event.key === "-") zoom(1 / zoomStep);
   });
+  if (begins === "level") fitted = "level";
+  if (begins === "taps") taps.begin();
   new ResizeObserver(() => layOut()).observe(root);
   layOut();
 

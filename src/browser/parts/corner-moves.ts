@@ -22,3 +22,15 @@ export function movedInside(
   const [dx, dy] = [within(0, picture.width), within(1, picture.height)];
   return corners.map(([x, y], each): PointPx => (isMoved(each) ? [x + dx, y + dy] : [x, y])) as Corners;
 }
+
+/** Which side of the line from one point to another a third lies on: more or less than 0. */
+const sideOf = (p: PointPx, q: PointPx, r: PointPx): number =>
+  (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0]);
+
+const doCross = (p: PointPx, q: PointPx, r: PointPx, s: PointPx): boolean =>
+  sideOf(p, q, r) * sideOf(p, q, s) < 0 && sideOf(r, s, p) * sideOf(r, s, q) < 0;
+
+/** Four taps as corners; when the last two came in the other order, the outline is uncrossed. */
+export function cornersOfTaps([a, b, c, d]: readonly [PointPx, PointPx, PointPx, PointPx]): Corners {
+  return doCross(b, c, d, a) ? [a, b, d, c] : [a, b, c, d];
+}

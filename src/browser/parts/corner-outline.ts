@@ -43,31 +43,60 @@ function nameAt([x, y]: PointPx, text: string, labelPx: number): SVGElement {
   return name;
 }
 
-/**
- * The shapes over the picture: other outlines, this one, its boxes as measured or else as reckoned, and its first and
- * last step.
- * @param labelPx size of the letters, in pixels of the picture
- */
-export function overlayShapes({
-  corners,
-  steps,
-  others,
-  measured,
-  labelPx,
-}: {
+interface Outline {
   readonly corners: Corners;
   readonly steps: number | null;
-  readonly others: readonly NamedOutline[];
   readonly measured: readonly MeasuredBox[] | null;
+  /** Where the handles stand that move the corners and, last, all of them. */
+  readonly leaders: readonly PointPx[];
+}
+
+/**
+ * The shapes over the picture: other outlines, this one with its boxes, or the corners that were tapped so far.
+ * @param screenPx one pixel of the screen, and labelPx the size of the letters, in pixels of the picture
+ */
+export function overlayShapes({
+  outline,
+  tapped,
+  others,
+  screenPx,
+  labelPx,
+}: {
+  readonly outline: Outline | null;
+  readonly tapped: readonly PointPx[];
+  readonly others: readonly NamedOutline[];
+  readonly screenPx: number;
   readonly labelPx: number;
 }): SVGElement[] {
-  const outlines = others.flatMap((other) => [
-    svg("polygon", { class: "other-outline", points: pointsOf(other.corners) }),
-    nameAt(middleOf(other.corners), other.name, labelPx),
-  ]);
+  return [
+    ...others.flatMap((other) => [
+      svg("polygon", { class: "other-outline", points: pointsOf(other.corners) }),
+      nameAt(middleOf(other.corners), other.name, labelPx),
+    ]),
+    ...tapped.flatMap((point, index) => [
+      crossAt(point, 12 * screenPx),
+      nameAt([point[0] + 1.2 * labelPx, point[1] - 1.2 * labelPx], String(index + 1), labelPx),
+    ]),
+    ...(outline === null ? [] : outlineShapes(outline, screenPx, labelPx)),
+  ];
+}
+
+/** A cross that shows a corner to the pixel. */
+function crossAt([x, y]: PointPx, arm: number): SVGElement {
+  return svg("path", { class: "corner-cross", d: `M${x - arm} ${y}H${x + arm}M${x} ${y - arm}V${y + arm}` });
+}
+
+function outlineShapes(
+  { corners, steps, measured, leaders }: Outline,
+  screenPx: number,
+  labelPx: number,
+): SVGElement[] {
   const shapes: SVGElement[] = [
-    ...outlines,
     svg("polygon", { class: "strip-outline", points: pointsOf(corners) }),
+    ...corners.flatMap((corner, index) => [
+      svg("path", { class: "corner-leader", d: `M${corner.join(" ")}L${(leaders[index] ?? corner).join(" ")}` }),
+      crossAt(corner, 5 * screenPx),
+    ]),
     ...(measured ?? []).flatMap(measuredShapes),
   ];
   if (steps === null) return shapes;

@@ -23,6 +23,29 @@ export function fitView(stage: Size, picture: Size): ViewBox {
   return { scale, left: (stage.width - picture.width * scale) / 2, top: (stage.height - picture.height * scale) / 2 };
 }
 
+/** A part of the picture as large as the stage holds it, with room round it for handles. */
+export function fitPart(
+  part: { readonly left: number; readonly top: number; readonly width: number; readonly height: number },
+  rimPx: number,
+  stage: Size,
+  picture: Size,
+): ViewBox {
+  const whole = fitView(stage, picture);
+  const room = { width: Math.max(1, stage.width - 2 * rimPx), height: Math.max(1, stage.height - 2 * rimPx) };
+  const wanted = Math.min(room.width / Math.max(part.width, 1), room.height / Math.max(part.height, 1));
+  const scale = Math.min(Math.max(wanted, whole.scale), Math.max(greatestScale, whole.scale));
+  if (scale === whole.scale) return whole;
+  return keepInside(
+    {
+      scale,
+      left: stage.width / 2 - (part.left + part.width / 2) * scale,
+      top: stage.height / 2 - (part.top + part.height / 2) * scale,
+    },
+    stage,
+    picture,
+  );
+}
+
 /** Zooms by a factor so that the picture point under (x, y) stays there. */
 export function zoomView(view: ViewBox, factor: number, x: number, y: number, stage: Size, picture: Size): ViewBox {
   const fit = fitView(stage, picture);

@@ -1,6 +1,7 @@
 // Groups of edges that could be the step boundaries of one strip: parallel, alike in length, evenly spaced, all falling
 // the same way.
 import type { Segment } from "./edge-segments.ts";
+import { valueAt, type Field } from "./small-picture.ts";
 
 export interface EdgeGroup {
   readonly members: readonly Segment[];
@@ -32,8 +33,17 @@ interface Placed {
   readonly along: number;
 }
 
-/** The likeliest groups, best first. */
-export function edgeGroups(segments: readonly Segment[]): EdgeGroup[] {
+/** The field of a strip stays lower beyond a boundary: this far from it, share of the pitch, by at least so much (log10). */
+const lastingShare = 0.35;
+const leastLastingFall = 0.006;
+/** A group of whose edges fewer than this share last is worth little. */
+const leastLasting = 0.5;
+const gridWorth = 0.2;
+/** Places along a boundary where that is looked at, shares of its length from the middle. */
+const lastingPlaces = [-0.25, 0, 0.25];
+
+/** The likeliest groups of a field's edges, best first. */
+export function edgeGroups(segments: readonly Segment[], field: Field): EdgeGroup[] {
   const groups: EdgeGroup[] = [];
   const used = new Map<Segment, number>();
   for (const seed of segments.slice(0, mostSeeds)) {
@@ -54,7 +64,8 @@ export function edgeGroups(segments: readonly Segment[]): EdgeGroup[] {
     const best = bestGrid(near, seed);
     if (best === null) continue;
     for (const member of best.members) used.set(member, (used.get(member) ?? 0) + 1);
-    groups.push(best);
+    // The lines of a grid are more even than any strip, but beyond each the field is as it was before.
+    groups.push({ ...best, score: best.score * (lastingFallShare(field, best) < leastLasting ? gridWorth : 1) });
   }
   groups.sort((a, b) => b.score - a.score);
   const kept: EdgeGroup[] = [];
@@ -67,6 +78,22 @@ export function edgeGroups(segments: readonly Segment[]): EdgeGroup[] {
     if (kept.length >= mostGroups) break;
   }
   return kept;
+}
+
+/** Share of a group's edges beyond which the field stays lower than it was before them. */
+function lastingFallShare(field: Field, { members, pitchPx }: EdgeGroup): number {
+  const reach = lastingShare * pitchPx;
+  const lasting = members.filter(({ x, y, acrossX, acrossY, length }) => {
+    let fall = 0;
+    for (const place of lastingPlaces) {
+      const [px, py] = [x - place * length * acrossY, y + place * length * acrossX];
+      fall +=
+        valueAt(field, px - reach * acrossX, py - reach * acrossY) -
+        valueAt(field, px + reach * acrossX, py + reach * acrossY);
+    }
+    return fall > leastLastingFall * lastingPlaces.length;
+  });
+  return lasting.length / members.length;
 }
 
 /** The spacing that puts most boundaries on an even grid through the seed, without a gap of more than a few. */

@@ -2,12 +2,13 @@
 // they lean. Numbers: common practice, no source (tuned on rendered scenes).
 import { homographyFromCorners, mapPoint } from "#shared/reading/homography.ts";
 import type { Corners } from "#shared/schema/reading.ts";
+import { robustSigma } from "#shared/statistics/robust.ts";
 import type { EdgeGroup } from "./edge-groups.ts";
 import type { Field } from "./small-picture.ts";
 import { pitchAt, steepestNear, stepComb, type StepComb } from "./step-comb.ts";
 import { rowShare, stripBand, type StripBand } from "./strip-band.ts";
 import { settleLongEdges, type LongEdge } from "./long-edges.ts";
-import { frameOfCorners, frameOfGroup, robustHeldLine, type StripFrame } from "./strip-frame.ts";
+import { frameOfCorners, frameOfGroup, heldLineSigma, robustHeldLine, type StripFrame } from "./strip-frame.ts";
 import { heightFromBoundaries } from "./strip-height.ts";
 
 /**
@@ -18,6 +19,10 @@ const tiltShrink = 0.08;
 /** How much the lean of the boundaries usually changes over the strip, and how well one boundary shows its own. */
 const usualLeanChange = 0.15;
 const leanNoise = 0.02;
+/** What bends one boundary bends all of them by this share of it. */
+const commonShare = 0.5;
+/** Fewest boundaries whose scatter says how well they show it. */
+const fewestForScatter = 5;
 /** Boundaries that fall by more than this (log10) count alike. */
 const mostBoundaryWeight = 0.1;
 /** A strip is at least this high [small px]. */
@@ -77,7 +82,7 @@ function framedAgain(field: Field, rough: FramedStrip, steps: number): FramedStr
   const { grid, boundaries } = rough.comb;
   return framed(
     field,
-    { ...rough.frame, lean: leanOfBoundaries(rough, steps, null) },
+    { ...rough.frame, lean: leanOfBoundaries(rough, steps, null).lean },
     {
       places: boundaries.map((b) => ({ s: b.s, pitch: pitchAt(grid, b.k) })),
       pitch: grid.pitch,
@@ -132,30 +137,57 @@ function framed(
   return { frame, edges, band, comb, shrink };
 }
 
+export interface Lean {
+  /** At s = 0, and change with s. */
+  readonly lean: readonly [number, number];
+  /** Standard uncertainty of the lean at a place along the strip. */
+  readonly sigmaAt: (s: number) => number;
+}
+
 /** How the boundaries lean, from where they, and an end that rises, lie in the upper and the lower rows of the band. */
 export function leanOfBoundaries(
   { frame, band, comb: { grid, boundaries, noise } }: Pick<FramedStrip, "frame" | "band" | "comb">,
   steps: number,
   endS: number | null,
-): readonly [number, number] {
+): Lean {
   const height = frame.bottom[0] - frame.top[0];
   const third = Math.floor(band.rows.length / 3);
   const sumsOf = (rows: readonly Float64Array[]) =>
     rows[0]!.map((_, i) => rows.reduce((sum, row) => sum + row[i]!, 0) / rows.length);
   const upper = sumsOf(band.rowSums.slice(0, third));
+  const middle = sumsOf(band.rowSums.slice(third, -third));
   const lower = sumsOf(band.rowSums.slice(-third));
   const apart = (rowShare(band.rows.length - 1) - rowShare(0)) * height * (1 - (third - 1) / (band.rows.length - 1));
   const points: [number, number, number][] = [];
+  const bends: number[] = [];
   const addPoint = (s: number, pitch: number, weight: number, isRise: boolean) => {
-    const [up, low] = [upper, lower].map(
+    const [up, mid, low] = [upper, middle, lower].map(
       (sums) => steepestNear(band, { s, pitch, noise, sums: isRise ? sums.map((sum) => -sum) : sums }) ?? Number.NaN,
     );
-    if (Number.isFinite(up! + low!)) points.push([s, (low! - up!) / apart, weight]);
+    if (!Number.isFinite(up! + low!)) return;
+    points.push([s, (low! - up!) / apart, weight]);
+    if (Number.isFinite(mid!)) bends.push((2 * mid! - up! - low!) / apart);
   };
   for (const b of boundaries) addPoint(b.s, pitchAt(grid, b.k), Math.min(b.fall, mostBoundaryWeight), false);
   if (endS !== null) addPoint(endS, grid.pitch, 2 * mostBoundaryWeight, true);
-  const [residual, change] = robustHeldLine(points, usualLeanChange / (steps * grid.pitch), leanNoise);
-  return [frame.lean[0] + residual, frame.lean[1] + change];
+  const slopeSize = usualLeanChange / (steps * grid.pitch);
+  const [residual, change] = robustHeldLine(points, slopeSize, leanNoise);
+  // Numbers printed in the steps move their rows against the others: what scatters, or is bent, says less.
+  const scatter = points.map(([s, lean]) => lean - residual - change * s);
+  const spreads = [scatter, bends].map((values) => (values.length < fewestForScatter ? 0 : robustSigma(values, 0)));
+  const noisy = Math.max(leanNoise, ...spreads);
+  return {
+    lean: [frame.lean[0] + residual, frame.lean[1] + change],
+    // ... nor do more boundaries help where numbers stand in all of them alike.
+    sigmaAt: (s) =>
+      Math.min(
+        usualLeanChange,
+        Math.hypot(
+          heldLineSigma(points, { at: s, slopeSize, noise: noisy }),
+          noisy > leanNoise ? commonShare * noisy : 0,
+        ),
+      ),
+  };
 }
 
 /** Place of a segment's middle along the frame, its boundary's lean taken out. */

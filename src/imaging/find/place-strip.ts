@@ -58,13 +58,18 @@ export function stripOf(
     s: null as number | null,
     rise: 0,
   });
-  const lean = leanOfBoundaries(framed, steps, rise.rise > 0 ? rise.s : null);
+  const { lean, sigmaAt: leanSigmaAt } = leanOfBoundaries(framed, steps, rise.rise > 0 ? rise.s : null);
   const corners = cornersOfCourse({ ...frame, lean }, (k) => course.at(k).s, steps);
   if (
     corners.some((point) => point.some((value) => !Number.isFinite(value))) ||
     cornerTrouble(corners, everywhere) !== null
   )
     return null;
+  const cornerSigma = (k: number) => {
+    const { s, sigma } = course.at(k);
+    const halfHeight = (frame.bottom[0] + frame.bottom[1] * s - frame.top[0] - frame.top[1] * s) / 2;
+    return Math.hypot(sigma, leanSigmaAt(s) * halfHeight) / course.pitchAt(k);
+  };
   const means = Array.from({ length: steps }, (_, i) =>
     meanAlong(band, band.sums, course.at(i + 0.25).s, course.at(i + 0.75).s),
   ).filter((value) => !Number.isNaN(value));
@@ -80,7 +85,7 @@ export function stripOf(
       countMargin: (second?.cost ?? best.cost + widestMargin) - best.cost,
       unexplained: best.unexplained,
       foretoldSigmaSteps: best.foretoldSigmaSteps,
-      endSigmaSteps: Math.max(course.at(0).sigma / course.pitchAt(0), course.at(steps).sigma / course.pitchAt(steps)),
+      cornerSigmaSteps: Math.max(...[0, steps].map(cornerSigma)),
       fallingShare:
         longestFall(
           means.map((mean) => ({ low: mean, high: mean })),

@@ -62,6 +62,24 @@ export function heldLine(
   return [(y - slope * x) / w, slope];
 }
 
+/** How sure such a line is at a place: standard deviation, with the same prior. */
+export function heldLineSigma(
+  points: readonly (readonly [number, number, number])[],
+  { at, slopeSize, noise }: { readonly at: number; readonly slopeSize: number; readonly noise: number },
+): number {
+  const most = points.reduce((weight, point) => Math.max(weight, point[2]), 0);
+  if (most === 0) return Number.POSITIVE_INFINITY;
+  let [count, x] = [0, 0];
+  for (const [px, , pw] of points) {
+    count += pw / most;
+    x += (pw / most) * px;
+  }
+  const centre = x / count;
+  const spread = points.reduce((sum, [px, , pw]) => sum + (pw / most) * (px - centre) ** 2, 0);
+  const slopeVariance = 1 / (spread / noise ** 2 + 1 / slopeSize ** 2);
+  return Math.sqrt(noise ** 2 / count + (at - centre) ** 2 * slopeVariance);
+}
+
 /** ... robust: points further off than twice the noise lose their weight. */
 export function robustHeldLine(
   points: readonly (readonly [number, number, number])[],

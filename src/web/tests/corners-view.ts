@@ -39,6 +39,8 @@ export interface CornersData {
   readonly tablet: Tablet;
   readonly steps: number | null;
   readonly reading: Reading | null;
+  /** On the strip laid level, or by asking for its corners where no place has a fair chance. */
+  readonly begins: "level" | "taps";
 }
 
 /** Where a first guess of the corners lies, as shares of the picture: a strip across its middle. */
@@ -95,6 +97,8 @@ export interface CornersPageParts {
   readonly corners: Corners;
   readonly tablet: Tablet;
   readonly reading: Reading | null;
+  /** Whether the corners are more than a strip across the picture. */
+  readonly isPlaceKnown: boolean;
   /** Everything typed before, carried along. */
   readonly carried: FormValues;
   readonly saveLabel: string;
@@ -147,6 +151,15 @@ export function cornersPage(parts: CornersPageParts): { readonly view: CornersVi
           flags: step.flags.join(", "),
         })) ?? [],
     },
-    data: { pictureId: parts.pictureId, width, height, corners, tablet, steps, reading },
+    data: {
+      pictureId: parts.pictureId,
+      width,
+      height,
+      corners,
+      tablet,
+      steps,
+      reading,
+      begins: parts.isPlaceKnown ? "level" : "taps",
+    },
   };
 }

@@ -1,7 +1,8 @@
 // A new test: the form, its reading, and the corners when the tablet was not found. Nothing typed is lost on the way.
 import express, { Router, type Request, type Response } from "express";
 import { InputError } from "#shared/errors.ts";
-import { cornersSchema } from "#shared/schema/reading.ts";
+import { suggestFrom } from "#shared/reading/finding-confidence.ts";
+import { cornersSchema, type Corners } from "#shared/schema/reading.ts";
 import type { TestRequest } from "#shared/schema/test.ts";
 import { pictureSize } from "#src/studio/tests/preview-picture.ts";
 import { recordTest } from "#src/studio/tests/record-test.ts";
@@ -114,6 +115,12 @@ function showForm(
   );
 }
 
+/** The likeliest corners, where they have a fair chance. */
+function suggestedCorners({ extra }: InputError): Corners | null {
+  const guess = cornersSchema.safeParse(extra?.["guess"]);
+  return guess.success && Number(extra?.["confidence"]) >= suggestFrom ? guess.data : null;
+}
+
 async function showCorners(
   tools: Tools,
   response: Response,
@@ -122,19 +129,19 @@ async function showCorners(
   const pictureId = keptPictures(tools.store, values).main;
   const picture = await pictureSize(tools, pictureId);
   const { detail, status } = problemFrom(error);
-  const guess = cornersSchema.safeParse(error.extra?.["guess"]);
-  const guessed = guess.success ? guess.data : guessedCorners(picture.width, picture.height);
+  const known = form.corners ?? suggestedCorners(error);
   const { view, data } = cornersPage({
     action: "/tests/new",
     lead:
-      "Show where the tablet lies: drag the four handles onto its corners, step 1 at the first handle's end. " +
+      "Show where the tablet lies: its four corners, step 1 at the first corner's end. " +
       "Everything you typed is kept.",
     notice: { tone: "caution", text: detail },
     pictureId,
     picture,
-    corners: form.corners ?? guessed,
+    corners: known ?? guessedCorners(picture.width, picture.height),
     tablet: form.tablet,
     reading: null,
+    isPlaceKnown: known !== null,
     carried: values,
     saveLabel: "Read the picture here",
     back: null,

@@ -133,6 +133,7 @@ export function testPageRoutes(tools: Tools): Router {
       corners: sent ?? test.reading.location.corners,
       tablet: test.request.tablet,
       reading: problem === null ? test.reading : null,
+      isPlaceKnown: true,
       carried: {},
       saveLabel: "Keep these corners",
       back: { href: `/tests/${test.id}`, label: "Leave as it was" },

@@ -14,7 +14,7 @@ const sure: FindingEvidence = {
   countMargin: 6,
   unexplained: 1,
   foretoldSigmaSteps: 0.1,
-  endSigmaSteps: 0.05,
+  cornerSigmaSteps: 0.05,
   fallingShare: 1,
   fall: 0.9,
   edgeStrength: 0.15,
@@ -37,11 +37,11 @@ describe("the confidence in a found strip", () => {
 
   it("of an end sure to half a step is the share within one sigma, 68 %, less what a seen end leaves open", () => {
     // 0.6827: the normal distribution within one standard deviation, any handbook table.
-    expect(placementConfidence({ endSigmaSteps: 0.5 }, 41)).toBeLessThan(0.6827);
-    expect(placementConfidence({ endSigmaSteps: Math.sqrt(0.25 - 0.05 ** 2) }, 41)).toBeCloseTo(0.6827, 3);
+    expect(placementConfidence({ cornerSigmaSteps: 0.5 }, 41)).toBeLessThan(0.6827);
+    expect(placementConfidence({ cornerSigmaSteps: Math.sqrt(0.25 - 0.05 ** 2) }, 41)).toBeCloseTo(0.6827, 3);
   });
 
   it("of a strip of few, wide steps asks for 2 % of its length instead", () => {
-    expect(placementConfidence({ endSigmaSteps: Math.sqrt(0.2 ** 2 - 0.05 ** 2) }, 10)).toBeCloseTo(0.6827, 3);
+    expect(placementConfidence({ cornerSigmaSteps: Math.sqrt(0.2 ** 2 - 0.05 ** 2) }, 10)).toBeCloseTo(0.6827, 3);
   });
 });
