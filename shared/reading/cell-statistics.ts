@@ -72,10 +72,13 @@ function someOf(values: Float32Array): Float32Array {
   return some;
 }
 
-const varianceOf = (values: readonly number[]) => {
-  const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
-  return values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / Math.max(1, values.length - 1);
-};
+function varianceOf(values: ArrayLike<number>): number {
+  let [sum, squares] = [0, 0];
+  for (let i = 0; i < values.length; i++) sum += values[i]!;
+  const mean = sum / values.length;
+  for (let i = 0; i < values.length; i++) squares += (values[i]! - mean) ** 2;
+  return squares / Math.max(1, values.length - 1);
+}
 
 /**
  * Standard uncertainty of the mean of a grid of tiles whose noise may be streaky: the greatest of what single tiles,
@@ -86,31 +89,30 @@ const varianceOf = (values: readonly number[]) => {
 function sigmaOfTileMean(values: readonly (number | null)[], tilesU: number): number {
   const kept = values.filter((value) => value !== null);
   if (kept.length < 2) return 0;
-  const tilesV = Math.ceil(values.length / tilesU);
   return Math.sqrt(
     Math.max(
       varianceOf(kept) / kept.length,
-      varianceOfLineMean(values, tilesV, (i) => Math.floor(i / tilesU)),
-      varianceOfLineMean(values, tilesU, (i) => i % tilesU),
+      varianceOfLineMean(values, tilesU, true),
+      varianceOfLineMean(values, tilesU, false),
     ),
   );
 }
 
-/** Variance of the mean of whole lines of tiles; 0 where fewer than four lines say too little. */
-function varianceOfLineMean(
-  values: readonly (number | null)[],
-  lines: number,
-  lineOf: (index: number) => number,
-): number {
+/** Variance of the mean of whole rows, or columns, of tiles; 0 where fewer than four say too little. */
+function varianceOfLineMean(values: readonly (number | null)[], tilesU: number, isByRow: boolean): number {
+  const lines = isByRow ? Math.ceil(values.length / tilesU) : tilesU;
   const sums = new Float64Array(lines);
   const counts = new Uint16Array(lines);
-  values.forEach((value, i) => {
-    if (value === null) return;
-    sums[lineOf(i)]! += value;
-    counts[lineOf(i)]!++;
-  });
-  const means = Array.from(sums, (sum, line) => sum / counts[line]!).filter(Number.isFinite);
-  return means.length >= 4 ? varianceOf(means) / means.length : 0;
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i];
+    if (value === null || value === undefined) continue;
+    const line = isByRow ? (i / tilesU) | 0 : i % tilesU;
+    sums[line]! += value;
+    counts[line]!++;
+  }
+  let known = 0;
+  for (let line = 0; line < lines; line++) if (counts[line]! > 0) sums[known++] = sums[line]! / counts[line]!;
+  return known >= 4 ? varianceOf(sums.subarray(0, known)) / known : 0;
 }
 
 /** What belongs to a cell: red and green within these limits of their middles. */

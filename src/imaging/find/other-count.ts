@@ -1,7 +1,7 @@
 // Whether a strip looks like one of another usual number of steps than was said.
 // Numbers: common practice, no source (rendered scenes).
 import type { FramedStrip } from "./framed-strip.ts";
-import { numberings, type Numbering } from "./strip-numbering.ts";
+import { numberings, seenEndWorth, type Numbering } from "./strip-numbering.ts";
 
 /** Numbers of steps that tablets usually have. Source: common practice, no source. */
 export const usualCounts: readonly number[] = [9, 10, 11, 13, 16, 21, 31, 41];
@@ -18,6 +18,8 @@ const mostNoiseShare = 0.3;
  * @param best the numbering chosen with the declared number
  */
 export function otherCountOf(framed: FramedStrip, declared: number, best: Numbering): number | null {
+  // No other numbering can cost less than nothing, but for an end seen where it was foretold.
+  if (best.cost <= clearlyBetter - seenEndWorth) return null;
   let found: { count: number; cost: number } | null = null;
   for (const count of usualCounts) {
     if (count === declared) continue;

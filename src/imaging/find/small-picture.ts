@@ -80,7 +80,9 @@ export function smallPicture(
   const withMatrix = raster.matrix !== null;
   const printBlueness = (): Field =>
     onPrintOnly(
-      fieldOf(withMatrix ? [0, 1, 2] : [0, 2], bluenessOfRow),
+      reads === 1 && !withMatrix
+        ? bluenessOfCodes(raster, { columns, rows, reads, width, height })
+        : fieldOf(withMatrix ? [0, 1, 2] : [0, 2], bluenessOfRow),
       colourBlocks(raster, { columns, rows, reads, width, height }),
     );
   let darkness: Field | null = null;
@@ -171,6 +173,28 @@ function bluenessOfRow(values: Float32Array, [red, , blue]: RowLight): void {
     values[x] = Math.LOG10E * Math.log((Math.max(blue[x]!, 0) + darkFloor) / (Math.max(red[x]!, 0) + darkFloor));
 }
 
+/** Blueness where one pixel stands for each small one: the logarithm of each code is worked out once. */
+function bluenessOfCodes({ data, linear }: Raster, { columns, rows, width, height }: ReadPlaces): Field {
+  const logOfCode = (table: Float32Array) => table.map((light) => Math.log10(Math.max(light, 0) + darkFloor));
+  const [red, blue] = [logOfCode(linear[0]!), logOfCode(linear[2]!)];
+  const values = new Float32Array(width * height);
+  for (let y = 0; y < height; y++)
+    bluenessOfCodeRow(values.subarray(y * width, (y + 1) * width), data, rows[y]!, { columns, red, blue });
+  return { width, height, values };
+}
+
+function bluenessOfCodeRow(
+  values: Float32Array,
+  data: Raster["data"],
+  row: number,
+  { columns, red, blue }: { columns: Int32Array; red: Float32Array; blue: Float32Array },
+): void {
+  for (let x = 0; x < values.length; x++) {
+    const at = row + columns[x]!;
+    values[x] = blue[data[at + 2]!]! - red[data[at]!]!;
+  }
+}
+
 function emptyBlocks(width: number, height: number): ColourBlocks {
   const [columns, rows] = [Math.ceil(width / blockPx), Math.ceil(height / blockPx)];
   const empty = () => new Float32Array(columns * rows);
@@ -181,28 +205,35 @@ function emptyBlocks(width: number, height: number): ColourBlocks {
 const colourEvery = 2;
 
 /** Light of the blocks from a few pixels each. Sums do for means, as only ratios and ranks are asked for. */
-function colourBlocks(raster: Raster, { columns, rows, reads, width, height }: ReadPlaces): ColourBlocks {
-  const blocks = emptyBlocks(width, height);
-  const { data, linear, matrix } = raster;
-  const light: RowLight = [new Float64Array(1), new Float64Array(1), new Float64Array(1)];
-  const middle = reads >> 1;
-  for (let y = 0; y < height; y += colourEvery) {
-    const row = rows[y * reads + middle]!;
-    const from = Math.floor(y / blockPx) * blocks.columns;
-    for (let x = 0; x < width; x += colourEvery) {
-      const at = row + columns[x * reads + middle]!;
-      for (let channel = 0; channel < 3; channel++) light[channel]![0] = linear[channel]![data[at + channel]!]!;
-      if (matrix !== null) intoSrgb(light, matrix);
-      const block = from + ((x / blockPx) | 0);
-      blocks.red[block]! += light[0][0]!;
-      blocks.green[block]! += light[1][0]!;
-      blocks.blue[block]! += light[2][0]!;
-    }
-  }
+function colourBlocks(raster: Raster, places: ReadPlaces): ColourBlocks {
+  const blocks = emptyBlocks(places.width, places.height);
+  for (let y = 0; y < places.height; y += colourEvery) addColours(blocks, raster, places, y);
   const share = (colourEvery / blockPx) ** 2;
   for (const channel of [blocks.red, blocks.green, blocks.blue])
     for (let i = 0; i < channel.length; i++) channel[i]! *= share;
   return blocks;
+}
+
+function addColours(
+  blocks: ColourBlocks,
+  { data, linear, matrix: m }: Raster,
+  { columns, rows, reads, width }: ReadPlaces,
+  y: number,
+): void {
+  const middle = reads >> 1;
+  const row = rows[y * reads + middle]!;
+  const from = Math.floor(y / blockPx) * blocks.columns;
+  const [tableR, tableG, tableB] = [linear[0]!, linear[1]!, linear[2]!];
+  for (let x = 0; x < width; x += colourEvery) {
+    const at = row + columns[x * reads + middle]!;
+    const r = tableR[data[at]!]!;
+    const g = tableG[data[at + 1]!]!;
+    const b = tableB[data[at + 2]!]!;
+    const block = from + ((x / blockPx) | 0);
+    blocks.red[block]! += m === null ? r : m[0] * r + m[1] * g + m[2] * b;
+    blocks.green[block]! += m === null ? g : m[3] * r + m[4] * g + m[5] * b;
+    blocks.blue[block]! += m === null ? b : m[6] * r + m[7] * g + m[8] * b;
+  }
 }
 
 /** Where the picture is read for the small one. */

@@ -21,7 +21,7 @@ const numberingsTried = 4;
 const costOfBoundaryBeyond = 1.5;
 const courseWeight = 0.12;
 /** What an end that is seen where the boundaries foretell it is worth. */
-const seenEndWorth = 1.5;
+export const seenEndWorth = 1.5;
 
 interface SeenEnd {
   /** Place along the strip [small px]; null when no end is seen there. */
