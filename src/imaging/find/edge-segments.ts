@@ -1,6 +1,6 @@
 // Straight edges of a field: connected pixels whose slopes point the same way.
 import { valueAtRank } from "#shared/statistics/value-at-rank.ts";
-import type { Field } from "./small-picture.ts";
+import type { Field } from "./field.ts";
 
 /** A straight edge. */
 export interface Segment {

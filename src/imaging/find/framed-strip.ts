@@ -4,7 +4,7 @@ import { homographyFromCorners, mapPoint } from "#shared/reading/homography.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import { robustSigma } from "#shared/statistics/robust.ts";
 import type { EdgeGroup } from "./edge-groups.ts";
-import type { Field } from "./small-picture.ts";
+import type { Field } from "./field.ts";
 import { pitchAt, steepestNear, stepComb, type StepComb } from "./step-comb.ts";
 import { rowShare, stripBand, type StripBand } from "./strip-band.ts";
 import { settleLongEdges, type LongEdge } from "./long-edges.ts";
