@@ -5,6 +5,7 @@ import { sunSurroundingsShape } from "./sun-conditions.ts";
 import {
   cloudMinutesSchema,
   maxHidden,
+  measuredDoseSchema,
   placeShape,
   planeShape,
   sunExposureRequestSchema,
@@ -30,11 +31,14 @@ const changeableShape = {
   cloudMinutes: cloudMinutesSchema,
   /** How it was turned or glazed on the way. */
   turns: turnsSchema,
+  /** What a witness strip beside it told; null where there was none. */
+  measuredDose: measuredDoseSchema.nullable(),
 };
 
 export const sunFrameInputSchema = z
   .object({
     ...changeableShape,
+    measuredDose: changeableShape.measuredDose.default(null),
     ...placeShape,
     ...planeShape,
     ...sunSurroundingsShape,
@@ -100,4 +104,23 @@ export interface SunFrameNow {
   readonly latestAt: string | null;
   readonly reachedAt: string | null;
   readonly stopsOver: number | null;
+}
+
+/** Which strip lay beside a frame, and by which test's curve its depths are told. */
+export const witnessRequestSchema = z.object({
+  /** A timed strip of the same coating, read from its picture, with place and start. */
+  stripTestId: z.string().min(1, "name the strip's test"),
+  /** A test of the same coating in clear sun. */
+  curveTestId: z.string().min(1, "name a test in clear sun"),
+  /** Whether its steps were uncovered one after the other and ended together, or began together and were covered. */
+  order: z.enum(["uncovered", "covered"]).default("uncovered"),
+});
+export type WitnessRequest = z.infer<typeof witnessRequestSchema>;
+export type MeasuredDose = z.infer<typeof measuredDoseSchema>;
+
+export interface WitnessAnswer {
+  readonly measuredDose: MeasuredDose;
+  /** Share of what a clear sky would have given. */
+  readonly clearShare: number;
+  readonly toldSteps: number;
 }

@@ -159,6 +159,13 @@ export type SunTurn = z.infer<typeof turnSchema>;
 
 export const turnsSchema = z.array(turnSchema).max(maxTurns, `at most ${maxTurns} turns of a frame`);
 
+/** Dose that a witness strip told, with its 95 % range [action-weighted J/m²]. */
+export const measuredDoseSchema = z.object({
+  likely: z.number().positive(),
+  lowest: z.number().positive(),
+  highest: z.number().positive(),
+});
+
 /** Minutes of hidden sun whose time nobody noted. */
 export const cloudMinutesSchema = z.number().min(0, "minutes cannot be below 0").max(1440, "a day has 1440 minutes");
 
@@ -180,6 +187,8 @@ export const sunAnchorInputSchema = z
     /** How the frame was turned or glazed on the way. */
     turns: turnsSchema.default([]),
     cloudMinutes: cloudMinutesSchema.default(0),
+    /** What a witness strip told, instead of what the model and the hidden minutes say. */
+    measuredDose: measuredDoseSchema.nullish(),
     /** Judged by eye on the dry print: 0 came out right; 1 needs twice the light; -1 half. */
     neededStops: z.number().min(-3, "judge within 3 stops").max(3, "judge within 3 stops").default(0),
     supportId: z.string().min(1).nullish(),

@@ -1,7 +1,7 @@
 // An anchor is a print of known outcome made in the sun. The model turns its exposure into a dose; only the ratio of
 // two
 // modelled doses is ever shown as a time, so that the model's own level, the glass, the film and the coating cancel.
-import { countedDose, type Turn } from "./counted-dose.ts";
+import { countedDose, type CountedDose, type Turn } from "./counted-dose.ts";
 import { readyScene, sunInScene, type SunScene } from "./printing-strength.ts";
 import { hazeBounds } from "./surroundings.ts";
 
@@ -16,6 +16,8 @@ export interface AnchorExposure {
   readonly turns?: readonly Turn[];
   /** Minutes of hidden sun whose time nobody noted, besides `hidden`. */
   readonly cloudMinutes?: number;
+  /** Dose that a witness strip told, instead of the model's. */
+  readonly measured?: CountedDose;
   /** Wanted dose as a multiple of the dose that the print got; 1 when the print came out right. */
   readonly wantedMultiple: number;
   /** 95 % range of `wantedMultiple`, for the print's own reasons. */
@@ -47,14 +49,15 @@ export const longestAnchorSeconds = 86_400;
  */
 export function anchorFrom(name: string, exposure: AnchorExposure): Anchor | null {
   const endMs = exposure.startMs + exposure.exposureSeconds * 1000;
-  const counted = countedDose(exposure.scene, {
+  const reckoned = countedDose(exposure.scene, {
     startMs: exposure.startMs,
     endMs,
     hidden: exposure.hidden ?? [],
     turns: exposure.turns ?? [],
     cloudMinutes: exposure.cloudMinutes ?? 0,
   });
-  if (!(counted.likely > 0)) return null;
+  if (!(reckoned.likely > 0)) return null;
+  const counted = exposure.measured ?? reckoned;
   const middleMs = (exposure.startMs + endMs) / 2;
   // More dose behind the same tone means that more is wanted, so the hidden minutes widen both sides.
   return {

@@ -1,5 +1,5 @@
 // The dose clock: what a frame outside has had so far, what is still missing, and when to bring it in.
-import { countedDose, unnotedShare, type Turn } from "./counted-dose.ts";
+import { countedDose, unnotedShare, type CountedDose, type Turn } from "./counted-dose.ts";
 import { daylightEndMs, doseBetween, doseTable, secondsToDose } from "./dose.ts";
 import { readyScene, type SunScene } from "./printing-strength.ts";
 import { hiddenSunShares } from "./surroundings.ts";
@@ -19,6 +19,8 @@ export interface FrameOutside {
   readonly turns?: readonly Turn[];
   /** Minutes of hidden sun whose time nobody noted. */
   readonly cloudMinutes?: number;
+  /** Dose that a witness strip told of the whole time outside, instead of the model's. */
+  readonly measured?: CountedDose | null;
   /** Wanted dose [action-weighted J/m²] with its 95 % half-ranges of ln dose. */
   readonly wanted: { readonly dose: number; readonly lowerLn: number; readonly upperLn: number };
 }
@@ -64,7 +66,7 @@ export function doseClockReading(frame: FrameOutside, atMs: number): DoseClockRe
     fromMs: stretch.fromMs,
     untilMs: Math.min(stretch.untilMs ?? atMs, atMs),
   }));
-  const counted = countedDose(frame.scene, { ...frame, endMs: atMs, hidden });
+  const counted = frame.measured ?? countedDose(frame.scene, { ...frame, endMs: atMs, hidden });
   const { dose, lowerLn, upperLn } = frame.wanted;
   // Two independent doubts, of the wanted dose and of the hidden minutes, add as squares.
   const below = counted.likely > 0 ? Math.log(counted.likely / counted.lowest) : 0;

@@ -17,6 +17,8 @@ function frameOutsideOf(frame: SunFrameInput): FrameOutside {
     })),
     turns: turnsOf(frame, frame.turns),
     cloudMinutes: frame.cloudMinutes,
+    // A strip tells of the whole time outside, so only once the frame is in.
+    measured: frame.endedAt === null ? null : frame.measuredDose,
     wanted: {
       dose: frame.dose,
       lowerLn: Math.log(frame.dose / frame.lowerDose),
@@ -77,6 +79,7 @@ export function anchorOfFrame(
     hidden: frame.hidden.map(({ fromAt, untilAt }) => ({ fromAt, untilAt: untilAt ?? frame.endedAt })),
     turns: frame.turns,
     cloudMinutes: frame.cloudMinutes,
+    measuredDose: frame.measuredDose,
     neededStops: judged.neededStops,
     supportId: frame.supportId,
     coatingId: frame.coatingId,

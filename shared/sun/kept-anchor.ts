@@ -28,6 +28,7 @@ export function anchorExposureOfKept(kept: SunAnchorInput): AnchorExposure {
     })),
     turns: turnsOf(kept, kept.turns),
     cloudMinutes: kept.cloudMinutes,
+    ...(kept.measuredDose ? { measured: kept.measuredDose } : {}),
     wantedMultiple: 2 ** kept.neededStops,
     lowerMultiple: 2 ** (kept.neededStops - halfStops),
     upperMultiple: 2 ** (kept.neededStops + halfStops),

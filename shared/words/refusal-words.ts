@@ -61,7 +61,10 @@ type SunRefusal =
   | { readonly code: "frame-outside" }
   /** Dose over the wanted dose, and how long the frame was outside [s]. */
   | { readonly code: "frame-unbelievable"; readonly share: number; readonly outsideSeconds: number }
-  | { readonly code: "frame-without-call" };
+  | { readonly code: "frame-without-call" }
+  | { readonly code: "witness-no-strip" }
+  | { readonly code: "witness-curve-not-of-sun" }
+  | { readonly code: "witness-tells-nothing" };
 
 type SharingRefusal =
   | { readonly code: "shared-picture-changed" }
@@ -120,6 +123,13 @@ const sentences: Sentences<Refusal> = {
   "frame-contradicts-itself": ({ found }) => `Not saved: ${found ?? "something does not fit"}.`,
   "frame-outside": "This frame is still outside: bring it in first.",
   "frame-unbelievable": ({ share, outsideSeconds }) => unbelievableWords(share, outsideSeconds),
+  "witness-no-strip":
+    "A witness strip is a strip uncovered in steps, saved as a test with place and start under the sun. Choose one.",
+  "witness-curve-not-of-sun":
+    "The strip's depths are told by the curve of another test of the same coating in clear sun, with place and " +
+    "start. Choose one.",
+  "witness-tells-nothing":
+    "No step of the strip tells a dose: all are too pale or too dark for that curve, or lie outside the frame's time.",
   "frame-without-call": "There is no time to call at: the frame is in, or the light does not suffice today.",
   "anchor-overcast":
     "A print made under an overcast sky cannot be an anchor: nobody knows how strong that light was. Keep one " +

@@ -217,6 +217,12 @@ describe("every answer of the API", () => {
     await ask("GET /api/sun/frames/{id}", undefined, frame);
     await ask("GET /api/sun/frames/{id}/calendar.ics", undefined, frame);
     await ask("PATCH /api/sun/frames/{id}", json({ endedAt: "2026-06-12T12:05:00+01:00", cloudMinutes: 1 }), frame);
+    const sun = { latitude: 38.72, longitude: -9.14, startedAt: plan.startAt, tiltDegrees: 0, facingDegrees: 0 };
+    const common = { ...materials, exposureSeconds: 900, sun };
+    const curveTestId = idOf(await ask("POST /api/tests", form({ ...common, tablet })));
+    const strip = { ...common, tablet: { kind: "timed", seconds: [300, 150, 75, 40] } };
+    const stripTestId = idOf(await ask("POST /api/tests", form(strip)));
+    await ask("POST /api/sun/frames/{id}/witness", json({ stripTestId, curveTestId }), frame);
     await ask("POST /api/sun/frames/{id}/anchor", json({ neededStops: 0, sure: true }), frame);
     await ask("DELETE /api/sun/frames/{id}", undefined, frame);
   });

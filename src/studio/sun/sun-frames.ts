@@ -38,6 +38,7 @@ export function beginSunFrame({ store }: Keeping, { name, plan }: BeginSunFrame)
     hidden: [],
     cloudMinutes: 0,
     turns: [],
+    measuredDose: null,
     latitude: plan.latitude,
     longitude: plan.longitude,
     tiltDegrees: plan.tiltDegrees,

@@ -5,6 +5,7 @@ import {
   judgeSunFrameSchema,
   sunFramePatchSchema,
   type SunFrame,
+  witnessRequestSchema,
 } from "#shared/schema/sun-frame.ts";
 import { sunDayRequestSchema } from "#shared/schema/sun-day.ts";
 import { sunAnchorInputSchema, sunExposureRequestSchema } from "#shared/schema/sun.ts";
@@ -16,6 +17,7 @@ import { planSunExposure } from "#src/studio/sun/plan-sun-exposure.ts";
 import { beginSunFrame, changeSunFrame, forgetSunFrame, judgeSunFrame } from "#src/studio/sun/sun-frames.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { frameCalendar } from "#src/studio/sun/frame-calendar.ts";
+import { measureFrameByStrip } from "#src/studio/sun/witness-dose.ts";
 import { jsonBody } from "./json-body.ts";
 
 export function sunRoutes({ store }: Pick<Tools, "store">): Router {
@@ -70,6 +72,10 @@ function frameRoutes({ store }: Pick<Tools, "store">): Router {
   router.get("/api/sun/frames/:id/calendar.ics", (request, response) => {
     const frame = store.sunFrames.get(request.params.id);
     response.type("text/calendar").attachment("bring-in.ics").send(frameCalendar(frame, Date.now()));
+  });
+  router.post("/api/sun/frames/:id/witness", (request, response) => {
+    const asked = witnessRequestSchema.parse(jsonBody(request));
+    response.json(withNow(measureFrameByStrip({ store }, request.params.id, asked)));
   });
   router.post("/api/sun/frames/:id/anchor", (request, response) => {
     const anchor = judgeSunFrame({ store }, request.params.id, judgeSunFrameSchema.parse(jsonBody(request)));

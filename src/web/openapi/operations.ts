@@ -11,7 +11,12 @@ import { readingRequestSchema } from "#shared/schema/reading.ts";
 import { sheetRequestSchema } from "#shared/schema/sheet.ts";
 import { tabletCalibrationSchema, tabletInputSchema } from "#shared/schema/tablets.ts";
 import { stockInputSchema } from "#shared/schema/stocks.ts";
-import { beginSunFrameSchema, judgeSunFrameSchema, sunFramePatchSchema } from "#shared/schema/sun-frame.ts";
+import {
+  beginSunFrameSchema,
+  judgeSunFrameSchema,
+  sunFramePatchSchema,
+  witnessRequestSchema,
+} from "#shared/schema/sun-frame.ts";
 import { sunDayRequestSchema } from "#shared/schema/sun-day.ts";
 import { sunAnchorInputSchema, sunExposureRequestSchema } from "#shared/schema/sun.ts";
 import { testFilterSchema, testPatchSchema, testRequestSchema } from "#shared/schema/test.ts";
@@ -225,6 +230,12 @@ export const operations: Readonly<Record<string, Operation>> = {
   "GET /api/sun/frames/{id}/calendar.ics": {
     summary: "The time to bring a frame in, as a calendar file that calls",
     gives: { files: ["text/calendar"] },
+    troubles: [404],
+  },
+  "POST /api/sun/frames/{id}/witness": {
+    summary: "Gives a frame the dose that the witness strip beside it tells",
+    body: witnessRequestSchema,
+    gives: "SunFrame",
     troubles: [404],
   },
   "POST /api/sun/frames/{id}/anchor": {

@@ -55,7 +55,7 @@ function dayPlot(asked: Planned, day: SunDayAnswer): PlotSpec | null {
       ...day.places.map(({ name, outAt, inAt }, index) => ({
         name: `${name}, ${timeOf(outAt)} to ${timeOf(inAt)}`,
         kind: "line" as const,
-        look: 2 as const,
+        look: 2 + (index % 5),
         points: [hourOf(outAt), hourOf(inAt)].map((x) => ({ x, y: 85 - step * (index + 0.5) })),
       })),
     ],
@@ -97,7 +97,9 @@ export function dayView(
       name: place.name,
       frame: place.frame,
       time: formatDuration(place.seconds),
-      range: `${formatDuration(place.lowerSeconds ?? place.seconds)} to ${place.upperSeconds === null ? "past sunset" : formatDuration(place.upperSeconds)}`,
+      range:
+        `${formatDuration(place.lowerSeconds ?? place.seconds)} to ` +
+        `${place.upperSeconds === null ? "past sunset" : formatDuration(place.upperSeconds)}`,
     })),
     leftOver: day?.leftOver ?? [],
     plot: day === null ? null : dayPlot(asked, day),

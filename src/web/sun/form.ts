@@ -1,5 +1,6 @@
 // The sun page's form: what was typed becomes a request for a plan, or a list of fields that need another look.
 import { InputError } from "#shared/errors.ts";
+import { parseCoordinate } from "#shared/format/coordinate.ts";
 import { sunExposureRequestSchema, type SunExposureAnswer, type SunExposureRequest } from "#shared/schema/sun.ts";
 import { cities, type City } from "#shared/sun/cities.ts";
 import {
@@ -82,12 +83,13 @@ export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs:
   if (textOf(values, "latitude") === "" && textOf(values, "longitude") === "")
     return { values, anchors, errors, request: null, clock };
   const input = {
-    latitude: numberOf(values, "latitude"),
-    longitude: numberOf(values, "longitude"),
+    latitude: parseCoordinate(textOf(values, "latitude")),
+    longitude: parseCoordinate(textOf(values, "longitude")),
     startAt: startFrom(values, clock, nowMs, errors),
     timeZone: clock.name,
     tiltDegrees: numberOf(values, "tiltDegrees"),
-    facingDegrees: numberOf(values, "facingDegrees") ?? towardsEquatorDegrees(numberOf(values, "latitude") ?? 0),
+    facingDegrees:
+      numberOf(values, "facingDegrees") ?? towardsEquatorDegrees(parseCoordinate(textOf(values, "latitude")) ?? 0),
     elevationM: numberOf(values, "elevationM"),
     sky: textOf(values, "sky") || undefined,
     ground: textOf(values, "ground") || undefined,
@@ -103,7 +105,7 @@ export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs:
     for (const issue of parsed.error.issues) {
       const field = String(issue.path[0] ?? "date");
       errors[formNames[field] ?? field] ??=
-        issue.code === "invalid_type" ? "Write a number here." : sentence(issue.message);
+        issue.code === "invalid_type" ? numberWanted(field) : sentence(issue.message);
     }
   }
   return {
@@ -113,6 +115,13 @@ export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs:
     request: parsed.success && Object.keys(errors).length === 0 ? parsed.data : null,
     clock,
   };
+}
+
+/** What to write into a field that holds no number. */
+function numberWanted(field: string): string {
+  if (field === "latitude") return "Write the latitude in degrees: 48.85, or 48° 51' N.";
+  if (field === "longitude") return "Write the longitude in degrees: 2.35, or 2° 21' E.";
+  return "Write a number here.";
 }
 
 /** Facing of a tilted frame when nothing was typed: south in the north, north in the south [° clockwise from north]. */

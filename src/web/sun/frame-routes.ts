@@ -1,11 +1,12 @@
 // Frames outside: put one out, press as the sun goes and comes back, set it right, judge the dry print.
 import express, { Router, type Request, type Response } from "express";
 import { InputError } from "#shared/errors.ts";
-import { judgeSunFrameSchema } from "#shared/schema/sun-frame.ts";
+import { judgeSunFrameSchema, witnessRequestSchema } from "#shared/schema/sun-frame.ts";
 import { changesOfPress, isFramePress } from "#shared/sun/frame-press.ts";
 import { calendarDay, instantOf, isoInstant } from "#shared/sun/local-clock.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { beginSunFrame, changeSunFrame, forgetSunFrame, judgeSunFrame } from "#src/studio/sun/sun-frames.ts";
+import { measureFrameByStrip } from "#src/studio/sun/witness-dose.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { formValuesFrom, isTicked, numberOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
@@ -102,6 +103,17 @@ export function framePageRoutes({ store, planned }: FrameTools): Router {
       });
       if (!judged.success) throw new InputError("bad-request", "Say how the print came out.", { field: "neededStops" });
       judgeSunFrame({ store }, id, judged.data);
+      return `/sun/frames#frame-${id}`;
+    }),
+  );
+
+  router.post("/sun/frames/:id/witness", body, (request, response) =>
+    act(request, response, (values) => {
+      const id = idOf(request);
+      const asked = witnessRequestSchema.safeParse(values);
+      if (!asked.success)
+        throw new InputError("bad-request", "Choose the strip, and the test that its depths are told by.");
+      measureFrameByStrip({ store }, id, asked.data);
       return `/sun/frames#frame-${id}`;
     }),
   );

@@ -9,6 +9,7 @@ import { frameReading } from "#shared/sun/frame-record.ts";
 import { clockOfZone, clockTime } from "#shared/sun/local-clock.ts";
 import { isUnbelievable, unbelievableWords } from "#shared/words/dose-clock-words.ts";
 import { frameFace, type FrameFace } from "#shared/words/sun-frame-words.ts";
+import { nameOfTest } from "#src/studio/sun/plan-sun-exposure.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { timeWords, type TimeWords } from "#src/web/parts/time-words.ts";
 import { directionWord } from "./directions.ts";
@@ -17,6 +18,11 @@ import { sunQuery, type SunForm } from "./form.ts";
 interface Row {
   readonly term: string;
   readonly value: string;
+}
+
+interface TestChoice {
+  readonly id: string;
+  readonly name: string;
 }
 
 interface FrameCard {
@@ -36,6 +42,8 @@ interface FrameCard {
   /** Asks back before an exposure far off its plan is kept. */
   readonly oddWords: string | null;
   readonly isJudged: boolean;
+  /** Whether a witness strip told its dose. */
+  readonly byStrip: boolean;
 }
 
 interface StartView {
@@ -58,6 +66,9 @@ export interface FramesView {
   readonly judged: readonly FrameCard[];
   readonly trouble: string | null;
   readonly judgements: typeof judgements;
+  /** Timed strips in the sun, and the tests whose curves tell their depths. */
+  readonly strips: readonly TestChoice[];
+  readonly curves: readonly TestChoice[];
 }
 
 const judgements = [
@@ -136,6 +147,7 @@ function frameCard(frame: SunFrame, nowMs: number): FrameCard {
         ? unbelievableWords(reading.share, (endMs - Date.parse(frame.startedAt)) / 1000)
         : null,
     isJudged: frame.anchorId !== null,
+    byStrip: frame.measuredDose !== null,
   };
 }
 
@@ -164,6 +176,18 @@ function startView(form: SunForm, answer: SunExposureAnswer, frames: readonly Su
   };
 }
 
+/** Tests made in the sun that are looked at for strips and curves. */
+const shownTests = 30;
+
+function sunTests(store: StoreReader): { strips: TestChoice[]; curves: TestChoice[] } {
+  const tests = store.sunTestIds(shownTests).flatMap((id) => store.tests.find(id) ?? []);
+  const choice = (test: (typeof tests)[number]): TestChoice => ({ id: test.id, name: nameOfTest(test) });
+  return {
+    strips: tests.filter(({ request }) => request.tablet.kind === "timed").map(choice),
+    curves: tests.filter(({ curve, request }) => curve !== null && request.sun?.sky !== "overcast").map(choice),
+  };
+}
+
 /** The whole page. */
 export function framesView(
   store: StoreReader,
@@ -185,5 +209,6 @@ export function framesView(
       .map(card),
     trouble,
     judgements,
+    ...sunTests(store),
   };
 }

@@ -122,7 +122,7 @@ describe("GET /sun", () => {
   });
 
   it.each([
-    ["latitude=abc&longitude=0", "Write a number here."],
+    ["latitude=abc&longitude=0", "Write the latitude in degrees"],
     ["latitude=95&longitude=0", "latitudes go from -90"],
     ["latitude=10&longitude=10&timeZone=Nowhere", "is not a time zone"],
     ["latitude=10&longitude=10&timeZone=UTC&date=2026-02-30&time=10:00", "is not a date and time"],
