@@ -1,8 +1,6 @@
 // One test on paper: answer, picture, curve, conditions and step table.
-import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
-import type { Curve } from "#shared/schema/curve.ts";
-import { plotAxis } from "#shared/format/plot.ts";
-import { topShownDensity } from "#shared/format/top-shown-density.ts";
+import { plotGeometry, type PlacedPoint, type PlacedSeries, type PlotFrame } from "#shared/format/plot-geometry.ts";
+import type { PlotSpec } from "#shared/format/plot.ts";
 import { asBuffer, pdfFonts } from "./pdf-document.ts";
 import { drawTable, drawText, pageDocument, pageFrame, plainLetters, type Page } from "./page-document.ts";
 
@@ -15,7 +13,8 @@ export interface TestReport {
   readonly reasons: readonly string[];
   readonly warnings: readonly string[];
   readonly conditions: readonly { readonly term: string; readonly value: string }[];
-  readonly curve: Curve | null;
+  /** The curve as the test's page shows it. */
+  readonly plot: PlotSpec | null;
   /** Small upright copy of the picture, JPEG. */
   readonly picture: Uint8Array;
   readonly pictureWidth: number;
@@ -27,6 +26,8 @@ export interface TestReport {
 
 const plotHeight = 210;
 const pictureHeight = 150;
+/** Width for the name of a point. */
+const markRoom = 60;
 
 /** The report as a PDF of A4 pages. */
 export function testReportPdf(report: TestReport): Promise<Uint8Array> {
@@ -42,7 +43,7 @@ export function testReportPdf(report: TestReport): Promise<Uint8Array> {
       report.warnings.forEach((warning) => drawText(page, `Take care: ${warning}`, { size: 9, gapAfter: 2 }));
       page.y += 6;
       drawPicture(page, report);
-      if (report.curve !== null) drawCurve(page, report.curve);
+      if (report.plot !== null) drawPlot(page, report.plot);
       drawTable(
         page,
         [
@@ -80,8 +81,8 @@ function drawPicture(page: Page, { picture, pictureWidth: width, pictureHeight: 
   page.y += height * scale + 10;
 }
 
-/** The characteristic curve with its band and steps, density over log H. */
-function drawCurve(page: Page, curve: Curve): void {
+/** The curve as the page shows it: axes, band, line, steps with error bars, named points. */
+function drawPlot(page: Page, plot: PlotSpec): void {
   if (page.y + plotHeight > pageFrame.bottom) page.addPage();
   const frame = {
     left: pageFrame.left + 40,
@@ -89,60 +90,51 @@ function drawCurve(page: Page, curve: Curve): void {
     top: page.y + 6,
     bottom: page.y + plotHeight - 34,
   };
-  const logHs = [...curve.samples.map((sample) => sample.logH), ...curve.steps.map((step) => step.logH)];
-  const logHAxis = plotAxis("log H", logHs, { count: 8 });
-  const densityAxis = plotAxis("density", [topShownDensity([curve])], { count: 8, from: 0 });
-  const held = (share: number): number => Math.min(Math.max(share, 0), 1);
-  const x = (logH: number): number =>
-    frame.left + held((logH - logHAxis.min) / (logHAxis.max - logHAxis.min)) * (frame.right - frame.left);
-  const y = (density: number): number => frame.bottom - held(density / densityAxis.max) * (frame.bottom - frame.top);
-
+  const { xTicks, yTicks, series } = plotGeometry(plot, frame);
   page.font(pdfFonts.plain).fontSize(8).fillColor("#333333").lineWidth(0.4).strokeColor("#bbbbbb");
-  for (const { at, label } of logHAxis.ticks) {
-    page.moveTo(x(at), frame.top).lineTo(x(at), frame.bottom).stroke();
-    page.text(plainLetters(label), x(at) - 15, frame.bottom + 4, { width: 30, align: "center" });
+  for (const { at, label } of xTicks) {
+    page.moveTo(at, frame.top).lineTo(at, frame.bottom).stroke();
+    page.text(plainLetters(label), at - 15, frame.bottom + 4, { width: 30, align: "center" });
   }
-  for (const { at, label } of densityAxis.ticks) {
-    page.moveTo(frame.left, y(at)).lineTo(frame.right, y(at)).stroke();
-    page.text(plainLetters(label), frame.left - 34, y(at) - 4, { width: 30, align: "right" });
+  for (const { at, label } of yTicks) {
+    page.moveTo(frame.left, at).lineTo(frame.right, at).stroke();
+    page.text(plainLetters(label), frame.left - 34, at - 4, { width: 30, align: "right" });
   }
-  page.text("log H (log10 of seconds under the test's lamp)", frame.left, frame.bottom + 16, {
+  page.text(plainLetters(plot.x.label), frame.left, frame.bottom + 16, {
     width: frame.right - frame.left,
     align: "center",
   });
-  page.text(plainLetters(`density above paper, ${curve.channel} channel`), frame.left + 4, frame.top + 2, {
-    width: 200,
-  });
-
-  const [first] = curve.samples;
-  if (first !== undefined) {
-    page.moveTo(x(first.logH), y(first.upper));
-    curve.samples.forEach((sample) => page.lineTo(x(sample.logH), y(sample.upper)));
-    [...curve.samples].reverse().forEach((sample) => page.lineTo(x(sample.logH), y(sample.lower)));
-    page.closePath().fillOpacity(0.2).fill("#265792").fillOpacity(1);
-    page.moveTo(x(first.logH), y(first.density));
-    curve.samples.forEach((sample) => page.lineTo(x(sample.logH), y(sample.density)));
-    page.lineWidth(1.4).strokeColor("#0c2a52").stroke();
-  }
-  for (const step of curve.steps) {
-    page
-      .moveTo(x(step.logH), y(step.density - rangeSigmas * step.sigma))
-      .lineTo(x(step.logH), y(step.density + rangeSigmas * step.sigma))
-      .lineWidth(0.7)
-      .strokeColor("#111111")
-      .stroke();
-    page.circle(x(step.logH), y(step.density), 2.2);
-    if (step.leftOut === null) page.fillAndStroke("#265792", "#111111");
-    else page.fillAndStroke("#ffffff", "#111111");
-  }
-  for (const [name, point] of Object.entries(curve.points)) {
-    if (point === null) continue;
-    page.circle(x(point.logH), y(point.density), 4.5).lineWidth(1.2).strokeColor("#111111").stroke();
-    page
-      .fillColor("#111111")
-      .fontSize(8)
-      .text(name, x(point.logH) + 6, y(point.density) + 2, { width: 60 });
-  }
+  page.text(plainLetters(plot.y.label), frame.left + 4, frame.top + 2, { width: 200 });
+  for (const each of series) drawSeries(page, each, frame);
   page.x = pageFrame.left;
   page.y = frame.bottom + 34;
+}
+
+function drawSeries(page: Page, { kind, path, points }: PlacedSeries, frame: PlotFrame): void {
+  path.forEach(({ x, y }, index) => (index === 0 ? page.moveTo(x, y) : page.lineTo(x, y)));
+  if (kind === "band" && path.length > 0) page.closePath().fillOpacity(0.2).fill("#265792").fillOpacity(1);
+  if (kind === "line" && path.length > 0) page.lineWidth(1.4).strokeColor("#0c2a52").stroke();
+  for (const point of points) {
+    if (kind === "marks") drawMark(page, point, frame);
+    else drawStep(page, point);
+  }
+}
+
+function drawStep(page: Page, { x, y, lowerY, upperY, leftOut }: PlacedPoint): void {
+  if (lowerY !== null && upperY !== null)
+    page.moveTo(x, lowerY).lineTo(x, upperY).lineWidth(0.7).strokeColor("#111111").stroke();
+  page.circle(x, y, 2.2).fillAndStroke(leftOut ? "#ffffff" : "#265792", "#111111");
+}
+
+/** A named point: a ring, its name on the side that has room. */
+function drawMark(page: Page, { x, y, label }: PlacedPoint, frame: PlotFrame): void {
+  page.circle(x, y, 4.5).lineWidth(1.2).strokeColor("#111111").stroke();
+  const isNearRight = x > frame.right - markRoom;
+  page
+    .fillColor("#111111")
+    .fontSize(8)
+    .text(plainLetters(label), isNearRight ? x - markRoom - 6 : x + 6, y + 2, {
+      width: markRoom,
+      align: isNearRight ? "right" : "left",
+    });
 }

@@ -54,7 +54,7 @@ export async function makeLidCard(
 const reportPicturePx = 1200;
 
 /** What the report says in words; picture and curve are added here. */
-export type ReportWords = Omit<TestReport, "curve" | "picture" | "pictureWidth" | "pictureHeight">;
+export type ReportWords = Omit<TestReport, "picture" | "pictureWidth" | "pictureHeight">;
 
 /**
  * The report of a test as a PDF.
@@ -72,7 +72,6 @@ export async function makeTestReport(
   });
   return testReportPdf({
     ...words,
-    curve: test.curve,
     picture: picture.jpeg,
     pictureWidth: picture.width,
     pictureHeight: picture.height,

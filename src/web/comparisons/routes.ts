@@ -1,12 +1,11 @@
 // Tests side by side: sentence, curves over each other, figures.
 import { Router } from "express";
-import { ZodError } from "zod";
 import { InputError } from "#shared/errors.ts";
 import { comparisonRequestSchema } from "#shared/schema/comparisons.ts";
 import { compareSavedTests } from "#src/studio/compare-tests.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { firstPlainIssue } from "#src/web/plain-issues.ts";
 import { comparisonView, type ComparisonView } from "./view.ts";
+import { formTrouble } from "#src/web/parts/form-errors.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { cardsOf, testCard, type TestCard } from "#src/web/tests/card.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";
@@ -33,10 +32,10 @@ export function comparisonPageRoutes(tools: Pick<Tools, "store" | "modelThread">
       try {
         result = comparisonView(compareSavedTests({ store }, comparisonRequestSchema.parse({ testIds })));
       } catch (error) {
-        status = 400;
-        if (error instanceof ZodError) problem = `${firstPlainIssue(error).message}.`;
-        else if (error instanceof InputError && error.code === "bad-request") problem = error.detail;
-        else throw error;
+        if (error instanceof InputError && error.code !== "bad-request") throw error;
+        const trouble = formTrouble(error);
+        status = trouble.status;
+        problem = Object.values(trouble.errors).join(" ");
       }
     }
     const { tests } = store.tests.list({ limit: offeredTests });

@@ -1,14 +1,13 @@
 // Exposure lookup: choose light, paper or fabric, coating and film; the time, its range, and where it comes from.
 import { Router } from "express";
-import { ZodError } from "zod";
 import { InputError } from "#shared/errors.ts";
 import { exposureQuerySchema } from "#shared/schema/exposures.ts";
 import type { MaterialKind } from "#shared/schema/materials.ts";
 import { lookUpExposure } from "#src/studio/look-up-exposure.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { firstPlainIssue } from "#src/web/plain-issues.ts";
 import { exposureResultView, type ExposureResultView } from "./view.ts";
 import { formValuesFrom, textOf, type FormValues } from "#src/web/parts/form-values.ts";
+import { formTrouble } from "#src/web/parts/form-errors.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";
 
@@ -41,13 +40,10 @@ export function exposurePageRoutes(tools: Pick<Tools, "store" | "modelThread">):
       try {
         result = exposureResultView(store, lookUpExposure({ store }, exposureQuerySchema.parse(filled(query))));
       } catch (error) {
-        if (error instanceof ZodError) {
-          const { field, message } = firstPlainIssue(error);
-          problem = `${field === "" ? "The choice" : field}: ${message}.`;
-        } else if (error instanceof InputError && error.code === "bad-request") {
-          if (error.field === undefined) problem = error.detail;
-          else errors[error.field] = error.detail;
-        } else throw error;
+        if (error instanceof InputError && error.code !== "bad-request") throw error;
+        const { "": general, ...ofFields } = formTrouble(error).errors;
+        problem = general ?? null;
+        Object.assign(errors, ofFields);
       }
     }
     const chosen = new URLSearchParams(

@@ -14,8 +14,14 @@ interface MaterialFormField {
   readonly label: string;
   readonly hint: string;
   readonly type: "text" | "number" | "select" | "textarea" | "date" | "checkbox";
+  readonly unit?: string;
   readonly options?: readonly { readonly value: string; readonly label: string }[];
+  /** Of the control in the page. */
+  readonly attributes?: Readonly<Record<string, string | number | boolean>>;
 }
+
+const line = { maxlength: 120, autocomplete: "off" };
+const fromZero = { min: 0 };
 
 interface KindWords {
   /** Heading of the whole kind. */
@@ -26,8 +32,20 @@ interface KindWords {
   readonly schema: z.ZodType;
 }
 
-const name: MaterialFormField = { name: "name", label: "Name", hint: "", type: "text" };
-const notes: MaterialFormField = { name: "notes", label: "Notes", hint: "", type: "textarea" };
+const name: MaterialFormField = {
+  name: "name",
+  label: "Name",
+  hint: "",
+  type: "text",
+  attributes: { ...line, required: true },
+};
+const notes: MaterialFormField = {
+  name: "notes",
+  label: "Notes",
+  hint: "",
+  type: "textarea",
+  attributes: { maxlength: 4000, rows: 3 },
+};
 const archived: MaterialFormField = {
   name: "archived",
   label: "Archived: keep it for its tests, but offer it no more",
@@ -60,9 +78,23 @@ export const kindWords: Readonly<Record<MaterialKind, KindWords>> = {
           { value: "other", label: "something else" },
         ],
       },
-      { name: "widthMm", label: "Width of the shining area, in millimetres", hint: "", type: "number" },
-      { name: "heightMm", label: "Its length, in millimetres", hint: "", type: "number" },
-      { name: "distanceMm", label: "Usual distance to the print, in millimetres", hint: "", type: "number" },
+      {
+        name: "widthMm",
+        label: "Width of the shining area",
+        unit: "mm",
+        hint: "",
+        type: "number",
+        attributes: fromZero,
+      },
+      { name: "heightMm", label: "Its length", unit: "mm", hint: "", type: "number", attributes: fromZero },
+      {
+        name: "distanceMm",
+        label: "Usual distance to the print",
+        unit: "mm",
+        hint: "",
+        type: "number",
+        attributes: fromZero,
+      },
       notes,
       archived,
     ],
@@ -103,7 +135,7 @@ export const kindWords: Readonly<Record<MaterialKind, KindWords>> = {
     schema: filmInputSchema,
     fields: [
       name,
-      { name: "device", label: "Printer", hint: "", type: "text" },
+      { name: "device", label: "Printer", hint: "", type: "text", attributes: line },
       {
         name: "baseDensity",
         label: "Density of the clear film under your light",
@@ -111,12 +143,14 @@ export const kindWords: Readonly<Record<MaterialKind, KindWords>> = {
           "Each 0.30 doubles the time. Clear polyester is often 0.05 to 0.20 (from memory): leave it empty when you " +
           "do not know.",
         type: "number",
+        attributes: fromZero,
       },
       {
         name: "maxDensity",
         label: "Density of the densest black under your light",
         hint: "Tells whether your negatives suit the coating.",
         type: "number",
+        attributes: fromZero,
       },
       notes,
       archived,

@@ -1,19 +1,20 @@
 // Lights, papers and fabrics, coatings and films: what there is, what each was used for, and changing it.
 import express, { Router, type Response } from "express";
-import { ZodError } from "zod";
 import { InputError } from "#shared/errors.ts";
 import type { MaterialKind } from "#shared/schema/materials.ts";
 import { deleteMaterial } from "#src/studio/safekeeping/bin.ts";
 import { addMaterial, changeMaterial } from "#src/studio/materials/keep-material.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { formTrouble } from "#src/web/parts/form-errors.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { firstPlainIssue } from "#src/web/plain-issues.ts";
-import { problemFrom } from "#src/web/problem.ts";
-import { materialInputFrom, materialKindOf } from "./forms.ts";
+import { kindWords, materialInputFrom, materialKindOf, materialKinds } from "./forms.ts";
 import { materialListView, materialView } from "./view.ts";
 
 const maxFormBytes = 100_000;
+const labels = Object.fromEntries(
+  materialKinds.flatMap((kind) => kindWords[kind].fields.map(({ name, label }) => [name, label])),
+);
 
 export function materialPageRoutes(tools: Pick<Tools, "store">): Router {
   const { store } = tools;
@@ -60,12 +61,10 @@ export function materialPageRoutes(tools: Pick<Tools, "store">): Router {
     try {
       work();
     } catch (error) {
-      if (error instanceof ZodError) {
-        const { field, message } = firstPlainIssue(error);
-        show({ [field || "name"]: `${message.charAt(0).toUpperCase()}${message.slice(1)}.` }, 400);
-      } else if (error instanceof InputError && error.code !== "not-found")
-        show({ [error.code === "changed-meanwhile" ? "version" : "name"]: error.detail }, problemFrom(error).status);
-      else throw error;
+      if (error instanceof InputError && error.code === "not-found") throw error;
+      const isOld = error instanceof InputError && error.code === "changed-meanwhile";
+      const { errors, status } = formTrouble(error, { field: "name", names: isOld ? [[/^/, "version"]] : [], labels });
+      show(errors, status);
     }
   }
 

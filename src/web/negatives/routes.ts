@@ -7,12 +7,29 @@ import { negativeRequestSchema } from "#shared/schema/negative.ts";
 import { makeNegative } from "#src/studio/negatives/make-negative.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { closingSignal } from "#src/web/parts/closing-signal.ts";
+import { fieldErrors, formTrouble, type FormNames } from "#src/web/parts/form-errors.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { problemFrom } from "#src/web/problem.ts";
 import { receiveToDisk } from "#src/web/upload-to-disk.ts";
 import { dated, photoOf, sendNegative } from "./answer.ts";
 import { negativePage, pageCurve, toneTests } from "./view.ts";
+
+/** Every fault of a crop is told at its four fields. */
+const names: FormNames = [
+  [/^crop/, "crop"],
+  [/^filmSize\.width/, "filmWidthMm"],
+  [/^filmSize\.height/, "filmHeightMm"],
+];
+const labels: Readonly<Record<string, string>> = {
+  widthMm: "The width",
+  dpi: "The resolution",
+  marginMm: "The margin",
+  overlapMm: "The overlap",
+  filmWidthMm: "The film's width",
+  filmHeightMm: "The film's height",
+  tile: "The number of the sheet",
+  crop: "The crop",
+};
 
 export function negativePageRoutes(tools: Tools): Router {
   const router = Router();
@@ -27,20 +44,14 @@ export function negativePageRoutes(tools: Tools): Router {
     );
   });
 
-  function showForm(
-    response: Response,
-    values: FormValues,
-    errors: FieldErrors,
-    problem: string | null,
-    status: number,
-  ): void {
+  function showForm(response: Response, values: FormValues, errors: FieldErrors, status: number): void {
     const tests = toneTests(store);
     const chosen = tests.find((test) => test.id === textOf(values, "testId")) ?? tests[0];
     if (chosen === undefined) {
       response.redirect(303, "/negatives");
       return;
     }
-    const { view, data } = negativePage(store, { tests, chosen, values, errors, problem });
+    const { view, data } = negativePage(store, { tests, chosen, values, errors });
     renderPage(
       response,
       "negatives/new",
@@ -53,7 +64,7 @@ export function negativePageRoutes(tools: Tools): Router {
     const values = formValuesFrom(request.query);
     const target = correctionQuerySchema.shape.target.safeParse(values["target"] ?? "lightness");
     const errors: FieldErrors = target.success ? {} : { target: "This scale cannot be read: choose one here." };
-    showForm(response, target.success ? values : { ...values, target: "" }, errors, null, target.success ? 200 : 400);
+    showForm(response, target.success ? values : { ...values, target: "" }, errors, target.success ? 200 : 400);
   });
 
   /** Another test was chosen: its curve and colours for the preview. */
@@ -69,9 +80,7 @@ export function negativePageRoutes(tools: Tools): Router {
     const values: FormValues = { registrationMarks: "", caption: "", invert: "", mirror: "", ...upload.fields };
     const parsed = negativeRequestSchema.safeParse(negativeRequestFromForm(values));
     if (!parsed.success) {
-      const errors: FieldErrors = {};
-      for (const issue of parsed.error.issues) errors[String(issue.path[0] ?? "widthMm")] ??= issue.message;
-      showForm(response, values, errors, null, 400);
+      showForm(response, values, fieldErrors(parsed.error, { field: "widthMm", names, labels }), 400);
       return;
     }
     try {
@@ -85,14 +94,8 @@ export function negativePageRoutes(tools: Tools): Router {
         }),
       );
     } catch (error) {
-      if (!(error instanceof InputError)) throw error;
-      showForm(
-        response,
-        values,
-        error.field === undefined ? {} : { [error.field]: error.detail },
-        error.detail,
-        problemFrom(error).status,
-      );
+      const { errors, status } = formTrouble(error);
+      showForm(response, values, errors, status);
     }
   });
   return router;

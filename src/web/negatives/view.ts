@@ -6,6 +6,7 @@ import { formatDay } from "#shared/format/instant.ts";
 import { correctionQuerySchema } from "#shared/schema/correction.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { correctionOfTest } from "#src/studio/negatives/correct.ts";
+import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 
@@ -101,15 +102,30 @@ export function pageCurve(
   }
 }
 
+/** The form's fields from top to bottom. */
+const fieldOrder: FieldOrder = [
+  "photo",
+  "testId",
+  "target",
+  "widthMm",
+  "dpi",
+  "filmWidthMm",
+  "filmHeightMm",
+  "overlapMm",
+  "tile",
+  ["crop", "cropLeft"],
+  "marginMm",
+  "format",
+];
+
 interface NegativePageParts {
   readonly tests: readonly ToneTest[];
   readonly chosen: ToneTest;
   readonly values: FormValues;
   readonly errors: FieldErrors;
-  readonly problem: string | null;
 }
 
-export function negativePage(store: StoreReader, { tests, chosen, values, errors, problem }: NegativePageParts) {
+export function negativePage(store: StoreReader, { tests, chosen, values, errors }: NegativePageParts) {
   const target = textOf(values, "target") || "lightness";
   const curve = errors["target"] === undefined ? pageCurve(store, chosen.id, target) : null;
   const data: NegativePageData = { curves: curve === null ? {} : { [curveKey(chosen.id, target)]: curve } };
@@ -119,7 +135,7 @@ export function negativePage(store: StoreReader, { tests, chosen, values, errors
     curveHref: `/tests/${chosen.id}/correction${target === "lightness" ? "" : `?target=${encodeURIComponent(target)}`}`,
     values: { ...defaults, ...values, testId: chosen.id, target },
     errors,
-    problem: Object.keys(errors).length === 0 ? problem : null,
+    summary: errorSummary(errors, fieldOrder),
     mixes: Object.entries(greyMixes).map(([value, { label }]) => ({ value, label })),
     cropOpen: errors["crop"] !== undefined || textOf(values, "cropWidth") !== "",
   };

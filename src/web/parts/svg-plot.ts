@@ -1,5 +1,6 @@
 // The still picture of a plot: geometry only, printed by views/partials/plot.ejs. It is what shows without script and
 // in print.
+import { plotGeometry, type PlacedPoint, type PlacedSeries } from "#shared/format/plot-geometry.ts";
 import type { PlotSeries, PlotSpec } from "#shared/format/plot.ts";
 
 const width = 720;
@@ -106,58 +107,46 @@ function px(value: number): number {
 /** Geometry of a plot in a box of 720 by 440 units; values outside the axes are held at the frame. */
 export function svgPlot(spec: PlotSpec): SvgPlot {
   const frame = { left: margin.left, top: margin.top, right: width - margin.right, bottom: height - margin.bottom };
-  const held = (share: number): number => Math.min(1, Math.max(0, share));
-  const toX = (value: number): number =>
-    px(frame.left + held((value - spec.x.min) / (spec.x.max - spec.x.min)) * (frame.right - frame.left));
-  const toY = (value: number): number =>
-    px(frame.bottom - held((value - spec.y.min) / (spec.y.max - spec.y.min)) * (frame.bottom - frame.top));
+  const { xTicks, yTicks, lines, series } = plotGeometry(spec, frame);
   const beside = (x: number): { anchor: "start" | "end"; labelX: number } =>
     x > frame.right - 110 ? { anchor: "end", labelX: px(x - 9) } : { anchor: "start", labelX: px(x + 9) };
-  const pathOf = (points: readonly { x: number; y: number }[]): string =>
-    points.map((point, index) => `${index === 0 ? "M" : "L"}${toX(point.x)} ${toY(point.y)}`).join("");
-  // A band goes along its upper edge and back along its lower one.
-  const pathOfSeries = ({ kind, points }: PlotSpec["series"][number]): string => {
-    if (kind === "line") return pathOf(points);
-    if (kind !== "band" || points.length < 2) return "";
-    const upper = points.map((point) => ({ x: point.x, y: point.upper ?? point.y }));
-    const lower = points.map((point) => ({ x: point.x, y: point.lower ?? point.y })).reverse();
-    return `${pathOf(upper)}L${pathOf(lower).slice(1)}Z`;
-  };
+  const rounded = <Tick extends { at: number }>(tick: Tick): Tick => ({ ...tick, at: px(tick.at) });
   return {
     width,
     height,
     frame,
-    xTicks: spec.x.ticks.map((tick) => ({ at: toX(tick.at), label: tick.label })),
-    yTicks: spec.y.ticks.map((tick) => ({ at: toY(tick.at), label: tick.label })),
+    xTicks: xTicks.map(rounded),
+    yTicks: yTicks.map(rounded),
     xLabel: spec.x.label,
     yLabel: spec.y.label,
-    lines: (spec.lines ?? []).map((line) => ({ x: toX(line.x), label: line.label, ...beside(toX(line.x)) })),
-    series: spec.series.map((series, index) => ({
-      name: series.name,
-      kind: series.kind,
-      look: series.look ?? index + 1,
-      isKeyed: series.unkeyed !== true,
+    lines: lines.map(({ x, label }) => ({ x: px(x), label, ...beside(px(x)) })),
+    series: series.map((each) => ({
+      name: each.name,
+      kind: each.kind,
+      look: each.look,
+      isKeyed: each.isKeyed,
       keyMarker:
-        series.kind === "marks"
-          ? markerPath(1, 18, 8, markRadius - 0.5)
-          : markerPath(series.look ?? index + 1, 18, 8, pointRadius),
-      path: pathOfSeries(series),
-      points:
-        series.kind === "points" || series.kind === "marks"
-          ? series.points.map((point) => ({
-              marker:
-                series.kind === "marks"
-                  ? markerPath(1, toX(point.x), toY(point.y), markRadius)
-                  : markerPath(series.look ?? index + 1, toX(point.x), toY(point.y), pointRadius),
-              x: toX(point.x),
-              y: toY(point.y),
-              lowerY: point.lower === undefined ? null : toY(point.lower),
-              upperY: point.upper === undefined ? null : toY(point.upper),
-              label: point.label ?? "",
-              leftOut: point.leftOut ?? false,
-              ...beside(toX(point.x)),
-            }))
-          : [],
+        each.kind === "marks" ? markerPath(1, 18, 8, markRadius - 0.5) : markerPath(each.look, 18, 8, pointRadius),
+      path: `${linesThrough(each.path)}${each.kind === "band" && each.path.length > 0 ? "Z" : ""}`,
+      points: each.points.map((point) => svgPoint(point, each)),
     })),
   };
+
+  function svgPoint(point: PlacedPoint, { kind, look }: PlacedSeries): SvgSeries["points"][number] {
+    const [x, y] = [px(point.x), px(point.y)];
+    return {
+      marker: kind === "marks" ? markerPath(1, x, y, markRadius) : markerPath(look, x, y, pointRadius),
+      x,
+      y,
+      lowerY: point.lowerY === null ? null : px(point.lowerY),
+      upperY: point.upperY === null ? null : px(point.upperY),
+      label: point.label,
+      leftOut: point.leftOut,
+      ...beside(x),
+    };
+  }
+}
+
+function linesThrough(places: readonly { readonly x: number; readonly y: number }[]): string {
+  return places.map(({ x, y }, index) => `${index === 0 ? "M" : "L"}${px(x)} ${px(y)}`).join("");
 }

@@ -13,11 +13,11 @@ export function sheetPageRoutes(tools: Tools): Router {
 
   router.get("/sheets", (request, response) => {
     const asked = formValuesFrom(request.query);
-    const { problem } = sheetOptionsFrom(asked);
+    const { options } = sheetOptionsFrom(asked);
     renderPage(
       response,
       "sheets/make",
-      { title: "The wedge sheet", here: "sheets", status: problem === null ? 200 : 400 },
+      { title: "The wedge sheet", here: "sheets", status: options === null ? 400 : 200 },
       sheetFormView(store, asked),
     );
   });

@@ -1,5 +1,5 @@
 // View objects of the wedge sheet's page, and of a check sheet's.
-import { formatLightness } from "#shared/format/number.ts";
+import { formatFixed, formatLightness } from "#shared/format/number.ts";
 import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { sheetDefaults, sheetLayout, sheetLimits } from "#shared/tablet/wedge-sheet-layout.ts";
@@ -8,6 +8,7 @@ import { scaleWords } from "#shared/words/sheet-check-words.ts";
 import type { SheetCheck } from "#src/studio/negatives/check-sheet.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { FormValues } from "#src/web/parts/form-values.ts";
+import { errorSummary } from "#src/web/parts/form-errors.ts";
 import { testCard } from "#src/web/tests/card.ts";
 import { sheetOptionsFrom } from "./form.ts";
 
@@ -16,7 +17,7 @@ const shownTests = 12;
 const previewDpi = 100;
 
 export function sheetFormView(store: Tools["store"], asked: FormValues) {
-  const { options, problem } = sheetOptionsFrom(asked);
+  const { options, errors } = sheetOptionsFrom(asked);
   const toneTests = (["sheet", "levels"] as const)
     .flatMap((tabletKind) => store.tests.list({ tabletKind, limit: shownTests }).tests)
     .slice(0, shownTests);
@@ -37,7 +38,8 @@ export function sheetFormView(store: Tools["store"], asked: FormValues) {
       ...asked,
     },
     limits: sheetLimits,
-    problem,
+    errors,
+    summary: errorSummary(errors),
     query,
     previewQuery: options === null ? null : queryOf({ ...sheetDefaults, ...options, dpi: previewDpi }),
     size:
@@ -47,7 +49,7 @@ export function sheetFormView(store: Tools["store"], asked: FormValues) {
             widthMm: layout.options.widthMm,
             heightMm: Math.round(layout.heightMm),
             patches: layout.patches.length,
-            patchMm: layout.grid.pitchMm - layout.grid.gapMm,
+            patchMm: formatFixed(layout.grid.pitchMm - layout.grid.gapMm, 1),
             hasWindow: sheetPage(layout, options?.paper ?? "a4").tabletWindow !== null,
           },
     corrections: cards.map(({ id, title }) => ({ id, title })),
@@ -60,6 +62,10 @@ export function sheetCheckView(check: SheetCheck) {
   return {
     check,
     isGood: check.isStraight,
+    figures: {
+      after: { mean: formatFixed(check.after.mean, 1), worst: formatFixed(check.after.worst, 1) },
+      before: { mean: formatFixed(check.before.mean, 1), worst: formatFixed(check.before.worst, 1) },
+    },
     scaleWords: scaleWords[check.target],
     plot: checkPlot(check),
     rows: check.after.tones.map((tone) => ({
@@ -67,13 +73,13 @@ export function sheetCheckView(check: SheetCheck) {
       wanted: formatLightness(tone.wantedLightness),
       got: formatLightness(tone.lightness),
       difference: signed(tone.difference),
-      sigma: tone.sigma.toFixed(1),
+      sigma: formatFixed(tone.sigma, 1),
     })),
   };
 }
 
 function signed(difference: number): string {
-  const size = Math.abs(difference).toFixed(1);
+  const size = formatFixed(Math.abs(difference), 1);
   return size === "0.0" ? size : `${difference > 0 ? "+" : "−"}${size}`;
 }
 
@@ -91,9 +97,9 @@ function checkPlot({ before, after, target }: SheetCheck): PlotSpec {
   return {
     title: "Lightness of the print",
     summary:
-      `L* against the wanted grey level. Through the correction the tones lie ${after.mean.toFixed(1)} from ` +
-      `${scaleWords[target]} on average, ${after.worst.toFixed(1)} at worst; without it ${before.mean.toFixed(1)} ` +
-      `and ${before.worst.toFixed(1)}.`,
+      `L* against the wanted grey level. Through the correction the tones lie ${formatFixed(after.mean, 1)} from ` +
+      `${scaleWords[target]} on average, ${formatFixed(after.worst, 1)} at worst; without it ${formatFixed(before.mean, 1)} ` +
+      `and ${formatFixed(before.worst, 1)}.`,
     x: plotAxis("wanted grey level (0 darkest, 255 white)", [0, 255], { count: 6 }),
     y: plotAxis(
       "lightness L*",
@@ -114,7 +120,7 @@ function checkPlot({ before, after, target }: SheetCheck): PlotSpec {
         points: before.tones.map((tone) => ({
           x: tone.level,
           y: tone.lightness,
-          label: `Level ${Math.round(tone.level)}: L* ${tone.lightness.toFixed(1)} without the correction`,
+          label: `Level ${Math.round(tone.level)}: L* ${formatFixed(tone.lightness, 1)} without the correction`,
         })),
       },
       {
@@ -127,8 +133,8 @@ function checkPlot({ before, after, target }: SheetCheck): PlotSpec {
           lower: tone.lightness - rangeSigmas * tone.sigma,
           upper: tone.lightness + rangeSigmas * tone.sigma,
           label:
-            `Level ${Math.round(tone.level)}: L* ${tone.lightness.toFixed(1)}, wanted ` +
-            `${tone.wantedLightness.toFixed(1)}`,
+            `Level ${Math.round(tone.level)}: L* ${formatFixed(tone.lightness, 1)}, wanted ` +
+            `${formatFixed(tone.wantedLightness, 1)}`,
         })),
       },
     ],

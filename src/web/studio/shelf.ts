@@ -1,16 +1,16 @@
 // Bottles and recipes: stock solutions with their age, recipes scaled to a volume, and each coating as a batch.
 import express, { Router, type Response } from "express";
-import { ZodError } from "zod";
 import { changeMaterial } from "#src/studio/materials/keep-material.ts";
 import { addStock, archiveStock } from "#src/studio/materials/keep-stock.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { formTrouble } from "#src/web/parts/form-errors.ts";
 import { formValuesFrom, isTicked, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { firstPlainIssue } from "#src/web/plain-issues.ts";
 import { coatingChangesFrom } from "./coating-form.ts";
 import { coatingView, shelfView } from "./shelf-view.ts";
 
 const maxFormBytes = 100_000;
+const stockLabels = { name: "The name", madeOn: "The day", grade: "The grade", lot: "The lot" };
 const now = (): string => new Date().toISOString();
 
 export function shelfPageRoutes(tools: Pick<Tools, "store">): Router {
@@ -41,8 +41,8 @@ export function shelfPageRoutes(tools: Pick<Tools, "store">): Router {
       });
       response.redirect(303, "/studio/shelf");
     } catch (error) {
-      if (!(error instanceof ZodError)) throw error;
-      showShelf(response, values, plain(error), 400);
+      const { errors, status } = formTrouble(error, { field: "name", labels: stockLabels });
+      showShelf(response, values, Object.values(errors).join(" "), status);
     }
   });
   router.post("/studio/shelf/:id/archive", form, (request, response) => {
@@ -79,14 +79,9 @@ export function shelfPageRoutes(tools: Pick<Tools, "store">): Router {
       changeMaterial(tools, { kind: "coatings", id, changes: coatingChangesFrom(values, stockIds) });
       response.redirect(303, `/studio/coatings/${id}`);
     } catch (error) {
-      if (!(error instanceof ZodError)) throw error;
-      showCoating(response, id, {}, plain(error), 400);
+      const { errors, status } = formTrouble(error);
+      showCoating(response, id, {}, Object.values(errors).join(" "), status);
     }
   });
   return router;
-}
-
-function plain(error: ZodError): string {
-  const { field, message } = firstPlainIssue(error);
-  return `${field === "" ? "" : `${field}: `}${message}.`;
 }

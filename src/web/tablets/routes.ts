@@ -1,15 +1,14 @@
 // Step tablets of the studio: typed once, calibrated once in its own light.
 import express, { Router, type Response } from "express";
-import { ZodError } from "zod";
 import { InputError } from "#shared/errors.ts";
 import { tabletCalibrationSchema } from "#shared/schema/tablets.ts";
 import { deleteMaterial } from "#src/studio/safekeeping/bin.ts";
 import { calibrateTablet } from "#src/studio/materials/calibrate-tablet.ts";
 import { addTablet } from "#src/studio/materials/keep-tablet.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { formTrouble } from "#src/web/parts/form-errors.ts";
 import { formValuesFrom, isTicked, numberListOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { firstPlainIssue } from "#src/web/plain-issues.ts";
 import { calibrationFrom } from "./form.ts";
 import { tabletsView } from "./view.ts";
 
@@ -33,9 +32,8 @@ export function tabletPageRoutes({ store }: Pick<Tools, "store">): Router {
     try {
       work();
     } catch (error) {
-      if (error instanceof ZodError) show(response, values, firstPlainIssue(error).message);
-      else if (error instanceof InputError && error.code !== "not-found") show(response, values, error.detail);
-      else throw error;
+      if (error instanceof InputError && error.code === "not-found") throw error;
+      show(response, values, Object.values(formTrouble(error).errors).join(" "));
     }
   }
 

@@ -33,6 +33,7 @@ export function reportRoutes(tools: Tools): Router {
       reasons: view.reasons,
       warnings: view.warnings.map(({ message }) => message),
       conditions: view.conditions,
+      plot: view.plot,
       inputLabel: view.stepTable.inputLabel,
       steps: view.stepTable.rows.map((row) => [
         String(row.index),
