@@ -61,7 +61,7 @@ export function compareTests(tests: readonly TestToCompare[]): {
 }
 
 /** Net D-max of coatings made alike [share, standard deviation]. common practice, no source */
-const coatingScatter = 0.03;
+const coatingScatter = 0.033;
 /** Standard uncertainty of what the curve climbs beyond its last step, as a share of it. common practice, no source */
 const climbDoubt = 0.5;
 /** Slow waves of a coating do not average away along the steps at its top: their scatter counts whole. */
