@@ -9,7 +9,7 @@ import {
   type SharedCalibrations,
   type SharedTest,
 } from "#shared/schema/sharing.ts";
-import type { SavedTest, TestRequest } from "#shared/schema/test.ts";
+import type { SavedTest } from "#shared/schema/test.ts";
 import { refusal, type Ingredient } from "#shared/words/refusal-words.ts";
 import { recordTest } from "#src/studio/tests/record-test.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
@@ -25,44 +25,20 @@ export async function importCalibrations(tools: Tools, untrusted: unknown): Prom
   const shared = sharedCalibrationsSchema.parse(untrusted);
   const pictures = picturesOf(shared);
   shared.tests.forEach((test, index) => checkWhole(shared, pictures, test, index));
-  const known = {
-    lamps: new Map<string, string>(),
-    supports: new Map<string, string>(),
-    coatings: new Map<string, string>(),
-    films: new Map<string, string>(),
-  };
-  const made: { kind: MaterialKind; id: string }[] = [];
-  const here = (kind: MaterialKind, key: string): string => {
-    const before = known[kind].get(key);
-    if (before !== undefined) return before;
-    const { id, isNew } = materialHere(tools, kind, shared[kind][key] as { name: string; kind?: string });
-    if (isNew) made.push({ kind, id });
-    known[kind].set(key, id);
-    return id;
-  };
-
   const tests: ImportedTest[] = [];
+  let materialsAdded = 0;
   for (const test of shared.tests) {
-    const request: TestRequest = {
-      ...test.request,
-      lampId: here("lamps", test.request.lampId),
-      supportId: here("supports", test.request.supportId),
-      coatingId: here("coatings", test.request.coatingId),
-      ...(test.request.filmId ? { filmId: here("films", test.request.filmId) } : {}),
-      madeAt: test.request.madeAt ?? test.createdAt,
-    };
-    tests.push(await importTest(tools, { test, request, pictures }));
+    const imported = await importTest(tools, { shared, test, pictures });
+    tests.push(imported.test);
+    materialsAdded += imported.materialsAdded;
   }
-  // A material of which every test was refused has no business here.
-  const unused = made.filter(({ kind, id }) => tools.store[kind].countTests(id) === 0);
-  unused.forEach(({ kind, id }) => forWriting(tools.store)[kind].remove(id));
   const count = (outcome: ImportedTest["outcome"]): number => tests.filter((each) => each.outcome === outcome).length;
   return {
     tests,
     added: count("added"),
     alreadyHere: count("already-here"),
     refused: count("refused"),
-    materialsAdded: made.length - unused.length,
+    materialsAdded,
   };
 }
 
@@ -95,59 +71,86 @@ function checkWhole(
     throw incomplete("picture");
 }
 
-/** The material of this name and nature that is here, or a new one. */
+/** The material of this name and nature that is here. */
 function materialHere(
   { store }: Tools,
   kind: MaterialKind,
-  record: { name: string; kind?: string },
-): { id: string; isNew: boolean } {
-  const alike = store[kind]
+  shared: SharedCalibrations,
+  key: string,
+): string | undefined {
+  const { name, kind: nature } = shared[kind][key] as { name: string; kind?: string };
+  return store[kind]
     .list({ archived: true })
-    .find(
-      (each) =>
-        each.name.toLowerCase() === record.name.toLowerCase() && (!("kind" in each) || each.kind === record.kind),
-    );
-  if (alike !== undefined) return { id: alike.id, isNew: false };
-  const table: { create(input: unknown): { id: string } } = store[kind] as never;
-  return { id: table.create({ ...record, archived: false }).id, isNew: true };
+    .find((each) => each.name.toLowerCase() === name.toLowerCase() && (!("kind" in each) || each.kind === nature))?.id;
+}
+
+/** The material that is here, or a new one. Call it inside a transaction. */
+function bringMaterial(
+  tools: Tools,
+  { kind, shared, key, onNew }: { kind: MaterialKind; shared: SharedCalibrations; key: string; onNew: () => void },
+): string {
+  const here = materialHere(tools, kind, shared, key);
+  if (here !== undefined) return here;
+  onNew();
+  const table: { create(input: unknown): { id: string } } = forWriting(tools.store)[kind] as never;
+  return table.create({ ...shared[kind][key], archived: false }).id;
 }
 
 async function importTest(
   tools: Tools,
-  { test, request, pictures }: { test: SharedTest; request: TestRequest; pictures: ReadonlyMap<string, Uint8Array> },
-): Promise<ImportedTest> {
-  const { name } = request;
-  const twin = twinOf(tools, test, request);
-  if (twin !== undefined) return { outcome: "already-here", id: twin.id, name, reason: "" };
+  {
+    shared,
+    test,
+    pictures,
+  }: { shared: SharedCalibrations; test: SharedTest; pictures: ReadonlyMap<string, Uint8Array> },
+): Promise<{ test: ImportedTest; materialsAdded: number }> {
+  const { lampId, supportId, coatingId, filmId, name } = test.request;
+  const refused = { materialsAdded: 0 };
+  const twin = twinOf(tools, shared, test);
+  if (twin !== undefined) return { ...refused, test: { outcome: "already-here", id: twin.id, name, reason: "" } };
   const bytesOf = (id: string): Uint8Array => pictures.get(id) ?? new Uint8Array();
+  let materialsAdded = 0;
+  const bring = (kind: MaterialKind, key: string): string =>
+    bringMaterial(tools, { kind, shared, key, onNew: () => materialsAdded++ });
   try {
     const saved = await recordTest(tools, {
-      request,
+      request: { ...test.request, madeAt: test.request.madeAt ?? test.createdAt },
+      bringMaterials: () => ({
+        lampId: bring("lamps", lampId),
+        supportId: bring("supports", supportId),
+        coatingId: bring("coatings", coatingId),
+        ...(filmId ? { filmId: bring("films", filmId) } : {}),
+      }),
       invented: test.invented,
       pictures: {
         photos: test.pictures.photos.map(bytesOf),
         ...(test.pictures.evenLight === null ? {} : { evenLight: bytesOf(test.pictures.evenLight) }),
       },
     });
-    return { outcome: "added", id: saved.id, name, reason: "" };
+    return { materialsAdded, test: { outcome: "added", id: saved.id, name, reason: "" } };
   } catch (error) {
     if (!(error instanceof InputError) || error.code === "busy") throw error;
-    return { outcome: "refused", id: null, name, reason: error.detail };
+    return { ...refused, test: { outcome: "refused", id: null, name, reason: error.detail } };
   }
 }
 
 /** A test that is here already: same picture, same materials, same exposure, same tablet. */
-function twinOf({ store }: Tools, test: SharedTest, request: TestRequest): SavedTest | undefined {
-  const { lampId, supportId, coatingId } = request;
-  const candidates = store.tests
+function twinOf(tools: Tools, shared: SharedCalibrations, { request, pictures }: SharedTest): SavedTest | undefined {
+  const { store } = tools;
+  const lampId = materialHere(tools, "lamps", shared, request.lampId);
+  const supportId = materialHere(tools, "supports", shared, request.supportId);
+  const coatingId = materialHere(tools, "coatings", shared, request.coatingId);
+  const filmId = request.filmId ? materialHere(tools, "films", shared, request.filmId) : null;
+  if (lampId === undefined || supportId === undefined || coatingId === undefined || filmId === undefined)
+    return undefined;
+  return store.tests
     .list({ lampId, supportId, coatingId, limit: 1000 })
-    .tests.filter((each) => each.pictureId === test.pictures.photos[0]);
-  return candidates
+    .tests.filter((each) => each.pictureId === pictures.photos[0])
     .map((each) => store.tests.get(each.id))
     .find(
       (each) =>
         each.request.exposureSeconds === request.exposureSeconds &&
         JSON.stringify(each.request.tablet) === JSON.stringify(request.tablet) &&
-        (each.request.filmId ?? null) === (request.filmId ?? null),
+        (each.request.filmId ?? null) === filmId,
     );
 }

@@ -14,6 +14,11 @@ export interface TestToRecord {
   /** A fixed identifier, so that loading the demo again changes nothing. */
   readonly id?: string;
   readonly signal?: AbortSignal;
+  /**
+   * Makes what the test is made with and is not here yet, in the transaction that saves it: a process that dies leaves
+   * both or neither.
+   */
+  readonly bringMaterials?: () => Pick<TestRequest, "lampId" | "supportId" | "coatingId" | "filmId">;
 }
 
 /**
@@ -24,16 +29,18 @@ export interface TestToRecord {
  */
 export async function recordTest(
   tools: Tools,
-  { request: untrusted, pictures, invented = false, id, signal }: TestToRecord,
+  { request: untrusted, pictures, invented = false, id, signal, bringMaterials }: TestToRecord,
 ): Promise<SavedTest> {
   const store = forWriting(tools.store);
-  const request = testRequestSchema.parse(untrusted);
-  checkMaterials(store, request);
-  const reading = await measurePrint(tools, { request, pictures, ...(signal === undefined ? {} : { signal }) });
+  const asked = testRequestSchema.parse(untrusted);
+  if (bringMaterials === undefined) checkMaterials(store, asked);
+  const reading = await measurePrint(tools, { request: asked, pictures, ...(signal === undefined ? {} : { signal }) });
   const files = [...pictures.photos, ...(pictures.evenLight === undefined ? [] : [pictures.evenLight])];
   const written = await writeAll(store, files);
   try {
     return store.transaction(() => {
+      const request = { ...asked, ...bringMaterials?.() };
+      if (bringMaterials !== undefined) checkMaterials(store, request);
       const assessment = assessWithMaterials(store, request, reading);
       const ids = written.map((picture) => idOf(store, picture));
       const photoIds = ids.slice(0, pictures.photos.length);

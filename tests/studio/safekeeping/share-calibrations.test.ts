@@ -1,6 +1,7 @@
 import type { Express } from "express";
 import request from "supertest";
 import { describe, expect, it } from "vitest";
+import type { Reading } from "#shared/schema/reading.ts";
 import { InputError } from "#shared/errors.ts";
 import { recordTest } from "#src/studio/tests/record-test.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
@@ -70,6 +71,20 @@ describe("shared calibrations", () => {
       tests: [{ outcome: "refused", reason: "This is not a picture." }],
     });
     expect(to.store.lamps.list({ archived: true })).toEqual([]);
+  });
+
+  it("while a picture is read has brought in no material yet, so that a process that dies then leaves none bare", async () => {
+    const text = await exported(await studioWithTest());
+    const lampsMeanwhile: number[] = [];
+    const measure = (): Reading => {
+      lampsMeanwhile.push(to.store.lamps.list({ archived: true }).length);
+      return sampleReading();
+    };
+    const to = testApp({ imaging: fakeImaging({ "measure-reading": measure }) });
+    await bringIn(to.app, text).expect(201);
+    expect(lampsMeanwhile).toEqual([0]);
+    expect(to.store.lamps.list()).toHaveLength(1);
+    expect(to.store.tests.count()).toBe(1);
   });
 
   it.each([
