@@ -11,6 +11,7 @@ import {
   type KeptState,
 } from "./safekeeping/kept-states.ts";
 import { databaseName } from "./database-name.ts";
+import { lookThrough, type LookedThrough } from "./safekeeping/look-through.ts";
 import { lockFolder, type FolderLock } from "./folder-lock.ts";
 import { migrate, mustMigrate, schemaTable } from "./migrate.ts";
 import { migrations } from "./migrations/all.ts";
@@ -35,6 +36,8 @@ export interface Store extends Tables, Omit<Restorer, "close"> {
   transaction<Result>(work: () => Result): Result;
   /** Everything as one archive, piece by piece. */
   backup(version: string): AsyncGenerator<Uint8Array>;
+  /** Looks through everything, byte by byte, while the work goes on. */
+  lookThrough(): Promise<LookedThrough>;
   /** Earlier states that are kept, newest first. */
   keptStates(): KeptState[];
   /** Keeps the present state in the folder of backups; gives its name. */
@@ -75,6 +78,7 @@ export interface StoreReader {
   readonly devices: Pick<Store["devices"], "list" | "get" | "findBySecret" | "isSwitchedOn">;
   readonly pictures: Pick<Pictures, "list" | "find" | "get" | "read" | "mustBeHere" | "unusedBytes">;
   keptStates: Store["keptStates"];
+  lookThrough: Store["lookThrough"];
   readonly news: NewsReader;
 }
 
@@ -169,6 +173,7 @@ function openStoreIn(
       transaction: (work) => sql.transaction(work),
       backup: (version) => backupPieces({ sql, dataDir, now, version, listPictures }),
       ...restoring,
+      lookThrough: () => lookThrough({ sql, dataDir, listPictures }),
       keptStates: () => keptStates(keptDir),
       keepState: (reason) =>
         keepStateSlowly(

@@ -2,15 +2,11 @@
 // and every record readable by today's schema.
 import { rmSync } from "node:fs";
 import { join } from "node:path";
-import { z } from "zod";
-import { readRequest } from "#src/store/records/old-record.ts";
-import { materialTables, stockTable } from "#src/store/records/materials.ts";
 import { migrate, schemaTable } from "#src/store/migrate.ts";
 import type { Migration } from "#src/store/migrations/migration.ts";
 import { extensionByMediaType, isPictureMediaType } from "#src/store/pictures.ts";
-import { printTable } from "#src/store/records/prints.ts";
+import { everyRecord } from "#src/store/safekeeping/every-record.ts";
 import { openSql, type Sql } from "#src/store/sql.ts";
-import { sunAnchorTable } from "#src/store/records/sun-anchors.ts";
 
 /** Why a database is not believed, as the end of a sentence. */
 export class UnprovedDatabase extends Error {
@@ -85,52 +81,15 @@ function tablesOf(sql: Sql): unknown {
     ]);
 }
 
-const readingShape = z.looseObject({
-  image: z.looseObject({ width: z.number(), height: z.number() }),
-  location: z.looseObject({ corners: z.array(z.array(z.number())) }),
-  steps: z.array(z.looseObject({ index: z.number(), red: z.number(), sigma: z.number() })),
-  warnings: z.array(z.looseObject({ code: z.string() })),
-});
-const curveShape = z
-  .looseObject({
-    channel: z.enum(["red", "visual"]),
-    points: z.looseObject({}),
-    samples: z.array(z.looseObject({ logH: z.number(), density: z.number() })),
-    steps: z.array(z.looseObject({ logH: z.number(), density: z.number() })),
-  })
-  .nullable();
-const exposureShape = z.looseObject({ verdict: z.string(), reasons: z.array(z.unknown()).optional() });
-
 /** @throws UnprovedDatabase at the first record that no page could show */
 function readEveryRecord(sql: Sql): void {
-  const now = (): Date => new Date();
-  const json = (value: unknown): unknown => (value === null ? null : JSON.parse(String(value)));
   try {
-    const materials = materialTables(sql, now);
-    for (const table of [
-      materials.lamps,
-      materials.supports,
-      materials.coatings,
-      materials.films,
-      stockTable(sql, now),
-    ])
-      table.list({ archived: true });
-    for (const { id } of sql.all("SELECT id FROM prints")) printTable(sql, now).get(String(id));
-    sunAnchorTable(sql, now).list();
-    for (const { id } of sql.all("SELECT test_id AS id FROM test_records")) {
-      const row = sql.get("SELECT * FROM test_records WHERE test_id = ?", String(id));
-      readRequest(json(row?.["request"]));
-      readingShape.parse(json(row?.["reading"]));
-      curveShape.parse(json(row?.["curve"] ?? null));
-      exposureShape.parse(json(row?.["exposure"]));
-      z.array(z.looseObject({ code: z.string() })).parse(json(row?.["warnings"]));
-    }
-    const bare = sql.get("SELECT id FROM tests WHERE id NOT IN (SELECT test_id FROM test_records) LIMIT 1");
-    if (bare !== undefined) throw new UnprovedDatabase("a test in its database has no record");
+    for (const record of everyRecord(sql)) record.read();
   } catch (error) {
-    if (error instanceof UnprovedDatabase) throw error;
     throw new UnprovedDatabase("a record in its database cannot be read", { cause: error });
   }
+  const bare = sql.get("SELECT id FROM tests WHERE id NOT IN (SELECT test_id FROM test_records) LIMIT 1");
+  if (bare !== undefined) throw new UnprovedDatabase("a test in its database has no record");
 }
 
 function contentsOf(sql: Sql): DatabaseContents {

@@ -1,5 +1,6 @@
 // Whether the studio's work is safe: when it was last saved elsewhere, and what the program keeps by itself.
 import { lastBackupAt, noteBackup } from "#src/store/safekeeping/last-backup.ts";
+import type { LookedThrough } from "#src/store/safekeeping/look-through.ts";
 import type { HeldBackup } from "#src/store/safekeeping/restorer.ts";
 import { version } from "#src/version.ts";
 import type { Restored } from "./back-up.ts";
@@ -48,6 +49,17 @@ export async function keepDailyState({ store }: Pick<Tools, "store">, now: Date)
   if (newest !== undefined && now.getTime() - newest.at.getTime() < keptEveryMs) return null;
   if (store.pictures.list().length === 0 && store.lamps.list({ archived: true }).length === 0) return null;
   return forWriting(store).keepState("daily");
+}
+
+const underWay = new WeakMap<object, Promise<LookedThrough>>();
+
+/** Looks through everything; who asks while somebody's look is under way gets that one's answer. */
+export function lookThroughStore({ store }: Pick<Tools, "store">): Promise<LookedThrough> {
+  const already = underWay.get(store);
+  if (already !== undefined) return already;
+  const look = store.lookThrough().finally(() => underWay.delete(store));
+  underWay.set(store, look);
+  return look;
 }
 
 /** Looks into a backup without restoring it. @throws InputError "backup-unreadable" or "busy" */

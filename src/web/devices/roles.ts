@@ -5,7 +5,7 @@ const lookingMethods = new Set(["GET", "HEAD", "OPTIONS"]);
 
 /** For the desk alone: letting devices in, and putting something else in the place of everything. */
 const deskOnly: readonly RegExp[] = [/^\/studio\/devices(\/|$)/];
-const deskOnlyChanges: readonly RegExp[] = [/^\/api\/restore(\/|$)/, /^\/studio\/safe(\/|$)/];
+const deskOnlyChanges: readonly RegExp[] = [/^\/api\/restore(\/|$)/, /^\/studio\/safe\/(look|restore|states)(\/|$)/];
 
 /** What gives away everything at once, or what was thrown away. */
 const notForReaders: readonly RegExp[] = [/^\/api\/(backup|calibrations)$/, /^\/studio\/(safe|bin|sharing)(\/|$)/];

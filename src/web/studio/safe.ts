@@ -4,11 +4,18 @@ import { InputError } from "#shared/errors.ts";
 import { formatDay, formatDayAndTime } from "#shared/format/instant.ts";
 import type { KeptReason } from "#src/store/safekeeping/kept-states.ts";
 import type { Restored } from "#src/studio/safekeeping/back-up.ts";
-import { lookIntoBackup, restoreHeldBackup, restoreKeptState, safetyOf } from "#src/studio/safekeeping/keep-safe.ts";
+import {
+  lookIntoBackup,
+  lookThroughStore,
+  restoreHeldBackup,
+  restoreKeptState,
+  safetyOf,
+} from "#src/studio/safekeeping/keep-safe.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { withSentBackup } from "#src/web/backup-upload.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { renderPage } from "#src/web/parts/render.ts";
+import { lookThroughView } from "./look-through-view.ts";
 import { safetyWords } from "./safe-words.ts";
 
 const reasonWords: Readonly<Record<KeptReason, string>> = {
@@ -56,6 +63,12 @@ export function safePageRoutes(tools: Tools): Router {
   }
 
   router.get("/studio/safe", (_request, response) => show(response));
+  router.post("/studio/safe/through", async (_request, response) => {
+    await orShow(response, async () => {
+      const view = lookThroughView(await lookThroughStore(tools));
+      renderPage(response, "studio/safe-through", { title: "Everything looked through", here: "studio" }, view);
+    });
+  });
   router.post("/studio/safe/look", async (request, response) => {
     await orShow(response, async () => {
       const held = await withSentBackup(request, (source) => lookIntoBackup(tools, source));
