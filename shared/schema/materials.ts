@@ -23,7 +23,7 @@ export const lampInputSchema = z.object({
   /** Evenness of the bed, kept from its last map. */
   evenness: z
     .object({
-      madeAt: z.string().max(40),
+      madeAt: lineSchema().max(40),
       rangeStops: z.number().min(0).max(20),
       evenShare: z.number().min(0).max(1),
       /** The map that the figures are of, where it is kept. */
@@ -42,7 +42,7 @@ export const coatingInputSchema = z.object({
   name: nameSchema,
   notes: notesSchema,
   /** Instant or date when it was mixed. */
-  mixedAt: z.string().max(40).nullish(),
+  mixedAt: lineSchema().max(40).nullish(),
   /** Grade and lot of the iron salt, as on the label: batches differ, so a new lot wants a new test. */
   grade: lineSchema().max(120).nullish(),
   lot: lineSchema().max(120).nullish(),

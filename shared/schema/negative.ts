@@ -1,5 +1,6 @@
 // The wish for one corrected negative.
 import { z } from "zod";
+import { lineSchema } from "./plain-text.ts";
 import { correctionTargetSchema, plannedUseSchema, targetTextSchema } from "./correction.ts";
 
 /** Largest side of a print, mm: a banner. */
@@ -50,7 +51,7 @@ export const negativeRequestSchema = z.object({
   /** A strip under the picture that names calibration, time and date. */
   caption: z.boolean().default(false),
   /** Date for the caption, as it shall be read. */
-  captionDate: z.string().max(40).default(""),
+  captionDate: lineSchema().max(40).default(""),
   /** Size of one sheet of film; larger pictures are split into tiles. */
   filmWidthMm: z.number().min(30).max(largestSideMm).nullish(),
   filmHeightMm: z.number().min(30).max(largestSideMm).nullish(),

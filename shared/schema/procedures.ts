@@ -1,6 +1,6 @@
 // What happens to a print after the coating: exposure, baths, washes, drying, each with its time.
 import { z } from "zod";
-import { lineSchema } from "./plain-text.ts";
+import { lineSchema, linesSchema } from "./plain-text.ts";
 
 /** Longest time of one step that a timer counts: two days, in seconds. */
 const longestStepSeconds = 172_800;
@@ -14,7 +14,7 @@ export const procedureStepSchema = z.object({
     .gt(0, "a step takes more than 0 seconds")
     .max(longestStepSeconds, "no step takes more than two days")
     .nullable(),
-  note: z.string().max(400).default(""),
+  note: linesSchema().max(400).default(""),
 });
 export type ProcedureStep = z.infer<typeof procedureStepSchema>;
 

@@ -30,8 +30,8 @@ export const tabletInputSchema = z.object({
   baseShiftDensity: z.number().min(-1).max(1).default(0),
   baseSigmaDensity: z.number().min(0).max(0.3).nullish(),
   /** When and under which lamp that was found. */
-  calibratedAt: z.string().max(40).nullish(),
-  calibratedLampId: z.string().max(64).nullish(),
+  calibratedAt: lineSchema().max(40).nullish(),
+  calibratedLampId: lineSchema().max(64).nullish(),
   archived: z.boolean().default(false),
 });
 export type TabletInput = z.infer<typeof tabletInputSchema>;

@@ -5,7 +5,12 @@ export function csvText(heading: readonly string[], rows: readonly (readonly (st
   return [heading, ...rows].map((row) => row.map(csvField).join(",")).join("\r\n") + "\r\n";
 }
 
+/** A text that a spreadsheet would take for a formula is marked as text. Source: OWASP, "CSV Injection" */
+function asText(text: string): string {
+  return /^[=+\-@\t\r]/.test(text) ? `'${text}` : text;
+}
+
 function csvField(value: string | number): string {
-  const text = typeof value === "number" ? String(Math.round(value * 1e6) / 1e6) : value;
+  const text = typeof value === "number" ? String(Math.round(value * 1e6) / 1e6) : asText(value);
   return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }

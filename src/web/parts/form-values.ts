@@ -1,4 +1,5 @@
 // What someone typed into a form, kept word for word so that a page that asks again shows it again.
+import { linesSchema } from "#shared/schema/plain-text.ts";
 import { parseDuration } from "#shared/format/duration.ts";
 import { offsetText } from "#shared/sun/local-clock.ts";
 
@@ -14,13 +15,16 @@ export interface Asked<Value> {
   readonly errors: Readonly<FieldErrors>;
 }
 
+/** A link or a form may not put into a page what nobody sees: control characters, marks that turn text round. */
+const visible = linesSchema();
+
 /** The text fields of a parsed body; lists keep their last value, anything else is dropped. */
 export function formValuesFrom(body: unknown): FormValues {
   const values: Record<string, string> = {};
   if (typeof body !== "object" || body === null) return values;
   for (const [name, value] of Object.entries(body)) {
     const last: unknown = Array.isArray(value) ? value.at(-1) : value;
-    if (typeof last === "string") values[name] = last;
+    if (typeof last === "string") values[name] = visible.parse(last);
   }
   return values;
 }

@@ -26,7 +26,7 @@ export function lookThroughView(found: LookedThrough): LookThroughView {
       ...(isSound ? [] : [unsound]),
       ...unreadable.map(({ kind, id }) => ({
         words: `A record (${kind}) cannot be read.`,
-        todo: "Go back to an earlier state that still had it (on the page Keep it safe), or restore the last saved file.",
+        todo: "Go back to an earlier state that still had it (Keep it safe), or restore the last saved file.",
         links: linksTo(kind, id),
       })),
       ...badPictures.map(pictureFinding),
