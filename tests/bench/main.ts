@@ -13,6 +13,8 @@ export interface Section {
 const sections = [
   "given-corners",
   "scenes",
+  "widened-scenes",
+  "marked-corners",
   "speed",
   "curve-coverage",
   "studio-model",

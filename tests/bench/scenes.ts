@@ -30,7 +30,7 @@ const densityGoals: Readonly<Record<SceneKind, number>> = {
 const wrongCountEvery = 6;
 const largeEvery = 20;
 /** Warnings that tell the user to look at the place of the strip. */
-const placeWarnings: readonly string[] = ["location-uncertain", "looks-like-other-count", "corners-doubted"];
+export const placeWarnings: readonly string[] = ["location-uncertain", "looks-like-other-count", "corners-doubted"];
 
 export async function run(print: Print): Promise<void> {
   const tasks: SceneTask[] = [];
