@@ -69,6 +69,8 @@ export interface SunPageView {
   }[];
   readonly zones: readonly string[];
   readonly anchors: readonly AnchorChoice[];
+  /** Frames that lie outside now. */
+  readonly framesOutside: number;
   readonly skies: typeof skyChoices;
   readonly grounds: typeof groundChoices;
   readonly directions: typeof directions;
@@ -131,6 +133,7 @@ export function sunPageView(
     cities,
     zones: Intl.supportedValuesOf("timeZone"),
     anchors: anchorChoices(store, form.anchors),
+    framesOutside: store.sunFrames.list().filter(({ endedAt }) => endedAt === null).length,
     skies: skyChoices,
     grounds: groundChoices,
     directions,

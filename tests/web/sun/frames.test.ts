@@ -169,3 +169,13 @@ describe("frames in the sun", () => {
     expect(store.sunFrames.list()).toEqual([]);
   });
 });
+
+describe("the page of the day", () => {
+  it("leads to the frames and says how many are outside", async () => {
+    const { app, begin } = await studio();
+    expect((await request(app).get("/sun").expect(200)).text).toContain("Frames in the sun");
+    await begin("Fern");
+    await begin("Lace");
+    expect((await request(app).get("/sun").expect(200)).text).toContain("2 frames are outside");
+  });
+});
