@@ -1,6 +1,43 @@
 import js from "@eslint/js";
 import tseslint from "typescript-eslint";
 
+/**
+ * Files with a function of more branches than 15, or of more lines than 300, from before the rule. The lists only
+ * shrink: whoever opens one of these files for other reasons finds its second idea, and takes it off.
+ */
+const branchedBefore = [
+  "shared/curve/fit-characteristic-curve.ts",
+  "shared/format/coordinate.ts",
+  "shared/lookup/carried-tests.ts",
+  "shared/sun/exposure-plan.ts",
+  "src/imaging/decode/decode.ts",
+  "src/imaging/decode/picture-kind.ts",
+  "src/imaging/find-tablet.ts",
+  "src/imaging/find/edge-groups.ts",
+  "src/imaging/profile/colour.ts",
+  "src/imaging/profile/icc-curves.ts",
+  "src/imaging/profile/icc-profile.ts",
+  "src/imaging/sample.ts",
+  "src/imaging/settle-corners.ts",
+  "src/imaging/sheet/locate-sheet.ts",
+  "src/imaging/sheet/measure-sheet.ts",
+  "src/imaging/sheet/patch-offsets.ts",
+  "src/studio/sun/plan-sun-exposure.ts",
+  "src/web/sun/form.ts",
+  "src/web/sun/view.ts",
+  "tests/bench/closed-loop/camera.ts",
+];
+const longBefore = [
+  "shared/curve/fit-characteristic-curve.ts",
+  "src/browser/parts/corner-editor.ts",
+  "src/imaging/find/step-comb.ts",
+  "src/imaging/measure-reading.ts",
+  "src/imaging/sheet/locate-sheet.ts",
+  "src/imaging/tone-reference.ts",
+  "tests/trials/fuzz.ts",
+  "tests/web/devices/devices.test.ts",
+];
+
 export default tseslint.config(
   { ignores: ["node_modules/", ".build/", ".bench/", "static/scripts/", "data/", "coverage/"] },
   js.configs.recommended,
@@ -9,8 +46,14 @@ export default tseslint.config(
     rules: {
       "@typescript-eslint/no-unused-vars": ["error", { argsIgnorePattern: "^_", varsIgnorePattern: "^_" }],
       "@typescript-eslint/consistent-type-imports": "error",
+      complexity: ["error", 15],
+      "max-len": ["error", { code: 120, ignoreUrls: true }],
+      "max-lines": ["error", 300],
+      "no-nested-ternary": "error",
     },
   },
+  { files: branchedBefore, rules: { complexity: "off" } },
+  { files: longBefore, rules: { "max-lines": "off" } },
   {
     files: ["**/*.mjs", "**/*.js"],
     languageOptions: { globals: { process: "readonly", console: "readonly", URL: "readonly", Buffer: "readonly" } },

@@ -36,8 +36,8 @@ const sampleCount = 161;
 /** Shares at which the uncertainty of the log exposure is kept. */
 const keptShares = [0.5, 0.6, 0.7, 0.8, 0.85, 0.9, 0.925, 0.95, 0.97, 0.985, 0.99] as const;
 /**
- * The shape leaves more open than its linear uncertainty tells: with eleven steps the range would be a tenth too narrow,
- * with twenty-one or more a twenty-fifth. Tuned on simulated tests.
+ * The shape leaves more open than its linear uncertainty tells: with eleven steps the range would be a tenth too
+ * narrow, with twenty-one or more a twenty-fifth. Tuned on simulated tests.
  */
 const coarseFactor = 1.1;
 const fineFactor = 1.04;

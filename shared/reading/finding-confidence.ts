@@ -17,7 +17,9 @@ export interface FindingEvidence {
    * a step off.
    */
   readonly foretoldSigmaSteps: number;
-  /** Standard uncertainty of the less certain corner along the strip, by its end and by how boundaries lean, in steps. */
+  /**
+   * Standard uncertainty of the less certain corner along the strip, by its end and by how boundaries lean, in steps.
+   */
   readonly cornerSigmaSteps: number;
   /** Share of the steps that fall from dark to pale, things lying on the strip apart. */
   readonly fallingShare: number;
@@ -40,7 +42,9 @@ const misplacedShare = 0.02;
 const seenSigmaSteps = 0.05;
 /** Below this confidence the corners are asked for. */
 export const askBelow = 0.6;
-/** From this confidence on, a refused place is shown as a suggestion; of seven rendered ones with less, one was right. */
+/**
+ * From this confidence on, a refused place is shown as a suggestion; of seven rendered ones with less, one was right.
+ */
 export const suggestFrom = 0.3;
 /**
  * Below this confidence the reading says that the place should be checked: on widened scenes wrong places reached 0.93.

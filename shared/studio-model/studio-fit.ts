@@ -17,7 +17,7 @@ export interface Account {
 }
 
 /** What questions need of a solution: plain numbers, so that a fit can be handed from one thread to another. */
-export type Answering = Pick<Solution, "spreads" | "values" | "factor">;
+type Answering = Pick<Solution, "spreads" | "values" | "factor">;
 
 export interface StudioFit {
   readonly observations: readonly Observation[];
@@ -161,6 +161,12 @@ function weighed(accounts: readonly Weighed[]): Account[] {
     .sort((a, b) => b.share - a.share);
 }
 
+/** The part of an observation that a change of this scope is about; batches are of a coating. */
+function partIdOf(scope: ChangeEvent["scope"], { lampId, supportId, coatingId }: Observation): string {
+  if (scope === "lamp") return lampId;
+  return scope === "support" ? supportId : coatingId;
+}
+
 /** The one change that hardly anything speaks against; where its place is not sure, its likeliest place. */
 function sureChange(accounts: readonly Account[], observations: readonly Observation[]): ChangeEvent | null {
   const plain = accounts.find(({ change }) => change === null);
@@ -168,10 +174,7 @@ function sureChange(accounts: readonly Account[], observations: readonly Observa
   if (likeliest === undefined || likeliest.change === null || (plain?.share ?? 0) > 1 - beyondDoubt) return null;
   const { scope, scopeId, atMs } = likeliest.change;
   const after = observations.filter(
-    (each) =>
-      each.atMs >= atMs &&
-      each.seen.kind === "measured" &&
-      (scope === "lamp" ? each.lampId : scope === "support" ? each.supportId : each.coatingId) === scopeId,
+    (each) => each.atMs >= atMs && each.seen.kind === "measured" && partIdOf(scope, each) === scopeId,
   );
   const isOddBatch = scope === "batch";
   return isOddBatch || after.length < fewestAfter ? null : likeliest.change;

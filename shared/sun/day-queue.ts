@@ -3,7 +3,9 @@
 /** One negative that waits. */
 export interface QueueItem {
   readonly name: string;
-  /** How long it lies outside when it goes out at a minute of the day's grid [min]; null where it does not fit any more. */
+  /**
+   * How long it lies outside when it goes out at a minute of the day's grid [min]; null where it does not fit any more.
+   */
   readonly minutesFrom: (startMinute: number) => number | null;
 }
 
@@ -21,7 +23,7 @@ export interface QueueMeans {
 }
 
 /** One negative of the plan. Frames count from 1. */
-export interface QueuePlace {
+interface QueuePlace {
   readonly item: number;
   readonly outMinute: number;
   readonly inMinute: number;

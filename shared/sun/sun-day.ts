@@ -60,6 +60,11 @@ function stretchesAbove(value: (atMs: number) => number, span: Stretch): Stretch
   return stretches;
 }
 
+/** Up all day where it neither rises nor sets in it. */
+function kindOfDay(first: Stretch, day: Stretch): "up" | "ordinary" {
+  return first.fromMs === day.fromMs && first.untilMs === day.untilMs ? "up" : "ordinary";
+}
+
 /**
  * Landmarks of the sun over one day.
  * @param ready scene, for the place and its refraction
@@ -88,12 +93,7 @@ export function sunDay(ready: ReadyScene, day: Stretch): SunDay {
     sunsetMs: up.findLast((stretch) => stretch.untilMs < day.untilMs)?.untilMs ?? null,
     highestMs,
     highestHeightDegrees: 90 - sunInScene(ready, highestMs).zenithDegrees,
-    kind:
-      first === undefined || last === undefined
-        ? "down"
-        : first.fromMs === day.fromMs && first.untilMs === day.untilMs
-          ? "up"
-          : "ordinary",
+    kind: first === undefined || last === undefined ? "down" : kindOfDay(first, day),
     useful,
   };
 }

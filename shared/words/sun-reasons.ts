@@ -44,6 +44,32 @@ export function unfitAnchorSentence({ name, reason }: UnfitAnchor): string {
   }
 }
 
+/** Why a sky tells no time, and what does. */
+function unsuitableSkyWords(notes: readonly SunNote[]): string[] {
+  if (notes.includes("overcast"))
+    return [
+      "An overcast sky lets through anything from a quarter to three quarters of the light: no time can be given.",
+      "Uncover a test strip in steps beside the print, or wait for the sun.",
+    ];
+  if (notes.includes("shade-needs-shade-anchor"))
+    return [
+      "Open shade is a light of its own, and nothing made in the sun tells its time.",
+      'Make a test in that shade, under a lamp of the kind "open shade".',
+    ];
+  return ["The anchor was printed in open shade, which tells nothing about the sun.", "Make a test in the sun."];
+}
+
+/** When the sun stands high enough for a time to be told. */
+function usefulWords(plan: ExposurePlan, at: (ms: number) => string): string {
+  if (plan.sunDay.useful.length === 0)
+    return "It does not come higher than 10° that day, so no time can be given; another season or a lamp will.";
+  const useful = plan.sunDay.useful.find((stretch) => stretch.untilMs > plan.startMs);
+  if (useful === undefined) return "It will not stand higher than 10° again that day: wait for tomorrow.";
+  return useful.fromMs > plan.startMs
+    ? `It stands higher than 10° from ${at(useful.fromMs)} to ${at(useful.untilMs)}.`
+    : `It stands higher than 10° until ${at(useful.untilMs)}: start earlier.`;
+}
+
 /** The sentences of a plan: the time and where it comes from, or why there is none and what to do. */
 export function sunReasons(
   plan: ExposurePlan,
@@ -51,15 +77,7 @@ export function sunReasons(
 ): string[] {
   const { clock, anchors } = context;
   const at = (ms: number): string => clockTime(clock, ms);
-  const useful = plan.sunDay.useful.find((stretch) => stretch.untilMs > plan.startMs);
-  const usefulSentence =
-    plan.sunDay.useful.length === 0
-      ? "It does not come higher than 10° that day, so no time can be given; another season or a lamp will."
-      : useful === undefined
-        ? "It will not stand higher than 10° again that day: wait for tomorrow."
-        : useful.fromMs > plan.startMs
-          ? `It stands higher than 10° from ${at(useful.fromMs)} to ${at(useful.untilMs)}.`
-          : `It stands higher than 10° until ${at(useful.untilMs)}: start earlier.`;
+  const usefulSentence = usefulWords(plan, at);
   switch (plan.verdict) {
     case "ok": {
       const seconds = plan.seconds ?? 0;
@@ -105,18 +123,7 @@ export function sunReasons(
             "Print one test in the sun, save it with place, start, tilt and facing, and choose it as the anchor.",
           ];
     case "sky-unsuitable":
-      return plan.notes.includes("overcast")
-        ? [
-            "An overcast sky lets through anything from a quarter to three quarters of the light: no time can be " +
-              "given.",
-            "Uncover a test strip in steps beside the print, or wait for the sun.",
-          ]
-        : plan.notes.includes("shade-needs-shade-anchor")
-          ? [
-              "Open shade is a light of its own, and nothing made in the sun tells its time.",
-              'Make a test in that shade, under a lamp of the kind "open shade".',
-            ]
-          : ["The anchor was printed in open shade, which tells nothing about the sun.", "Make a test in the sun."];
+      return unsuitableSkyWords(plan.notes);
   }
 }
 

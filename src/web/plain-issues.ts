@@ -20,7 +20,7 @@ function plainWords(issue: z.core.$ZodRawIssue): string | undefined {
     case "invalid_type":
       return `must be ${typeWords[issue.expected] ?? issue.expected}`;
     case "invalid_value":
-      return `must be ${issue.values.length === 1 ? "" : "one of "}${issue.values.map((value) => JSON.stringify(value)).join(", ")}`;
+      return choiceWords(issue.values);
     case "too_small":
       return tooSmall(issue);
     case "too_big":
@@ -32,6 +32,11 @@ function plainWords(issue: z.core.$ZodRawIssue): string | undefined {
     default:
       return "is not understood";
   }
+}
+
+function choiceWords(values: readonly unknown[]): string {
+  const written = values.map((value) => JSON.stringify(value)).join(", ");
+  return `must be ${values.length === 1 ? "" : "one of "}${written}`;
 }
 
 /** What a limit counts, by the kind of value; numbers are compared. */

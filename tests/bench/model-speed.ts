@@ -84,7 +84,8 @@ export async function run(print: Print): Promise<void> {
     const started = performance.now();
     await studioModelReady({ store, modelThread });
     print(
-      `first fit ${(performance.now() - started).toFixed(0)} ms, of which ${stall(delay)} ms at most hold the server up`,
+      `first fit ${(performance.now() - started).toFixed(0)} ms, of which ${stall(delay)} ms at most hold the ` +
+        "server up",
     );
     const lookupMs: number[] = [];
     for (let i = 0; i < lookups; i++) {
@@ -100,7 +101,8 @@ export async function run(print: Print): Promise<void> {
       lookupMs.push(performance.now() - begun);
     }
     print(
-      `lookup among ${tests} tests: median ${quantile(lookupMs, 0.5).toFixed(1)}, worst ${Math.max(...lookupMs).toFixed(1)} ms (goal 50)`,
+      `lookup among ${tests} tests: median ${quantile(lookupMs, 0.5).toFixed(1)}, worst ` +
+        `${Math.max(...lookupMs).toFixed(1)} ms (goal 50)`,
     );
     const updateMs: number[] = [];
     delay.reset();
@@ -112,7 +114,8 @@ export async function run(print: Print): Promise<void> {
       updateMs.push(performance.now() - begun);
     }
     print(
-      `lookup right after a saved test: median ${quantile(updateMs, 0.5).toFixed(0)}, worst ${Math.max(...updateMs).toFixed(0)} ms (goal 300); longest stall ${stall(delay)} ms (goal 50)`,
+      `lookup right after a saved test: median ${quantile(updateMs, 0.5).toFixed(0)}, worst ` +
+        `${Math.max(...updateMs).toFixed(0)} ms (goal 300); longest stall ${stall(delay)} ms (goal 50)`,
     );
   } finally {
     await modelThread.close();

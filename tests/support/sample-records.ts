@@ -1,7 +1,7 @@
 // Small made-up records for store and web tests. The numbers describe no real print.
 import type { Assessment } from "#shared/schema/curve.ts";
 import type { Reading } from "#shared/schema/reading.ts";
-import { testRequestSchema, type TestRequest } from "#shared/schema/test.ts";
+import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/schema/test.ts";
 import type { TestRecord } from "#src/store/records/tests.ts";
 import type { Store } from "#src/store/store.ts";
 
@@ -111,4 +111,10 @@ export function sampleTestRecord(
     ...sampleAssessment(),
     madeBy: "0.0.0",
   };
+}
+
+/** A test with its materials and its picture, saved. */
+export async function saveSampleTest(store: Store): Promise<SavedTest> {
+  const record = sampleTestRecord(saveSampleMaterials(store), await savePicture(store));
+  return store.transaction(() => store.tests.save(record));
 }

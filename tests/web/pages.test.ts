@@ -2,36 +2,13 @@
 import request from "supertest";
 import { describe, expect, it } from "vitest";
 import { InputError } from "#shared/errors.ts";
-import type { Preview, ReadingJob } from "#src/imaging/jobs.ts";
+import type { ReadingJob } from "#src/imaging/jobs.ts";
 import { fakeImaging } from "../support/fake-imaging.ts";
 import { sampleReading, sampleTestRecord, saveSampleMaterials, savePicture } from "../support/sample-records.ts";
 import { testApp } from "../support/test-app.ts";
+import { appWith, preview, typed } from "../support/typed-test.ts";
 
-const preview = (): Preview => ({
-  jpeg: new Uint8Array([0xff, 0xd8, 0xff, 0xd9]),
-  fullWidth: 600,
-  fullHeight: 200,
-  width: 320,
-  height: 107,
-});
 const picture = Buffer.from("a picture");
-
-function appWith(measure: () => unknown = sampleReading) {
-  return testApp({ imaging: fakeImaging({ preview, "measure-reading": measure }) });
-}
-
-const typed = {
-  tabletChoice: "even-other",
-  steps: "5",
-  increment: "0.3",
-  firstDensity: "0.05",
-  newLampName: "Box",
-  newSupportName: "Paper",
-  newCoatingName: "Blue",
-  exposureMinutes: "8",
-  exposureSecondsPart: "0",
-  notes: "kept word for word",
-};
 
 function sendForm(
   app: Parameters<typeof request>[0],
@@ -78,7 +55,7 @@ describe("sending the new-test form", () => {
     expect(store.tests.count()).toBe(2);
   });
 
-  it("when no tablet is found, shows the corners with the best guess and everything typed; those corners then finish the test", async () => {
+  it("when no tablet is found, shows corners at the best guess and what was typed; they finish it", async () => {
     let isFound = false;
     const { app, store } = appWith(() => {
       if (!isFound)
@@ -163,7 +140,7 @@ describe("sending the new-test form", () => {
       .attach("furtherPhoto", Buffer.from("a third picture"), "3.jpg")
       .attach("evenLight", Buffer.from("a sheet"), "sheet.jpg");
 
-  it("when no tablet is found, keeps further pictures and the sheet: the corners alone then finish the test", async () => {
+  it("when no tablet is found, keeps further pictures and the sheet: corners alone finish the test", async () => {
     let isFound = false;
     const { app, store, read } = notingApp(() => {
       if (!isFound) throw new InputError("no-tablet-found", "No tablet was found: show its corners.");
@@ -203,7 +180,7 @@ describe("sending the new-test form", () => {
     expect(store.tests.count()).toBe(0);
   });
 
-  it("with a field missing, keeps further pictures and the sheet; an unticked one is left out, a new one takes the place of the old", async () => {
+  it("with a field missing, keeps further pictures and sheet, save one unticked or replaced", async () => {
     const { app, read } = notingApp(sampleReading);
     const { text } = await sendAll(app, { ...typed, newCoatingName: "" }).expect(400);
     expect(text).toContain("Further picture 2 is kept.");
@@ -214,7 +191,7 @@ describe("sending the new-test form", () => {
     expect(read).toEqual({ pictures: ["a picture", "a third picture"], evenLight: "another sheet" });
   });
 
-  it("through the corners, names every picture by its id: each is stored and shown small once, and read from kept pixels", async () => {
+  it("through the corners, names pictures by id: each is stored, shown small once, read from kept pixels", async () => {
     let isFound = false;
     const imaging = fakeImaging({
       preview,
@@ -235,7 +212,7 @@ describe("sending the new-test form", () => {
     expect(store.pictures.list()).toHaveLength(4);
   });
 
-  it("when the tablet is not found in a further picture, says in which, and asks for no corners of the first", async () => {
+  it("when no tablet is found in a further picture, says in which, and asks for no corners of the first", async () => {
     const { app, read } = notingApp(({ pictures }) => {
       if (pictures.at(-1) === "a second picture") throw new InputError("no-tablet-found", "No tablet was found.");
       return sampleReading();
@@ -273,83 +250,6 @@ describe("sending the new-test form", () => {
       exposureMinutes: "",
     }).expect(400);
     expect(text).not.toContain("<script>alert(1)");
-  });
-});
-
-describe("a saved test's pages", () => {
-  let pictureId = "";
-
-  async function prepared() {
-    const made = appWith();
-    pictureId = await savePicture(made.store);
-    const materials = saveSampleMaterials(made.store);
-    const test = made.store.transaction(() => made.store.tests.save(sampleTestRecord(materials, pictureId)));
-    return { ...made, test, materials };
-  }
-
-  it("shows time and range first, before everything else", async () => {
-    const { app, test } = await prepared();
-    const { text } = await request(app).get(`/tests/${test.id}`).expect(200);
-    const at = (part: string): number => text.indexOf(part);
-    expect(at("4:00")).toBeGreaterThan(0);
-    expect(at("4:00")).toBeLessThan(at("3:30"));
-    expect(at("3:30")).toBeLessThan(at("Good test"));
-    expect(at("Good test")).toBeLessThan(at("<table"));
-  });
-
-  it("shows its picture small, and keeps the copy", async () => {
-    const { app, imaging } = await prepared();
-    await request(app)
-      .get(`/pictures/${pictureId}?side=320`)
-      .expect(200)
-      .expect("Content-Type", /jpeg/)
-      .expect("Cache-Control", /immutable/);
-    await request(app).get(`/pictures/${pictureId}?side=320`).expect(200);
-    expect((imaging as ReturnType<typeof fakeImaging>).asked.filter((name) => name === "preview")).toHaveLength(1);
-    await request(app).get(`/pictures/${pictureId}?side=5000`).expect(400);
-    await request(app)
-      .get(`/pictures/${"0".repeat(64)}`)
-      .expect(404);
-  });
-
-  it("takes new words and keeps corners", async () => {
-    const { app, store, test, materials } = await prepared();
-    await request(app)
-      .post(`/tests/${test.id}/edit`)
-      .type("form")
-      .send({
-        ...typed,
-        newLampName: "",
-        newSupportName: "",
-        newCoatingName: "",
-        lampId: materials.lampId,
-        supportId: materials.supportId,
-        coatingId: materials.coatingId,
-        exposureMinutes: "9",
-        name: "second look",
-      })
-      .expect(303);
-    const { request: changed } = store.tests.get(test.id);
-    expect(changed).toMatchObject({ name: "second look", exposureSeconds: 540, corners: test.request.corners });
-    expect(changed.filmId ?? null).toBeNull();
-  });
-
-  it("is found by the filters of the list", async () => {
-    const { app, materials } = await prepared();
-    expect((await request(app).get(`/tests?lampId=${materials.lampId}&search=&verdict=`).expect(200)).text).toContain(
-      "test-card",
-    );
-    expect((await request(app).get("/tests?verdict=reversal").expect(200)).text).toContain("No test is like that.");
-    await request(app).get("/tests?from=someday").set("Accept", "text/html").expect(400);
-  });
-
-  it("is deleted only by sending the question's form", async () => {
-    const { app, store, test } = await prepared();
-    await request(app).get(`/tests/${test.id}/delete`).expect(200);
-    expect(store.tests.count()).toBe(1);
-    await request(app).post(`/tests/${test.id}/delete`).expect(303);
-    expect(store.tests.count()).toBe(0);
-    await request(app).get(`/tests/${test.id}`).set("Accept", "text/html").expect(404);
   });
 });
 

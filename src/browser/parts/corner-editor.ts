@@ -1,5 +1,5 @@
-// Four handles over a picture: by taps, mouse, touch or keyboard, with zoom, a level view, a loupe and undo. It knows corners and
-// boxes, not what is measured there.
+// Four handles over a picture: by taps, mouse, touch or keyboard, with zoom, a level view, a loupe and undo. It knows
+// corners and boxes, not what is measured there.
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import { cornerCount, holdHandle, makeHandles } from "./corner-handles.ts";
 import { showInLoupe } from "./corner-loupe.ts";
@@ -28,7 +28,10 @@ export interface CornerEditorOptions {
 export interface CornerEditor {
   readonly corners: () => Corners;
   setCorners(corners: Corners): void;
-  /** Turns to another outline of the same picture; the rest are drawn faintly, each with its name. Moves made before cannot be taken back. */
+  /**
+   * Turns to another outline of the same picture; the rest are drawn faintly, each with its name. Moves made before
+   * cannot be taken back.
+   */
   turnTo(shown: {
     readonly corners: Corners;
     readonly steps: number | null;

@@ -33,7 +33,9 @@ export interface Tapping {
   begin(): void;
 }
 
-/** Asks for four taps in words, where the page has a place for them (`data-tap-ask`, `data-tap-words`, `data-tap-skip`). */
+/**
+ * Asks for four taps in words, where the page has a place for them (`data-tap-ask`, `data-tap-words`, `data-tap-skip`).
+ */
 export function tapping({
   root,
   stage,

@@ -1,4 +1,5 @@
-// Where handles stand on the screen: outside the corners that they move, so that on a thin strip none covers another or what it points at.
+// Where handles stand on the screen: outside the corners that they move, so that on a thin strip none covers another or
+// what it points at.
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import type { Size } from "./view-box.ts";
 

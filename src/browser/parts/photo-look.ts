@@ -1,5 +1,5 @@
-// Looks at a picture as soon as it is chosen: what cannot be read is said at once, the rest is sent ahead, and the server
-// looks at it too.
+// Looks at a picture as soon as it is chosen: what cannot be read is said at once, the rest is sent ahead, and the
+// server looks at it too.
 import { chosenFileTrouble, firstBytesNeeded } from "#shared/reading/chosen-file.ts";
 import { chosenFileSentence } from "#shared/words/chosen-file-words.ts";
 import { sendPicture, type KeptPicture } from "./send-picture.ts";

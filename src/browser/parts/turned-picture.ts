@@ -1,4 +1,5 @@
-// A picture turned on the screen, so that a strip lies level: places on the picture and places on the turned plane that holds it.
+// A picture turned on the screen, so that a strip lies level: places on the picture and places on the turned plane that
+// holds it.
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import type { Size } from "./view-box.ts";
 

@@ -10,6 +10,7 @@ import { decodeHeic, heicRoundingCodes, mostHeicPixels, namedColours } from "./h
 import { jpegTables, redRoundingCodes, type JpegTables } from "./jpeg-tables.ts";
 import { decodedBytes, waitForRoom } from "./memory-budget.ts";
 import { pictureKind, type PictureKind } from "./picture-kind.ts";
+import { workingSpace } from "./working-space.ts";
 import { srgbFromWide, wideLinear, wideRaster } from "./wide-raster.ts";
 
 /** Largest picture for a reading; refused before decoding. 120 million pixels are a 6 x 8 inch scan at 1600 dpi. */
@@ -147,7 +148,7 @@ export async function decodePicture(
       fastShrinkOnLoad: true,
     });
   if (metadata.hasAlpha) pipeline = pipeline.flatten({ background: "#ffffff" });
-  pipeline = pipeline.toColourspace(wide ? (grey ? "grey16" : "rgb16") : grey ? "b-w" : "srgb");
+  pipeline = pipeline.toColourspace(workingSpace({ isWide: wide, isGrey: grey }));
   let out: { data: Buffer; info: { width: number; height: number; channels: number } };
   try {
     out = await pipeline.raw(wide ? { depth: "ushort" } : {}).toBuffer({ resolveWithObject: true });

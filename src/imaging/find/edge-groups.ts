@@ -33,7 +33,10 @@ interface Placed {
   readonly along: number;
 }
 
-/** The field of a strip stays lower beyond a boundary: this far from it, share of the pitch, by at least so much (log10). */
+/**
+ * The field of a strip stays lower beyond a boundary: this far from it, share of the pitch, by at least so much
+ * (log10).
+ */
 const lastingShare = 0.35;
 const leastLastingFall = 0.006;
 /** A group of whose edges fewer than this share last is worth little. */

@@ -12,6 +12,7 @@ import type { PackedPicture } from "#shared/format/packed-picture.ts";
 import type { NegativeWarning } from "#shared/correction/correction-facts.ts";
 import type { ProfileWarning } from "#shared/reading/reading-facts.ts";
 import { letterMask, type LetterMask } from "../letters.ts";
+import { code16 } from "./code16.ts";
 import { greySource, inspectSource, type GreySource } from "./grey-source.ts";
 import { RowPacker } from "./row-packer.ts";
 import { resamplingTaps, RowResampler } from "./resample.ts";
@@ -190,9 +191,7 @@ function toFilm(
 ): void {
   const mask = noiseLength - 1;
   for (let x = 0; x < values.length; x++) {
-    const value = values[x]! + 0.5;
-    const code = value <= 0 ? 0 : value >= 65_535 ? 65_535 : value | 0;
-    row[left + x] = (tone[code]! + noise[(offset + x) & mask]!) >> 8;
+    row[left + x] = (tone[code16(values[x]! + 0.5)]! + noise[(offset + x) & mask]!) >> 8;
   }
 }
 

@@ -10,6 +10,8 @@ import type { GreyWeights } from "#shared/schema/negative.ts";
 import type { ProfileWarning } from "#shared/reading/reading-facts.ts";
 import { colourMeaning } from "#src/imaging/profile/colour.ts";
 import { pictureKind } from "#src/imaging/decode/picture-kind.ts";
+import { workingSpace } from "#src/imaging/decode/working-space.ts";
+import { code16 } from "./code16.ts";
 
 /** Largest picture that is taken at all. */
 const mostSourcePixels = 1e9;
@@ -111,7 +113,7 @@ export async function greySource(
       fit: "fill",
     });
   if (metadata.hasAlpha) pipeline = pipeline.flatten({ background: "#ffffff" });
-  pipeline = pipeline.toColourspace(wide ? (isGrey ? "grey16" : "rgb16") : isGrey ? "b-w" : "srgb");
+  pipeline = pipeline.toColourspace(workingSpace({ isWide: wide, isGrey }));
   let size: { width: number; height: number; channels: number };
   try {
     size = await pipeline.toFile(plain);
@@ -173,7 +175,7 @@ function greyPainter(
   return (colours, channels, count, out) => {
     for (let i = 0, k = 0; i < count; i++, k += channels) {
       const light = red[colours[k]!]! + green[colours[k + 1]!]! + blue[colours[k + 2]!]! + 0.5;
-      out[i] = encode[light <= 0 ? 0 : light >= 65_535 ? 65_535 : light | 0]!;
+      out[i] = encode[code16(light)]!;
     }
   };
 }

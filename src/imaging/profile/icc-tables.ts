@@ -55,8 +55,8 @@ function latticeAt({ sides, values }: Lattice, p: Float64Array): void {
   const most = Math.max(r, g, b);
   const least = Math.min(r, g, b);
   const mid = r + g + b - most - least;
-  const strideOfMost = most === r ? strideR : most === g ? strideG : strideB;
-  const strideOfLeast = least === b ? strideB : least === g ? strideG : strideR;
+  const strideOfMost = strideOfFirst(most === r, strideR, most === g, strideG, strideB);
+  const strideOfLeast = strideOfFirst(least === b, strideB, least === g, strideG, strideR);
   const first = low + strideOfMost;
   const second = high - strideOfLeast;
   for (let c = 0; c < 3; c++) {
@@ -182,4 +182,18 @@ function throughMatrix(m: readonly number[], p: Float64Array): void {
   const [x, y, z] = [p[0]!, p[1]!, p[2]!];
   for (let c = 0; c < 3; c++)
     p[c] = Math.min(Math.max(m[3 * c]! * x + m[3 * c + 1]! * y + m[3 * c + 2]! * z + m[9 + c]!, 0), 1);
+}
+
+/**
+ * The stride of the first channel of which something is so, else the third's. Plain numbers: this runs for every pixel.
+ */
+function strideOfFirst(
+  isFirst: boolean,
+  firstStride: number,
+  isSecond: boolean,
+  secondStride: number,
+  thirdStride: number,
+): number {
+  if (isFirst) return firstStride;
+  return isSecond ? secondStride : thirdStride;
 }

@@ -1,8 +1,8 @@
 // Every migration, in order of its number. A new one is one import and one entry.
 import { materialsAndTests } from "./0001-materials-and-tests.ts";
+import { whatTestsTellOfTime } from "./0002-what-tests-tell-of-time.ts";
 import { sunAnchors } from "./0010-sun-anchors.ts";
 import { sunTests } from "./0011-sun-tests.ts";
-import { whatTestsTellOfTime } from "./0002-what-tests-tell-of-time.ts";
 import { printsAndStocks } from "./0040-prints-and-stocks.ts";
 import { whatTestsShare } from "./0050-what-tests-share.ts";
 import { changesAndLeftOut } from "./0051-changes-and-left-out.ts";
@@ -14,9 +14,9 @@ import type { Migration } from "./migration.ts";
 
 export const migrations: readonly Migration[] = [
   materialsAndTests,
+  whatTestsTellOfTime,
   sunAnchors,
   sunTests,
-  whatTestsTellOfTime,
   printsAndStocks,
   whatTestsShare,
   changesAndLeftOut,

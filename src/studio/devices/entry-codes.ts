@@ -17,14 +17,14 @@ const tryMinutes = 10;
 /** Addresses whose tries are remembered. */
 const mostAddresses = 1000;
 
-export interface EntryCode {
+interface EntryCode {
   /** As shown: two groups of four. */
   readonly code: string;
   readonly role: DeviceRole;
   readonly expiresAt: Date;
 }
 
-export interface WrongTries {
+interface WrongTries {
   readonly count: number;
   /** The last address that they came from; null without any. */
   readonly from: string | null;

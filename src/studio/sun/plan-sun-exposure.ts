@@ -62,17 +62,13 @@ export function planSunExposure({ store }: Pick<Tools, "store">, request: SunExp
   const sky = request.sky ?? (first?.anchor.scene.light === "open-shade" ? "open-shade" : "clear");
   const scene = sceneFrom({ ...request, sky, haze, glass: request.glass ?? first?.anchor.scene.glass });
   const startMs = Date.parse(request.startAt);
+  const anchors = weighed.length > 0 ? { anchors: weighed.map(({ anchor }) => anchor) } : null;
   const plan = exposurePlan({
     scene,
     sky,
     startMs,
     day: dayStretch(clock, calendarDay(clock, startMs)),
-    scaledBy:
-      request.dose !== undefined
-        ? { dose: request.dose }
-        : weighed.length > 0
-          ? { anchors: weighed.map(({ anchor }) => anchor) }
-          : null,
+    scaledBy: request.dose === undefined ? anchors : { dose: request.dose },
   });
   const named = weighed.map(({ candidate, anchor }) => ({
     name: candidate.name,

@@ -31,7 +31,7 @@ function dosePerSecond(test: SavedTest): number {
  * coating in clear sun.
  * @throws InputError "not-found", or "bad-request" where strip or curve cannot tell
  */
-export function witnessDose({ store }: Keeping, frame: SunFrame, asked: WitnessRequest): WitnessAnswer {
+function witnessDose({ store }: Keeping, frame: SunFrame, asked: WitnessRequest): WitnessAnswer {
   const strip = store.tests.get(asked.stripTestId);
   const by = store.tests.get(asked.curveTestId);
   const { tablet, sun } = strip.request;

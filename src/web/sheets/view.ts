@@ -98,7 +98,8 @@ function checkPlot({ before, after, target }: SheetCheck): PlotSpec {
     title: "Lightness of the print",
     summary:
       `L* against the wanted grey level. Through the correction the tones lie ${formatFixed(after.mean, 1)} from ` +
-      `${scaleWords[target]} on average, ${formatFixed(after.worst, 1)} at worst; without it ${formatFixed(before.mean, 1)} ` +
+      `${scaleWords[target]} on average, ${formatFixed(after.worst, 1)} at worst; without it ` +
+      `${formatFixed(before.mean, 1)} ` +
       `and ${formatFixed(before.worst, 1)}.`,
     x: plotAxis("wanted grey level (0 darkest, 255 white)", [0, 255], { count: 6 }),
     y: plotAxis(

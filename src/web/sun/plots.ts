@@ -11,6 +11,12 @@ const clockMinutes = (instant: string): number => Number(instant.slice(14, 16));
 /** Times longer than this many times the day's shortest are off the plot; the table has them. */
 const shownTimes = 4;
 
+/** Hours between two labels, so that they do not crowd. */
+function hourStep(hours: number): number {
+  if (hours > 16) return 4;
+  return hours > 7 ? 2 : 1;
+}
+
 /** The axis of a day's hours, labelled by the wall clock, also on a day on which the clocks change. */
 export function hourAxis(
   answer: SunExposureAnswer,
@@ -20,7 +26,7 @@ export function hourAxis(
   const last = answer.series.at(-1)?.at ?? answer.startAt;
   const from = Date.parse(first) - clockMinutes(first) * 60_000;
   const hours = Math.max(1, Math.ceil((Date.parse(last) - from) / hourMs));
-  const step = hours > 16 ? 4 : hours > 7 ? 2 : 1;
+  const step = hourStep(hours);
   const ticks: PlotTick[] = [];
   for (let hour = 0; hour <= hours; hour += 1) {
     const label = clockTime(clock, from + hour * hourMs);

@@ -148,12 +148,26 @@ export function sunPageView(
   };
 }
 
+type Tilt = NonNullable<SunExposureAnswer["tilt"]>;
+
+const isWorthTilting = ({ gain }: Tilt): boolean => gain > 1.03;
+
+function tiltWords(tilt: Tilt): string {
+  if (!isWorthTilting(tilt)) return "The frame stands well: turning it further gains next to nothing.";
+  return (
+    `Tilted ${degrees(tilt.tiltDegrees)} and facing ${directionWord(tilt.facingDegrees)} ` +
+    `(${degrees(tilt.facingDegrees)}), ` +
+    `at right angles to the sun, the frame would get ${formatFixed(tilt.gain, 2)} times this light.`
+  );
+}
+
 function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): SunAnswerView {
   const { seconds, lowerSeconds, upperSeconds, day, tilt } = answer;
   const { clock } = form;
   const [first = "", ...further] = answer.reasons;
-  const isGain = tilt !== null && tilt.gain > 1.03;
+  const isGain = tilt !== null && isWorthTilting(tilt);
   const day0 = day.date;
+  const withoutRise = day.kind === "up" ? "up all day" : "none";
   return {
     verdict: answer.verdict,
     time: seconds === null ? null : spoken(seconds),
@@ -168,24 +182,18 @@ function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): Su
     notice: { ...verdictNotice(answer), text: first },
     reasons: further,
     warnings: answer.warnings,
-    tiltAdvice: isGain
-      ? `Tilted ${degrees(tilt.tiltDegrees)} and facing ${directionWord(tilt.facingDegrees)} ` +
-        `(${degrees(tilt.facingDegrees)}), ` +
-        `at right angles to the sun, the frame would get ${formatFixed(tilt.gain, 2)} times this light.`
-      : tilt === null
-        ? null
-        : "The frame stands well: turning it further gains next to nothing.",
+    tiltAdvice: tilt === null ? null : tiltWords(tilt),
     tiltHref: isGain
       ? `/sun?${sunQuery(form, { tiltDegrees: String(tilt.tiltDegrees), facingDegrees: String(tilt.facingDegrees) })}`
       : null,
     day: [
       {
         term: "Sunrise",
-        value: day.sunriseAt === null ? (day.kind === "up" ? "up all day" : "none") : timeOf(day.sunriseAt),
+        value: day.sunriseAt === null ? withoutRise : timeOf(day.sunriseAt),
       },
       {
         term: "Sunset",
-        value: day.sunsetAt === null ? (day.kind === "up" ? "up all day" : "none") : timeOf(day.sunsetAt),
+        value: day.sunsetAt === null ? withoutRise : timeOf(day.sunsetAt),
       },
       {
         term: "Highest",

@@ -69,7 +69,7 @@ describe("boxCombinations", () => {
     expect(driftIds()).toEqual(["a", "b", "c"]);
   });
 
-  it("when a test stood at another distance, says nothing of drift by it; one that says none stood at the usual", () => {
+  it("when a test stood at another distance, tells no drift by it; one that says none stood at the usual", () => {
     const standing = (lampDistanceMm: number | null) => ({ lampDistanceMm, lampHours: null });
     expect(driftIds({ standings: new Map([["b", standing(300)]]) })).toEqual(["a", "c"]);
     expect(driftIds({ standings: new Map([["b", standing(150)]]) })).toEqual(["a", "b", "c"]);

@@ -29,7 +29,9 @@ describe("GET /sun/day", () => {
     const { app, store } = testApp();
     const paper = await saveSunTest(store);
     const long = await saveSunTest(store, { name: "Linen" }, 7200);
-    const query = `city=Lisbon&date=2026-06-14&time=18:30&negative=Fern&scaledBy=test:${paper.id}&negative=Oak&scaledBy=test:${long.id}`;
+    const query =
+      `city=Lisbon&date=2026-06-14&time=18:30&negative=Fern&scaledBy=test:${paper.id}` +
+      `&negative=Oak&scaledBy=test:${long.id}`;
     const { text } = await request(app).get(`/sun/day?${query}`).expect(200);
     expect(text).toMatch(/Oak\.<\/strong> does not fit any more before the sun sinks/);
     expect(text).toContain(">Fern</th>");

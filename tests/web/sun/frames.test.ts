@@ -92,7 +92,7 @@ describe("frames in the sun", () => {
     expect(await page()).toMatch(/since 14:04, 8 min over: 29\d % of the light it wants, about 1\.[56] stops too much/);
   });
 
-  it("brought in, wait to be judged while the next goes out, then become an anchor with all that was noted", async () => {
+  it("brought in, wait to be judged while the next goes out, then become an anchor with all noted", async () => {
     const { store, begin, post, page } = await studio();
     const { id } = await begin("Fern");
     vi.setSystemTime(noon + 4 * minuteMs);

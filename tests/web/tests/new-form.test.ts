@@ -57,7 +57,7 @@ describe("the new-test form", () => {
     expect(html).not.toContain("Chosen as in your last test");
   });
 
-  it("shows three kinds of tablet, the studio's own before them, the rest folded away until one of them is chosen", async () => {
+  it("shows three kinds of tablet after the studio's own, the rest folded away until one is chosen", async () => {
     const { app, store } = testApp();
     const { id } = store.tablets.create({
       name: "Grey wedge no. 4",
@@ -78,7 +78,7 @@ describe("the new-test form", () => {
     expect(await form(app, "?tabletChoice=levels")).toContain('<details class="add-in-place other-kinds" open>');
   });
 
-  it("sent with something missing, names every field at the top, each a link to a control that is there and is marked", async () => {
+  it("sent with something missing, names every field at the top, each a link to a marked control", async () => {
     const { app } = testApp();
     const { text } = await request(app)
       .post("/tests/new")

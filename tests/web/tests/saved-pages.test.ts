@@ -1,0 +1,83 @@
+// The pages of a saved test, as a browser without script gets them.
+import request from "supertest";
+import { describe, expect, it } from "vitest";
+import type { fakeImaging } from "../../support/fake-imaging.ts";
+import { sampleTestRecord, saveSampleMaterials, savePicture } from "../../support/sample-records.ts";
+import { appWith, typed } from "../../support/typed-test.ts";
+
+describe("a saved test's pages", () => {
+  let pictureId = "";
+
+  async function prepared() {
+    const made = appWith();
+    pictureId = await savePicture(made.store);
+    const materials = saveSampleMaterials(made.store);
+    const test = made.store.transaction(() => made.store.tests.save(sampleTestRecord(materials, pictureId)));
+    return { ...made, test, materials };
+  }
+
+  it("shows time and range first, before everything else", async () => {
+    const { app, test } = await prepared();
+    const { text } = await request(app).get(`/tests/${test.id}`).expect(200);
+    const at = (part: string): number => text.indexOf(part);
+    expect(at("4:00")).toBeGreaterThan(0);
+    expect(at("4:00")).toBeLessThan(at("3:30"));
+    expect(at("3:30")).toBeLessThan(at("Good test"));
+    expect(at("Good test")).toBeLessThan(at("<table"));
+  });
+
+  it("shows its picture small, and keeps the copy", async () => {
+    const { app, imaging } = await prepared();
+    await request(app)
+      .get(`/pictures/${pictureId}?side=320`)
+      .expect(200)
+      .expect("Content-Type", /jpeg/)
+      .expect("Cache-Control", /immutable/);
+    await request(app).get(`/pictures/${pictureId}?side=320`).expect(200);
+    expect((imaging as ReturnType<typeof fakeImaging>).asked.filter((name) => name === "preview")).toHaveLength(1);
+    await request(app).get(`/pictures/${pictureId}?side=5000`).expect(400);
+    await request(app)
+      .get(`/pictures/${"0".repeat(64)}`)
+      .expect(404);
+  });
+
+  it("takes new words and keeps corners", async () => {
+    const { app, store, test, materials } = await prepared();
+    await request(app)
+      .post(`/tests/${test.id}/edit`)
+      .type("form")
+      .send({
+        ...typed,
+        newLampName: "",
+        newSupportName: "",
+        newCoatingName: "",
+        lampId: materials.lampId,
+        supportId: materials.supportId,
+        coatingId: materials.coatingId,
+        exposureMinutes: "9",
+        name: "second look",
+      })
+      .expect(303);
+    const { request: changed } = store.tests.get(test.id);
+    expect(changed).toMatchObject({ name: "second look", exposureSeconds: 540, corners: test.request.corners });
+    expect(changed.filmId ?? null).toBeNull();
+  });
+
+  it("is found by the filters of the list", async () => {
+    const { app, materials } = await prepared();
+    expect((await request(app).get(`/tests?lampId=${materials.lampId}&search=&verdict=`).expect(200)).text).toContain(
+      "test-card",
+    );
+    expect((await request(app).get("/tests?verdict=reversal").expect(200)).text).toContain("No test is like that.");
+    await request(app).get("/tests?from=someday").set("Accept", "text/html").expect(400);
+  });
+
+  it("is deleted only by sending the question's form", async () => {
+    const { app, store, test } = await prepared();
+    await request(app).get(`/tests/${test.id}/delete`).expect(200);
+    expect(store.tests.count()).toBe(1);
+    await request(app).post(`/tests/${test.id}/delete`).expect(303);
+    expect(store.tests.count()).toBe(0);
+    await request(app).get(`/tests/${test.id}`).set("Accept", "text/html").expect(404);
+  });
+});
