@@ -137,7 +137,7 @@ describe("GET /sun", () => {
   it("offers the dose clock for today only", async () => {
     const { app, store } = testApp();
     await saveSunTest(store);
-    expect((await request(app).get(`/sun?${junePlan}`).expect(200)).text).not.toContain("/sun/frames");
+    expect((await request(app).get(`/sun?${junePlan}`).expect(200)).text).not.toContain("/sun/frames?");
     vi.useFakeTimers({ toFake: ["Date"], now: Date.parse("2026-06-14T14:00:00+01:00") });
     expect((await request(app).get(`/sun?${junePlan}`).expect(200)).text).toContain("/sun/frames?");
   });
