@@ -46,6 +46,7 @@ export interface ImagingJobs {
   "measure-field": { takes: FieldJob; gives: Field };
   "draw-sheet": { takes: SheetDrawing; gives: DrawnSheet };
   "draw-negative": { takes: NegativeJob; gives: MadeNegative };
+  "paint-drawing": { takes: { readonly svg: string }; gives: { readonly png: Uint8Array } };
 }
 
 export type ImagingJobName = keyof ImagingJobs;

@@ -9,6 +9,7 @@ import { measureField } from "./measure-field.ts";
 import { giveRoomBack, useMemoryBudget, type MemoryBudget } from "./decode/memory-budget.ts";
 import { measureReading } from "./measure-reading.ts";
 import { drawNegative } from "./negative/draw-negative.ts";
+import { paintDrawing } from "./paint-drawing.ts";
 import type { WorkerAnswer, WorkerTask } from "./pool.ts";
 import { makePreview } from "./decode/preview.ts";
 
@@ -28,6 +29,7 @@ const jobs: {
   "measure-field": measureField,
   "draw-sheet": drawSheet,
   "draw-negative": drawNegative,
+  "paint-drawing": paintDrawing,
 };
 
 // One picture uses one core, so that several at once leave room for the server; nothing is kept between pictures.

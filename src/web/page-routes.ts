@@ -15,6 +15,7 @@ import { negativePageRoutes } from "#src/web/negatives/routes.ts";
 import { preferencesRoutes } from "#src/web/home/preferences.ts";
 import { printPageRoutes } from "#src/web/prints/routes.ts";
 import { sheetPageRoutes } from "#src/web/sheets/routes.ts";
+import { curveDownloadRoutes } from "#src/web/tests/curve-downloads.ts";
 import { reportRoutes } from "#src/web/tests/report.ts";
 import { binPageRoutes } from "#src/web/studio/bin.ts";
 import { safePageRoutes } from "#src/web/studio/safe.ts";
@@ -34,6 +35,7 @@ export function pageRoutes(tools: Tools): Router {
   router.use(printPageRoutes(tools));
   router.use(sheetPageRoutes(tools));
   router.use(reportRoutes(tools));
+  router.use(curveDownloadRoutes(tools));
   router.use(evennessPageRoutes(tools));
   router.use(objectPageRoutes(tools));
   router.use(safePageRoutes(tools));

@@ -45,14 +45,22 @@ describe.skipIf(executablePath === undefined)("the way from the first page to an
 
   it("leads from the first page over the form to a time in large type", async () => {
     await page.goto(server.address);
-    await page.getByRole("link", { name: "New test" }).first().click();
+    await page.getByRole("link", { name: "I have a test print: read it" }).click();
     await fillTest(scan);
     await page.getByRole("button", { name: "Read the picture" }).click();
     await page.waitForURL(/\/tests\/(?!new)[\w-]+$/);
     const time = await page.locator(".answer-time").innerText();
     expect(time).toMatch(/\d+:\d\d/);
     expect(await page.locator(".answer-range").innerText()).toContain("95 of 100 times");
-    await page.waitForSelector(".plot canvas");
+    const drawing = page.locator(".curve-drawing.narrow");
+    expect(await drawing.locator(".strip-edge").count()).toBe(21);
+    const reading = page.locator("[data-curve-reading]");
+    await expect
+      .poll(async () => {
+        await drawing.press("ArrowLeft");
+        return reading.innerText();
+      })
+      .toMatch(/^Step 21: density/);
     expect(await page.locator(".steps tbody tr").count()).toBe(21);
     expect(server.store.tests.count()).toBe(1);
     expect(server.store.lamps.list().map((lamp) => lamp.name)).toEqual(["Box on the bench"]);
@@ -155,6 +163,7 @@ describe.skipIf(executablePath === undefined)("the way from the first page to an
   it("deletes a test after asking", async () => {
     await page.goto(`${server.address}/tests`);
     await page.locator(".test-card a").first().click();
+    await page.getByText("More", { exact: true }).click();
     await page.getByRole("link", { name: "Delete" }).click();
     await page.getByRole("button", { name: "Delete" }).click();
     await page.getByText("No test yet").waitFor();

@@ -68,8 +68,8 @@ describe.skipIf(executablePath === undefined)("without script", () => {
   it("a picture becomes a time, with the curve as a still picture", async () => {
     await sendTest(await stripFile(strip));
     expect(await page.locator(".answer-time").innerText()).toMatch(/\d+:\d\d/);
-    expect(await page.locator("svg.plot-still").isVisible()).toBe(true);
-    expect(await page.locator("svg.plot-still .plot-points .plot-marker").count()).toBe(21);
+    expect(await page.locator(".curve-drawing.wide").isVisible()).toBe(true);
+    expect(await page.locator(".curve-drawing.wide .plot-points .plot-marker").count()).toBe(21);
   });
 
   it("corners are typed as numbers when the tablet is not found", async () => {

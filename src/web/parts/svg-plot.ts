@@ -3,9 +3,15 @@
 import { plotGeometry, type PlacedPoint, type PlacedSeries } from "#shared/format/plot-geometry.ts";
 import type { PlotSeries, PlotSpec } from "#shared/format/plot.ts";
 
-const width = 720;
-const height = 440;
-const margin = { left: 66, right: 18, top: 16, bottom: 58 };
+/** The box that a plot is drawn in, and the room round its axes. */
+export interface SvgSize {
+  readonly width: number;
+  readonly height: number;
+  readonly margin: { readonly left: number; readonly right: number; readonly top: number; readonly bottom: number };
+}
+
+/** A plot that stands alone on a page. */
+const usualSize: SvgSize = { width: 720, height: 440, margin: { left: 66, right: 18, top: 16, bottom: 58 } };
 
 export interface SvgPlot {
   readonly width: number;
@@ -100,12 +106,12 @@ function markerPath(look: number, x: number, y: number, radius: number): string 
 }
 
 /** One decimal of a pixel is enough. */
-function px(value: number): number {
+export function px(value: number): number {
   return Math.round(value * 10) / 10;
 }
 
-/** Geometry of a plot in a box of 720 by 440 units; values outside the axes are held at the frame. */
-export function svgPlot(spec: PlotSpec): SvgPlot {
+/** Geometry of a plot in a box, 720 by 440 units unless said otherwise; values outside the axes are held at the frame. */
+export function svgPlot(spec: PlotSpec, { width, height, margin }: SvgSize = usualSize): SvgPlot {
   const frame = { left: margin.left, top: margin.top, right: width - margin.right, bottom: height - margin.bottom };
   const { xTicks, yTicks, lines, series } = plotGeometry(spec, frame);
   const beside = (x: number): { anchor: "start" | "end"; labelX: number } =>

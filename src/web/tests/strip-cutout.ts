@@ -23,11 +23,17 @@ const rimShare = 0.35;
 const middle = (a: Point, b: Point): Point => [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
 const rounded = (value: number): string => value.toFixed(1);
 
-/** The cutout of a reading's strip; null for a sheet, whose block is seen well enough in the whole picture. */
-export function stripCutout(
-  pictureId: string,
-  { location, image, steps }: Pick<Reading, "location" | "image" | "steps">,
-): StripCutout | null {
+/** The strip's place when the picture is turned so that it lies level. */
+interface StripFrame {
+  readonly transform: string;
+  readonly turned: readonly Point[];
+  readonly width: number;
+  /** What each step's measured box covers of the turned picture: "x y width height". */
+  readonly boxes: readonly string[];
+}
+
+/** @returns null for a sheet, or for what is hardly longer than wide */
+export function stripFrame({ location, steps }: Pick<Reading, "location" | "steps">): StripFrame | null {
   const [topLeft, topRight, bottomRight, bottomLeft] = location.corners;
   if (!topLeft || !topRight || !bottomRight || !bottomLeft) return null;
   const left = middle(topLeft, bottomLeft);
@@ -37,24 +43,44 @@ export function stripCutout(
   if (!(length >= leastLength * width) || !(width > 0)) return null;
   const turn = Math.atan2(right[1] - left[1], right[0] - left[0]);
   const centre = middle(left, right);
-  const turned = location.corners.map(([x, y]): Point => {
+  const turnedOf = ([x, y]: Point): Point => {
     const [dx, dy] = [x - centre[0], y - centre[1]];
     return [
       centre[0] + dx * Math.cos(turn) + dy * Math.sin(turn),
       centre[1] - dx * Math.sin(turn) + dy * Math.cos(turn),
     ];
-  });
-  const xs = turned.map(([x]) => x);
-  const ys = turned.map(([, y]) => y);
-  const rim = width * rimShare;
-  const box = [Math.min(...xs) - rim, Math.min(...ys) - rim];
-  const size = [Math.max(...xs) - Math.min(...xs) + 2 * rim, Math.max(...ys) - Math.min(...ys) + 2 * rim];
+  };
+  return {
+    transform: `rotate(${rounded((-turn * 180) / Math.PI)} ${rounded(centre[0])} ${rounded(centre[1])})`,
+    turned: location.corners.map(turnedOf),
+    width,
+    boxes: steps.map(({ box }) => boundsOf(box.map(turnedOf), 0).map(rounded).join(" ")),
+  };
+}
+
+/** x, y, width and height of the least upright box round points, with a rim. */
+function boundsOf(points: readonly Point[], rim: number): number[] {
+  const xs = points.map(([x]) => x);
+  const ys = points.map(([, y]) => y);
+  const [x, y] = [Math.min(...xs) - rim, Math.min(...ys) - rim];
+  return [x, y, Math.max(...xs) + rim - x, Math.max(...ys) + rim - y];
+}
+
+/** The cutout of a reading's strip; null for a sheet, whose block is seen well enough in the whole picture. */
+export function stripCutout(
+  pictureId: string,
+  { location, image, steps }: Pick<Reading, "location" | "image" | "steps">,
+): StripCutout | null {
+  const frame = stripFrame({ location, steps });
+  if (frame === null) return null;
   return {
     pictureId,
     width: image.width,
     height: image.height,
-    viewBox: [...box, ...size].map(rounded).join(" "),
-    transform: `rotate(${rounded((-turn * 180) / Math.PI)} ${rounded(centre[0])} ${rounded(centre[1])})`,
+    viewBox: boundsOf(frame.turned, frame.width * rimShare)
+      .map(rounded)
+      .join(" "),
+    transform: frame.transform,
     boxes: steps.map((step) => ({
       points: step.box.map(([x, y]) => `${rounded(x)},${rounded(y)}`).join(" "),
       isFlagged: step.flags.length > 0,

@@ -3,7 +3,6 @@ import type { AnswerView } from "#src/web/parts/answer-view.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
-import type { PlotSpec } from "#shared/format/plot.ts";
 import type { DepthRow } from "#shared/schema/curve.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import { answerOf, carriesTones } from "./answer.ts";
@@ -12,7 +11,9 @@ import type { SavedTest } from "#shared/schema/test.ts";
 import { rangeSourceWords } from "#shared/words/range-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { conditionsOf } from "./conditions.ts";
+import type { PlotSpec } from "#shared/format/plot.ts";
 import { curvePlot } from "./curve-plot.ts";
+import { curveFigure, type CurveFigure } from "./curve-figure.ts";
 import { figuresOf, type Figure } from "./curve-figures.ts";
 import { markedPicture, stepTable, type MarkedPicture, type StepTable } from "./step-table.ts";
 import { stripCutout, type StripCutout } from "./strip-cutout.ts";
@@ -49,7 +50,10 @@ export interface ResultView {
   readonly warnings: readonly Warning[];
   /** Minor ones, shown last. */
   readonly remarks: readonly Warning[];
+  /** The curve alone, as the report prints it. */
   readonly plot: PlotSpec | null;
+  /** The curve over its strip. */
+  readonly curve: CurveFigure | null;
   readonly figures: readonly Figure[];
   readonly stepTable: StepTable;
   readonly conditions: readonly { readonly term: string; readonly value: string }[];
@@ -73,6 +77,7 @@ export interface ResultView {
 export function resultView(store: StoreReader, test: SavedTest): ResultView {
   const { request, exposure, curve } = test;
   const hasCorrection = carriesTones(test);
+  const strip = stripCutout(test.pictureId, test.reading);
   const query = new URLSearchParams({
     lampId: request.lampId,
     supportId: request.supportId,
@@ -96,11 +101,12 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     warnings: test.warnings.filter(({ code }) => !isMinorWarning(code)),
     remarks: test.warnings.filter(({ code }) => isMinorWarning(code)),
     plot: curve === null || curve.samples.length === 0 ? null : curvePlot(curve),
+    curve: curveFigure(curve, exposure, test.reading, strip),
     figures: curve === null ? [] : figuresOf(curve),
     stepTable: stepTable(test.reading, request.tablet.kind),
     conditions: conditionsOf(test),
     picture: markedPicture(test.pictureId, test.reading),
-    strip: stripCutout(test.pictureId, test.reading),
+    strip,
     hasCorrection,
     checkHref: (test.reading.sheet?.correctionMark ?? null) === null ? null : `/tests/${test.id}/sheet-check`,
     lookupHref: `/exposures?${query.toString()}`,

@@ -1,0 +1,28 @@
+// A test's curve as files to take away: a table of steps and curve, a painted drawing.
+import type { Curve } from "#shared/schema/curve.ts";
+import { csvText } from "#src/output/csv.ts";
+import type { Tools } from "#src/studio/tools.ts";
+
+/** Steps first, then the fitted curve with its 95 % band; densities above paper, log H of seconds in clear light. */
+export function curveTable(curve: Curve): string {
+  return csvText(
+    ["kind", "step", "log H", "density", "lower", "upper", "left out"],
+    [
+      ...curve.steps.map((step) => [
+        "step",
+        step.index,
+        step.logH,
+        step.density,
+        step.density - step.sigma,
+        step.density + step.sigma,
+        step.leftOut ?? "",
+      ]),
+      ...curve.samples.map((sample) => ["curve", "", sample.logH, sample.density, sample.lower, sample.upper, ""]),
+    ],
+  );
+}
+
+/** A drawing of this program as a PNG picture. */
+export async function paintCurve({ imaging }: Pick<Tools, "imaging">, svg: string): Promise<Uint8Array> {
+  return (await imaging.run("paint-drawing", { svg })).png;
+}

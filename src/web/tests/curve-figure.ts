@@ -1,0 +1,191 @@
+// The curve drawn over its own strip: each dot stands above the step it was measured in, the answer and its range on the
+// same axis, with minutes and stops beside log H.
+import { formatDuration } from "#shared/format/duration.ts";
+import { placeOnAxis } from "#shared/format/plot-geometry.ts";
+import { plotAxis } from "#shared/format/plot.ts";
+import type { Curve, ExposureAdvice } from "#shared/schema/curve.ts";
+import type { Reading } from "#shared/schema/reading.ts";
+import { stopsFromLogH } from "#shared/units/stops.ts";
+import { px, svgPlot, type SvgPlot, type SvgSize } from "#src/web/parts/svg-plot.ts";
+import { curvePlot } from "./curve-plot.ts";
+import { stripFrame, type StripCutout } from "./strip-cutout.ts";
+
+interface Tick {
+  readonly at: number;
+  readonly label: string;
+}
+
+/** A step of the strip, cut out of the picture, below its dot. */
+interface StripCell {
+  readonly index: number;
+  readonly x: number;
+  readonly width: number;
+  readonly middle: number;
+  /** What is shown of the turned picture, in its pixels. */
+  readonly viewBox: string;
+  readonly isFlagged: boolean;
+  readonly isNumbered: boolean;
+}
+
+export interface CurveDrawing extends SvgPlot {
+  readonly name: "wide" | "narrow";
+  readonly cells: readonly StripCell[];
+  readonly bandTop: number;
+  readonly bandHeight: number;
+  readonly minutes: readonly Tick[];
+  readonly stops: readonly Tick[];
+  /** Where the advised time lies, and its range; null where there is none. */
+  readonly answer: {
+    readonly x: number;
+    readonly left: number;
+    readonly right: number;
+    readonly label: string;
+    /** The time is longer than the axis says by what the film holds back. */
+    readonly isThroughFilm: boolean;
+    readonly anchor: "start" | "end";
+    readonly labelX: number;
+  } | null;
+}
+
+export interface CurveFigure {
+  readonly title: string;
+  readonly summary: string;
+  readonly drawings: readonly CurveDrawing[];
+}
+
+const bandHeight = 44;
+const sizes: readonly (SvgSize & { readonly name: CurveDrawing["name"] })[] = [
+  { name: "wide", width: 820, height: 490, margin: { left: 58, right: 16, top: 72, bottom: 118 } },
+  { name: "narrow", width: 360, height: 420, margin: { left: 44, right: 10, top: 72, bottom: 118 } },
+];
+
+/** Round times for the axis of minutes [s]. */
+const roundSeconds = [1, 2, 5, 10, 30, 60, 120, 300, 600, 1200, 3600, 7200, 18_000, 36_000, 86_400] as const;
+/** Numbers under the steps need this much room [units of the drawing]. */
+const numberRoom = 15;
+
+/** @returns null when the curve has no samples to draw */
+export function curveFigure(
+  curve: Curve | null,
+  exposure: ExposureAdvice,
+  reading: Reading,
+  strip: StripCutout | null,
+): CurveFigure | null {
+  if (curve === null || curve.samples.length === 0) return null;
+  const { title, summary } = curvePlot(curve);
+  return { title, summary, drawings: sizes.map((size) => drawingOf(size, { curve, exposure, reading, strip })) };
+}
+
+interface Told {
+  readonly curve: Curve;
+  readonly exposure: ExposureAdvice;
+  readonly reading: Reading;
+  readonly strip: StripCutout | null;
+}
+
+function drawingOf(size: (typeof sizes)[number], { curve, exposure, reading, strip }: Told): CurveDrawing {
+  const isNarrow = size.name === "narrow";
+  const whole = curvePlot(curve);
+  const logHs = [...curve.steps, ...curve.samples].map(({ logH }) => logH);
+  const spec = {
+    ...whole,
+    x: plotAxis(isNarrow ? "log H" : whole.x.label, logHs, { count: isNarrow ? 4 : 7 }),
+  };
+  const geometry = svgPlot(spec, size);
+  const { frame } = geometry;
+  const place = placeOnAxis(spec.x, frame.left, frame.right);
+  const toX = (logH: number): number => px(place(logH));
+  return {
+    ...geometry,
+    name: size.name,
+    cells: strip === null ? [] : cellsOf(curve, reading, toX),
+    bandTop: frame.bottom + 26,
+    bandHeight,
+    minutes: minuteTicks(spec.x.min, spec.x.max, toX, isNarrow ? 62 : 52),
+    stops: stopTicks(answerLogH(exposure), spec.x.min, spec.x.max, toX, isNarrow),
+    answer: answerPlace(exposure, toX, frame.right),
+  };
+}
+
+/** log H of the advised time in clear light: what the film holds back is taken off. */
+function answerLogH({ seconds, filmDensity }: ExposureAdvice): number | null {
+  return seconds === null ? null : Math.log10(seconds) - filmDensity;
+}
+
+function answerPlace(exposure: ExposureAdvice, toX: (logH: number) => number, right: number): CurveDrawing["answer"] {
+  const { seconds, lowerSeconds, upperSeconds, filmDensity } = exposure;
+  const logH = answerLogH(exposure);
+  if (seconds === null || logH === null) return null;
+  const place = (time: number | null): number => (time === null ? toX(logH) : toX(Math.log10(time) - filmDensity));
+  const x = toX(logH);
+  const isLeft = x > right - 170;
+  return {
+    x,
+    left: place(lowerSeconds),
+    right: place(upperSeconds),
+    label: formatDuration(seconds),
+    isThroughFilm: filmDensity > 0,
+    anchor: isLeft ? "end" : "start",
+    labelX: isLeft ? x - 6 : x + 6,
+  };
+}
+
+function minuteTicks(min: number, max: number, toX: (logH: number) => number, room: number): Tick[] {
+  const ticks: Tick[] = [];
+  for (const seconds of roundSeconds) {
+    const logH = Math.log10(seconds);
+    if (logH < min || logH > max) continue;
+    const at = toX(logH);
+    if (at - (ticks.at(-1)?.at ?? -Infinity) >= room) ticks.push({ at, label: formatDuration(seconds) });
+  }
+  return ticks;
+}
+
+/** Whole stops counted from the answer. */
+function stopTicks(
+  zero: number | null,
+  min: number,
+  max: number,
+  toX: (logH: number) => number,
+  isNarrow: boolean,
+): Tick[] {
+  if (zero === null) return [];
+  const step = isNarrow ? 2 : 1;
+  const ticks: Tick[] = [];
+  for (let stop = -20; stop <= 20; stop += step) {
+    const logH = zero + stop / stopsFromLogH(1);
+    if (logH < min || logH > max) continue;
+    ticks.push({ at: toX(logH), label: stopWord(stop) });
+  }
+  return ticks;
+}
+
+function stopWord(stop: number): string {
+  if (stop === 0) return "0";
+  return stop > 0 ? `+${stop}` : `\u2212${-stop}`;
+}
+
+/** Each step below its dot, as wide as the way to its neighbours. */
+function cellsOf(curve: Curve, reading: Reading, toX: (logH: number) => number): StripCell[] {
+  const boxes = stripFrame(reading)?.boxes ?? [];
+  const rising = [...curve.steps].sort((a, b) => a.logH - b.logH).map((step) => ({ ...step, x: toX(step.logH) }));
+  const gaps = rising.slice(1).map(({ x }, index) => x - (rising[index]?.x ?? x));
+  const widest = Math.max(...gaps, 1);
+  return rising.flatMap(({ index, x }, place) => {
+    const box = boxes[index - 1];
+    if (box === undefined) return [];
+    const [before, after] = [gaps[place - 1] ?? widest, gaps[place] ?? widest];
+    const width = Math.max(1, Math.min(before, after, widest));
+    return [
+      {
+        index,
+        x: x - width / 2,
+        width,
+        middle: x,
+        viewBox: box,
+        isFlagged: (reading.steps[index - 1]?.flags.length ?? 0) > 0,
+        isNumbered: index === 1 || index % Math.max(1, Math.ceil(numberRoom / width)) === 0,
+      },
+    ];
+  });
+}
