@@ -110,7 +110,7 @@ export function px(value: number): number {
   return Math.round(value * 10) / 10;
 }
 
-/** Geometry of a plot in a box, 720 by 440 units unless said otherwise; values outside the axes are held at the frame. */
+/** Geometry of a plot in a box, 720 by 440 units unless said otherwise; what lies outside the axes is held there. */
 export function svgPlot(spec: PlotSpec, { width, height, margin }: SvgSize = usualSize): SvgPlot {
   const frame = { left: margin.left, top: margin.top, right: width - margin.right, bottom: height - margin.bottom };
   const { xTicks, yTicks, lines, series } = plotGeometry(spec, frame);

@@ -1,5 +1,5 @@
-// The curve drawn over its own strip: each dot stands above the step it was measured in, the answer and its range on the
-// same axis, with minutes and stops beside log H.
+// The curve drawn over its own strip: each dot stands above the step it was measured in, the answer and its range on
+// the same axis, with minutes and stops beside log H.
 import { formatDuration } from "#shared/format/duration.ts";
 import { placeOnAxis } from "#shared/format/plot-geometry.ts";
 import { plotAxis } from "#shared/format/plot.ts";
