@@ -34,7 +34,6 @@ const longBefore = [
   "src/imaging/measure-reading.ts",
   "src/imaging/sheet/locate-sheet.ts",
   "src/imaging/tone-reference.ts",
-  "tests/trials/fuzz.ts",
   "tests/web/devices/devices.test.ts",
 ];
 

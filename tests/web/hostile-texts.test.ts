@@ -92,8 +92,9 @@ async function studioFullOf(text: string): Promise<Studio> {
 }
 
 function addressOf(path: string, ids: Studio["ids"]): string {
-  const id = path.includes("/prints/") ? ids["printId"] : path.includes("/boxes/") ? ids["lampId"] : ids["testId"];
-  return path.replace(":kind", "lamps").replace(/:\w+/, (path.includes("/materials/") ? ids["lampId"] : id) ?? "");
+  const idByFolder = { "/prints/": ids["printId"], "/boxes/": ids["lampId"], "/materials/": ids["lampId"] };
+  const [, id = ids["testId"]] = Object.entries(idByFolder).find(([folder]) => path.includes(folder)) ?? [];
+  return path.replace(":kind", "lamps").replace(/:\w+/, id ?? "");
 }
 
 const binary = (response: Response, done: (error: Error | null, body: Buffer) => void): void => {

@@ -73,7 +73,7 @@ describe("shared calibrations", () => {
     expect(to.store.lamps.list({ archived: true })).toEqual([]);
   });
 
-  it("while a picture is read has brought in no material yet, so that a process that dies then leaves none bare", async () => {
+  it("while a picture is read has brought in no material yet: a process that dies then leaves none bare", async () => {
     const text = await exported(await studioWithTest());
     const lampsMeanwhile: number[] = [];
     const measure = (): Reading => {
