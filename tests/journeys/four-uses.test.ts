@@ -118,7 +118,12 @@ describe("comparing paper and cotton", () => {
     expect(pair.timeRatio.lower).toBeLessThan(pair.timeRatio.value);
     expect(pair.timeRatio.upper).toBeGreaterThan(pair.timeRatio.value);
     expect(pair.dMaxDifference.value).toBeLessThan(0);
-    expect(pair.sentence).toMatch(/\w{3}.*\.$/);
+    // The sentence says the same in words: which is held against which, the ratio with its range, and what is weaker.
+    const { value, lower, upper } = pair.timeRatio;
+    expect(pair.sentence).toContain("Washed plain-weave cotton (sample) needs");
+    expect(pair.sentence).toContain("Smooth cotton rag 300 g (sample)");
+    expect(pair.sentence).toContain(`${value.toFixed(2)} times, ${lower.toFixed(2)} to ${upper.toFixed(2)}`);
+    expect(pair.sentence).toContain(`its maximum blue is weaker by ${(-pair.dMaxDifference.value).toFixed(2)}.`);
   });
 });
 

@@ -1,9 +1,10 @@
 import { spawnSync } from "node:child_process";
 import { existsSync, mkdirSync } from "node:fs";
+import { tmpdir } from "node:os";
 import { basename, join } from "node:path";
 import { rm } from "node:fs/promises";
 import { expect, it } from "vitest";
-import { makeWorkFolder, sweepWorkFolders } from "#src/studio/work-folder.ts";
+import { makeWorkFolder, removeOwnWorkFolders, sweepWorkFolders } from "#src/studio/work-folder.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 
 it("folders of a process that is gone are swept away, those of one that runs and of strangers stay", async () => {
@@ -28,4 +29,14 @@ it("a work folder carries its process's number, and a start takes those of its o
   expect(sweepWorkFolders({ place })).toBe(0);
   expect(sweepWorkFolders({ place, atStart: true })).toBe(1);
   await rm(folder, { recursive: true });
+});
+
+it("as the process ends, its own folders go with what is in them, a stranger's stays", async () => {
+  const own = await makeWorkFolder();
+  mkdirSync(join(own, "inside"));
+  const strangers = join(tmpdir(), `wedgewright-${process.ppid}-zzzzzz`);
+  mkdirSync(strangers, { recursive: true });
+  removeOwnWorkFolders();
+  expect([existsSync(own), existsSync(strangers)]).toEqual([false, true]);
+  await rm(strangers, { recursive: true });
 });

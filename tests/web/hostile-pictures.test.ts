@@ -52,8 +52,8 @@ function crc32(bytes: Buffer): number {
   return (sum ^ 0xffffffff) >>> 0;
 }
 
-/** A PNG whose rows are all nought: small as a file, huge when unpacked. */
-function pngBomb(side: number): Buffer {
+/** A PNG whose rows are all nought: small as a file, huge when unpacked. Without its rows it can only be refused by its header. */
+function pngBomb(side: number, hasRows = true): Buffer {
   const chunk = (name: string, data: Buffer): Buffer => {
     const body = Buffer.concat([Buffer.from(name, "latin1"), data]);
     const [length, sum] = [Buffer.alloc(4), Buffer.alloc(4)];
@@ -69,7 +69,7 @@ function pngBomb(side: number): Buffer {
   return Buffer.concat([
     Buffer.from("\x89PNG\r\n\x1a\n", "latin1"),
     chunk("IHDR", header),
-    chunk("IDAT", rows),
+    chunk("IDAT", hasRows ? rows : Buffer.from("not the rows of any picture")),
     chunk("IEND", Buffer.alloc(0)),
   ]);
 }
@@ -91,9 +91,10 @@ describe("POST /api/readings with a hostile file", () => {
 
   it("when a PNG unpacks to 30,000 x 30,000 pixels, refuses it before unpacking", async () => {
     expect(bomb.length).toBeLessThan(1_000_000);
-    const started = performance.now();
     expectRefusal(await read(bomb, {}, "strip.png"), 413, /900 million pixels.*at most/);
-    expect(performance.now() - started).toBeLessThan(5000);
+    // Whoever unpacks this one finds a damaged picture; a small one of that kind shows that it would be told.
+    expectRefusal(await read(pngBomb(30_000, false), {}, "strip.png"), 413, /900 million pixels.*at most/);
+    expectRefusal(await read(pngBomb(300, false), {}, "strip.png"), 415, /damaged|cut short/);
   });
 
   it("when the corners cross, says that they are impossible", async () => {
@@ -149,13 +150,12 @@ describe("POST /api/readings with a hostile file", () => {
     const waiting = Array.from({ length: 8 }, (_, index) =>
       read(index % 2 === 0 ? bomb : files.jpeg.subarray(0, 2000)).then((answer) => answer.status),
     );
-    let slowest = 0;
-    for (let round = 0; round < 10; round++) {
-      const started = performance.now();
-      await request(app).get("/api/health").expect(200);
-      slowest = Math.max(slowest, performance.now() - started);
-    }
-    expect(slowest).toBeLessThan(1500);
+    // Asked one after the other while the files are read; a server that reads them in its own thread answers none before the last.
+    const answered = (async () => {
+      for (let round = 0; round < 3; round++) await request(app).get("/api/health").expect(200);
+      return "answered";
+    })();
+    expect(await Promise.race([answered, Promise.all(waiting).then(() => "kept waiting")])).toBe("answered");
     expect((await Promise.all(waiting)).sort()).toEqual([413, 413, 413, 413, 415, 415, 415, 415]);
   });
 });

@@ -1,30 +1,15 @@
-import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { correctionFromTones } from "#shared/correction/correction.ts";
+import { numberIn, referenceTable } from "../../support/reference-table.ts";
 
-interface RampRow {
-  readonly dataset: string;
-  readonly ink: string;
-  readonly toneValue: number;
-  readonly Y: number;
-  readonly density: number;
-  readonly area: number;
-}
-
-const rows: RampRow[] = readFileSync(new URL("../../reference/tone-ramp-offset.csv", import.meta.url), "utf8")
-  .split("\n")
-  .filter((line) => line !== "" && !line.startsWith("#") && !line.startsWith("dataset"))
-  .map((line) => {
-    const fields = line.replace(/"[^"]*"/, "condition").split(",");
-    return {
-      dataset: fields[0]!,
-      ink: fields[2]!,
-      toneValue: Number(fields[3]),
-      Y: Number(fields[5]),
-      density: Number(fields[7]),
-      area: Number(fields[8]),
-    };
-  });
+const rows = referenceTable("tone-ramp-offset", 129).map((row) => ({
+  dataset: row["dataset"],
+  ink: row["ink"],
+  toneValue: numberIn(row, "tone_value_percent"),
+  Y: numberIn(row, "Y"),
+  density: numberIn(row, "density_above_paper"),
+  area: numberIn(row, "murray_davies_area_percent"),
+}));
 
 /** CIE 1976 L* of Y in percent of the perfect diffuser. */
 function lightness(Y: number): number {

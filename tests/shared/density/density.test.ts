@@ -1,23 +1,17 @@
 import fc from "fast-check";
-import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { densityFromReflectance, reflectanceFromDensity } from "#shared/density/density-and-reflectance.ts";
 import { lightnessFromLuminance, luminanceFromLightness } from "#shared/density/lightness.ts";
 import { linearFromSrgb, luminanceFromLinearSrgb, srgbFromLinear } from "#shared/density/srgb.ts";
+import { numberIn, referenceTable } from "../../support/reference-table.ts";
 
-const rowsOf = (name: string) =>
-  readFileSync(new URL(`../../reference/${name}`, import.meta.url), "utf8")
-    .split("\n")
-    .filter((line) => line !== "" && !line.startsWith("#"))
-    .slice(1)
-    .map((line) => line.split(",").map(Number));
+/** Rows as numbers, in the order of the columns. */
+const rowsOf = (name: string, rowCount: number, columns: readonly string[]): number[][] =>
+  referenceTable(name, rowCount).map((row) => columns.map((column) => numberIn(row, column)));
 
 describe("density, reflectance, lightness and sRGB codes", () => {
-  const rows = rowsOf("density-reflectance-lightness.csv");
-
-  it("holds every row of the reference table", () => {
-    expect(rows).toHaveLength(36);
-  });
+  const columns = ["density", "reflectance", "L_star", "srgb_code_8bit"];
+  const rows = rowsOf("density-reflectance-lightness", 36, columns);
 
   it.each(rows)("at density %f, gives reflectance %f, L* %f and code %f", (density, reflectance, lightness, code) => {
     expect(Math.abs(reflectanceFromDensity(density!) - reflectance!)).toBeLessThan(6e-9);
@@ -30,11 +24,7 @@ describe("density, reflectance, lightness and sRGB codes", () => {
 });
 
 describe("lightnessFromLuminance", () => {
-  const rows = rowsOf("lightness-pairs.csv");
-
-  it("holds every row of the reference table", () => {
-    expect(rows).toHaveLength(9);
-  });
+  const rows = rowsOf("lightness-pairs", 9, ["Y", "Yn", "L_star"]);
 
   it.each(rows)("for Y %f beside white %f, gives %f", (y, white, lightness) => {
     expect(Math.abs(lightnessFromLuminance(y! / white!) - lightness!)).toBeLessThan(1e-9);

@@ -1,0 +1,54 @@
+// Papers for the wall and the binder, from records in a real store.
+import sharp from "sharp";
+import { describe, expect, it } from "vitest";
+import { makeLidCard, makeTestReport } from "#src/studio/paper-records.ts";
+import { fakeImaging } from "../support/fake-imaging.ts";
+import { hasPoppler, pdfFacts } from "../support/pdf-facts.ts";
+import { savePicture, saveSampleMaterials } from "../support/sample-records.ts";
+import { saveTablet } from "../support/saved-tablets.ts";
+import { testApp } from "../support/test-app.ts";
+
+describe.skipIf(!hasPoppler)("papers (need poppler-utils)", () => {
+  it("a lid card carries the lookup's time of each combination and the box's address", async () => {
+    const { store } = testApp();
+    const materials = saveSampleMaterials(store);
+    saveTablet(store, materials, await savePicture(store));
+    const card = await makeLidCard(
+      { store },
+      { lampId: materials.lampId, address: "http://192.168.0.7:4870/x", now: new Date("2026-05-01T10:00:00Z") },
+    );
+    const { text } = pdfFacts(card);
+    expect(text).toContain("Paper, Blue, Clear film");
+    // 10^2.849 s, as tests/studio/look-up-exposure.test.ts reckons it: 11 min 46 s.
+    expect(text).toMatch(/\b11:4\d\b/);
+    expect(text).toContain("http://192.168.0.7:4870/x");
+    expect(text).toContain("never look at the tubes");
+    await expect(makeLidCard({ store }, { lampId: "nope", address: "", now: new Date() })).rejects.toThrow(/no lamp/);
+  });
+
+  it("a report shows the words that it is given beside the test's own picture", async () => {
+    const jpeg = await sharp({ create: { width: 30, height: 20, channels: 3, background: "#123" } })
+      .jpeg()
+      .toBuffer();
+    const imaging = fakeImaging({ preview: () => ({ jpeg, width: 30, height: 20 }) });
+    const { store } = testApp({ imaging });
+    const id = saveTablet(store, saveSampleMaterials(store), await savePicture(store));
+    const words = {
+      title: "Strip 7",
+      materials: "Box, Rag",
+      time: "8:20",
+      range: "",
+      verdict: "Good test",
+      reasons: [],
+      warnings: [],
+      conditions: [],
+      steps: [],
+      inputLabel: "film density",
+      footing: "Deferring to local rules.",
+    };
+    const { text } = pdfFacts(await makeTestReport({ store, imaging }, id, words));
+    expect(text).toContain("Strip 7");
+    expect(text).toContain("Deferring to local rules.");
+    expect(imaging.asked).toEqual(["preview"]);
+  });
+});
