@@ -3,6 +3,9 @@
 /** Longest exposure that anyone makes: ten days [s]. common practice, no source */
 export const maxExposureSeconds = 864_000;
 
+/** Longest exposure in the sun that can be an anchor: a day [s]. common practice, no source */
+export const maxAnchorSeconds = 86_400;
+
 /** Share of net D-max at which the shoulder is read and tests keep their time. Source: Iso6846, borrowed. */
 export const shoulderShare = 0.9;
 

@@ -12,11 +12,16 @@ export function productOfMatrices(a: Matrix3, b: Matrix3): Matrix3 {
 
 /** A matrix applied to a column of three. */
 export function transformed(m: Matrix3, v: Vector3): Vector3 {
-  return [
-    m[0] * v[0] + m[1] * v[1] + m[2] * v[2],
-    m[3] * v[0] + m[4] * v[1] + m[5] * v[2],
-    m[6] * v[0] + m[7] * v[1] + m[8] * v[2],
-  ];
+  return [component(m, 0, ...v), component(m, 1, ...v), component(m, 2, ...v)];
+}
+
+/**
+ * One component of a matrix applied to a column of three: for loops over pixels, which make no array for each.
+ * @param row 0, 1 or 2
+ */
+export function component(m: Matrix3, row: 0 | 1 | 2, x: number, y: number, z: number): number {
+  const at = 3 * row;
+  return m[at]! * x + m[at + 1]! * y + m[at + 2]! * z;
 }
 
 /** Determinant of a matrix; 0 when it flattens space. */

@@ -1,4 +1,5 @@
 // Exposure advice for a combination of lamp, support, coating and film: tested, or drawn from other tests.
+import { shoulderShare } from "#shared/limits.ts";
 import { z } from "zod";
 import type { Verdict } from "./curve.ts";
 import type { Warning } from "./reading.ts";
@@ -13,7 +14,7 @@ export const exposureQuerySchema = z.object({
   /** Absent or empty: bare coating. */
   filmId: z.string().max(64).optional(),
   /** Share of net D-max that clear film shall reach. */
-  share: z.coerce.number("give a share such as 0.9").min(0.5).max(0.99).default(0.9),
+  share: z.coerce.number("give a share such as 0.9").min(0.5).max(0.99).default(shoulderShare),
   /** Distance from lamp to print that the time is for; absent: the lamp's usual distance. */
   distanceMm: z.coerce.number("give the distance in millimetres").min(1).max(10_000).optional(),
   /** The lamp's hours on the day of the print, for the ageing of the lamp. */

@@ -1,4 +1,5 @@
 // Exposures under the sun, and anchors kept from the dose clock.
+import { maxAnchorSeconds } from "#shared/limits.ts";
 import { z } from "zod";
 import { lineSchema, linesSchema } from "./plain-text.ts";
 import type { Warning } from "./reading.ts";
@@ -140,8 +141,6 @@ export interface SunExposureAnswer {
   readonly series: readonly SunSeriesPoint[];
 }
 
-/** Longest exposure that can be an anchor [s]: a day. */
-const maxAnchorSeconds = 86_400;
 /** Most stretches of hidden sun in one exposure. */
 export const maxHidden = 500;
 /** Most turns of a frame in one exposure. */

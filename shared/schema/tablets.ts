@@ -1,5 +1,6 @@
 // Step tablets that a studio owns: typed once, calibrated once in its own light.
 import { z } from "zod";
+import { maxExposureSeconds } from "#shared/limits.ts";
 import { lineSchema, linesSchema } from "./plain-text.ts";
 import { maxSteps } from "./reading.ts";
 
@@ -39,7 +40,7 @@ export type OwnTablet = TabletInput & { readonly id: string; readonly createdAt:
 
 /** One exposure of the tablet: what its steps printed. */
 const exposureSchema = z.object({
-  seconds: z.number().gt(0, "a time must be above 0 seconds").max(864_000),
+  seconds: z.number().gt(0, "a time must be above 0 seconds").max(maxExposureSeconds),
   /** Density above paper of each step, in tablet order; null where a step could not be read. */
   densities: z.array(z.number().min(-0.5).max(4).nullable()).min(3).max(maxSteps),
 });
@@ -55,7 +56,7 @@ export const tabletCalibrationSchema = z
     testIds: z.array(z.string().max(64)).max(8).default([]),
     /** Bare patches beside it, each uncovered for its own time. */
     timed: z
-      .array(z.object({ seconds: z.number().gt(0).max(864_000), density: z.number().min(-0.5).max(4) }))
+      .array(z.object({ seconds: z.number().gt(0).max(maxExposureSeconds), density: z.number().min(-0.5).max(4) }))
       .max(maxSteps)
       .default([]),
     /** Standard uncertainty of one density as read. */

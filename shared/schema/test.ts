@@ -2,7 +2,7 @@
 import { z } from "zod";
 import type { Channel, Curve, ExposureAdvice } from "./curve.ts";
 import { lineSchema, linesSchema } from "./plain-text.ts";
-import { maxExposureSeconds } from "#shared/limits.ts";
+import { maxExposureSeconds, shoulderShare } from "#shared/limits.ts";
 import { readingRequestSchema, shortestSeconds, type Reading, type Tablet, type Warning } from "./reading.ts";
 import { sunSurroundingsShape } from "./sun-conditions.ts";
 
@@ -45,7 +45,7 @@ export const testMetadataSchema = z.object({
     .max(maxExposureSeconds, "no test takes more than ten days")
     .optional(),
   channel: z.enum(["red", "visual"]).default("red"),
-  targetShare: z.number().min(0.5).max(0.99).default(0.9),
+  targetShare: z.number().min(0.5).max(0.99).default(shoulderShare),
   madeAt: instantSchema.optional(),
   name: lineSchema().max(120).default(""),
   notes: linesSchema().max(4000).default(""),

@@ -1,7 +1,8 @@
 // A saved test that was printed in the sun, as an anchor.
+import { maxAnchorSeconds } from "#shared/limits.ts";
 import type { LampInput } from "#shared/schema/materials.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
-import { longestAnchorSeconds, type AnchorExposure } from "./anchor.ts";
+import type { AnchorExposure } from "./anchor.ts";
 import { doseBetween, doseTable } from "./dose.ts";
 import { readyScene } from "./printing-strength.ts";
 import { sceneFrom } from "./scene.ts";
@@ -39,7 +40,7 @@ export function anchorExposureOfTest(
   const timed = tablet.kind === "timed";
   const exposureSeconds = timed ? Math.max(...tablet.seconds) : test.request.exposureSeconds;
   if (exposureSeconds === undefined) return "no-exposure-time";
-  if (exposureSeconds > longestAnchorSeconds) return "too-long";
+  if (exposureSeconds > maxAnchorSeconds) return "too-long";
   const scene = sceneFrom({ ...sun, sky });
   const startMs = Date.parse(sun.startedAt);
   const lowerLn = Math.log(seconds / (lowerSeconds ?? seconds));

@@ -39,9 +39,6 @@ export interface Anchor {
   readonly scene: SunScene;
 }
 
-/** Longest exposure that can be an anchor [s]: a day. */
-export const longestAnchorSeconds = 86_400;
-
 /**
  * The anchor that a print of known outcome gives.
  * @returns null when the model finds no light on that frame at that time (a slip in place, date or offset).

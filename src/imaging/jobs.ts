@@ -12,7 +12,7 @@ export interface ReadingJob {
   readonly picture: Uint8Array;
   readonly request: ReadingRequest;
   /** Optional second picture: a plain sheet in the same place under the same light. */
-  readonly evenLight?: Uint8Array;
+  readonly evenLight?: Uint8Array | undefined;
 }
 
 /** What a file's first bytes say. */
@@ -52,14 +52,14 @@ export interface ImagingJobs {
 export type ImagingJobName = keyof ImagingJobs;
 
 export interface ImagingRunOptions {
-  readonly signal?: AbortSignal;
+  readonly signal?: AbortSignal | undefined;
   /** Told how much is done, 0-1. */
-  readonly onProgress?: (share: number) => void;
+  readonly onProgress?: ((share: number) => void) | undefined;
   /**
    * Names the content of the job's picture, and keeps it decoded for a short while: the next run under this name need
    * not decode it again.
    */
-  readonly keepAs?: string;
+  readonly keepAs?: string | undefined;
 }
 
 /** What a job finds round it while it runs. */

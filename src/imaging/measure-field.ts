@@ -7,13 +7,14 @@ import { homographyFromCorners, mapPoint, type Homography } from "#shared/readin
 import { median } from "#shared/statistics/robust.ts";
 import { smoothSurface, surfaceAt } from "#shared/reading/surface-fit.ts";
 import type { ProfileFact } from "#shared/reading/reading-facts.ts";
+import { transformed } from "#shared/density/matrix.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import { decodePicture, type Raster } from "./decode/decode.ts";
 
 export interface FieldJob {
   readonly picture: Uint8Array;
   /** A plain sheet in the same place, from the same camera place, under the same light. */
-  readonly evenLight?: Uint8Array;
+  readonly evenLight?: Uint8Array | undefined;
   readonly corners: Corners;
 }
 
@@ -197,12 +198,7 @@ function lightAt(raster: Raster, map: Homography, x: number, y: number, side: nu
       let r = linear[0]![data[o]!]!;
       let g = channels === 1 ? r : linear[1]![data[o + 1]!]!;
       let b = channels === 1 ? r : linear[2]![data[o + 2]!]!;
-      if (matrix !== null)
-        [r, g, b] = [
-          matrix[0] * r + matrix[1] * g + matrix[2] * b,
-          matrix[3] * r + matrix[4] * g + matrix[5] * b,
-          matrix[6] * r + matrix[7] * g + matrix[8] * b,
-        ];
+      if (matrix !== null) [r, g, b] = transformed(matrix, [r, g, b]);
       reds.push(r);
       luminances.push(luminanceFromLinearSrgb(r, g, b));
     }

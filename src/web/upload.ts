@@ -184,7 +184,7 @@ function inOurWords(error: unknown): unknown {
 }
 
 /** The pictures of one print from an upload: one or more `photo`s, and perhaps `evenLight`. */
-export function printPicturesFrom(upload: Upload): { photos: Uint8Array[]; evenLight?: Uint8Array } {
+export function printPicturesFrom(upload: Upload): { photos: Uint8Array[]; evenLight?: Uint8Array | undefined } {
   const sent = upload.files.filter((file) => file.field === "photo");
   const photos = sent.filter((file) => file.bytes.byteLength > 0).map((file) => file.bytes);
   const evenLight = upload.files.find((file) => file.field === "evenLight" && file.bytes.byteLength > 0)?.bytes;
@@ -194,7 +194,7 @@ export function printPicturesFrom(upload: Upload): { photos: Uint8Array[]; evenL
     });
   if (photos.length === 0)
     throw new InputError("bad-request", 'The picture is missing: send it as the file "photo".', { field: "photo" });
-  return { photos, ...(evenLight === undefined ? {} : { evenLight }) };
+  return { photos, evenLight };
 }
 
 /** The JSON of a text field. @throws InputError "bad-request" when it is missing or not JSON. */

@@ -1,5 +1,5 @@
 // A small copy of the picture on which the strip is looked for: how blue and how dark every place is.
-import type { Matrix3 } from "#shared/density/matrix.ts";
+import { component, type Matrix3 } from "#shared/density/matrix.ts";
 import type { Raster } from "#src/imaging/decode/decode.ts";
 import type { Field } from "./field.ts";
 import { printColour, type ColourBlocks } from "./print-colour.ts";
@@ -151,9 +151,9 @@ function intoSrgb([red, green, blue]: RowLight, matrix: Matrix3): void {
     const r = red[x]!;
     const g = green[x]!;
     const b = blue[x]!;
-    red[x] = matrix[0] * r + matrix[1] * g + matrix[2] * b;
-    green[x] = matrix[3] * r + matrix[4] * g + matrix[5] * b;
-    blue[x] = matrix[6] * r + matrix[7] * g + matrix[8] * b;
+    red[x] = component(matrix, 0, r, g, b);
+    green[x] = component(matrix, 1, r, g, b);
+    blue[x] = component(matrix, 2, r, g, b);
   }
 }
 

@@ -1,4 +1,5 @@
 // The sheet seen from straight above, in linear light, at a fixed number of pixels per millimetre.
+import { component } from "#shared/density/matrix.ts";
 import { mapPoint, type Homography } from "#shared/reading/homography.ts";
 import type { SheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
 import type { Raster } from "#src/imaging/decode/decode.ts";
@@ -112,9 +113,9 @@ export function flatRegion(raster: Raster, toPicture: Homography, region: FlatRe
         green[at] = g;
         blue[at] = b;
       } else {
-        red[at] = matrix[0] * r + matrix[1] * g + matrix[2] * b;
-        green[at] = matrix[3] * r + matrix[4] * g + matrix[5] * b;
-        blue[at] = matrix[6] * r + matrix[7] * g + matrix[8] * b;
+        red[at] = component(matrix, 0, r, g, b);
+        green[at] = component(matrix, 1, r, g, b);
+        blue[at] = component(matrix, 2, r, g, b);
       }
     }
   }

@@ -15,7 +15,7 @@ import { forWriting, type Tools } from "#src/studio/tools.ts";
 
 export interface EvennessPictures {
   readonly photo: Uint8Array;
-  readonly evenLight?: Uint8Array;
+  readonly evenLight?: Uint8Array | undefined;
 }
 
 /** A map that was kept with no lamp is forgotten after this time: thirty days [ms]. */
@@ -28,9 +28,13 @@ const unusedKeptMs = 30 * 86_400_000;
  */
 export async function mapEvenness(
   tools: Tools,
-  { request, pictures, signal }: { request: EvennessRequest; pictures: EvennessPictures; signal?: AbortSignal },
+  {
+    request,
+    pictures,
+    signal,
+  }: { request: EvennessRequest; pictures: EvennessPictures; signal?: AbortSignal | undefined },
 ): Promise<SavedEvenness> {
-  const options = signal === undefined ? {} : { signal };
+  const options = { signal };
   const map =
     request.kind === "exposure"
       ? await fromExposure(tools, request, pictures, options)
@@ -45,7 +49,7 @@ async function fromExposure(
   { store, imaging }: Tools,
   request: Extract<EvennessRequest, { kind: "exposure" }>,
   pictures: EvennessPictures,
-  options: { signal?: AbortSignal },
+  options: { signal: AbortSignal | undefined },
 ): Promise<Evenness> {
   const test = store.tests.find(request.testId);
   const curve = test?.curve ?? null;
@@ -57,7 +61,7 @@ async function fromExposure(
     {
       picture: pictures.photo,
       corners: request.corners,
-      ...(pictures.evenLight === undefined ? {} : { evenLight: pictures.evenLight }),
+      evenLight: pictures.evenLight,
     },
     options,
   );
@@ -73,7 +77,7 @@ async function fromTablets(
   { imaging }: Tools,
   request: Extract<EvennessRequest, { kind: "tablets" }>,
   pictures: EvennessPictures,
-  options: { signal?: AbortSignal },
+  options: { signal: AbortSignal | undefined },
 ): Promise<Evenness> {
   if (request.tablet.kind === "levels" || request.tablet.kind === "sheet") {
     throw refusal("bad-request", { code: "levels-on-bed" }, { field: "tablet" });

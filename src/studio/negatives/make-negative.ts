@@ -17,8 +17,8 @@ export interface NegativeWish {
   readonly file: string;
   /** Folder for temporary files; the caller removes it. */
   readonly workFolder: string;
-  readonly signal?: AbortSignal;
-  readonly onProgress?: (share: number) => void;
+  readonly signal?: AbortSignal | undefined;
+  readonly onProgress?: ((share: number) => void) | undefined;
 }
 
 export interface NegativeFile {
@@ -55,7 +55,7 @@ export async function makeNegative(
   const made = await imaging.run(
     "draw-negative",
     { file, workFolder, request, tone, caption: request.caption ? captionText(calibration, request) : "" },
-    { ...(signal === undefined ? {} : { signal }), ...(onProgress === undefined ? {} : { onProgress }) },
+    { signal, onProgress },
   );
   const sheet = request.tile ?? (made.pages.length > 1 ? `${made.pages.length}-sheets` : "");
   const nameWords = [

@@ -24,7 +24,12 @@ export async function makeSheet(
     format,
     correction,
     signal,
-  }: { request: SheetRequest; format: "png" | "pdf"; correction?: SheetDrawing["correction"]; signal?: AbortSignal },
+  }: {
+    request: SheetRequest;
+    format: "png" | "pdf";
+    correction?: SheetDrawing["correction"];
+    signal?: AbortSignal | undefined;
+  },
 ): Promise<SheetFile> {
   const layout = inPlainWords(() => {
     const laidOut = sheetLayout(request);
@@ -36,9 +41,9 @@ export async function makeSheet(
     paper: request.paper,
     dpi: request.dpi,
     mirror: request.mirror,
-    ...(correction === undefined ? {} : { correction }),
+    correction,
   };
-  const drawn = await imaging.run("draw-sheet", drawing, signal === undefined ? {} : { signal });
+  const drawn = await imaging.run("draw-sheet", drawing, { signal });
   const { levels, replicates, widthMm } = layout.options;
   const name =
     `wedge-sheet-${levels}x${replicates}-${widthMm}mm-${request.paper}` +

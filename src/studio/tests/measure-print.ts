@@ -18,7 +18,7 @@ export interface PrintPictures {
   /** One, or several of the same print, which are averaged. */
   readonly photos: readonly PrintPicture[];
   /** A plain sheet in the same place under the same light. */
-  readonly evenLight?: PrintPicture;
+  readonly evenLight?: PrintPicture | undefined;
 }
 
 /**
@@ -28,7 +28,7 @@ export interface PrintPictures {
  */
 export async function measurePrint(
   { store, imaging }: Tools,
-  { request, pictures, signal }: { request: ReadingRequest; pictures: PrintPictures; signal?: AbortSignal },
+  { request, pictures, signal }: { request: ReadingRequest; pictures: PrintPictures; signal?: AbortSignal | undefined },
 ): Promise<Reading> {
   const [firstPhoto, ...furtherPhotos] = pictures.photos;
   if (firstPhoto === undefined) throw refusal("bad-request", { code: "picture-not-sent" }, { field: "photo" });
@@ -38,18 +38,14 @@ export async function measurePrint(
   }
   const fileOf = async (picture: PrintPicture): Promise<Uint8Array> =>
     typeof picture === "string" ? store.pictures.read(picture) : picture;
-  const evenLight = pictures.evenLight === undefined ? {} : { evenLight: await fileOf(pictures.evenLight) };
+  const evenLight = pictures.evenLight === undefined ? undefined : await fileOf(pictures.evenLight);
   const measured = async (photo: PrintPicture, asked: ReadingRequest): Promise<MeasuredReading> =>
     imaging.run(
       "measure-reading",
-      { picture: await fileOf(photo), request: asked, ...evenLight },
-      { ...(signal === undefined ? {} : { signal }), ...(typeof photo === "string" ? { keepAs: photo } : {}) },
+      { picture: await fileOf(photo), request: asked, evenLight },
+      { signal, keepAs: typeof photo === "string" ? photo : undefined },
     );
-  const first = await measured(firstPhoto, {
-    tablet,
-    ...(corners === undefined ? {} : { corners }),
-    ...(reference === undefined ? {} : { reference }),
-  });
+  const first = await measured(firstPhoto, { tablet, corners, reference });
   if (furtherPhotos.length === 0) return readingInWords(first);
   const further: MeasuredReading[] = [];
   for (const [i, photo] of furtherPhotos.entries()) {

@@ -13,7 +13,7 @@ export interface TestToRecord {
   readonly invented?: boolean;
   /** A fixed identifier, so that loading the demo again changes nothing. */
   readonly id?: string;
-  readonly signal?: AbortSignal;
+  readonly signal?: AbortSignal | undefined;
   /**
    * Makes what the test is made with and is not here yet, in the transaction that saves it: a process that dies leaves
    * both or neither.
@@ -34,7 +34,7 @@ export async function recordTest(
   const store = forWriting(tools.store);
   const asked = testRequestSchema.parse(untrusted);
   if (bringMaterials === undefined) checkMaterials(store, asked);
-  const reading = await measurePrint(tools, { request: asked, pictures, ...(signal === undefined ? {} : { signal }) });
+  const reading = await measurePrint(tools, { request: asked, pictures, signal });
   const files = [...pictures.photos, ...(pictures.evenLight === undefined ? [] : [pictures.evenLight])];
   const written = await writeAll(store, files);
   try {

@@ -19,7 +19,7 @@ export function evennessRoutes(tools: Tools): Router {
     response.json(
       await mapEvenness(tools, {
         request: asked,
-        pictures: { photo, ...(evenLight === undefined ? {} : { evenLight }) },
+        pictures: { photo, evenLight },
         signal: closingSignal(response),
       }),
     );

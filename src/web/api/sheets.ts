@@ -24,7 +24,7 @@ export function sheetRoutes(tools: Tools): Router {
       const file = await makeSheet(tools, {
         request: sheet,
         format,
-        ...(correction === undefined ? {} : { correction }),
+        correction,
         signal: closingSignal(response),
       });
       response

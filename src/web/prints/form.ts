@@ -16,7 +16,7 @@ export function areTestsDisputed(tools: Pick<Tools, "store">, values: FormValues
   ];
   if (!store.lamps.find(lampId) || !store.supports.find(supportId) || !store.coatings.find(coatingId)) return false;
   const film = store.films.find(filmId);
-  return doTestsDisagree(tools, { lampId, supportId, coatingId, ...(film === undefined ? {} : { filmId }) });
+  return doTestsDisagree(tools, { lampId, supportId, coatingId, filmId: film === undefined ? undefined : filmId });
 }
 
 /** The same without a time and without what was advised. */
