@@ -30,7 +30,7 @@ export interface ToneScale {
 /**
  * Change of L* for one unit of density, as a positive number: L* falls with (L* + 16) ln(10)/3 above L* = 8, with L*
  * ln(10) below.
- * Source: cie-15, derivative of the 1976 lightness formula.
+ * Source: cie-1976-lightness, derivative of the 1976 lightness formula.
  */
 export function lightnessPerDensity(lightness: number): number {
   return lightness > 8 ? ((lightness + 16) * Math.LN10) / 3 : Math.max(lightness, 0) * Math.LN10;

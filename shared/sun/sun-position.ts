@@ -59,7 +59,7 @@ export function refractionDegrees(
  * @param atMs instant, milliseconds of UTC since 1970-01-01
  * @param air for the refraction only: pressure [Pa] and temperature [°C]; sea level and 15 °C when absent
  * @returns zenith angle 0 to 180°, above 90 when the sun is down; azimuth clockwise from true north.
- * Valid: years 1950 to 2050, within 0.01° on the sky.
+ * Valid: years 1950 to 2100, within 0.01° on the sky.
  * Source: Meeus1998, ch. 12, 13, 22, 25 and 40.
  */
 export function sunDirection(

@@ -7,7 +7,7 @@ import type { Tablet } from "#shared/schema/reading.ts";
  * @param exposureSeconds whole exposure [s]; not used for a timed strip, whose steps carry their own seconds
  * @returns null where the exposure of the step cannot be known: for grey levels on film, whose UV densities no test
  *   tells
- * Source: Iso6846 (H = E t, borrowed on a relative scale); Iso5 for density.
+ * Source: Iso6846 (H = E t, borrowed on a relative scale); density-definition for density.
  * @example
  * stepLogH({ tablet: { kind: "transmission", densities: [0, 1, 2] }, input: 1, exposureSeconds: 100 }) // => 1
  */

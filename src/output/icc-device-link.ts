@@ -11,14 +11,14 @@ export interface DeviceLink {
 }
 
 const spaceSignature = { grey: "GRAY", rgb: "RGB " } as const;
-/** Profile version 4.3. Source: icc-1-2010 clause 7.2.4 */
+/** Profile version 4.3. Source: icc-profile-format clause 7.2.4 */
 const profileVersion = 0x04_30_00_00;
-/** D50 white of the profile connection space as s15Fixed16. Source: icc-1-2010 clause 7.2.16 */
+/** D50 white of the profile connection space as s15Fixed16. Source: icc-profile-format clause 7.2.16 */
 const d50 = [0x0000_f6d6, 0x0001_0000, 0x0000_d32d] as const;
 
 /**
  * The bytes of a DeviceLink profile. The curve is the input table of a lut16Type whose grid is the identity.
- * Source: icc-1-2010 clauses 7.2 (header), 8.6 (DeviceLink: required tags), 10.8 (lut16Type), 10.13
+ * Source: icc-profile-format clauses 7.2 (header), 8.6 (DeviceLink: required tags), 10.8 (lut16Type), 10.13
  *   (multiLocalizedUnicodeType), 10.17 (profileSequenceDescType).
  */
 export function deviceLinkProfile({ description, madeAt, space, curve }: DeviceLink): Uint8Array {

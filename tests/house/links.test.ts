@@ -50,6 +50,18 @@ describe("the documentation", () => {
     },
   );
 
+  it("DEVELOPERS.md calls no file by a short name that none has", () => {
+    const text = readFileSync(join(rootDir, "DEVELOPERS.md"), "utf8");
+    const named = [...text.matchAll(/`(?:[\w-]+\/)*(?<name>[\w.-]+\.ts)`/g)].map((match) => match.groups!["name"]!);
+    const there = new Set(
+      ["src", "shared", "samples", "tests"].flatMap((folder) =>
+        readdirSync(join(rootDir, folder), { recursive: true, withFileTypes: true }).map((entry) => entry.name),
+      ),
+    );
+    expect(named.length).toBeGreaterThan(40);
+    expect(named.filter((name) => !there.has(name))).toEqual([]);
+  });
+
   it("DEVELOPERS.md names only files that are there", () => {
     const text = readFileSync(join(rootDir, "DEVELOPERS.md"), "utf8");
     const named = [...text.matchAll(/`(?<path>(?:src|shared|samples|tests|views|docs|static)\/[\w./-]+)`/g)].map(
