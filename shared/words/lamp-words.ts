@@ -1,6 +1,9 @@
 // What is said about a lamp in use.
 import type { LampAgeingFinding } from "#shared/lamp/lamp-facts.ts";
 import { secondsAtDistance, type DistanceFit } from "#shared/lamp/distance-fit.ts";
+import { formatFixed } from "#shared/format/number.ts";
+import type { Reciprocity } from "#shared/lamp/reciprocity.ts";
+import type { Lamp } from "#shared/schema/materials.ts";
 import { sentenceOf, type Sentences } from "./sentences.ts";
 
 const ageing: Sentences<LampAgeingFinding> = {
@@ -51,4 +54,37 @@ export function distanceFitWords(fit: DistanceFit, [nearestMm, furthestMm]: read
     `Times grow with the distance as if the light came ${where}: ${Math.round(furthestMm)} mm takes ` +
     `${factor.toFixed(1)} times as long as ${Math.round(nearestMm)} mm. ${surely}`
   );
+}
+
+/** How lamps behave in their first minutes. Values from memory; verify them for the lamp at hand. */
+export const warmUpWords: Readonly<Partial<Record<Lamp["kind"], string>>> = {
+  tubes:
+    "Tubes take two to five minutes to steady (from memory). Let them burn that long before every exposure, the " +
+    "test's as well as the print's.",
+  led:
+    "Diodes lose five to fifteen percent in their first minutes as they heat (from memory). Begin tests and prints " +
+    "alike: always cold, or always warm.",
+  panel: "Let the light burn in for some minutes before every exposure, the test's as well as the print's.",
+  point:
+    "Discharge lamps take three to five minutes to steady, and must cool before they light again (from memory). " +
+    "Begin tests and prints alike.",
+};
+
+/** What the exponent of reciprocity means at the box, and how surely it is known. */
+export function reciprocityWords({ exponent, lower, upper }: Reciprocity): string {
+  const range =
+    lower === null || upper === null
+      ? "two tests leave nothing to judge the scatter by"
+      : `between ${formatFixed(lower, 2)} and ${formatFixed(upper, 2)} with 95 % confidence`;
+  return (
+    `Reciprocity exponent ${formatFixed(exponent, 2)} (${range}), from tests at different distances. ` +
+    reciprocityMeaning({ exponent, lower, upper })
+  );
+}
+
+function reciprocityMeaning({ exponent, lower, upper }: Reciprocity): string {
+  if (lower !== null && upper !== null && lower <= 1 && upper >= 1)
+    return "Half the light for twice the time gives the same print, as far as these tests tell.";
+  if (exponent < 1) return "Weak light needs more than its share of time.";
+  return "Weak light needs less than its share of time; the size of the lamp may be entered wrongly.";
 }

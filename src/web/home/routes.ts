@@ -2,7 +2,7 @@
 import { Router } from "express";
 import type { Tools } from "#src/studio/tools.ts";
 import { safetyOf } from "#src/studio/safekeeping/keep-safe.ts";
-import { safetyWords } from "#src/web/studio/safe-words.ts";
+import { safetyWords } from "#shared/words/safety-words.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { testCard } from "#src/web/tests/card.ts";
 import { boardOf } from "./board.ts";

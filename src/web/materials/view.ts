@@ -1,8 +1,6 @@
 // View objects of the materials: the list of every kind, and one with what it was used for.
-import { formatFixed } from "#shared/format/number.ts";
-import type { Reciprocity } from "#shared/lamp/reciprocity.ts";
 import type { MaterialKind } from "#shared/schema/materials.ts";
-import { lampAgeingWords } from "#shared/words/lamp-words.ts";
+import { lampAgeingWords, reciprocityWords } from "#shared/words/lamp-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { lampHistory } from "#src/studio/lamps/lamp-history.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
@@ -14,26 +12,6 @@ import { kindWords, materialKinds, materialValuesOf } from "./forms.ts";
 const shownTests = 12;
 
 const testFilterNames = { lamps: "lampId", supports: "supportId", coatings: "coatingId", films: "filmId" } as const;
-
-/** What the exponent means at the box. */
-function reciprocityMeaning(exponent: number, isEven: boolean): string {
-  if (isEven) return "Half the light for twice the time gives the same print, as far as these tests tell.";
-  return exponent < 1
-    ? "Weak light needs more than its share of time."
-    : "Weak light needs less than its share of time; the size of the lamp may be entered wrongly.";
-}
-
-function reciprocityText({ exponent, lower, upper }: Reciprocity): string {
-  const range =
-    lower === null || upper === null
-      ? "two tests leave nothing to judge the scatter by"
-      : `between ${formatFixed(lower, 2)} and ${formatFixed(upper, 2)} with 95 % confidence`;
-  const isEven = lower !== null && upper !== null && lower <= 1 && upper >= 1;
-  return (
-    `Reciprocity exponent ${formatFixed(exponent, 2)} (${range}), from tests at different distances. ` +
-    reciprocityMeaning(exponent, isEven)
-  );
-}
 
 /** @param problem the form that came back, and what is wrong with it */
 export function materialListView(
@@ -95,7 +73,7 @@ export function materialView(store: StoreReader, { kind, id, values, errors }: M
     plot: history === null ? null : lampPlot(history),
     distancePlot: history === null ? null : distancePlot(history),
     trend: history === null ? null : lampAgeingWords(history.ageing.finding),
-    reciprocity: history?.reciprocity == null ? null : reciprocityText(history.reciprocity),
+    reciprocity: history?.reciprocity == null ? null : reciprocityWords(history.reciprocity),
     isRetestDue: history?.ageing.shouldRetest ?? false,
     count: store[kind].countTests(id),
     allHref: `/tests?${new URLSearchParams(filter).toString()}`,

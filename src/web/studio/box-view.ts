@@ -2,29 +2,15 @@
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
-import type { Lamp } from "#shared/schema/materials.ts";
 import { driftWords } from "#shared/words/drift-words.ts";
 import type { BoxCombination } from "#shared/lookup/box-combinations.ts";
+import { warmUpWords } from "#shared/words/lamp-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { baseTimeOf, type BaseTime, type BoxRecord, type NoBaseTime } from "#src/studio/lamps/box-record.ts";
 import { testCard } from "#src/web/tests/card.ts";
 import { controlChartPlot } from "./drift-plot.ts";
 
 const stepOrder = ["described", "evenness", "first-test", "distance"] as const;
-
-/** How lamps behave in their first minutes. Values from memory; verify them for the lamp at hand. */
-const warmUpNotes: Readonly<Partial<Record<Lamp["kind"], string>>> = {
-  tubes:
-    "Tubes take two to five minutes to steady (from memory). Let them burn that long before every exposure, the " +
-    "test's as well as the print's.",
-  led:
-    "Diodes lose five to fifteen percent in their first minutes as they heat (from memory). Begin tests and prints " +
-    "alike: always cold, or always warm.",
-  panel: "Let the light burn in for some minutes before every exposure, the test's as well as the print's.",
-  point:
-    "Discharge lamps take three to five minutes to steady, and must cool before they light again (from memory). " +
-    "Begin tests and prints alike.",
-};
 
 export function boxCard(record: BoxRecord): {
   id: string;
@@ -178,7 +164,7 @@ export function boxView(store: StoreReader, record: BoxRecord, localAddress: str
       ["point", "single small lamp"],
       ["other", "something else"],
     ].map(([value, label]) => ({ value, label })),
-    warmUp: warmUpNotes[lamp.kind] ?? null,
+    warmUp: warmUpWords[lamp.kind] ?? null,
     done: record.done,
     next: stepOrder.find((step) => !record.done[step]) ?? "card",
     evenness: lamp.evenness

@@ -16,7 +16,7 @@ import { withSentBackup } from "#src/web/backup-upload.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { lookThroughView } from "./look-through-view.ts";
-import { safetyWords } from "./safe-words.ts";
+import { safetyWords } from "#shared/words/safety-words.ts";
 
 const reasonWords: Readonly<Record<KeptReason, string>> = {
   daily: "kept once a day",

@@ -7,7 +7,7 @@ import { readyScene, sunInScene } from "#shared/sun/printing-strength.ts";
 import { sceneFrom } from "#shared/sun/scene.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { nextTestAnswer, timeAnswer, withoutTime, type AnswerView } from "#src/web/parts/answer-view.ts";
-import { placeWarnings } from "#src/web/parts/verdict-words.ts";
+import { placeWarnings } from "#shared/words/verdict-words.ts";
 
 /** The page's large answer: the time, the next test's, or why there is none. */
 export function answerOf(store: StoreReader, test: SavedTest): AnswerView {

@@ -26,7 +26,7 @@ import {
   placeWarnings,
   verdictWords,
   type VerdictWords,
-} from "#src/web/parts/verdict-words.ts";
+} from "#shared/words/verdict-words.ts";
 
 /** A row of the table of depths. */
 interface DepthLine {

@@ -1,8 +1,16 @@
+// What is said about the safety of the studio's work.
 import { formatDay } from "#shared/format/instant.ts";
-import type { Safety } from "#src/studio/safekeeping/keep-safe.ts";
 
-/** What the first page and this one say about the last backup. */
-export function safetyWords({ lastBackupAt, testsSince, daysSince }: Safety): string {
+/** When everything was last saved as one file, and what was added since. */
+interface LastSaved {
+  /** Instant, ISO 8601; null when it never was. */
+  readonly lastBackupAt: string | null;
+  readonly testsSince: number;
+  readonly daysSince: number | null;
+}
+
+/** What is said about the last backup. */
+export function safetyWords({ lastBackupAt, testsSince, daysSince }: LastSaved): string {
   const tests = `${testsSince} ${testsSince === 1 ? "test" : "tests"}`;
   if (lastBackupAt === null)
     return testsSince === 0 ? "Nothing of your own is here yet." : `${tests} here, and never saved elsewhere.`;
