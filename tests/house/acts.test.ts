@@ -54,6 +54,13 @@ function calledBy(file: string): string[] {
   return called;
 }
 
+/** Files that came in before their tests did: write those and take the line out. This list only shrinks. */
+const notYet: ReadonlySet<string> = new Set([
+  "src/studio/sun/day-papers.ts",
+  "src/studio/sun/plan-sun-day.ts",
+  "src/output/day-plan.ts",
+]);
+
 const testFiles = filesUnder("tests").filter((file) => file.endsWith(".test.ts"));
 const called = new Set(testFiles.filter((file) => !file.startsWith("tests/house/")).flatMap(calledBy));
 
@@ -64,8 +71,15 @@ describe.each(["src/studio", "src/output"])("%s", (folder) => {
     expect(functions.flatMap(({ names }) => names).length).toBeGreaterThan(10);
   });
 
-  it.each(functions.filter(({ names }) => names.length > 0))("$file: each of $names is called by a test", (each) => {
-    expect(each.names.filter((name) => !called.has(`${each.file} ${name}`))).toEqual([]);
+  const uncalled = (each: (typeof functions)[number]): string[] =>
+    each.names.filter((name) => !called.has(`${each.file} ${name}`));
+
+  it.each(functions.filter(({ file }) => !notYet.has(file)))("$file: each of $names is called by a test", (each) => {
+    expect(uncalled(each)).toEqual([]);
+  });
+
+  it("has no exception that is not needed", () => {
+    expect(functions.filter((each) => notYet.has(each.file) && uncalled(each).length === 0)).toEqual([]);
   });
 });
 

@@ -5,6 +5,7 @@ import { correctionOfTest, tonesOfLine } from "#src/studio/negatives/correct.ts"
 import {
   correctionCgats,
   correctionCsv,
+  correctionCube,
   correctionPng,
   correctionProfile,
 } from "#src/studio/negatives/correction-files.ts";
@@ -70,6 +71,17 @@ describe("files of a correction", () => {
     expect(text).not.toContain("Invented");
     const invented = { ...each, calibration: { ...each.calibration, invented: true } };
     expect(correctionCgats(invented, levels).match(/Invented demo data/g)).toHaveLength(2);
+  });
+
+  it("the cube form holds as many rows as it says, from 0 to 1", async () => {
+    const each = (await made()).made;
+    const text = correctionCube(each, each.correction.levels);
+    expect(text).toMatch(/^LUT_1D_SIZE 256$/m);
+    const rows = text.split(/\r?\n/).filter((line) => /^[\d.]+ [\d.]+ [\d.]+$/.test(line));
+    expect(rows).toHaveLength(256);
+    rows.forEach((row, index) => {
+      for (const value of row.split(" ")) expect(Number(value) * 255).toBeCloseTo(each.correction.levels[index]!, 2);
+    });
   });
 
   it("the picture is one row of 256 greys; the profile is a device link of the grey or colour kind", async () => {
