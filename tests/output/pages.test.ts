@@ -7,6 +7,7 @@ import { addPackedPage, asBuffer, pdfDocument } from "#src/output/pdf-document.t
 import { picturePdf } from "#src/output/picture-pdf.ts";
 import { testReportPdf } from "#src/output/test-report.ts";
 import { RowPacker } from "#src/imaging/negative/row-packer.ts";
+import { curvePlot } from "#src/web/tests/curve-plot.ts";
 import { curveOfBlue } from "../support/saved-tablets.ts";
 import { hasPoppler, pdfFacts } from "../support/pdf-facts.ts";
 
@@ -126,7 +127,7 @@ describe.skipIf(!hasPoppler)("pages on paper (needs poppler-utils)", () => {
       reasons: ["The strip runs from white to blue."],
       warnings: ["The print was wet."],
       conditions: [{ term: "Exposure", value: "20:00" }],
-      curve: curveOfBlue(),
+      plot: curvePlot(curveOfBlue()),
       picture: await grey(60, "jpeg"),
       pictureWidth: 60,
       pictureHeight: 60,
@@ -145,6 +146,6 @@ describe.skipIf(!hasPoppler)("pages on paper (needs poppler-utils)", () => {
     const { text } = pdfFacts(await testReportPdf(report));
     for (const said of ["Strip 7", "8:20", "Take care: The print was wet.", "Exposure", "20:00", "1.30", "log H"])
       expect(text).toContain(said);
-    expect(pdfFacts(await testReportPdf({ ...report, curve: null })).text).not.toContain("log H");
+    expect(pdfFacts(await testReportPdf({ ...report, plot: null })).text).not.toContain("log H");
   });
 });

@@ -42,6 +42,7 @@ describe.skipIf(!hasPoppler)("papers (need poppler-utils)", () => {
       reasons: [],
       warnings: [],
       conditions: [],
+      plot: null,
       steps: [],
       inputLabel: "film density",
       footing: "Deferring to local rules.",
