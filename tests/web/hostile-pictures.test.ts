@@ -52,7 +52,10 @@ function crc32(bytes: Buffer): number {
   return (sum ^ 0xffffffff) >>> 0;
 }
 
-/** A PNG whose rows are all nought: small as a file, huge when unpacked. Without its rows it can only be refused by its header. */
+/**
+ * A PNG whose rows are all nought: small as a file, huge when unpacked. Without its rows it can only be refused by its
+ * header.
+ */
 function pngBomb(side: number, hasRows = true): Buffer {
   const chunk = (name: string, data: Buffer): Buffer => {
     const body = Buffer.concat([Buffer.from(name, "latin1"), data]);
@@ -150,7 +153,8 @@ describe("POST /api/readings with a hostile file", () => {
     const waiting = Array.from({ length: 8 }, (_, index) =>
       read(index % 2 === 0 ? bomb : files.jpeg.subarray(0, 2000)).then((answer) => answer.status),
     );
-    // Asked one after the other while the files are read; a server that reads them in its own thread answers none before the last.
+    // Asked one after the other while the files are read; a server that reads them in its own thread answers none
+    // before the last.
     const answered = (async () => {
       for (let round = 0; round < 3; round++) await request(app).get("/api/health").expect(200);
       return "answered";

@@ -42,7 +42,7 @@ describe("doseClockReading", () => {
     expect(((reading.latestMs ?? NaN) - startMs) / minuteMs).toBeGreaterThan(10 / 0.3);
   });
 
-  it("when one hidden stretch was pressed as two, or out of order, reads the same: it matters when, not how often", () => {
+  it("when one hidden stretch was pressed as two, or out of order, reads the same", () => {
     const at = startMs + 8 * minuteMs;
     const stretch = (from: number, until: number) => ({
       fromMs: startMs + from * minuteMs,

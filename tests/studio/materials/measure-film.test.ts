@@ -41,7 +41,7 @@ describe("filmOfTest", () => {
     expect((await request(app).get(`/api/tests/${id}/film`).expect(200)).body).toEqual(film);
   });
 
-  it("when kept, gives the film its measured base, and no densest black where only a bound of it is known", async () => {
+  it("when kept, gives the film its measured base, and no densest black where a bound alone is known", async () => {
     const { store, materials, picture, id } = await studio();
     saveTablet(store, materials, picture);
     const { id: _id, createdAt: _createdAt, updatedAt: _updatedAt, ...before } = store.films.get(materials.filmId);
