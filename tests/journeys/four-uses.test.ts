@@ -123,7 +123,7 @@ describe("comparing paper and cotton", () => {
     expect(pair.sentence).toContain("Washed plain-weave cotton (sample) needs");
     expect(pair.sentence).toContain("Smooth cotton rag 300 g (sample)");
     expect(pair.sentence).toContain(`${value.toFixed(2)} times, ${lower.toFixed(2)} to ${upper.toFixed(2)}`);
-    expect(pair.sentence).toContain(`its maximum blue is weaker by ${(-pair.dMaxDifference.value).toFixed(2)}.`);
+    expect(pair.sentence).toContain(`its maximum blue is weaker by ${(-pair.dMaxDifference.value).toFixed(2)}`);
   });
 });
 
