@@ -25,7 +25,7 @@ export interface ModelRange {
 
 /**
  * Same sky by eye, within 20° of zenith angle. Measured clear skies of two places, 16-minute means scaled by one
- * another: 94 to 99 % of them within it (3,000 to 5,800 pairs a group), 70 to 86 % within 5 %; a day of smoke that
+ * another: 94 to 99 % of them within it (3,000 to 5,800 pairs a group), 68 to 81 % within 5 %; a day of smoke that
  * looked clear needed 28 %.
  */
 const nearShare = 0.1;

@@ -61,6 +61,7 @@ describe("sending the new-test form", () => {
       if (!isFound)
         throw new InputError("no-tablet-found", "No tablet was found: show its corners.", {
           extra: {
+            confidence: 0.6,
             guess: [
               [61, 52],
               [540, 52],

@@ -27,7 +27,7 @@ interface StripCell {
   readonly isNumbered: boolean;
 }
 
-export interface CurveDrawing extends SvgPlot {
+interface CurveDrawing extends SvgPlot {
   readonly name: "wide" | "narrow";
   readonly cells: readonly StripCell[];
   readonly bandTop: number;
