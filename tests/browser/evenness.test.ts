@@ -64,7 +64,7 @@ describe.skipIf(executablePath === undefined)("mapping a bed from several tablet
     await page.evaluate("document.querySelector('form.test-form').noValidate = true");
     await page.fill("#even-width", String(truth.bedWidthMm));
     await page.getByRole("button", { name: "Go on to the tablets" }).click();
-    expect(await page.locator(".notice").first().innerText()).toContain("how deep the bed is");
+    expect(await page.locator(".notice:visible").first().innerText()).toContain("how deep the bed is");
     expect(await page.inputValue("#even-width")).toBe(String(truth.bedWidthMm));
     expect(await page.inputValue("#even-count")).toBe("4");
     expect(await page.locator("#even-lamp option:checked").innerText()).toBe("Box One (sample)");
@@ -111,7 +111,7 @@ describe.skipIf(executablePath === undefined)("mapping a bed from several tablet
     await field("tablets.3.leftMm").fill("900");
     await page.evaluate("document.querySelector('[data-tablets-form]').noValidate = true");
     await page.getByRole("button", { name: "Draw the map" }).click();
-    expect(await page.locator(".notice").innerText()).toContain("Tablet 4: say in millimetres");
+    expect(await page.locator(".notice:visible").first().innerText()).toContain("Tablet 4: say in millimetres");
     await page.waitForSelector(".corner-handle");
     expect(await page.getByRole("radio", { name: "Tablet 4" }).isChecked()).toBe(true);
     expect(await field("tablets.4.backMm").inputValue()).toBe(String(truth.tablets[4]?.backMm));
