@@ -55,8 +55,8 @@ export interface CurveFigure {
 
 const bandHeight = 44;
 const sizes: readonly (SvgSize & { readonly name: CurveDrawing["name"] })[] = [
-  { name: "wide", width: 820, height: 490, margin: { left: 58, right: 16, top: 72, bottom: 118 } },
-  { name: "narrow", width: 360, height: 420, margin: { left: 44, right: 10, top: 72, bottom: 118 } },
+  { name: "wide", width: 820, height: 504, margin: { left: 58, right: 16, top: 72, bottom: 132 } },
+  { name: "narrow", width: 360, height: 434, margin: { left: 44, right: 10, top: 72, bottom: 132 } },
 ];
 
 /** Round times for the axis of minutes [s]. */
