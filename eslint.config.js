@@ -31,7 +31,6 @@ const longBefore = [
   "shared/curve/fit-characteristic-curve.ts",
   "src/browser/parts/corner-editor.ts",
   "src/imaging/find/step-comb.ts",
-  "src/imaging/measure-reading.ts",
   "src/imaging/sheet/locate-sheet.ts",
   "src/imaging/tone-reference.ts",
   "tests/web/devices/devices.test.ts",

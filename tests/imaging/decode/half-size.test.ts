@@ -4,7 +4,8 @@ import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import type { Corners } from "#shared/schema/reading.ts";
 import { decodePicture } from "#src/imaging/decode/decode.ts";
-import { measureReading, measureSteps } from "#src/imaging/measure-reading.ts";
+import { measureReading } from "#src/imaging/measure-reading.ts";
+import { measureSteps } from "#src/imaging/measure-steps.ts";
 import { blueprintDensities, stripFile } from "../../support/strip-picture.ts";
 
 const [width, height] = [5600, 3601];
