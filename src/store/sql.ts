@@ -175,3 +175,22 @@ function bindable(values: readonly SqlValue[]): SqlValue[] {
 export function isForeignKeyError(error: unknown): boolean {
   return error instanceof Error && "code" in error && error.code === "SQLITE_CONSTRAINT_FOREIGNKEY";
 }
+
+/** Conditions of a WHERE clause, gathered one by one; a value that nobody gave asks for nothing. */
+export function gatheredConditions(): {
+  readonly where: string[];
+  readonly values: SqlValue[];
+  readonly add: (condition: string, value: SqlValue | undefined) => void;
+} {
+  const where: string[] = [];
+  const values: SqlValue[] = [];
+  return {
+    where,
+    values,
+    add(condition, value) {
+      if (value === undefined || value === "") return;
+      where.push(condition);
+      values.push(value);
+    },
+  };
+}

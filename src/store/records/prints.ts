@@ -4,7 +4,7 @@ import { printStateOf, type PrintState } from "#shared/prints/procedure.ts";
 import { printInputSchema, type PrintInput, type SavedPrint } from "#shared/schema/prints.ts";
 import { laterThan, newId } from "#src/store/ids.ts";
 import { withoutWhatNoLongerFits } from "./old-record.ts";
-import type { Sql, SqlRow, SqlValue } from "#src/store/sql.ts";
+import { gatheredConditions, type Sql, type SqlRow } from "#src/store/sql.ts";
 
 interface PrintFilter {
   readonly state?: PrintState | undefined;
@@ -58,13 +58,7 @@ export function printTable(sql: Sql, now: () => Date): PrintTable {
     find,
     get,
     list(filter = {}) {
-      const where: string[] = [];
-      const values: SqlValue[] = [];
-      const add = (condition: string, value: SqlValue | undefined): void => {
-        if (value === undefined || value === "") return;
-        where.push(condition);
-        values.push(value);
-      };
+      const { where, values, add } = gatheredConditions();
       add("state = ?", filter.state);
       add("lamp_id = ?", filter.lampId);
       add("support_id = ?", filter.supportId);

@@ -1,17 +1,11 @@
 // Which tests a list shows: filters, words of a search, and the place to go on from.
 import { InputError } from "#shared/errors.ts";
 import type { TestFilter } from "#shared/schema/test.ts";
-import type { SqlValue } from "#src/store/sql.ts";
+import { gatheredConditions, type SqlValue } from "#src/store/sql.ts";
 
 /** What a filter of the list of tests asks of a row, as conditions and their values. */
 export function conditionsFrom(filter: Partial<TestFilter>): { where: string[]; values: SqlValue[] } {
-  const where: string[] = [];
-  const values: SqlValue[] = [];
-  const add = (condition: string, value: SqlValue | undefined): void => {
-    if (value === undefined || value === "") return;
-    where.push(condition);
-    values.push(value);
-  };
+  const { where, values, add } = gatheredConditions();
   add("lamp_id = ?", filter.lampId);
   add("support_id = ?", filter.supportId);
   add("coating_id = ?", filter.coatingId);
