@@ -107,6 +107,10 @@ describe("the curve's files", () => {
     const { text, headers } = await request(app).get(`/tests/${test.id}/curve.csv`).expect(200);
     expect(headers["content-disposition"]).toBe('attachment; filename="curve-Rag-cotton.csv"');
     const rows = text.trim().split("\r\n");
+    const [, , , density = 0, lower = 0, upper = 0] = (rows[1] ?? "").split(",").map(Number);
+    // 1.96 standard deviations of 0.01 to either side: 95 % of a normal distribution.
+    expect(density - lower).toBeCloseTo(0.0196, 4);
+    expect(upper - density).toBeCloseTo(0.0196, 4);
     expect(rows).toHaveLength(1 + (test.curve?.steps.length ?? 0) + (test.curve?.samples.length ?? 0));
   });
 
