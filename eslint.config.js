@@ -29,7 +29,7 @@ const branchedBefore = [
 ];
 const longBefore = [
   "shared/curve/fit-characteristic-curve.ts",
-  "src/browser/parts/corner-editor.ts",
+  "src/browser/parts/corners/corner-editor.ts",
   "src/imaging/find/step-comb.ts",
   "src/imaging/sheet/locate-sheet.ts",
   "src/imaging/tone-reference.ts",

@@ -1,4 +1,4 @@
-// What the advice on one test has to say, as codes and numbers. shared/words/advice-words.ts makes the sentences.
+// What the advice on one test has to say, as codes and numbers. shared/words/tests/advice-words.ts makes the sentences.
 import type { Curve, ExposureAdvice } from "#shared/schema/curve.ts";
 import type { NegativeFinding } from "#shared/film/film-facts.ts";
 

@@ -1,4 +1,4 @@
-// What is worth knowing about the age of solutions, as codes and numbers. shared/words/coating-words.ts makes the
+// What is worth knowing about the age of solutions, as codes and numbers. `coating-words.ts` of shared/words makes the
 // sentences.
 
 /** Facts about solutions past their usual keeping time. */

@@ -1,5 +1,5 @@
 // What is worth knowing about a correction and the negative made with it, as codes and numbers.
-// shared/words/correction-words.ts makes the sentences.
+// shared/words/negatives/correction-words.ts makes the sentences.
 import type { Correction } from "#shared/schema/correction.ts";
 
 /** Facts about the tones of a strip or sheet, and about the conditions that its curve holds for. */

@@ -1,7 +1,7 @@
 // From relative light at many places of a bed to a smooth map with its figures.
 import { belonging } from "#shared/statistics/robust.ts";
 import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
-import { surfaceTerms } from "#shared/reading/surface-fit.ts";
+import { surfaceTerms } from "#shared/reading/light/surface-fit.ts";
 import type { Evenness, EvennessContour } from "#shared/schema/evenness.ts";
 
 export interface MeasuredPlace {

@@ -1,4 +1,4 @@
-// What is worth knowing about a film, as codes and numbers. shared/words/film-words.ts makes the sentences.
+// What is worth knowing about a film, as codes and numbers. shared/words/materials/film-words.ts makes the sentences.
 
 /** Facts about a film measured by its print. */
 export type FilmWarning =

@@ -1,4 +1,4 @@
-// What is worth saying about a lamp in use, as codes and numbers. shared/words/lamp-words.ts makes the sentences.
+// What is worth saying about a lamp in use, as codes and numbers. `lamp-words.ts` of shared/words makes the sentences.
 
 /** How a lamp ages, and why it should or need not be tested again. */
 export type LampAgeingFinding =

@@ -1,4 +1,4 @@
-// What a time for a combination has to say, as codes and numbers. shared/words/lookup-words.ts makes the sentences.
+// What a time of a combination says, as codes and numbers. `lookup-words.ts` of shared/words makes the sentences.
 import type { LampAgeingFinding } from "#shared/lamp/lamp-facts.ts";
 import type { Verdict } from "#shared/schema/curve.ts";
 import type { ExposureAnswer } from "#shared/schema/exposures.ts";

@@ -2,7 +2,7 @@
 import type { Curve } from "#shared/schema/curve.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import { logHAtDensity } from "#shared/curve/curve-at.ts";
-import type { WitnessStep } from "#shared/sun/witness-strip.ts";
+import type { WitnessStep } from "#shared/sun/frames/witness-strip.ts";
 
 /** Depths outside these shares of the net density tell a dose too vaguely. Our judgement. */
 const toldShares = { least: 0.04, most: 0.96 } as const;

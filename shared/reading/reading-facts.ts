@@ -1,5 +1,5 @@
 // What is worth knowing about a picture and the strip or sheet in it, as codes and numbers: found here and by
-// src/imaging. shared/words/reading-words.ts and sheet-words.ts make the sentences.
+// src/imaging. shared/words/tests/reading-words.ts and sheet-words.ts make the sentences.
 import type { Reading } from "#shared/schema/reading.ts";
 
 /** How a picture's numbers were read. */

@@ -1,5 +1,5 @@
 // What stops the reading of a picture, as codes and numbers: found here and by src/imaging.
-// shared/words/picture-trouble-words.ts and finding-trouble-words.ts make the sentences.
+// shared/words/tests/picture-trouble-words.ts and finding-trouble-words.ts make the sentences.
 import { TroubleError, type InputErrorCode } from "#shared/errors.ts";
 
 /** Why four corners cannot be a strip. */

@@ -2,8 +2,8 @@
 import { densityFromReflectance } from "#shared/density/density-and-reflectance.ts";
 import { lightnessFromLuminance } from "#shared/density/lightness.ts";
 import { luminanceFromLinearSrgb, luminanceWeights } from "#shared/density/srgb.ts";
-import type { LightField } from "./light-field.ts";
-import type { TwoTones } from "./two-tones.ts";
+import type { LightField } from "./light/light-field.ts";
+import type { TwoTones } from "./light/two-tones.ts";
 
 /** What was measured inside one step. */
 export interface MeasuredStep {

@@ -2,8 +2,8 @@
 // how much between two instants, and how long to a wanted amount.
 import { maxExposureSeconds } from "#shared/limits.ts";
 import { bisection } from "#shared/statistics/bisection.ts";
-import { dayOfYear, earthSunFactor } from "./atmosphere.ts";
-import { strengthUnderSun, sunInScene, type ReadyScene } from "./printing-strength.ts";
+import { dayOfYear, earthSunFactor } from "./sky/atmosphere.ts";
+import { strengthUnderSun, sunInScene, type ReadyScene } from "./sky/printing-strength.ts";
 
 /** Strength and summed dose at even instants. */
 export interface DoseTable {

@@ -1,14 +1,14 @@
 // The answer to "how long, now?": a time with its range, or a plain reason why there is none.
 import type { SunVerdict } from "#shared/schema/sun.ts";
 import type { Sky } from "#shared/schema/sun-conditions.ts";
-import type { Anchor } from "./anchor.ts";
-import { combinedAnchors, type WantedDose } from "./combined-anchors.ts";
+import type { Anchor } from "./anchors/anchor.ts";
+import { combinedAnchors, type WantedDose } from "./anchors/combined-anchors.ts";
 import { daylightEndMs, doseTable, secondsToDose, strengthAt, zenithAt, type DoseTable } from "./dose.ts";
-import { modelRange, type SunSituation } from "./model-range.ts";
-import { readyScene, sunInScene, type SunScene } from "./printing-strength.ts";
+import { modelRange, type SunSituation } from "./sky/model-range.ts";
+import { readyScene, sunInScene, type SunScene } from "./sky/printing-strength.ts";
 import { lowestUsefulHeightDegrees, sunDay, type Stretch, type SunDay } from "./sun-day.ts";
-import { cloudRange } from "./surroundings.ts";
-import { bestTilt, type TiltAdvice } from "./frame-tilt.ts";
+import { cloudRange } from "./sky/surroundings.ts";
+import { bestTilt, type TiltAdvice } from "./frames/frame-tilt.ts";
 
 /** Why there is no time, more finely than the verdict; or what is to be kept in mind with one. */
 export type SunNote =

@@ -1,6 +1,6 @@
 // What to keep in mind with a sun plan besides its own notes, as codes: found where its anchors and its clock are
-// chosen. shared/words/sun-reasons.ts makes the sentences.
-import type { NoAnchorReason } from "./anchor-test.ts";
+// chosen. shared/words/sun/sun-reasons.ts makes the sentences.
+import type { NoAnchorReason } from "./anchors/anchor-test.ts";
 
 /** A test that was named as an anchor and cannot be one. */
 export interface UnfitAnchor {

@@ -1,7 +1,7 @@
 // The landmarks of one day: sunrise, sunset, highest sun, and the hours in which the sun stands high enough to print
 // by.
 import { bisection } from "#shared/statistics/bisection.ts";
-import { sunInScene, type ReadyScene } from "./printing-strength.ts";
+import { sunInScene, type ReadyScene } from "./sky/printing-strength.ts";
 
 /**
  * Lowest height of the sun for which a time is shown [°]; lower, the model and the horizon cannot be trusted.

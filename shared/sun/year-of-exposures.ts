@@ -1,7 +1,7 @@
 // One dose over a whole year: how long it takes at each hour in the middle of each month.
 import { doseTable, secondsToDose, zenithAt } from "./dose.ts";
 import { dayStretch, instantOf, type LocalClock } from "./local-clock.ts";
-import { readyScene, type SunScene } from "./printing-strength.ts";
+import { readyScene, type SunScene } from "./sky/printing-strength.ts";
 import { lowestUsefulHeightDegrees } from "./sun-day.ts";
 
 /** A month, by its 15th day. */

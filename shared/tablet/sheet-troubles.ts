@@ -1,4 +1,4 @@
-// Why a wedge sheet cannot be made as asked, or read, as codes and numbers. shared/words/sheet-words.ts makes the
+// Why a wedge sheet cannot be made as asked, or read, as codes and numbers. `sheet-words.ts` of shared/words makes the
 // sentences.
 import type { SheetOptions } from "./wedge-sheet-layout.ts";
 

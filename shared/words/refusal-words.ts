@@ -1,7 +1,7 @@
 // What an act of the studio refuses, and what to do instead. The facts stand here, since src/studio/ is no part of the
 // core.
 import { InputError, type InputErrorCode } from "#shared/errors.ts";
-import { unbelievableWords } from "./dose-clock-words.ts";
+import { unbelievableWords } from "./sun/dose-clock-words.ts";
 import { sentenceOf, type Sentences } from "./sentences.ts";
 
 /** What a test or print is made with. */

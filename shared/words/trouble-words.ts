@@ -6,14 +6,14 @@ import type { PressTrouble } from "#shared/prints/steps-after.ts";
 import type { ReadingTrouble } from "#shared/reading/reading-troubles.ts";
 import type { ClockTrouble } from "#shared/sun/local-clock.ts";
 import type { SheetTrouble } from "#shared/tablet/sheet-troubles.ts";
-import { clockTroubleSentences } from "./clock-trouble-words.ts";
-import { evennessTroubleSentences } from "./evenness-words.ts";
-import { findingSentences } from "./finding-trouble-words.ts";
-import { negativeTroubleSentences } from "./negative-trouble-words.ts";
-import { pictureSentences } from "./picture-trouble-words.ts";
+import { clockTroubleSentences } from "./sun/clock-trouble-words.ts";
+import { evennessTroubleSentences } from "./materials/evenness-words.ts";
+import { findingSentences } from "./tests/finding-trouble-words.ts";
+import { negativeTroubleSentences } from "./negatives/negative-trouble-words.ts";
+import { pictureSentences } from "./tests/picture-trouble-words.ts";
 import { pressTroubleSentences } from "./print-words.ts";
 import { sentenceOf, type Sentences } from "./sentences.ts";
-import { sheetTroubleSentences } from "./sheet-words.ts";
+import { sheetTroubleSentences } from "./negatives/sheet-words.ts";
 
 type Trouble =
   ReadingTrouble | EvennessTrouble | SheetTrouble | CorrectionTrouble | NegativeTrouble | ClockTrouble | PressTrouble;

@@ -1,8 +1,8 @@
 // The corners page: handles over the picture, measured anew as they move.
 import { formatDensity } from "#shared/format/number.ts";
 import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
-import { cornerEditor } from "./parts/corner-editor.ts";
-import { liveReading } from "./parts/live-reading.ts";
+import { cornerEditor } from "./parts/corners/corner-editor.ts";
+import { liveReading } from "./parts/live/live-reading.ts";
 import { pageData } from "./parts/page-data.ts";
 
 interface CornersData {

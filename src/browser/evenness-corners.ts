@@ -1,6 +1,6 @@
 // The corners of an exposed area: handles over the picture, written into the fields of the form.
 import type { Corners } from "#shared/schema/reading.ts";
-import { cornerEditor } from "./parts/corner-editor.ts";
+import { cornerEditor } from "./parts/corners/corner-editor.ts";
 import { pageData } from "./parts/page-data.ts";
 
 const data = pageData<{ width: number; height: number; corners: Corners }>();

@@ -1,6 +1,6 @@
 // Marking several tablets in one picture, one after another, and showing on a plan of the bed where each lay.
 import type { Corners } from "#shared/schema/reading.ts";
-import { cornerEditor } from "./parts/corner-editor.ts";
+import { cornerEditor } from "./parts/corners/corner-editor.ts";
 import { pageData } from "./parts/page-data.ts";
 
 interface Row {

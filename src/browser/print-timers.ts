@@ -2,8 +2,8 @@
 import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
 import { allowSound, chime, keepScreenOn, watchSound, type ScreenState } from "./parts/attention.ts";
 import { releaseForm } from "./parts/form-guard.ts";
-import { noteOwnChange } from "./parts/live.ts";
-import { serverClockOffsetMs } from "./parts/server-clock.ts";
+import { noteOwnChange } from "./parts/live/live.ts";
+import { serverClockOffsetMs } from "./parts/live/server-clock.ts";
 
 const tickMs = 500;
 

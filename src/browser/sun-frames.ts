@@ -3,12 +3,12 @@
 // network is away. Everything is reckoned from the kept timestamps, so that a reload or a sleeping phone loses nothing.
 import { formatDuration } from "#shared/format/duration.ts";
 import type { SunFrame, SunFramePatch } from "#shared/schema/sun-frame.ts";
-import { changesOfPress, isFramePress } from "#shared/sun/frame-press.ts";
-import { frameFace, type FrameFace } from "#shared/words/sun-frame-words.ts";
+import { changesOfPress, isFramePress } from "#shared/sun/frames/frame-press.ts";
+import { frameFace, type FrameFace } from "#shared/words/sun/sun-frame-words.ts";
 import { allowSound, chime, keepScreenOn } from "./parts/attention.ts";
 import { offerNotices, showNotice } from "./parts/notices.ts";
-import { keepPresses } from "./parts/kept-presses.ts";
-import { serverClockOffsetMs } from "./parts/server-clock.ts";
+import { keepPresses } from "./parts/live/kept-presses.ts";
+import { serverClockOffsetMs } from "./parts/live/server-clock.ts";
 
 const tickMs = 1000;
 

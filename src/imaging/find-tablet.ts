@@ -1,6 +1,11 @@
 // Finds the strip in a picture by itself, or asks for its corners with the best guess in hand.
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
-import { askBelow, identityConfidence, placementConfidence, warnBelow } from "#shared/reading/finding-confidence.ts";
+import {
+  askBelow,
+  identityConfidence,
+  placementConfidence,
+  warnBelow,
+} from "#shared/reading/corners/finding-confidence.ts";
 import type { StripWarning } from "#shared/reading/reading-facts.ts";
 import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";

@@ -1,6 +1,6 @@
 // Looks at what lies round the strip, in patches at several distances.
-import { cellStatistics } from "#shared/reading/cell-statistics.ts";
-import type { MarginCell } from "#shared/reading/paper-cells.ts";
+import { cellStatistics } from "#shared/reading/light/cell-statistics.ts";
+import type { MarginCell } from "#shared/reading/light/paper-cells.ts";
 import type { Raster } from "./decode/decode.ts";
 import { pixelsOfCell, type CellBox, type StripMap } from "./sample.ts";
 

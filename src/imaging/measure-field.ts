@@ -2,10 +2,10 @@
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import { luminanceFromLinearSrgb } from "#shared/density/srgb.ts";
-import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
-import { homographyFromCorners, mapPoint, type Homography } from "#shared/reading/homography.ts";
+import { cornerTrouble } from "#shared/reading/corners/corner-trouble.ts";
+import { homographyFromCorners, mapPoint, type Homography } from "#shared/reading/corners/homography.ts";
 import { median } from "#shared/statistics/robust.ts";
-import { smoothSurface, surfaceAt } from "#shared/reading/surface-fit.ts";
+import { smoothSurface, surfaceAt } from "#shared/reading/light/surface-fit.ts";
 import type { ProfileFact } from "#shared/reading/reading-facts.ts";
 import { transformed } from "#shared/density/matrix.ts";
 import type { Corners } from "#shared/schema/reading.ts";

@@ -2,8 +2,8 @@
 import exifr from "exifr";
 import type { TroubleError } from "#shared/errors.ts";
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
-import { cameraSigmaOf, unknownCamera } from "#shared/reading/camera-term.ts";
-import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
+import { cameraSigmaOf, unknownCamera } from "#shared/reading/camera/camera-term.ts";
+import { cornerTrouble } from "#shared/reading/corners/corner-trouble.ts";
 import { pictureWarnings, reversedWarning } from "#shared/reading/picture-warnings.ts";
 import type { MeasuredReading, StripWarning } from "#shared/reading/reading-facts.ts";
 import type { CameraTerm, Corners, Reading, Tablet } from "#shared/schema/reading.ts";

@@ -1,17 +1,22 @@
 // Every step of a placed strip: tone, light, paper, boundaries, and what is worth knowing about them.
 import { boxMarginShare } from "#shared/limits.ts";
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
-import { blurOfBoundaries, boundaryShifts, type BoundaryProfile } from "#shared/reading/boundary-shift.ts";
-import { cellStatistics } from "#shared/reading/cell-statistics.ts";
-import { stepsOffColourLine, type ColourDensities } from "#shared/reading/colour-line.ts";
-import { homographyFromCorners, inverseHomography, mapBox, mapPoint } from "#shared/reading/homography.ts";
-import { evenLightField, fallsAlongWithSteps, fitLightField, type LightField } from "#shared/reading/light-field.ts";
-import { cellsOfOneSurface } from "#shared/reading/one-surface.ts";
+import { blurOfBoundaries, boundaryShifts, type BoundaryProfile } from "#shared/reading/corners/boundary-shift.ts";
+import { cellStatistics } from "#shared/reading/light/cell-statistics.ts";
+import { stepsOffColourLine, type ColourDensities } from "#shared/reading/camera/colour-line.ts";
+import { homographyFromCorners, inverseHomography, mapBox, mapPoint } from "#shared/reading/corners/homography.ts";
+import {
+  evenLightField,
+  fallsAlongWithSteps,
+  fitLightField,
+  type LightField,
+} from "#shared/reading/light/light-field.ts";
+import { cellsOfOneSurface } from "#shared/reading/light/one-surface.ts";
 import { oddSteps } from "#shared/reading/odd-steps.ts";
-import { choosePaper, type MarginCell, type PaperChoice } from "#shared/reading/paper-cells.ts";
+import { choosePaper, type MarginCell, type PaperChoice } from "#shared/reading/light/paper-cells.ts";
 import type { PictureLight, ReadingWarning, StripWarning } from "#shared/reading/reading-facts.ts";
 import { stepDensities, type MeasuredStep, type StepDensities } from "#shared/reading/step-densities.ts";
-import { unevennessSigmas, type StepBlocks } from "#shared/reading/unevenness.ts";
+import { unevennessSigmas, type StepBlocks } from "#shared/reading/light/unevenness.ts";
 import type { Corners, ReadingStep, Reference } from "#shared/schema/reading.ts";
 import { type Raster } from "./decode/decode.ts";
 import { farBands, marginCells, nearBands, type Band } from "./margin.ts";

@@ -1,6 +1,6 @@
 // Gathers the linear light of the pixels inside one cell of the strip, as small tiles, converting only what is sampled.
-import type { Homography } from "#shared/reading/homography.ts";
-import { mapBox } from "#shared/reading/homography.ts";
+import type { Homography } from "#shared/reading/corners/homography.ts";
+import { mapBox } from "#shared/reading/corners/homography.ts";
 import type { Raster } from "./decode/decode.ts";
 
 /** A rectangle in strip coordinates: u from step 1's end (0) to the last step's (1), v across the strip. */

@@ -2,8 +2,8 @@
 // counts, and where the picture says otherwise, the place is doubted.
 // Numbers: common practice, no source (rendered scenes with corners moved by 0.3 to 1.2 % of the length, or 15 to 35 %
 // of the width).
-import { askBelow, identityConfidence } from "#shared/reading/finding-confidence.ts";
-import { homographyFromCorners, mapPoint } from "#shared/reading/homography.ts";
+import { askBelow, identityConfidence } from "#shared/reading/corners/finding-confidence.ts";
+import { homographyFromCorners, mapPoint } from "#shared/reading/corners/homography.ts";
 import type { StripWarning } from "#shared/reading/reading-facts.ts";
 import type { Corners, PointPx, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";

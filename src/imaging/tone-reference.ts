@@ -1,13 +1,13 @@
 // Measures the reference patches in the frame and bends the picture's tables so that they come out as they are.
 import { reflectanceFromDensity } from "#shared/density/density-and-reflectance.ts";
-import { cellStatistics } from "#shared/reading/cell-statistics.ts";
+import { cellStatistics } from "#shared/reading/light/cell-statistics.ts";
 import { middleAndSpread } from "#shared/statistics/robust.ts";
 import { medianInPlace } from "#shared/statistics/value-at-rank.ts";
-import { mapPoint } from "#shared/reading/homography.ts";
-import { fitLightField, type PaperCell } from "#shared/reading/light-field.ts";
-import { cellsOfOneSurface } from "#shared/reading/one-surface.ts";
-import { choosePaper, type MarginCell, type StepLight } from "#shared/reading/paper-cells.ts";
-import { fitToneCorrection, patchTrouble, type PatchTone } from "#shared/reading/tone-reference.ts";
+import { mapPoint } from "#shared/reading/corners/homography.ts";
+import { fitLightField, type PaperCell } from "#shared/reading/light/light-field.ts";
+import { cellsOfOneSurface } from "#shared/reading/light/one-surface.ts";
+import { choosePaper, type MarginCell, type StepLight } from "#shared/reading/light/paper-cells.ts";
+import { fitToneCorrection, patchTrouble, type PatchTone } from "#shared/reading/camera/tone-reference.ts";
 import type { ReferenceTrouble, ReferenceWarning } from "#shared/reading/reading-facts.ts";
 import type { PointPx, Reference } from "#shared/schema/reading.ts";
 import type { Raster } from "./decode/decode.ts";

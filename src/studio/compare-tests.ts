@@ -1,6 +1,6 @@
 import { compareTests } from "#shared/lookup/compare-tests.ts";
 import type { Comparison, ComparisonRequest } from "#shared/schema/comparisons.ts";
-import { pairInWords } from "#shared/words/comparison-words.ts";
+import { pairInWords } from "#shared/words/tests/comparison-words.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import { printSpreadOf } from "./studio-model.ts";
 import type { Tools } from "./tools.ts";

@@ -3,7 +3,7 @@ import { logHAtShare } from "#shared/curve/curve-at.ts";
 import { exposureForCombination } from "#shared/lookup/exposure-for-combination.ts";
 import type { ShareShift } from "#shared/lookup/lookup-input.ts";
 import type { ExposureFinding } from "#shared/lookup/lookup-facts.ts";
-import { exposureInWords } from "#shared/words/lookup-words.ts";
+import { exposureInWords } from "#shared/words/tests/lookup-words.ts";
 import { shoulderShare } from "#shared/limits.ts";
 import type { Channel, Curve } from "#shared/schema/curve.ts";
 import type { ExposureAnswer, ExposureQuery } from "#shared/schema/exposures.ts";

@@ -1,7 +1,12 @@
 // Records for the wall and the binder: the lid card of a box and the report of a test.
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
-import { bedEvennessWords, boxDescription, lidCautions, testAgainWords } from "#shared/words/lid-card-words.ts";
+import {
+  bedEvennessWords,
+  boxDescription,
+  lidCautions,
+  testAgainWords,
+} from "#shared/words/materials/lid-card-words.ts";
 import { codeModules } from "#src/imaging/matrix-code.ts";
 import { lidCardPdf, mostCardRows } from "#src/output/lid-card.ts";
 import { testReportPdf, type TestReport } from "#src/output/test-report.ts";

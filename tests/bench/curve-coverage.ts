@@ -4,7 +4,7 @@ import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.t
 import { adviseExposure } from "#shared/advice/advise-exposure.ts";
 import { noSystematicErrors, usualCoating } from "#shared/curve/systematic-errors.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
-import { secondTestReport } from "./second-tests.ts";
+import { secondTestReport } from "./studio/second-tests.ts";
 import {
   seededRandom,
   shapeNames,
@@ -13,7 +13,7 @@ import {
   tabletPlans,
   trueLogHAtShare,
   type ShapeName,
-} from "./simulated-tests.ts";
+} from "./studio/simulated-tests.ts";
 
 export interface SimulatedAnswer {
   readonly seed: number;

@@ -13,7 +13,7 @@ import { renderScene } from "../../samples/render/render-scene.ts";
 import { pictureFile } from "../../samples/render/write-picture.ts";
 import type { Print } from "./main.ts";
 import type { OnceAnswer } from "./read-once.ts";
-import { firstReportingSeed } from "./scene-tasks.ts";
+import { firstReportingSeed } from "./scenes/scene-tasks.ts";
 import { figureLine, quantile } from "./statistics.ts";
 
 export const title = "speed and memory of a reading, and the server's event loop while eight run";

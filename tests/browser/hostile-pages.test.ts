@@ -4,7 +4,7 @@ import { createServer, type Server } from "node:http";
 import type { AddressInfo } from "node:net";
 import { chromium, type Browser } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { saveSampleMaterials } from "../support/sample-records.ts";
+import { saveSampleMaterials } from "../support/studios/sample-records.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 import { chromiumPath } from "./chromium.ts";
 import { serveApp, type TestServer } from "./serve.ts";

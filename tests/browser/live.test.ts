@@ -1,7 +1,12 @@
 // Two devices at once: what one saves, the other shows without being loaded anew, and nobody's writing is lost.
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import type { Browser, BrowserContext, Page } from "playwright-core";
-import { sampleTestRecord, savePicture, saveSampleMaterials, type SampleMaterials } from "../support/sample-records.ts";
+import {
+  sampleTestRecord,
+  savePicture,
+  saveSampleMaterials,
+  type SampleMaterials,
+} from "../support/studios/sample-records.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 import { chromiumPath, launchChromium } from "./chromium.ts";
 import { serveApp, type TestServer } from "./serve.ts";

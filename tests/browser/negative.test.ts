@@ -4,7 +4,7 @@ import { readFile } from "node:fs/promises";
 import sharp from "sharp";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import type { Browser, Page } from "playwright-core";
-import { saveLevelsTest } from "../support/levels-test.ts";
+import { saveLevelsTest } from "../support/studios/levels-test.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 import { chromiumPath, launchChromium } from "./chromium.ts";
 import { serveApp, type TestServer } from "./serve.ts";

@@ -1,7 +1,7 @@
 // Timers of run sheets in a real browser: the chime sounds, the screen is kept on, a reload loses nothing.
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from "vitest";
 import type { Browser, BrowserContext, Page } from "playwright-core";
-import { saveSampleMaterials } from "../support/sample-records.ts";
+import { saveSampleMaterials } from "../support/studios/sample-records.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 import { chromiumPath, launchChromium } from "./chromium.ts";
 import { serveApp, type TestServer } from "./serve.ts";

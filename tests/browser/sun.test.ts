@@ -2,7 +2,7 @@
 import { createRequire } from "node:module";
 import { afterAll, beforeAll, beforeEach, describe, expect, it, vi } from "vitest";
 import type { Browser, BrowserContext, Page } from "playwright-core";
-import { saveSunTest } from "../support/sun-tests.ts";
+import { saveSunTest } from "../support/studios/sun-tests.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 import { chromiumPath, launchChromium } from "./chromium.ts";
 import { serveApp, type TestServer } from "./serve.ts";

@@ -2,7 +2,7 @@
 import sharp from "sharp";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import type { Browser, Page } from "playwright-core";
-import { blueprintDensities, stripFile, type StripPicture } from "../support/strip-picture.ts";
+import { blueprintDensities, stripFile, type StripPicture } from "../support/pictures/strip-picture.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 import { chromiumPath, launchChromium } from "./chromium.ts";
 import { serveApp, type TestServer } from "./serve.ts";

@@ -1,7 +1,7 @@
 // The top of the house, and the pages of reference that must keep up with the code.
 import { execFileSync } from "node:child_process";
-import { existsSync, readFileSync } from "node:fs";
-import { join } from "node:path";
+import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { join, relative } from "node:path";
 import { describe, expect, it } from "vitest";
 import { readSettings, rootDir } from "#src/settings.ts";
 import { knownRoutes } from "#src/web/api/api-end.ts";
@@ -37,6 +37,20 @@ describe("the top of the house", () => {
       .split("\n")
       .filter((name) => name !== "");
     expect(tracked.filter((name) => !allowed.has(name) && !name.startsWith("."))).toEqual([]);
+  });
+});
+
+describe("folders of source files", () => {
+  const most = 24;
+  const folders = new Map<string, number>();
+  for (const part of ["src", "shared", "tests", "samples"])
+    for (const entry of readdirSync(join(rootDir, part), { recursive: true, withFileTypes: true }))
+      if (entry.isFile() && /\.m?[jt]s$/.test(entry.name))
+        folders.set(relative(rootDir, entry.parentPath), (folders.get(relative(rootDir, entry.parentPath)) ?? 0) + 1);
+
+  it(`hold at most ${most} each: past that there is a second room in it`, () => {
+    expect(folders.size).toBeGreaterThan(60);
+    expect([...folders].filter(([, files]) => files > most)).toEqual([]);
   });
 });
 

@@ -71,7 +71,7 @@ describe("facts before words", () => {
     expect(isSentence("The print was still wet.")).toBe(true);
     expect(isSentence("left-out")).toBe(false);
     expect(isSentence("published as image/png in v0 u1")).toBe(false);
-    expect(sentencesOf(join(rootDir, "shared/words/advice-words.ts")).length).toBeGreaterThan(20);
+    expect(sentencesOf(join(rootDir, "shared/words/tests/advice-words.ts")).length).toBeGreaterThan(20);
     // Parts of two words each make a sentence together.
     const joined = ts.factory.createAdd(
       ts.factory.createStringLiteral("The print "),

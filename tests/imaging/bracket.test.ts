@@ -2,12 +2,12 @@
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { srgbFromLinear } from "#shared/density/srgb.ts";
-import { averageReadings } from "#shared/reading/average-readings.ts";
+import { averageReadings } from "#shared/reading/camera/average-readings.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { Corners } from "#shared/schema/reading.ts";
-import { readingInWords } from "#shared/words/reading-words.ts";
+import { readingInWords } from "#shared/words/tests/reading-words.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
-import { blueprintDensities, codesOf, stripLight } from "../support/strip-picture.ts";
+import { blueprintDensities, codesOf, stripLight } from "../support/pictures/strip-picture.ts";
 
 const corners: Corners = [
   [80, 80],

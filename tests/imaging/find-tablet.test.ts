@@ -1,11 +1,11 @@
 import { describe, expect, it } from "vitest";
 import sharp from "sharp";
 import { measureReading } from "#src/imaging/measure-reading.ts";
-import { askBelow } from "#shared/reading/finding-confidence.ts";
+import { askBelow } from "#shared/reading/corners/finding-confidence.ts";
 import type { Corners, Reading } from "#shared/schema/reading.ts";
 import { TroubleError } from "#shared/errors.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
-import { blueprintDensities, stripFile, type StripPicture } from "../support/strip-picture.ts";
+import { blueprintDensities, stripFile, type StripPicture } from "../support/pictures/strip-picture.ts";
 
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
 const corners: Corners = [

@@ -2,7 +2,7 @@ import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import type { Corners } from "#shared/schema/reading.ts";
-import { blueprint, blueprintDensities, stripFile, type StripPicture } from "../support/strip-picture.ts";
+import { blueprint, blueprintDensities, stripFile, type StripPicture } from "../support/pictures/strip-picture.ts";
 
 const corners: Corners = [
   [80, 80],

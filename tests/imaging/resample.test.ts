@@ -2,7 +2,7 @@ import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { resamplingTaps, RowResampler } from "#src/imaging/negative/resample.ts";
 import { sharpenedRows } from "#src/imaging/negative/sharpen-rows.ts";
-import { seededRandom } from "../support/printed-strip.ts";
+import { seededRandom } from "../support/pictures/printed-strip.ts";
 
 function resized(
   grey: Uint16Array,

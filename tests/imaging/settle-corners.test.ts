@@ -2,7 +2,7 @@
 import { describe, expect, it } from "vitest";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import type { Corners, Tablet } from "#shared/schema/reading.ts";
-import { blueprintDensities, stripFile, type StripPicture } from "../support/strip-picture.ts";
+import { blueprintDensities, stripFile, type StripPicture } from "../support/pictures/strip-picture.ts";
 
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
 const truth: Corners = [

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { homographyFromCorners, inverseHomography } from "#shared/reading/homography.ts";
+import { homographyFromCorners, inverseHomography } from "#shared/reading/corners/homography.ts";
 import type { ReadingRequest } from "#shared/schema/reading.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";

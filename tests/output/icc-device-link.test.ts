@@ -4,7 +4,7 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { correctionFromTones } from "#shared/correction/correction.ts";
 import { deviceLinkProfile } from "#src/output/icc-device-link.ts";
-import { printedTones, usualPrint } from "../support/printed-strip.ts";
+import { printedTones, usualPrint } from "../support/pictures/printed-strip.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 
 const { levels } = correctionFromTones({

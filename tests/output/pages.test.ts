@@ -8,8 +8,8 @@ import { picturePdf } from "#src/output/picture-pdf.ts";
 import { testReportPdf } from "#src/output/test-report.ts";
 import { RowPacker } from "#src/imaging/negative/row-packer.ts";
 import { curvePlot } from "#src/web/tests/curve-plot.ts";
-import { curveOfBlue } from "../support/saved-tablets.ts";
-import { hasPoppler, pdfFacts } from "../support/pdf-facts.ts";
+import { curveOfBlue } from "../support/studios/saved-tablets.ts";
+import { hasPoppler, pdfFacts } from "../support/pictures/pdf-facts.ts";
 
 async function grey(side: number, format: "png" | "jpeg"): Promise<Buffer> {
   const picture = sharp({ create: { width: side, height: side, channels: 3, background: "#456" } });

@@ -10,9 +10,9 @@ import { rereadTest } from "#src/studio/tests/reread-test.ts";
 import { databaseName } from "#src/store/database-name.ts";
 import { openStore } from "#src/store/store.ts";
 import { StoreError } from "#src/store/store-error.ts";
-import { appOf, filled } from "../support/filled-store.ts";
+import { appOf, filled } from "../support/studios/filled-store.ts";
 import { fakeImaging } from "../support/fake-imaging.ts";
-import { sampleReading } from "../support/sample-records.ts";
+import { sampleReading } from "../support/studios/sample-records.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 
 describe("a change while another is being measured", () => {

@@ -7,8 +7,8 @@ import { describe, expect, it } from "vitest";
 import { databaseName } from "#src/store/database-name.ts";
 import { openStore } from "#src/store/store.ts";
 import { tarEnd, tarFiles, tarHeader, tarPadding } from "#src/store/safekeeping/tar.ts";
-import { appOf, filled } from "../support/filled-store.ts";
-import { savePicture } from "../support/sample-records.ts";
+import { appOf, filled } from "../support/studios/filled-store.ts";
+import { savePicture } from "../support/studios/sample-records.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 
 async function whole(pieces: AsyncIterable<Uint8Array>): Promise<Buffer> {

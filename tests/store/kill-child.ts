@@ -3,7 +3,7 @@ import { writeSync } from "node:fs";
 import { openStore } from "#src/store/store.ts";
 import { recordTest } from "#src/studio/tests/record-test.ts";
 import { fakeImaging } from "../support/fake-imaging.ts";
-import { sampleRequest, saveSampleMaterials } from "../support/sample-records.ts";
+import { sampleRequest, saveSampleMaterials } from "../support/studios/sample-records.ts";
 
 const store = openStore(process.argv[2] ?? "");
 const materials = saveSampleMaterials(store);

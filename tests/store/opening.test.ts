@@ -6,7 +6,7 @@ import { migrations } from "#src/store/migrations/all.ts";
 import { databaseName } from "#src/store/database-name.ts";
 import { openStore } from "#src/store/store.ts";
 import { StoreError } from "#src/store/store-error.ts";
-import { saveSampleMaterials, saveSampleTest } from "../support/sample-records.ts";
+import { saveSampleMaterials, saveSampleTest } from "../support/studios/sample-records.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 
 describe("opening a data folder", () => {

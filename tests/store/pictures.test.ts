@@ -15,7 +15,12 @@ import { openSql } from "#src/store/sql.ts";
 import { databaseName } from "#src/store/database-name.ts";
 import { openStore } from "#src/store/store.ts";
 import { StoreError } from "#src/store/store-error.ts";
-import { savePicture, sampleTestRecord, saveSampleMaterials, saveSampleTest } from "../support/sample-records.ts";
+import {
+  savePicture,
+  sampleTestRecord,
+  saveSampleMaterials,
+  saveSampleTest,
+} from "../support/studios/sample-records.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 
 const long = new Date("2026-01-01T00:00:00Z");

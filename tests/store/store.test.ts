@@ -5,7 +5,12 @@ import { InputError } from "#shared/errors.ts";
 import { openSql } from "#src/store/sql.ts";
 import { databaseName } from "#src/store/database-name.ts";
 import { openStore } from "#src/store/store.ts";
-import { savePicture, sampleTestRecord, saveSampleMaterials, saveSampleTest } from "../support/sample-records.ts";
+import {
+  savePicture,
+  sampleTestRecord,
+  saveSampleMaterials,
+  saveSampleTest,
+} from "../support/studios/sample-records.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 
 describe("materials", () => {

@@ -4,7 +4,7 @@ import { printRequestSchema } from "#shared/schema/prints.ts";
 import { beginPrint, changePrint, deletePrint, keepPrintPicture } from "#src/studio/keep-print.ts";
 import { inBin } from "#src/studio/safekeeping/bin.ts";
 import { fakeImaging } from "../support/fake-imaging.ts";
-import { saveSampleMaterials } from "../support/sample-records.ts";
+import { saveSampleMaterials } from "../support/studios/sample-records.ts";
 import { testApp } from "../support/test-app.ts";
 
 function studio() {

@@ -5,8 +5,8 @@ import { doTestsDisagree, lookUpExposure } from "#src/studio/look-up-exposure.ts
 import { printSpreadOf, studioModel } from "#src/studio/studio-model.ts";
 import { forWriting } from "#src/studio/tools.ts";
 import { leaveTestOut, noteStudioChange, forgetStudioChange } from "#src/studio/lamps/note-change.ts";
-import { savePicture, saveSampleMaterials } from "../support/sample-records.ts";
-import { saveTablet } from "../support/saved-tablets.ts";
+import { savePicture, saveSampleMaterials } from "../support/studios/sample-records.ts";
+import { saveTablet } from "../support/studios/saved-tablets.ts";
 import { testApp } from "../support/test-app.ts";
 
 /** log10 of the seconds to 90 % of the deepest blue through the sample film of density 0.1: 2.2 + ln(9) / 4 + 0.1. */

@@ -3,9 +3,9 @@ import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { makeLidCard, makeTestReport } from "#src/studio/paper-records.ts";
 import { fakeImaging } from "../support/fake-imaging.ts";
-import { hasPoppler, pdfFacts } from "../support/pdf-facts.ts";
-import { savePicture, saveSampleMaterials } from "../support/sample-records.ts";
-import { saveTablet } from "../support/saved-tablets.ts";
+import { hasPoppler, pdfFacts } from "../support/pictures/pdf-facts.ts";
+import { savePicture, saveSampleMaterials } from "../support/studios/sample-records.ts";
+import { saveTablet } from "../support/studios/saved-tablets.ts";
 import { testApp } from "../support/test-app.ts";
 
 describe.skipIf(!hasPoppler)("papers (need poppler-utils)", () => {

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { fitStudio } from "#shared/studio-model/studio-fit.ts";
 import type { ModelThread } from "#src/studio/model-thread.ts";
 import { studioModel, studioModelReady } from "#src/studio/studio-model.ts";
-import { sampleTestRecord, savePicture, saveSampleMaterials } from "../support/sample-records.ts";
+import { sampleTestRecord, savePicture, saveSampleMaterials } from "../support/studios/sample-records.ts";
 import { testApp } from "../support/test-app.ts";
 import type { Store } from "#src/store/store.ts";
 

@@ -2,7 +2,7 @@
 import type { ReadingJob } from "#src/imaging/jobs.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
 import { fakeImaging, type FakeImaging } from "./fake-imaging.ts";
-import { logistic, syntheticReading } from "./synthetic-test.ts";
+import { logistic, syntheticReading } from "./studios/synthetic-test.ts";
 
 export interface PicturedCurve {
   /** log H of half of the net density; the shoulder of a logistic of rate 4 lies log(9) / 4 = 0.549 above it. */

@@ -3,7 +3,7 @@ import type { ImagingJobName, ImagingPool, InspectedPicture, Preview } from "#sr
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import { errorInWords } from "#shared/words/trouble-words.ts";
-import { sampleReading } from "./sample-records.ts";
+import { sampleReading } from "./studios/sample-records.ts";
 
 export interface FakeImaging extends ImagingPool {
   /** Names of the jobs that were asked for, in order. */

@@ -7,7 +7,7 @@ import { readFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { seededRandom } from "#shared/statistics/random.ts";
-import { blueprintDensities, stripFile } from "../support/strip-picture.ts";
+import { blueprintDensities, stripFile } from "../support/pictures/strip-picture.ts";
 import { numbersFrom, startServerProcess, type ServerProcess } from "./server-process.ts";
 
 const { kills, seed } = numbersFrom({ kills: 8, seed: 20260501 });

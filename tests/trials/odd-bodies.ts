@@ -1,5 +1,5 @@
 // Bodies of requests: forms, and pictures that are none.
-import { blueprintDensities, stripFile } from "../support/strip-picture.ts";
+import { blueprintDensities, stripFile } from "../support/pictures/strip-picture.ts";
 import { fieldNames, oddTexts, type OddValues } from "./odd-values.ts";
 
 export const strip = await stripFile({

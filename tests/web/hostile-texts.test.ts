@@ -12,9 +12,9 @@ import { lineSchema } from "#shared/schema/plain-text.ts";
 import { makePreview } from "#src/imaging/decode/preview.ts";
 import { knownRoutes } from "#src/web/api/api-end.ts";
 import { fakeImaging } from "../support/fake-imaging.ts";
-import { levelsReading } from "../support/levels-test.ts";
-import { usualPrint } from "../support/printed-strip.ts";
-import { sampleTestRecord } from "../support/sample-records.ts";
+import { levelsReading } from "../support/studios/levels-test.ts";
+import { usualPrint } from "../support/pictures/printed-strip.ts";
+import { sampleTestRecord } from "../support/studios/sample-records.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 import { testApp } from "../support/test-app.ts";
 

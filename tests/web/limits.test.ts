@@ -10,7 +10,7 @@ import { measureReading } from "#src/imaging/measure-reading.ts";
 import { InputError } from "#shared/errors.ts";
 import { endStalledUploads } from "#src/web/stalled-uploads.ts";
 import { fakeImaging } from "../support/fake-imaging.ts";
-import { sampleRequest, saveSampleMaterials } from "../support/sample-records.ts";
+import { sampleRequest, saveSampleMaterials } from "../support/studios/sample-records.ts";
 import { testApp } from "../support/test-app.ts";
 
 const { app, store } = testApp({

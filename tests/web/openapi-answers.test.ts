@@ -12,11 +12,11 @@ import type { ReadingJob } from "#src/imaging/jobs.ts";
 import { answerSchemas, type AnswerName } from "#src/web/openapi/answers.ts";
 import { operations } from "#src/web/openapi/operations.ts";
 import { fakeImaging } from "../support/fake-imaging.ts";
-import { saveCheckSheet } from "../support/check-sheet.ts";
+import { saveCheckSheet } from "../support/pictures/check-sheet.ts";
 import { picturedCurve, type PicturedCurve } from "../support/curve-imaging.ts";
-import { saveSampleMaterials } from "../support/sample-records.ts";
-import { saveSunTest } from "../support/sun-tests.ts";
-import { logistic, syntheticReading } from "../support/synthetic-test.ts";
+import { saveSampleMaterials } from "../support/studios/sample-records.ts";
+import { saveSunTest } from "../support/studios/sun-tests.ts";
+import { logistic, syntheticReading } from "../support/studios/synthetic-test.ts";
 import { testApp } from "../support/test-app.ts";
 
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;

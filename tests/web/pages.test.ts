@@ -4,9 +4,9 @@ import { describe, expect, it } from "vitest";
 import { InputError } from "#shared/errors.ts";
 import type { ReadingJob } from "#src/imaging/jobs.ts";
 import { fakeImaging } from "../support/fake-imaging.ts";
-import { sampleReading, sampleTestRecord, saveSampleMaterials, savePicture } from "../support/sample-records.ts";
+import { sampleReading } from "../support/studios/sample-records.ts";
 import { testApp } from "../support/test-app.ts";
-import { appWith, preview, typed } from "../support/typed-test.ts";
+import { appWith, preview, typed } from "../support/studios/typed-test.ts";
 
 const picture = Buffer.from("a picture");
 
@@ -251,47 +251,5 @@ describe("sending the new-test form", () => {
       exposureMinutes: "",
     }).expect(400);
     expect(text).not.toContain("<script>alert(1)");
-  });
-});
-
-describe("materials", () => {
-  it("are added, changed, kept while in use, and archived", async () => {
-    const { app, store } = appWith();
-    const { headers } = await request(app)
-      .post("/materials/films")
-      .type("form")
-      .send({ name: "Clear polyester", baseDensity: "0,08", device: "Desk printer" })
-      .expect(303);
-    const [film] = store.films.list();
-    expect(headers.location).toBe(`/materials/films/${film?.id}`);
-    expect(film).toMatchObject({ name: "Clear polyester", baseDensity: 0.08, device: "Desk printer" });
-    const { text } = await request(app)
-      .post(`/materials/films/${film?.id}`)
-      .type("form")
-      .set("Accept", "text/html")
-      .send({ name: "", baseDensity: "9" })
-      .expect(400);
-    expect(text).toContain("field-error");
-    await request(app)
-      .post(`/materials/films/${film?.id}`)
-      .type("form")
-      .send({ name: "Clear polyester", archived: "yes" })
-      .expect(303);
-    expect(store.films.list()).toEqual([]);
-    await request(app).post(`/materials/films/${film?.id}/delete`).expect(303);
-    expect(store.films.list({ archived: true })).toEqual([]);
-  });
-
-  it("that a test uses are not deleted", async () => {
-    const { app, store } = appWith();
-    const materials = saveSampleMaterials(store);
-    const pictureId = await savePicture(store);
-    store.transaction(() => store.tests.save(sampleTestRecord(materials, pictureId)));
-    const { text } = await request(app)
-      .post(`/materials/lamps/${materials.lampId}/delete`)
-      .set("Accept", "text/html")
-      .expect(409);
-    expect(text).toContain("Archive it instead");
-    expect(store.lamps.list()).toHaveLength(1);
   });
 });

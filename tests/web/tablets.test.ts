@@ -1,6 +1,11 @@
 import supertest from "supertest";
 import { describe, expect, it } from "vitest";
-import { sampleReading, sampleTestRecord, savePicture, saveSampleMaterials } from "../support/sample-records.ts";
+import {
+  sampleReading,
+  sampleTestRecord,
+  savePicture,
+  saveSampleMaterials,
+} from "../support/studios/sample-records.ts";
 import { testApp } from "../support/test-app.ts";
 
 const labels = Array.from({ length: 21 }, (_, i) => Math.round((0.05 + 0.15 * i) * 1e6) / 1e6);

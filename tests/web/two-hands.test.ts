@@ -2,7 +2,7 @@
 // seen.
 import request from "supertest";
 import { describe, expect, it } from "vitest";
-import { sampleTestRecord, savePicture, saveSampleMaterials } from "../support/sample-records.ts";
+import { sampleTestRecord, savePicture, saveSampleMaterials } from "../support/studios/sample-records.ts";
 import { testApp } from "../support/test-app.ts";
 
 const { app, store } = testApp();

@@ -1,7 +1,7 @@
 // Looks at a picture as soon as it is chosen: what cannot be read is said at once, the rest is sent ahead, and the
 // server looks at it too.
 import { chosenFileTrouble, firstBytesNeeded } from "#shared/reading/chosen-file.ts";
-import { chosenFileSentence } from "#shared/words/chosen-file-words.ts";
+import { chosenFileSentence } from "#shared/words/tests/chosen-file-words.ts";
 import { sendPicture, type KeptPicture } from "./send-picture.ts";
 
 export interface PhotoLook {

@@ -1,6 +1,6 @@
 // A thin strip's corners tell its perspective badly: a pixel more of height at one end moves the middle by half a step.
 // The course of the boundaries tells it well, so the heights at the ends follow it.
-import { homographyFromCorners, inverseHomography, mapPoint } from "#shared/reading/homography.ts";
+import { homographyFromCorners, inverseHomography, mapPoint } from "#shared/reading/corners/homography.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 
 const rounds = 8;

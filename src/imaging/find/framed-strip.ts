@@ -1,6 +1,6 @@
 // A strip's frame with the boundaries seen along it: the long edges foretell the perspective, the boundaries say how
 // they lean. Numbers: common practice, no source (tuned on rendered scenes).
-import { homographyFromCorners, mapPoint } from "#shared/reading/homography.ts";
+import { homographyFromCorners, mapPoint } from "#shared/reading/corners/homography.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import { robustSigma } from "#shared/statistics/robust.ts";
 import type { EdgeGroup } from "./edge-groups.ts";

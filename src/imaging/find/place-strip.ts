@@ -1,7 +1,7 @@
 // Turns a group of edges into a strip: where its long edges, boundaries and ends lie, how sure that is, and what speaks
 // for it. Numbers: common practice, no source (tuned on rendered scenes).
-import { cornerTrouble } from "#shared/reading/corner-trouble.ts";
-import type { FindingEvidence } from "#shared/reading/finding-confidence.ts";
+import { cornerTrouble } from "#shared/reading/corners/corner-trouble.ts";
+import type { FindingEvidence } from "#shared/reading/corners/finding-confidence.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import type { EdgeGroup } from "./edge-groups.ts";
 import { frameStrip, leanOfBoundaries, type FramedStrip } from "./framed-strip.ts";

@@ -1,5 +1,5 @@
 // What lies round the sheet's block in the picture, square by square, against the sheet's own white beside it.
-import type { Homography } from "#shared/reading/homography.ts";
+import type { Homography } from "#shared/reading/corners/homography.ts";
 import type { SquareBeyond } from "#shared/reading/sheet-veil.ts";
 import type { SheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
 import type { Raster } from "#src/imaging/decode/decode.ts";

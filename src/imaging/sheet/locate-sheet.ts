@@ -1,7 +1,12 @@
 // Where the wedge sheet lies in a picture: its code says what it is, its ring marks where every millimetre is.
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
-import { homographyFromCorners, inverseHomography, mapPoint, type Homography } from "#shared/reading/homography.ts";
-import { homographyFromPoints, type PointPair } from "#shared/reading/homography-from-points.ts";
+import {
+  homographyFromCorners,
+  inverseHomography,
+  mapPoint,
+  type Homography,
+} from "#shared/reading/corners/homography.ts";
+import { homographyFromPoints, type PointPair } from "#shared/reading/corners/homography-from-points.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import { parseSheetCode, type SheetCode } from "#shared/tablet/wedge-sheet-code.ts";
 import { markRadiiMm, sheetLayout, type SheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";

@@ -1,10 +1,10 @@
 // One picture of a wedge sheet's print to one reading, a step for every grey level.
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import { lightnessFromLuminance } from "#shared/density/lightness.ts";
-import { mapPoint } from "#shared/reading/homography.ts";
+import { mapPoint } from "#shared/reading/corners/homography.ts";
 import { sheetVeil, type SheetVeil } from "#shared/reading/sheet-veil.ts";
 import { sheetTones, type SheetPatchValue } from "#shared/reading/sheet-tones.ts";
-import { smoothSurface, surfaceAt } from "#shared/reading/surface-fit.ts";
+import { smoothSurface, surfaceAt } from "#shared/reading/light/surface-fit.ts";
 import type { MeasuredReading, SheetWarning } from "#shared/reading/reading-facts.ts";
 import type { Corners, PointPx, ReadingRequest, ReadingStep, SheetReading } from "#shared/schema/reading.ts";
 import type { Decoded } from "#src/imaging/decode/decode.ts";

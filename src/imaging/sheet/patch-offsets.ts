@@ -1,6 +1,6 @@
 // How far the patches lie from where the ring marks put them: cloth stretches, paper cockles, lenses bend.
 import { median } from "#shared/statistics/robust.ts";
-import { smoothSurface, surfaceAt } from "#shared/reading/surface-fit.ts";
+import { smoothSurface, surfaceAt } from "#shared/reading/light/surface-fit.ts";
 import type { SheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
 import type { FlatSheet } from "./rectify-sheet.ts";
 

@@ -1,6 +1,6 @@
 // The sheet seen from straight above, in linear light, at a fixed number of pixels per millimetre.
 import { component } from "#shared/density/matrix.ts";
-import { mapPoint, type Homography } from "#shared/reading/homography.ts";
+import { mapPoint, type Homography } from "#shared/reading/corners/homography.ts";
 import type { SheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
 import type { Raster } from "#src/imaging/decode/decode.ts";
 

@@ -5,10 +5,15 @@ import { evennessMap, type MeasuredPlace } from "#shared/evenness/evenness.ts";
 import { lightFromBlue } from "#shared/evenness/light-from-blue.ts";
 import { lightAtTablets, type ReadTablet } from "#shared/evenness/evenness-from-tablets.ts";
 import type { EvennessWarning } from "#shared/evenness/evenness-facts.ts";
-import { evennessReasons, evennessWarningWords } from "#shared/words/evenness-words.ts";
+import { evennessReasons, evennessWarningWords } from "#shared/words/materials/evenness-words.ts";
 import { inWords } from "#shared/words/sentences.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
-import { homographyFromCorners, inverseHomography, mapPoint, type Homography } from "#shared/reading/homography.ts";
+import {
+  homographyFromCorners,
+  inverseHomography,
+  mapPoint,
+  type Homography,
+} from "#shared/reading/corners/homography.ts";
 import type { Evenness, EvennessRequest, SavedEvenness } from "#shared/schema/evenness.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";

@@ -1,6 +1,6 @@
 // The user's own film and printer, measured by a print: a strip of levels or a wedge sheet against a tablet test of the
 // same coating.
-import { filmWarningWords } from "#shared/words/film-words.ts";
+import { filmWarningWords } from "#shared/words/materials/film-words.ts";
 import { inWords } from "#shared/words/sentences.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import { filmFromPrint, type FilmFromPrint } from "#shared/film/film-from-print.ts";

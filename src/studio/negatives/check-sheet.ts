@@ -2,7 +2,7 @@
 import { correctionFromTones } from "#shared/correction/correction.ts";
 import { correctionResidual, type Residual } from "#shared/correction/refine-correction.ts";
 import { isStraight } from "#shared/correction/straightness.ts";
-import { sheetCheckSentence } from "#shared/words/sheet-check-words.ts";
+import { sheetCheckSentence } from "#shared/words/negatives/sheet-check-words.ts";
 import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
 import type { SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";

@@ -3,7 +3,7 @@ import { correctionFromTones, solvedCorrection } from "#shared/correction/correc
 import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
 import { pooledTones } from "#shared/correction/refine-correction.ts";
 import type { CorrectionWarning } from "#shared/correction/correction-facts.ts";
-import { correctionInWords } from "#shared/words/correction-words.ts";
+import { correctionInWords } from "#shared/words/negatives/correction-words.ts";
 import type { Calibration, Correction, CorrectionTarget, PlannedUse, Tone } from "#shared/schema/correction.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { lettersOfMark, targetOfMark, type SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";

@@ -1,7 +1,7 @@
 // Makes the next negative: the picture through the correction of a test, at true size.
 import { negativeToneTable } from "#shared/correction/negative-tone.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
-import { negativeWarningWords } from "#shared/words/correction-words.ts";
+import { negativeWarningWords } from "#shared/words/negatives/correction-words.ts";
 import { captionText } from "#shared/words/file-words.ts";
 import { inWords } from "#shared/words/sentences.ts";
 import type { Warning } from "#shared/schema/reading.ts";

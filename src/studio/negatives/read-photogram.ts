@@ -2,8 +2,8 @@
 // matches.
 import { objectDensity } from "#shared/film/object-density.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
-import { countedDose } from "#shared/sun/counted-dose.ts";
-import { sceneFrom } from "#shared/sun/scene.ts";
+import { countedDose } from "#shared/sun/frames/counted-dose.ts";
+import { sceneFrom } from "#shared/sun/sky/scene.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import type { Tools } from "#src/studio/tools.ts";
 

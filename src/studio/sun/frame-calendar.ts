@@ -1,8 +1,8 @@
 import type { SunFrame } from "#shared/schema/sun-frame.ts";
-import { frameReading } from "#shared/sun/frame-record.ts";
+import { frameReading } from "#shared/sun/frames/frame-record.ts";
 import { clockOfZone, clockTime } from "#shared/sun/local-clock.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
-import { bringInWords } from "#shared/words/sun-calendar-words.ts";
+import { bringInWords } from "#shared/words/sun/sun-calendar-words.ts";
 import { calendarFile } from "#src/output/calendar.ts";
 
 /**

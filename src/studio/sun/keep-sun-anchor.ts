@@ -1,7 +1,7 @@
 import type { SunAnchor, SunAnchorInput } from "#shared/schema/sun.ts";
-import { anchorFrom } from "#shared/sun/anchor.ts";
-import { anchorExposureOfKept } from "#shared/sun/kept-anchor.ts";
-import { cloudRange } from "#shared/sun/surroundings.ts";
+import { anchorFrom } from "#shared/sun/anchors/anchor.ts";
+import { anchorExposureOfKept } from "#shared/sun/anchors/kept-anchor.ts";
+import { cloudRange } from "#shared/sun/sky/surroundings.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 

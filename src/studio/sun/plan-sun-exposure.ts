@@ -1,10 +1,10 @@
 // Plans an exposure under the sun, scaled by anchors from the store or by a given dose.
-import { sunReasons, sunWarnings, unfitAnchorSentence } from "#shared/words/sun-reasons.ts";
+import { sunReasons, sunWarnings, unfitAnchorSentence } from "#shared/words/sun/sun-reasons.ts";
 import type { SunExposureAnswer, SunExposureRequest, UsedAnchor } from "#shared/schema/sun.ts";
-import { anchorFrom, fittedHaze, type Anchor, type AnchorExposure } from "#shared/sun/anchor.ts";
-import { anchorExposureOfTest } from "#shared/sun/anchor-test.ts";
+import { anchorFrom, fittedHaze, type Anchor, type AnchorExposure } from "#shared/sun/anchors/anchor.ts";
+import { anchorExposureOfTest } from "#shared/sun/anchors/anchor-test.ts";
 import { exposurePlan, type ExposurePlan } from "#shared/sun/exposure-plan.ts";
-import { anchorExposureOfKept } from "#shared/sun/kept-anchor.ts";
+import { anchorExposureOfKept } from "#shared/sun/anchors/kept-anchor.ts";
 import {
   calendarDay,
   clockFitsLongitude,
@@ -14,8 +14,8 @@ import {
   isoInstant,
   type LocalClock,
 } from "#shared/sun/local-clock.ts";
-import { sceneFrom } from "#shared/sun/scene.ts";
-import { usualHaze } from "#shared/sun/surroundings.ts";
+import { sceneFrom } from "#shared/sun/sky/scene.ts";
+import { usualHaze } from "#shared/sun/sky/surroundings.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
 import type { SunPlanWarning, UnfitAnchor } from "#shared/sun/plan-facts.ts";

@@ -8,9 +8,9 @@ import {
   type SunFramePatch,
 } from "#shared/schema/sun-frame.ts";
 import type { SunAnchor, SunExposureAnswer } from "#shared/schema/sun.ts";
-import { anchorOfFrame, frameReading } from "#shared/sun/frame-record.ts";
+import { anchorOfFrame, frameReading } from "#shared/sun/frames/frame-record.ts";
 import { zoneOfStart } from "#shared/sun/local-clock.ts";
-import { isUnbelievable } from "#shared/words/dose-clock-words.ts";
+import { isUnbelievable } from "#shared/words/sun/dose-clock-words.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 import { keepSunAnchor } from "./keep-sun-anchor.ts";

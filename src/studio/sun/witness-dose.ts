@@ -2,12 +2,12 @@
 import type { MeasuredDose, SunFrame, WitnessAnswer, WitnessRequest } from "#shared/schema/sun-frame.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { witnessSteps } from "#shared/prints/witness-steps.ts";
-import { countedDose } from "#shared/sun/counted-dose.ts";
-import { readyScene, type SunScene } from "#shared/sun/printing-strength.ts";
+import { countedDose } from "#shared/sun/frames/counted-dose.ts";
+import { readyScene, type SunScene } from "#shared/sun/sky/printing-strength.ts";
 import { doseBetween, doseTable } from "#shared/sun/dose.ts";
-import { sceneFrom } from "#shared/sun/scene.ts";
-import { turnsOf } from "#shared/sun/turns.ts";
-import { witnessedDose } from "#shared/sun/witness-strip.ts";
+import { sceneFrom } from "#shared/sun/sky/scene.ts";
+import { turnsOf } from "#shared/sun/frames/turns.ts";
+import { witnessedDose } from "#shared/sun/frames/witness-strip.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { changeSunFrame } from "./sun-frames.ts";

@@ -4,7 +4,7 @@ import type { Assessment } from "#shared/schema/curve.ts";
 import type { Film } from "#shared/schema/materials.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import type { SavedTest, TestRequest } from "#shared/schema/test.ts";
-import { assessmentInWords } from "#shared/words/advice-words.ts";
+import { assessmentInWords } from "#shared/words/tests/advice-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { checkMaterials } from "#src/studio/materials/check-materials.ts";
 

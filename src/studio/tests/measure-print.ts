@@ -1,9 +1,9 @@
 // Measures the steps of a print in one or more pictures, without saving anything.
 import { InputError } from "#shared/errors.ts";
-import { averageReadings } from "#shared/reading/average-readings.ts";
+import { averageReadings } from "#shared/reading/camera/average-readings.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { Reading, ReadingRequest } from "#shared/schema/reading.ts";
-import { readingInWords } from "#shared/words/reading-words.ts";
+import { readingInWords } from "#shared/words/tests/reading-words.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import type { Tools } from "#src/studio/tools.ts";
 

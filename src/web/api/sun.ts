@@ -9,7 +9,7 @@ import {
 } from "#shared/schema/sun-frame.ts";
 import { sunDayRequestSchema } from "#shared/schema/sun-day.ts";
 import { sunAnchorInputSchema, sunExposureRequestSchema } from "#shared/schema/sun.ts";
-import { frameNow } from "#shared/sun/frame-record.ts";
+import { frameNow } from "#shared/sun/frames/frame-record.ts";
 import { forgetSunAnchor } from "#src/studio/sun/forget-sun-anchor.ts";
 import { keepSunAnchor } from "#src/studio/sun/keep-sun-anchor.ts";
 import { planSunDay } from "#src/studio/sun/plan-sun-day.ts";

@@ -1,6 +1,6 @@
 // View objects of the materials: the list of every kind, and one with what it was used for.
 import type { MaterialKind } from "#shared/schema/materials.ts";
-import { lampAgeingWords, reciprocityWords } from "#shared/words/lamp-words.ts";
+import { lampAgeingWords, reciprocityWords } from "#shared/words/materials/lamp-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { lampHistory } from "#src/studio/lamps/lamp-history.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";

@@ -4,7 +4,7 @@ import { InputError } from "#shared/errors.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDensity, formatFixed } from "#shared/format/number.ts";
 import { clockOfZone, instantOf, isoInstant, zoneOfStart } from "#shared/sun/local-clock.ts";
-import { photogramTroubleWords } from "#shared/words/photogram-words.ts";
+import { photogramTroubleWords } from "#shared/words/sun/photogram-words.ts";
 import { readPhotogram, type PhotogramAnswer } from "#src/studio/negatives/read-photogram.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { SunConditions } from "#shared/schema/test.ts";

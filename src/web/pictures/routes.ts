@@ -4,7 +4,7 @@ import { z } from "zod";
 import { InputError } from "#shared/errors.ts";
 import { pictureSizeDoubt } from "#shared/reading/chosen-file.ts";
 import { readingRequestSchema } from "#shared/schema/reading.ts";
-import { chosenFileSentence } from "#shared/words/chosen-file-words.ts";
+import { chosenFileSentence } from "#shared/words/tests/chosen-file-words.ts";
 import { measurePrint } from "#src/studio/tests/measure-print.ts";
 import { keepPicture, previewPicture, previewSidesPx } from "#src/studio/tests/preview-picture.ts";
 import type { Tools } from "#src/studio/tools.ts";

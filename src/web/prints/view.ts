@@ -1,6 +1,6 @@
 // View objects of the print log, of a new print's form and of one print's run sheet.
 import { keepingWarnings } from "#shared/coating/keeping.ts";
-import { keepingWarningWords } from "#shared/words/coating-words.ts";
+import { keepingWarningWords } from "#shared/words/materials/coating-words.ts";
 import { currentStepIndex, exposedSeconds, printStateOf, stepStateAt } from "#shared/prints/procedure.ts";
 import { outcomeWords as outcomeSentence } from "#shared/words/print-words.ts";
 import { outcomeEvidence, type OutcomeEvidence } from "#shared/prints/outcome-evidence.ts";

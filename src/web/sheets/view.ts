@@ -4,7 +4,7 @@ import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { sheetDefaults, sheetLayout, sheetLimits } from "#shared/tablet/wedge-sheet-layout.ts";
 import { sheetPage } from "#shared/tablet/wedge-sheet-page.ts";
-import { scaleWords } from "#shared/words/sheet-check-words.ts";
+import { scaleWords } from "#shared/words/negatives/sheet-check-words.ts";
 import type { SheetCheck } from "#src/studio/negatives/check-sheet.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { FormValues } from "#src/web/parts/form-values.ts";

@@ -2,9 +2,9 @@
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
-import { driftWords } from "#shared/words/drift-words.ts";
+import { driftWords } from "#shared/words/materials/drift-words.ts";
 import type { BoxCombination } from "#shared/lookup/box-combinations.ts";
-import { warmUpWords } from "#shared/words/lamp-words.ts";
+import { warmUpWords } from "#shared/words/materials/lamp-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { baseTimeOf, type BaseTime, type BoxRecord, type NoBaseTime } from "#src/studio/lamps/box-record.ts";
 import { testCard } from "#src/web/tests/card.ts";

@@ -3,7 +3,7 @@ import { formatDuration } from "#shared/format/duration.ts";
 import { formatStops } from "#shared/format/number.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
-import { distanceFitWords, lampAgeingWords } from "#shared/words/lamp-words.ts";
+import { distanceFitWords, lampAgeingWords } from "#shared/words/materials/lamp-words.ts";
 import type { LampHistory } from "#src/studio/lamps/lamp-history.ts";
 
 /** The plot, or null while fewer than two different hours were noted. */

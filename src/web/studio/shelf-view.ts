@@ -1,7 +1,7 @@
 // View objects of the shelf with its bottles and recipes, and of one coating as a batch.
 import { coverageOf, volumeMlForArea } from "#shared/coating/coverage.ts";
 import { daysBetween, keepingWarnings, stockKeepsDays } from "#shared/coating/keeping.ts";
-import { keepingWarningWords } from "#shared/words/coating-words.ts";
+import { keepingWarningWords } from "#shared/words/materials/coating-words.ts";
 import { defaultRecipes, scaledRecipe } from "#shared/coating/recipe.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed } from "#shared/format/number.ts";

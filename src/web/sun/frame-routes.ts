@@ -2,7 +2,7 @@
 import express, { Router, type Request, type Response } from "express";
 import { InputError } from "#shared/errors.ts";
 import { judgeSunFrameSchema, witnessRequestSchema } from "#shared/schema/sun-frame.ts";
-import { changesOfPress, isFramePress } from "#shared/sun/frame-press.ts";
+import { changesOfPress, isFramePress } from "#shared/sun/frames/frame-press.ts";
 import { calendarDay, instantOf, isoInstant } from "#shared/sun/local-clock.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { beginSunFrame, changeSunFrame, forgetSunFrame, judgeSunFrame } from "#src/studio/sun/sun-frames.ts";

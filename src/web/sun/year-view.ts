@@ -2,7 +2,7 @@
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatFixed } from "#shared/format/number.ts";
 import { clockTime } from "#shared/sun/local-clock.ts";
-import { sceneFrom } from "#shared/sun/scene.ts";
+import { sceneFrom } from "#shared/sun/sky/scene.ts";
 import { yearOfExposures, type MonthOfExposures } from "#shared/sun/year-of-exposures.ts";
 import { sunQuery, type Planned } from "./form.ts";
 

@@ -3,11 +3,11 @@ import { formatDuration } from "#shared/format/duration.ts";
 import { formatDayAndTime } from "#shared/format/instant.ts";
 import { formatDensity, formatFixed, formatShare } from "#shared/format/number.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
-import { readyScene, sunInScene } from "#shared/sun/printing-strength.ts";
-import { sceneFrom } from "#shared/sun/scene.ts";
+import { readyScene, sunInScene } from "#shared/sun/sky/printing-strength.ts";
+import { sceneFrom } from "#shared/sun/sky/scene.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { nextTestAnswer, timeAnswer, withoutTime, type AnswerView } from "#src/web/parts/answer-view.ts";
-import { placeWarnings } from "#shared/words/verdict-words.ts";
+import { placeWarnings } from "#shared/words/tests/verdict-words.ts";
 
 /** The page's large answer: the time, the next test's, or why there is none. */
 export function answerOf(store: StoreReader, test: SavedTest): AnswerView {

@@ -5,7 +5,7 @@ import type { TestSummary } from "#shared/schema/test.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 import { titleBesideDay } from "./title.ts";
-import { verdictWords, type VerdictWords } from "#shared/words/verdict-words.ts";
+import { verdictWords, type VerdictWords } from "#shared/words/tests/verdict-words.ts";
 
 /** One test as a card of a list. */
 export interface TestCard {

@@ -1,7 +1,7 @@
 // The corners page's view object: the picture, the strip as it lies now, and its boxes.
 import { boxMarginShare } from "#shared/limits.ts";
 import { formatDensity } from "#shared/format/number.ts";
-import { homographyFromCorners, mapBox, mapPoint } from "#shared/reading/homography.ts";
+import { homographyFromCorners, mapBox, mapPoint } from "#shared/reading/corners/homography.ts";
 import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
 import { declaredSteps } from "#shared/tablet/step-inputs.ts";
 import type { FormValues } from "#src/web/parts/form-values.ts";

@@ -1,7 +1,7 @@
 // A new test: the form, its reading, and the corners when the tablet was not found. Nothing typed is lost on the way.
 import express, { Router, type Request, type Response } from "express";
 import { InputError } from "#shared/errors.ts";
-import { suggestFrom } from "#shared/reading/finding-confidence.ts";
+import { suggestFrom } from "#shared/reading/corners/finding-confidence.ts";
 import { cornersSchema, type Corners } from "#shared/schema/reading.ts";
 import type { TestRequest } from "#shared/schema/test.ts";
 import { pictureSize } from "#src/studio/tests/preview-picture.ts";

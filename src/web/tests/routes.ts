@@ -24,7 +24,7 @@ import { testCard } from "./card.ts";
 import { testTitle } from "./title.ts";
 import { resultView } from "./view.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
-import { verdictWords } from "#shared/words/verdict-words.ts";
+import { verdictWords } from "#shared/words/tests/verdict-words.ts";
 
 const maxFormBytes = 500_000;
 /** Tests on one page of the list. */

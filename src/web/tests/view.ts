@@ -8,7 +8,7 @@ import type { Warning } from "#shared/schema/reading.ts";
 import { answerOf, carriesTones } from "./answer.ts";
 import { printHrefOf, sunHrefOf } from "./ways.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
-import { rangeSourceWords } from "#shared/words/range-words.ts";
+import { rangeSourceWords } from "#shared/words/tests/range-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { conditionsOf } from "./conditions.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
@@ -26,7 +26,7 @@ import {
   placeWarnings,
   verdictWords,
   type VerdictWords,
-} from "#shared/words/verdict-words.ts";
+} from "#shared/words/tests/verdict-words.ts";
 
 /** A row of the table of depths. */
 interface DepthLine {

@@ -6,7 +6,7 @@ import type { Corners } from "#shared/schema/reading.ts";
 import { decodePicture } from "#src/imaging/decode/decode.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import { measureSteps } from "#src/imaging/measure-steps.ts";
-import { blueprintDensities, stripFile } from "../../support/strip-picture.ts";
+import { blueprintDensities, stripFile } from "../../support/pictures/strip-picture.ts";
 
 const [width, height] = [5600, 3601];
 /** The strip is drawn at a quarter of the size and enlarged without smoothing, which is quicker. */

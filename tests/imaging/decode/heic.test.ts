@@ -6,8 +6,8 @@ import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import { makePreview } from "#src/imaging/decode/preview.ts";
-import { withNamedColours, withQuarterTurns } from "../../support/heic-boxes.ts";
-import { blueprintDensities } from "../../support/strip-picture.ts";
+import { withNamedColours, withQuarterTurns } from "../../support/pictures/heic-boxes.ts";
+import { blueprintDensities } from "../../support/pictures/strip-picture.ts";
 
 const corners: Corners = [
   [40, 40],

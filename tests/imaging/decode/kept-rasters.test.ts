@@ -6,7 +6,7 @@ import { KeptRasters, inSharedMemory } from "#src/imaging/decode/kept-rasters.ts
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import { createImagingPool } from "#src/imaging/pool.ts";
 import { rootDir } from "#src/settings.ts";
-import { blueprintDensities, stripFile } from "../../support/strip-picture.ts";
+import { blueprintDensities, stripFile } from "../../support/pictures/strip-picture.ts";
 
 const workerFile = join(rootDir, ".build", "imaging-worker.mjs");
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;

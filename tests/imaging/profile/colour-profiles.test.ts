@@ -7,9 +7,9 @@ import { describe, expect, it } from "vitest";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
-import { wideGammaProfile } from "../../support/gamma-profile.ts";
-import { withProfileChunk } from "../../support/png-profile.ts";
-import { blueprintDensities, stripFile, type StripPicture } from "../../support/strip-picture.ts";
+import { wideGammaProfile } from "../../support/pictures/gamma-profile.ts";
+import { withProfileChunk } from "../../support/pictures/png-profile.ts";
+import { blueprintDensities, stripFile, type StripPicture } from "../../support/pictures/strip-picture.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 
 const corners: Corners = [

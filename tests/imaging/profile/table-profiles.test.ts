@@ -11,10 +11,10 @@ import { parseIccProfile } from "#src/imaging/profile/icc-profile.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
-import { readingWarningWords } from "#shared/words/reading-words.ts";
-import { withProfileChunk } from "../../support/png-profile.ts";
-import { blueprintDensities, noiseFrom, stripLight, type StripPicture } from "../../support/strip-picture.ts";
-import { scannerNumbers, scannerProfile, scannerXyz, type ProfileForm } from "../../support/table-profile.ts";
+import { readingWarningWords } from "#shared/words/tests/reading-words.ts";
+import { withProfileChunk } from "../../support/pictures/png-profile.ts";
+import { blueprintDensities, noiseFrom, stripLight, type StripPicture } from "../../support/pictures/strip-picture.ts";
+import { scannerNumbers, scannerProfile, scannerXyz, type ProfileForm } from "../../support/pictures/table-profile.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 
 const hasTransicc = spawnSync("transicc", ["--version"]).error === undefined;

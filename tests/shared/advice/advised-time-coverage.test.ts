@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { coverageRow, simulatedAnswer } from "../../bench/curve-coverage.ts";
-import { simulatedSecondTest } from "../../bench/second-tests.ts";
+import { simulatedSecondTest } from "../../bench/studio/second-tests.ts";
 
 // A small sample of what the bench measures over hundreds of tests; limits are loose enough for its size, and seeds are
 // none that the method was tuned on.

@@ -3,7 +3,7 @@ import { assessTest } from "#shared/advice/assess-test.ts";
 import { lightnessFromLuminance } from "#shared/density/lightness.ts";
 import { compromiseTime } from "#shared/film/compromise-time.ts";
 import { lightnessByDensity } from "#shared/advice/lightness-by-density.ts";
-import { logistic, syntheticReading, tablet21, testRequest } from "../../support/synthetic-test.ts";
+import { logistic, syntheticReading, tablet21, testRequest } from "../../support/studios/synthetic-test.ts";
 
 // A logistic in density: the log exposure of a share is middle + ln(share / (1 - share)) / rate, by hand.
 const [net, middle, rate] = [1.5, 2.2, 4.5];

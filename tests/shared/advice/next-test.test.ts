@@ -8,7 +8,7 @@ import {
   simulatedSteps,
   tabletPlans,
   trueLogHAtShare,
-} from "../../bench/simulated-tests.ts";
+} from "../../bench/studio/simulated-tests.ts";
 
 describe("probableShoulderLogH", () => {
   it("from tests that were too short, lies within a factor of two in nine of ten, fair on the whole", () => {

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { assessTest } from "#shared/advice/assess-test.ts";
 import type { AdviceWithReasons } from "#shared/advice/advice-facts.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
-import { logistic, syntheticReading, tablet21, testRequest } from "../../support/synthetic-test.ts";
+import { logistic, syntheticReading, tablet21, testRequest } from "../../support/studios/synthetic-test.ts";
 
 // True shoulder of this coating: log H = middle + ln(9) / rate.
 const coating = logistic({ net: 1.5, middle: 2.2, rate: 4.5 });

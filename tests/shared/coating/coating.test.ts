@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { coverageOf, volumeMlForArea } from "#shared/coating/coverage.ts";
 import { keepingWarnings } from "#shared/coating/keeping.ts";
-import { keepingWarningWords } from "#shared/words/coating-words.ts";
+import { keepingWarningWords } from "#shared/words/materials/coating-words.ts";
 import { defaultRecipes, scaledRecipe } from "#shared/coating/recipe.ts";
 
 describe("scaledRecipe", () => {

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { correctionWarningWords } from "#shared/words/correction-words.ts";
+import { correctionWarningWords } from "#shared/words/negatives/correction-words.ts";
 import type { Tone } from "#shared/schema/correction.ts";
 import { correctionFromTones, solvedCorrection } from "#shared/correction/correction.ts";
 import { lineThrough } from "#shared/correction/typed-points.ts";
@@ -10,7 +10,7 @@ import {
   printedTones,
   usualPrint,
   type PrintModel,
-} from "../../support/printed-strip.ts";
+} from "../../support/pictures/printed-strip.ts";
 import { troubleOf } from "../../support/trouble-of.ts";
 
 const printModel: fc.Arbitrary<PrintModel> = fc.record({

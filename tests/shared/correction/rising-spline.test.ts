@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { mergeTones } from "#shared/correction/merge-tones.ts";
 import { risingSpline } from "#shared/correction/rising-spline.ts";
 import { lightnessPerDensity } from "#shared/correction/tone-scale.ts";
-import { normalFrom, printedLightness, seededRandom } from "../../support/printed-strip.ts";
+import { normalFrom, printedLightness, seededRandom } from "../../support/pictures/printed-strip.ts";
 
 describe("rising spline", () => {
   it("for any points, never falls", () => {

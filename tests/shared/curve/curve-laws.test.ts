@@ -5,7 +5,7 @@ import type { CurveStep } from "#shared/curve/curve-step.ts";
 import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
 import { assessTest } from "#shared/advice/assess-test.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
-import { logistic, syntheticReading, testRequest } from "../../support/synthetic-test.ts";
+import { logistic, syntheticReading, testRequest } from "../../support/studios/synthetic-test.ts";
 
 const options = { seed: Number(process.env["FC_SEED"] ?? 1), numRuns: 8 };
 

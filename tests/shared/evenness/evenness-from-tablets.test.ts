@@ -1,7 +1,7 @@
 // Invented tablets of one coating under known light: each got the middle's light, changed by so many stops.
 import { describe, expect, it } from "vitest";
 import { lightAtTablets, type ReadTablet } from "#shared/evenness/evenness-from-tablets.ts";
-import { logistic, syntheticReading, tablet21 } from "../../support/synthetic-test.ts";
+import { logistic, syntheticReading, tablet21 } from "../../support/studios/synthetic-test.ts";
 
 const coating = logistic({ net: 1.5, middle: -1.2, rate: 4.5 });
 

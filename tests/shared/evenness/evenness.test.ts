@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { evennessMap } from "#shared/evenness/evenness.ts";
-import { evennessReasons, placeName } from "#shared/words/evenness-words.ts";
+import { evennessReasons, placeName } from "#shared/words/materials/evenness-words.ts";
 import { irradianceUnder, type TubeBox } from "../../../samples/render/tablets-on-bed.ts";
 import { plannedPlaces } from "#shared/evenness/planned-places.ts";
 import { chance } from "../../bench/closed-loop/chance.ts";

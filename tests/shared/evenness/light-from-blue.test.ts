@@ -1,7 +1,7 @@
 // The light of a bed from its blue, against the made-up coating that the blue was reckoned with.
 import { describe, expect, it } from "vitest";
 import { lightFromBlue } from "#shared/evenness/light-from-blue.ts";
-import { blue, curveOfBlue } from "../../support/saved-tablets.ts";
+import { blue, curveOfBlue } from "../../support/studios/saved-tablets.ts";
 import { troubleOf } from "../../support/trouble-of.ts";
 
 const curve = curveOfBlue();

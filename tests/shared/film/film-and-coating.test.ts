@@ -3,7 +3,7 @@ import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.t
 import { filmFromPrint } from "#shared/film/film-from-print.ts";
 import { negativeAgainstCoating } from "#shared/film/negative-against-coating.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
-import { logistic } from "../../support/synthetic-test.ts";
+import { logistic } from "../../support/studios/synthetic-test.ts";
 
 const density = logistic({ net: 1.5, middle: 2.2, rate: 4.5 });
 const random = seededRandom(12);

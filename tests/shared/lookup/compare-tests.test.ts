@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { sameMaterial } from "../../bench/same-material.ts";
+import { sameMaterial } from "../../bench/studio/same-material.ts";
 
 describe("one material printed and tested twice", () => {
   it("is rarely called two, in time or in depth", () => {

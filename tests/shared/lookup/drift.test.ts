@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { driftOf, retestDue, type DriftTest } from "#shared/lookup/drift.ts";
-import { driftWords } from "#shared/words/drift-words.ts";
+import { driftWords } from "#shared/words/materials/drift-words.ts";
 
 const tests = (...logSeconds: readonly number[]): DriftTest[] =>
   logSeconds.map((value, index) => ({

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { chosenFileTrouble, pictureSizeDoubt } from "#shared/reading/chosen-file.ts";
-import { chosenFileSentence } from "#shared/words/chosen-file-words.ts";
+import { chosenFileSentence } from "#shared/words/tests/chosen-file-words.ts";
 
 const mostBytes = 80 * 1024 * 1024;
 const bytesOf = (text: string): Uint8Array => new TextEncoder().encode(text);

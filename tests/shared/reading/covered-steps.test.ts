@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { stepsOffColourLine, type ColourDensities } from "#shared/reading/colour-line.ts";
+import { stepsOffColourLine, type ColourDensities } from "#shared/reading/camera/colour-line.ts";
 import { oddSteps } from "#shared/reading/odd-steps.ts";
-import { twoTonesOf } from "#shared/reading/two-tones.ts";
-import { noiseFrom } from "../../support/strip-picture.ts";
+import { twoTonesOf } from "#shared/reading/light/two-tones.ts";
+import { noiseFrom } from "../../support/pictures/strip-picture.ts";
 
 const sigma = { red: 0.004, green: 0.004, blue: 0.004 };
 const random = noiseFrom(5);

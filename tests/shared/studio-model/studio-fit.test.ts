@@ -8,7 +8,7 @@ import {
   emptyCoverage,
   streamOf,
   type Contradiction,
-} from "../../bench/studio-model-outcome.ts";
+} from "../../bench/studio/studio-model-outcome.ts";
 
 const dayMs = 86_400_000;
 

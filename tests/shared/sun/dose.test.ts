@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { daylightEndMs, doseBetween, doseTable, secondsToDose } from "#shared/sun/dose.ts";
-import { printingStrength, readyScene, type SunScene } from "#shared/sun/printing-strength.ts";
+import { printingStrength, readyScene, type SunScene } from "#shared/sun/sky/printing-strength.ts";
 import { simpsonWeight } from "../../support/simpson-weight.ts";
 
 const scene: SunScene = {

@@ -1,10 +1,10 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { anchorFrom } from "#shared/sun/anchor.ts";
+import { anchorFrom } from "#shared/sun/anchors/anchor.ts";
 import { exposurePlan, type ExposurePlan, type PlanRequest } from "#shared/sun/exposure-plan.ts";
 import { clockOfZone, calendarDay, dayStretch, instantOf, isoInstant } from "#shared/sun/local-clock.ts";
-import { sceneFrom, type SceneInput } from "#shared/sun/scene.ts";
-import { printingStrength, readyScene } from "#shared/sun/printing-strength.ts";
+import { sceneFrom, type SceneInput } from "#shared/sun/sky/scene.ts";
+import { printingStrength, readyScene } from "#shared/sun/sky/printing-strength.ts";
 
 const lisbon = { latitude: 38.72, longitude: -9.14, tiltDegrees: 0, facingDegrees: 0 };
 const zone = clockOfZone("Europe/Lisbon");

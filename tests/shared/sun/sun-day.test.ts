@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { clockOfZone, clockTime, dayStretch, type LocalClock } from "#shared/sun/local-clock.ts";
-import { sceneFrom } from "#shared/sun/scene.ts";
-import { readyScene } from "#shared/sun/printing-strength.ts";
+import { sceneFrom } from "#shared/sun/sky/scene.ts";
+import { readyScene } from "#shared/sun/sky/printing-strength.ts";
 import { sunDay, type SunDay } from "#shared/sun/sun-day.ts";
 
 function dayAt(latitude: number, longitude: number, zone: string, day: string): { sun: SunDay; clock: LocalClock } {

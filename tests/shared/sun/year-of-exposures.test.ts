@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { exposurePlan } from "#shared/sun/exposure-plan.ts";
 import { calendarDay, clockOfZone, dayStretch, instantOf } from "#shared/sun/local-clock.ts";
-import { sceneFrom } from "#shared/sun/scene.ts";
+import { sceneFrom } from "#shared/sun/sky/scene.ts";
 import { yearOfExposures } from "#shared/sun/year-of-exposures.ts";
 
 const dose = 50_000;

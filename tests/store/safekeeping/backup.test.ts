@@ -6,7 +6,7 @@ import { describe, expect, it } from "vitest";
 import { migrations } from "#src/store/migrations/all.ts";
 import { openStore, type Store } from "#src/store/store.ts";
 import { tarEnd, tarFiles, tarHeader, tarPadding } from "#src/store/safekeeping/tar.ts";
-import { savePicture, sampleTestRecord, saveSampleMaterials } from "../../support/sample-records.ts";
+import { savePicture, sampleTestRecord, saveSampleMaterials } from "../../support/studios/sample-records.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 import { testApp } from "../../support/test-app.ts";
 

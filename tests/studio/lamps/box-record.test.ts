@@ -1,8 +1,8 @@
 // A box and everything that was found out about it, from records in a real store.
 import { describe, expect, it } from "vitest";
 import { baseTimeOf, boxRecord } from "#src/studio/lamps/box-record.ts";
-import { savePicture, saveSampleMaterials } from "../../support/sample-records.ts";
-import { saveTablet } from "../../support/saved-tablets.ts";
+import { savePicture, saveSampleMaterials } from "../../support/studios/sample-records.ts";
+import { saveTablet } from "../../support/studios/saved-tablets.ts";
 import { testApp } from "../../support/test-app.ts";
 
 async function box() {

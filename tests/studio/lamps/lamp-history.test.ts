@@ -2,8 +2,8 @@
 import request from "supertest";
 import { describe, expect, it } from "vitest";
 import { lampHistory } from "#src/studio/lamps/lamp-history.ts";
-import { savePicture, saveSampleMaterials } from "../../support/sample-records.ts";
-import { saveTablet } from "../../support/saved-tablets.ts";
+import { savePicture, saveSampleMaterials } from "../../support/studios/sample-records.ts";
+import { saveTablet } from "../../support/studios/saved-tablets.ts";
 import { testApp } from "../../support/test-app.ts";
 
 describe("lampHistory", () => {

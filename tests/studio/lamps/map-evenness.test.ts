@@ -3,8 +3,8 @@ import { describe, expect, it } from "vitest";
 import { evennessRequestSchema } from "#shared/schema/evenness.ts";
 import { mapEvenness } from "#src/studio/lamps/map-evenness.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
-import { savePicture, saveSampleMaterials } from "../../support/sample-records.ts";
-import { blue, saveTablet } from "../../support/saved-tablets.ts";
+import { savePicture, saveSampleMaterials } from "../../support/studios/sample-records.ts";
+import { blue, saveTablet } from "../../support/studios/saved-tablets.ts";
 import { testApp } from "../../support/test-app.ts";
 
 /** A bed of 8 by 8 places whose light falls by a stop from left to right, round the light of a middle blue. */

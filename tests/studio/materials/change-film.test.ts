@@ -2,8 +2,8 @@ import { describe, expect, it } from "vitest";
 import { filmInputSchema } from "#shared/schema/materials.ts";
 import { assessWithMaterials } from "#src/studio/tests/assess-saved.ts";
 import { changeFilm } from "#src/studio/materials/change-film.ts";
-import { savePicture, saveSampleMaterials, sampleTestRecord } from "../../support/sample-records.ts";
-import { logistic, syntheticReading, tablet21, testRequest } from "../../support/synthetic-test.ts";
+import { savePicture, saveSampleMaterials, sampleTestRecord } from "../../support/studios/sample-records.ts";
+import { logistic, syntheticReading, tablet21, testRequest } from "../../support/studios/synthetic-test.ts";
 import { testApp } from "../../support/test-app.ts";
 
 describe("changing a film", () => {

@@ -2,7 +2,7 @@
 import { describe, expect, it } from "vitest";
 import { checkMaterials } from "#src/studio/materials/check-materials.ts";
 import { idOfName } from "#src/studio/materials/keep-material.ts";
-import { saveSampleMaterials } from "../../support/sample-records.ts";
+import { saveSampleMaterials } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
 
 describe("checkMaterials", () => {

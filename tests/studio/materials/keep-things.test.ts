@@ -6,7 +6,7 @@ import { forgetSunAnchor } from "#src/studio/sun/forget-sun-anchor.ts";
 import { keepEvenness } from "#src/studio/lamps/keep-evenness.ts";
 import { addMaterial, changeMaterial, materialOfName } from "#src/studio/materials/keep-material.ts";
 import { addStock, archiveStock, changeStock } from "#src/studio/materials/keep-stock.ts";
-import { saveSampleMaterials } from "../../support/sample-records.ts";
+import { saveSampleMaterials } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const studio = () => testApp();

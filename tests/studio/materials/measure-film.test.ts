@@ -2,8 +2,8 @@ import request from "supertest";
 import { describe, expect, it } from "vitest";
 import type { ReadingStep } from "#shared/schema/reading.ts";
 import { filmOfTest, keepMeasuredFilm } from "#src/studio/materials/measure-film.ts";
-import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/sample-records.ts";
-import { blue, saveTablet } from "../../support/saved-tablets.ts";
+import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/studios/sample-records.ts";
+import { blue, saveTablet } from "../../support/studios/saved-tablets.ts";
 import { testApp } from "../../support/test-app.ts";
 
 /** A made-up film: base 0.1, densest black 1.3. */

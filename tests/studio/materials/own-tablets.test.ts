@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { tabletCalibrationSchema } from "#shared/schema/tablets.ts";
 import { calibrateTablet, withOwnTablet } from "#src/studio/materials/calibrate-tablet.ts";
 import { addTablet, changeTablet } from "#src/studio/materials/keep-tablet.ts";
-import { blue } from "../../support/saved-tablets.ts";
+import { blue } from "../../support/studios/saved-tablets.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const labels = Array.from({ length: 21 }, (_, index) => 0.05 + 0.15 * index);

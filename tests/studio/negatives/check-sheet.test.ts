@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { correctionMark, type SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
 import { lineOfSheets } from "#src/studio/negatives/correct.ts";
 import { checkSheet } from "#src/studio/negatives/check-sheet.ts";
-import { saveCheckSheet } from "../../support/check-sheet.ts";
+import { saveCheckSheet } from "../../support/pictures/check-sheet.ts";
 import { testApp } from "../../support/test-app.ts";
 
 async function checkedThrough(printedFor: SheetTarget, marked: SheetTarget) {

@@ -9,9 +9,9 @@ import {
   correctionPng,
   correctionProfile,
 } from "#src/studio/negatives/correction-files.ts";
-import { saveLevelsTest } from "../../support/levels-test.ts";
-import { savePicture, saveSampleMaterials } from "../../support/sample-records.ts";
-import { saveTablet } from "../../support/saved-tablets.ts";
+import { saveLevelsTest } from "../../support/studios/levels-test.ts";
+import { savePicture, saveSampleMaterials } from "../../support/studios/sample-records.ts";
+import { saveTablet } from "../../support/studios/saved-tablets.ts";
 import { testApp } from "../../support/test-app.ts";
 
 async function made() {

@@ -9,7 +9,7 @@ import { makeNegative } from "#src/studio/negatives/make-negative.ts";
 import { makeSheet } from "#src/studio/negatives/make-sheet.ts";
 import { negativeJobs } from "#src/studio/negatives/negative-jobs.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
-import { saveLevelsTest } from "../../support/levels-test.ts";
+import { saveLevelsTest } from "../../support/studios/levels-test.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 import { testApp } from "../../support/test-app.ts";
 

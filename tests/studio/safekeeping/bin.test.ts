@@ -3,7 +3,7 @@ import { join } from "node:path";
 import request from "supertest";
 import { describe, expect, it } from "vitest";
 import { binned, sweepBin } from "#src/store/safekeeping/bin.ts";
-import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/sample-records.ts";
+import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
 
 /** Presses "Bring back" beside the first thing in the bin. */

@@ -4,7 +4,7 @@ import { keepDailyState, noteBackupTaken, safetyOf } from "#src/studio/safekeepi
 import { keptNames, type KeptState } from "#src/store/safekeeping/kept-states.ts";
 import { openStore, type Store } from "#src/store/store.ts";
 import { migrations } from "#src/store/migrations/all.ts";
-import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/sample-records.ts";
+import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/studios/sample-records.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 import { testApp } from "../../support/test-app.ts";
 

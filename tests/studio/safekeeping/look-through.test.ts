@@ -5,7 +5,7 @@ import LibsqlDatabase from "libsql";
 import request from "supertest";
 import { beforeEach, describe, expect, it } from "vitest";
 import { testApp } from "../../support/test-app.ts";
-import { savePicture, saveSampleMaterials, sampleTestRecord } from "../../support/sample-records.ts";
+import { savePicture, saveSampleMaterials, sampleTestRecord } from "../../support/studios/sample-records.ts";
 
 let studio: ReturnType<typeof testApp>;
 let testId: string;

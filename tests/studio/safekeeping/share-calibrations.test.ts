@@ -5,7 +5,7 @@ import type { Reading } from "#shared/schema/reading.ts";
 import { InputError } from "#shared/errors.ts";
 import { recordTest } from "#src/studio/tests/record-test.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
-import { sampleReading, sampleRequest, saveSampleMaterials } from "../../support/sample-records.ts";
+import { sampleReading, sampleRequest, saveSampleMaterials } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const picture = new TextEncoder().encode("a made-up picture");

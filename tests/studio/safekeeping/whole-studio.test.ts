@@ -17,7 +17,7 @@ import { sharedCalibrations } from "#src/studio/safekeeping/share-calibrations.t
 import { readStudio } from "../../../samples/studio.ts";
 import { rootDir } from "#src/settings.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
-import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/sample-records.ts";
+import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/studios/sample-records.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 import { testApp } from "../../support/test-app.ts";
 

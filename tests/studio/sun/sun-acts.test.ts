@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { sunAnchorInputSchema, sunExposureRequestSchema } from "#shared/schema/sun.ts";
 import { keepSunAnchor } from "#src/studio/sun/keep-sun-anchor.ts";
 import { nameOfTest, planSunExposure } from "#src/studio/sun/plan-sun-exposure.ts";
-import { lisbonNoon, saveSunTest } from "../../support/sun-tests.ts";
+import { lisbonNoon, saveSunTest } from "../../support/studios/sun-tests.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const { startedAt, ...place } = lisbonNoon;

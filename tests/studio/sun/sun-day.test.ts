@@ -4,8 +4,8 @@ import { sunDayRequestSchema } from "#shared/schema/sun-day.ts";
 import { dayPlanPdf } from "#src/output/day-plan.ts";
 import { sunDayCalendar, sunDayPdf } from "#src/studio/sun/day-papers.ts";
 import { planSunDay } from "#src/studio/sun/plan-sun-day.ts";
-import { hasPoppler, pdfFacts } from "../../support/pdf-facts.ts";
-import { lisbonNoon, saveSunTest } from "../../support/sun-tests.ts";
+import { hasPoppler, pdfFacts } from "../../support/pictures/pdf-facts.ts";
+import { lisbonNoon, saveSunTest } from "../../support/studios/sun-tests.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const { startedAt, ...place } = lisbonNoon;

@@ -4,7 +4,7 @@ import { describe, expect, it } from "vitest";
 import { beginSunFrameSchema, judgeSunFrameSchema } from "#shared/schema/sun-frame.ts";
 import { frameCalendar } from "#src/studio/sun/frame-calendar.ts";
 import { beginSunFrame, changeSunFrame, forgetSunFrame, judgeSunFrame } from "#src/studio/sun/sun-frames.ts";
-import { lisbonNoon, saveSunTest } from "../../support/sun-tests.ts";
+import { lisbonNoon, saveSunTest } from "../../support/studios/sun-tests.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const { startedAt, ...place } = lisbonNoon;

@@ -2,7 +2,7 @@
 import { describe, expect, it } from "vitest";
 import { keepPicture, pictureSize, previewPicture } from "#src/studio/tests/preview-picture.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
-import { savePicture } from "../../support/sample-records.ts";
+import { savePicture } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
 
 function studio() {

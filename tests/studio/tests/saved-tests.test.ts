@@ -9,8 +9,8 @@ import { measurePrint } from "#src/studio/tests/measure-print.ts";
 import { recordTest } from "#src/studio/tests/record-test.ts";
 import { rereadTest } from "#src/studio/tests/reread-test.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
-import { sampleReading, sampleRequest, saveSampleMaterials } from "../../support/sample-records.ts";
-import { logistic, syntheticReading, tablet21 } from "../../support/synthetic-test.ts";
+import { sampleReading, sampleRequest, saveSampleMaterials } from "../../support/studios/sample-records.ts";
+import { logistic, syntheticReading, tablet21 } from "../../support/studios/synthetic-test.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const photo = (text = "photo"): Uint8Array => new TextEncoder().encode(text);

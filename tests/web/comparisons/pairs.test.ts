@@ -1,6 +1,6 @@
 import request from "supertest";
 import { beforeEach, describe, expect, it } from "vitest";
-import { lookupStudio, type LookupStudio } from "../../support/lookup-studio.ts";
+import { lookupStudio, type LookupStudio } from "../../support/studios/lookup-studio.ts";
 
 let app: LookupStudio["app"];
 let ids: LookupStudio["ids"];

@@ -1,8 +1,8 @@
 import sharp from "sharp";
 import request from "supertest";
 import { describe, expect, it } from "vitest";
-import { saveLevelsTest } from "../../support/levels-test.ts";
-import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/sample-records.ts";
+import { saveLevelsTest } from "../../support/studios/levels-test.ts";
+import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const { app, store } = testApp();

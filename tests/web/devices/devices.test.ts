@@ -9,7 +9,7 @@ import { noDoor } from "#src/studio/devices/network-door.ts";
 import { knownRoutes } from "#src/web/api/api-end.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
 import { fromNetwork } from "../../support/from-network.ts";
-import { saveSampleMaterials } from "../../support/sample-records.ts";
+import { saveSampleMaterials } from "../../support/studios/sample-records.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 
 type App = ReturnType<typeof createApp>;

@@ -10,7 +10,7 @@ import { measureReading } from "#src/imaging/measure-reading.ts";
 import type { ReadingJob } from "#src/imaging/jobs.ts";
 import { chance } from "../../bench/closed-loop/chance.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
-import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/sample-records.ts";
+import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const [width, height] = [540, 420];

@@ -6,7 +6,7 @@ import type { Evenness } from "#shared/schema/evenness.ts";
 import { lampInputSchema } from "#shared/schema/materials.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
-import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/sample-records.ts";
+import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const corners = {

@@ -3,7 +3,7 @@ import { beforeEach, describe, expect, it } from "vitest";
 import { formatDuration } from "#shared/format/duration.ts";
 import type { ExposureAnswer } from "#shared/schema/exposures.ts";
 import { shoulderAboveMiddle } from "../../support/curve-imaging.ts";
-import { lookupStudio, type LookupStudio } from "../../support/lookup-studio.ts";
+import { lookupStudio, type LookupStudio } from "../../support/studios/lookup-studio.ts";
 
 let app: LookupStudio["app"];
 let ids: LookupStudio["ids"];

@@ -6,8 +6,8 @@ import type { Reading, ReadingRequest } from "#shared/schema/reading.ts";
 import { recordTest } from "#src/studio/tests/record-test.ts";
 import { testRequestSchema } from "#shared/schema/test.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
-import { saveSampleMaterials, type SampleMaterials } from "../../support/sample-records.ts";
-import { logistic, syntheticReading, tablet21 } from "../../support/synthetic-test.ts";
+import { saveSampleMaterials, type SampleMaterials } from "../../support/studios/sample-records.ts";
+import { logistic, syntheticReading, tablet21 } from "../../support/studios/synthetic-test.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const exposureSeconds = 2400;

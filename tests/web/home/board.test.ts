@@ -1,7 +1,7 @@
 // The first page: three doors while nothing is saved, then each combination once with its state.
 import request from "supertest";
 import { describe, expect, it } from "vitest";
-import { sampleTestRecord, saveSampleMaterials, savePicture } from "../../support/sample-records.ts";
+import { sampleTestRecord, saveSampleMaterials, savePicture } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const page = async (app: Parameters<typeof request>[0]): Promise<string> =>

@@ -1,6 +1,6 @@
 import request from "supertest";
 import { describe, expect, it } from "vitest";
-import { sampleTestRecord, savePicture } from "../../support/sample-records.ts";
+import { sampleTestRecord, savePicture } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
 
 describe.each([

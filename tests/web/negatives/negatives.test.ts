@@ -7,7 +7,7 @@ import request from "supertest";
 import { afterAll, describe, expect, it } from "vitest";
 import { createImagingPool } from "#src/imaging/pool.ts";
 import { rootDir } from "#src/settings.ts";
-import { saveLevelsTest } from "../../support/levels-test.ts";
+import { saveLevelsTest } from "../../support/studios/levels-test.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 import { testApp } from "../../support/test-app.ts";
 

@@ -1,13 +1,13 @@
 import request from "supertest";
 import { describe, expect, it } from "vitest";
 import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
-import { countedDose } from "#shared/sun/counted-dose.ts";
-import { sceneFrom } from "#shared/sun/scene.ts";
+import { countedDose } from "#shared/sun/frames/counted-dose.ts";
+import { sceneFrom } from "#shared/sun/sky/scene.ts";
 import type { TestRequest } from "#shared/schema/test.ts";
 import type { Store } from "#src/store/store.ts";
 import { readPhotogram } from "#src/studio/negatives/read-photogram.ts";
-import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/sample-records.ts";
-import { lisbonNoon } from "../../support/sun-tests.ts";
+import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/studios/sample-records.ts";
+import { lisbonNoon } from "../../support/studios/sun-tests.ts";
 import { testApp } from "../../support/test-app.ts";
 
 // An invented coating: D = 2 / (1 + exp(-4 (log H - 2))), printed through 21 steps for ten minutes.

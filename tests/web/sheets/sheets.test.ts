@@ -7,7 +7,7 @@ import { describe, expect, it } from "vitest";
 import { sheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
 import { sheetPage } from "#shared/tablet/wedge-sheet-page.ts";
 import { drawSheet, type SheetDrawing } from "#src/imaging/draw-sheet.ts";
-import { saveCheckSheet } from "../../support/check-sheet.ts";
+import { saveCheckSheet } from "../../support/pictures/check-sheet.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 import { testApp } from "../../support/test-app.ts";

@@ -1,6 +1,6 @@
 import request from "supertest";
 import { describe, expect, it } from "vitest";
-import { saveSunTest } from "../../support/sun-tests.ts";
+import { saveSunTest } from "../../support/studios/sun-tests.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const plan = "city=Lisbon&date=2026-06-14&time=10%3A00";

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import request from "supertest";
 import type { SunFrame } from "#shared/schema/sun-frame.ts";
-import { saveSunTest } from "../../support/sun-tests.ts";
+import { saveSunTest } from "../../support/studios/sun-tests.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const noon = Date.parse("2026-06-14T14:00:00+01:00");

@@ -1,6 +1,6 @@
 import { afterEach, describe, expect, it, vi } from "vitest";
 import request from "supertest";
-import { lisbonNoon, saveSunTest } from "../../support/sun-tests.ts";
+import { lisbonNoon, saveSunTest } from "../../support/studios/sun-tests.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const junePlan = "city=Lisbon&date=2026-06-14&time=15%3A10";

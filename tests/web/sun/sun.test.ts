@@ -1,7 +1,7 @@
 import request from "supertest";
 import { describe, expect, it } from "vitest";
 import type { SunExposureAnswer } from "#shared/schema/sun.ts";
-import { lisbonNoon, saveSunTest } from "../../support/sun-tests.ts";
+import { lisbonNoon, saveSunTest } from "../../support/studios/sun-tests.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const { startedAt, ...lisbon } = lisbonNoon;

@@ -2,9 +2,9 @@ import { afterEach, describe, expect, it, vi } from "vitest";
 import request from "supertest";
 import type { ReadingJob } from "#src/imaging/jobs.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
-import { saveSampleMaterials } from "../../support/sample-records.ts";
-import { lisbonNoon } from "../../support/sun-tests.ts";
-import { logistic, syntheticReading, tablet21 } from "../../support/synthetic-test.ts";
+import { saveSampleMaterials } from "../../support/studios/sample-records.ts";
+import { lisbonNoon } from "../../support/studios/sun-tests.ts";
+import { logistic, syntheticReading, tablet21 } from "../../support/studios/synthetic-test.ts";
 import { testApp } from "../../support/test-app.ts";
 
 /** Under these clouds half the clear sky's light came through. */

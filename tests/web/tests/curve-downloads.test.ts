@@ -6,7 +6,7 @@ import { paintDrawing } from "#src/imaging/paint-drawing.ts";
 import { curveFigure } from "#src/web/tests/curve-figure.ts";
 import { stripCutout } from "#src/web/tests/strip-cutout.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
-import { sampleTestRecord, saveSampleMaterials, savePicture } from "../../support/sample-records.ts";
+import { sampleTestRecord, saveSampleMaterials, savePicture } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
 
 /** A curve by hand: an S through the five steps of the sample reading, with a step left out. */

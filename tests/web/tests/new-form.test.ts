@@ -2,7 +2,7 @@
 import request from "supertest";
 import { describe, expect, it } from "vitest";
 import { fakeImaging } from "../../support/fake-imaging.ts";
-import { sampleTestRecord, saveSampleMaterials, savePicture } from "../../support/sample-records.ts";
+import { sampleTestRecord, saveSampleMaterials, savePicture } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const preview = () => ({

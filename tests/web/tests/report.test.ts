@@ -6,8 +6,8 @@ import { seededRandom } from "#shared/statistics/random.ts";
 import type { Curve } from "#shared/schema/curve.ts";
 import { makePreview } from "#src/imaging/decode/preview.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
-import { sampleTestRecord, saveSampleMaterials } from "../../support/sample-records.ts";
-import { logistic, syntheticReading, testRequest } from "../../support/synthetic-test.ts";
+import { sampleTestRecord, saveSampleMaterials } from "../../support/studios/sample-records.ts";
+import { logistic, syntheticReading, testRequest } from "../../support/studios/synthetic-test.ts";
 import { testApp } from "../../support/test-app.ts";
 import sharp from "sharp";
 

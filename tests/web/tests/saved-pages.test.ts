@@ -2,8 +2,8 @@
 import request from "supertest";
 import { describe, expect, it } from "vitest";
 import type { fakeImaging } from "../../support/fake-imaging.ts";
-import { sampleTestRecord, saveSampleMaterials, savePicture } from "../../support/sample-records.ts";
-import { appWith, typed } from "../../support/typed-test.ts";
+import { sampleTestRecord, saveSampleMaterials, savePicture } from "../../support/studios/sample-records.ts";
+import { appWith, typed } from "../../support/studios/typed-test.ts";
 
 describe("a saved test's pages", () => {
   let pictureId = "";

@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { InputError } from "#shared/errors.ts";
 import type { ReadingJob } from "#src/imaging/jobs.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
-import { sampleReading, saveSampleMaterials, type SampleMaterials } from "../../support/sample-records.ts";
+import { sampleReading, saveSampleMaterials, type SampleMaterials } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
 
 const photo = Buffer.from("a picture, as far as the fake reader is concerned");

@@ -1,0 +1,178 @@
+// Several pictures of one print: camera noise and the light's unevenness differ from one to the next, the print does
+// not.
+import type { CameraTerm, ReadingStep } from "#shared/schema/reading.ts";
+import { bracketedDensities } from "./bracket.ts";
+import { cameraSigmaOf, unknownCamera } from "./camera-term.ts";
+import type { MeasuredReading, ReadingWarning } from "#shared/reading/reading-facts.ts";
+
+/** Readings of one step that differ by more than this many of their joint uncertainties contradict each other. */
+const contradictionSigmas = 4;
+
+/**
+ * The mean of several readings of the same print.
+ *
+ * What the print itself holds (coating, paper) is the same in every picture and does not shrink with their number;
+ * noise and the light's unevenness do. How much of a step's own uncertainty is of which kind is not known beforehand,
+ * since grain of the paper looks like noise of the camera: the pictures tell it by how much they differ. The same file
+ * sent twice narrows nothing.
+ *
+ * @param readings one or more with the same steps; the first gives picture, place and geometry
+ * @throws RangeError when there is none, or the step counts differ
+ * Source: common practice, no source (components of variance)
+ */
+export function averageReadings(readings: readonly MeasuredReading[]): MeasuredReading {
+  const [first, ...further] = readings;
+  if (first === undefined) throw new RangeError("averageReadings needs at least one reading.");
+  if (further.length === 0) return first;
+  if (further.some((reading) => reading.steps.length !== first.steps.length))
+    throw new RangeError("averageReadings needs readings with the same steps.");
+  const versionsOf = first.steps.map((_, index) => readings.map((reading) => reading.steps[index]!));
+  const red = versionsOf.map((versions) =>
+    meanOf(versions.map(({ red: value, sigma, commonSigma = sigma }) => ({ value, sigma, commonSigma }))),
+  );
+  const visual = versionsOf.map((versions) =>
+    meanOf(
+      versions.map(({ visual: value, sigma, sigmaVisual, commonSigma = sigma }) => ({
+        value,
+        sigma: sigmaVisual,
+        commonSigma: (commonSigma / Math.max(sigma, 1e-9)) * sigmaVisual,
+      })),
+    ),
+  );
+  const [redShare, visualShare] = [differingShare(red, readings.length), differingShare(visual, readings.length)];
+  const contradicting = first.steps
+    .filter((_, i) => red[i]!.scatter > contradictionSigmas * Math.max(Math.sqrt(red[i]!.variance), 0.005))
+    .map((step) => step.index);
+  const cameraSigmas = versionsOf.map((versions) => Math.max(...versions.map((each) => each.cameraSigma ?? 0)));
+  const steps = first.steps.map((step, i) => ({
+    ...step,
+    red: red[i]!.mean,
+    visual: visual[i]!.mean,
+    lightness: versionsOf[i]!.reduce((sum, each) => sum + each.lightness, 0) / readings.length,
+    sigma: sigmaOfMean(red[i]!, redShare, readings.length),
+    sigmaVisual: sigmaOfMean(visual[i]!, visualShare, readings.length),
+    ...(cameraSigmas[i]! > 0 ? { cameraSigma: cameraSigmas[i]! } : {}),
+    flags: sharedFlags(versionsOf[i]!),
+  }));
+  const bracketed = bracketedReading(
+    readings,
+    first,
+    red.map(({ variance }) => Math.sqrt(variance)),
+    steps,
+  );
+  if (bracketed !== null) return bracketed;
+  const unchecked = readings.find(({ camera }) => camera?.toneKnown === false)?.camera;
+  return {
+    ...first,
+    steps,
+    ...(unchecked === undefined ? {} : { camera: unchecked }),
+    warnings: [...distinctWarnings(readings), ...contradictionWarnings(contradicting)],
+  };
+}
+
+/**
+ * Pictures at different exposures, by a camera whose tone is not known otherwise: its curve is solved from them, and
+ * red density is what it then says. Null where they do not tell.
+ * @param sigmas a step's own uncertainty in one picture
+ * @param means the steps as averaged
+ */
+function bracketedReading(
+  readings: readonly MeasuredReading[],
+  first: MeasuredReading,
+  sigmas: readonly number[],
+  means: readonly ReadingStep[],
+): MeasuredReading | null {
+  if (!readings.every(({ camera }) => camera?.by === "assumption")) return null;
+  const pictures = readings.flatMap(({ light }) =>
+    light === undefined || light.logExposure === null ? [] : [{ ...light, logExposure: light.logExposure }],
+  );
+  if (pictures.length < readings.length) return null;
+  const solved = bracketedDensities(pictures);
+  if (solved === null || solved.misfit > mostMisfit) return null;
+  const camera: CameraTerm = { ...unknownCamera, by: "pictures", gammaSigma: solved.gammaSigma };
+  return {
+    ...first,
+    steps: means.map((step, i) => {
+      const red = solved.red[i] ?? null;
+      if (red === null) return step;
+      const flareSigma = cameraSigmaOf(red, { ...camera, gammaSigma: 0 });
+      return { ...step, red, sigma: sigmas[i]!, cameraSigma: Math.hypot(solved.curveSigma[i]!, flareSigma) };
+    }),
+    camera,
+    warnings: distinctWarnings(readings).map((warning) =>
+      warning.code === "tone-unchecked" ? { ...warning, solvedFrom: readings.length } : warning,
+    ),
+  };
+}
+
+/**
+ * Pictures that disagree by more than this many times what was to be expected were not taken of one print in one light.
+ * Source: common practice, no source.
+ */
+const mostMisfit = 4;
+
+interface StepMean {
+  readonly mean: number;
+  /** Mean variance of one picture's value: all of it, and the part that lies in the print for certain. */
+  readonly variance: number;
+  readonly commonVariance: number;
+  /** Standard deviation of the pictures' values. */
+  readonly scatter: number;
+}
+
+function meanOf(
+  values: readonly { readonly value: number; readonly sigma: number; readonly commonSigma: number }[],
+): StepMean {
+  const count = values.length;
+  const mean = values.reduce((sum, each) => sum + each.value, 0) / count;
+  return {
+    mean,
+    variance: values.reduce((sum, each) => sum + each.sigma ** 2, 0) / count,
+    commonVariance: values.reduce((sum, each) => sum + Math.min(each.commonSigma, each.sigma) ** 2, 0) / count,
+    scatter: Math.sqrt(values.reduce((sum, each) => sum + (each.value - mean) ** 2, 0) / (count - 1)),
+  };
+}
+
+/**
+ * What is expected of the share below before the pictures speak, and how many degrees of freedom that counts.
+ * Source: common practice, no source.
+ */
+const shareBefore = { share: 1, weight: 3 };
+
+/** How many times what may differ between pictures does differ: above 1 when they differ by more than they say. */
+function differingShare(steps: readonly StepMean[], pictures: number): number {
+  const open = steps.filter((step) => step.variance > step.commonVariance);
+  const freedom = open.length * (pictures - 1);
+  const sum = open.reduce(
+    (total, step) => total + ((pictures - 1) * step.scatter ** 2) / (step.variance - step.commonVariance),
+    0,
+  );
+  return (sum + shareBefore.weight * shareBefore.share) / (freedom + shareBefore.weight);
+}
+
+/** What differs is averaged, the rest stays; a step whose pictures contradict each other keeps its own scatter. */
+function sigmaOfMean(step: StepMean, share: number, pictures: number): number {
+  const open = step.variance - step.commonVariance;
+  const differing = Math.max(
+    share * open,
+    step.scatter > contradictionSigmas * Math.sqrt(step.variance) ? step.scatter ** 2 : 0,
+  );
+  return Math.sqrt(step.commonVariance + Math.max(0, 1 - share) * open + differing / pictures);
+}
+
+/** A flag counts when at least half of the pictures carry it. */
+function sharedFlags(versions: readonly ReadingStep[]): string[] {
+  const all = new Set(versions.flatMap((each) => each.flags));
+  return [...all].filter((flag) => versions.filter((each) => each.flags.includes(flag)).length * 2 >= versions.length);
+}
+
+function distinctWarnings(readings: readonly MeasuredReading[]): ReadingWarning[] {
+  const byCode = new Map<string, ReadingWarning>();
+  for (const warning of readings.flatMap((reading) => reading.warnings))
+    if (!byCode.has(warning.code)) byCode.set(warning.code, warning);
+  return [...byCode.values()];
+}
+
+function contradictionWarnings(steps: readonly number[]): ReadingWarning[] {
+  return steps.length === 0 ? [] : [{ code: "pictures-disagree", steps }];
+}

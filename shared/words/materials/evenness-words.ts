@@ -1,0 +1,88 @@
+// What is said about the map of a lamp's light over its bed.
+import { plainTime } from "#shared/format/plain-time.ts";
+import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
+import { beyondDoubt, type EvennessMap } from "#shared/evenness/evenness.ts";
+import type { EvennessTrouble, EvennessWarning } from "#shared/evenness/evenness-facts.ts";
+import { sentenceOf, type Sentences } from "#shared/words/sentences.ts";
+
+const warnings: Sentences<EvennessWarning> = {
+  "light-uneven": ({ stops }) =>
+    `The light of the picture itself differs by ${stops.toFixed(1)} stops over the area. It was taken out, but a ` +
+    "picture in even light makes the map surer.",
+  "places-left-out": ({ count, of }) =>
+    `${count} of ${of} places were too dark or too pale to tell, and were left out.`,
+  "edges-not-measured": ({ widthShare, depthShare }) =>
+    `The tablets span ${Math.round(100 * widthShare)} % of the bed's width and ${Math.round(100 * depthShare)} % ` +
+    "of its depth. Beyond them the map only carries on what it saw: lay the outer ones nearer to the edges.",
+  "no-paper":
+    "Beside some tablets no bare paper was found, so the picture's own light could not be taken out there. Leave " +
+    "bare paper round each tablet.",
+};
+
+/** What to keep in mind with a map. */
+export const evennessWarningWords = (fact: EvennessWarning): string => sentenceOf(warnings, fact);
+
+/** Why several tablets give no map, and what to do. */
+export const evennessTroubleSentences: Sentences<EvennessTrouble> = {
+  "tablets-in-line":
+    "The tablets lie on one line, or all in one place, so the map would know nothing of the bed beside it. Lay " +
+    "them towards its corners and in its middle, and check the places.",
+  "middle-tablet-without-curve": ({ tablet }) =>
+    `Tablet ${tablet}, nearest the middle, gave no curve. Check its corners, and that its steps run from deep ` +
+    "blue to paper.",
+  "tablet-without-middle-blue": ({ tablet }) =>
+    `Tablet ${tablet} has too few steps of middle blue to be compared with the others. Check its corners, and the ` +
+    "exposure.",
+  "blue-tells-nothing": ({ share, middleSeconds }) =>
+    `${Math.round(100 * share)} % of the area is so dark or so pale that its blue hardly changes with light, and ` +
+    "says nothing about it. Print a middle blue" +
+    (middleSeconds === null ? "" : `: about ${plainTime(middleSeconds)} without a film`) +
+    ".",
+};
+
+/** The word for the first or the last third of a way; none for the middle. */
+function thirdWord(share: number, first: string, last: string): string {
+  if (share < 1 / 3) return first;
+  return share > 2 / 3 ? last : "";
+}
+
+/** Name of a place of the bed as one looks down on it. */
+export function placeName({ x, y }: { readonly x: number; readonly y: number }): string {
+  const down = thirdWord(y, "back", "front");
+  const across = thirdWord(x, "left", "right");
+  return down === "" && across === "" ? "the middle" : `the ${[down, across].filter((word) => word !== "").join(" ")}`;
+}
+
+/** Sentences: how uneven, how sure, where to put the work, what noise allows. */
+export function evennessReasons(map: EvennessMap): string[] {
+  const range = map.worstToBestStops;
+  const doubt = rangeSigmas * map.sigmaStops;
+  const lines = [
+    `The weakest place gets ${Math.round(100 / map.worstToBestRatio)} % of the light of the strongest: ` +
+      `${range.toFixed(2)} stop less (give or take ${doubt.toFixed(2)}). Strongest at ${placeName(map.best)}, ` +
+      `weakest at ${placeName(map.worst)}; "back" is the top of the picture.`,
+  ];
+  if (range < 2 * doubt || range < 0.1)
+    lines.push("That is no more than this print can tell apart from its own coating: call the bed even within that.");
+  if (map.beyondStops > 0.1)
+    lines.push(
+      `${map.beyondStops.toFixed(2)} stop of that lies beyond the outermost places measured, where the map only ` +
+        "carries on what it saw; the give-or-take allows for it.",
+    );
+  const { workArea } = map;
+  const size =
+    workArea.widthMm !== null && workArea.heightMm !== null
+      ? `${Math.round(workArea.widthMm)} by ${Math.round(workArea.heightMm)} mm`
+      : `${Math.round(100 * workArea.width)} % of the width by ${Math.round(100 * workArea.height)} % of the depth`;
+  lines.push(
+    `${Math.round(100 * map.withinTenthShare)} % of the bed lies within a tenth of a stop of the best place. Put ` +
+      `the work inside ${size} round ` +
+      `${placeName({ x: workArea.x + workArea.width / 2, y: workArea.y + workArea.height / 2 })}.`,
+  );
+  const withinSigma = Math.sqrt(Math.max(0, map.sigmaStops ** 2 - (beyondDoubt * map.beyondStops) ** 2));
+  lines.push(
+    `Coating and picture scatter by ${map.noiseStops.toFixed(2)} stop from place to place; finer differences than ` +
+      `about ${(2 * Math.max(withinSigma, 0.01)).toFixed(2)} stop are not to be read from this map.`,
+  );
+  return lines;
+}

@@ -1,0 +1,98 @@
+// What is said about two tests side by side.
+import type { ComparedPair, TestToCompare } from "#shared/lookup/compare-tests.ts";
+import type { ComparisonWarning } from "#shared/lookup/lookup-facts.ts";
+import type { TestPair } from "#shared/schema/comparisons.ts";
+import { inWords, sentenceOf, type Sentences } from "#shared/words/sentences.ts";
+
+/** Below this difference (a fortieth of a stop of grey) no eye sees the blue change; from memory. */
+const unseenDensity = 0.03;
+
+const warnings: Sentences<ComparisonWarning> = {
+  "channels-differ":
+    "One test was read in the red channel, the other by eye (visual): their densities cannot be compared. Set " +
+    "both to the same channel.",
+  "sun-changes":
+    "The sun changed between the tests, so their times do not compare the materials; ranges and densities do.",
+  "film-base-missing":
+    "One test was made through a film whose base density is not known, so the times cannot be compared: enter the " +
+    "density under films.",
+  "no-time": "One of the tests did not reach its shoulder, so their speeds cannot be compared.",
+};
+
+/** What to keep in mind with a pair of tests. */
+const comparisonWarningWords = (fact: ComparisonWarning): string => sentenceOf(warnings, fact);
+
+/** A pair as the answer carries it: what it comes to, and what to keep in mind. */
+export function pairInWords(
+  { warnings: facts, ...pair }: ComparedPair,
+  first: TestToCompare,
+  second: TestToCompare,
+): TestPair {
+  return {
+    ...pair,
+    sentence: pairSentence(first, second, pair),
+    warnings: inWords(facts, comparisonWarningWords),
+  };
+}
+
+interface Difference {
+  readonly value: number;
+  readonly lower: number;
+  readonly upper: number;
+}
+
+function timeWords(one: string, other: string, { value, lower, upper }: Difference): string {
+  return lower <= 1 && 1 <= upper
+    ? `${other} needs about the same time as ${one} (${value.toFixed(2)} times, ${lower.toFixed(2)} to ` +
+        `${upper.toFixed(2)})`
+    : `${other} needs ${value.toFixed(2)} times the time of ${one}, ${lower.toFixed(2)} to ${upper.toFixed(2)}`;
+}
+
+function deepestBlueWords({ value, lower, upper }: Difference): string {
+  const isReal = lower > 0 || upper < 0;
+  return !isReal || Math.abs(value) < unseenDensity
+    ? "its maximum blue is the same"
+    : `its maximum blue is ${value < 0 ? "weaker" : "stronger"} by ${Math.abs(value).toFixed(2)}`;
+}
+
+/** Nothing where the difference may be chance. */
+function rangeWords({ value, lower, upper }: Difference): string[] {
+  if (lower <= 0 && upper >= 0) return [];
+  return [`it takes a negative ${Math.abs(value).toFixed(2)} ${value > 0 ? "longer" : "shorter"} in density range`];
+}
+
+function pairSentence(
+  first: TestToCompare,
+  second: TestToCompare,
+  pair: Pick<TestPair, "timeRatio" | "dMaxDifference" | "logExposureRangeDifference">,
+): string {
+  const [one, other] = namesOf(first, second);
+  const { timeRatio, dMaxDifference, logExposureRangeDifference } = pair;
+  const parts = [
+    ...(timeRatio === null ? [] : [timeWords(one, other, timeRatio)]),
+    ...(dMaxDifference === null ? [] : [deepestBlueWords(dMaxDifference)]),
+    ...(logExposureRangeDifference === null ? [] : rangeWords(logExposureRangeDifference)),
+  ];
+  if (parts.length === 0) {
+    const isWithoutCurve = first.curve === null || second.curve === null;
+    const why = isWithoutCurve ? "one of them has no curve" : "neither time nor density is known for both";
+    return `These two tests cannot be compared: ${why}.`;
+  }
+  const sentence = parts.join("; ");
+  return `${sentence.charAt(0).toUpperCase()}${sentence.slice(1)}.`;
+}
+
+/** What tells the two apart: support, coating or lamp; else their names or dates. */
+function namesOf(first: TestToCompare, second: TestToCompare): [string, string] {
+  const differing = (["support", "coating", "lamp"] as const).filter((kind) => first[kind].id !== second[kind].id);
+  const [only] = differing;
+  if (only !== undefined && differing.length === 1) return [first[only].name, second[only].name];
+  if (differing.length > 1)
+    return [
+      differing.map((kind) => first[kind].name).join(" with "),
+      differing.map((kind) => second[kind].name).join(" with "),
+    ];
+  const [a, b] = [first.name, second.name];
+  if (a !== "" && b !== "" && a !== b) return [`"${a}"`, `"${b}"`];
+  return ["the first test", "the second"];
+}

@@ -1,0 +1,32 @@
+import { describe, expect, it } from "vitest";
+import { movedInside } from "#src/browser/parts/corners/corner-moves.ts";
+import type { Corners } from "#shared/schema/reading.ts";
+
+const picture = { width: 100, height: 80 };
+const corners: Corners = [
+  [10, 20],
+  [60, 20],
+  [60, 40],
+  [10, 40],
+];
+
+describe("moving the corners of a tablet", () => {
+  it("moves the one held, and no other", () => {
+    expect(movedInside(corners, 1, [5, -3], picture)).toEqual([
+      [10, 20],
+      [65, 17],
+      [60, 40],
+      [10, 40],
+    ]);
+  });
+
+  it("holds one corner at the picture's edge, and all four together without bending the outline", () => {
+    expect(movedInside(corners, 0, [-50, -50], picture)[0]).toEqual([0, 0]);
+    expect(movedInside(corners, null, [90, 90], picture)).toEqual([
+      [50, 60],
+      [100, 60],
+      [100, 80],
+      [50, 80],
+    ]);
+  });
+});

@@ -1,0 +1,47 @@
+import { describe, expect, it } from "vitest";
+import {
+  askBelow,
+  identityConfidence,
+  placementConfidence,
+  warnBelow,
+  type FindingEvidence,
+} from "#shared/reading/corners/finding-confidence.ts";
+
+const sure: FindingEvidence = {
+  boundaries: 12,
+  boundariesBeyond: 0,
+  residualSteps: 0.03,
+  countMargin: 6,
+  unexplained: 1,
+  foretoldSigmaSteps: 0.1,
+  cornerSigmaSteps: 0.05,
+  fallingShare: 1,
+  fall: 0.9,
+  edgeStrength: 0.15,
+};
+
+describe("the confidence in a found strip", () => {
+  it("when everything speaks for it, needs no look", () => {
+    expect(identityConfidence(sure, 21) * placementConfidence(sure, 21)).toBeGreaterThan(warnBelow);
+  });
+
+  it.each([
+    ["counting one step further fits as well", { countMargin: 0 }],
+    ["most cells look like no step of a strip", { unexplained: 15 }],
+    ["the end it counts from lies a long unseen stretch away", { foretoldSigmaSteps: 1 }],
+    ["the steps do not fall", { fallingShare: 0.6 }],
+    ["hardly anything falls", { fall: 0.1 }],
+  ] as const)("when %s, asks for the corners", (_what, doubt) => {
+    expect(identityConfidence({ ...sure, ...doubt }, 21)).toBeLessThan(askBelow);
+  });
+
+  it("of an end sure to half a step is the share within one sigma, 68 %, less what a seen end leaves open", () => {
+    // 0.6827: the normal distribution within one standard deviation, any handbook table.
+    expect(placementConfidence({ cornerSigmaSteps: 0.5 }, 41)).toBeLessThan(0.6827);
+    expect(placementConfidence({ cornerSigmaSteps: Math.sqrt(0.25 - 0.05 ** 2) }, 41)).toBeCloseTo(0.6827, 3);
+  });
+
+  it("of a strip of few, wide steps asks for 2 % of its length instead", () => {
+    expect(placementConfidence({ cornerSigmaSteps: Math.sqrt(0.2 ** 2 - 0.05 ** 2) }, 10)).toBeCloseTo(0.6827, 3);
+  });
+});
