@@ -1,5 +1,5 @@
-// What is worth knowing about the map of a lamp's light, as codes and numbers. `evenness-words.ts` of shared/words makes
-// the sentences.
+// What is worth knowing about the map of a lamp's light, as codes and numbers.
+// `evenness-words.ts` of shared/words makes the sentences.
 import { TroubleError } from "#shared/errors.ts";
 
 /** Facts about a map. */
