@@ -33,7 +33,6 @@ export type CorrectionWarning =
   | { readonly code: "few-levels"; readonly count: number }
   /** How far middle tones may be off, since nothing in the picture tells how it was made [L*]. */
   | { readonly code: "tones-by-camera"; readonly why: "camera" | "no-profile"; readonly lightness: number }
-  | { readonly code: "curve-simplified"; readonly points: number; readonly byLightness: number }
   /** Numbers of the steps, rising. */
   | { readonly code: "tones-left-out"; readonly steps: readonly number[] }
   | { readonly code: "strip-not-inverted" }

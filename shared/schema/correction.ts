@@ -41,7 +41,18 @@ export interface Tone {
   readonly sigma: number;
 }
 
-/** One pair to type into an editor's curve tool; straight lines between. */
+/** How an editor's curve tool joins the points that are typed into it. */
+export const pointsTools = ["straight", "smooth"] as const;
+export type PointsTool = (typeof pointsTools)[number];
+
+/** What a list of points to type is for. */
+export interface PointsWish {
+  readonly tool: PointsTool;
+  /** How far the tool's line may lie from the curve, grey levels; 0.5 at least, since points are whole numbers. */
+  readonly withinLevels: number;
+}
+
+/** One pair of whole numbers to type into an editor's curve tool. */
 export interface CorrectionPoint {
   /** Wanted grey level, 0-255. */
   readonly input: number;
@@ -54,9 +65,10 @@ export interface Correction {
   readonly target: "lightness" | "density" | "points";
   /** 256 numbers: the grey level to send to the film printer, as a positive, for each wanted level. */
   readonly levels: readonly number[];
-  /** At most 14, ends included. */
+  /** As few as the wish allows, ends included. */
   readonly points: readonly CorrectionPoint[];
-  /** Largest distance between the lines through `points` and `levels`, grey levels. */
+  readonly pointsTool: PointsTool;
+  /** Largest distance between what the tool draws through `points` and `levels`, grey levels. */
   readonly pointsWithinLevels: number;
   /** The measured tone scale, smooth and rising, for each grey level 0-255. */
   readonly measured: { readonly lightness: readonly number[]; readonly density: readonly number[] };
@@ -108,6 +120,10 @@ export const correctionQuerySchema = z.object({
     .number()
     .refine((count) => count === 256 || count === 65_536, "ask for 256 or 65536 levels")
     .default(256),
+  /** How the editor's curve tool joins the points to type. */
+  pointsTool: z.enum(pointsTools).default("straight"),
+  /** How far its line may lie from the curve, grey levels. */
+  pointsWithin: z.coerce.number().min(0.5).max(8).default(1),
   /** Number channels of the ICC file: "grey" or "rgb" (the same curve for red, green and blue). */
   space: z.enum(["grey", "rgb"]).default("grey"),
   ...plannedUseSchema.shape,

@@ -1,5 +1,6 @@
 // What the routes of the tone curve answer: correction, check sheet, measured film, negative in the making.
 import { z } from "zod";
+import { pointsTools } from "../correction.ts";
 import { numberOrNull, textOrNull, warningSchema } from "./common.ts";
 
 const calibrationSchema = z.object({
@@ -20,6 +21,7 @@ export const correctionSchema = z.object({
   target: z.enum(["lightness", "density", "points"]),
   levels: z.array(z.number()),
   points: z.array(z.object({ input: z.number(), output: z.number() })),
+  pointsTool: z.enum(pointsTools),
   pointsWithinLevels: z.number(),
   measured: z.object({ lightness: z.array(z.number()), density: z.array(z.number()) }),
   wantedLightness: z.array(z.number()),

@@ -51,9 +51,6 @@ const correction: Sentences<CorrectionWarning> = {
     ": " +
     `its own tone curve stays in them, and middle tones may be off by up to L* ${lightness.toFixed(0)} although ` +
     "the print is not. For tones scan the sheet, or lay grey patches of known density beside it.",
-  "curve-simplified": ({ points, byLightness }) =>
-    `The exact curve bends too sharply to be described by ${points} points; it was straightened by up to L* ` +
-    `${byLightness} in the print. More levels, each printed several times, give a calmer curve.`,
   "tones-left-out": ({ steps }) =>
     `${steps.length === 1 ? "Step" : "Steps"} ` +
     (steps.length > mostNamed

@@ -1,10 +1,17 @@
 // The tone curve of a test made with grey levels, and the conditions it is true for.
-import { correctionFromTones, solvedCorrection } from "#shared/correction/correction.ts";
+import { correctionFromTones, solvedCorrection, usualPoints } from "#shared/correction/correction.ts";
 import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
 import { pooledTones } from "#shared/correction/refine-correction.ts";
 import type { CorrectionWarning } from "#shared/correction/correction-facts.ts";
 import { correctionInWords } from "#shared/words/negatives/correction-words.ts";
-import type { Calibration, Correction, CorrectionTarget, PlannedUse, Tone } from "#shared/schema/correction.ts";
+import type {
+  Calibration,
+  Correction,
+  CorrectionTarget,
+  PlannedUse,
+  PointsWish,
+  Tone,
+} from "#shared/schema/correction.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { lettersOfMark, targetOfMark, type SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
@@ -26,6 +33,8 @@ export interface CorrectionWish {
   readonly testId: string;
   readonly target: CorrectionTarget;
   readonly use?: PlannedUse;
+  /** What the points to type are for; the usual ones when absent. */
+  readonly points?: PointsWish;
 }
 
 /**
@@ -34,7 +43,7 @@ export interface CorrectionWish {
  */
 export function correctionOfTest(
   { store }: Pick<Tools, "store">,
-  { testId, target, use = {} }: CorrectionWish,
+  { testId, target, use = {}, points = usualPoints }: CorrectionWish,
 ): TestCorrection {
   const test = store.tests.get(testId);
   const { kind } = test.request.tablet;
@@ -44,7 +53,7 @@ export function correctionOfTest(
   const line = lineOfSheets(store, test);
   const { tones, warnings } = tonesOfLine(line);
   const isVeilKnown = test.reading.sheet?.zero?.of !== "own-white";
-  const { found, table } = inPlainWords(() => solvedCorrection({ tones, target, isVeilKnown }));
+  const { found, table } = inPlainWords(() => solvedCorrection({ tones, target, isVeilKnown, points }));
   return {
     test,
     table,

@@ -15,8 +15,16 @@ import { plainFileName } from "#src/web/file-name.ts";
 export function correctionRoutes({ store }: Pick<Tools, "store">): Router {
   const router = Router();
   const asked = (request: Request<{ id: string }>) => {
-    const { target, levels: count, space, ...use } = correctionQuerySchema.parse(request.query);
-    const made = correctionOfTest({ store }, { testId: request.params.id, target, use });
+    const {
+      target,
+      levels: count,
+      space,
+      pointsTool,
+      pointsWithin,
+      ...use
+    } = correctionQuerySchema.parse(request.query);
+    const points = { tool: pointsTool, withinLevels: pointsWithin };
+    const made = correctionOfTest({ store }, { testId: request.params.id, target, use, points });
     const levels =
       count === 256 ? made.correction.levels : Array.from(made.table(count), (level) => Math.round(level * 1e4) / 1e4);
     return { made, levels, space };

@@ -11,14 +11,22 @@ export function correctionPageRoutes({ store }: Pick<Tools, "store">): Router {
   const router = Router();
   router.get("/tests/:id/correction", (request, response) => {
     const { id } = request.params;
-    const { target, lampId, supportId, coatingId, filmId } = correctionQuerySchema.parse(request.query);
-    const made = correctionOfTest({ store }, { testId: id, target, use: { lampId, supportId, coatingId, filmId } });
+    const {
+      target,
+      pointsTool,
+      pointsWithin,
+      levels: _count,
+      space: _space,
+      ...use
+    } = correctionQuerySchema.parse(request.query);
+    const points = { tool: pointsTool, withinLevels: pointsWithin };
+    const made = correctionOfTest({ store }, { testId: id, target, use, points });
     const { testName } = made.calibration;
     renderPage(
       response,
       "corrections/show",
       { title: testName === "" ? "Tone curve" : `Tone curve: ${testName}`, here: "negatives" },
-      correctionView(store, made, target),
+      correctionView(store, made, { target, points }),
     );
   });
   router.post("/tests/:id/correction/film", (request, response) => {

@@ -4,7 +4,13 @@ import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatLightness } from "#shared/format/number.ts";
 import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
-import type { Calibration, Correction, CorrectionPoint, CorrectionTarget } from "#shared/schema/correction.ts";
+import type {
+  Calibration,
+  Correction,
+  CorrectionPoint,
+  CorrectionTarget,
+  PointsWish,
+} from "#shared/schema/correction.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { cameraToneLightness } from "#shared/correction/tones-from-reading.ts";
@@ -26,10 +32,21 @@ interface CorrectionView {
   readonly invented: boolean;
   readonly target: "lightness" | "density" | "points";
   readonly pointsText: string;
+  /** Target as an address names it. */
+  readonly targetText: string;
   readonly negativeHref: string;
   readonly plots: readonly PlotSpec[];
   readonly points: readonly CorrectionPoint[];
-  readonly pointsWithin: string;
+  /** Lists of points to type: what each is for, and how close it comes. */
+  readonly typing: {
+    readonly tool: PointsWish["tool"];
+    /** Closeness asked for, grey levels. */
+    readonly wantedWithin: string;
+    /** Closeness reached, grey levels and L* of the print. */
+    readonly within: string;
+    readonly withinLightness: string;
+    readonly isAsAsked: boolean;
+  };
   readonly rows: readonly { readonly wanted: string; readonly sent: string; readonly lightness: string }[];
   readonly warnings: readonly Warning[];
   readonly conditions: readonly { readonly term: string; readonly value: string }[];
@@ -165,12 +182,21 @@ function conditionsOf(calibration: Calibration, averagedFrom: readonly string[])
   return rows.filter(([, value]) => value !== "").map(([term, value]) => ({ term, value }));
 }
 
-/** @param target as it was asked for */
+/** What the points' distance from the curve can do to the print, L*: where the measured scale is steepest. */
+function lightnessOff({ pointsWithinLevels, measured }: Correction): number {
+  const steepest = Math.max(
+    ...measured.lightness.map((value, level) => Math.abs((measured.lightness[level + 1] ?? value) - value)),
+  );
+  return pointsWithinLevels * steepest;
+}
+
+/** @param asked target and points as they were asked for */
 export function correctionView(
   store: Tools["store"],
   { test, correction, calibration, averagedFrom }: TestCorrection,
-  target: CorrectionTarget,
+  asked: { readonly target: CorrectionTarget; readonly points: PointsWish },
 ): CorrectionView {
+  const { target } = asked;
   const { id } = test;
   const pointsText =
     typeof target === "string" ? "" : target.points.map(({ level, percent }) => `${level}:${percent}`).join(",");
@@ -188,10 +214,17 @@ export function correctionView(
     invented: calibration.invented,
     target: correction.target,
     pointsText,
+    targetText: typeof target === "string" ? target : pointsText,
     negativeHref: `/negatives/new?${[`testId=${id}`, query].filter((part) => part !== "").join("&")}`,
     plots: [curvePlot(correction), scalePlot(correction)],
     points: correction.points,
-    pointsWithin: formatFixed(correction.pointsWithinLevels, 1),
+    typing: {
+      tool: asked.points.tool,
+      wantedWithin: String(asked.points.withinLevels),
+      within: formatFixed(correction.pointsWithinLevels, 1),
+      withinLightness: formatLightness(lightnessOff(correction)),
+      isAsAsked: correction.pointsWithinLevels <= asked.points.withinLevels + 0.05,
+    },
     rows: Array.from({ length: 18 }, (_, index) => Math.min(255, index * tableStep)).map((wanted) => ({
       wanted: String(wanted),
       sent: formatFixed(correction.levels[wanted]!, 1),

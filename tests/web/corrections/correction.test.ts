@@ -41,6 +41,18 @@ describe("GET /api/tests/{id}/correction", () => {
     for (let level = 0; level < 256; level++) expect(body.levels[level * 257]).toBeCloseTo(short.body.levels[level], 3);
   });
 
+  it("lists the points for a smooth tool as near as asked, on the page and in the answer", async () => {
+    const query = "pointsTool=smooth&pointsWithin=2";
+    const { body } = await request(app).get(`/api/tests/${id}/correction?${query}`).expect(200);
+    expect(body.pointsTool).toBe("smooth");
+    expect(body.pointsWithinLevels).toBeLessThanOrEqual(2);
+    const { text } = await request(app).get(`/tests/${id}/correction?${query}`).expect(200);
+    expect(text).toContain(`type these ${body.points.length} points. Where the tool draws a smooth line`);
+    for (const { input, output } of body.points as { input: number; output: number }[])
+      expect(text).toContain(`<td class="right">${input}</td><td class="right">${output}</td>`);
+    await request(app).get(`/api/tests/${id}/correction?pointsWithin=0.2`).expect(400);
+  });
+
   it("takes a target in L*, in density or as points, and refuses others in plain words", async () => {
     const [lightness, density, points] = await Promise.all(
       ["lightness", "density", "0:0,128:60,255:100"].map((target) =>
