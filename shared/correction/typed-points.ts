@@ -120,7 +120,7 @@ function wholesBetween(lower: number, upper: number): number[] {
   return Array.from({ length: Math.max(0, Math.floor(upper) - first + 1) }, (_, index) => first + index);
 }
 
-/** Points put where a smooth line is off most, until it is near enough; then those are taken away that are not needed. */
+/** Points put where a smooth line is off most until it is near enough; then the needless ones are taken away. */
 function smoothPoints(levels: readonly number[], within: number): CorrectionPoint[] | null {
   const last = levels.length - 1;
   const pointAt = (input: number): CorrectionPoint => ({ input, output: Math.round(levels[input]!) });
