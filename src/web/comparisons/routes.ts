@@ -5,7 +5,7 @@ import { comparisonRequestSchema } from "#shared/schema/comparisons.ts";
 import { compareSavedTests } from "#src/studio/compare-tests.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { comparisonView, type ComparisonView } from "./view.ts";
-import { formTrouble } from "#src/web/parts/form-errors.ts";
+import { troubleOf } from "#src/web/parts/form-errors.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { cardsOf, testCard, type TestCard } from "#src/web/tests/card.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";
@@ -33,9 +33,7 @@ export function comparisonPageRoutes(tools: Pick<Tools, "store" | "modelThread">
         result = comparisonView(compareSavedTests({ store }, comparisonRequestSchema.parse({ testIds })));
       } catch (error) {
         if (error instanceof InputError && error.code !== "bad-request") throw error;
-        const trouble = formTrouble(error);
-        status = trouble.status;
-        problem = Object.values(trouble.errors).join(" ");
+        ({ words: problem, status } = troubleOf(error));
       }
     }
     const { tests } = store.tests.list({ limit: offeredTests });

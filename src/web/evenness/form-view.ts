@@ -2,6 +2,8 @@
 import { tabletCounts } from "#shared/schema/evenness.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import type { StoreReader } from "#src/store/store.ts";
+import { recordChoices, testChoices } from "#src/web/parts/field.ts";
+import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { testCard } from "#src/web/tests/card.ts";
 import { cornerWords } from "#src/web/tests/corners-view.ts";
@@ -16,12 +18,29 @@ const offeredTests = 60;
 const guessMargin = 0.12;
 const carriedNames = ["pictureId", "evenLightId", "testId", "lampId", "bedWidthMm", "bedHeightMm"] as const;
 
+const fieldOrder: FieldOrder = [
+  ["photo", "even-photo"],
+  ["evenLight", "even-plain"],
+  ["testId", "even-test"],
+  "tabletChoice",
+  ["count", "even-count"],
+  ["bedWidthMm", "even-width"],
+  ["bedHeightMm", "even-height"],
+  ["lampId", "even-lamp"],
+];
+
 export function evennessFormView(store: StoreReader, values: FormValues, errors: FieldErrors) {
   const isTablets = textOf(values, "kind") === "tablets";
   const lamp = store.lamps.find(textOf(values, "lampId"));
   const lampField = lamp === undefined ? {} : { lampId: lamp.id };
   const keptId = (name: string): string =>
     store.pictures.find(textOf(values, name)) === undefined ? "" : textOf(values, name);
+  const offered = isTablets
+    ? []
+    : store.tests
+        .list({ limit: offeredTests })
+        .tests.filter((test) => test.dMax !== null)
+        .map((test) => testCard(store, test));
   return {
     ways: [
       { kind: "exposure", words: "One even sheet" },
@@ -31,13 +50,9 @@ export function evennessFormView(store: StoreReader, values: FormValues, errors:
       isHere: (way.kind === "tablets") === isTablets,
       href: `/evenness?${String(new URLSearchParams({ kind: way.kind, ...lampField }))}`,
     })),
-    lamps: store.lamps.list().map(({ id, name }) => ({ id, name, isChosen: id === textOf(values, "lampId") })),
-    tests: isTablets
-      ? []
-      : store.tests
-          .list({ limit: offeredTests })
-          .tests.filter((test) => test.dMax !== null)
-          .map((test) => ({ ...testCard(store, test), isChosen: test.id === textOf(values, "testId") })),
+    lamps: recordChoices("not said", store.lamps.list()),
+    hasTests: offered.length > 0,
+    tests: testChoices(offered),
     bedWidthMm: values["bedWidthMm"] ?? String(lamp?.widthMm ?? ""),
     bedHeightMm: values["bedHeightMm"] ?? String(lamp?.heightMm ?? ""),
     sizeFrom:
@@ -53,7 +68,7 @@ export function evennessFormView(store: StoreReader, values: FormValues, errors:
     errors,
     pictureId: keptId("pictureId"),
     evenLightId: keptId("evenLightId"),
-    problem: Object.values(errors).join(" "),
+    summary: errorSummary(errors, fieldOrder),
   };
 }
 

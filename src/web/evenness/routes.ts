@@ -1,8 +1,6 @@
 // The evenness of a bed: the form for an even sheet or several tablets; and of an even sheet its corners and the map of
 // the light.
 import express, { Router, type Response } from "express";
-import { ZodError } from "zod";
-import { InputError } from "#shared/errors.ts";
 import { evennessRequestSchema } from "#shared/schema/evenness.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import { keepEvenness } from "#src/studio/lamps/keep-evenness.ts";
@@ -10,7 +8,7 @@ import { mapEvenness } from "#src/studio/lamps/map-evenness.ts";
 import { keepPicture, pictureSize } from "#src/studio/tests/preview-picture.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { closingSignal } from "#src/web/parts/closing-signal.ts";
-import { problemFrom } from "#src/web/problem.ts";
+import { formTrouble, troubleOf } from "#src/web/parts/form-errors.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import { evennessCornersPage, evennessFormView } from "./form-view.ts";
 import { evennessMapView } from "./map-view.ts";
@@ -21,6 +19,8 @@ import { renderPage } from "#src/web/parts/render.ts";
 import { cornersFrom } from "#src/web/parts/corners-form.ts";
 
 const maxFormBytes = 100_000;
+const mapWords = { labels: { bedWidthMm: "Width of the exposed area", bedHeightMm: "Depth of the exposed area" } };
+
 export function evennessPageRoutes(tools: Tools): Router {
   const router = Router();
   const { store } = tools;
@@ -78,10 +78,10 @@ export function evennessPageRoutes(tools: Tools): Router {
       try {
         values = { ...values, [idName]: (await keepPicture(tools, bytes)).pictureId };
       } catch (error) {
-        if (!(error instanceof InputError)) throw error;
+        const trouble = formTrouble(error, { field: name });
         values = { ...values, [idName]: "" };
-        errors[name] = error.detail;
-        ({ status } = problemFrom(error));
+        Object.assign(errors, trouble.errors);
+        ({ status } = trouble);
       }
     };
     try {
@@ -103,9 +103,8 @@ export function evennessPageRoutes(tools: Tools): Router {
       }
       await showCorners(response, values, undefined, null, 200);
     } catch (error) {
-      if (!(error instanceof InputError)) throw error;
-      const problem = problemFrom(error);
-      showForm(response, { ...values, pictureId: "" }, { [problem.field ?? "photo"]: problem.detail }, problem.status);
+      const trouble = formTrouble(error, { field: "photo" });
+      showForm(response, { ...values, pictureId: "" }, trouble.errors, trouble.status);
     }
   });
 
@@ -131,11 +130,10 @@ export function evennessPageRoutes(tools: Tools): Router {
         evennessMapView(store, map, textOf(values, "lampId")),
       );
     } catch (error) {
-      if (!(error instanceof InputError) && !(error instanceof ZodError)) throw error;
-      const problem = problemFrom(error);
+      const trouble = troubleOf(error, mapWords);
       if (store.pictures.find(textOf(values, "pictureId")) === undefined)
         showForm(response, values, { photo: "The picture is no longer kept: choose it again." }, 400);
-      else await showCorners(response, values, corners, errors["corners"] ?? problem.detail, problem.status);
+      else await showCorners(response, values, corners, errors["corners"] ?? trouble.words, trouble.status);
     }
   });
 

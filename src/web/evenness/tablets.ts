@@ -1,14 +1,13 @@
 // The evenness of a bed from several tablets: marking each in the picture, saying where it lay, and the map.
 import express, { Router, type Response } from "express";
-import { ZodError } from "zod";
 import { InputError } from "#shared/errors.ts";
 import { evennessRequestSchema } from "#shared/schema/evenness.ts";
 import { mapEvenness } from "#src/studio/lamps/map-evenness.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { closingSignal } from "#src/web/parts/closing-signal.ts";
+import { troubleOf } from "#src/web/parts/form-errors.ts";
 import { formValuesFrom, numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { problemFrom } from "#src/web/problem.ts";
 import { tabletFrom } from "#src/web/tests/tablet-form.ts";
 import { evennessMapView } from "./map-view.ts";
 import { showTablets, tabletFormErrors } from "./tablets-view.ts";
@@ -64,14 +63,13 @@ export function evennessTabletRoutes(tools: Tools, showForm: ShowForm): Router {
         evennessMapView(tools.store, map, textOf(values, "lampId")),
       );
     } catch (error) {
-      if (!(error instanceof InputError) && !(error instanceof ZodError)) throw error;
-      const problem = problemFrom(error);
+      const trouble = troubleOf(error);
       // The page turns to the tablet that was at fault.
-      const marked = /^(tablets\.\d+|bed)/.exec(problem.field ?? "")?.[0] ?? textOf(values, "marked");
+      const marked = /^(tablets\.\d+|bed)/.exec(trouble.field)?.[0] ?? textOf(values, "marked");
       await showTablets(tools, response, {
         values: { ...values, marked },
-        problem: problem.detail,
-        status: problem.status,
+        problem: trouble.words,
+        status: trouble.status,
       });
     }
   }

@@ -6,8 +6,9 @@ import type { MaterialKind } from "#shared/schema/materials.ts";
 import { lookUpExposure } from "#src/studio/look-up-exposure.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { exposureResultView, type ExposureResultView } from "./view.ts";
-import { formValuesFrom, textOf, type FormValues } from "#src/web/parts/form-values.ts";
-import { formTrouble } from "#src/web/parts/form-errors.ts";
+import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
+import { recordChoices, type FieldView } from "#src/web/parts/field.ts";
+import { errorSummary, formTrouble } from "#src/web/parts/form-errors.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";
 
@@ -23,17 +24,59 @@ const fields: readonly {
   { name: "filmId", kind: "films", label: "Film of the negative", empty: "No film" },
 ];
 
-/** Depths of blue offered, as shares of net D-max; 0.9 is the usual one. Source: common practice, no source. */
+/** Depths of blue offered, as shares of net D-max, and the usual one. Source: common practice, no source. */
 const shares = ["0.8", "0.85", "0.9", "0.95"];
+const usualShare = "0.9";
+
+/** Ids of the controls, by the names of their fields, from top to bottom. */
+const fieldIds: Readonly<Record<string, string>> = {
+  lampId: "lookup-lampId",
+  supportId: "lookup-supportId",
+  coatingId: "lookup-coatingId",
+  filmId: "lookup-filmId",
+  distanceMm: "lookup-distance",
+  lampHours: "lookup-hours",
+  share: "lookup-share",
+};
+
+const furtherFields: readonly FieldView[] = [
+  {
+    name: "distanceMm",
+    id: "lookup-distance",
+    kind: "number",
+    label: "Distance from the light",
+    unit: "mm",
+    attributes: { min: 1, max: 10000 },
+  },
+  {
+    name: "lampHours",
+    id: "lookup-hours",
+    kind: "number",
+    label: "Time the lamp has burned",
+    unit: "hours",
+    attributes: { min: 0, max: 200000 },
+  },
+  {
+    name: "share",
+    id: "lookup-share",
+    kind: "select",
+    label: "Depth of blue, as a share of the deepest",
+    options: shares.map((value) => ({
+      value,
+      label: `${Math.round(Number(value) * 100)} %${value === usualShare ? " (usual)" : ""}`,
+    })),
+  },
+];
+
+const labels = Object.fromEntries([...fields, ...furtherFields].map(({ name, label }) => [name, label]));
 
 export function exposurePageRoutes(tools: Pick<Tools, "store" | "modelThread">): Router {
   const router = Router();
   const { store } = tools;
   router.get("/exposures", modelReady(tools), (request, response) => {
     const query = formValuesFrom(request.query);
-    const errors: Record<string, string> = {};
+    let errors: FieldErrors = {};
     let result: ExposureResultView | null = null;
-    let problem: string | null = null;
     // A link may choose one material and leave the rest open: then the page only asks for the rest.
     const isComplete = ["lampId", "supportId", "coatingId"].every((name) => textOf(query, name) !== "");
     if (isComplete) {
@@ -41,9 +84,7 @@ export function exposurePageRoutes(tools: Pick<Tools, "store" | "modelThread">):
         result = exposureResultView(store, lookUpExposure({ store }, exposureQuerySchema.parse(filled(query))));
       } catch (error) {
         if (error instanceof InputError && error.code !== "bad-request") throw error;
-        const { "": general, ...ofFields } = formTrouble(error).errors;
-        problem = general ?? null;
-        Object.assign(errors, ofFields);
+        ({ errors } = formTrouble(error, { labels }));
       }
     }
     const chosen = new URLSearchParams(
@@ -57,28 +98,20 @@ export function exposurePageRoutes(tools: Pick<Tools, "store" | "modelThread">):
       {
         title: "Exposure lookup",
         here: "exposures",
-        status: problem !== null || Object.keys(errors).length > 0 ? 400 : 200,
+        status: Object.keys(errors).length > 0 ? 400 : 200,
       },
       {
-        fields: fields.map(({ name, kind, label, empty }) => ({
-          name,
-          label,
-          empty,
-          options: store[kind].list().map((material) => ({ id: material.id, name: material.name })),
-          selected: textOf(query, name),
-          error: errors[name] ?? "",
-        })),
-        shares: shares.map((value) => ({
-          value,
-          label: `${Math.round(Number(value) * 100)} %${value === "0.9" ? " (usual)" : ""}`,
-        })),
-        share: shares.includes(textOf(query, "share")) ? textOf(query, "share") : "0.9",
-        distanceMm: textOf(query, "distanceMm"),
-        lampHours: textOf(query, "lampHours"),
+        fields: fields.map(({ name, kind, label, empty }): FieldView => {
+          const options = recordChoices(empty, store[kind].list());
+          return { name, id: fieldIds[name] ?? name, kind: "select", label, options };
+        }),
+        further: furtherFields,
+        values: { ...query, share: shares.includes(textOf(query, "share")) ? textOf(query, "share") : usualShare },
+        errors,
+        summary: errorSummary(errors, Object.entries(fieldIds)),
         furtherOpen:
           ["distanceMm", "lampHours"].some((name) => textOf(query, name) !== "") ||
-          !["", "0.9"].includes(textOf(query, "share")),
-        problem,
+          !["", usualShare].includes(textOf(query, "share")),
         result,
         newTestQuery: chosen.toString(),
       },

@@ -3,6 +3,7 @@ import type { MaterialKind } from "#shared/schema/materials.ts";
 import { lampAgeingWords, reciprocityWords } from "#shared/words/materials/lamp-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { lampHistory } from "#src/studio/lamps/lamp-history.ts";
+import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { distancePlot, lampPlot } from "#src/web/studio/lamp-plot.ts";
 import { testCard } from "#src/web/tests/card.ts";
@@ -19,6 +20,8 @@ export function materialListView(
   problem: { kind: MaterialKind; values: FormValues; errors: FieldErrors } | null,
 ) {
   return {
+    summary:
+      problem === null ? null : errorSummary(problem.errors, fieldOrder(kindWords[problem.kind].fields, problem.kind)),
     kinds: materialKinds.map((kind) => ({
       kind,
       ...words(kind),
@@ -33,6 +36,11 @@ export function materialListView(
       errors: problem?.kind === kind ? problem.errors : {},
     })),
   };
+}
+
+/** @param prefix that the page gives the ids of its controls */
+function fieldOrder(fields: readonly { readonly name: string }[], prefix: string): FieldOrder {
+  return fields.map(({ name }) => [name, `${prefix}-${name}`] as const);
 }
 
 function words(kind: MaterialKind): {
@@ -69,6 +77,7 @@ export function materialView(store: StoreReader, { kind, id, values, errors }: M
         : typedAndSaved(values, materialValuesOf(kind, material)),
     values: values ?? materialValuesOf(kind, material),
     errors,
+    summary: errorSummary(errors, fieldOrder(kindWords[kind].fields, "edit")),
     tests: store.tests.list({ ...filter, limit: shownTests }).tests.map((test) => testCard(store, test)),
     plot: history === null ? null : lampPlot(history),
     distancePlot: history === null ? null : distancePlot(history),

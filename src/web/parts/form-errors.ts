@@ -33,6 +33,19 @@ export function formTrouble(error: unknown, words: FormWords = {}): FormTrouble 
   return { errors: { [field]: error.detail }, status: problemFrom(error).status };
 }
 
+/**
+ * The same for a page that has one line for what is wrong and no fields to say it beside.
+ * @returns field: the form's name of the first one at fault, empty when none is
+ * @throws the trouble itself when it is neither a schema's nor an InputError
+ */
+export function troubleOf(
+  error: unknown,
+  words: FormWords = {},
+): { readonly words: string; readonly field: string; readonly status: number } {
+  const { errors, status } = formTrouble(error, words);
+  return { words: Object.values(errors).join(" "), field: Object.keys(errors)[0] ?? "", status };
+}
+
 /** One sentence for each field that a schema found fault with. */
 export function fieldErrors(
   error: ZodError,

@@ -1,19 +1,41 @@
 // Photograms: how long a half-transparent thing wants, from the step of a tablet that its image matches.
 import { Router } from "express";
-import { InputError } from "#shared/errors.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDensity, formatFixed } from "#shared/format/number.ts";
 import { clockOfZone, instantOf, isoInstant, zoneOfStart } from "#shared/sun/local-clock.ts";
 import { photogramTroubleWords } from "#shared/words/sun/photogram-words.ts";
-import { readPhotogram, type PhotogramAnswer } from "#src/studio/negatives/read-photogram.ts";
+import { readPhotogram, type PhotogramAnswer, type PhotogramTrouble } from "#src/studio/negatives/read-photogram.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { SunConditions } from "#shared/schema/test.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
-import { formValuesFrom, numberOf, secondsOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
+import { testChoices } from "#src/web/parts/field.ts";
+import { errorSummary, formTrouble, type FieldOrder } from "#src/web/parts/form-errors.ts";
+import {
+  formValuesFrom,
+  numberOf,
+  secondsOf,
+  textOf,
+  type FieldErrors,
+  type FormValues,
+} from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { testCard } from "#src/web/tests/card.ts";
 
 const offeredTests = 60;
+const fieldOrder: FieldOrder = [
+  ["testId", "object-test"],
+  ["step", "object-step"],
+  ["exposureSeconds", "object-time-minutes"],
+  ["startedAt", "object-start"],
+];
+
+/** The field that each trouble is about. */
+const troubleFields: Readonly<Record<PhotogramTrouble, string>> = {
+  incomplete: "step",
+  "start-missing": "startedAt",
+  "no-light": "startedAt",
+  "too-pale-or-too-deep": "step",
+};
 
 export function objectPageRoutes({ store }: Pick<Tools, "store">): Router {
   const router = Router();
@@ -22,29 +44,34 @@ export function objectPageRoutes({ store }: Pick<Tools, "store">): Router {
     const testId = textOf(values, "testId");
     const sun = store.tests.find(testId)?.request.sun ?? null;
     const outcome = testId === "" ? null : outcomeOf(store, values, sun);
+    const errors = outcome !== null && "errors" in outcome ? outcome.errors : {};
+    const offered = store.tests
+      .list({ limit: offeredTests })
+      .tests.filter((each) => each.dMax !== null)
+      .map((each) => testCard(store, each));
     renderPage(
       response,
       "photograms/show",
       { title: "Lace, leaves and other photograms", here: "studio" },
       {
-        tests: store.tests
-          .list({ limit: offeredTests })
-          .tests.filter((each) => each.dMax !== null)
-          .map((each) => ({ ...testCard(store, each), isChosen: each.id === testId })),
-        step: textOf(values, "step"),
-        minutes: textOf(values, "minutes"),
-        seconds: textOf(values, "seconds"),
-        startedAt: textOf(values, "startedAt"),
-        problem: typeof outcome === "string" ? outcome : null,
-        answer: outcome === null || typeof outcome === "string" ? null : answerView(outcome, sun),
+        hasTests: offered.length > 0,
+        tests: testChoices(offered),
+        values,
+        errors,
+        summary: errorSummary(errors, fieldOrder),
+        answer: outcome === null || "errors" in outcome ? null : answerView(outcome, sun),
       },
     );
   });
   return router;
 }
 
-/** The photogram's answer, a sentence about what is missing, or what was thrown at the input in plain words. */
-function outcomeOf(store: Tools["store"], values: FormValues, sun: SunConditions | null): PhotogramAnswer | string {
+/** The photogram's answer, or what is missing or wrong, beside its field. */
+function outcomeOf(
+  store: Tools["store"],
+  values: FormValues,
+  sun: SunConditions | null,
+): PhotogramAnswer | { readonly errors: FieldErrors } {
   try {
     const outcome = readPhotogram(
       { store },
@@ -55,10 +82,10 @@ function outcomeOf(store: Tools["store"], values: FormValues, sun: SunConditions
         startedAt: startOf(textOf(values, "startedAt"), sun),
       },
     );
-    return typeof outcome === "string" ? photogramTroubleWords[outcome] : outcome;
+    if (typeof outcome !== "string") return outcome;
+    return { errors: { [troubleFields[outcome]]: photogramTroubleWords[outcome] } };
   } catch (error) {
-    if (error instanceof InputError) return error.detail;
-    throw error;
+    return { errors: formTrouble(error, { field: "startedAt" }).errors };
   }
 }
 

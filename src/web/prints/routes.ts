@@ -5,7 +5,7 @@ import { outcomeSchema, printPatchSchema, printRequestSchema, type SavedPrint } 
 import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { beginPrint, changePrint, deletePrint, keepPrintPicture } from "#src/studio/keep-print.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { problemFrom } from "#src/web/problem.ts";
+import { formTrouble } from "#src/web/parts/form-errors.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import {
   formValuesFrom,
@@ -17,11 +17,12 @@ import {
 } from "#src/web/parts/form-values.ts";
 import { chosenMaterials, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
 import { adviceFrom, areTestsDisputed, withoutAdvice } from "./form.ts";
-import { newPrintView, printCard, printTitle, printView } from "./view.ts";
+import { newPrintView, printCard, printTitle, printView, type Sent } from "./view.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";
 
 const maxFormBytes = 100_000;
+const outcomeLabels = { notes: "The notes", areaCm2: "The coated area", coatingMl: "The sensitizer used" };
 /** Finished prints on one page of the log. */
 const pageSize = 40;
 
@@ -101,7 +102,7 @@ export function printPageRoutes(tools: Tools): Router {
     response.redirect(303, `/prints/${print.id}`);
   });
 
-  function showOne(response: Response, print: SavedPrint, problem: string | null, status: number): void {
+  function showOne(response: Response, print: SavedPrint, sent: Sent = {}, status = 200): void {
     renderPage(
       response,
       "prints/show",
@@ -112,12 +113,12 @@ export function printPageRoutes(tools: Tools): Router {
         record: `prints/${print.id}`,
         status,
       },
-      printView(store, print, problem),
+      printView(store, print, sent),
     );
   }
 
   router.get("/prints/:id", (request, response) => {
-    showOne(response, store.prints.get(request.params.id), null, 200);
+    showOne(response, store.prints.get(request.params.id));
   });
 
   router.post("/prints/:id/steps/:index/:act", form, (request, response) => {
@@ -149,9 +150,9 @@ export function printPageRoutes(tools: Tools): Router {
       if (photo !== undefined) await keepPrintPicture(tools, id, photo.bytes);
       response.redirect(303, `/prints/${id}`);
     } catch (error) {
-      const problem = problemFrom(error);
-      if (problem.status >= 500 || problem.status === 404) throw error;
-      showOne(response, store.prints.get(id), problem.detail, problem.status);
+      const { errors, status } = formTrouble(error, { field: "photo", labels: outcomeLabels });
+      if (status >= 500 || status === 404) throw error;
+      showOne(response, store.prints.get(id), { values, errors }, status);
     }
   });
 

@@ -8,6 +8,7 @@ import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
 import { formatDayAndTime } from "#shared/format/instant.ts";
 import type { Outcome, RunStep, SavedPrint } from "#shared/schema/prints.ts";
 import type { StoreReader } from "#src/store/store.ts";
+import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { materialFields } from "#src/web/parts/material-fields.ts";
 import { adviceFrom } from "./form.ts";
@@ -110,6 +111,27 @@ function evidenceFor(store: StoreReader, print: SavedPrint): (OutcomeEvidence & 
   return { ...evidence, sentence: outcomeSentence(evidence) };
 }
 
+const newPrintOrder: FieldOrder = [
+  ["name", "print-name"],
+  ["exposureSeconds", "exposure-minutes"],
+  "lampId",
+  "supportId",
+  "coatingId",
+  "filmId",
+];
+const outcomeOrder: FieldOrder = [
+  ["notes", "print-notes"],
+  ["areaCm2", "print-area"],
+  ["coatingMl", "print-ml"],
+  ["photo", "print-photo"],
+];
+
+/** What was typed on a print's page and what was wrong with it; empty when nothing was sent. */
+export interface Sent {
+  readonly values?: FormValues;
+  readonly errors?: FieldErrors;
+}
+
 export function newPrintView(store: StoreReader, values: FormValues, errors: FieldErrors) {
   return {
     name: textOf(values, "name"),
@@ -118,11 +140,11 @@ export function newPrintView(store: StoreReader, values: FormValues, errors: Fie
     materials: materialFields(store, values, errors),
     advice: adviceFrom(values),
     errors,
+    summary: errorSummary(errors, newPrintOrder),
   };
 }
 
-/** @param problem what the last change met, in plain words */
-export function printView(store: StoreReader, print: SavedPrint, problem: string | null) {
+export function printView(store: StoreReader, print: SavedPrint, { values, errors = {} }: Sent = {}) {
   const state = printStateOf(print.steps);
   return {
     id: print.id,
@@ -140,12 +162,11 @@ export function printView(store: StoreReader, print: SavedPrint, problem: string
       label,
       isChosen: value === print.outcome,
     })),
-    notes: print.notes,
-    areaCm2: print.areaCm2 ?? "",
-    coatingMl: print.coatingMl ?? "",
+    values: values ?? { notes: print.notes, areaCm2: print.areaCm2 ?? "", coatingMl: print.coatingMl ?? "" },
+    errors,
+    summary: errorSummary(errors, outcomeOrder),
     pictureId: print.pictureId,
     evidence: state === "finished" ? evidenceFor(store, print) : null,
-    problem,
   };
 }
 

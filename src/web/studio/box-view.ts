@@ -7,6 +7,8 @@ import type { BoxCombination } from "#shared/lookup/box-combinations.ts";
 import { warmUpWords } from "#shared/words/materials/lamp-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { baseTimeOf, type BaseTime, type BoxRecord, type NoBaseTime } from "#src/studio/lamps/box-record.ts";
+import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
+import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
 import { testCard } from "#src/web/tests/card.ts";
 import { controlChartPlot } from "./drift-plot.ts";
 
@@ -143,20 +145,40 @@ function changesView(store: StoreReader, { lamp, combinations }: BoxRecord) {
   };
 }
 
-/** @param localAddress the server's address when only this machine can open it */
-export function boxView(store: StoreReader, record: BoxRecord, localAddress: string | null) {
+interface BoxParts {
+  /** The server's address when only this machine can open it. */
+  readonly localAddress: string | null;
+  /** What was typed, when something was wrong with it; absent shows the box as it is kept. */
+  readonly values?: FormValues;
+  readonly errors?: FieldErrors;
+}
+
+const fieldOrder: FieldOrder = [
+  ["change", "change-what"],
+  ["at", "change-at"],
+  ["kind", "box-kind"],
+  ["widthMm", "box-width"],
+  ["heightMm", "box-height"],
+  ["distanceMm", "box-distance"],
+  ["notes", "box-notes"],
+];
+
+export function boxView(store: StoreReader, record: BoxRecord, { localAddress, values, errors = {} }: BoxParts) {
   const { lamp } = record;
   return {
     id: lamp.id,
     localAddress,
-    lamp: {
+    lamp: { distanceVaries: lamp.distanceVaries ?? null },
+    values: {
       kind: lamp.kind,
       widthMm: lamp.widthMm ?? "",
       heightMm: lamp.heightMm ?? "",
       distanceMm: lamp.distanceMm ?? "",
-      distanceVaries: lamp.distanceVaries ?? null,
       notes: lamp.notes,
+      ...values,
     },
+    errors,
+    summary: errorSummary(errors, fieldOrder),
     kinds: [
       ["tubes", "bank of tubes"],
       ["led", "field of diodes"],

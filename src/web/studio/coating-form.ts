@@ -3,6 +3,7 @@ import { defaultProcedure } from "#shared/prints/procedure.ts";
 import { formatDuration, parseDuration } from "#shared/format/duration.ts";
 import type { Coating } from "#shared/schema/materials.ts";
 import type { Procedure } from "#shared/schema/procedures.ts";
+import type { FormWords } from "#src/web/parts/form-errors.ts";
 import { numberOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 
 /** Empty rows offered below those that are filled. */
@@ -52,6 +53,44 @@ export function procedureRows(coating: Coating): ProcedureRow[] {
   }));
   return [...steps, ...Array.from({ length: spareRows }, () => emptyProcedureRow)];
 }
+
+/** The rows as they were typed, for a page that asks again. */
+export function typedRecipeRows(values: FormValues): RecipeRow[] {
+  return typedRows(values, "line").map((row) => ({ amount: row("Amount"), unit: row("Unit"), name: row("Name") }));
+}
+
+export function typedProcedureRows(values: FormValues): ProcedureRow[] {
+  return typedRows(values, "step").map((row) => ({
+    name: row("Name"),
+    kind: row("Kind"),
+    time: row("Time"),
+    note: row("Note"),
+  }));
+}
+
+function typedRows(values: FormValues, prefix: string): ((part: string) => string)[] {
+  const count = Array.from({ length: mostRows }, (_, index) => index).filter(
+    (index) => values[`${prefix}${index}Name`] !== undefined,
+  ).length;
+  return Array.from({ length: count }, (_, index) => (part) => textOf(values, `${prefix}${index}${part}`));
+}
+
+/** How the form names what the coating's schema names; rows of a list share one place. */
+export const coatingWords: FormWords = {
+  names: [
+    [/^recipe\.lines/, "line0Name"],
+    [/^recipe/, "volumeMl"],
+    [/^procedure/, "step0Name"],
+  ],
+  labels: {
+    mixedAt: "The day of mixing",
+    grade: "The grade",
+    lot: "The lot",
+    volumeMl: "The volume that the recipe makes",
+    line0Name: "An ingredient's name or amount",
+    step0Name: "A step of the procedure",
+  },
+};
 
 /** Most rows that are read back. */
 const mostRows = 40;

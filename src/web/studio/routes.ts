@@ -9,15 +9,35 @@ import { forgetStudioChange, noteStudioChange } from "#src/studio/lamps/note-cha
 import { importCalibrations } from "#src/studio/safekeeping/import-calibrations.ts";
 import { makeLidCard } from "#src/studio/paper-records.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { formValuesFrom, isTicked, numberOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
+import { errorSummary, formTrouble } from "#src/web/parts/form-errors.ts";
+import {
+  formValuesFrom,
+  isTicked,
+  numberOf,
+  textOf,
+  type FieldErrors,
+  type FormValues,
+} from "#src/web/parts/form-values.ts";
 import { parsedJson } from "#src/web/parts/json-file.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { problemFrom } from "#src/web/problem.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import { boxCard, boxView } from "./box-view.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";
 
 const maxFormBytes = 100_000;
+const boxLabels = {
+  kind: "The kind of light",
+  widthMm: "The width",
+  heightMm: "The length",
+  distanceMm: "The distance",
+  notes: "What is noted",
+};
+
+interface SentToBox {
+  readonly values?: FormValues;
+  readonly errors?: FieldErrors;
+}
+
 export function studioPageRoutes(tools: Tools): Router {
   const router = Router();
   const { store } = tools;
@@ -44,36 +64,53 @@ export function studioPageRoutes(tools: Tools): Router {
   });
 
   router.get("/studio/boxes/:id", modelReady(tools), (request, response) => {
+    showBox(request, response);
+  });
+
+  function showBox(request: Request, response: Response, sent: SentToBox = {}, status = 200): void {
     const record = boxRecord(tools, String(request.params["id"]));
     renderPage(
       response,
       "studio/box",
-      { title: record.lamp.name, here: "studio", record: `lamps/${record.lamp.id}` },
-      boxView(store, record, localAddressOf(request)),
+      { title: record.lamp.name, here: "studio", record: `lamps/${record.lamp.id}`, status },
+      boxView(store, record, { localAddress: localAddressOf(request), ...sent }),
+    );
+  }
+
+  /** Does what a form of the box's page asks; trouble with what was typed goes back to that page. */
+  function orShowBox(request: Request, response: Response, work: (id: string, values: FormValues) => void): void {
+    const values = formValuesFrom(request.body);
+    const id = String(request.params["id"]);
+    try {
+      work(id, values);
+    } catch (error) {
+      const { errors, status } = formTrouble(error, { labels: boxLabels });
+      if (status === 404) throw error;
+      showBox(request, response, { values, errors }, status);
+      return;
+    }
+    response.redirect(303, `/studio/boxes/${id}`);
+  }
+
+  router.post("/studio/boxes/:id", form, (request, response) => {
+    orShowBox(request, response, (id, values) =>
+      describeBox(tools, id, {
+        kind: textOf(values, "kind") || "other",
+        widthMm: numberOf(values, "widthMm") ?? null,
+        heightMm: numberOf(values, "heightMm") ?? null,
+        distanceMm: numberOf(values, "distanceMm") ?? null,
+        distanceVaries: isTicked(values, "distanceVaries"),
+        notes: textOf(values, "notes"),
+      }),
     );
   });
 
-  router.post("/studio/boxes/:id", form, (request, response) => {
-    const id = String(request.params["id"]);
-    const values = formValuesFrom(request.body);
-    describeBox(tools, id, {
-      kind: textOf(values, "kind") || "other",
-      widthMm: numberOf(values, "widthMm") ?? null,
-      heightMm: numberOf(values, "heightMm") ?? null,
-      distanceMm: numberOf(values, "distanceMm") ?? null,
-      distanceVaries: isTicked(values, "distanceVaries"),
-      notes: textOf(values, "notes"),
-    });
-    response.redirect(303, `/studio/boxes/${id}`);
-  });
-
   router.post("/studio/boxes/:id/changes", form, (request, response) => {
-    const id = String(request.params["id"]);
-    const values = formValuesFrom(request.body);
-    const removed = textOf(values, "remove");
-    if (removed === "") noteStudioChange(tools, changeFrom(values));
-    else forgetStudioChange(tools, removed);
-    response.redirect(303, `/studio/boxes/${id}`);
+    orShowBox(request, response, (_id, values) => {
+      const removed = textOf(values, "remove");
+      if (removed === "") noteStudioChange(tools, changeFrom(values));
+      else forgetStudioChange(tools, removed);
+    });
   });
 
   router.get("/studio/boxes/:id/card.pdf", modelReady(tools), async (request, response) => {
@@ -87,7 +124,7 @@ export function studioPageRoutes(tools: Tools): Router {
   });
 
   router.get("/studio/sharing", (_request, response) => {
-    showSharing(response, null, null, 200);
+    showSharing(response, null, {}, 200);
   });
 
   router.post("/studio/sharing", async (request, response) => {
@@ -96,15 +133,15 @@ export function studioPageRoutes(tools: Tools): Router {
     try {
       if (file === undefined)
         throw new InputError("bad-request", "Choose the file of shared calibrations first.", { field: "calibrations" });
-      showSharing(response, await importCalibrations(tools, parsedJson(file.bytes)), null, 200);
+      showSharing(response, await importCalibrations(tools, parsedJson(file.bytes)), {}, 200);
     } catch (error) {
-      const problem = problemFrom(error);
-      if (problem.status >= 500) throw error;
-      showSharing(response, null, problem.detail, problem.status);
+      const { errors, status } = formTrouble(error, { names: [[/^/, "calibrations"]] });
+      if (status >= 500) throw error;
+      showSharing(response, null, errors, status);
     }
   });
 
-  function showSharing(response: Response, answer: ImportAnswer | null, problem: string | null, status: number): void {
+  function showSharing(response: Response, answer: ImportAnswer | null, errors: FieldErrors, status: number): void {
     renderPage(
       response,
       "studio/sharing",
@@ -116,7 +153,8 @@ export function studioPageRoutes(tools: Tools): Router {
           .filter((lamp) => lamp.tests > 0),
         tests: store.tests.count(),
         answer,
-        problem,
+        errors,
+        summary: errorSummary(errors, [["calibrations", "sharing-file"]]),
       },
     );
   }

@@ -5,10 +5,12 @@ import { keepingWarningWords } from "#shared/words/materials/coating-words.ts";
 import { defaultRecipes, scaledRecipe } from "#shared/coating/recipe.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed } from "#shared/format/number.ts";
-import type { Recipe } from "#shared/schema/stocks.ts";
+import type { Coating } from "#shared/schema/materials.ts";
+import type { Recipe, Stock } from "#shared/schema/stocks.ts";
 import type { StoreReader } from "#src/store/store.ts";
-import { numberOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
-import { procedureRows, recipeRows, stepKinds } from "./coating-form.ts";
+import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
+import { isTicked, numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
+import { procedureRows, recipeRows, stepKinds, typedProcedureRows, typedRecipeRows } from "./coating-form.ts";
 
 /** Volume that recipes are shown for until another is asked for, and the largest that anyone mixes [ml]. */
 const usualVolumeMl = 50;
@@ -16,19 +18,32 @@ const largestVolumeMl = 100_000;
 /** Prints that the coverage is learned from. */
 const coveragePrints = 200;
 
+const stockOrder: FieldOrder = ["name", "madeOn", "grade", "lot"].map(
+  (name) => [name, `stock-${name === "madeOn" ? "made" : name}`] as const,
+);
+const coatingOrder: FieldOrder = [
+  ["mixedAt", "batch-mixed"],
+  ["grade", "batch-grade"],
+  ["lot", "batch-lot"],
+  ["volumeMl", "batch-volume"],
+  "line0Name",
+  "step0Name",
+];
+
 interface ShelfParts {
   readonly values: FormValues;
-  readonly problem: string | null;
+  readonly errors: FieldErrors;
   /** Instant, ISO 8601. */
   readonly now: string;
 }
 
-export function shelfView(store: StoreReader, { values, problem, now }: ShelfParts) {
+export function shelfView(store: StoreReader, { values, errors, now }: ShelfParts) {
   const asked = numberOf(values, "volumeMl");
   const volumeMl = asked !== undefined && asked > 0 && asked <= largestVolumeMl ? asked : usualVolumeMl;
   return {
     volumeMl,
-    problem,
+    errors,
+    summary: errorSummary(errors, stockOrder),
     stocks: store.stocks.list().map((stock) => {
       const age = daysBetween(stock.madeOn, now) ?? 0;
       return { ...stock, day: formatDay(stock.madeOn), age: ageText(age), isOld: age > stockKeepsDays };
@@ -42,20 +57,21 @@ export function shelfView(store: StoreReader, { values, problem, now }: ShelfPar
     coatings: store.coatings
       .list()
       .map(({ id, name, mixedAt }) => ({ id, name, mixed: mixedAt ? `mixed on ${formatDay(mixedAt)}` : "" })),
-    name: textOf(values, "name"),
-    madeOn: textOf(values, "madeOn") || now.slice(0, 10),
+    values: { ...values, madeOn: textOf(values, "madeOn") || now.slice(0, 10) },
   };
 }
 
-interface CoatingParts {
+export interface CoatingParts {
   readonly id: string;
   /** Asked area or volume. */
-  readonly query: FormValues;
-  readonly problem: string | null;
+  readonly query?: FormValues;
+  /** What was typed, when something was wrong with it; absent shows the coating as it is kept. */
+  readonly values?: FormValues;
+  readonly errors?: FieldErrors;
   readonly now: string;
 }
 
-export function coatingView(store: StoreReader, { id, query, problem, now }: CoatingParts) {
+export function coatingView(store: StoreReader, { id, query = {}, values, errors = {}, now }: CoatingParts) {
   const coating = store.coatings.get(id);
   const prints = store.prints.list({ coatingId: id, limit: coveragePrints }).prints;
   const coverage = coverageOf(
@@ -69,22 +85,10 @@ export function coatingView(store: StoreReader, { id, query, problem, now }: Coa
   const used = stocks.filter((stock) => coating.stockIds?.includes(stock.id));
   return {
     id,
-    problem,
+    errors,
+    summary: errorSummary(errors, coatingOrder),
     warnings: keepingWarnings({ usedAt: now, mixedAt: coating.mixedAt ?? null, stocks: used }).map(keepingWarningWords),
-    mixedAt: (coating.mixedAt ?? "").slice(0, 10),
-    grade: coating.grade ?? "",
-    lot: coating.lot ?? "",
-    volumeMl: coating.recipe?.volumeMl ?? "",
-    recipeRows: recipeRows(coating),
-    stocks: stocks
-      .filter((stock) => !stock.archived || used.includes(stock))
-      .map(({ id: stockId, name, madeOn }) => ({
-        id: stockId,
-        name,
-        day: formatDay(madeOn),
-        isUsed: coating.stockIds?.includes(stockId) === true,
-      })),
-    procedureRows: procedureRows(coating),
+    ...batchView(coating, { stocks, used, values }),
     stepKinds,
     coverage:
       coverage === null
@@ -101,6 +105,28 @@ export function coatingView(store: StoreReader, { id, query, problem, now }: Coa
         : null,
     areaCm2: textOf(query, "areaCm2"),
     wantedMl: textOf(query, "wantedMl"),
+  };
+}
+
+interface BatchParts {
+  readonly stocks: readonly Stock[];
+  /** Those that the batch was mixed from. */
+  readonly used: readonly Stock[];
+  readonly values: FormValues | undefined;
+}
+
+/** The form of a batch: as it is kept, or as it was typed. */
+function batchView(coating: Coating, { stocks, used, values }: BatchParts) {
+  const isUsed = (stock: Stock): boolean =>
+    values === undefined ? used.includes(stock) : isTicked(values, `stock-${stock.id}`);
+  const kept = { grade: coating.grade ?? "", lot: coating.lot ?? "", volumeMl: coating.recipe?.volumeMl ?? "" };
+  return {
+    values: values ?? { ...kept, mixedAt: (coating.mixedAt ?? "").slice(0, 10) },
+    recipeRows: values === undefined ? recipeRows(coating) : typedRecipeRows(values),
+    procedureRows: values === undefined ? procedureRows(coating) : typedProcedureRows(values),
+    stocks: stocks
+      .filter((stock) => !stock.archived || used.includes(stock))
+      .map((stock) => ({ id: stock.id, name: stock.name, day: formatDay(stock.madeOn), isUsed: isUsed(stock) })),
   };
 }
 

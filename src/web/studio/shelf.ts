@@ -4,10 +4,10 @@ import { changeMaterial } from "#src/studio/materials/keep-material.ts";
 import { addStock, archiveStock } from "#src/studio/materials/keep-stock.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { formTrouble } from "#src/web/parts/form-errors.ts";
-import { formValuesFrom, isTicked, textOf, type FormValues } from "#src/web/parts/form-values.ts";
+import { formValuesFrom, isTicked, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { coatingChangesFrom } from "./coating-form.ts";
-import { coatingView, shelfView } from "./shelf-view.ts";
+import { coatingChangesFrom, coatingWords } from "./coating-form.ts";
+import { coatingView, shelfView, type CoatingParts } from "./shelf-view.ts";
 
 const maxFormBytes = 100_000;
 const stockLabels = { name: "The name", madeOn: "The day", grade: "The grade", lot: "The lot" };
@@ -18,17 +18,17 @@ export function shelfPageRoutes(tools: Pick<Tools, "store">): Router {
   const router = Router();
   const form = express.urlencoded({ extended: false, limit: maxFormBytes });
 
-  function showShelf(response: Response, values: FormValues, problem: string | null, status: number): void {
+  function showShelf(response: Response, values: FormValues, errors: FieldErrors, status: number): void {
     renderPage(
       response,
       "studio/shelf",
       { title: "Bottles and recipes", here: "studio", status },
-      shelfView(store, { values, problem, now: now() }),
+      shelfView(store, { values, errors, now: now() }),
     );
   }
 
   router.get("/studio/shelf", (request, response) => {
-    showShelf(response, formValuesFrom(request.query), null, 200);
+    showShelf(response, formValuesFrom(request.query), {}, 200);
   });
   router.post("/studio/shelf", form, (request, response) => {
     const values = formValuesFrom(request.body);
@@ -42,7 +42,7 @@ export function shelfPageRoutes(tools: Pick<Tools, "store">): Router {
       response.redirect(303, "/studio/shelf");
     } catch (error) {
       const { errors, status } = formTrouble(error, { field: "name", labels: stockLabels });
-      showShelf(response, values, Object.values(errors).join(" "), status);
+      showShelf(response, values, errors, status);
     }
   });
   router.post("/studio/shelf/:id/archive", form, (request, response) => {
@@ -53,20 +53,19 @@ export function shelfPageRoutes(tools: Pick<Tools, "store">): Router {
   function showCoating(
     response: Response,
     id: string,
-    query: FormValues,
-    problem: string | null,
+    sent: Pick<CoatingParts, "query" | "values" | "errors">,
     status: number,
   ): void {
     renderPage(
       response,
       "studio/coating",
       { title: store.coatings.get(id).name, here: "studio", status },
-      coatingView(store, { id, query, problem, now: now() }),
+      coatingView(store, { id, now: now(), ...sent }),
     );
   }
 
   router.get("/studio/coatings/:id", (request, response) => {
-    showCoating(response, request.params.id, formValuesFrom(request.query), null, 200);
+    showCoating(response, request.params.id, { query: formValuesFrom(request.query) }, 200);
   });
   router.post("/studio/coatings/:id", form, (request, response) => {
     const id = String(request.params["id"]);
@@ -79,8 +78,8 @@ export function shelfPageRoutes(tools: Pick<Tools, "store">): Router {
       changeMaterial(tools, { kind: "coatings", id, changes: coatingChangesFrom(values, stockIds) });
       response.redirect(303, `/studio/coatings/${id}`);
     } catch (error) {
-      const { errors, status } = formTrouble(error);
-      showCoating(response, id, {}, Object.values(errors).join(" "), status);
+      const { errors, status } = formTrouble(error, coatingWords);
+      showCoating(response, id, { values, errors }, status);
     }
   });
   return router;

@@ -7,6 +7,7 @@ import type { SunExposureAnswer, SunVerdict } from "#shared/schema/sun.ts";
 import type { Sky } from "#shared/schema/sun-conditions.ts";
 import { cities } from "#shared/sun/cities.ts";
 import { clockTime, nextDay } from "#shared/sun/local-clock.ts";
+import { errorSummary, type ErrorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { anchorChoices, type AnchorChoice } from "./anchor-choices.ts";
 import { directions, directionWord } from "./directions.ts";
@@ -74,7 +75,7 @@ export interface SunPageView {
   readonly skies: typeof skyChoices;
   readonly grounds: typeof groundChoices;
   readonly directions: typeof directions;
-  readonly notice: { readonly tone: "stop"; readonly word: string; readonly text: string } | null;
+  readonly summary: ErrorSummary | null;
 }
 
 export const skyChoices = [
@@ -114,6 +115,22 @@ const skyWords: Readonly<Record<Sky, string>> = {
   "open-shade": "in open shade",
 };
 
+const fieldOrder: FieldOrder = [
+  "latitude",
+  "longitude",
+  ["timeZone", "time-zone"],
+  "date",
+  "time",
+  ["tiltDegrees", "tilt"],
+  ["facingDegrees", "facing"],
+  "sky",
+  ["anchor", "anchors"],
+  "ground",
+  "glass",
+  ["elevationM", "elevation"],
+  "haze",
+];
+
 const degrees = (value: number): string => `${formatFixed(value, 0)}°`;
 const timeOf = (instant: string): string => instant.slice(11, 16);
 const spoken = (seconds: number): SpokenTime => ({ shown: formatDuration(seconds), spoken: spokenDuration(seconds) });
@@ -125,7 +142,6 @@ export function sunPageView(
   answer: SunExposureAnswer | null,
   nowMs: number,
 ): SunPageView {
-  const count = Object.keys(form.errors).length;
   return {
     answer: answer === null ? null : answerView(form, answer, nowMs),
     values: form.values,
@@ -137,14 +153,7 @@ export function sunPageView(
     skies: skyChoices,
     grounds: groundChoices,
     directions,
-    notice:
-      count === 0
-        ? null
-        : {
-            tone: "stop",
-            word: count === 1 ? "One thing needs another look" : `${count} things need another look`,
-            text: Object.values(form.errors).join(" "),
-          },
+    summary: errorSummary(form.errors, fieldOrder),
   };
 }
 

@@ -1,5 +1,55 @@
 // The calibration form: two prints of the tablet, and bare patches of known time, as they were typed.
+import type { FieldView } from "#src/web/parts/field.ts";
+import type { FormWords } from "#src/web/parts/form-errors.ts";
 import { durationListOf, numberListOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
+
+const list = { rows: 2, spellcheck: "false" };
+
+/** Fields of the calibration of a tablet; "{steps}" in a label stands for the number of its steps. */
+export const calibrationFields: readonly Omit<FieldView, "id">[] = [
+  { name: "time1", kind: "text", label: "Time of the first print", attributes: { placeholder: "4:00" } },
+  { name: "densities1", kind: "textarea", label: "What its {steps} steps printed, clearest first", attributes: list },
+  {
+    name: "time2",
+    kind: "text",
+    label: "Time of the second print, a stop longer",
+    attributes: { placeholder: "8:00" },
+  },
+  { name: "densities2", kind: "textarea", label: "What its {steps} steps printed then", attributes: list },
+  {
+    name: "timedTimes",
+    kind: "textarea",
+    label: "Times of the bare strip beside it (may stay empty)",
+    attributes: list,
+  },
+  {
+    name: "timedDensities",
+    kind: "textarea",
+    label: "What the bare strip printed, in the same order",
+    attributes: list,
+  },
+];
+
+/** How the form names what the schema names. */
+export const calibrationWords: FormWords = {
+  names: [
+    [/^exposures\.0\.seconds/, "time1"],
+    [/^exposures\.1\.seconds/, "time2"],
+    [/^exposures\.1/, "densities2"],
+    [/^exposures/, "densities1"],
+    [/^timed\.\d+\.density/, "timedDensities"],
+    [/^timed/, "timedTimes"],
+  ],
+  labels: {
+    time1: "The time of the first print",
+    time2: "The time of the second print",
+    densities1: "What the steps printed",
+    densities2: "What the steps printed in the second print",
+    timedTimes: "The times of the bare strip",
+    timedDensities: "What the bare strip printed",
+  },
+  field: "densities1",
+};
 
 /** What the form says, for the schema to judge. */
 export function calibrationFrom(values: FormValues): unknown {

@@ -7,10 +7,10 @@ import { calibrateTablet } from "#src/studio/materials/calibrate-tablet.ts";
 import { addTablet } from "#src/studio/materials/keep-tablet.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { formTrouble } from "#src/web/parts/form-errors.ts";
-import { formValuesFrom, isTicked, numberListOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
+import { formValuesFrom, isTicked, numberListOf, textOf } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { calibrationFrom } from "./form.ts";
-import { tabletsView } from "./view.ts";
+import { calibrationFrom, calibrationWords } from "./form.ts";
+import { tabletsView, type SentTablet } from "./view.ts";
 
 const maxFormBytes = 100_000;
 
@@ -18,29 +18,30 @@ export function tabletPageRoutes({ store }: Pick<Tools, "store">): Router {
   const router = Router();
   const form = express.urlencoded({ extended: false, limit: maxFormBytes });
 
-  function show(response: Response, values: FormValues, problem: string | null): void {
+  function show(response: Response, sent: SentTablet = {}): void {
     renderPage(
       response,
       "tablets/list",
-      { title: "Tablets", here: "tablets", status: problem === null ? 200 : 400 },
-      tabletsView(store, values, problem),
+      { title: "Tablets", here: "tablets", status: sent.errors === undefined ? 200 : 400 },
+      tabletsView(store, sent),
     );
   }
 
   /** Runs the work; trouble with what was typed goes back to the form. */
-  function orShow(response: Response, values: FormValues, work: () => void): void {
+  function orShow(response: Response, sent: SentTablet, work: () => void): void {
     try {
       work();
     } catch (error) {
       if (error instanceof InputError && error.code === "not-found") throw error;
-      show(response, values, Object.values(formTrouble(error).errors).join(" "));
+      const words = sent.calibrating === undefined ? { field: "densities" } : calibrationWords;
+      show(response, { ...sent, errors: formTrouble(error, words).errors });
     }
   }
 
-  router.get("/tablets", (_request, response) => show(response, {}, null));
+  router.get("/tablets", (_request, response) => show(response));
   router.post("/tablets", form, (request, response) => {
     const values = formValuesFrom(request.body);
-    orShow(response, values, () => {
+    orShow(response, { values }, () => {
       const densities = numberListOf(textOf(values, "densities"));
       addTablet({ store }, { name: textOf(values, "name"), densities, isMeasured: isTicked(values, "isMeasured") });
       response.redirect(303, "/tablets");
@@ -49,7 +50,7 @@ export function tabletPageRoutes({ store }: Pick<Tools, "store">): Router {
   router.post("/tablets/:id/calibrations", form, (request, response) => {
     const values = formValuesFrom(request.body);
     const id = String(request.params["id"]);
-    orShow(response, values, () => {
+    orShow(response, { values, calibrating: id }, () => {
       calibrateTablet({ store }, id, tabletCalibrationSchema.parse(calibrationFrom(values)));
       response.redirect(303, "/tablets");
     });

@@ -3,7 +3,9 @@ import { formatDay } from "#shared/format/instant.ts";
 import { tabletForRequest } from "#shared/tablet/own-tablet.ts";
 import type { OwnTablet } from "#shared/schema/tablets.ts";
 import type { StoreReader } from "#src/store/store.ts";
-import type { FormValues } from "#src/web/parts/form-values.ts";
+import { errorSummary, type ErrorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
+import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
+import { calibrationFields } from "./form.ts";
 
 interface TabletView {
   readonly id: string;
@@ -17,11 +19,34 @@ interface TabletView {
 export interface TabletsView {
   readonly tablets: readonly TabletView[];
   readonly values: FormValues;
-  readonly problem: string | null;
+  readonly errors: FieldErrors;
+  readonly summary: ErrorSummary | null;
+  readonly calibrationFields: typeof calibrationFields;
+  /** The tablet whose calibration was sent and has to be sent again. */
+  readonly calibrating: string | null;
 }
 
-export function tabletsView(store: StoreReader, values: FormValues, problem: string | null): TabletsView {
-  return { tablets: store.tablets.list().map(tabletView), values, problem };
+/** What was typed on the page and what was wrong with it. */
+export interface SentTablet {
+  readonly values?: FormValues;
+  readonly errors?: FieldErrors;
+  /** Id of the tablet whose calibration it was; absent for a new tablet. */
+  readonly calibrating?: string;
+}
+
+export function tabletsView(store: StoreReader, { values = {}, errors = {}, calibrating }: SentTablet): TabletsView {
+  const ids: FieldOrder =
+    calibrating === undefined
+      ? ["name", "densities"].map((name) => [name, `tablet-${name}`] as const)
+      : calibrationFields.map(({ name }) => [name, `${name}-${calibrating}`] as const);
+  return {
+    tablets: store.tablets.list().map(tabletView),
+    values,
+    errors,
+    summary: errorSummary(errors, ids),
+    calibrationFields,
+    calibrating: calibrating ?? null,
+  };
 }
 
 function tabletView(tablet: OwnTablet): TabletView {

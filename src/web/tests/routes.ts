@@ -12,6 +12,7 @@ import type { StoreReader } from "#src/store/store.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import { cornersPage } from "./corners-view.ts";
+import type { Choice, FieldView } from "#src/web/parts/field.ts";
 import { formTrouble } from "#src/web/parts/form-errors.ts";
 import { cornersFrom } from "#src/web/parts/corners-form.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
@@ -30,21 +31,15 @@ const maxFormBytes = 500_000;
 /** Tests on one page of the list. */
 const pageSize = 40;
 
-interface FilterField {
-  readonly name: string;
-  readonly label: string;
-  readonly options: readonly { readonly value: string; readonly label: string }[];
-  readonly selected: string;
-}
-
-function filterFields(store: StoreReader, query: FormValues): FilterField[] {
+function filterFields(store: StoreReader): FieldView[] {
   const materials = (kind: MaterialKind): { value: string; label: string }[] =>
     store[kind].list({ archived: true }).map(({ id, name }) => ({ value: id, label: name }));
-  const field = (name: string, label: string, options: readonly { value: string; label: string }[]): FilterField => ({
+  const field = (name: string, label: string, options: readonly Choice[]): FieldView => ({
     name,
+    id: `filter-${name}`,
+    kind: "select",
     label,
-    options,
-    selected: textOf(query, name),
+    options: [{ value: "", label: "any" }, ...options],
   });
   return [
     field("lampId", "Light", materials("lamps")),
@@ -62,6 +57,15 @@ function filterFields(store: StoreReader, query: FormValues): FilterField[] {
       { value: "levels", label: "Strip of grey levels" },
       { value: "sheet", label: "Wedge sheet" },
     ]),
+    {
+      name: "search",
+      id: "filter-search",
+      kind: "text",
+      label: "Name, material, note or day",
+      attributes: { maxlength: 120 },
+    },
+    { name: "from", id: "filter-from", kind: "date", label: "From day" },
+    { name: "to", id: "filter-to", kind: "date", label: "Before day" },
   ];
 }
 
@@ -88,10 +92,8 @@ export function testPageRoutes(tools: Tools): Router {
       { title: "Tests", here: "tests" },
       {
         cards: tests.map((test) => testCard(store, test)),
-        filters: filterFields(store, query),
-        search: textOf(query, "search"),
-        from: textOf(query, "from"),
-        to: textOf(query, "to"),
+        filters: filterFields(store),
+        values: query,
         isFiltered: Object.entries(query).some(([name, value]) => name !== "after" && value.trim() !== ""),
         nextHref: next === null ? null : `/tests?${nextQuery.toString()}`,
         isContinued: textOf(query, "after") !== "",

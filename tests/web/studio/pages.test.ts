@@ -105,7 +105,8 @@ describe("the pages of the studio", () => {
       .type("form")
       .send({ step0Name: "Wash", step0Kind: "wash", step0Time: "soon" })
       .expect(400);
-    expect(refused.text).toContain("Stopped");
+    expect(refused.text).toContain("One thing needs another look");
+    expect(refused.text).toContain('href="#step0Name"');
   });
 
   it("when a bottle is put on the shelf, shows its age, and takes it off when used up", async () => {
