@@ -1,6 +1,7 @@
 // The negative page's form as a request: used by the server for plain forms and by the page's script.
 import { luminanceWeights } from "#shared/density/srgb.ts";
 import type { GreyWeights } from "#shared/schema/negative.ts";
+import { filmSizes } from "./film-sizes.ts";
 
 const [redWeight, greenWeight, blueWeight] = luminanceWeights;
 
@@ -16,9 +17,30 @@ export const greyMixes: Readonly<Record<string, { readonly label: string; readon
   blue: { label: "Blue light: sky bright, skin dark", weights: { red: 0, green: 0, blue: 1 } },
 };
 
+/** Which side of the print the number names. */
+export const printSides: Readonly<Record<string, string>> = {
+  widthMm: "wide",
+  heightMm: "high",
+  longSideMm: "along its longer side",
+};
+
+/** Kinds of numbers in the file. */
+export const fileDepths: Readonly<Record<string, { readonly label: string; readonly form: object }>> = {
+  "grey-8": { label: "Grey, 8 bit (usual)", form: { channels: "grey", bits: 8 } },
+  "grey-16": { label: "Grey, 16 bit", form: { channels: "grey", bits: 16 } },
+  "rgb-8": { label: "RGB, 8 bit, for drivers that take no grey", form: { channels: "rgb", bits: 8 } },
+  "rgb-16": { label: "RGB, 16 bit", form: { channels: "rgb", bits: 16 } },
+};
+
+/** Film sizes to choose from: none, each by name, and one's own. */
+export const filmChoices: readonly { readonly value: string; readonly label: string }[] = [
+  { value: "", label: "As large as the negative" },
+  ...filmSizes.map(({ key, label }) => ({ value: key, label })),
+  { value: "own", label: "Another size, below" },
+];
+
 /** Names of the form's number fields that go into the request as they are. */
 const numberFields = [
-  "widthMm",
   "dpi",
   "contrast",
   "sharpening",
@@ -42,6 +64,15 @@ export function negativeRequestFromForm(values: Readonly<Record<string, string>>
   for (const name of textFields) if (text(name) !== "") request[name] = text(name);
   for (const name of numberFields) if (text(name) !== "") request[name] = number(name);
   for (const name of tickFields) request[name] = text(name) !== "";
+  const side = text("side") in printSides ? text("side") : "widthMm";
+  if (text("widthMm") !== "") request[side] = number("widthMm");
+  Object.assign(request, fileDepths[text("depth")]?.form);
+  const film = filmSizes.find(({ key }) => key === text("filmSize"));
+  if (film !== undefined) {
+    request["filmWidthMm"] = film.widthMm;
+    request["filmHeightMm"] = film.heightMm;
+    request["filmMayTurn"] = true;
+  }
   const mix = greyMixes[text("greyMix")];
   if (mix !== undefined) request.greyWeights = mix.weights;
   const share = (name: string, whole: number) => (text(name) === "" ? whole : number(name)) / 100;

@@ -2,32 +2,31 @@
 import { TroubleError } from "#shared/errors.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
 import type { NegativeTrouble } from "./correction-facts.ts";
+import { cuttingMarks } from "./cutting-marks.ts";
+import { pictureSizePx, pixelsOf } from "./picture-size.ts";
+import type { RectanglePx } from "./rectangle-px.ts";
+import { stretches, type Stretch } from "./tiling.ts";
 
-const mmPerInch = 25.4;
 /** Height of the caption strip [mm]. */
 const captionStripMm = 6;
-/** Least margin that registration marks need [mm]. */
+/** Least margin that marks need [mm]. */
 const markMarginMm = 6;
-/** Length and width of a registration mark's lines [mm]. */
-const markLengthMm = 4;
-const markWidthMm = 0.15;
 /** Most pixels of one sheet and of all together: what fits into memory beside the picture. */
 const mostPagePixels = 250e6;
 const mostPixels = 500e6;
-
-export interface RectanglePx {
-  readonly x: number;
-  readonly y: number;
-  readonly width: number;
-  readonly height: number;
-}
 
 /** One sheet of film as the print is read, before mirroring. */
 export interface NegativePage {
   readonly widthPx: number;
   readonly heightPx: number;
+  /** The film's own size where it is given: what the page of a PDF measures [mm]. */
+  readonly filmMm: { readonly width: number; readonly height: number } | null;
+  /** Picture with its margins and caption; beyond it the film stays without ink. */
+  readonly block: RectanglePx;
   /** Part of the whole picture on this sheet, in pixels of the whole picture. */
   readonly part: RectanglePx;
+  /** What is left of the part when the sheet is cut along its marks, in pixels of the whole picture. */
+  readonly keep: RectanglePx;
   /** Where that part's top-left corner lies on the sheet. */
   readonly left: number;
   readonly top: number;
@@ -45,13 +44,15 @@ export interface NegativeLayout {
   readonly heightPx: number;
   readonly rows: number;
   readonly columns: number;
-  /** Tiles row by row. */
+  /** Tiles row by row, as the print is read. */
   readonly pages: readonly NegativePage[];
 }
 
 type LayoutRequest = Pick<
   NegativeRequest,
   | "widthMm"
+  | "heightMm"
+  | "longSideMm"
   | "dpi"
   | "crop"
   | "marginMm"
@@ -59,13 +60,9 @@ type LayoutRequest = Pick<
   | "caption"
   | "filmWidthMm"
   | "filmHeightMm"
+  | "filmMayTurn"
   | "overlapMm"
 >;
-
-/** Pixels of a length. @example pixelsOf(100, 300) // 1181 */
-export function pixelsOf(mm: number, dpi: number): number {
-  return Math.round((mm / mmPerInch) * dpi);
-}
 
 /**
  * Layout of a negative.
@@ -76,64 +73,145 @@ export function negativeLayout(
   request: LayoutRequest,
   picture: { readonly width: number; readonly height: number },
 ): NegativeLayout {
-  const { dpi, crop } = request;
-  const px = (mm: number) => pixelsOf(mm, dpi);
-  const widthPx = Math.max(1, px(request.widthMm));
-  const heightPx = Math.max(1, Math.round((widthPx * crop.height * picture.height) / (crop.width * picture.width)));
-  const marginMm = request.registrationMarks ? Math.max(request.marginMm, markMarginMm) : request.marginMm;
-  const margin = px(marginMm);
-  const strip = request.caption ? px(captionStripMm) : 0;
-  const overlap = px(request.overlapMm);
-  const across = tiling({
-    size: widthPx,
-    film: request.filmWidthMm,
-    room: (film) => px(film) - 2 * margin,
-    overlap,
-    field: "filmWidthMm",
-  });
-  const down = tiling({
-    size: heightPx,
-    film: request.filmHeightMm,
-    room: (film) => px(film) - 2 * margin - strip,
-    overlap,
-    field: "filmHeightMm",
-  });
+  const turned = { ...request, filmWidthMm: request.filmHeightMm, filmHeightMm: request.filmWidthMm };
+  if (!request.filmMayTurn || request.filmWidthMm == null || request.filmHeightMm == null)
+    return sizeChecked(layoutOn(request, picture));
+  // Fewer sheets win; of equal ones the film that stands as the picture does.
+  const isWide = picture.width * request.crop.width > picture.height * request.crop.height;
+  const isFilmWide = request.filmWidthMm > request.filmHeightMm;
+  const [first, second] = isWide === isFilmWide ? [request, turned] : [turned, request];
+  const [a, b] = [fittedOrNull(first, picture), fittedOrNull(second, picture)];
+  if (a !== null && (b === null || a.pages.length <= b.pages.length)) return sizeChecked(a);
+  return sizeChecked(b ?? layoutOn(first, picture));
+}
+
+function fittedOrNull(request: LayoutRequest, picture: { width: number; height: number }): NegativeLayout | null {
+  try {
+    return layoutOn(request, picture);
+  } catch (error) {
+    if (error instanceof TroubleError) return null;
+    throw error;
+  }
+}
+
+function sizeChecked(layout: NegativeLayout): NegativeLayout {
+  const total = layout.pages.reduce((sum, page) => sum + page.widthPx * page.heightPx, 0);
+  if (total <= mostPixels && layout.pages.every((page) => page.widthPx * page.heightPx <= mostPagePixels))
+    return layout;
+  throw new TroubleError<NegativeTrouble>(
+    "picture-too-large",
+    {
+      code: "negative-too-large",
+      pixels: total,
+      sheets: layout.pages.length,
+      mostPixels,
+      mostSheetPixels: mostPagePixels,
+    },
+    { field: "dpi" },
+  );
+}
+
+function layoutOn(
+  request: LayoutRequest,
+  picture: { readonly width: number; readonly height: number },
+): NegativeLayout {
+  const { widthPx, heightPx } = pictureSizePx(request, picture);
+  const single = splitOn(request, { widthPx, heightPx }, { marks: request.registrationMarks, strip: request.caption });
+  // Sheets that are to be cut and joined need their marks, and their numbers stand in the strip.
+  const { across, down, margin, strip } =
+    single.across.length * single.down.length === 1
+      ? single
+      : splitOn(request, { widthPx, heightPx }, { marks: true, strip: true });
+  const isTiled = across.length * down.length > 1;
+  const marks = request.registrationMarks || isTiled;
   const pages = down.flatMap((y, row) =>
-    across.map((x, column): NegativePage => {
-      const part = { x: x.start, y: y.start, width: x.length, height: y.length };
-      const page = { widthPx: part.width + 2 * margin, heightPx: part.height + 2 * margin + strip };
-      return {
-        ...page,
-        part,
-        left: margin,
-        top: margin,
-        marks: request.registrationMarks ? marksFor({ part, margin, overlap, whole: { widthPx, heightPx }, px }) : [],
-        caption: strip === 0 ? null : { x: margin, y: margin + part.height + margin, width: part.width, height: strip },
+    across.map((x, column) =>
+      pageOf(request, {
+        x,
+        y,
         row,
         column,
-      };
-    }),
+        margin,
+        strip,
+        marks: marks ? { whole: { widthPx, heightPx }, corners: request.registrationMarks } : null,
+      }),
+    ),
   );
-  const total = pages.reduce((sum, page) => sum + page.widthPx * page.heightPx, 0);
-  if (total > mostPixels || pages.some((page) => page.widthPx * page.heightPx > mostPagePixels)) {
-    throw new TroubleError<NegativeTrouble>(
-      "picture-too-large",
-      {
-        code: "negative-too-large",
-        pixels: total,
-        sheets: pages.length,
-        mostPixels,
-        mostSheetPixels: mostPagePixels,
-      },
-      { field: "dpi" },
-    );
-  }
   return { widthPx, heightPx, rows: down.length, columns: across.length, pages };
+}
+
+/** Stretches across and down, with the margin and the strip that they leave room for. */
+function splitOn(
+  request: LayoutRequest,
+  size: { widthPx: number; heightPx: number },
+  needs: { marks: boolean; strip: boolean },
+): { across: readonly Stretch[]; down: readonly Stretch[]; margin: number; strip: number } {
+  const px = (mm: number) => pixelsOf(mm, request.dpi);
+  const margin = px(needs.marks ? Math.max(request.marginMm, markMarginMm) : request.marginMm);
+  const strip = needs.strip ? px(captionStripMm) : 0;
+  const overlap = px(request.overlapMm);
+  const along = (length: number, filmMm: number | null | undefined, taken: number, field: string) => {
+    const space = filmMm === null || filmMm === undefined ? Infinity : px(filmMm) - taken;
+    const found = stretches({ size: length, space, overlap });
+    if (found === null)
+      throw new TroubleError<NegativeTrouble>("bad-request", { code: "negative-film-too-small" }, { field });
+    return found;
+  };
+  return {
+    across: along(size.widthPx, request.filmWidthMm, 2 * margin, "filmWidthMm"),
+    down: along(size.heightPx, request.filmHeightMm, 2 * margin + strip, "filmHeightMm"),
+    margin,
+    strip,
+  };
+}
+
+interface PageParts {
+  readonly x: Stretch;
+  readonly y: Stretch;
+  readonly row: number;
+  readonly column: number;
+  readonly margin: number;
+  readonly strip: number;
+  readonly marks: { readonly whole: { widthPx: number; heightPx: number }; readonly corners: boolean } | null;
+}
+
+/** One sheet: the block of picture, margins and strip in the middle of the film. */
+function pageOf(request: LayoutRequest, { x, y, row, column, margin, strip, marks }: PageParts): NegativePage {
+  const part = { x: x.start, y: y.start, width: x.length, height: y.length };
+  const keep = { x: x.keepStart, y: y.keepStart, width: x.keepEnd - x.keepStart, height: y.keepEnd - y.keepStart };
+  const blockSize = { width: part.width + 2 * margin, height: part.height + 2 * margin + strip };
+  const { filmWidthMm, filmHeightMm, dpi } = request;
+  const widthPx = filmWidthMm == null ? blockSize.width : pixelsOf(filmWidthMm, dpi);
+  const heightPx = filmHeightMm == null ? blockSize.height : pixelsOf(filmHeightMm, dpi);
+  const block = {
+    x: Math.floor((widthPx - blockSize.width) / 2),
+    y: Math.floor((heightPx - blockSize.height) / 2),
+    ...blockSize,
+  };
+  const [left, top] = [block.x + margin, block.y + margin];
+  const toMm = (pixels: number) => (pixels / dpi) * 25.4;
+  return {
+    widthPx,
+    heightPx,
+    filmMm:
+      filmWidthMm == null && filmHeightMm == null
+        ? null
+        : { width: filmWidthMm ?? toMm(widthPx), height: filmHeightMm ?? toMm(heightPx) },
+    block,
+    part,
+    keep,
+    left,
+    top,
+    marks: marks === null ? [] : cuttingMarks({ part, keep, left, top, margin, dpi, ...marks }),
+    caption: strip === 0 ? null : { x: left, y: top + part.height + margin, width: part.width, height: strip },
+    row,
+    column,
+  };
 }
 
 /**
  * The sheets that shall be made: all of them, or the one tile that was asked for.
- * @throws TroubleError when there is no such tile, or when a PNG would have to hold several sheets
+ * @throws TroubleError when there is no such tile, or when a picture file would have to hold several sheets
  */
 export function wantedPages(
   { pages }: NegativeLayout,
@@ -149,7 +227,7 @@ export function wantedPages(
       );
     return [page];
   }
-  if (format === "png" && pages.length > 1) {
+  if (format !== "pdf" && pages.length > 1) {
     throw new TroubleError<NegativeTrouble>(
       "bad-request",
       { code: "picture-file-holds-one-sheet", sheets: pages.length },
@@ -157,61 +235,4 @@ export function wantedPages(
     );
   }
   return pages;
-}
-
-/** Even parts of a length with overlap, each no longer than the film has room for. */
-function tiling({
-  size,
-  film,
-  room,
-  overlap,
-  field,
-}: {
-  size: number;
-  film: number | null | undefined;
-  room: (film: number) => number;
-  overlap: number;
-  field: string;
-}): { start: number; length: number }[] {
-  const space = film === null || film === undefined ? Infinity : room(film);
-  if (size <= space) return [{ start: 0, length: size }];
-  if (space < 2 * overlap + 10)
-    throw new TroubleError<NegativeTrouble>("bad-request", { code: "negative-film-too-small" }, { field });
-  const count = Math.ceil((size - overlap) / (space - overlap));
-  const length = Math.ceil((size + (count - 1) * overlap) / count);
-  return Array.from({ length: count }, (_, index) => ({
-    start: Math.round((index * (size - length)) / (count - 1)),
-    length,
-  }));
-}
-
-/** Lines in the margin at each corner of the part and, where it overlaps a neighbour, at the middle of the overlap. */
-function marksFor({
-  part,
-  margin,
-  overlap,
-  whole,
-  px,
-}: {
-  part: RectanglePx;
-  margin: number;
-  overlap: number;
-  whole: { widthPx: number; heightPx: number };
-  px: (mm: number) => number;
-}): RectanglePx[] {
-  const length = Math.min(px(markLengthMm), margin - 2);
-  const width = Math.max(1, px(markWidthMm));
-  const gap = Math.floor((margin - length) / 2);
-  const right = margin + part.width;
-  const bottom = margin + part.height;
-  const atX = [0, part.width - width];
-  const atY = [0, part.height - width];
-  if (part.x > 0) atX.push(Math.round(overlap / 2));
-  if (part.x + part.width < whole.widthPx) atX.push(part.width - Math.round(overlap / 2));
-  if (part.y > 0) atY.push(Math.round(overlap / 2));
-  if (part.y + part.height < whole.heightPx) atY.push(part.height - Math.round(overlap / 2));
-  return [
-    ...atX.flatMap((x) => [gap, bottom + gap].map((y) => ({ x: margin + x, y, width, height: length }))),
-    ...atY.flatMap((y) => [gap, right + gap].map((x) => ({ x, y: margin + y, width: length, height: width }))),
-  ];
 }

@@ -1,4 +1,4 @@
-// A grey picture with its rows filtered and deflated: what PNG and PDF both hold, so that each only wraps it.
+// A picture with its rows filtered and deflated: what PNG and PDF both hold, so that each only wraps it.
 import { pngCheckSum } from "./png-chunk.ts";
 
 /** One portion of the deflated rows. */
@@ -16,7 +16,9 @@ export interface PackedPicture {
   /** Pixels. */
   readonly width: number;
   readonly height: number;
-  readonly bits: 8;
+  readonly bits: 8 | 16;
+  /** Grey, or red, green and blue. */
+  readonly channels: 1 | 3;
   /** The stream, in order. */
   readonly parts: readonly PackedPart[];
 }

@@ -36,13 +36,24 @@ export function pngChunk(type: string, data: Uint8Array, checkSum = pngCheckSum(
   return bytes;
 }
 
-/** Header chunk of a grey picture. Source: png-3 clause 11.2.1 */
-export function greyPngHeader({ width, height, bits }: { width: number; height: number; bits: 8 | 16 }): Uint8Array {
+/** Header chunk of a grey picture, or of one in red, green and blue. Source: png-3 clause 11.2.1 */
+export function pngHeader({
+  width,
+  height,
+  bits,
+  channels = 1,
+}: {
+  width: number;
+  height: number;
+  bits: 8 | 16;
+  channels?: 1 | 3;
+}): Uint8Array {
   const data = new Uint8Array(13);
   const view = new DataView(data.buffer);
   view.setUint32(0, width);
   view.setUint32(4, height);
   data[8] = bits;
+  data[9] = channels === 3 ? 2 : 0;
   return pngChunk("IHDR", data);
 }
 

@@ -22,22 +22,40 @@ const greyWeightsSchema = z
   .refine(({ red, green, blue }) => red + green + blue > 0.1, "the grey weights must sum to more than 0.1");
 export type GreyWeights = z.infer<typeof greyWeightsSchema>;
 
+const inkLevelSchema = z.number().min(0).max(255);
+const inkSchema = z.object({ red: inkLevelSchema, green: inkLevelSchema, blue: inkLevelSchema });
+export type FilmInk = z.infer<typeof inkSchema>;
+
+/** Whether an ink is a grey. */
+function isNeutral({ red, green, blue }: FilmInk): boolean {
+  return red === green && green === blue;
+}
+
 /** Luminance of linear sRGB. Source: IEC 61966-2-1 */
 const luminanceWeights: GreyWeights = { red: 0.2126, green: 0.7152, blue: 0.0722 };
 
-export const negativeRequestSchema = z.object({
+const sideSchema = z.number().min(5, "must be at least 5 mm").max(largestSideMm);
+
+const negativeFields = z.object({
   /** Test whose correction is used; made with a wedge sheet or a strip of levels. */
   testId: z.string().min(1, "choose the test whose tone curve is to be used").max(60),
   /** As an object, or as written in an address: "density", or "0:0,128:60,255:100". */
   target: z.union([correctionTargetSchema, targetTextSchema]).default("lightness"),
-  /** Width of the printed picture, margins not counted. */
-  widthMm: z.number().min(5, "must be at least 5 mm").max(largestSideMm),
+  /** Width of the printed picture, margins not counted; or its height, or its longer side: one of the three. */
+  widthMm: sideSchema.nullish(),
+  heightMm: sideSchema.nullish(),
+  longSideMm: sideSchema.nullish(),
   dpi: z.number().min(50).max(2880).default(300),
   /** Mirrored, so that the printed side lies on the coating and text reads right. */
   mirror: z.boolean().default(true),
   /** Turned into a negative: dark on film is white on the print. */
   invert: z.boolean().default(true),
-  format: z.enum(["png", "pdf"]).default("png"),
+  format: z.enum(["png", "pdf", "tiff"]).default("png"),
+  /** Bits of each channel. With 16 no noise is added: there are levels enough. */
+  bits: z.union([z.literal(8), z.literal(16)], "choose 8 or 16 bits").default(8),
+  channels: z.enum(["grey", "rgb"]).default("grey"),
+  /** What the film printer is sent for its densest film, 0-255 each; with a colour the file must be RGB. */
+  ink: inkSchema.default({ red: 0, green: 0, blue: 0 }),
   crop: cropSchema.default({ x: 0, y: 0, width: 1, height: 1 }),
   greyWeights: greyWeightsSchema.default(luminanceWeights),
   /** Steeper (above 0) or flatter middle tones, percent. */
@@ -52,14 +70,30 @@ export const negativeRequestSchema = z.object({
   caption: z.boolean().default(false),
   /** Date for the caption, as it shall be read. */
   captionDate: lineSchema().max(40).default(""),
-  /** Size of one sheet of film; larger pictures are split into tiles. */
+  /** Size of one sheet of film, which is the page; larger pictures are split into tiles. A roll has no height. */
   filmWidthMm: z.number().min(30).max(largestSideMm).nullish(),
   filmHeightMm: z.number().min(30).max(largestSideMm).nullish(),
+  /** Whether the film may be laid on its side where that takes fewer sheets. */
+  filmMayTurn: z.boolean().default(false),
   overlapMm: z.number().min(0).max(100).default(10),
   /** Only this tile, counted from 1, row by row; all of them when absent. */
   tile: z.int().min(1).max(400).nullish(),
   ...plannedUseSchema.shape,
 });
+
+export const negativeRequestSchema = negativeFields
+  .refine(({ widthMm, heightMm, longSideMm }) => [widthMm, heightMm, longSideMm].some((side) => side != null), {
+    path: ["widthMm"],
+    error: "name the width, the height or the longer side of the print",
+  })
+  .refine(
+    ({ widthMm, heightMm, longSideMm }) => [widthMm, heightMm, longSideMm].filter((side) => side != null).length <= 1,
+    { path: ["widthMm"], error: "name one side of the print only: the others follow from the picture" },
+  )
+  .refine(({ ink, channels }) => channels === "rgb" || isNeutral(ink), {
+    path: ["channels"],
+    error: "a coloured ink needs a file in RGB",
+  });
 export type NegativeRequest = z.infer<typeof negativeRequestSchema>;
 
 /** POST /api/negatives: "false" makes it in the background. */

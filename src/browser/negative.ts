@@ -8,6 +8,7 @@ import { pageData } from "./parts/page-data.ts";
 import { photoPicker } from "./parts/photo-picker.ts";
 import { makeWithProgress } from "./parts/negative-maker.ts";
 
+const plenty = "300 dots per inch are plenty on paper, 200 on cloth.";
 /** Longest side of the preview [px]. */
 const previewPx = 640;
 
@@ -15,12 +16,15 @@ type Curve = { readonly levels: readonly number[]; readonly colours: readonly (r
 /** What the page asks of a request while it is being typed; checked by the server for good. */
 interface Sketch {
   readonly widthMm?: number;
+  readonly heightMm?: number;
+  readonly longSideMm?: number;
   readonly dpi?: number;
   readonly contrast?: number;
   readonly marginMm?: number;
   readonly overlapMm?: number;
   readonly filmWidthMm?: number;
-  readonly filmHeightMm?: number;
+  readonly filmHeightMm?: number | null;
+  readonly filmMayTurn?: boolean;
   readonly mirror: boolean;
   readonly invert: boolean;
   readonly caption: boolean;
@@ -57,24 +61,19 @@ async function arrange(form: HTMLFormElement): Promise<void> {
   const sayHowLarge = (request: Sketch): void => {
     const words = find("data-size-words");
     try {
-      const { widthMm = 180, dpi = 300 } = request;
+      const { dpi = 300 } = request;
       const layout = negativeLayout(
-        { marginMm: 0, overlapMm: 10, filmWidthMm: null, filmHeightMm: null, ...request, widthMm, dpi },
+        { marginMm: 0, overlapMm: 10, filmWidthMm: null, filmHeightMm: null, filmMayTurn: false, ...request, dpi },
         pictureSize,
       );
-      const heightMm = (layout.heightPx / dpi) * 25.4;
+      const mm = (px: number) => Math.round((px / dpi) * 25.4);
       const sheets = layout.pages.length === 1 ? "one sheet" : `${layout.columns} × ${layout.rows} sheets`;
       const page = layout.pages[0]!;
-      const size =
-        picture === null
-          ? ""
-          : `${Math.round(widthMm)} × ${Math.round(heightMm)} mm, ${layout.widthPx} × ${layout.heightPx} dots, `;
       words.textContent =
         picture === null
-          ? "300 dots per inch are plenty on paper, 200 on cloth."
-          : `${size}${sheets} of ${Math.ceil((page.widthPx / dpi) * 25.4)} × ` +
-            `${Math.ceil((page.heightPx / dpi) * 25.4)} mm film. 300 dots per inch are plenty on paper, 200 on ` +
-            "cloth.";
+          ? plenty
+          : `${mm(layout.widthPx)} × ${mm(layout.heightPx)} mm, ${layout.widthPx} × ${layout.heightPx} dots, ` +
+            `${sheets} of ${mm(page.widthPx)} × ${mm(page.heightPx)} mm film. ${plenty}`;
     } catch (error) {
       const said = errorInWords(error);
       words.textContent = said instanceof Error ? said.message : "";
@@ -140,6 +139,14 @@ async function arrange(form: HTMLFormElement): Promise<void> {
     }
     drawSoon();
   });
+  for (const slider of form.querySelectorAll<HTMLInputElement>("[data-figured]")) {
+    const figure = form.querySelector<HTMLOutputElement>(`output[for=${slider.id}]`);
+    const show = (): void => {
+      if (figure !== null) figure.value = `${Number(slider.value) > 0 ? "+" : ""}${slider.value} %`;
+    };
+    slider.addEventListener("input", show);
+    show();
+  }
   makeWithProgress(form, sketch);
   // A quick hand, or a page come back to, has chosen the picture already.
   await takePhoto();

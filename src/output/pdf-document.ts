@@ -40,6 +40,8 @@ function insideOf(pdf: Pdf): PdfInside {
 /** Draws one document and gives its bytes. Source: iso-32000-1 clause 12.2 (PrintScaling) */
 export function pdfDocument({ title, firstPage, isTrueSize = false, madeAt, draw }: PdfParts): Promise<Uint8Array> {
   const pdf = new PDFDocument({
+    // Pictures of 16 bits came with this version.
+    pdfVersion: "1.5",
     ...(firstPage === undefined
       ? { autoFirstPage: false, margin: 0 }
       : {
@@ -71,26 +73,30 @@ export function asBuffer(bytes: Uint8Array): Buffer {
 }
 
 /**
- * Adds a page that a packed picture fills, exactly as large as its pixels at `dpi`: nothing is decoded or scaled.
+ * Adds a page with a packed picture as large as its pixels at `dpi`: nothing is decoded or scaled.
+ * @param page.filmMm size of the page, the picture in its middle; exactly the picture's own when absent
  * Source: iso-32000-1 clauses 7.4.4.4 (predictor 15 for PNG rows), 8.9.5 (image dictionaries)
  */
 export function addPackedPage(
   pdf: Pdf,
-  { width, height, bits, parts }: PackedPicture,
-  { dpi, name }: { dpi: number; name: string },
+  { width, height, bits, channels, parts }: PackedPicture,
+  { dpi, name, filmMm = null }: { dpi: number; name: string; filmMm?: { width: number; height: number } | null },
 ): void {
   const size: [number, number] = [(width / dpi) * pointsPerInch, (height / dpi) * pointsPerInch];
-  pdf.addPage({ size, margin: 0 });
+  const page: [number, number] = filmMm === null ? size : [filmMm.width * pointsPerMm, filmMm.height * pointsPerMm];
+  // Whole pixels rarely fill a film exactly: what is left, less than one, lies on both sides.
+  const [x, y] = [(page[0] - size[0]) / 2, (page[1] - size[1]) / 2];
+  pdf.addPage({ size: page, margin: 0 });
   const image = pdf.ref({
     Type: "XObject",
     Subtype: "Image",
     Width: width,
     Height: height,
-    ColorSpace: "DeviceGray",
+    ColorSpace: channels === 3 ? "DeviceRGB" : "DeviceGray",
     BitsPerComponent: bits,
     Interpolate: false,
     Filter: "FlateDecode",
-    DecodeParms: { Predictor: 15, Colors: 1, BitsPerComponent: bits, Columns: width },
+    DecodeParms: { Predictor: 15, Colors: channels, BitsPerComponent: bits, Columns: width },
   });
   const last = parts.at(-1);
   if (last === undefined) throw new TypeError("A packed picture without rows.");
@@ -98,5 +104,5 @@ export function addPackedPage(
   image.end(asBuffer(last.data));
   const inside = insideOf(pdf);
   inside.page.xobjects[name] = image;
-  inside.addContent(`q ${size[0]} 0 0 ${-size[1]} 0 ${size[1]} cm /${name} Do Q`);
+  inside.addContent(`q ${size[0]} 0 0 ${-size[1]} ${x} ${size[1] + y} cm /${name} Do Q`);
 }

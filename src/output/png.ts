@@ -1,16 +1,16 @@
-// Grey PNG files: a packed picture in its wrapping, and a tone table as a tiny picture.
+// PNG files: a packed picture in its wrapping, and a tone table as a tiny picture.
 import { deflateSync } from "node:zlib";
 import { packedRowsChunk, type PackedPicture } from "#shared/format/packed-picture.ts";
-import { greyPngHeader, pngChunk, pngResolution, pngSignature } from "#shared/format/png-chunk.ts";
+import { pngHeader, pngChunk, pngResolution, pngSignature } from "#shared/format/png-chunk.ts";
 
 /**
  * A packed picture as a PNG file of so many pixels per inch.
  * Source: png-3 clauses 5 and 11
  */
-export function packedPng({ width, height, bits, parts }: PackedPicture, dpi: number): Uint8Array {
+export function packedPng({ width, height, bits, channels, parts }: PackedPicture, dpi: number): Uint8Array {
   return Buffer.concat([
     Uint8Array.from(pngSignature),
-    greyPngHeader({ width, height, bits }),
+    pngHeader({ width, height, bits, channels }),
     pngResolution(dpi),
     ...parts.map(({ data, checkSum }) => pngChunk(packedRowsChunk, data, checkSum)),
     pngChunk("IEND", new Uint8Array(0)),
@@ -25,7 +25,7 @@ export function packedPng({ width, height, bits, parts }: PackedPicture, dpi: nu
 export function tablePng(levels: readonly number[]): Uint8Array {
   const row = Buffer.alloc(1 + 2 * levels.length);
   levels.forEach((level, index) => row.writeUInt16BE(Math.round(level * 257), 1 + 2 * index));
-  const header = greyPngHeader({ width: levels.length, height: 1, bits: 16 });
+  const header = pngHeader({ width: levels.length, height: 1, bits: 16 });
   return Buffer.concat([
     Uint8Array.from(pngSignature),
     header,

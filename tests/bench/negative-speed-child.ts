@@ -30,7 +30,8 @@ async function negative(): Promise<number> {
       { file, workFolder, request, tone: negativeToneTable({ correction, contrast: 0, invert: true }), caption: "" },
       { onProgress: () => {} },
     );
-    return packedPng(made.pages[0]!, Number(dpi)).length;
+    const { picture } = made.sheets[0]!;
+    return "tiff" in picture ? picture.tiff.length : packedPng(picture, Number(dpi)).length;
   } finally {
     rmSync(workFolder, { recursive: true, force: true });
   }

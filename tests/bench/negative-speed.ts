@@ -10,8 +10,9 @@ import type { Print } from "./main.ts";
 
 export const title = "negatives: A3 at 600 dpi, and a picture of 108 million pixels";
 
-/** Goals: at most so many times sharp's time, and so much memory. */
-export const goals = { timesBareWork: 2, peakMb: 700 } as const;
+/** Goals: at most so many times sharp's time, and so much memory; a picture far larger than its print takes longer. */
+const a3Goals = { timesBareWork: 1, peakMb: 500 } as const;
+const largeGoals = { timesBareWork: 2, peakMb: 700 } as const;
 
 interface Outcome {
   readonly ms: number;
@@ -26,11 +27,12 @@ export interface NegativeSpeed {
   readonly negative: Outcome;
   readonly timesBareWork: number;
   readonly timesBareCpu: number;
+  readonly goals: { readonly timesBareWork: number; readonly peakMb: number };
 }
 
 const cases = [
-  { name: "24 MP JPEG to A3, 600 dpi", width: 6000, height: 4000, widthMm: 420, dpi: 600 },
-  { name: "108 MP JPEG to A3, 300 dpi", width: 12_000, height: 9000, widthMm: 420, dpi: 300 },
+  { name: "24 MP JPEG to A3, 600 dpi", width: 6000, height: 4000, widthMm: 420, dpi: 600, goals: a3Goals },
+  { name: "108 MP JPEG to A3, 300 dpi", width: 12_000, height: 9000, widthMm: 420, dpi: 300, goals: largeGoals },
 ] as const;
 
 /** Runs every case: bare work and negative in turn, `rounds` times, the median of each. */
@@ -38,7 +40,7 @@ export async function negativeSpeeds(rounds = 3): Promise<NegativeSpeed[]> {
   const folder = mkdtempSync(join(tmpdir(), "wedgewright-bench-"));
   try {
     const results: NegativeSpeed[] = [];
-    for (const { name, width, height, widthMm, dpi } of cases) {
+    for (const { name, width, height, widthMm, dpi, goals } of cases) {
       const file = join(folder, `${width}.jpg`);
       await madeUpPhotograph(file, width, height);
       const runs = Array.from({ length: rounds }, () => ({
@@ -53,6 +55,7 @@ export async function negativeSpeeds(rounds = 3): Promise<NegativeSpeed[]> {
         negative,
         timesBareWork: negative.ms / bare.ms,
         timesBareCpu: negative.cpuMs / bare.cpuMs,
+        goals,
       });
     }
     return results;
@@ -62,7 +65,7 @@ export async function negativeSpeeds(rounds = 3): Promise<NegativeSpeed[]> {
 }
 
 export async function run(print: Print): Promise<void> {
-  for (const { name, bare, negative, timesBareWork, timesBareCpu } of await negativeSpeeds()) {
+  for (const { name, bare, negative, timesBareWork, timesBareCpu, goals } of await negativeSpeeds()) {
     print(
       `${name}: ${(negative.ms / 1000).toFixed(1)} s, ${timesBareWork.toFixed(2)} times sharp's ` +
         `${(bare.ms / 1000).toFixed(1)} s (processor ${timesBareCpu.toFixed(2)} times); peak ` +

@@ -20,7 +20,7 @@ function noisyPixels(count: number): Uint8Array {
 
 const [width, height, dpi] = [1500, 1600, 300];
 const pixels = noisyPixels(width * height);
-const packer = new RowPacker({ width, height });
+const packer = new RowPacker({ width, height, bits: 8, channels: 1 });
 for (let y = 0; y < height; y++) await packer.row(pixels.subarray(y * width, (y + 1) * width));
 const packed = await packer.end();
 
@@ -53,7 +53,7 @@ describe("a packed picture", () => {
     const folder = temporaryFolder();
     const file = join(folder, "negative.pdf");
     const madeAt = new Date("2026-05-01T12:00:00Z");
-    writeFileSync(file, await negativePdf({ pages: [packed], dpi, title: "Noise", madeAt }));
+    writeFileSync(file, await negativePdf({ pages: [{ picture: packed, filmMm: null }], dpi, title: "Noise", madeAt }));
     expect(spawnSync("pdfimages", ["-png", file, join(folder, "page")]).status).toBe(0);
     const out = await sharp(readFileSync(join(folder, "page-000.png")))
       .toColourspace("b-w")

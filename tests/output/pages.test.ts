@@ -72,7 +72,7 @@ describe.skipIf(!hasPoppler)("pages on paper (needs poppler-utils)", () => {
   });
 
   it("a true-size document asks viewers not to scale it, and has its own page size", async () => {
-    const packer = new RowPacker({ width: 300, height: 150 });
+    const packer = new RowPacker({ width: 300, height: 150, bits: 8, channels: 1 });
     for (let y = 0; y < 150; y++) await packer.row(new Uint8Array(300).fill(90));
     const packed = await packer.end();
     const bytes = await pdfDocument({

@@ -1,42 +1,44 @@
-// Packs a grey 8-bit picture row by row; packing runs beside the computing of the next rows.
+// Packs a picture row by row; packing runs beside the computing of the next rows.
 import { constants, createDeflate, type Deflate } from "node:zlib";
 import { packedPart, type PackedPart, type PackedPicture } from "#shared/format/packed-picture.ts";
+import { rowBytes, type RowForm, type RowSink } from "./row-sink.ts";
 
 /** Bytes that are handed over to be packed at a time. */
 const portionBytes = 1 << 20;
 /** Row filter "up": the difference to the row above. Source: png-3 clause 9.2 */
 const filterUp = 2;
 
-export class RowPacker {
+export class RowPacker implements RowSink<PackedPicture> {
   readonly #parts: PackedPart[] = [];
   readonly #deflate: Deflate;
-  readonly #width: number;
-  readonly #height: number;
+  readonly #form: RowForm;
+  readonly #rowBytes: number;
   readonly #above: Uint8Array;
   #portion: Uint8Array;
   #filled = 0;
   #packing: Promise<void> = Promise.resolve();
 
-  constructor({ width, height }: { width: number; height: number }) {
-    this.#width = width;
-    this.#height = height;
-    this.#above = new Uint8Array(width);
-    this.#portion = new Uint8Array(Math.max(portionBytes, width + 1));
+  constructor(form: RowForm) {
+    this.#form = form;
+    this.#rowBytes = rowBytes(form);
+    this.#above = new Uint8Array(this.#rowBytes);
+    this.#portion = new Uint8Array(Math.max(portionBytes, this.#rowBytes + 1));
     // Dithered differences hold few repeats but for runs: run lengths with Huffman codes are 4 times faster than a
     // search for repeats and no larger.
     this.#deflate = createDeflate({ level: 1, strategy: constants.Z_RLE, chunkSize: portionBytes });
     this.#deflate.on("data", (data: Uint8Array) => this.#parts.push(packedPart(data)));
   }
 
-  /** Takes the next row; wait for it when it gives a promise. */
-  row(pixels: Uint8Array): Promise<void> | undefined {
+  /** Takes the next row, numbers of 16 bits with their high byte first; wait for it when it gives a promise. */
+  row(bytes: Uint8Array): Promise<void> | undefined {
     const portion = this.#portion;
+    const count = this.#rowBytes;
     let at = this.#filled;
     portion[at++] = filterUp;
-    for (let x = 0; x < this.#width; x++) portion[at + x] = pixels[x]! - this.#above[x]!;
-    this.#above.set(pixels);
-    this.#filled = at + this.#width;
-    return this.#filled + this.#width + 1 > portion.length ? this.#handOver() : undefined;
+    for (let x = 0; x < count; x++) portion[at + x] = bytes[x]! - this.#above[x]!;
+    this.#above.set(bytes);
+    this.#filled = at + count;
+    return this.#filled + count + 1 > portion.length ? this.#handOver() : undefined;
   }
 
   async #handOver(): Promise<void> {
@@ -58,6 +60,6 @@ export class RowPacker {
       this.#deflate.once("end", resolve);
       this.#deflate.end();
     });
-    return { width: this.#width, height: this.#height, bits: 8, parts: this.#parts };
+    return { ...this.#form, parts: this.#parts };
   }
 }

@@ -4,6 +4,11 @@
 const reachMm = 0.25;
 const mostReachPx = 8;
 
+/** Pixels to each side that count as surroundings. */
+export function sharpeningReachPx(dpi: number): number {
+  return Math.min(mostReachPx, Math.max(1, Math.round((reachMm * dpi) / 25.4)));
+}
+
 /**
  * Gives sharpened rows of a picture whose rows come one after the other.
  * @param amount 0-1; 1 doubles the difference to the surroundings
@@ -23,7 +28,7 @@ export function sharpenedRows({
   readRow: (y: number, out: Float32Array) => void;
 }): (y: number, out: Float32Array) => void {
   if (amount <= 0) return readRow;
-  const reach = Math.min(mostReachPx, Math.max(1, Math.round((reachMm * dpi) / 25.4)));
+  const reach = sharpeningReachPx(dpi);
   const count = 2 * reach + 1;
   // Triangular weights, once for both directions.
   const weights = Float32Array.from(

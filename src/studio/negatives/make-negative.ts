@@ -8,6 +8,9 @@ import type { Warning } from "#shared/schema/reading.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import { negativePdf } from "#src/output/negative-pdf.ts";
 import { packedPng } from "#src/output/png.ts";
+import type { SheetPlan } from "#src/output/plan-page.ts";
+import type { MadeNegative } from "#src/imaging/negative/draw-negative.ts";
+import { planHeading, planLines } from "#shared/words/negatives/plan-words.ts";
 import { correctionOfTest } from "./correct.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
@@ -23,7 +26,7 @@ export interface NegativeWish {
 
 export interface NegativeFile {
   readonly bytes: Uint8Array;
-  readonly type: "image/png" | "application/pdf";
+  readonly type: "image/png" | "application/pdf" | "image/tiff";
   /** Words of the file name. */
   readonly nameWords: readonly string[];
   readonly warnings: readonly Warning[];
@@ -57,23 +60,64 @@ export async function makeNegative(
     { file, workFolder, request, tone, caption: request.caption ? captionText(calibration, request) : "" },
     { signal, onProgress },
   );
-  const sheet = request.tile ?? (made.pages.length > 1 ? `${made.pages.length}-sheets` : "");
-  const nameWords = [
+  const warnings = [...correction.warnings, ...inWords(made.warnings, negativeWarningWords)];
+  const caption = captionText(calibration, request);
+  return {
+    ...(await fileOf(made, request, `Negative, ${caption}`)),
+    nameWords: nameWords(made, request, calibration.testName || testId),
+    warnings,
+  };
+}
+
+function nameWords(made: MadeNegative, request: NegativeRequest, testName: string): string[] {
+  const sheet = request.tile ?? (made.sheets.length > 1 ? `${made.sheets.length}-sheets` : "");
+  return [
     "negative",
-    calibration.testName || testId,
-    `${Math.round(request.widthMm)}mm`,
+    testName,
+    `${Math.round(toMm(made.widthPx, request.dpi))}mm`,
     `${request.dpi}dpi`,
+    ...(request.bits === 8 ? [] : ["16bit"]),
     ...(request.mirror ? [] : ["not-mirrored"]),
     ...(sheet === "" ? [] : [typeof sheet === "number" ? `sheet-${sheet}` : sheet]),
   ];
-  const warnings = [...correction.warnings, ...inWords(made.warnings, negativeWarningWords)];
-  if (request.format === "png")
-    return { bytes: packedPng(made.pages[0]!, request.dpi), type: "image/png", nameWords, warnings };
-  const title = `Negative, ${captionText(calibration, request)}`;
+}
+
+const toMm = (pixels: number, dpi: number): number => (pixels / dpi) * 25.4;
+
+/** The drawn sheets in the file that was asked for. */
+async function fileOf(
+  made: MadeNegative,
+  request: NegativeRequest,
+  title: string,
+): Promise<Pick<NegativeFile, "bytes" | "type">> {
+  const packed = made.sheets.flatMap(({ picture, filmMm }) => ("tiff" in picture ? [] : [{ picture, filmMm }]));
+  const [first] = made.sheets;
+  if (first === undefined) throw new TypeError("A negative without a sheet.");
+  if ("tiff" in first.picture) return { bytes: first.picture.tiff, type: "image/tiff" };
+  if (request.format === "png") return { bytes: packedPng(first.picture, request.dpi), type: "image/png" };
   return {
-    bytes: await negativePdf({ pages: made.pages, dpi: request.dpi, title, madeAt: new Date() }),
+    bytes: await negativePdf({
+      pages: packed,
+      dpi: request.dpi,
+      title,
+      madeAt: new Date(),
+      plan: packed.length > 1 ? planOf(made, request) : null,
+    }),
     type: "application/pdf",
-    nameWords,
-    warnings,
+  };
+}
+
+function planOf(made: MadeNegative, request: NegativeRequest): SheetPlan {
+  const { rows, columns, widthPx, heightPx, sheets } = made;
+  const widthMm = toMm(widthPx, request.dpi);
+  const heightMm = toMm(heightPx, request.dpi);
+  return {
+    rows,
+    columns,
+    widthMm,
+    heightMm,
+    pageMm: sheets[0]?.filmMm ?? null,
+    heading: planHeading({ rows, columns }),
+    lines: planLines({ widthMm, heightMm, overlapMm: request.overlapMm, mirror: request.mirror }),
   };
 }

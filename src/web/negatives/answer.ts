@@ -7,7 +7,7 @@ import { plainFileName } from "#src/web/file-name.ts";
 import type { UploadOnDisk } from "#src/web/upload-to-disk.ts";
 
 /** File endings by media type. */
-export const negativeExtensions = { "image/png": "png", "application/pdf": "pdf" } as const;
+export const negativeExtensions = { "image/png": "png", "application/pdf": "pdf", "image/tiff": "tif" } as const;
 
 /** The picture of an upload. @throws InputError "bad-request" */
 export function photoOf(upload: UploadOnDisk): string {

@@ -17,11 +17,12 @@ import { negativePage, pageCurve, toneTests } from "./view.ts";
 /** Every fault of a crop is told at its four fields. */
 const names: FormNames = [
   [/^crop/, "crop"],
+  [/^(heightMm|longSideMm)$/, "widthMm"],
   [/^filmSize\.width/, "filmWidthMm"],
   [/^filmSize\.height/, "filmHeightMm"],
 ];
 const labels: Readonly<Record<string, string>> = {
-  widthMm: "The width",
+  widthMm: "The size",
   dpi: "The resolution",
   marginMm: "The margin",
   overlapMm: "The overlap",

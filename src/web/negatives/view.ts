@@ -1,5 +1,5 @@
 // View objects of the way to the next negative, and the curves that its page's script previews with.
-import { greyMixes } from "#shared/correction/negative-form.ts";
+import { fileDepths, filmChoices, greyMixes, printSides } from "#shared/correction/negative-form.ts";
 import { printColours, type ScreenColour } from "#shared/correction/print-colours.ts";
 import { InputError } from "#shared/errors.ts";
 import { formatDay } from "#shared/format/instant.ts";
@@ -17,6 +17,9 @@ const defaults: FormValues = {
   target: "lightness",
   greyMix: "luminance",
   widthMm: "180",
+  side: "widthMm",
+  filmSize: "",
+  depth: "grey-8",
   dpi: "300",
   contrast: "0",
   sharpening: "0",
@@ -136,6 +139,14 @@ export function negativePage(store: StoreReader, { tests, chosen, values, errors
     values: { ...defaults, ...values, testId: chosen.id, target },
     errors,
     summary: errorSummary(errors, fieldOrder),
+    sides: Object.entries(printSides).map(([value, label]) => ({ value, label })),
+    films: filmChoices,
+    depths: Object.entries(fileDepths).map(([value, { label }]) => ({ value, label })),
+    filmOpen:
+      errors["filmWidthMm"] !== undefined ||
+      errors["filmHeightMm"] !== undefined ||
+      textOf(values, "filmSize") === "own" ||
+      textOf(values, "tile") !== "",
     mixes: Object.entries(greyMixes).map(([value, { label }]) => ({ value, label })),
     cropOpen: errors["crop"] !== undefined || textOf(values, "cropWidth") !== "",
   };

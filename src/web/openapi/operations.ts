@@ -153,7 +153,7 @@ export const operations: Readonly<Record<string, Operation>> = {
     summary: "Makes the corrected negative; with ?wait=false in the background: 202 and where to ask",
     query: negativeQuerySchema,
     form: { files: [photo], request: negativeRequestSchema },
-    gives: { files: ["image/png", "application/pdf"] },
+    gives: { files: ["image/png", "image/tiff", "application/pdf"] },
     troubles: [409, 413, 415, 503],
   },
   "GET /api/negatives/{id}": {
@@ -163,7 +163,7 @@ export const operations: Readonly<Record<string, Operation>> = {
   },
   "GET /api/negatives/{id}/file": {
     summary: "The finished negative, kept for half an hour",
-    gives: { files: ["image/png", "application/pdf"] },
+    gives: { files: ["image/png", "image/tiff", "application/pdf"] },
     troubles: [404],
   },
   "DELETE /api/negatives/{id}": {

@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { negativeLayout, pixelsOf, wantedPages } from "#shared/correction/negative-layout.ts";
+import { negativeLayout, wantedPages } from "#shared/correction/negative-layout.ts";
+import { pixelsOf } from "#shared/correction/picture-size.ts";
 import { contrastedShare, negativeToneTable } from "#shared/correction/negative-tone.ts";
 import { negativeRequestSchema } from "#shared/schema/negative.ts";
 import { troubleOf } from "../../support/trouble-of.ts";

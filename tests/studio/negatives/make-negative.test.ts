@@ -14,13 +14,15 @@ import { temporaryFolder } from "../../support/temporary-folder.ts";
 import { testApp } from "../../support/test-app.ts";
 
 async function page() {
-  const packer = new RowPacker({ width: 20, height: 10 });
+  const packer = new RowPacker({ width: 20, height: 10, bits: 8, channels: 1 });
   for (let y = 0; y < 10; y++) await packer.row(new Uint8Array(20).fill(y));
   return packer.end();
 }
 
 async function studio() {
-  const drawn = { pages: [await page()], rows: 1, columns: 1, widthPx: 20, heightPx: 10, warnings: [] };
+  // 787 pixels are 100 mm at 200 per inch.
+  const sheets = [{ picture: await page(), filmMm: null }];
+  const drawn = { sheets, rows: 1, columns: 1, widthPx: 787, heightPx: 10, warnings: [] };
   const jobs: { caption: string; tone: { length: number } }[] = [];
   const imaging = fakeImaging({
     "draw-negative": (job) => {

@@ -1,0 +1,45 @@
+// What stands round the picture on a sheet: its margin, marks and caption, drawn row by row before mirroring.
+import type { NegativePage } from "#shared/correction/negative-layout.ts";
+import { letterMask, type LetterMask } from "#src/imaging/letters.ts";
+import type { CodeRow } from "./film-rows.ts";
+
+const captionShare = 0.6;
+
+export interface OverlayCodes {
+  /** Of the margin, of what is drawn on it, and of film without ink. */
+  readonly margin: number;
+  readonly drawn: number;
+  readonly bare: number;
+}
+
+export interface PageOverlay {
+  /** Fills a row before the picture is laid on it. */
+  readonly under: (y: number, row: CodeRow) => void;
+  /** Draws marks and caption. */
+  readonly over: (y: number, row: CodeRow) => void;
+}
+
+/** @param caption text of the strip under the picture */
+export async function pageOverlay(page: NegativePage, caption: string, codes: OverlayCodes): Promise<PageOverlay> {
+  const strip = page.caption;
+  const mask: LetterMask | null =
+    strip === null || caption === ""
+      ? null
+      : await letterMask({ text: caption, heightPx: strip.height * captionShare, mostWidthPx: strip.width });
+  const captionTop = strip === null || mask === null ? 0 : strip.y + Math.floor((strip.height - mask.height) / 2);
+  const { block } = page;
+  return {
+    under(y, row) {
+      if (block.width < row.length || y < block.y || y >= block.y + block.height) row.fill(codes.bare);
+      if (y >= block.y && y < block.y + block.height) row.fill(codes.margin, block.x, block.x + block.width);
+    },
+    over(y, row) {
+      for (const mark of page.marks)
+        if (y >= mark.y && y < mark.y + mark.height) row.fill(codes.drawn, mark.x, mark.x + mark.width);
+      if (strip === null || mask === null || y < captionTop || y >= captionTop + mask.height) return;
+      const line = (y - captionTop) * mask.width;
+      for (let x = 0; x < mask.width && strip.x + x < row.length; x++)
+        if (mask.ink[line + x]! >= 128) row[strip.x + x] = codes.drawn;
+    },
+  };
+}
