@@ -6,6 +6,7 @@ import {
   placementConfidence,
   warnBelow,
 } from "#shared/reading/corners/finding-confidence.ts";
+import { ofEachCorner } from "#shared/reading/corners/each-corner.ts";
 import type { StripWarning } from "#shared/reading/reading-facts.ts";
 import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
@@ -88,43 +89,47 @@ export function findTablet(
   if (first === null) {
     throw readingTrouble("no-tablet-found", { code: "order-unknown" }, { field: "corners" });
   }
-  const small = smallPicture(raster);
-  const [likeliest] = stripCandidates(small, steps);
-  const best = likeliest !== undefined && likeliest.confidence >= worthShowing ? likeliest : undefined;
-  const corners = best === undefined ? null : inStepOrder(scaled(best.corners, small.factor), first);
-  const inside =
-    corners !== null &&
-    corners.every(([x, y]) => x >= -1 && y >= -1 && x <= raster.width + 1 && y <= raster.height + 1);
-  if (best === undefined || corners === null || best.confidence < askBelow || !inside) {
-    const outside = best !== undefined && corners !== null && best.confidence >= askBelow && !inside;
+  const best = likeliestStrip(smallPicture(raster), steps);
+  if (best === null) throw readingTrouble("no-tablet-found", { code: "no-strip" }, { field: "corners" });
+  const corners = inStepOrder(best.corners, first);
+  const isInside = corners.every(([x, y]) => x >= -1 && y >= -1 && x <= raster.width + 1 && y <= raster.height + 1);
+  if (best.confidence < askBelow || !isInside) {
     throw readingTrouble(
       "no-tablet-found",
-      outside ? { code: "strip-beyond-picture", steps } : { code: best === undefined ? "no-strip" : "strip-unsure" },
+      best.confidence < askBelow ? { code: "strip-unsure" } : { code: "strip-beyond-picture", steps },
       {
         field: "corners",
-        extra:
-          corners === null
-            ? {}
-            : {
-                guess: corners.map(([x, y]) => [clampTo(x, raster.width), clampTo(y, raster.height)]),
-                confidence: best!.confidence,
-              },
+        extra: {
+          guess: corners.map(([x, y]) => [clampTo(x, raster.width), clampTo(y, raster.height)]),
+          confidence: best.confidence,
+        },
       },
     );
   }
-  const warnings: StripWarning[] = [];
-  const looksLike = best.otherCount();
-  if (looksLike !== null) warnings.push({ code: "looks-like-other-count", declared: steps, looksLike });
-  if (best.confidence < warnBelow) warnings.push({ code: "location-uncertain", confidence: best.confidence });
   return {
     location: { method: "found", corners, confidence: Math.round(best.confidence * 1000) / 1000 },
-    warnings,
+    warnings: doubtsAbout(best, steps),
   };
 }
 
+/** The likeliest strip, its corners in pixels of the picture; null where none is worth showing. */
+function likeliestStrip(small: SmallPicture, steps: number): Candidate | null {
+  const [likeliest] = stripCandidates(small, steps);
+  if (likeliest === undefined || likeliest.confidence < worthShowing) return null;
+  const { factor } = small;
+  return { ...likeliest, corners: ofEachCorner(likeliest.corners, ([x, y]) => [x * factor, y * factor]) };
+}
+
+/** What the user should check about a strip that was found. */
+function doubtsAbout({ otherCount, confidence }: Candidate, declared: number): StripWarning[] {
+  const warnings: StripWarning[] = [];
+  const looksLike = otherCount();
+  if (looksLike !== null) warnings.push({ code: "looks-like-other-count", declared, looksLike });
+  if (confidence < warnBelow) warnings.push({ code: "location-uncertain", confidence });
+  return warnings;
+}
+
 const clampTo = (value: number, most: number) => Math.min(Math.max(Math.round(value * 10) / 10, 0), most);
-const scaled = (corners: Corners, factor: number) =>
-  corners.map(([x, y]) => [x * factor, y * factor]) as unknown as Corners;
 
 /** Found corners start at the dark end; a strip whose step 1 is pale is read from the other end. */
 export function inStepOrder([a, b, c, d]: Corners, isDarkFirst: boolean): Corners {

@@ -82,22 +82,27 @@ function roomFor(pixels: number): PixelRoom {
 const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
 const clamp = (value: number, low: number, high: number) => Math.min(Math.max(value, low), high);
 
-/**
- * The pixels of one cell.
- * @param raster upright picture
- * @param map between strip and picture
- * @param box the cell in strip coordinates
- * @param grid how finely it is read; as a step is when absent
- */
-export function pixelsOfCell(
-  raster: Raster,
+/** Where a cell lies in the picture, and how finely it is read there. */
+interface CellOutline {
+  /** Whole pixels round the cell, also beyond the picture. */
+  readonly x0: number;
+  readonly x1: number;
+  readonly y0: number;
+  readonly y1: number;
+  /** Every so-manieth pixel is read. */
+  readonly stride: number;
+  readonly tilesU: number;
+  readonly tilesV: number;
+  /** Pixels that a cell wholly inside the picture gives, about. */
+  readonly expected: number;
+  readonly centre: readonly [number, number];
+}
+
+function outlineOfCell(
   map: StripMap,
   box: CellBox,
-  { tilesU: mostU, tilesV: mostV, tilePx = tileSidePx, mostPixels = mostPixelsPerStep }: CellGrid = {
-    tilesU: 6,
-    tilesV: 16,
-  },
-): CellPixels {
+  { tilesU, tilesV, tilePx = tileSidePx, mostPixels = mostPixelsPerStep }: CellGrid,
+): CellOutline {
   const quad = mapBox(map.toPicture, box);
   const xs = quad.map((p) => p[0]);
   const ys = quad.map((p) => p[1]);
@@ -108,50 +113,67 @@ export function pixelsOfCell(
   const stride = Math.max(1, Math.ceil(Math.sqrt(areaPx / mostPixels)));
   const longPx = Math.hypot(quad[1][0] - quad[0][0], quad[1][1] - quad[0][1]);
   const acrossPx = Math.hypot(quad[3][0] - quad[0][0], quad[3][1] - quad[0][1]);
-  const tilesU = clamp(Math.round(longPx / (tilePx * stride)), 1, mostU);
-  const tilesV = clamp(Math.round(acrossPx / (tilePx * stride)), 1, mostV);
-  const x0 = Math.floor(Math.min(...xs));
-  const x1 = Math.ceil(Math.max(...xs));
-  const y0 = Math.floor(Math.min(...ys));
-  const y1 = Math.ceil(Math.max(...ys));
-  const expected = Math.max(1, areaPx / stride ** 2);
-  const room = Math.ceil(expected * 1.3) + 64;
-  const { red, green, blue, tile } = roomFor(room);
+  return {
+    x0: Math.floor(Math.min(...xs)),
+    x1: Math.ceil(Math.max(...xs)),
+    y0: Math.floor(Math.min(...ys)),
+    y1: Math.ceil(Math.max(...ys)),
+    stride,
+    tilesU: clamp(Math.round(longPx / (tilePx * stride)), 1, tilesU),
+    tilesV: clamp(Math.round(acrossPx / (tilePx * stride)), 1, tilesV),
+    expected: Math.max(1, areaPx / stride ** 2),
+    centre: [mean(xs), mean(ys)],
+  };
+}
+
+/** What was read of a cell beside the light of its pixels. */
+interface CellSums {
+  count: number;
+  clipped: number;
+  crushed: number;
+  /** Sums of the codes of red and green. */
+  red: number;
+  green: number;
+}
+
+const tablesOf = ({ linear, channels }: Raster) =>
+  [linear[0]!, linear[channels === 1 ? 0 : 1]!, linear[channels === 1 ? 0 : 2]!] as const;
+
+/** Reads the pixels whose middle lies in the cell into the room, their light in sRGB primaries. */
+function readPixels(
+  { red, green, blue, tile }: PixelRoom,
+  raster: Raster,
+  { m, box, outline, most }: { m: Homography; box: CellBox; outline: CellOutline; most: number },
+): CellSums {
   const { data, channels, width, height, matrix } = raster;
-  const [tableR, tableG, tableB] = [
-    raster.linear[0]!,
-    raster.linear[channels === 1 ? 0 : 1]!,
-    raster.linear[channels === 1 ? 0 : 2]!,
-  ];
+  const { stride, tilesU, tilesV } = outline;
+  const [tableR, tableG, tableB] = tablesOf(raster);
+  const [atG, atB] = channels === 1 ? [0, 0] : [1, 2];
   const top = tableR.length - 1;
-  const m = map.toStrip;
   const { u0, v0 } = box;
   const scaleU = tilesU / (box.u1 - u0);
   const scaleV = tilesV / (box.v1 - v0);
+  const sums: CellSums = { count: 0, clipped: 0, crushed: 0, red: 0, green: 0 };
   let count = 0;
-  let clipped = 0;
-  let crushed = 0;
-  let codeSum = 0;
-  let greenCodeSum = 0;
-  for (let y = Math.max(0, y0); y < Math.min(height, y1); y += stride) {
+  for (let y = Math.max(0, outline.y0); y < Math.min(height, outline.y1); y += stride) {
     const cy = y + 0.5;
     const rowU = m[1] * cy + m[2];
     const rowV = m[4] * cy + m[5];
     const rowW = m[7] * cy + m[8];
-    for (let x = Math.max(0, x0); x < Math.min(width, x1); x += stride) {
+    for (let x = Math.max(0, outline.x0); x < Math.min(width, outline.x1); x += stride) {
       const cx = x + 0.5;
       const w = m[6] * cx + rowW;
       const tu = ((m[0] * cx + rowU) / w - u0) * scaleU;
       const tv = ((m[3] * cx + rowV) / w - v0) * scaleV;
-      if (!(tu >= 0 && tu < tilesU && tv >= 0 && tv < tilesV) || count >= room) continue;
+      if (!(tu >= 0 && tu < tilesU && tv >= 0 && tv < tilesV) || count >= most) continue;
       const at = (y * width + x) * channels;
       const r = data[at]!;
-      const g = channels === 1 ? r : data[at + 1]!;
-      const b = channels === 1 ? r : data[at + 2]!;
-      if (r === top || g === top || b === top) clipped++;
-      if (r === 0) crushed++;
-      codeSum += r;
-      greenCodeSum += g;
+      const g = data[at + atG]!;
+      const b = data[at + atB]!;
+      if (r === top || g === top || b === top) sums.clipped++;
+      if (r === 0) sums.crushed++;
+      sums.red += r;
+      sums.green += g;
       const lr = tableR[r]!;
       const lg = tableG[g]!;
       const lb = tableB[b]!;
@@ -168,33 +190,58 @@ export function pixelsOfCell(
       count++;
     }
   }
+  return { ...sums, count };
+}
+
+/** Size of one code of the file in linear light, at the mean of some codes. */
+function codeStepAt(table: Float32Array, sum: number, { count, by }: { count: number; by: number }): number {
+  const code = clamp(count === 0 ? 0 : Math.round(sum / count), 0, table.length - 1 - by);
+  return table[code + by]! - table[code]!;
+}
+
+/**
+ * The pixels of one cell.
+ * @param raster upright picture
+ * @param map between strip and picture
+ * @param box the cell in strip coordinates
+ * @param grid how finely it is read; as a step is when absent
+ */
+export function pixelsOfCell(
+  raster: Raster,
+  map: StripMap,
+  box: CellBox,
+  grid: CellGrid = { tilesU: 6, tilesV: 16 },
+): CellPixels {
+  const outline = outlineOfCell(map, box, grid);
+  const most = Math.ceil(outline.expected * 1.3) + 64;
+  const room = roomFor(most);
+  const { red, green, blue, tile } = room;
+  const sums = readPixels(room, raster, { m: map.toStrip, box, outline, most });
+  const { count } = sums;
   // Light changes slowly, so one factor for each channel serves the whole cell.
-  const light = raster.light?.(mean(xs), mean(ys)) ?? null;
-  if (light !== null) {
+  const light = raster.light?.(...outline.centre) ?? [1, 1, 1];
+  if (raster.light !== undefined) {
     for (let i = 0; i < count; i++) {
       red[i]! /= light[0];
       green[i]! /= light[1];
       blue[i]! /= light[2];
     }
   }
-  const stepAt = (table: Float32Array, sum: number) => {
-    const by = raster.codesPerFileCode ?? 1;
-    const code = clamp(count === 0 ? 0 : Math.round(sum / count), 0, top - by);
-    return table[code + by]! - table[code]!;
-  };
+  const [tableR, tableG] = tablesOf(raster);
+  const codes = { count, by: raster.codesPerFileCode ?? 1 };
   return {
     count,
     red: red.subarray(0, count),
     green: green.subarray(0, count),
     blue: blue.subarray(0, count),
     tile: tile.subarray(0, count),
-    tilesU,
-    tilesV,
-    insideShare: clamp(count / expected, 0, 1),
-    clippedShare: count === 0 ? 0 : clipped / count,
-    crushedShare: count === 0 ? 0 : crushed / count,
+    tilesU: outline.tilesU,
+    tilesV: outline.tilesV,
+    insideShare: clamp(count / outline.expected, 0, 1),
+    clippedShare: count === 0 ? 0 : sums.clipped / count,
+    crushedShare: count === 0 ? 0 : sums.crushed / count,
     roundingCodes: raster.roundingCodes,
-    codeStep: stepAt(tableR, codeSum) / (light?.[0] ?? 1),
-    greenCodeStep: stepAt(tableG, greenCodeSum) / (light?.[1] ?? 1),
+    codeStep: codeStepAt(tableR, sums.red, codes) / light[0],
+    greenCodeStep: codeStepAt(tableG, sums.green, codes) / light[1],
   };
 }

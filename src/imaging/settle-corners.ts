@@ -3,6 +3,7 @@
 // Numbers: common practice, no source (rendered scenes with corners moved by 0.3 to 1.2 % of the length, or 15 to 35 %
 // of the width).
 import { askBelow, identityConfidence } from "#shared/reading/corners/finding-confidence.ts";
+import { ofEachCorner } from "#shared/reading/corners/each-corner.ts";
 import { homographyFromCorners, mapPoint } from "#shared/reading/corners/homography.ts";
 import type { StripWarning } from "#shared/reading/reading-facts.ts";
 import type { Corners, PointPx, Tablet } from "#shared/schema/reading.ts";
@@ -56,6 +57,11 @@ const leastFall = 0.1;
 /** Settles marked corners on the picture. Their confidence is 1 unless the picture speaks against them. */
 export function settleCorners(raster: Raster, marked: Corners, tablet: Tablet): SettledCorners {
   const kept: SettledCorners = { corners: marked, confidence: 1, warnings: [] };
+  const inDoubt = (warning: StripWarning): SettledCorners => ({
+    corners: marked,
+    confidence: doubted,
+    warnings: [warning],
+  });
   const steps = stepInputs(tablet).length;
   const first = darkFirst(tablet);
   if (first === null || steps < 3) return kept;
@@ -63,91 +69,111 @@ export function settleCorners(raster: Raster, marked: Corners, tablet: Tablet): 
   const small = smallPicture(raster, longSide, box);
   const inSmall = ([x, y]: PointPx): PointPx => [(x - box.left) / small.factor, (y - box.top) / small.factor];
   const inPicture = ([x, y]: PointPx): PointPx => [x * small.factor + box.left, y * small.factor + box.top];
-  const [a, b, c, d] = inStepOrder(marked, first);
-  const corners: Corners = [inSmall(a), inSmall(b), inSmall(c), inSmall(d)];
+  const corners = ofEachCorner(inStepOrder(marked, first), inSmall);
   const field = smoothed(fieldToSearch(small), 1);
   const framed = frameMarked(field, corners, steps);
   if (framed === null || !isGoodComb(framed)) {
     const looksLike = betterCount(field, corners, steps, framed);
-    if (looksLike !== null)
-      return {
-        corners: marked,
-        confidence: doubted,
-        warnings: [{ code: "looks-like-other-count", declared: steps, looksLike }],
-      };
+    if (looksLike !== null) return inDoubt({ code: "looks-like-other-count", declared: steps, looksLike });
   }
   if (framed === null) return kept;
+  const near = stripNear(framed, corners, steps);
+  if (near === "none") return kept;
+  if (near === "elsewhere") return inDoubt({ code: "corners-doubted" });
+  const settled = settledOn(framed, near, steps);
+  const judged = judgedAgainst(framed, { corners, settled, near, steps });
+  if (judged === "good") return kept;
+  if (judged === "implausible") return inDoubt({ code: "corners-doubted" });
+  const clamp = (value: number, most: number) => Math.min(Math.max(value, 0), most);
+  const inside = ofEachCorner(inStepOrder(ofEachCorner(settled, inPicture), first), ([x, y]): PointPx => [
+    clamp(x, raster.width),
+    clamp(y, raster.height),
+  ]);
+  const movedPx = Math.max(...inside.map(([x, y], i) => Math.hypot(x - marked[i]![0], y - marked[i]![1])));
+  return { corners: inside, confidence: 1, warnings: [{ code: "corners-settled", movedPx }] };
+}
+
+/** The strip that the picture shows near the marked one, and where the marks lie along it [small px]. */
+interface NearStrip {
+  readonly course: Numbering["course"];
+  readonly lean: NonNullable<ReturnType<typeof stripOf>>["lean"];
+  readonly markedFrom: number;
+  readonly markedTo: number;
+  readonly pitch: number;
+  /** How far an end may lie from its mark [small px]. */
+  readonly reach: number;
+}
+
+/** @returns "none" when the picture shows no strip, "elsewhere" when it shows one that is not where the marks are */
+function stripNear(framed: FramedStrip, corners: Corners, steps: number): NearStrip | "none" | "elsewhere" {
   const middle = (p: PointPx, q: PointPx): PointPx => [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2];
   const [markedFrom, markedTo] = [
     smallToFrame(framed.frame, ...middle(corners[0], corners[3]))[0],
     smallToFrame(framed.frame, ...middle(corners[1], corners[2]))[0],
   ];
   const pitch = (markedTo - markedFrom) / steps;
-  const near = Math.max(nearSteps, nearShare * steps) * pitch;
+  const reach = Math.max(nearSteps, nearShare * steps) * pitch;
   const isNear = ({ course }: Numbering) =>
-    Math.abs(course.at(0).s - markedFrom) < near && Math.abs(course.at(steps).s - markedTo) < near;
+    Math.abs(course.at(0).s - markedFrom) < reach && Math.abs(course.at(steps).s - markedTo) < reach;
   const numbered = numberings(framed, steps, numberingsTried);
   const best = numbered.find(isNear);
+  if (best === undefined) return isGoodComb(framed) ? "elsewhere" : "none";
   const rival = numbered.find((other) => other !== best);
-  if (best === undefined && isGoodComb(framed))
-    return { corners: marked, confidence: doubted, warnings: [{ code: "corners-doubted" }] };
-  const strip = best === undefined ? null : stripOf(framed, steps, best, rival);
-  if (best === undefined || strip === null || strip.evidence.fall < leastFall) return kept;
-  const identity = identityConfidence(strip.evidence, steps);
-  if (rival !== undefined && best.cost - rival.cost > clearlyBetter)
-    return { corners: marked, confidence: doubted, warnings: [{ code: "corners-doubted" }] };
-  if (identity < askBelow) return kept;
-  // Where an end is only foretold by the boundaries, the mark counts as well.
+  const strip = stripOf(framed, steps, best, rival);
+  if (strip === null || strip.evidence.fall < leastFall) return "none";
+  if (rival !== undefined && best.cost - rival.cost > clearlyBetter) return "elsewhere";
+  if (identityConfidence(strip.evidence, steps) < askBelow) return "none";
+  return { course: best.course, lean: strip.lean, markedFrom, markedTo, pitch, reach };
+}
+
+/** Corners where the picture shows the strip; where an end is only foretold by boundaries, the mark counts as well. */
+function settledOn({ frame }: FramedStrip, { course, lean, markedFrom, markedTo }: NearStrip, steps: number): Corners {
   const markSigma = markSigmaShare * (markedTo - markedFrom);
-  const blended = (k: number, mark: number): number => {
-    const { s, sigma } = best.course.at(k);
+  const shiftTowards = (k: number, mark: number): number => {
+    const { s, sigma } = course.at(k);
     return (mark - s) / (1 + (markSigma / Math.max(sigma, 1e-9)) ** 2);
   };
-  const [shiftFrom, shiftTo] = [blended(0, markedFrom), blended(steps, markedTo)];
-  const settled = cornersOfCourse(
-    { ...framed.frame, lean: strip.lean },
-    (k) => best.course.at(k).s + shiftFrom * (1 - k / steps) + shiftTo * (k / steps),
+  const [shiftFrom, shiftTo] = [shiftTowards(0, markedFrom), shiftTowards(steps, markedTo)];
+  return cornersOfCourse(
+    { ...frame, lean },
+    (k) => course.at(k).s + shiftFrom * (1 - k / steps) + shiftTo * (k / steps),
     steps,
   );
+}
+
+/** Whether marks are as good as what the picture shows, or so far from it that neither is to be believed. */
+function judgedAgainst(
+  { frame }: FramedStrip,
+  { corners, settled, near, steps }: { corners: Corners; settled: Corners; near: NearStrip; steps: number },
+): "good" | "to be settled" | "implausible" {
+  const { course, pitch, reach } = near;
   const moves = settled.map((corner, i) => {
-    const [ds, dt] = subtract(smallToFrame(framed.frame, ...corner), smallToFrame(framed.frame, ...corners[i]!));
+    const [ds, dt] = subtract(smallToFrame(frame, ...corner), smallToFrame(frame, ...corners[i]!));
     return { along: Math.abs(ds) / pitch, outwards: i < 2 ? -dt : dt };
   });
-  const heightOf = (quad: Corners) =>
-    (Math.hypot(quad[3][0] - quad[0][0], quad[3][1] - quad[0][1]) +
-      Math.hypot(quad[2][0] - quad[1][0], quad[2][1] - quad[1][1])) /
-    2;
   const toSmall = homographyFromCorners(corners);
   const misfits = Array.from({ length: steps + 1 }, (_, k) => {
-    const [s] = smallToFrame(framed.frame, ...mapPoint(toSmall, k / steps, 0.5));
-    const foretold = best.course.at(k);
+    const [s] = smallToFrame(frame, ...mapPoint(toSmall, k / steps, 0.5));
+    const foretold = course.at(k);
     return (Math.abs(s - foretold.s) - sureSigmas * foretold.sigma) / pitch;
   });
   const [heightMarked, heightSettled] = [heightOf(corners), heightOf(settled)];
-  const isCourseGood = misfits.every((misfit) => misfit < goodSteps);
   if (
-    isCourseGood &&
+    misfits.every((misfit) => misfit < goodSteps) &&
     moves.every(({ along, outwards }) => along < goodSteps && Math.abs(outwards) < goodHeights * heightSettled)
   )
-    return kept;
+    return "good";
   const isPlausible = moves.every(
     ({ along, outwards }) =>
-      along * pitch < near * 1.5 && outwards < mostOutside * heightMarked && outwards > -mostInside * heightMarked,
+      along * pitch < reach * 1.5 && outwards < mostOutside * heightMarked && outwards > -mostInside * heightMarked,
   );
-  if (!isPlausible) return { corners: marked, confidence: doubted, warnings: [{ code: "corners-doubted" }] };
-  const inOrder = inStepOrder(
-    [inPicture(settled[0]), inPicture(settled[1]), inPicture(settled[2]), inPicture(settled[3])],
-    first,
-  );
-  const clamp = (value: number, most: number) => Math.min(Math.max(value, 0), most);
-  const inside = inOrder.map(([x, y]) => [clamp(x, raster.width), clamp(y, raster.height)] as const);
-  const movedPx = Math.max(...inside.map(([x, y], i) => Math.hypot(x - marked[i]![0], y - marked[i]![1])));
-  return {
-    corners: [[...inside[0]!], [...inside[1]!], [...inside[2]!], [...inside[3]!]],
-    confidence: 1,
-    warnings: [{ code: "corners-settled", movedPx }],
-  };
+  return isPlausible ? "to be settled" : "implausible";
 }
+
+const heightOf = (quad: Corners) =>
+  (Math.hypot(quad[3][0] - quad[0][0], quad[3][1] - quad[0][1]) +
+    Math.hypot(quad[2][0] - quad[1][0], quad[2][1] - quad[1][1])) /
+  2;
 
 /** Another usual count whose comb fits between the marked ends, where the declared one does not. */
 function betterCount(field: Field, corners: Corners, declared: number, framed: FramedStrip | null): number | null {

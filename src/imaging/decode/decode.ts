@@ -123,48 +123,19 @@ export async function decodePicture(
     await waitForRoom(2 * decodedBytes({ width, height, channels: 4, bytesPerChannel: 1, isInterlaced: true }));
     return decodedHeic(bytes, metadata);
   }
-  if (metadata.space === "cmyk") {
-    throw notRead("cmyk");
-  }
-  if (metadata.space === "lab" || metadata.space === "labs") throw notRead("lab");
-  if (metadata.depth !== "uchar" && metadata.depth !== "ushort") throw notRead("unusual-numbers");
-  const wide = metadata.depth === "ushort";
-  const grey = metadata.space === "b-w" || metadata.space === "grey16";
-  await waitForRoom(
-    decodedBytes({
-      width: metadata.width,
-      height: metadata.height,
-      channels: metadata.channels,
-      bytesPerChannel: wide ? 2 : 1,
-      isInterlaced: metadata.isProgressive === true,
-    }),
-  );
-  let pipeline = sharp(bytes, openOptions).autoOrient();
-  if (halveLarge && kind === "jpeg" && metadata.width * metadata.height > largePixels)
-    pipeline = pipeline.resize({
-      width: Math.ceil(uprightWidth / 2),
-      height: Math.ceil(uprightHeight / 2),
-      fit: "fill",
-      fastShrinkOnLoad: true,
-    });
-  if (metadata.hasAlpha) pipeline = pipeline.flatten({ background: "#ffffff" });
-  pipeline = pipeline.toColourspace(workingSpace({ isWide: wide, isGrey: grey }));
-  let out: { data: Buffer; info: { width: number; height: number; channels: number } };
-  try {
-    out = await pipeline.raw(wide ? { depth: "ushort" } : {}).toBuffer({ resolveWithObject: true });
-  } catch (cause) {
-    throw notRead("picture-damaged", cause);
-  }
-  const { data, info } = out;
-  if (info.channels !== 1 && info.channels !== 3) throw notRead("unusual-channels");
-  const meaning = colourMeaning(metadata.icc, info.channels);
+  refuseUnreadable(metadata);
+  const isLarge = kind === "jpeg" && metadata.width * metadata.height > largePixels;
+  const { width, height, channels, numbers } = await uprightNumbers(bytes, metadata, {
+    halfSize:
+      halveLarge && isLarge ? { width: Math.ceil(uprightWidth / 2), height: Math.ceil(uprightHeight / 2) } : null,
+  });
+  const meaning = colourMeaning(metadata.icc, channels);
   const tables = kind === "jpeg" ? jpegTables(bytes) : null;
-  const numbers = wide ? new Uint16Array(data.buffer, data.byteOffset, data.byteLength >> 1) : data;
   return {
     raster: {
-      width: info.width,
-      height: info.height,
-      channels: info.channels,
+      width,
+      height,
+      channels,
       ...inLinearLight(numbers, meaning),
       profile: meaning.profile,
       roundingCodes: tables === null ? 0 : redRoundingCodes(tables),
@@ -172,10 +143,57 @@ export async function decodePicture(
     full: { width: uprightWidth, height: uprightHeight },
     tables,
     kind,
-    fileBits: wide ? 16 : 8,
+    fileBits: numbers instanceof Uint16Array ? 16 : 8,
     hasNotes: metadata.exif !== undefined,
     warnings: meaning.warnings,
   };
+}
+
+/** @throws TroubleError "not-a-picture" for inks, colour appearance, and numbers that are neither 8 nor 16 bits */
+function refuseUnreadable({ space, depth }: Metadata): void {
+  if (space === "cmyk") throw notRead("cmyk");
+  if (space === "lab" || space === "labs") throw notRead("lab");
+  if (depth !== "uchar" && depth !== "ushort") throw notRead("unusual-numbers");
+}
+
+interface UprightNumbers {
+  readonly width: number;
+  readonly height: number;
+  readonly channels: 1 | 3;
+  readonly numbers: Uint8Array | Uint16Array;
+}
+
+/** The file's own numbers, upright, transparent parts on white, at the size asked for or at their own. */
+async function uprightNumbers(
+  bytes: Uint8Array,
+  metadata: Metadata,
+  { halfSize }: { readonly halfSize: { readonly width: number; readonly height: number } | null },
+): Promise<UprightNumbers> {
+  const isWide = metadata.depth === "ushort";
+  const isGrey = metadata.space === "b-w" || metadata.space === "grey16";
+  await waitForRoom(
+    decodedBytes({
+      width: metadata.width,
+      height: metadata.height,
+      channels: metadata.channels,
+      bytesPerChannel: isWide ? 2 : 1,
+      isInterlaced: metadata.isProgressive === true,
+    }),
+  );
+  let pipeline = sharp(bytes, openOptions).autoOrient();
+  if (halfSize !== null) pipeline = pipeline.resize({ ...halfSize, fit: "fill", fastShrinkOnLoad: true });
+  if (metadata.hasAlpha) pipeline = pipeline.flatten({ background: "#ffffff" });
+  pipeline = pipeline.toColourspace(workingSpace({ isWide, isGrey }));
+  let out: { data: Buffer; info: { width: number; height: number; channels: number } };
+  try {
+    out = await pipeline.raw(isWide ? { depth: "ushort" } : {}).toBuffer({ resolveWithObject: true });
+  } catch (cause) {
+    throw notRead("picture-damaged", cause);
+  }
+  const { data, info } = out;
+  if (info.channels !== 1 && info.channels !== 3) throw notRead("unusual-channels");
+  const numbers = isWide ? new Uint16Array(data.buffer, data.byteOffset, data.byteLength >> 1) : data;
+  return { width: info.width, height: info.height, channels: info.channels, numbers };
 }
 
 /** A HEIC picture, decoded apart; its colours by the profile it carries, or by the code points it names. */

@@ -27,6 +27,26 @@ function hasTiffTag(bytes: Uint8Array, tag: number): boolean {
   return false;
 }
 
+/** The four starts of a TIFF file: little or big end first, and the kind with large offsets. */
+const tiffStarts: ReadonlySet<string> = new Set(["II*\0", "MM\0*", "II+\0", "MM\0+"]);
+
+const refused = (code: Exclude<PictureTrouble["code"], "too-many-pixels" | "too-long">): TroubleError =>
+  readingTrouble("not-a-picture", { code }, { field: "photo" });
+
+/** @throws TroubleError for a camera's raw file, which is a TIFF in all but its pixels, and for a stub of one */
+function tiffKind(bytes: Uint8Array): "tiff" {
+  if (bytes.length < 16) throw refused("file-cut-short");
+  if (text(bytes, 8, 10) === "CR" || hasTiffTag(bytes, dngVersionTag)) throw refused("camera-raw");
+  return "tiff";
+}
+
+/** What an ISO base media container holds by its brand; null for films and other things. */
+function containerKind(brand: string): "heic" | null {
+  if (heicBrands.test(brand)) return "heic";
+  if (avifBrands.test(brand)) throw refused("avif");
+  return null;
+}
+
 /**
  * The kind of a picture file.
  * @param bytes the file as it came
@@ -34,23 +54,12 @@ function hasTiffTag(bytes: Uint8Array, tag: number): boolean {
  *   instead
  */
 export function pictureKind(bytes: Uint8Array): PictureKind {
-  const refuse = (code: Exclude<PictureTrouble["code"], "too-many-pixels" | "too-long">): TroubleError =>
-    readingTrouble("not-a-picture", { code }, { field: "photo" });
-  if (bytes.length === 0) throw refuse("file-empty");
+  if (bytes.length === 0) throw refused("file-empty");
   if (bytes[0] === 0xff && bytes[1] === 0xd8 && bytes[2] === 0xff) return "jpeg";
   if (text(bytes, 0, 8) === "\x89PNG\r\n\x1a\n") return "png";
   if (text(bytes, 0, 4) === "RIFF" && text(bytes, 8, 12) === "WEBP") return "webp";
-  const tiffStart = text(bytes, 0, 4);
-  if (tiffStart === "II*\0" || tiffStart === "MM\0*" || tiffStart === "II+\0" || tiffStart === "MM\0+") {
-    if (bytes.length < 16) throw refuse("file-cut-short");
-    if (text(bytes, 8, 10) === "CR" || hasTiffTag(bytes, dngVersionTag)) {
-      throw refuse("camera-raw");
-    }
-    return "tiff";
-  }
-  if (text(bytes, 4, 8) === "ftyp") {
-    if (heicBrands.test(text(bytes, 8, 12))) return "heic";
-    if (avifBrands.test(text(bytes, 8, 12))) throw refuse("avif");
-  }
-  throw refuse(isPdf(bytes) ? "pdf" : "no-known-picture");
+  if (tiffStarts.has(text(bytes, 0, 4))) return tiffKind(bytes);
+  const inContainer = text(bytes, 4, 8) === "ftyp" ? containerKind(text(bytes, 8, 12)) : null;
+  if (inContainer !== null) return inContainer;
+  throw refused(isPdf(bytes) ? "pdf" : "no-known-picture");
 }

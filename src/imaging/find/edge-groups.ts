@@ -51,25 +51,35 @@ export function edgeGroups(segments: readonly Segment[], field: Field): EdgeGrou
   const used = new Map<Segment, number>();
   for (const seed of segments.slice(0, mostSeeds)) {
     if ((used.get(seed) ?? 0) >= 2) continue;
-    const near: Placed[] = [];
-    for (const segment of segments) {
-      if (segment.acrossX * seed.acrossX + segment.acrossY * seed.acrossY < parallel) continue;
-      if (segment.length < 0.3 * seed.length || segment.length > 3 * seed.length) continue;
-      const dx = segment.x - seed.x;
-      const dy = segment.y - seed.y;
-      const along = dx * seed.acrossX + dy * seed.acrossY;
-      const aside = Math.abs(-dx * seed.acrossY + dy * seed.acrossX);
-      if (aside > 0.5 * Math.max(seed.length, segment.length) + 0.15 * Math.abs(along)) continue;
-      near.push({ segment, along });
-    }
+    const near = likeSeed(segments, seed);
     if (near.length < fewestBoundaries) continue;
-    near.sort((a, b) => a.along - b.along);
     const best = bestGrid(near, seed);
     if (best === null) continue;
     for (const member of best.members) used.set(member, (used.get(member) ?? 0) + 1);
     // The lines of a grid are more even than any strip, but beyond each the field is as it was before.
     groups.push({ ...best, score: best.score * (lastingFallShare(field, best) < leastLasting ? gridWorth : 1) });
   }
+  return likeliestOnce(groups);
+}
+
+/** Edges that could bound the steps of the seed's strip: parallel, alike in length, beside it; in order along it. */
+function likeSeed(segments: readonly Segment[], seed: Segment): Placed[] {
+  const near: Placed[] = [];
+  for (const segment of segments) {
+    if (segment.acrossX * seed.acrossX + segment.acrossY * seed.acrossY < parallel) continue;
+    if (segment.length < 0.3 * seed.length || segment.length > 3 * seed.length) continue;
+    const dx = segment.x - seed.x;
+    const dy = segment.y - seed.y;
+    const along = dx * seed.acrossX + dy * seed.acrossY;
+    const aside = Math.abs(-dx * seed.acrossY + dy * seed.acrossX);
+    if (aside > 0.5 * Math.max(seed.length, segment.length) + 0.15 * Math.abs(along)) continue;
+    near.push({ segment, along });
+  }
+  return near.sort((a, b) => a.along - b.along);
+}
+
+/** The best groups, each strip once, though many of its edges were seeds. */
+function likeliestOnce(groups: EdgeGroup[]): EdgeGroup[] {
   groups.sort((a, b) => b.score - a.score);
   const kept: EdgeGroup[] = [];
   for (const group of groups) {

@@ -23,26 +23,35 @@ export function toneCurveBytes(view: DataView, offset: number): number {
  */
 export function readToneCurve(view: DataView, offset: number): ToneCurve | null {
   const type = ascii(view, offset, 4);
-  if (type === "curv") {
-    const count = view.getUint32(offset + 8);
-    if (count === 0) return (x) => x;
-    if (count === 1) {
-      const gamma = view.getUint16(offset + 12) / 256;
-      return (x) => Math.max(x, 0) ** gamma;
-    }
-    const values = Float64Array.from({ length: count }, (_, i) => view.getUint16(offset + 12 + 2 * i) / 65_535);
-    return (x) => {
-      const at = Math.min(Math.max(x, 0), 1) * (count - 1);
-      const below = Math.min(Math.floor(at), count - 2);
-      return values[below]! + (values[below + 1]! - values[below]!) * (at - below);
-    };
+  if (type === "curv") return sampledCurve(view, offset);
+  return type === "para" ? parametricCurve(view, offset) : null;
+}
+
+/** A curveType: nothing for the identity, one number for a gamma, more for evenly spaced samples. */
+function sampledCurve(view: DataView, offset: number): ToneCurve {
+  const count = view.getUint32(offset + 8);
+  if (count === 0) return (x) => x;
+  if (count === 1) {
+    const gamma = view.getUint16(offset + 12) / 256;
+    return (x) => Math.max(x, 0) ** gamma;
   }
-  if (type !== "para") return null;
+  const values = Float64Array.from({ length: count }, (_, i) => view.getUint16(offset + 12 + 2 * i) / 65_535);
+  return (x) => {
+    const at = Math.min(Math.max(x, 0), 1) * (count - 1);
+    const below = Math.min(Math.floor(at), count - 2);
+    return values[below]! + (values[below + 1]! - values[below]!) * (at - below);
+  };
+}
+
+/** A parametricCurveType of one of the five kinds; null for a kind that the standard does not know. */
+function parametricCurve(view: DataView, offset: number): ToneCurve | null {
   const kind = view.getUint16(offset + 8);
   const parameterCount = parameterCounts[kind];
   if (parameterCount === undefined) return null;
-  const p = Array.from({ length: parameterCount }, (_, i) => fixed16(view, offset + 12 + 4 * i));
-  const [g = 1, a = 1, b = 0, c = 0, d = 0, e = 0, f = 0] = p;
+  // Parameters that a kind does not have leave its curve as it is.
+  const parameter = (i: number, absent: 0 | 1) => (i < parameterCount ? fixed16(view, offset + 12 + 4 * i) : absent);
+  const [g, a, b] = [parameter(0, 1), parameter(1, 1), parameter(2, 0)];
+  const [c, d, e, f] = [parameter(3, 0), parameter(4, 0), parameter(5, 0), parameter(6, 0)];
   const power = (x: number) => Math.max(a * x + b, 0) ** g;
   switch (kind) {
     case 0:

@@ -35,6 +35,29 @@ function readName(view: DataView, offset: number): string {
   return "";
 }
 
+/** Where the profile's tags begin, by their signatures. */
+function tagPlaces(view: DataView): ReadonlyMap<string, number> {
+  const tags = new Map<string, number>();
+  const count = Math.min(view.getUint32(headerBytes), 200);
+  for (let i = 0; i < count; i++)
+    tags.set(ascii(view, headerBytes + 4 + 12 * i, 4), view.getUint32(headerBytes + 8 + 12 * i));
+  return tags;
+}
+
+/** XYZ of the three primaries, as columns; null unless all three are there. */
+function readColorants(view: DataView, tags: ReadonlyMap<string, number>): Matrix3 | null {
+  const xyz = ["rXYZ", "gXYZ", "bXYZ"].map((name) => tags.get(name)).filter((offset) => offset !== undefined);
+  const column = (offset: number) => [0, 4, 8].map((row) => fixed16(view, offset + 8 + row));
+  const [r, g, b] = xyz.length === 3 ? xyz.map(column) : [];
+  return r && g && b ? [r[0]!, g[0]!, b[0]!, r[1]!, g[1]!, b[1]!, r[2]!, g[2]!, b[2]!] : null;
+}
+
+/** The tone curves of the named tags; none unless all can be read. */
+function readCurves(view: DataView, tags: ReadonlyMap<string, number>, names: readonly string[]): ToneCurve[] {
+  const curves = names.map((name) => (tags.has(name) ? readToneCurve(view, tags.get(name)!) : null));
+  return curves.every((curve) => curve !== null) ? curves : [];
+}
+
 /**
  * What an ICC profile says, or null when it is too damaged to be one.
  * @param bytes the whole profile
@@ -45,24 +68,14 @@ export function parseIccProfile(bytes: Uint8Array): IccProfile | null {
   try {
     if (ascii(view, 36, 4) !== "acsp") return null;
     const space = ascii(view, 16, 4).trim();
-    const tags = new Map<string, number>();
-    const count = Math.min(view.getUint32(headerBytes), 200);
-    for (let i = 0; i < count; i++)
-      tags.set(ascii(view, headerBytes + 4 + 12 * i, 4), view.getUint32(headerBytes + 8 + 12 * i));
-    const curvesOf = (names: readonly string[]) => {
-      const curves = names.map((name) => (tags.has(name) ? readToneCurve(view, tags.get(name)!) : null));
-      return curves.every((curve) => curve !== null) ? curves : [];
-    };
-    const xyz = ["rXYZ", "gXYZ", "bXYZ"].map((name) => tags.get(name)).filter((offset) => offset !== undefined);
+    const tags = tagPlaces(view);
     // Relative colorimetric where the profile tells intents apart.
     const tables = tags.get("A2B1") ?? tags.get("A2B0");
-    const column = (i: number) => [0, 4, 8].map((row) => fixed16(view, xyz[i]! + 8 + row));
-    const [r, g, b] = xyz.length === 3 ? [column(0), column(1), column(2)] : [];
     return {
       name: tags.has("desc") ? readName(view, tags.get("desc")!).replace(/\0+$/u, "").trim() : "",
       colourSpace: space === "RGB" || space === "GRAY" ? space : "other",
-      curves: space === "GRAY" ? curvesOf(["kTRC"]) : curvesOf(["rTRC", "gTRC", "bTRC"]),
-      colorants: r && g && b ? [r[0]!, g[0]!, b[0]!, r[1]!, g[1]!, b[1]!, r[2]!, g[2]!, b[2]!] : null,
+      curves: readCurves(view, tags, space === "GRAY" ? ["kTRC"] : ["rTRC", "gTRC", "bTRC"]),
+      colorants: readColorants(view, tags),
       tableColour:
         tables === undefined || space !== "RGB" ? null : readTableColour(view, tables, ascii(view, 20, 4).trim()),
     };

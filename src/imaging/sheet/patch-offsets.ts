@@ -33,7 +33,13 @@ export function patchOffsets(flat: FlatSheet, layout: SheetLayout, lightPatches:
     for (const patch of layout.patches) {
       const [cx, cy] = [patch.xMm + patch.sizeMm / 2, patch.yMm + patch.sizeMm / 2];
       const known = current.offsetAt(cx, cy);
-      const found = darkCentre(flat, cx + known.xMm, cy + known.yMm, pitchMm - gapMm * 0.3, patch.sizeMm, lightPatches);
+      const found = toneCentre(flat, {
+        xMm: cx + known.xMm,
+        yMm: cy + known.yMm,
+        windowMm: pitchMm - gapMm * 0.3,
+        sizeMm: patch.sizeMm,
+        isLight: lightPatches,
+      });
       if (found !== null) points.push({ ...place(cx, cy), dx: found.xMm - cx, dy: found.yMm - cy });
     }
     if (points.length < fewestPatches) return current;
@@ -62,41 +68,41 @@ export function patchOffsets(flat: FlatSheet, layout: SheetLayout, lightPatches:
   return current;
 }
 
-/** Centre of darkness in a square round a place [mm], or null when the patch does not stand out. */
-function darkCentre(
-  flat: FlatSheet,
-  xMm: number,
-  yMm: number,
-  windowMm: number,
-  sizeMm: number,
-  lightPatches: boolean,
-): { xMm: number; yMm: number } | null {
+/** A square of the flat picture round the place where a patch should be. */
+interface PatchWindow {
+  readonly xMm: number;
+  readonly yMm: number;
+  readonly windowMm: number;
+  readonly sizeMm: number;
+  /** Whether patches are lighter than their surroundings: the film was printed as a positive. */
+  readonly isLight: boolean;
+}
+
+interface WindowPixels {
+  readonly left: number;
+  readonly top: number;
+  readonly side: number;
+}
+
+/** Centre of a patch's tone in a square round its place [mm], or null when it does not stand out. */
+function toneCentre(flat: FlatSheet, patch: PatchWindow): { xMm: number; yMm: number } | null {
   const scale = flat.pxPerMm;
-  const [left, top] = [Math.round((xMm - windowMm / 2) * scale), Math.round((yMm - windowMm / 2) * scale)];
-  const side = Math.round(windowMm * scale);
+  const window: WindowPixels = {
+    left: Math.round((patch.xMm - patch.windowMm / 2) * scale),
+    top: Math.round((patch.yMm - patch.windowMm / 2) * scale),
+    side: Math.round(patch.windowMm * scale),
+  };
+  const { left, top, side } = window;
   if (left < 0 || top < 0 || left + side >= flat.width || top + side >= flat.height) return null;
-  const rim: number[] = [];
-  const middle: number[] = [];
-  const half = (side - 1) / 2;
-  const inner = (sizeMm * scale) / 4;
-  for (let y = 0; y < side; y += 2) {
-    for (let x = 0; x < side; x += 2) {
-      const value = flat.red[(top + y) * flat.width + left + x]!;
-      if (!(value === value)) return null;
-      const out = Math.max(Math.abs(x - half), Math.abs(y - half));
-      if (out > half - 2) rim.push(value);
-      else if (out < inner) middle.push(value);
-    }
-  }
-  if (rim.length === 0 || middle.length === 0) return null;
-  rim.sort((a, b) => a - b);
-  const ground = rim[Math.floor(rim.length * (lightPatches ? 0.3 : 0.7))]!;
-  const contrast = (lightPatches ? -1 : 1) * (ground - median(middle));
-  if (contrast < leastContrast * Math.max(ground, 0.02)) return null;
+  const seen = groundAndPatch(flat, window, patch);
+  if (seen === null) return null;
+  const sign = patch.isLight ? -1 : 1;
+  const contrast = sign * (seen.ground - seen.patch);
+  if (contrast < leastContrast * Math.max(seen.ground, 0.02)) return null;
   let [sum, sumX, sumY] = [0, 0, 0];
   for (let y = 0; y < side; y++) {
     for (let x = 0; x < side; x++) {
-      const depth = ((lightPatches ? -1 : 1) * (ground - flat.red[(top + y) * flat.width + left + x]!)) / contrast;
+      const depth = (sign * (seen.ground - flat.red[(top + y) * flat.width + left + x]!)) / contrast;
       // Half a patch's darkness at its edge: weights saturate on both sides, so grain inside the patch does not pull.
       const weight = Math.min(1, Math.max(0, (depth - 0.3) / 0.4));
       sum += weight;
@@ -104,7 +110,31 @@ function darkCentre(
       sumY += weight * y;
     }
   }
-  const expected = (sizeMm * scale) ** 2;
+  const expected = (patch.sizeMm * scale) ** 2;
   if (sum < 0.6 * expected || sum > 1.35 * expected) return null;
   return { xMm: (left + sumX / sum + 0.5) / scale, yMm: (top + sumY / sum + 0.5) / scale };
+}
+
+/** Light at the rim of a square, and in its middle where the patch should be; null where the picture has an end. */
+function groundAndPatch(
+  flat: FlatSheet,
+  { left, top, side }: WindowPixels,
+  { sizeMm, isLight }: PatchWindow,
+): { ground: number; patch: number } | null {
+  const rim: number[] = [];
+  const middle: number[] = [];
+  const half = (side - 1) / 2;
+  const inner = (sizeMm * flat.pxPerMm) / 4;
+  for (let y = 0; y < side; y += 2) {
+    for (let x = 0; x < side; x += 2) {
+      const value = flat.red[(top + y) * flat.width + left + x]!;
+      if (Number.isNaN(value)) return null;
+      const out = Math.max(Math.abs(x - half), Math.abs(y - half));
+      if (out > half - 2) rim.push(value);
+      else if (out < inner) middle.push(value);
+    }
+  }
+  if (rim.length === 0 || middle.length === 0) return null;
+  rim.sort((a, b) => a - b);
+  return { ground: rim[Math.floor(rim.length * (isLight ? 0.3 : 0.7))]!, patch: median(middle) };
 }
