@@ -30,6 +30,7 @@ await build({
     { in: join(root, "src", "main.ts"), out: "main" },
     { in: join(root, "src", "imaging", "worker.ts"), out: "imaging-worker" },
     { in: join(root, "src", "studio", "model-worker.ts"), out: "model-worker" },
+    { in: join(root, "src", "studio", "tests", "assess-worker.ts"), out: "assess-worker" },
   ].filter((entry) => existsSync(entry.in)),
 });
 if (pageScripts.length > 0) {

@@ -11,6 +11,7 @@ import { codeMinutes, entryCodes } from "#src/studio/devices/entry-codes.ts";
 import { networkDoor, type NetworkDoor } from "#src/studio/devices/network-door.ts";
 import { terminalCode } from "#src/studio/devices/square-code.ts";
 import type { Access } from "#src/studio/devices/switch-devices.ts";
+import { startAssessThread } from "#src/studio/tests/assess-thread.ts";
 import { startModelThread } from "#src/studio/model-thread.ts";
 import { keepModelReady } from "#src/studio/studio-model.ts";
 import { keepDailyState } from "#src/studio/safekeeping/keep-safe.ts";
@@ -78,8 +79,9 @@ export async function start({ demo, phones = false, open = false }: StartOptions
   const door = networkDoor({ answer: passOn, port: portOf(server), host: settings.host, prepare });
   const access: Access = { door, codes: entryCodes() };
   const modelThread = startModelThread(join(settings.rootDir, ".build", "model-worker.mjs"));
-  closeWhenTold(server, { store, imaging, modelThread, door });
-  answer = createApp({ settings, store, imaging, modelThread, access });
+  const assessThread = startAssessThread(join(settings.rootDir, ".build", "assess-worker.mjs"));
+  closeWhenTold(server, { store, imaging, modelThread, assessThread, door });
+  answer = createApp({ settings, store, imaging, modelThread, assessThread, access });
   keepModelReady({ store, modelThread }, (error) =>
     console.error("The studio's model could not be fitted:", error instanceof Error ? error.message : error),
   );
@@ -199,13 +201,14 @@ interface Closing {
   readonly store: Store;
   readonly imaging: { close(): Promise<void> };
   readonly modelThread: { close(): Promise<void> };
+  readonly assessThread: { close(): Promise<void> };
   readonly door: NetworkDoor;
 }
 
 /**
  * On SIGINT or SIGTERM: takes no more requests, lets those under way finish, closes the store, and ends with success.
  */
-function closeWhenTold(server: Server, { store, imaging, modelThread, door }: Closing): void {
+function closeWhenTold(server: Server, { store, imaging, modelThread, assessThread, door }: Closing): void {
   let isClosing = false;
   const close = (): void => {
     if (isClosing) process.exit(1);
@@ -222,6 +225,7 @@ function closeWhenTold(server: Server, { store, imaging, modelThread, door }: Cl
       clearTimeout(hurry);
       await imaging.close();
       await modelThread.close();
+      await assessThread.close();
       store.close();
       removeOwnWorkFolders();
       process.exit(0);

@@ -10,6 +10,7 @@ import { giveRoomBack, useMemoryBudget, type MemoryBudget } from "./decode/memor
 import { measureReading } from "./measure-reading.ts";
 import { drawNegative } from "./negative/draw-negative.ts";
 import { paintDrawing } from "./paint-drawing.ts";
+import { letOthersGoFirst } from "./step-back.ts";
 import type { WorkerAnswer, WorkerTask } from "./pool.ts";
 import { makePreview } from "./decode/preview.ts";
 
@@ -31,6 +32,8 @@ const jobs: {
   "draw-negative": drawNegative,
   "paint-drawing": paintDrawing,
 };
+
+letOthersGoFirst("wholly");
 
 // One picture uses one core, so that several at once leave room for the server; nothing is kept between pictures.
 sharp.concurrency(1);

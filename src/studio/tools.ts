@@ -1,4 +1,5 @@
 import type { ImagingPool } from "#src/imaging/jobs.ts";
+import type { AssessThread } from "./tests/assess-thread.ts";
 import type { ModelThread } from "./model-thread.ts";
 import type { Store, StoreReader } from "#src/store/store.ts";
 
@@ -8,6 +9,8 @@ export interface Tools {
   readonly imaging: ImagingPool;
   /** Fits the studio's model beside the server's own thread; without it that is done in place. */
   readonly modelThread?: ModelThread;
+  /** Fits the curves of tests beside the server's own thread; without it that is done in place. */
+  readonly assessThread?: AssessThread;
 }
 
 /** The same store for an act that writes; a test of the house sees that nobody outside src/studio asks for it. */

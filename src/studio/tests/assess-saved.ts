@@ -1,25 +1,65 @@
 // Curve and advice of a test with what the store knows about its materials.
-import { assessTest, readviseTest } from "#shared/advice/assess-test.ts";
+import { assessTest, readviseTest, type AssessTestInput } from "#shared/advice/assess-test.ts";
 import type { Assessment } from "#shared/schema/curve.ts";
 import type { Film } from "#shared/schema/materials.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import type { SavedTest, TestRequest } from "#shared/schema/test.ts";
 import { assessmentInWords } from "#shared/words/tests/advice-words.ts";
+import { errorInWords } from "#shared/words/trouble-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { checkMaterials } from "#src/studio/materials/check-materials.ts";
+import type { Tools } from "#src/studio/tools.ts";
+
+/** An assessment, and everything that it was made of. */
+interface AssessedAhead {
+  readonly made: Assessment;
+  readonly of: string;
+}
 
 /**
+ * Assesses a test in the thread that is there for it, before the transaction that saves it. Without a thread that is
+ * left to `assessWithMaterials`.
+ * @throws InputError whatever stops the work
+ */
+export async function assessAhead(
+  { store, assessThread }: Pick<Tools, "store" | "assessThread">,
+  request: TestRequest,
+  reading: Reading,
+): Promise<AssessedAhead | undefined> {
+  if (assessThread === undefined) return undefined;
+  const film = request.filmId == null ? null : store.films.find(request.filmId);
+  const input = { request, reading, ...filmFacts(film) };
+  try {
+    return { made: assessmentInWords(await assessThread.assess(input), reading), of: sumOf(input) };
+  } catch (error) {
+    throw errorInWords(error);
+  }
+}
+
+/**
+ * @param ahead what was assessed before; it counts where nothing has changed meanwhile
  * @throws InputError "bad-request" for unknown materials
  */
-export function assessWithMaterials(store: StoreReader, request: TestRequest, reading: Reading): Assessment {
+export function assessWithMaterials(
+  store: StoreReader,
+  request: TestRequest,
+  reading: Reading,
+  ahead?: AssessedAhead,
+): Assessment {
   const film = checkMaterials(store, request);
-  return assessmentInWords(assessTest({ request, reading, ...filmFacts(film) }), reading);
+  const input = { request, reading, ...filmFacts(film) };
+  return ahead?.of === sumOf(input) ? ahead.made : assessmentInWords(assessTest(input), reading);
 }
 
 /** Advice of a saved test for its film as it now is; the curve stays as it was fitted. */
 export function readviseWithFilm(film: Film, { request, reading, curve }: SavedTest): Assessment {
   const facts = { request, reading, ...filmFacts(film) };
   return assessmentInWords(curve === null ? assessTest(facts) : readviseTest({ ...facts, curve }), reading);
+}
+
+/** The same for the same input; the reading is the same object throughout an act and is not compared. */
+function sumOf({ reading: _reading, ...rest }: AssessTestInput): string {
+  return JSON.stringify(rest);
 }
 
 function filmFacts(film: Film | null | undefined) {

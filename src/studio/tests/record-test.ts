@@ -1,7 +1,7 @@
 // Reads a test print, draws its curve and advice, and saves it all.
 import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/schema/test.ts";
 import { version } from "#src/version.ts";
-import { assessWithMaterials } from "./assess-saved.ts";
+import { assessAhead, assessWithMaterials } from "./assess-saved.ts";
 import { checkMaterials } from "#src/studio/materials/check-materials.ts";
 import { measurePrint, type PrintPicture, type PrintPictures } from "./measure-print.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
@@ -35,13 +35,14 @@ export async function recordTest(
   const asked = testRequestSchema.parse(untrusted);
   if (bringMaterials === undefined) checkMaterials(store, asked);
   const reading = await measurePrint(tools, { request: asked, pictures, signal });
+  const ahead = await assessAhead(tools, asked, reading);
   const files = [...pictures.photos, ...(pictures.evenLight === undefined ? [] : [pictures.evenLight])];
   const written = await writeAll(store, files);
   try {
     return store.transaction(() => {
       const request = { ...asked, ...bringMaterials?.() };
       if (bringMaterials !== undefined) checkMaterials(store, request);
-      const assessment = assessWithMaterials(store, request, reading);
+      const assessment = assessWithMaterials(store, request, reading, ahead);
       const ids = written.map((picture) => idOf(store, picture));
       const photoIds = ids.slice(0, pictures.photos.length);
       return store.tests.save(
