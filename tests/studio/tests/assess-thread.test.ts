@@ -7,6 +7,7 @@ import { afterAll, describe, expect, it } from "vitest";
 import { assessTest } from "#shared/advice/assess-test.ts";
 import { createApp } from "#src/app.ts";
 import { readSettings, rootDir } from "#src/settings.ts";
+import { assessAhead } from "#src/studio/tests/assess-saved.ts";
 import { startAssessThread, type AssessThread } from "#src/studio/tests/assess-thread.ts";
 import { openStore } from "#src/store/store.ts";
 import { curveImaging, picturedCurve } from "../../support/curve-imaging.ts";
@@ -74,6 +75,9 @@ describe("the thread of the tests' curves", { timeout: 60_000 }, () => {
     });
     expect(saved.curve).toEqual(JSON.parse(JSON.stringify(found.curve)));
     expect(saved.exposure.seconds).toBe(found.exposure.seconds);
+    const ahead = await assessAhead({ store, assessThread: real }, saved.request, saved.reading);
+    expect(ahead?.made.exposure).toEqual(saved.exposure);
+    expect(await assessAhead({ store }, saved.request, saved.reading)).toBeUndefined();
     expect(saved.curve.samples.length).toBeGreaterThan(10);
   });
 
