@@ -13,7 +13,7 @@ const unknownSpread = 0.15;
  * Chance beforehand of an unnoted change between two tests of one thing, and that a batch is odd. common practice, no
  * source
  */
-const changeChance = { lamp: 0.012, support: 0.004, coating: 0.008, batch: 0.01, studio: 0 } as const;
+const changeChance = { lamp: 0.025, support: 0.004, coating: 0.012, batch: 0.02, studio: 0 } as const;
 /** Gaps that are looked at one by one, from the newest back; older ones are taken in so many leaps. */
 const newestGaps = 24;
 const olderGaps = 16;

@@ -92,7 +92,10 @@ export interface SuspectedChange {
 
 /** Belief that something changed unnoted, beside what is already held as a fact; the likeliest first. */
 export function suspectedChanges(fit: StudioFit): SuspectedChange[] {
-  return fit.accounts.flatMap(({ change, share }) => (change === null ? [] : [{ event: change, share }]));
+  const shares = new Map<string, SuspectedChange>();
+  for (const { changes, share } of fit.accounts)
+    for (const event of changes) shares.set(event.id, { event, share: share + (shares.get(event.id)?.share ?? 0) });
+  return [...shares.values()].sort((a, b) => b.share - a.share);
 }
 
 /**

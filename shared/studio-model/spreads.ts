@@ -7,19 +7,24 @@ import { usualPrintScatter } from "./usual-print-scatter.ts";
 export interface Spreads {
   /** From print to print made alike: brushing, paper, humidity, washing. */
   readonly print: number;
-  /** What a pair (lamp and coating, lamp and support, support and coating) adds beyond its two parts. */
+  /** What a lamp and a coating add together beyond their own parts; lamp and support, support and coating a share of it. */
   readonly pair: number;
   /** Of lamps, supports and coatings, as a multiple of what is usual. */
   readonly reach: number;
 }
 
 /** What one unknown is; its spread follows from it. */
-export type UnknownKind = "level" | "lamp" | "support" | "coating" | "pair" | "combination" | "fixed";
+export type UnknownKind = "level" | "lamp" | "support" | "coating" | "pair" | "lesser-pair" | "combination" | "fixed";
 
 /** Blue prints under lamps take from half a minute to some hours. common practice, no source */
 export const usualLogSeconds = { mean: 2.6, sigma: 0.8 };
 /** Lamps differ by factors, supports and coatings by fractions of a stop to a stop. common practice, no source */
 const usualReach = { lamp: 0.3, support: 0.12, coating: 0.12 };
+/**
+ * A lamp's light and a coating's absorption meet in one product; a paper meets either less directly: this share.
+ * common practice, no source
+ */
+const lesserPairShare = 0.6;
 /** A combination of three adds less than its pairs do: this share. common practice, no source */
 const combinationShare = 0.4;
 
@@ -34,6 +39,8 @@ export function spreadOf(kind: Exclude<UnknownKind, "fixed">, { pair, reach }: S
       return reach * usualReach[kind];
     case "pair":
       return pair;
+    case "lesser-pair":
+      return lesserPairShare * pair;
     case "combination":
       return combinationShare * pair;
   }
@@ -42,7 +49,7 @@ export function spreadOf(kind: Exclude<UnknownKind, "fixed">, { pair, reach }: S
 /** Medians and logarithmic spreads of what is not known. common practice, no source */
 const prior = {
   print: { median: usualPrintScatter.medianLogH, logSigma: usualPrintScatter.logSigma },
-  pair: { median: 0.05, logSigma: 0.8 },
+  pair: { median: 0.055, logSigma: 0.8 },
   reach: { median: 1, logSigma: 0.5 },
 };
 

@@ -9,8 +9,8 @@ import { latticeOf, likelyWorlds, worldsOf, type Axis, type Lattice, type Weighe
 /** One account of what happened: the equations with its changes, solved in each world. */
 export interface Account {
   readonly system: Pick<System, "frame" | "numberOf">;
-  /** The unnoted change that it supposes; null: none. */
-  readonly change: ChangeEvent | null;
+  /** The unnoted changes that it supposes, at most two. */
+  readonly changes: readonly ChangeEvent[];
   /** Share of belief in it, of all accounts. */
   readonly share: number;
   readonly solutions: readonly { readonly solution: Answering; readonly weight: number }[];
@@ -40,6 +40,10 @@ const plausibleWeight = 0.1;
 /** Of these at most so many, and one in a studio of many tests, which tell the spreads. */
 const mostPlausible = 2;
 const manyTests = 300;
+/** A second change is looked for beside so many first ones at most, each with so much belief, and so many are tried. */
+const mostFirst = 2;
+const leastFirstShare = 0.1;
+const mostSecond = 2;
 /** Natural logarithm of the least weight, beside the most likely one, with which a world counts. */
 const leastLogWeight = -6;
 
@@ -70,12 +74,11 @@ export function fitStudio(
     const system = systemOf(observations, frameOf(observations, known));
     const worldAt = worldsOf(system, 0);
     lattice = latticeOf(worldAt, axes, lattice);
-    const plain: Weighed = { system, change: null, worlds: likelyWorlds(worldAt, axes, lattice) };
-    const candidates = looksForChanges ? changeCandidates(system, plain.worlds) : [];
-    const accounts = weighed([
-      plain,
-      ...candidates.map((candidate) => changedAccount({ observations, known, plain, lattice, candidate })),
-    ]);
+    const plain: Weighed = { system, changes: [], worlds: likelyWorlds(worldAt, axes, lattice), logWeight: 0 };
+    const told: Told = { observations, known, lattice };
+    const once = looksForChanges ? changedOnce(told, plain) : [];
+    const twice = observations.length > manyTests ? [] : changedTwice(told, plain, once);
+    const accounts = weighed([plain, ...once, ...twice]);
     const sure = found.length < mostFound ? sureChange(accounts, observations) : null;
     if (sure === null) return { observations, events: known, found, accounts, lattice };
     found.push(sure);
@@ -85,36 +88,61 @@ export function fitStudio(
 
 interface Weighed {
   readonly system: System;
-  readonly change: ChangeEvent | null;
+  readonly changes: readonly ChangeEvent[];
   readonly worlds: readonly WeighedWorld[];
+  /** Of its changes beforehand, and for the worlds that were not solved again [natural logarithm]. */
+  readonly logWeight: number;
+}
+
+interface Told {
+  readonly observations: readonly Observation[];
+  readonly known: readonly ChangeEvent[];
+  readonly lattice: Lattice | null;
+}
+
+function changedOnce(told: Told, plain: Weighed): Weighed[] {
+  return changeCandidates(plain.system, plain.worlds).map((candidate) => changedAccount(told, plain, candidate));
+}
+
+/** A lamp may have changed and a batch be bad at once: each hides the other, so likely changes are tried in pairs. */
+function changedTwice(told: Told, plain: Weighed, once: readonly Weighed[]): Weighed[] {
+  const total = logSum([plain, ...once].map(logTotal));
+  const likely = once
+    .filter((each) => logTotal(each) - total > Math.log(leastFirstShare))
+    .sort((a, b) => logTotal(b) - logTotal(a))
+    .slice(0, mostFirst);
+  const seen = new Set<string>();
+  return likely.flatMap((first) =>
+    changeCandidates(first.system, first.worlds)
+      .slice(0, mostSecond)
+      .flatMap((candidate) => {
+        const pair = [...first.changes, candidate.event].map(({ id }) => id).sort();
+        if (seen.has(pair.join())) return [];
+        seen.add(pair.join());
+        return [changedAccount(told, first, candidate)];
+      }),
+  );
+}
+
+function logTotal({ worlds }: Weighed): number {
+  return logSum(worlds.map(({ logWeight }) => logWeight));
 }
 
 /**
  * The account of one change: a step in time changes what is thought of the scatter of prints, hardly of the other
  * spreads.
  */
-function changedAccount({
-  observations,
-  known,
-  plain,
-  lattice,
-  candidate,
-}: {
-  observations: readonly Observation[];
-  known: readonly ChangeEvent[];
-  plain: Weighed;
-  lattice: Lattice | null;
-  candidate: Candidate;
-}): Weighed {
-  const { event, logPrior } = candidate;
-  const system = systemOf(observations, frameOf(observations, [...known, event]));
-  const { kept, logShare } = plausibleOthers(plain.worlds);
-  const worldAt = worldsOf(system, logPrior - logShare);
+function changedAccount({ observations, known, lattice }: Told, before: Weighed, candidate: Candidate): Weighed {
+  const changes = [...before.changes, candidate.event];
+  const system = systemOf(observations, frameOf(observations, [...known, ...changes]));
+  const { kept, logShare } = plausibleOthers(before.worlds);
+  const logWeight = before.logWeight + candidate.logPrior - logShare;
+  const worldAt = worldsOf(system, logWeight);
   const worlds = kept.flatMap((centre) => {
     const along = latticeOf(worldAt, ["print"], lattice === null ? null : { ...lattice, centre });
     return likelyWorlds(worldAt, ["print"], lattice === null ? along : { ...lattice, centre: along.centre });
   });
-  return { system, change: event, worlds };
+  return { system, changes, worlds, logWeight };
 }
 
 /**
@@ -141,14 +169,14 @@ function plausibleOthers(worlds: readonly WeighedWorld[]): { kept: Lattice["cent
 }
 
 function weighed(accounts: readonly Weighed[]): Account[] {
-  const logTotals = accounts.map(({ worlds }) => logSum(worlds.map(({ logWeight }) => logWeight)));
+  const logTotals = accounts.map(logTotal);
   const total = logSum(logTotals);
   return accounts
-    .map(({ system, change, worlds }, a) => {
+    .map(({ system, changes, worlds }, a) => {
       const most = Math.max(...worlds.map(({ logWeight }) => logWeight));
       return {
         system: { frame: system.frame, numberOf: system.numberOf },
-        change,
+        changes,
         share: Math.exp(logTotals[a]! - total),
         solutions: worlds
           .filter(({ logWeight }) => logWeight > most + leastLogWeight)
@@ -169,15 +197,16 @@ function partIdOf(scope: ChangeEvent["scope"], { lampId, supportId, coatingId }:
 
 /** The one change that hardly anything speaks against; where its place is not sure, its likeliest place. */
 function sureChange(accounts: readonly Account[], observations: readonly Observation[]): ChangeEvent | null {
-  const plain = accounts.find(({ change }) => change === null);
-  const [likeliest] = accounts;
-  if (likeliest === undefined || likeliest.change === null || (plain?.share ?? 0) > 1 - beyondDoubt) return null;
-  const { scope, scopeId, atMs } = likeliest.change;
+  const plain = accounts.find(({ changes }) => changes.length === 0);
+  if ((plain?.share ?? 0) > 1 - beyondDoubt) return null;
+  const [likeliest] = accounts[0]?.changes ?? [];
+  if (likeliest === undefined) return null;
+  const { scope, scopeId, atMs } = likeliest;
   const after = observations.filter(
     (each) => each.atMs >= atMs && each.seen.kind === "measured" && partIdOf(scope, each) === scopeId,
   );
   const isOddBatch = scope === "batch";
-  return isOddBatch || after.length < fewestAfter ? null : likeliest.change;
+  return isOddBatch || after.length < fewestAfter ? null : likeliest;
 }
 
 /** Spreads of which the tests can tell anything at all; of the others the usual ones stand. */

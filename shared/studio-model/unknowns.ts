@@ -59,8 +59,8 @@ export function termsOf(of: Circumstances, frame: Frame): Term[] {
     term(`support ${supportId}`, "support"),
     term(`coating ${coatingId}`, "coating"),
     term(`lamp+coating ${lampId} ${coatingId}`, "pair"),
-    term(`lamp+support ${lampId} ${supportId}`, "pair"),
-    term(`support+coating ${supportId} ${coatingId}`, "pair"),
+    term(`lamp+support ${lampId} ${supportId}`, "lesser-pair"),
+    term(`support+coating ${supportId} ${coatingId}`, "lesser-pair"),
     term(`combination ${lampId} ${supportId} ${coatingId}`, "combination"),
   ];
   if (of.batchId !== null) terms.push(fixed(`batch ${batchKey(of)}`, batchSpread));

@@ -26,11 +26,10 @@ const furthest = 3.3;
 const leastReach = 0.45;
 const finest = 0.1;
 /**
- * A world is dropped when its weight falls below the most likely one's by this [natural logarithm]; along print scatter
- * later.
+ * A world is dropped when its weight falls below the most likely one's by this [natural logarithm]: wide worlds that
+ * are unlikely alone make the ends of a range.
  */
-const mostDrop = 3;
-const mostPrintDrop = 4.6;
+const mostDrop = 4.6;
 /** Beyond a world that has fallen by more than this share of that, no further one is looked at. */
 const expandedShare = 0.5;
 /** Of so many tests, worlds are weighed along each axis alone. */
@@ -91,12 +90,10 @@ export function likelyWorlds(worldAt: WorldAt, axes: readonly Axis[], { centre, 
   const seen = new Set([first]);
   while (queue.length > 0) {
     const { world, from } = queue.shift()!;
-    const isAlongPrint = axes.every((axis) => axis === "print" || world.place[axis] === centre[axis]);
-    const most = isAlongPrint ? mostPrintDrop : mostDrop;
     const drop = first.logWeight - world.logWeight;
-    if (drop > most) continue;
+    if (drop > mostDrop) continue;
     kept.push(world);
-    if (drop > expandedShare * most) continue;
+    if (drop > expandedShare * mostDrop) continue;
     for (const axis of isCrossOnly && from !== null ? [from] : axes) {
       for (const step of [-steps[axis], steps[axis]]) {
         const place = beside(world.place, axis, step);

@@ -11,7 +11,7 @@ export interface StudioPlan {
   /** Standard deviation of what a pair of lamp and coating adds [log10]. */
   readonly interaction: number;
   /** What the model's own equations do not hold, beside all else. */
-  readonly strangeness: "none" | "three-way" | "slow-drift" | "uneven-scatter" | "two-speeds";
+  readonly strangeness: "none" | "three-way" | "slow-drift" | "uneven-scatter" | "two-speeds" | "every-pair";
   /** Step of one lamp's log time, somewhere in the second half of the tests; 0: none. */
   readonly lampChange: number;
   readonly badBatch: boolean;
@@ -20,8 +20,13 @@ export interface StudioPlan {
 
 export interface SimulatedStudio {
   readonly observations: readonly Observation[];
-  /** Combinations as they stand now, with their true log time. */
-  readonly combinations: readonly { readonly of: Circumstances; readonly truth: number; readonly tests: number }[];
+  /** Combinations as they stand now, with their true log time; whether their lamp changed and nobody tested it since. */
+  readonly combinations: readonly {
+    readonly of: Circumstances;
+    readonly truth: number;
+    readonly tests: number;
+    readonly isChangeUnseen: boolean;
+  }[];
   /** Log time of one print more of a combination. */
   readonly print: (of: Circumstances, truth: number) => number;
 }
@@ -45,6 +50,11 @@ export function simulatedStudio(plan: StudioPlan): SimulatedStudio {
   const [lamps, supports, coatings] = [normals(levels, 0.3), normals(levels, 0.12), normals(levels, 0.12)];
   const pair = normals(levels * levels, plan.interaction);
   const triple = normals(levels ** 3, plan.strangeness === "three-way" ? 0.06 : 0);
+  // A stream of its own, so that all else of a studio stays as it is without it.
+  const others = seededRandom(plan.seed + 1_000_000);
+  const everyPair = plan.strangeness === "every-pair" ? plan.interaction : 0;
+  const otherPairs = (): number[] => Array.from({ length: levels * levels }, () => everyPair * others.normal());
+  const [lampPaper, paperCoating] = [otherPairs(), otherPairs()];
   const drift = normals(levels, plan.strangeness === "slow-drift" ? 0.1 : 0);
   const roughness = supports.map(() => (plan.strangeness === "uneven-scatter" ? 0.5 + 1.2 * random.uniform() : 1));
   const films = [0.08, 0.16].map((density, i) => ({
@@ -73,6 +83,8 @@ export function simulatedStudio(plan: StudioPlan): SimulatedStudio {
     supports[s]! +
     coatings[c]! +
     pair[l * levels + c]! +
+    lampPaper[l * levels + s]! +
+    paperCoating[s * levels + c]! +
     triple[(l * levels + s) * levels + c]! +
     (drift[l]! * at) / plan.tests +
     batchEffects[c * 8 + batchOf(c, at)]! +
@@ -123,6 +135,10 @@ export function simulatedStudio(plan: StudioPlan): SimulatedStudio {
       of: circumstances(l, s, c, film, now),
       truth: truthOf(l, s, c, film, now),
       tests: counts.get(`${l} ${s} ${c}`) ?? 0,
+      isChangeUnseen:
+        plan.lampChange !== 0 &&
+        l === changed &&
+        !observations.some(({ lampId }, at) => lampId === `l${l}` && at >= changeAt),
     };
   }).filter(({ isKnown }) => isKnown);
   return {

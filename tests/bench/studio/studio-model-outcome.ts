@@ -16,11 +16,13 @@ export interface StudioCoverage {
   readonly tested: Coverage;
   readonly untested: Coverage;
   readonly nextPrint: Coverage;
+  /** Of all of these, those of a lamp that changed and was not tested since: nobody could know. */
+  readonly unseen: Coverage;
 }
 
 export function emptyCoverage(): StudioCoverage {
   const none = (): Coverage => ({ n: 0, held: 0, halfWidths: [] });
-  return { tested: none(), untested: none(), nextPrint: none() };
+  return { tested: none(), untested: none(), nextPrint: none(), unseen: none() };
 }
 
 /** Ranges of every combination of one studio against the truth, added to a count. */
@@ -32,9 +34,10 @@ export function addStudio(plan: StudioPlan, sums: StudioCoverage): void {
     if (range.lower <= truth && truth <= range.upper) to.held++;
     to.halfWidths.push((range.upper - range.lower) / 2);
   };
-  for (const { of, truth, tests } of studio.combinations) {
+  for (const { of, truth, tests, isChangeUnseen } of studio.combinations) {
     const { calibration, nextPrint } = predictTime(fit, of);
     add(tests > 0 ? sums.tested : sums.untested, calibration, truth);
+    if (isChangeUnseen) add(sums.unseen, calibration, truth);
     if (tests > 0) add(sums.nextPrint, nextPrint, studio.print(of, truth));
   }
 }

@@ -28,6 +28,7 @@ const conditions: readonly (readonly [string, Partial<StudioPlan>])[] = [
   ["one lamp changes by half a stop", { lampChange: halfStop }],
   ["one bad batch", { badBatch: true }],
   ["all of these", { tails: "heavy", interaction: 0.12, lampChange: halfStop, badBatch: true }],
+  ["not assumed: every pair adds 0.08", { strangeness: "every-pair", interaction: 0.08 }],
   ["not assumed: three-way terms 0.06", { strangeness: "three-way" }],
   ["not assumed: lamps drift slowly by 0.1", { strangeness: "slow-drift" }],
   ["not assumed: scatter differs by support", { strangeness: "uneven-scatter" }],
@@ -63,7 +64,8 @@ export async function run(print: Print): Promise<void> {
     }
     print(
       `${name.padEnd(42)} tested ${shown(sums.tested)} | untested ${shown(sums.untested)} | next print ` +
-        `${shown(sums.nextPrint)}`,
+        shown(sums.nextPrint) +
+        (sums.unseen.n === 0 ? "" : ` | of these, of a lamp untested since it changed ${shown(sums.unseen)}`),
     );
   }
   reportContradiction(print);
