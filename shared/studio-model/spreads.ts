@@ -7,7 +7,7 @@ import { usualPrintScatter } from "./usual-print-scatter.ts";
 export interface Spreads {
   /** From print to print made alike: brushing, paper, humidity, washing. */
   readonly print: number;
-  /** What a lamp and a coating add together beyond their own parts; lamp and support, support and coating a share of it. */
+  /** What a lamp and a coating add together beyond their parts; lamp and support, support and coating a share of it. */
   readonly pair: number;
   /** Of lamps, supports and coatings, as a multiple of what is usual. */
   readonly reach: number;

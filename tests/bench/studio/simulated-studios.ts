@@ -20,7 +20,7 @@ export interface StudioPlan {
 
 export interface SimulatedStudio {
   readonly observations: readonly Observation[];
-  /** Combinations as they stand now, with their true log time; whether their lamp changed and nobody tested it since. */
+  /** Combinations as they stand now, with their true log time; whether nobody tested their lamp since it changed. */
   readonly combinations: readonly {
     readonly of: Circumstances;
     readonly truth: number;
