@@ -49,3 +49,10 @@ export const sheetRequestSchema = z.object({
   ),
 });
 export type SheetRequest = z.infer<typeof sheetRequestSchema>;
+
+/** Size of a card's paper: `a4` when nothing is said. Source: ISO 216 */
+export const cardPaperSchema = z.preprocess(
+  (value) => (typeof value === "string" ? value.toLowerCase() : value) || "a4",
+  z.enum(["a4", "a5", "a6"], { error: "the paper is a4, a5 or a6" }),
+);
+export type CardPaper = z.infer<typeof cardPaperSchema>;

@@ -1,5 +1,6 @@
 // A4 pages with words, tables and drawings: the bones of the lid card and of the test report.
-import { a4Mm, pdfDocument, pdfFonts, pointsPerMm, type Pdf } from "./pdf-document.ts";
+import type { CardPaper } from "#shared/schema/sheet.ts";
+import { a4Mm, paperShares, pdfDocument, pdfFonts, pointsPerMm, type Pdf } from "./pdf-document.ts";
 
 const marginMm = 16;
 
@@ -13,30 +14,28 @@ export const pageFrame = {
   width: (a4Mm.width - 2 * marginMm) * pointsPerMm,
 };
 
-/** Draws one A4 document and gives its bytes. */
-export function pageDocument({ title, draw }: { title: string; draw: (page: Page) => void }): Promise<Uint8Array> {
+/** Draws one document, laid out as A4 and made smaller for other paper, and gives its bytes. */
+export function pageDocument({
+  title,
+  paper = "a4",
+  draw,
+}: {
+  title: string;
+  paper?: CardPaper;
+  draw: (page: Page) => void;
+}): Promise<Uint8Array> {
   return pdfDocument({
     title,
-    firstPage: { widthMm: a4Mm.width, heightMm: a4Mm.height, marginMm },
+    firstPage: { widthMm: a4Mm.width, heightMm: a4Mm.height, marginMm, scale: paperShares[paper] },
     draw,
   });
 }
 
-/**
- * The built-in type knows Latin letters only: typographic signs are put into plain ones, anything else into a question
- * mark.
- */
-export function plainLetters(text: string): string {
-  return (
-    text
-      .replaceAll("\u2212", "-")
-      .replaceAll("\u2009", " ")
-      .replaceAll(/[\u2018\u2019]/g, "'")
-      .replaceAll(/[\u201c\u201d]/g, '"')
-      .replaceAll("\u2026", "...")
-      // eslint-disable-next-line no-control-regex
-      .replaceAll(/[^\u0000-\u00ff\u2013\u2014]/g, "?")
-  );
+/** The type has Latin, Greek and Cyrillic letters and the signs of the trade: anything else becomes a question mark. */
+export function writableLetters(text: string): string {
+  return text
+    .normalize("NFC")
+    .replaceAll(/[^\t\n\r -\u024f\u0370-\u03ff\u0400-\u04ff\u1e00-\u1eff\u2000-\u22ff]/gu, "?");
 }
 
 export interface TableColumn {
@@ -62,7 +61,7 @@ export function drawTable(
       page
         .font(font(index))
         .fontSize(size)
-        .heightOfString(plainLetters(cell), { width: (widths[index] ?? 0) - 2 * padding }),
+        .heightOfString(writableLetters(cell), { width: (widths[index] ?? 0) - 2 * padding }),
     );
     const height = Math.max(...heights) + 2 * padding;
     if (page.y + height > pageFrame.bottom) page.addPage();
@@ -73,7 +72,7 @@ export function drawTable(
         .font(font(index))
         .fontSize(size)
         .fillColor("#111111")
-        .text(plainLetters(cell), left + padding, top + padding, {
+        .text(writableLetters(cell), left + padding, top + padding, {
           width: (widths[index] ?? 0) - 2 * padding,
           align: columns[index]?.align ?? "left",
         });
@@ -105,7 +104,7 @@ export function drawText(
     .font(bold ? pdfFonts.bold : pdfFonts.plain)
     .fontSize(size)
     .fillColor("#111111")
-    .text(plainLetters(text), pageFrame.left, page.y, { width: pageFrame.width });
+    .text(writableLetters(text), pageFrame.left, page.y, { width: pageFrame.width });
   page.y += gapAfter;
 }
 

@@ -1,21 +1,38 @@
 // Every PDF that the program writes: its bytes gathered, its makers named, its sizes and type in one place.
+import { join } from "node:path";
 import PDFDocument from "pdfkit";
 import type { PackedPicture } from "#shared/format/packed-picture.ts";
+import type { CardPaper } from "#shared/schema/sheet.ts";
+import { rootDir } from "#src/settings.ts";
 
 const pointsPerInch = 72;
 export const pointsPerMm = pointsPerInch / 25.4;
 /** ISO 216. */
 export const a4Mm = { width: 210, height: 297 } as const;
 
-/** The built-in type, in two weights. Source: iso-32000-1 clause 9.6.2.2 */
-export const pdfFonts = { plain: "Helvetica", bold: "Helvetica-Bold" } as const;
+/** Sizes of paper whose sides are as 1 to the root of 2, each as a share of A4's. Source: ISO 216 */
+export const paperShares: Readonly<Record<CardPaper, number>> = { a4: 1, a5: Math.SQRT1_2, a6: 0.5 };
+
+/** The type of the pages, in three weights. Each is embedded as far as a document uses it; digits are all one width. */
+export const pdfFonts = { plain: "text", bold: "strong", light: "digits" } as const;
+const fontFiles: Readonly<Record<(typeof pdfFonts)[keyof typeof pdfFonts], string>> = {
+  text: "source-sans-3-paper-400.woff",
+  strong: "source-sans-3-paper-600.woff",
+  digits: "source-sans-3-paper-300.woff",
+};
 
 export type Pdf = InstanceType<typeof PDFDocument>;
 
 export interface PdfParts {
   readonly title: string;
   /** Of the first page, which is made at once; without it the drawing adds its own pages. */
-  readonly firstPage?: { readonly widthMm: number; readonly heightMm: number; readonly marginMm: number };
+  readonly firstPage?: {
+    readonly widthMm: number;
+    readonly heightMm: number;
+    readonly marginMm: number;
+    /** Everything is laid out for this size and then made smaller by it, page and all; 1 when absent. */
+    readonly scale?: number;
+  };
   /** Asks viewers to print without scaling. */
   readonly isTrueSize?: boolean;
   /** Now when absent. */
@@ -29,7 +46,10 @@ export interface PdfParts {
  */
 interface PdfInside {
   readonly _root: { readonly data: Record<string, unknown> };
-  readonly page: { readonly xobjects: Record<string, unknown> };
+  readonly page: {
+    readonly xobjects: Record<string, unknown>;
+    readonly dictionary: { readonly data: Record<string, unknown> };
+  };
   addContent(text: string): void;
 }
 
@@ -42,8 +62,9 @@ export function pdfDocument({ title, firstPage, isTrueSize = false, madeAt, draw
   const pdf = new PDFDocument({
     // Pictures of 16 bits came with this version.
     pdfVersion: "1.5",
+    autoFirstPage: false,
     ...(firstPage === undefined
-      ? { autoFirstPage: false, margin: 0 }
+      ? { margin: 0 }
       : {
           size: [firstPage.widthMm * pointsPerMm, firstPage.heightMm * pointsPerMm],
           margin: firstPage.marginMm * pointsPerMm,
@@ -62,9 +83,26 @@ export function pdfDocument({ title, firstPage, isTrueSize = false, madeAt, draw
     pdf.on("end", () => resolve(Buffer.concat(chunks)));
     pdf.on("error", reject);
   });
+  Object.entries(fontFiles).forEach(([name, file]) => pdf.registerFont(name, join(rootDir, "static", "fonts", file)));
+  if (firstPage !== undefined) {
+    const { scale = 1 } = firstPage;
+    if (scale !== 1) pdf.on("pageAdded", () => makeSmaller(pdf, scale));
+    pdf.addPage();
+  }
   draw(pdf);
   pdf.end();
   return whole;
+}
+
+/**
+ * Makes the page smaller with all that will be drawn on it. The library's own place for y is from the top, hence the
+ * shift. Source: iso-32000-1 clauses 8.3.4 (transformations), 14.11.2 (page boundaries)
+ */
+function makeSmaller(pdf: Pdf, scale: number): void {
+  const { page } = insideOf(pdf);
+  const { width, height } = pdf.page;
+  page.dictionary.data["MediaBox"] = [0, 0, width * scale, height * scale];
+  pdf.transform(scale, 0, 0, scale, 0, height * (1 - scale));
 }
 
 /** Bytes as the library takes them, without a copy. */

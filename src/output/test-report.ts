@@ -2,7 +2,7 @@
 import { plotGeometry, type PlacedPoint, type PlacedSeries, type PlotFrame } from "#shared/format/plot-geometry.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
 import { asBuffer, pdfFonts } from "./pdf-document.ts";
-import { drawTable, drawText, pageDocument, pageFrame, plainLetters, type Page } from "./page-document.ts";
+import { drawTable, drawText, pageDocument, pageFrame, writableLetters, type Page } from "./page-document.ts";
 
 export interface TestReport {
   readonly title: string;
@@ -94,17 +94,17 @@ function drawPlot(page: Page, plot: PlotSpec): void {
   page.font(pdfFonts.plain).fontSize(8).fillColor("#333333").lineWidth(0.4).strokeColor("#bbbbbb");
   for (const { at, label } of xTicks) {
     page.moveTo(at, frame.top).lineTo(at, frame.bottom).stroke();
-    page.text(plainLetters(label), at - 15, frame.bottom + 4, { width: 30, align: "center" });
+    page.text(writableLetters(label), at - 15, frame.bottom + 4, { width: 30, align: "center" });
   }
   for (const { at, label } of yTicks) {
     page.moveTo(frame.left, at).lineTo(frame.right, at).stroke();
-    page.text(plainLetters(label), frame.left - 34, at - 4, { width: 30, align: "right" });
+    page.text(writableLetters(label), frame.left - 34, at - 4, { width: 30, align: "right" });
   }
-  page.text(plainLetters(plot.x.label), frame.left, frame.bottom + 16, {
+  page.text(writableLetters(plot.x.label), frame.left, frame.bottom + 16, {
     width: frame.right - frame.left,
     align: "center",
   });
-  page.text(plainLetters(plot.y.label), frame.left + 4, frame.top + 2, { width: 200 });
+  page.text(writableLetters(plot.y.label), frame.left + 4, frame.top + 2, { width: 200 });
   for (const each of series) drawSeries(page, each, frame);
   page.x = pageFrame.left;
   page.y = frame.bottom + 34;
@@ -133,7 +133,7 @@ function drawMark(page: Page, { x, y, label }: PlacedPoint, frame: PlotFrame): v
   page
     .fillColor("#111111")
     .fontSize(8)
-    .text(plainLetters(label), isNearRight ? x - markRoom - 6 : x + 6, y + 2, {
+    .text(writableLetters(label), isNearRight ? x - markRoom - 6 : x + 6, y + 2, {
       width: markRoom,
       align: isNearRight ? "right" : "left",
     });

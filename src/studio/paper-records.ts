@@ -1,30 +1,54 @@
 // Records for the wall and the binder: the lid card of a box and the report of a test.
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
+import type { CardPaper } from "#shared/schema/sheet.ts";
+import { warmUpWords } from "#shared/words/materials/lamp-words.ts";
 import {
+  addedTimeWords,
   bedEvennessWords,
   boxDescription,
   lidCautions,
   testAgainWords,
 } from "#shared/words/materials/lid-card-words.ts";
+import { mean } from "simple-statistics";
 import { codeModules } from "#src/imaging/matrix-code.ts";
-import { lidCardPdf, mostCardRows } from "#src/output/lid-card.ts";
+import { lidCardPdf, type BedPlaces } from "#src/output/lid-card.ts";
 import { testReportPdf, type TestReport } from "#src/output/test-report.ts";
 import { baseTimeOf, boxRecord } from "./lamps/box-record.ts";
 import type { Tools } from "./tools.ts";
 
+/** Places of the bed on the card: enough to see where to lay a small work, few enough to read. */
+const bedColumns = 4;
+const bedRows = 3;
+
+/** The kept map of a bed in few places, each the mean of what it covers. */
+function bedPlaces({ store }: Pick<Tools, "store">, mapId: string | undefined): BedPlaces | null {
+  const map = mapId === undefined ? undefined : store.evennessMaps.find(mapId);
+  if (map === undefined) return null;
+  const places = Array.from({ length: bedColumns * bedRows }, (_, index) => {
+    const [column, row] = [index % bedColumns, Math.floor(index / bedColumns)];
+    const inside = map.stops.filter((_stops, cell) => {
+      const [x, y] = [(cell % map.columns) + 0.5, Math.floor(cell / map.columns) + 0.5];
+      return Math.floor((x / map.columns) * bedColumns) === column && Math.floor((y / map.rows) * bedRows) === row;
+    });
+    const stops = inside.length === 0 ? 0 : mean(inside);
+    return { stops, words: addedTimeWords(stops) };
+  });
+  return { columns: bedColumns, places };
+}
+
 /**
- * The lid card of a lamp as a PDF of one page.
+ * The lid card of a lamp as a PDF.
  * @param address of the box's own page, for the code on the card
  * @throws InputError "not-found"
  */
 export async function makeLidCard(
   { store }: Pick<Tools, "store">,
-  { lampId, address, now }: { lampId: string; address: string; now: Date },
+  { lampId, address, paper, now }: { lampId: string; address: string; paper: CardPaper; now: Date },
 ): Promise<Uint8Array> {
   const { lamp, combinations } = boxRecord({ store }, lampId);
   const name = (material: { name: string } | undefined): string => material?.name ?? "forgotten";
-  const rows = combinations.slice(0, mostCardRows).map((each) => {
+  const rows = combinations.map((each) => {
     const base = baseTimeOf({ store }, each);
     const materials = [
       name(store.supports.find(each.supportId)),
@@ -32,23 +56,27 @@ export async function makeLidCard(
       each.filmId === null ? "no film" : name(store.films.find(each.filmId)),
     ].join(", ");
     const days = { testedOn: each.newest.madeAt.slice(0, 10), testAgain: testAgainWords(each.retest) };
-    if (base.source === "contradictory") return { materials, time: "tests disagree: retest", range: "", ...days };
+    if (base.source === "contradictory")
+      return { materials, time: "tests disagree: retest", hasTime: false, range: "", ...days };
     const { seconds, lowerSeconds, upperSeconds, source } = base;
     const isTold = lowerSeconds !== null && upperSeconds !== null;
     return {
       materials: source === "newest" ? `${materials} (newest test alone)` : materials,
       time: formatDuration(seconds),
+      hasTime: true,
       range: isTold ? `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}` : "",
       ...days,
     };
   });
   return lidCardPdf({
+    paper,
     name: lamp.name,
     description: boxDescription(lamp),
     printedOn: formatDay(now.toISOString()),
     rows,
-    leftOut: combinations.length - rows.length,
     evenness: bedEvennessWords(lamp),
+    bed: bedPlaces({ store }, lamp.evenness?.mapId ?? undefined),
+    warmUp: warmUpWords[lamp.kind] ?? "",
     cautions: lidCautions,
     address,
     code: await codeModules(address),

@@ -43,7 +43,7 @@ const allowedParts: Readonly<Record<string, readonly string[]>> = {
   studio: ["imaging", "store", "output", "settings", "version"],
   imaging: [],
   store: [],
-  output: [],
+  output: ["settings"],
   settings: [],
   version: [],
   browser: [],

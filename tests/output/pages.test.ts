@@ -1,8 +1,8 @@
 // What is printed on paper: independent readers find the words, the size and the picture again.
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
-import { lidCardPdf, mostCardRows } from "#src/output/lid-card.ts";
-import { drawCode, drawTable, drawText, pageDocument, pageFrame, plainLetters } from "#src/output/page-document.ts";
+import { cardBlocksOnPage, lidCardPdf } from "#src/output/lid-card.ts";
+import { drawCode, drawTable, drawText, pageDocument, pageFrame, writableLetters } from "#src/output/page-document.ts";
 import { addPackedPage, asBuffer, pdfDocument } from "#src/output/pdf-document.ts";
 import { picturePdf } from "#src/output/picture-pdf.ts";
 import { testReportPdf } from "#src/output/test-report.ts";
@@ -16,9 +16,9 @@ async function grey(side: number, format: "png" | "jpeg"): Promise<Buffer> {
   return picture.toFormat(format).toBuffer();
 }
 
-describe("plainLetters", () => {
-  it("puts typographic signs into the letters of the built-in type, and what it lacks into question marks", () => {
-    expect(plainLetters("“Größe” – −3… ’x’ 青")).toBe("\"Größe\" – -3... 'x' ?");
+describe("writableLetters", () => {
+  it("keeps the letters that the type has, and puts a question mark for others", () => {
+    expect(writableLetters("“Größe” – −3… ’Łódź’ Ψ ж ≥ 青")).toBe("“Größe” – −3… ’Łódź’ Ψ ж ≥ ?");
   });
 });
 
@@ -95,26 +95,58 @@ describe.skipIf(!hasPoppler)("pages on paper (needs poppler-utils)", () => {
     expect(pdfFacts(bytes).info).toMatch(/Page size:\s+360 x 720 pts/);
   });
 
-  it("a lid card tells its times, what is left out, the cautions and the address", async () => {
-    const row = { materials: "Rag, Blue, Clear", time: "8:20", range: "7:10 to 9:40", testedOn: "2026-05-01" };
-    const card = {
-      name: "Box by the window",
-      description: "Eight tubes",
-      printedOn: "1 May 2026",
-      rows: Array.from({ length: mostCardRows }, () => ({ ...row, testAgain: "EXPIRED 2026-04-01" })),
-      leftOut: 3,
-      evenness: "Evenness of the bed: 0.35 stop",
-      cautions: ["Keep the lid shut."],
-      address: "http://192.168.0.7:4870/studio/boxes/a",
-      code: null,
-    };
+  const row = {
+    materials: "Rag, Blue, Clear",
+    time: "8:20",
+    hasTime: true,
+    range: "7:10 to 9:40",
+    testedOn: "2026-05-01",
+    testAgain: "EXPIRED 2026-04-01",
+  };
+  const card = {
+    paper: "a4" as const,
+    name: "Box by the window",
+    description: "Eight tubes",
+    printedOn: "1 May 2026",
+    rows: Array.from({ length: cardBlocksOnPage + 1 }, () => row),
+    evenness: "Evenness of the bed: 0.35 stop",
+    bed: { columns: 2, places: [0, -0.2, -0.5, -1].map((stops) => ({ stops, words: `${stops} there` })) },
+    warmUp: "Let the tubes burn in.",
+    cautions: ["Keep the lid shut."],
+    address: "http://192.168.0.7:4870/studio/boxes/a",
+    code: null,
+  };
+
+  it("a lid card tells every time, the bed, the cautions and the address, and goes on to a second card", async () => {
     const { text, info } = pdfFacts(await lidCardPdf(card));
-    for (const said of ["Box by the window", "8:20", "7:10 to 9:40", "EXPIRED", "Keep the lid shut.", card.address])
+    for (const said of [
+      "Box by the window",
+      "7:10 to 9:40",
+      "EXPIRED",
+      "Keep the lid shut.",
+      card.address,
+      "-0.5 there",
+    ])
       expect(text).toContain(said);
-    expect(text.match(/Rag, Blue, Clear/g)).toHaveLength(mostCardRows);
-    expect(text).toContain("3 older combinations are not on this card");
-    expect(info).toMatch(/Pages:\s+1\n/);
+    expect(text.match(/Rag, Blue, Clear/g)).toHaveLength(card.rows.length);
+    expect(text.match(/8:20/g)).toHaveLength(card.rows.length);
+    expect(text).toContain("Card 2 of 2");
+    expect(info).toMatch(/Pages:\s+2\n/);
     expect(pdfFacts(await lidCardPdf({ ...card, rows: [] })).text).toContain("No test of this box has given a time");
+    const disagreeing = { ...row, time: "tests disagree: retest", hasTime: false, range: "" };
+    expect(pdfFacts(await lidCardPdf({ ...card, rows: [disagreeing] })).text).toContain("tests disagree: retest");
+  });
+
+  it.each([
+    ["a5", 148, 210],
+    ["a6", 105, 148],
+  ] as const)("a lid card on %s is that size, with everything on it", async (paper, width, height) => {
+    const { text, info } = pdfFacts(await lidCardPdf({ ...card, paper, rows: [row] }));
+    const [, wide, high] = /Page size:\s+([\d.]+) x ([\d.]+) pts/.exec(info) ?? [];
+    // ISO 216 rounds to whole millimetres.
+    expect(Math.abs((Number(wide) / 72) * 25.4 - width)).toBeLessThan(0.6);
+    expect(Math.abs((Number(high) / 72) * 25.4 - height)).toBeLessThan(0.6);
+    for (const said of ["8:20", "7:10 to 9:40", card.address]) expect(text).toContain(said);
   });
 
   it("a report tells answer, conditions and every step, and draws the curve where there is one", async () => {

@@ -15,7 +15,12 @@ describe.skipIf(!hasPoppler)("papers (need poppler-utils)", () => {
     saveTablet(store, materials, await savePicture(store));
     const card = await makeLidCard(
       { store },
-      { lampId: materials.lampId, address: "http://192.168.0.7:4870/x", now: new Date("2026-05-01T10:00:00Z") },
+      {
+        lampId: materials.lampId,
+        address: "http://192.168.0.7:4870/x",
+        paper: "a4",
+        now: new Date("2026-05-01T10:00:00Z"),
+      },
     );
     const { text } = pdfFacts(card);
     expect(text).toContain("Paper, Blue, Clear film");
@@ -23,7 +28,9 @@ describe.skipIf(!hasPoppler)("papers (need poppler-utils)", () => {
     expect(text).toMatch(/\b11:4\d\b/);
     expect(text).toContain("http://192.168.0.7:4870/x");
     expect(text).toContain("never look at the tubes");
-    await expect(makeLidCard({ store }, { lampId: "nope", address: "", now: new Date() })).rejects.toThrow(/no lamp/);
+    await expect(makeLidCard({ store }, { lampId: "nope", address: "", paper: "a4", now: new Date() })).rejects.toThrow(
+      /no lamp/,
+    );
   });
 
   it("a report shows the words that it is given beside the test's own picture", async () => {

@@ -32,3 +32,9 @@ export function testAgainWords({ on, atLampHours, isOverdue }: RetestDue): strin
   if (isOverdue) return `EXPIRED ${on}`;
   return atLampHours === null ? on : `${on}, or ${Math.round(atLampHours)} h`;
 }
+
+/** What a time gets at a place of the bed where less light falls [stops below the best place, 0 or less]. */
+export function addedTimeWords(stops: number): string {
+  const percent = Math.round(100 * (2 ** -stops - 1));
+  return percent < 1 ? "0" : `+${percent} %`;
+}

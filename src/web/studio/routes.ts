@@ -2,6 +2,7 @@
 import express, { Router, type Request, type Response } from "express";
 import { InputError } from "#shared/errors.ts";
 import { studioChangeSchema, type StudioChangeInput } from "#shared/schema/changes.ts";
+import { cardPaperSchema } from "#shared/schema/sheet.ts";
 import type { ImportAnswer } from "#shared/schema/sharing.ts";
 import { boxRecord } from "#src/studio/lamps/box-record.ts";
 import { beginBox, describeBox } from "#src/studio/materials/change-box.ts";
@@ -117,6 +118,7 @@ export function studioPageRoutes(tools: Tools): Router {
     const id = String(request.params["id"]);
     const pdf = await makeLidCard(tools, {
       lampId: id,
+      paper: cardPaperSchema.parse(request.query["paper"]),
       address: `${addressForPhones(request)}/studio/boxes/${encodeURIComponent(id)}`,
       now: new Date(),
     });
