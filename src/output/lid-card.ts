@@ -5,13 +5,18 @@ import { drawCode, drawText, pageDocument, pageFrame, writableLetters, type Page
 import { pdfFonts, pointsPerMm } from "./pdf-document.ts";
 
 interface LidCardRow {
+  /** Paper or cloth, in large type. */
+  readonly support: string;
+  /** Coating and film. */
   readonly materials: string;
   /** Minutes and seconds, or why there are none. */
   readonly time: string;
   readonly hasTime: boolean;
   readonly range: string;
   readonly testedOn: string;
+  /** When to test again, a whole line. */
   readonly testAgain: string;
+  readonly isExpired: boolean;
 }
 
 /** How the light falls on the bed, in places row by row from the back left. */
@@ -85,9 +90,13 @@ function drawHead(page: Page, card: LidCard, which: string): void {
 function drawBlock(page: Page, row: LidCardRow, height: number): void {
   const [top, left] = [page.y, pageFrame.left];
   page.moveTo(left, top).lineTo(pageFrame.right, top).lineWidth(1).strokeColor("#111111").stroke();
-  page.font(pdfFonts.bold).fontSize(14).fillColor("#111111");
-  page.text(writableLetters(row.materials), left, top + 6, { width: pageFrame.width, height: 19, ellipsis: true });
-  const room = height - 36;
+  const width = pageFrame.width;
+  page.font(pdfFonts.bold).fontSize(17).fillColor("#111111");
+  page.text(writableLetters(row.support), left, top + 6, { width, height: 23, ellipsis: true });
+  page.font(pdfFonts.plain).fontSize(12);
+  page.text(writableLetters(row.materials), left, top + 29, { width, height: 17, ellipsis: true });
+  const head = 48;
+  const room = height - head - 6;
   const wide = pageFrame.width * digitsShare;
   if (row.hasTime) {
     const wanted = Math.min(digitHeightMm * pointsPerMm, room) / digitHeightInType;
@@ -96,23 +105,23 @@ function drawBlock(page: Page, row: LidCardRow, height: number): void {
     const digits = size * digitHeightInType;
     page.fontSize(size);
     const above = (page.heightOfString(row.time) - digits) / 2;
-    page.text(row.time, left, top + 30 + (room - digits) / 2 - above, { lineBreak: false });
+    page.text(row.time, left, top + head + (room - digits) / 2 - above, { lineBreak: false });
   } else
     page
       .font(pdfFonts.bold)
       .fontSize(26)
-      .text(writableLetters(row.time), left, top + 34, { width: wide, height: room });
+      .text(writableLetters(row.time), left, top + head + 4, { width: wide, height: room });
   const side = { left: left + wide + 12, width: pageFrame.width - wide - 12 };
   const lines = [
     ...(row.range === "" ? [] : [{ text: row.range, size: 20, font: pdfFonts.bold }]),
     { text: `tested ${row.testedOn}`, size: 12, font: pdfFonts.plain },
-    { text: `test again by ${row.testAgain}`, size: 12, font: pdfFonts.plain },
+    { text: row.testAgain, size: row.isExpired ? 16 : 12, font: row.isExpired ? pdfFonts.bold : pdfFonts.plain },
   ];
   const total = lines.reduce((sum, { size }) => sum + size * 1.35, 0);
-  page.y = top + 30 + Math.max(0, (room - total) / 2);
+  page.y = top + head + Math.max(0, (room - total) / 2);
   for (const { text, size, font } of lines) {
     page.font(font).fontSize(size);
-    page.text(writableLetters(text), side.left, page.y, { width: side.width, height: size * 1.5, ellipsis: true });
+    page.text(writableLetters(text), side.left, page.y, { width: side.width, height: size * 2.8, ellipsis: true });
   }
   page.x = left;
   page.y = top + height;
@@ -132,7 +141,10 @@ function drawFoot(page: Page, card: LidCard): void {
   ].filter((line) => line !== "");
   page.y = top + 6;
   for (const line of text) {
-    page.font(pdfFonts.plain).fontSize(8.5).fillColor("#111111");
+    page
+      .font(pdfFonts.plain)
+      .fontSize(card.bed === null ? 10.5 : 8.5)
+      .fillColor("#111111");
     const needed = page.heightOfString(writableLetters(line), { width }) + 2;
     if (page.y + needed > top + height - 12) break;
     page.text(writableLetters(line), pageFrame.left, page.y, { width });

@@ -7,6 +7,7 @@ import {
   addedTimeWords,
   bedEvennessWords,
   boxDescription,
+  hourDecidesWords,
   lidCautions,
   testAgainWords,
 } from "#shared/words/materials/lid-card-words.ts";
@@ -50,22 +51,27 @@ export async function makeLidCard(
   const name = (material: { name: string } | undefined): string => material?.name ?? "forgotten";
   const rows = combinations.map((each) => {
     const base = baseTimeOf({ store }, each);
-    const materials = [
-      name(store.supports.find(each.supportId)),
-      name(store.coatings.find(each.coatingId)),
-      each.filmId === null ? "no film" : name(store.films.find(each.filmId)),
-    ].join(", ");
-    const days = { testedOn: each.newest.madeAt.slice(0, 10), testAgain: testAgainWords(each.retest) };
-    if (base.source === "contradictory")
-      return { materials, time: "tests disagree: retest", hasTime: false, range: "", ...days };
+    const about = {
+      support: name(store.supports.find(each.supportId)),
+      materials: [
+        name(store.coatings.find(each.coatingId)),
+        each.filmId === null ? "no film" : name(store.films.find(each.filmId)),
+      ].join(", "),
+      testedOn: each.newest.madeAt.slice(0, 10),
+      testAgain: testAgainWords(each.retest),
+      isExpired: each.retest.isOverdue,
+    };
+    if (lamp.kind === "sun" || lamp.kind === "shade")
+      return { ...about, time: hourDecidesWords, hasTime: false, range: "" };
+    if (base.source === "contradictory") return { ...about, time: "tests disagree: retest", hasTime: false, range: "" };
     const { seconds, lowerSeconds, upperSeconds, source } = base;
     const isTold = lowerSeconds !== null && upperSeconds !== null;
     return {
-      materials: source === "newest" ? `${materials} (newest test alone)` : materials,
+      ...about,
+      materials: source === "newest" ? `${about.materials} (newest test alone)` : about.materials,
       time: formatDuration(seconds),
       hasTime: true,
       range: isTold ? `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}` : "",
-      ...days,
     };
   });
   return lidCardPdf({

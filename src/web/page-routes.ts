@@ -19,6 +19,7 @@ import { curveDownloadRoutes } from "#src/web/tests/curve-downloads.ts";
 import { reportRoutes } from "#src/web/tests/report.ts";
 import { binPageRoutes } from "#src/web/studio/bin.ts";
 import { safePageRoutes } from "#src/web/studio/safe.ts";
+import { labelsPageRoutes } from "#src/web/studio/labels.ts";
 import { shelfPageRoutes } from "#src/web/studio/shelf.ts";
 import { studioPageRoutes } from "#src/web/studio/routes.ts";
 import { sunPageRoutes } from "#src/web/sun/routes.ts";
@@ -41,6 +42,7 @@ export function pageRoutes(tools: Tools): Router {
   router.use(safePageRoutes(tools));
   router.use(binPageRoutes(tools));
   router.use(shelfPageRoutes(tools));
+  router.use(labelsPageRoutes(tools));
   router.use(studioPageRoutes(tools));
   router.use(sunPageRoutes(tools));
   router.use(correctionPageRoutes(tools));

@@ -96,12 +96,14 @@ describe.skipIf(!hasPoppler)("pages on paper (needs poppler-utils)", () => {
   });
 
   const row = {
-    materials: "Rag, Blue, Clear",
+    support: "Rag",
+    materials: "Blue, Clear",
     time: "8:20",
     hasTime: true,
     range: "7:10 to 9:40",
     testedOn: "2026-05-01",
-    testAgain: "EXPIRED 2026-04-01",
+    testAgain: "EXPIRED 2026-04-01: test again",
+    isExpired: true,
   };
   const card = {
     paper: "a4" as const,
@@ -128,7 +130,7 @@ describe.skipIf(!hasPoppler)("pages on paper (needs poppler-utils)", () => {
       "-0.5 there",
     ])
       expect(text).toContain(said);
-    expect(text.match(/Rag, Blue, Clear/g)).toHaveLength(card.rows.length);
+    expect(text.match(/Blue, Clear/g)).toHaveLength(card.rows.length);
     expect(text.match(/8:20/g)).toHaveLength(card.rows.length);
     expect(text).toContain("Card 2 of 2");
     expect(info).toMatch(/Pages:\s+2\n/);

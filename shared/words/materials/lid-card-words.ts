@@ -12,6 +12,9 @@ export const lidCautions: readonly string[] = [
   "Follow the supplier's safety data sheets, local rules and the studio's responsible person.",
 ];
 
+/** In place of a time, where the light is the sun's. */
+export const hourDecidesWords = "the hour decides: plan it by the sun";
+
 /** The first line of the box's notes, and the distance that its times hold at. */
 export function boxDescription({ notes, distanceMm }: Pick<Lamp, "notes" | "distanceMm">): string {
   const distance = distanceMm ? ` Times hold at ${Math.round(distanceMm)} mm from the light.` : "";
@@ -29,8 +32,8 @@ export function bedEvennessWords({ evenness }: Pick<Lamp, "evenness">): string {
 
 /** When to test again; one that is past says so, since a card hangs longer than a page is open. */
 export function testAgainWords({ on, atLampHours, isOverdue }: RetestDue): string {
-  if (isOverdue) return `EXPIRED ${on}`;
-  return atLampHours === null ? on : `${on}, or ${Math.round(atLampHours)} h`;
+  if (isOverdue) return `EXPIRED ${on}: test again`;
+  return `test again by ${on}${atLampHours === null ? "" : `, or ${Math.round(atLampHours)} h`}`;
 }
 
 /** What a time gets at a place of the bed where less light falls [stops below the best place, 0 or less]. */

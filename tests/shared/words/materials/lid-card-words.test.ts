@@ -1,6 +1,7 @@
 // The words of a lid card: what hangs on a box for months must not promise what is past.
 import { describe, expect, it } from "vitest";
 import {
+  addedTimeWords,
   bedEvennessWords,
   boxDescription,
   lidCautions,
@@ -10,9 +11,9 @@ import {
 describe("words of a lid card", () => {
   it("when a test is overdue, says expired instead of a day to come", () => {
     const due = { on: "2026-09-01", atLampHours: 412.4, isOverdue: false };
-    expect(testAgainWords(due)).toBe("2026-09-01, or 412 h");
-    expect(testAgainWords({ ...due, atLampHours: null })).toBe("2026-09-01");
-    expect(testAgainWords({ ...due, isOverdue: true })).toBe("EXPIRED 2026-09-01");
+    expect(testAgainWords(due)).toBe("test again by 2026-09-01, or 412 h");
+    expect(testAgainWords({ ...due, atLampHours: null })).toBe("test again by 2026-09-01");
+    expect(testAgainWords({ ...due, isOverdue: true })).toBe("EXPIRED 2026-09-01: test again");
   });
 
   it("when a distance is known, says that the times hold there, after the first line of the notes", () => {
@@ -20,6 +21,10 @@ describe("words of a lid card", () => {
       "Eight tubes Times hold at 150 mm from the light.",
     );
     expect(boxDescription({ notes: "", distanceMm: null })).toBe("");
+  });
+
+  it("where less light falls, says what share of time to add: one stop doubles it", () => {
+    expect([0, -0.005, -0.5, -1].map(addedTimeWords)).toEqual(["0", "0", "+41 %", "+100 %"]);
   });
 
   it("when no map was kept, says nothing of evenness", () => {
