@@ -10,8 +10,6 @@ const branchedBefore = [
   "shared/format/coordinate.ts",
   "shared/lookup/carried-tests.ts",
   "shared/sun/exposure-plan.ts",
-  "src/imaging/sheet/locate-sheet.ts",
-  "src/imaging/sheet/measure-sheet.ts",
   "src/studio/sun/plan-sun-exposure.ts",
   "src/web/sun/form.ts",
   "src/web/sun/view.ts",
@@ -20,9 +18,6 @@ const branchedBefore = [
 const longBefore = [
   "shared/curve/fit-characteristic-curve.ts",
   "src/browser/parts/corners/corner-editor.ts",
-  "src/imaging/find/step-comb.ts",
-  "src/imaging/sheet/locate-sheet.ts",
-  "src/imaging/tone-reference.ts",
   "tests/web/devices/devices.test.ts",
 ];
 

@@ -21,7 +21,8 @@ import type { Corners, ReadingStep, Reference } from "#shared/schema/reading.ts"
 import { type Raster } from "./decode/decode.ts";
 import { farBands, marginCells, nearBands, type Band } from "./margin.ts";
 import { pixelsOfCell, type CellBox, type StripMap } from "./sample.ts";
-import { beyondPatches, correctTone, isOnCard } from "./tone-reference.ts";
+import { beyondPatches, correctTone } from "./reference/correct-tone.ts";
+import { isOnCard } from "./reference/light-on-patches.ts";
 
 /** Fewest patches of paper that flatten the light. */
 const fewestPaperCells = 4;

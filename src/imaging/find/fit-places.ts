@@ -1,7 +1,7 @@
 // The place of every step boundary along a strip, with its uncertainty: an even grid in perspective, and a smooth bend
 // for cloth that stretches, as far as the seen boundaries ask for it.
 import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
-import type { Boundary, StepComb } from "./step-comb.ts";
+import type { Boundary, StepComb } from "./follow-boundaries.ts";
 
 export interface FittedPlaces {
   /** The comb's number of the strip's first end. */

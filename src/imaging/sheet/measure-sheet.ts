@@ -1,10 +1,9 @@
 // One picture of a wedge sheet's print to one reading, a step for every grey level.
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
-import { lightnessFromLuminance } from "#shared/density/lightness.ts";
+import { ofEachCorner } from "#shared/reading/corners/each-corner.ts";
 import { mapPoint } from "#shared/reading/corners/homography.ts";
 import { sheetVeil, type SheetVeil } from "#shared/reading/sheet-veil.ts";
-import { sheetTones, type SheetPatchValue } from "#shared/reading/sheet-tones.ts";
-import { smoothSurface, surfaceAt } from "#shared/reading/light/surface-fit.ts";
+import { sheetTones } from "#shared/reading/sheet-tones.ts";
 import type { MeasuredReading, SheetWarning } from "#shared/reading/reading-facts.ts";
 import type { Corners, PointPx, ReadingRequest, ReadingStep, SheetReading } from "#shared/schema/reading.ts";
 import type { Decoded } from "#src/imaging/decode/decode.ts";
@@ -12,18 +11,12 @@ import { squaresBeyond } from "./beyond-sheet.ts";
 import { findSheet, placeSheet, type SheetPlace } from "./locate-sheet.ts";
 import { patchOffsets } from "./patch-offsets.ts";
 import { flatSheet } from "./rectify-sheet.ts";
+import { endOfScaleShare, patchValues, whiteOfSheet } from "./patch-densities.ts";
+import { sheetSteps, type MeasuredPatch } from "./sheet-steps.ts";
 import { sampleGaps, samplePatches, type SampledSquare } from "./sample-patches.ts";
 
 /** Below this many picture pixels per millimetre white gaps and patches blur into one another. */
 const fewestPxPerMm = 3;
-/** Red light that counts as none: half an 8-bit code near black. */
-const noRed = 0.5 / 255 / 12.92;
-/**
- * A patch whose light varies this much inside (interquartile range) has something lying on it, or is not where it
- * should be.
- */
-const unevenShare = 0.6;
-const endOfScaleShare = 0.02;
 /** Density scatter between repeats of one tone, as a share, above which the sheet cannot have been placed rightly. */
 const chaoticScatter = 0.25;
 const mapColumns = 8;
@@ -56,51 +49,13 @@ export async function measureSheet(
   if (patches.filter((patch) => patch === null).length * 4 > patches.length) {
     throw readingTrouble("corners-impossible", { code: "sheet-outside" }, { field: "corners" });
   }
-  const centreOf = (square: SampledSquare): { x: number; y: number } => ({
-    x: (2 * square.xMm) / layout.options.widthMm - 1,
-    y: (2 * square.yMm) / layout.heightMm - 1,
-  });
-  const white = place.inverted
-    ? patches.filter((patch, i): patch is SampledSquare => patch !== null && layout.patches[i]!.levelIndex === 0)
-    : sampleGaps(flat, layout, offsets);
-  const surfaceOf = (light: (square: SampledSquare) => number) =>
-    smoothSurface(
-      white.map((square) => ({ ...centreOf(square), value: Math.log10(Math.max(light(square), 1e-6)) })),
-      place.inverted ? 1 : 3,
-    );
-  const redWhite = surfaceOf((square) => square.red);
-  const luminanceWhite = surfaceOf((square) => square.luminance);
-  const blueWhite = surfaceOf((square) => square.blue);
+  const white = whiteOfSheet(place, patches, () => sampleGaps(flat, layout, offsets));
   // A sheet printed as a positive has no white of its own to compare with.
-  const veil = place.inverted
-    ? null
-    : sheetVeil(
-        squaresBeyond(raster, toPicture, layout, (x, y) => ({
-          red: surfaceAt(redWhite, x, y),
-          blue: surfaceAt(blueWhite, x, y),
-          luminance: surfaceAt(luminanceWhite, x, y),
-        })),
-      );
-  const [redVeil, visualVeil] = [veil?.red ?? 0, veil?.visual ?? 0];
-
-  const values = (light: (square: SampledSquare) => number, surface: typeof redWhite): SheetPatchValue[] =>
-    patches.map((patch, i) => {
-      const { levelIndex } = layout.patches[i]!;
-      if (patch === null) return { levelIndex, x: 0, y: 0, density: 0, usable: false };
-      const { x, y } = centreOf(patch);
-      const usable = patch.spreadShare < unevenShare && patch.clippedShare <= endOfScaleShare;
-      return {
-        levelIndex,
-        x,
-        y,
-        density: surfaceAt(surface, x, y) - Math.log10(Math.max(light(patch), noRed)),
-        usable,
-      };
-    });
-  const redValues = values((square) => square.red, redWhite);
+  const veil = place.inverted ? null : sheetVeil(squaresBeyond(raster, toPicture, layout, white.at));
+  const redValues = patchValues(place, patches, { light: (square) => square.red, white: white.red });
   const red = sheetTones(redValues, layout.levels.length);
   const visual = sheetTones(
-    values((square) => square.luminance, luminanceWhite).map((value, i) => ({
+    patchValues(place, patches, { light: (square) => square.luminance, white: white.luminance }).map((value, i) => ({
       ...value,
       usable: value.usable && !red.wild[i],
     })),
@@ -109,55 +64,22 @@ export async function measureSheet(
   if (red.scatterShare > chaoticScatter) {
     throw readingTrouble("no-tablet-found", { code: "sheet-chaotic" }, { field: "corners" });
   }
-
-  const boxes = patches.map((patch) => (patch === null ? null : boxOf(patch, (x, y) => mapPoint(toPicture, x, y))));
-  // The veil's own uncertainty is common to all steps and does not bend the scale: it stays with the sheet's zero.
-  const whiteSigma = redWhite.residual / Math.sqrt(Math.max(1, white.length / 4));
-  const steps: ReadingStep[] = [];
-  const stepOfLevel = new Map<number, number>();
-  const order = layout.levels.map((_, i) => i);
-  if (place.inverted) order.reverse();
-  for (const levelIndex of order) {
-    const [tone, look] = [red.tones[levelIndex]!, visual.tones[levelIndex]!];
-    const own = layout.patches.flatMap((patch, i) => (patch.levelIndex === levelIndex && boxes[i] !== null ? [i] : []));
-    if (tone.density === null || look.density === null || own.length === 0) continue;
-    const first = patches[own[0]!]!;
-    const flags: string[] = [];
-    const share = (of: (square: SampledSquare) => number): number =>
-      own.reduce((sum, i) => sum + of(patches[i]!), 0) / own.length;
-    if (share((square) => square.crushedShare) > endOfScaleShare) flags.push("crushed");
-    if (share((square) => square.red) < noRed) flags.push("out-of-gamut");
-    if (own.some((i) => red.wild[i] || !redValues[i]!.usable)) flags.push("uneven");
-    stepOfLevel.set(levelIndex, steps.length + 1);
-    steps.push({
-      index: steps.length + 1,
-      input: place.inverted ? 255 - layout.levels[levelIndex]! : layout.levels[levelIndex]!,
-      red: tone.density + redVeil,
-      visual: look.density + visualVeil,
-      lightness: Math.min(100, lightnessFromLuminance(10 ** -(look.density + visualVeil))),
-      sigma: Math.hypot(tone.sigma, whiteSigma),
-      sigmaVisual: Math.hypot(look.sigma, whiteSigma),
-      centre: mapPoint(toPicture, first.xMm, first.yMm),
-      box: boxes[own[0]!]!,
-      flags,
-    });
-  }
+  const measured = patches.map((square, i): MeasuredPatch | null => {
+    if (square === null) return null;
+    const { density, usable, levelIndex } = redValues[i]!;
+    const box = boxOf(square, (x, y) => mapPoint(toPicture, x, y));
+    return { square, levelIndex, density, leftOut: red.wild[i]! || !usable, box };
+  });
+  const { steps, stepOfLevel } = sheetSteps(place, measured, { red, visual, veil, whiteSigma: white.redSigma });
   const sheet = sheetPart(
     place,
     veil,
     red.unevennessAt,
-    patches.flatMap((patch, i) =>
-      patch === null || boxes[i] === null || !stepOfLevel.has(layout.patches[i]!.levelIndex)
-        ? []
-        : [
-            {
-              index: stepOfLevel.get(layout.patches[i]!.levelIndex)!,
-              red: redValues[i]!.density + redVeil,
-              box: boxes[i]!,
-              leftOut: red.wild[i]! || !redValues[i]!.usable,
-            },
-          ],
-    ),
+    measured.flatMap((patch) => {
+      const index = patch === null ? undefined : stepOfLevel.get(patch.levelIndex);
+      if (patch === null || index === undefined) return [];
+      return [{ index, red: patch.density + (veil?.red ?? 0), box: patch.box, leftOut: patch.leftOut }];
+    }),
   );
   return {
     image: {
@@ -168,7 +90,7 @@ export async function measureSheet(
     },
     location: {
       method: request.corners === undefined ? "found" : "given",
-      corners: layout.marks.map((mark) => mapPoint(toPicture, mark.xMm, mark.yMm)) as unknown as Corners,
+      corners: ofEachCorner(layout.marks, (mark) => mapPoint(toPicture, mark.xMm, mark.yMm)),
       confidence: request.corners === undefined ? confidence(place, offsets.residualMm) : 1,
     },
     steps,

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { fitPlaces } from "#src/imaging/find/fit-places.ts";
-import type { Boundary, StepComb } from "#src/imaging/find/step-comb.ts";
+import type { Boundary, StepComb } from "#src/imaging/find/follow-boundaries.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
 
 const steps = 21;

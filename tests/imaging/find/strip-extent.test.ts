@@ -1,7 +1,8 @@
 // A strip drawn straight into a field: what the comb and the numberings make of it.
 import { describe, expect, it } from "vitest";
 import type { Field } from "#src/imaging/find/field.ts";
-import { stepComb, type StepComb } from "#src/imaging/find/step-comb.ts";
+import type { StepComb } from "#src/imaging/find/follow-boundaries.ts";
+import { stepComb } from "#src/imaging/find/step-comb.ts";
 import { stripBand, type StripBand } from "#src/imaging/find/strip-band.ts";
 import { extentCost } from "#src/imaging/find/strip-extent.ts";
 import type { StripFrame } from "#src/imaging/find/strip-frame.ts";

@@ -3,10 +3,10 @@ import { homographyFromCorners, inverseHomography } from "#shared/reading/corner
 import type { ReadingRequest } from "#shared/schema/reading.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
-import { isOnCard } from "#src/imaging/tone-reference.ts";
-import { randomScene } from "../../samples/render/random-scene.ts";
-import { renderScene } from "../../samples/render/render-scene.ts";
-import { pictureFile } from "../../samples/render/write-picture.ts";
+import { isOnCard } from "#src/imaging/reference/light-on-patches.ts";
+import { randomScene } from "../../../samples/render/random-scene.ts";
+import { renderScene } from "../../../samples/render/render-scene.ts";
+import { pictureFile } from "../../../samples/render/write-picture.ts";
 
 const rendered = renderScene(
   randomScene(4712, { kind: "toned-photo", megapixels: 2, exposed: "well", clutter: false }),
