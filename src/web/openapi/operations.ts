@@ -27,7 +27,8 @@ import type { Operation } from "./operation.ts";
 const archivedQuery = z.object({ archived: z.enum(["true", "false"]).default("false") });
 const photo = { name: "photo", isRequired: true };
 const printPhotos = [
-  { ...photo, isRepeated: true },
+  // Not needed with an instrument's numbers.
+  { ...photo, isRequired: false, isRepeated: true },
   { name: "evenLight", isRequired: false },
 ];
 const pictureTroubles = [413, 415, 422, 503];
