@@ -19,6 +19,19 @@ function wordsOf(line: string): string[] {
   });
 }
 
+interface Row {
+  readonly line: number;
+  readonly cells: string[];
+}
+
+/** Values go on with the last row until each of its columns has one. */
+function addCells(rows: Row[], { line, cells }: Row, columns: number): void {
+  const last = rows.at(-1);
+  if (cells.length === 0) return;
+  if (last !== undefined && last.cells.length < columns) last.cells.push(...cells);
+  else rows.push({ line, cells });
+}
+
 /**
  * Tables of a CGATS.17 text, each with its columns and rows. Values may be broken over lines: a row ends when every
  * column has its value.
@@ -29,7 +42,7 @@ function wordsOf(line: string): string[] {
 export function tablesOfCgats(text: string): MeasuredTable[] {
   const tables: MeasuredTable[] = [];
   let [fields, head]: [string[], string[]] = [[], []];
-  let rows: { line: number; cells: string[] }[] = [];
+  let rows: Row[] = [];
   let within: "head" | "format" | "data" = "head";
   for (const [index, raw] of text.split(/\r\n|\r|\n/).entries()) {
     const word = raw.trim().toUpperCase();
@@ -41,12 +54,7 @@ export function tablesOfCgats(text: string): MeasuredTable[] {
     } else if (word === "BEGIN_DATA") [within, rows] = ["data", []];
     else if (within === "format") fields.push(...wordsOf(raw).map((each) => each.toUpperCase()));
     else if (within === "head" && word !== "") head.push(raw.trim());
-    else if (within === "data") {
-      const last = rows.at(-1);
-      const cells = wordsOf(raw);
-      if (cells.length > 0 && last !== undefined && last.cells.length < fields.length) last.cells.push(...cells);
-      else if (cells.length > 0) rows.push({ line: index + 1, cells });
-    }
+    else if (within === "data") addCells(rows, { line: index + 1, cells: wordsOf(raw) }, fields.length);
   }
   return tables;
 }

@@ -11,9 +11,15 @@ export const instrumentSentences: Sentences<InstrumentWarning> = {
   "instrument-scale": ({ scale, name }) => {
     const called = name === null ? "" : ` (${name})`;
     if (scale === "linear-srgb")
-      return `These densities were computed from colours that an instrument measured${called}: red is the linear red of sRGB primaries.`;
+      return (
+        `These densities were computed from colours that an instrument measured${called}: red is the linear red of ` +
+        "sRGB primaries."
+      );
     if (scale === "none")
-      return `These are visual densities by an instrument${called}; red was not measured. Compare their depth with visual densities alone.`;
+      return (
+        `These are visual densities by an instrument${called}; red was not measured. Compare their depth with visual ` +
+        "densities alone."
+      );
     return (
       `These densities are by an instrument's own red filter${called}, which is another scale than a camera's red: ` +
       "times may be compared with those of pictures, D-max may not."
@@ -55,5 +61,6 @@ export const instrumentTroubleSentences: Sentences<InstrumentTrouble> = {
   "instrument-other-channel": ({ measured }) =>
     measured === "visual"
       ? "The instrument measured visual density alone: judge the print by its visual density (under more about this test)."
-      : "The instrument measured red density alone: judge the print by its red density (under more about this test).",
+      : "The instrument measured red density alone: judge the print by its red density (under more about this " +
+        "test).",
 };

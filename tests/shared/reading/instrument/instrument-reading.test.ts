@@ -59,7 +59,8 @@ describe("the text of a spectrophotometer's program", () => {
   it("with spectra gives the colour that the same spectrum has", () => {
     const fields = Array.from({ length: 31 }, (_, i) => `SPECTRAL_NM${400 + 10 * i}`).join(" ");
     const row = (percent: number) => Array.from({ length: 31 }, () => percent).join(" ");
-    const text = `BEGIN_DATA_FORMAT\n${fields}\nEND_DATA_FORMAT\nBEGIN_DATA\n${[10, 20, 40, 80, 90].map(row).join("\n")}\nEND_DATA\n`;
+    const rows = [10, 20, 40, 80, 90].map(row).join("\n");
+    const text = `BEGIN_DATA_FORMAT\n${fields}\nEND_DATA_FORMAT\nBEGIN_DATA\n${rows}\nEND_DATA\n`;
     const { steps, instrument } = instrumentReading(asked(text), tablet);
     // A grey has the same density in every light: log10 of paper over step.
     for (const [i, percent] of [10, 20, 40, 80].entries()) {
