@@ -61,6 +61,5 @@ export const instrumentTroubleSentences: Sentences<InstrumentTrouble> = {
   "instrument-other-channel": ({ measured }) =>
     measured === "visual"
       ? "The instrument measured visual density alone: judge the print by its visual density (under more about this test)."
-      : "The instrument measured red density alone: judge the print by its red density (under more about this " +
-        "test).",
+      : "The instrument measured red density alone: judge the print by red (under more about this test).",
 };
