@@ -60,6 +60,6 @@ export const instrumentTroubleSentences: Sentences<InstrumentTrouble> = {
     "of the wedge sheet.",
   "instrument-other-channel": ({ measured }) =>
     measured === "visual"
-      ? "The instrument measured visual density alone: judge the print by its visual density (under more about this test)."
+      ? "The instrument measured visual density alone: judge the print by that too (under more about this test)."
       : "The instrument measured red density alone: judge the print by red (under more about this test).",
 };
