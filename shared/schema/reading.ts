@@ -1,6 +1,6 @@
 // The request and the answer of one reading: what lies on the print, where, and the densities measured.
 import { z } from "zod";
-import { instrumentSchema, type InstrumentTerm } from "./instrument.ts";
+import { instrumentSchema, type InstrumentTerm } from "./measured/instrument.ts";
 
 /** Most steps, patches or levels that one tablet may have. */
 export const maxSteps = 256;

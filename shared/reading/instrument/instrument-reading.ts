@@ -1,7 +1,7 @@
 // A reading made of an instrument's samples: densities above bare paper, on the instrument's own scale.
 import { lightnessFromLuminance } from "#shared/density/lightness.ts";
 import type { MeasuredReading, ReadingWarning } from "#shared/reading/reading-facts.ts";
-import type { InstrumentRequest, InstrumentTerm } from "#shared/schema/instrument.ts";
+import type { InstrumentRequest, InstrumentTerm } from "#shared/schema/measured/instrument.ts";
 import type { ReadingStep, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import { drawnStripPlace } from "./drawn-strip.ts";

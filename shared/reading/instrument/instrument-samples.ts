@@ -4,7 +4,7 @@ import { densityFromReflectance } from "#shared/density/density-and-reflectance.
 import { inverseMatrix, component, type Vector3 } from "#shared/density/matrix.ts";
 import { xyzFromReflectanceSpectrum } from "#shared/density/reflectance-spectrum.ts";
 import { d50, srgbChromaticities, xyzD50FromRgb } from "#shared/density/rgb-spaces.ts";
-import type { InstrumentQuantity, InstrumentRequest } from "#shared/schema/instrument.ts";
+import type { InstrumentQuantity, InstrumentRequest } from "#shared/schema/measured/instrument.ts";
 import { isCgatsText, tablesOfCgats, type MeasuredTable } from "./cgats-text.ts";
 import { instrumentTrouble } from "./instrument-facts.ts";
 

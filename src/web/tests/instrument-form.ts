@@ -1,5 +1,5 @@
 // The fields of the new-test form for an instrument's numbers.
-import type { InstrumentQuantity, InstrumentRequest } from "#shared/schema/instrument.ts";
+import type { InstrumentQuantity, InstrumentRequest } from "#shared/schema/measured/instrument.ts";
 import { numberOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 import type { UploadedFile } from "#src/web/upload.ts";
 

@@ -3,7 +3,7 @@ import request from "supertest";
 import { describe, expect, it } from "vitest";
 import { paintDrawing } from "#src/imaging/paint-drawing.ts";
 import { checkChannel, drawnAnew, withDrawnStrip } from "#src/studio/tests/drawn-strip.ts";
-import { instrumentSchema } from "#shared/schema/instrument.ts";
+import { instrumentSchema } from "#shared/schema/measured/instrument.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
 import { sampleRequest, saveSampleMaterials } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";

@@ -3,7 +3,7 @@ import { TroubleError } from "#shared/errors.ts";
 import { tablesOfCgats } from "#shared/reading/instrument/cgats-text.ts";
 import { instrumentReading, measuredBothWays } from "#shared/reading/instrument/instrument-reading.ts";
 import { instrumentSamples, xyzFromLab } from "#shared/reading/instrument/instrument-samples.ts";
-import { instrumentSchema, type InstrumentRequest } from "#shared/schema/instrument.ts";
+import { instrumentSchema, type InstrumentRequest } from "#shared/schema/measured/instrument.ts";
 import type { Tablet } from "#shared/schema/reading.ts";
 
 const asked = (text: string, more: Partial<InstrumentRequest> = {}): InstrumentRequest =>
