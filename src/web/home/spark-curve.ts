@@ -1,5 +1,6 @@
 // A characteristic curve as a small line without axes: its shape at a glance, never a figure.
 import type { Curve } from "#shared/schema/curve.ts";
+import { px } from "#src/web/parts/svg-plot.ts";
 
 /** Width and height of the box that the path fills. */
 export const sparkWidth = 100;
@@ -15,7 +16,7 @@ export function sparkCurve(samples: Curve["samples"]): string | null {
   const places = samples.map(({ logH, density }) => {
     const x = ((logH - first) / (last - first)) * sparkWidth;
     const y = sparkHeight - 1 - (Math.max(0, density) / top) * (sparkHeight - 2);
-    return `${x.toFixed(1)} ${y.toFixed(1)}`;
+    return `${px(x)} ${px(y)}`;
   });
   return `M${places.join("L")}`;
 }

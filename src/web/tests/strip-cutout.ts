@@ -21,7 +21,6 @@ const leastLength = 2.5;
 const rimShare = 0.35;
 
 const middle = (a: Point, b: Point): Point => [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
-const rounded = (value: number): string => value.toFixed(1);
 
 /** The strip's place when the picture is turned so that it lies level. */
 interface StripFrame {
@@ -51,10 +50,10 @@ export function stripFrame({ location, steps }: Pick<Reading, "location" | "step
     ];
   };
   return {
-    transform: `rotate(${rounded((-turn * 180) / Math.PI)} ${rounded(centre[0])} ${rounded(centre[1])})`,
+    transform: `rotate(${px((-turn * 180) / Math.PI)} ${px(centre[0])} ${px(centre[1])})`,
     turned: location.corners.map(turnedOf),
     width,
-    boxes: steps.map(({ box }) => boundsOf(box.map(turnedOf), 0).map(rounded).join(" ")),
+    boxes: steps.map(({ box }) => boundsOf(box.map(turnedOf), 0).map(px).join(" ")),
   };
 }
 
@@ -78,11 +77,11 @@ export function stripCutout(
     width: image.width,
     height: image.height,
     viewBox: boundsOf(frame.turned, frame.width * rimShare)
-      .map(rounded)
+      .map(px)
       .join(" "),
     transform: frame.transform,
     boxes: steps.map((step) => ({
-      points: step.box.map(([x, y]) => `${rounded(x)},${rounded(y)}`).join(" "),
+      points: step.box.map(([x, y]) => `${px(x)},${px(y)}`).join(" "),
       isFlagged: step.flags.length > 0,
     })),
     label: `The strip as it was found, turned level: ${steps.length} steps, each box one that was measured`,
