@@ -135,7 +135,7 @@ const blankSigmaLogH = 0.45;
 /**
  * The most exposed step must lie this far past the shoulder for the deepest blue to be seen. Found on simulated tests.
  */
-const neededMarginLogH = 0.3;
+export const neededMarginLogH = 0.3;
 /** After a blank strip the shoulder is taken to lie this far past its most exposed step. */
 const beyondBlankLogH = 1.1;
 

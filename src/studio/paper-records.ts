@@ -13,6 +13,7 @@ import {
 } from "#shared/words/materials/lid-card-words.ts";
 import { mean } from "simple-statistics";
 import { codeModules } from "#src/imaging/matrix-code.ts";
+import { firstTestSheetPdf, type FirstTestSheet } from "#src/output/first-test-sheet.ts";
 import { lidCardPdf, type BedPlaces } from "#src/output/lid-card.ts";
 import { testReportPdf, type TestReport } from "#src/output/test-report.ts";
 import { baseTimeOf, boxRecord } from "./lamps/box-record.ts";
@@ -87,6 +88,11 @@ export async function makeLidCard(
     address,
     code: await codeModules(address),
   });
+}
+
+/** The sheet of a first test, with the list to tick off at the box, as a PDF of one page. */
+export function makeFirstTestSheet(sheet: FirstTestSheet): Promise<Uint8Array> {
+  return firstTestSheetPdf(sheet);
 }
 
 /** Longest side of the picture in a report, pixels. */

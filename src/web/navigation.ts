@@ -19,6 +19,7 @@ export const navigation: readonly NavigationPart[] = [
     label: "Test",
     rooms: [
       { key: "tests", href: "/tests", label: "All tests" },
+      { key: "first-test", href: "/first-test", label: "Before the first test" },
       { key: "new-test", href: "/tests/new", label: "New test" },
     ],
   },

@@ -4,6 +4,7 @@ import type { Tools } from "#src/studio/tools.ts";
 import { comparisonPageRoutes } from "#src/web/comparisons/routes.ts";
 import { exposurePageRoutes } from "#src/web/exposures/routes.ts";
 import { evennessPageRoutes } from "#src/web/evenness/routes.ts";
+import { firstTestRoutes } from "#src/web/first-test/routes.ts";
 import { helpRoutes } from "#src/web/help/routes.ts";
 import { homeRoutes } from "#src/web/home/routes.ts";
 import { materialPageRoutes } from "#src/web/materials/routes.ts";
@@ -32,6 +33,7 @@ export function pageRoutes(tools: Tools): Router {
   router.use(homeRoutes(tools));
   router.use(helpRoutes());
   router.use(pictureRoutes(tools));
+  router.use(firstTestRoutes(tools));
   router.use(newTestRoutes(tools));
   router.use(printPageRoutes(tools));
   router.use(sheetPageRoutes(tools));

@@ -1,6 +1,8 @@
 // What is printed on paper: independent readers find the words, the size and the picture again.
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
+import { firstTestChecklist, firstTestLines, usualTimesNote } from "#shared/words/tests/first-test-words.ts";
+import { firstTestSheetPdf } from "#src/output/first-test-sheet.ts";
 import { cardBlocksOnPage, lidCardPdf } from "#src/output/lid-card.ts";
 import { drawCode, drawTable, drawText, pageDocument, pageFrame, writableLetters } from "#src/output/page-document.ts";
 import { addPackedPage, asBuffer, pdfDocument } from "#src/output/pdf-document.ts";
@@ -149,6 +151,24 @@ describe.skipIf(!hasPoppler)("pages on paper (needs poppler-utils)", () => {
     expect(Math.abs((Number(wide) / 72) * 25.4 - width)).toBeLessThan(0.6);
     expect(Math.abs((Number(high) / 72) * 25.4 - height)).toBeLessThan(0.6);
     for (const said of ["8:20", "7:10 to 9:40", card.address]) expect(text).toContain(said);
+  });
+
+  it("the sheet of a first test tells its time, and has all its lines on one page", async () => {
+    const { text, info } = pdfFacts(
+      await firstTestSheetPdf({
+        light: "Box by the window",
+        tablet: "Film tablet, 21 steps",
+        time: "25 min",
+        finds: "It finds a print time between 0:53 and 11:10.",
+        checklist: firstTestChecklist("25 min"),
+        lines: firstTestLines,
+        note: usualTimesNote,
+        cautions: ["Keep the lid shut."],
+      }),
+    );
+    for (const said of ["First test: Box by the window", "25 min", "Bare rim on two sides", "Initials", "Keep the lid"])
+      expect(text).toContain(said);
+    expect(info).toMatch(/Pages:\s+1\n/);
   });
 
   it("a report tells answer, conditions and every step, and draws the curve where there is one", async () => {

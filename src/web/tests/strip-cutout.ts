@@ -1,4 +1,5 @@
 // The strip cut out of its picture and turned level, so that the boxes that were measured can be looked at on a phone.
+import { px } from "#src/web/parts/svg-plot.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 
 export interface StripCutout {
