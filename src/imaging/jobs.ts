@@ -1,4 +1,5 @@
 // What can be asked of the imaging workers. The studio speaks only to this interface.
+import type { PictureGlance } from "#shared/reading/picture-glance.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { ReadingRequest } from "#shared/schema/reading.ts";
 import type { Decoded } from "./decode/decode.ts";
@@ -27,6 +28,8 @@ export interface PreviewJob {
   readonly picture: Uint8Array;
   /** Longest side of the answer in pixels; never enlarged. */
   readonly maxSidePx: number;
+  /** Asks for a glance at the small picture too. */
+  readonly isLookedAt?: boolean;
 }
 
 export interface Preview {
@@ -36,6 +39,8 @@ export interface Preview {
   readonly fullHeight: number;
   readonly width: number;
   readonly height: number;
+  /** What the small picture shows at a glance; absent when nobody asked. */
+  readonly glance?: PictureGlance;
 }
 
 /** Every job by name: what it takes and what it gives. A new kind of job is one line here and one in worker.ts. */

@@ -1,4 +1,5 @@
 // Shows a stored picture small enough for a page; each size is made once.
+import { glanceFacts, type GlanceFact } from "#shared/reading/picture-glance.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import { previewFolder, type PreviewFolder } from "#src/store/previews.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
@@ -41,25 +42,33 @@ export async function previewPicture(
   return jpeg;
 }
 
+export interface KeptPicture {
+  readonly pictureId: string;
+  /** Upright [px]. */
+  readonly width: number;
+  readonly height: number;
+  /** What is doubtful about it at a glance. */
+  readonly facts: readonly GlanceFact[];
+}
+
 /**
  * Keeps a picture that no test refers to yet, so that a form can be sent again without it; it goes by itself when
  * nothing comes of it.
  * @returns its id and the size of the upright picture [px]
  * @throws InputError "not-a-picture", "picture-too-large", "busy"
  */
-export async function keepPicture(
-  { store, imaging }: Tools,
-  bytes: Uint8Array,
-): Promise<{ pictureId: string; width: number; height: number }> {
+export async function keepPicture({ store, imaging }: Tools, bytes: Uint8Array): Promise<KeptPicture> {
   if (store.pictures.unusedBytes() > mostUnusedBytes) throw refusal("busy", { code: "too-many-unused-pictures" });
   const side = previewSidesPx[1];
-  const { jpeg, fullWidth, fullHeight } = await imaging.run("preview", { picture: bytes, maxSidePx: side });
+  const job = { picture: bytes, maxSidePx: side, isLookedAt: true };
+  const { jpeg, fullWidth, fullHeight, glance } = await imaging.run("preview", job);
   const { pictures } = forWriting(store);
   const written = await pictures.write(bytes);
   try {
     const pictureId = pictures.keep(written);
     await folderOf(store).write(pictureId, side, jpeg);
-    return { pictureId, width: fullWidth, height: fullHeight };
+    const facts = glance === undefined ? [] : glanceFacts(glance);
+    return { pictureId, width: fullWidth, height: fullHeight, facts };
   } finally {
     pictures.letGo(written);
   }

@@ -14,6 +14,9 @@ import { printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
 const oneYearSeconds = 31_536_000;
 const maxRequestBytes = 200_000;
 
+/** More than two hints at once are not read. */
+const mostHints = 2;
+
 const sideSchema = z.object({ side: z.coerce.number().default(previewSidesPx[1]) });
 
 export function pictureRoutes(tools: Tools): Router {
@@ -22,9 +25,11 @@ export function pictureRoutes(tools: Tools): Router {
     const { photos } = printPicturesFrom(await receiveUpload(request, response));
     const [photo] = photos;
     if (photo === undefined) throw new InputError("bad-request", "The picture is missing.", { field: "photo" });
-    const kept = await keepPicture(tools, photo);
-    const doubt = pictureSizeDoubt(kept);
-    response.status(201).json({ ...kept, hint: doubt === null ? null : chosenFileSentence(doubt) });
+    const { facts, ...kept } = await keepPicture(tools, photo);
+    const sizeDoubt = pictureSizeDoubt(kept);
+    const doubts = [...(sizeDoubt === null ? [] : [sizeDoubt]), ...facts].slice(0, mostHints);
+    const hint = doubts.length === 0 ? null : doubts.map(chosenFileSentence).join(" ");
+    response.status(201).json({ ...kept, hint });
   });
   router.get("/pictures/:id", async (request, response) => {
     const { side } = sideSchema.parse(request.query);
