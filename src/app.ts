@@ -1,6 +1,7 @@
 // Wires the parts together. The only file that knows all of them.
 import express, { type Express } from "express";
 import helmet from "helmet";
+import type { Server } from "node:http";
 import { join } from "node:path";
 import { version } from "#src/version.ts";
 import type { Settings } from "#src/settings.ts";
@@ -35,6 +36,7 @@ import { refuseStrangers, tellSpeakers } from "#src/web/devices/known-devices.ts
 import { devicePageRoutes } from "#src/web/devices/routes.ts";
 import { contentPolicy } from "#src/web/content-policy.ts";
 import { endStalledUploads } from "#src/web/stalled-uploads.ts";
+import { answerUnreadable } from "#src/web/unreadable-requests.ts";
 import { whoMaySpeak } from "#src/web/who-may-speak.ts";
 
 export interface Dependencies extends Tools {
@@ -45,6 +47,19 @@ export interface Dependencies extends Tools {
 
 /** Most bytes of a JSON request; pictures come as multipart. */
 const maxJsonBytes = 1024 * 1024;
+
+/** How long an idle connection is kept open. */
+const restingConnectionMs = 300_000;
+
+/** What every server of ours allows, for this machine and for the network. */
+export function prepareServer(server: Server): void {
+  // A phone that rests between two requests would else find its connection closed under the next upload.
+  server.keepAliveTimeout = restingConnectionMs;
+  // Bodies that stall are ended one by one (src/web/stalled-uploads.ts); a large restore may rightly take longer than
+  // five minutes.
+  server.requestTimeout = 0;
+  answerUnreadable(server);
+}
 
 /** The web application, not yet listening. */
 export function createApp(dependencies: Dependencies): Express {

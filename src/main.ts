@@ -4,7 +4,7 @@ import { createServer, type RequestListener, type Server } from "node:http";
 import { availableParallelism } from "node:os";
 import { join } from "node:path";
 import { doorTroubleWords } from "#shared/words/device-words.ts";
-import { createApp } from "#src/app.ts";
+import { createApp, prepareServer } from "#src/app.ts";
 import { createImagingPool } from "#src/imaging/pool.ts";
 import { readSettings, type Settings } from "#src/settings.ts";
 import { codeMinutes, entryCodes } from "#src/studio/devices/entry-codes.ts";
@@ -31,9 +31,6 @@ const mostConnections = 512;
 
 /** How often is looked whether the state of the day is kept and unused pictures are gone. */
 const keepEveryMs = 3_600_000;
-
-/** How long an idle connection is kept open. */
-const restingConnectionMs = 300_000;
 
 /** Shows the first page in the machine's browser; where that cannot be done, the printed address is enough. */
 function openInBrowser(address: string): void {
@@ -62,7 +59,7 @@ export async function start({ demo, phones = false, open = false }: StartOptions
   let answer: RequestListener = answerNotYet;
   const passOn: RequestListener = (request, response) => answer(request, response);
   const server = createServer(passOn);
-  prepare(server);
+  prepareServer(server);
   server.maxConnections = mostConnections;
   // First the port, then the folder: a second start by mistake ends before it has touched anything.
   try {
@@ -76,7 +73,7 @@ export async function start({ demo, phones = false, open = false }: StartOptions
     workerFile: join(settings.rootDir, ".build", "imaging-worker.mjs"),
     threads: Math.min(maxImagingThreads, availableParallelism()),
   });
-  const door = networkDoor({ answer: passOn, port: portOf(server), host: settings.host, prepare });
+  const door = networkDoor({ answer: passOn, port: portOf(server), host: settings.host, prepare: prepareServer });
   const access: Access = { door, codes: entryCodes() };
   const modelThread = startModelThread(join(settings.rootDir, ".build", "model-worker.mjs"));
   const assessThread = startAssessThread(join(settings.rootDir, ".build", "assess-worker.mjs"));
@@ -97,15 +94,6 @@ export async function start({ demo, phones = false, open = false }: StartOptions
   if (phones) await showEntryInTerminal(access);
   else if (door.isOpen)
     console.log(`Phones that were let in reach it at ${door.addresses().join(", ") || "no address yet: no network"}.`);
-}
-
-/** What every server of ours allows: for this machine, and for the network. */
-function prepare(server: Server): void {
-  // A phone that rests between two requests would else find its connection closed under the next upload.
-  server.keepAliveTimeout = restingConnectionMs;
-  // Bodies that stall are ended one by one (src/web/stalled-uploads.ts); a large restore may rightly take longer than
-  // five minutes.
-  server.requestTimeout = 0;
 }
 
 /**
