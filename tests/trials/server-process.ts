@@ -17,9 +17,11 @@ export interface ServerProcess {
   end(signal: "SIGKILL" | "SIGTERM"): Promise<number | null>;
 }
 
-/** Starts the server on a free port; what it needs must have been built. */
-export async function startServerProcess(dataDir: string, temporaryDir: string): Promise<ServerProcess> {
-  const begun = performance.now();
+/** Starts the server on a free port, and does not wait for it; what it needs must have been built. */
+export function spawnServer(
+  dataDir: string,
+  temporaryDir: string,
+): { child: ChildProcess; gone: Promise<number | null>; end: ServerProcess["end"] } {
   const main = join(rootDir, ".build", "main.mjs");
   // A file, not an --eval: workers inherit the options of their process.
   const starter = join(temporaryDir, "start.mjs");
@@ -36,11 +38,25 @@ export async function startServerProcess(dataDir: string, temporaryDir: string):
     },
     stdio: ["ignore", "pipe", "pipe"],
   });
-  let errors = "";
-  child.stderr.setEncoding("utf8").on("data", (chunk: string) => (errors += chunk));
   const gone = new Promise<number | null>((resolve) => child.once("close", resolve));
+  return {
+    child,
+    gone,
+    end(signal) {
+      child.kill(signal);
+      return gone;
+    },
+  };
+}
+
+/** Starts the server and waits until it is ready. */
+export async function startServerProcess(dataDir: string, temporaryDir: string): Promise<ServerProcess> {
+  const begun = performance.now();
+  const { child, gone, end } = spawnServer(dataDir, temporaryDir);
+  let errors = "";
+  child.stderr?.setEncoding("utf8").on("data", (chunk: string) => (errors += chunk));
   const address = await new Promise<string>((resolve, reject) => {
-    child.stdout.setEncoding("utf8").on("data", (chunk: string) => {
+    child.stdout?.setEncoding("utf8").on("data", (chunk: string) => {
       const found = /http:\/\/127\.0\.0\.1:\d+/.exec(chunk)?.[0];
       if (found !== undefined) resolve(found);
     });
@@ -60,10 +76,7 @@ export async function startServerProcess(dataDir: string, temporaryDir: string):
         return { now: 0, most: 0 };
       }
     },
-    end(signal) {
-      child.kill(signal);
-      return gone;
-    },
+    end,
   };
 }
 

@@ -15,8 +15,15 @@ function run(name: string, numbers: readonly string[]): { status: number | null;
 
 describe("a short trial", { timeout: 180_000 }, () => {
   it("of kills loses nothing that was acknowledged", () => {
-    const { status, summary, whole } = run("durability", ["--kills", "4"]);
-    expect(summary).toMatch(/^durability: seed \d+, 4 kills, .* 0 leftovers, 0 lost or wrong$/);
+    const { status, summary, whole } = run("durability", ["--kills", "6"]);
+    expect(summary).toMatch(/^durability: seed \d+, 6 kills \(1 while migrating\), .* 0 leftovers, 0 lost or wrong$/);
+    expect(status, whole).toBe(0);
+  });
+
+  it("of saving everything and restoring it while others work brings all of it back", () => {
+    const { status, whole } = run("durability", ["--kills", "0", "--tests", "30"]);
+    expect(whole).toMatch(/^backup: seed \d+, 30 tests, .* 0 lost or wrong$/m);
+    expect(whole).not.toMatch(/whole elsewhere 0 of/);
     expect(status, whole).toBe(0);
   });
 

@@ -1,6 +1,7 @@
 // Every page goes out through here: one frame (title, place in the navigation, script) and one typed view object.
 import type { Response } from "express";
 import { navigation, partOfRoom, type NavigationPart } from "#src/web/navigation.ts";
+import { pageForReader } from "#src/web/devices/reader-page.ts";
 import { deviceOf } from "#src/web/devices/speaker.ts";
 import { version } from "#src/version.ts";
 import { themeLabels, themeOf, themes } from "./theme.ts";
@@ -72,8 +73,9 @@ export function renderPage<View extends object>(
     path: request.method === "GET" ? request.originalUrl : request.baseUrl + request.path,
     version,
   };
-  response
-    .status(frame.status ?? 200)
-    .type("html")
-    .render(template, { page, view, jsonForScript, svgPlot });
+  response.status(frame.status ?? 200).type("html");
+  response.render(template, { page, view, jsonForScript, svgPlot }, (error: Error | null, html: string) => {
+    if (error !== null) request.next?.(error);
+    else response.send(page.device?.role === "reader" ? pageForReader(html, page.path.split("?")[0] ?? "") : html);
+  });
 }
