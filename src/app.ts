@@ -20,6 +20,7 @@ import { sampleRoutes } from "#src/web/api/samples.ts";
 import { correctionRoutes } from "#src/web/api/correction.ts";
 import { evennessRoutes } from "#src/web/api/evenness.ts";
 import { sheetRoutes } from "#src/web/api/sheets.ts";
+import { madeNegativeRoutes } from "#src/web/api/made-negatives.ts";
 import { negativeRoutes } from "#src/web/api/negatives.ts";
 import { testRoutes } from "#src/web/api/tests.ts";
 import { answerProblem } from "#src/web/problem.ts";
@@ -94,6 +95,7 @@ export function createApp(dependencies: Dependencies): Express {
   app.use(evennessRoutes(dependencies));
   app.use(sheetRoutes(dependencies));
   app.use(negativeRoutes(dependencies));
+  app.use(madeNegativeRoutes(dependencies));
   app.use(apiEnd(app));
   app.use(answerProblemInApi);
   app.use(devicePageRoutes(dependencies, access));

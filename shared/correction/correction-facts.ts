@@ -68,7 +68,8 @@ export type NegativeTrouble =
     }
   | { readonly code: "no-such-sheet"; readonly sheets: number }
   | { readonly code: "picture-file-holds-one-sheet"; readonly sheets: number }
-  | { readonly code: "negative-film-too-small" };
+  | { readonly code: "negative-film-too-small" }
+  | { readonly code: "negative-too-narrow-for-strip" };
 
 /** A correction before it is put into words. */
 export type FoundCorrection = Omit<Correction, "warnings"> & { readonly warnings: readonly CorrectionWarning[] };

@@ -13,6 +13,8 @@ interface MarkParts {
   readonly left: number;
   readonly top: number;
   readonly margin: number;
+  /** Room that something takes between the part and the lower margin. */
+  readonly below: number;
   readonly dpi: number;
   readonly whole: { readonly widthPx: number; readonly heightPx: number };
   /** Whether the picture's own corners are marked too. */
@@ -23,7 +25,7 @@ interface MarkParts {
  * Marks of one sheet. Where a neighbour goes on, one pair of lines stands outside what is kept, its inner edge on the
  * cut; there is no other line on that side to cut along by mistake.
  */
-export function cuttingMarks({ part, keep, left, top, margin, dpi, whole, corners }: MarkParts): RectanglePx[] {
+export function cuttingMarks({ part, keep, left, top, margin, below, dpi, whole, corners }: MarkParts): RectanglePx[] {
   const length = Math.min(pixelsOf(markLengthMm, dpi), margin - 2);
   const width = Math.max(1, pixelsOf(markWidthMm, dpi));
   const gap = Math.floor((margin - length) / 2);
@@ -35,7 +37,7 @@ export function cuttingMarks({ part, keep, left, top, margin, dpi, whole, corner
   };
   const atX = along(part.x, { from: keep.x, to: keep.x + keep.width }, part.width, whole.widthPx);
   const atY = along(part.y, { from: keep.y, to: keep.y + keep.height }, part.height, whole.heightPx);
-  const rows = [top - margin + gap, top + part.height + gap];
+  const rows = [top - margin + gap, top + part.height + below + gap];
   const columns = [left - margin + gap, left + part.width + gap];
   return [
     ...atX.flatMap((x) => rows.map((y) => ({ x: left + x, y, width, height: length }))),

@@ -50,7 +50,7 @@ const numberFields = [
   "overlapMm",
   "tile",
 ] as const;
-const tickFields = ["mirror", "invert", "registrationMarks", "caption"] as const;
+const tickFields = ["mirror", "invert", "registrationMarks", "marginStrip", "caption"] as const;
 const textFields = ["testId", "target", "format", "marginTone"] as const;
 
 /**

@@ -3,6 +3,7 @@ import { TroubleError } from "#shared/errors.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
 import type { NegativeTrouble } from "./correction-facts.ts";
 import { cuttingMarks } from "./cutting-marks.ts";
+import { marginStrip, stripRoomMm, type MarginStrip } from "./margin-strip.ts";
 import { pictureSizePx, pixelsOf } from "./picture-size.ts";
 import type { RectanglePx } from "./rectangle-px.ts";
 import { stretches, type Stretch } from "./tiling.ts";
@@ -34,6 +35,8 @@ export interface NegativePage {
   readonly marks: readonly RectanglePx[];
   /** Strip for the caption; null when there is none. */
   readonly caption: RectanglePx | null;
+  /** Small strip of patches under the picture; null when there is none. */
+  readonly strip: MarginStrip | null;
   readonly row: number;
   readonly column: number;
 }
@@ -58,6 +61,7 @@ type LayoutRequest = Pick<
   | "marginMm"
   | "registrationMarks"
   | "caption"
+  | "marginStrip"
   | "filmWidthMm"
   | "filmHeightMm"
   | "filmMayTurn"
@@ -159,10 +163,15 @@ function splitOn(
   };
   return {
     across: along(size.widthPx, request.filmWidthMm, 2 * margin, "filmWidthMm"),
-    down: along(size.heightPx, request.filmHeightMm, 2 * margin + strip, "filmHeightMm"),
+    down: along(size.heightPx, request.filmHeightMm, 2 * margin + strip + stripRoom(request), "filmHeightMm"),
     margin,
     strip,
   };
+}
+
+/** Height of the small strip with its gap [px]. */
+function stripRoom({ marginStrip: isWanted, dpi }: LayoutRequest): number {
+  return isWanted ? pixelsOf(stripRoomMm, dpi) : 0;
 }
 
 interface PageParts {
@@ -179,7 +188,8 @@ interface PageParts {
 function pageOf(request: LayoutRequest, { x, y, row, column, margin, strip, marks }: PageParts): NegativePage {
   const part = { x: x.start, y: y.start, width: x.length, height: y.length };
   const keep = { x: x.keepStart, y: y.keepStart, width: x.keepEnd - x.keepStart, height: y.keepEnd - y.keepStart };
-  const blockSize = { width: part.width + 2 * margin, height: part.height + 2 * margin + strip };
+  const below = stripRoom(request);
+  const blockSize = { width: part.width + 2 * margin, height: part.height + 2 * margin + strip + below };
   const { filmWidthMm, filmHeightMm, dpi } = request;
   const widthPx = filmWidthMm == null ? blockSize.width : pixelsOf(filmWidthMm, dpi);
   const heightPx = filmHeightMm == null ? blockSize.height : pixelsOf(filmHeightMm, dpi);
@@ -202,11 +212,24 @@ function pageOf(request: LayoutRequest, { x, y, row, column, margin, strip, mark
     keep,
     left,
     top,
-    marks: marks === null ? [] : cuttingMarks({ part, keep, left, top, margin, dpi, ...marks }),
-    caption: strip === 0 ? null : { x: left, y: top + part.height + margin, width: part.width, height: strip },
+    marks: marks === null ? [] : cuttingMarks({ part, keep, left, top, margin, below, dpi, ...marks }),
+    caption: strip === 0 ? null : { x: left, y: top + part.height + below + margin, width: part.width, height: strip },
+    strip: below === 0 ? null : stripUnder({ left, bottom: top + part.height, width: part.width }, dpi),
     row,
     column,
   };
+}
+
+/** @throws TroubleError when the picture is too narrow for it */
+function stripUnder(under: Parameters<typeof marginStrip>[0], dpi: number): MarginStrip {
+  const strip = marginStrip(under, dpi);
+  if (strip === null)
+    throw new TroubleError<NegativeTrouble>(
+      "bad-request",
+      { code: "negative-too-narrow-for-strip" },
+      { field: "marginStrip" },
+    );
+  return strip;
 }
 
 /**

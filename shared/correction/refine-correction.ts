@@ -1,5 +1,6 @@
 // The second look: a sheet printed through a correction tells how straight the print came out, and makes the next curve
 // better.
+import { densityShift } from "./density-shift.ts";
 import { topLevel } from "./grey-level.ts";
 import { lightnessPerDensity } from "./tone-scale.ts";
 import { lightnessFromLuminance, luminanceFromLightness } from "#shared/density/lightness.ts";
@@ -110,9 +111,4 @@ function lightnessBetween(darkest: number, lightest: number, share: number, targ
   return lightnessFromLuminance(
     luminanceFromLightness(darkest) ** (1 - share) * luminanceFromLightness(lightest) ** share,
   );
-}
-
-/** Change of density for a change of L*, from the L* formula's cube root. Source: cie-1976-lightness */
-function densityShift(from: number, to: number): number {
-  return 3 * Math.log10((from + 16) / (to + 16));
 }

@@ -66,6 +66,8 @@ const negativeFields = z.object({
   /** What the film is outside the picture: opaque keeps the paper white, clear prints the darkest blue. */
   marginTone: z.enum(["opaque", "clear"]).default("opaque"),
   registrationMarks: z.boolean().default(false),
+  /** A small strip of patches under the picture, to read from the photo of the finished print. */
+  marginStrip: z.boolean().default(false),
   /** A strip under the picture that names calibration, time and date. */
   caption: z.boolean().default(false),
   /** Date for the caption, as it shall be read. */
@@ -108,6 +110,8 @@ export interface NegativeProgress {
   /** Where the finished file is; null before. */
   readonly file: string | null;
   readonly fileName: string | null;
+  /** Where it stands in the list of negatives made, once it is done. */
+  readonly madeId: string | null;
   /** Plain words when it failed. */
   readonly detail: string | null;
   readonly warnings: readonly { readonly code: string; readonly message: string }[];

@@ -49,6 +49,8 @@ export const testMetadataSchema = z.object({
   madeAt: instantSchema.optional(),
   name: lineSchema().max(120).default(""),
   notes: linesSchema().max(4000).default(""),
+  /** Negative of which this is the small strip in the margin: its levels are what its patches wanted. */
+  negativeId: z.string().max(60).nullish(),
   lampDistanceMm: z.number().min(1).max(10_000).nullish(),
   lampHours: z.number().min(0).max(200_000).nullish(),
   sun: sunConditionsSchema.nullish(),

@@ -29,6 +29,7 @@ interface Sketch {
   readonly invert: boolean;
   readonly caption: boolean;
   readonly registrationMarks: boolean;
+  readonly marginStrip: boolean;
   readonly greyWeights: { readonly red: number; readonly green: number; readonly blue: number };
   readonly crop: { readonly x: number; readonly y: number; readonly width: number; readonly height: number };
 }

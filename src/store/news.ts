@@ -13,6 +13,7 @@ export type NewsKind =
   | "tablets"
   | "tests"
   | "prints"
+  | "made-negatives"
   | "sun-anchors"
   | "sun-frames"
   | "studio-changes"

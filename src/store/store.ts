@@ -68,6 +68,7 @@ export interface StoreReader {
   readonly films: Reader<Store["films"]>;
   readonly tests: Reader<Store["tests"]>;
   readonly prints: Reader<Store["prints"]>;
+  readonly madeNegatives: Reader<Store["madeNegatives"]>;
   readonly stocks: Reader<Store["stocks"]>;
   readonly tablets: Reader<Store["tablets"]>;
   readonly sunAnchors: Reader<Store["sunAnchors"]>;

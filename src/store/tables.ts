@@ -11,6 +11,7 @@ import {
   type StockTable,
   type TabletTable,
 } from "./records/materials.ts";
+import { madeNegativeTable, type MadeNegativeTable } from "./records/made-negatives.ts";
 import { printTable, type PrintTable } from "./records/prints.ts";
 import { sunAnchorTable, type SunAnchorTable } from "./records/sun-anchors.ts";
 import { sunFrameTable, type SunFrameTable } from "./records/sun-frames.ts";
@@ -20,6 +21,7 @@ import type { Sql } from "./sql.ts";
 export interface Tables extends MaterialTables {
   readonly tests: TestTable;
   readonly prints: PrintTable;
+  readonly madeNegatives: MadeNegativeTable;
   readonly stocks: StockTable;
   readonly tablets: TabletTable;
   readonly sunAnchors: SunAnchorTable;
@@ -47,6 +49,7 @@ export function openTables({
     films: telling(materials.films, "films", told),
     tests: telling(testTable(sql, now), "tests", told),
     prints: telling(printTable(sql, now), "prints", told),
+    madeNegatives: telling(madeNegativeTable(sql, now), "made-negatives", told),
     stocks: telling(stockTable(sql, now), "stocks", told),
     tablets: telling(tabletTable(sql, now), "tablets", told),
     sunAnchors: telling(sunAnchorTable(sql, now), "sun-anchors", told),

@@ -12,6 +12,7 @@ import { newTestRoutes } from "#src/web/tests/new.ts";
 import { objectPageRoutes } from "#src/web/photograms/routes.ts";
 import { pictureRoutes } from "#src/web/pictures/routes.ts";
 import { correctionPageRoutes } from "#src/web/corrections/routes.ts";
+import { madeNegativePageRoutes } from "#src/web/negatives/made-routes.ts";
 import { negativePageRoutes } from "#src/web/negatives/routes.ts";
 import { preferencesRoutes } from "#src/web/home/preferences.ts";
 import { printPageRoutes } from "#src/web/prints/routes.ts";
@@ -48,6 +49,7 @@ export function pageRoutes(tools: Tools): Router {
   router.use(studioPageRoutes(tools));
   router.use(sunPageRoutes(tools));
   router.use(correctionPageRoutes(tools));
+  router.use(madeNegativePageRoutes(tools));
   router.use(negativePageRoutes(tools));
   router.use(tabletPageRoutes(tools));
   router.use(testPageRoutes(tools));

@@ -23,6 +23,8 @@ export interface UploadOnDisk {
   readonly fields: Readonly<Record<string, string>>;
   /** Path of the picture; null when none came. */
   readonly photo: string | null;
+  /** What the sender calls it; empty when none came. */
+  readonly photoName: string;
   /** Folder of this upload, for further files. */
   readonly folder: string;
   /** Takes the folder over: it stays when the answer is out, and the taker removes it. */
@@ -70,6 +72,7 @@ export async function receiveToDisk(request: Request, response: Response): Promi
   return {
     fields: plainFields(request.body),
     photo: file === undefined || file.size === 0 ? null : file.path,
+    photoName: file?.originalname ?? "",
     folder,
     keepFolder: () => {
       isKept = true;

@@ -54,7 +54,16 @@ const { app, store } = testApp({
     "draw-sheet": (job) => drawSheet(job as SheetDrawing),
     // One black pixel: filter 0, grey 0.
     "draw-negative": () => ({
-      pages: [{ width: 1, height: 1, bits: 8, parts: [packedPart(deflateSync(Uint8Array.of(0, 0)))] }],
+      sheets: [
+        {
+          picture: { width: 1, height: 1, bits: 8, channels: 1, parts: [packedPart(deflateSync(Uint8Array.of(0, 0)))] },
+          filmMm: null,
+        },
+      ],
+      rows: 1,
+      columns: 1,
+      widthPx: 1,
+      heightPx: 1,
       warnings: [],
     }),
   }),
@@ -186,6 +195,11 @@ describe("every answer of the API", () => {
     await ask("GET /api/negatives/{id}", undefined, job);
     await ask("GET /api/negatives/{id}/file", undefined, job);
     await ask("DELETE /api/negatives/{id}", undefined, job);
+    const listed = await ask("GET /api/made-negatives");
+    const made = (listed.body as { negatives: { id: string }[] }).negatives[0]?.id ?? "";
+    await ask("GET /api/made-negatives/{id}", undefined, made);
+    await ask("PATCH /api/made-negatives/{id}", json({ settingsName: "Small, on A4" }), made);
+    await ask("DELETE /api/made-negatives/{id}", undefined, made);
   });
 
   it("of a measured film is as described", async () => {

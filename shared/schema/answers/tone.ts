@@ -1,5 +1,6 @@
 // What the routes of the tone curve answer: correction, check sheet, measured film, negative in the making.
 import { z } from "zod";
+import { madeNegativeInputSchema } from "../made-negative.ts";
 import { pointsTools } from "../correction.ts";
 import { numberOrNull, textOrNull, warningSchema } from "./common.ts";
 
@@ -73,12 +74,21 @@ export const measuredFilmSchema = z.object({
   isSideBySide: z.boolean(),
 });
 
+export const madeNegativeSchema = z.object({
+  ...madeNegativeInputSchema.shape,
+  id: z.string(),
+  createdAt: z.string(),
+});
+
+export const madeNegativesSchema = z.object({ negatives: z.array(madeNegativeSchema) });
+
 export const negativeProgressSchema = z.object({
   id: z.string(),
   state: z.enum(["working", "done", "failed", "cancelled"]),
   share: z.number(),
   file: textOrNull,
   fileName: textOrNull,
+  madeId: textOrNull,
   detail: textOrNull,
   warnings: z.array(warningSchema),
 });

@@ -27,4 +27,7 @@ export const negativeTroubleSentences: Sentences<CorrectionTrouble | NegativeTro
     "for one sheet at a time.",
   "negative-film-too-small":
     "The film is too small for these margins and this overlap: choose a larger film, narrower margins or less overlap.",
+  "negative-too-narrow-for-strip":
+    "The picture is too narrow for the strip of patches under it: it needs 34 mm. Make the print wider, or leave the " +
+    "strip out.",
 };

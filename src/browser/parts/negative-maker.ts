@@ -8,6 +8,7 @@ interface Progress {
   readonly state: "working" | "done" | "failed" | "cancelled";
   readonly share: number;
   readonly file: string | null;
+  readonly madeId: string | null;
   readonly detail: string | null;
   readonly warnings: readonly { readonly message: string }[];
 }
@@ -52,6 +53,7 @@ export function makeWithProgress(form: HTMLFormElement, request: () => object): 
       .then((made) => {
         const link = find<HTMLAnchorElement>("data-file");
         link.href = made.file ?? "#";
+        if (made.madeId !== null) find<HTMLAnchorElement>("data-made").href = `/negatives/made/${made.madeId}`;
         find("data-warnings").replaceChildren(
           ...made.warnings.map(({ message }) => {
             const item = document.createElement("li");

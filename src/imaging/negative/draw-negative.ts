@@ -27,6 +27,8 @@ export interface NegativeJob {
   readonly tone: Uint16Array;
   /** Text of the caption strip; the number of a sheet is put before it. */
   readonly caption: string;
+  /** Film values of the small strip's patches, in 1/256 of a film level; empty without one. */
+  readonly strip?: readonly number[];
   /** Only a window of the printed picture, without its margins: middle as shares of it, and size in pixels. */
   readonly window?: { readonly x: number; readonly y: number; readonly widthPx: number; readonly heightPx: number };
 }
@@ -77,7 +79,7 @@ export async function drawNegative(
     const onRow = (row: number) => {
       if (row % 256 === 0) onProgress(0.35 + (0.65 * (rowsDone + row)) / total);
     };
-    const parts = { request, tone: job.tone, caption, layout, page, source };
+    const parts = { request, tone: job.tone, caption, strip: job.strip ?? [], layout, page, source };
     const picture =
       request.format === "tiff"
         ? {
@@ -128,6 +130,7 @@ function windowPage(layout: NegativeLayout, window: NonNullable<NegativeJob["win
     top: 0,
     marks: [],
     caption: null,
+    strip: null,
     row: 0,
     column: 0,
   };

@@ -43,6 +43,14 @@ export function toFilm16(values: Float32Array, tone: Uint16Array, row: CodeRow, 
   for (let x = 0; x < values.length; x++) row[left + x] = (tone[code16(values[x]! + 0.5)]! * 257 + 128) >> 8;
 }
 
+/** Code of one film value in 1/256 of a level: with noise for 8 bits, so that a patch has its level in the mean. */
+export function codeOfValue(
+  value: number,
+  { noise, x, y }: { noise: Uint8Array | null; x: number; y: number },
+): number {
+  return noise === null ? (value * 257 + 128) >> 8 : (value + noise[noiseOffset(x, y)]!) >> 8;
+}
+
 /** Code of a level 0-255. */
 export function codeOf(level: number, bits: 8 | 16): number {
   return bits === 8 ? Math.round(level) : Math.round(level * 257);

@@ -1,7 +1,7 @@
 // What stands round the picture on a sheet: its margin, marks and caption, drawn row by row before mirroring.
 import type { NegativePage } from "#shared/correction/negative-layout.ts";
 import { letterMask, type LetterMask } from "#src/imaging/letters.ts";
-import type { CodeRow } from "./film-rows.ts";
+import { codeOfValue, type CodeRow } from "./film-rows.ts";
 
 const captionShare = 0.6;
 
@@ -19,8 +19,16 @@ export interface PageOverlay {
   readonly over: (y: number, row: CodeRow) => void;
 }
 
-/** @param caption text of the strip under the picture */
-export async function pageOverlay(page: NegativePage, caption: string, codes: OverlayCodes): Promise<PageOverlay> {
+/** Film values of the small strip's patches, in 1/256 of a film level. */
+export type StripValues = readonly number[];
+
+/** @param drawn text under the picture, values of the small strip, and noise where the file has 8 bits */
+export async function pageOverlay(
+  page: NegativePage,
+  drawn: { readonly caption: string; readonly strip: StripValues; readonly noise: Uint8Array | null },
+  codes: OverlayCodes,
+): Promise<PageOverlay> {
+  const { caption } = drawn;
   const strip = page.caption;
   const mask: LetterMask | null =
     strip === null || caption === ""
@@ -36,10 +44,24 @@ export async function pageOverlay(page: NegativePage, caption: string, codes: Ov
     over(y, row) {
       for (const mark of page.marks)
         if (y >= mark.y && y < mark.y + mark.height) row.fill(codes.drawn, mark.x, mark.x + mark.width);
+      if (page.strip !== null) drawStrip(page.strip, drawn, { y, row, ink: codes.drawn });
       if (strip === null || mask === null || y < captionTop || y >= captionTop + mask.height) return;
       const line = (y - captionTop) * mask.width;
       for (let x = 0; x < mask.width && strip.x + x < row.length; x++)
         if (mask.ink[line + x]! >= 128) row[strip.x + x] = codes.drawn;
     },
   };
+}
+
+/** Patches of the small strip and the lines at its ends, as far as they lie in this row. */
+function drawStrip(
+  { area, patches, ends }: NonNullable<NegativePage["strip"]>,
+  { strip, noise }: { readonly strip: StripValues; readonly noise: Uint8Array | null },
+  { y, row, ink }: { readonly y: number; readonly row: CodeRow; readonly ink: number },
+): void {
+  if (y < area.y || y >= area.y + area.height) return;
+  for (const end of ends) row.fill(ink, end.x, end.x + end.width);
+  const patchWidth = area.width / patches;
+  for (let x = 0; x < area.width; x++)
+    row[area.x + x] = codeOfValue(strip[Math.floor(x / patchWidth)] ?? 0, { noise, x, y });
 }

@@ -4,7 +4,7 @@ import type { RectanglePx } from "#shared/correction/rectangle-px.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
 import { codeOf, ditherNoise, noiseOffset, rowEncoder, toFilm16, toFilm8 } from "./film-rows.ts";
 import type { GreySource } from "./grey-source.ts";
-import { pageOverlay } from "./page-overlay.ts";
+import { pageOverlay, type StripValues } from "./page-overlay.ts";
 import { resamplingTaps, RowResampler } from "./resample.ts";
 import { rowForm, type RowSink } from "./row-sink.ts";
 import { sharpeningReachPx, sharpenedRows } from "./sharpen-rows.ts";
@@ -16,6 +16,8 @@ export interface PageJob {
   /** Film value for each 16-bit grey of the positive, in 1/256 of a film level. */
   readonly tone: Uint16Array;
   readonly caption: string;
+  /** Film values of the small strip's patches, in 1/256 of a film level; empty without one. */
+  readonly strip: StripValues;
   readonly layout: Pick<NegativeLayout, "widthPx" | "heightPx">;
   readonly page: NegativePage;
   readonly source: GreySource;
@@ -30,12 +32,13 @@ export async function writePage<Made>(job: PageJob, sink: RowSink<Made>, onRow: 
   const { width, height } = page.part;
   const rowAt = pictureRows(job);
   const marginLevel = request.marginTone === "opaque" ? opaqueLevel : 0;
-  const overlay = await pageOverlay(page, job.caption, {
+  const noise = ditherNoise();
+  const drawn = { caption: job.caption, strip: job.strip, noise: bits === 8 ? noise : null };
+  const overlay = await pageOverlay(page, drawn, {
     margin: plainCode(marginLevel, request),
     drawn: plainCode(opaqueLevel - marginLevel, request),
     bare: codeOf(opaqueLevel, bits),
   });
-  const noise = ditherNoise();
   const values = new Float32Array(width);
   const row = bits === 8 ? new Uint8Array(page.widthPx) : new Uint16Array(page.widthPx);
   const encoded = rowEncoder(rowForm(page, request), { ink, highFirst });

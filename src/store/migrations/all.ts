@@ -10,6 +10,7 @@ import { tablets } from "./0060-tablets.ts";
 import { evennessMaps } from "./0061-evenness-maps.ts";
 import { sunFrames } from "./0070-sun-frames.ts";
 import { devices } from "./0071-devices.ts";
+import { madeNegatives } from "./0080-made-negatives.ts";
 import type { Migration } from "./migration.ts";
 
 export const migrations: readonly Migration[] = [
@@ -24,4 +25,5 @@ export const migrations: readonly Migration[] = [
   evennessMaps,
   sunFrames,
   devices,
+  madeNegatives,
 ];

@@ -34,23 +34,24 @@ export interface SheetCheck {
 /** @throws InputError "no-correction" when the test is not a sheet printed through a correction */
 export function checkSheet({ store }: Pick<Tools, "store">, testId: string): SheetCheck {
   const test = store.tests.get(testId);
-  const { tones, through } = tonesOfLine(lineOfSheets(store, test));
-  if (through === null) throw refusal("no-correction", { code: "no-check-sheet" });
-  const after = correctionResidual(tonesFromReading(test.reading).tones, through.target);
+  const { tones, through } = tonesOfLine(store, lineOfSheets(store, test));
+  const target = through?.target ?? null;
+  if (through === null || target === null) throw refusal("no-correction", { code: "no-check-sheet" });
+  const after = correctionResidual(tonesFromReading(test.reading).tones, target);
   // Tones of a line of sheets lie close together in level: the first sheet's own are what "before" means.
-  const before = correctionResidual(tonesFromReading(through.test.reading).tones, through.target);
-  const refined = inPlainWords(() => correctionFromTones({ tones, target: through.target }));
+  const before = correctionResidual(tonesFromReading(through.test.reading).tones, target);
+  const refined = inPlainWords(() => correctionFromTones({ tones, target }));
   const largestChangeLevels = Math.max(...refined.levels.map((level, i) => Math.abs(level - through.sentLevels[i]!)));
   return {
     testId,
     throughTestId: through.test.id,
     throughTestName: through.test.request.name,
-    target: through.target,
+    target,
     before,
     after,
     refinedLevels: refined.levels,
     largestChangeLevels,
     isStraight: isStraight(after),
-    advice: sheetCheckSentence({ after, largestChangeLevels, target: through.target }),
+    advice: sheetCheckSentence({ after, largestChangeLevels, target }),
   };
 }

@@ -1,7 +1,9 @@
 // The tone curve of a test made with grey levels, and the conditions it is true for.
 import { correctionFromTones, solvedCorrection, usualPoints } from "#shared/correction/correction.ts";
 import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
+import { driftedTones, type StripTones } from "#shared/correction/drifted-tones.ts";
 import { pooledTones } from "#shared/correction/refine-correction.ts";
+import type { MadeNegative } from "#shared/schema/made-negative.ts";
 import type { CorrectionWarning } from "#shared/correction/correction-facts.ts";
 import { correctionInWords } from "#shared/words/negatives/correction-words.ts";
 import type {
@@ -51,7 +53,7 @@ export function correctionOfTest(
     throw refusal("no-correction", { code: "no-grey-levels" });
   }
   const line = lineOfSheets(store, test);
-  const { tones, warnings } = tonesOfLine(line);
+  const { tones, warnings } = tonesOfLine(store, line);
   const isVeilKnown = test.reading.sheet?.zero?.of !== "own-white";
   const { found, table } = inPlainWords(() => solvedCorrection({ tones, target, isVeilKnown, points }));
   return {
@@ -67,41 +69,58 @@ function sheetName({ request, createdAt }: SavedTest): string {
   return request.name === "" ? `sheet of ${(request.madeAt ?? createdAt).slice(0, 10)}` : request.name;
 }
 
-/** Longest line of sheets printed each through the correction of the one before. */
-const mostSheetsInLine = 8;
+/** Longest line of sheets and strips printed each through the correction of the one before. */
+const mostPrintsInLine = 40;
 
 /**
- * A test and those that its sheet was printed through, newest first: the last was printed through nothing.
+ * A test and those that its sheet or strip was printed through, newest first: the last was printed through nothing.
  * @throws InputError "no-correction" when one of them is not here
  */
 export function lineOfSheets(store: Tools["store"], test: SavedTest): SavedTest[] {
   const line = [test];
-  for (let mark = markOf(test); mark !== null;) {
-    const before = line.length > mostSheetsInLine ? undefined : testByMark(store, mark, line.at(-1)!.id);
-    if (before === undefined) {
-      throw refusal("no-correction", { code: "sheet-through-unknown-test", mark });
-    }
+  for (let before = testBefore(store, test); before !== null; before = testBefore(store, before)) {
+    if (line.length > mostPrintsInLine)
+      throw refusal("no-correction", { code: "sheet-through-unknown-test", mark: markOf(before) ?? "" });
     line.push(before);
-    mark = markOf(before);
   }
   return line;
+}
+
+/** What a test was printed through; null for a first sheet. @throws InputError "no-correction" when it is not here */
+function testBefore(store: Tools["store"], test: SavedTest): SavedTest | null {
+  const mark = markOf(test);
+  const isStrip = Boolean(test.request.negativeId);
+  if (mark === null && !isStrip) return null;
+  const before = isStrip
+    ? store.tests.find(negativeOf(store, test)?.request.testId ?? "")
+    : testByMark(store, mark ?? "", test.id);
+  if (before === undefined) throw refusal("no-correction", { code: "sheet-through-unknown-test", mark: mark ?? "" });
+  return before;
+}
+
+/** The negative of which a test is the strip in the margin; null for other tests, or when it is off the list. */
+function negativeOf(store: Tools["store"], { request }: SavedTest): MadeNegative | null {
+  return request.negativeId ? (store.madeNegatives.find(request.negativeId) ?? null) : null;
 }
 
 function markOf({ reading }: SavedTest): string | null {
   return reading.sheet?.correctionMark ?? null;
 }
 
-/** What a check sheet was printed through. */
+/** What a check sheet or a strip was printed through. */
 interface PrintedThrough {
   readonly test: SavedTest;
-  /** What that correction aimed at. */
-  readonly target: SheetTarget;
+  /** What that correction aimed at; null for a scale of one's own, by which no print is judged. */
+  readonly target: SheetTarget | null;
   /** Levels that were sent for each wanted level. */
   readonly sentLevels: readonly number[];
 }
 
 export interface LineTones {
-  /** Tones of the newest test by what was sent to the film printer, pooled with those of every sheet before it. */
+  /**
+   * Tones of the newest test by what was sent to the film printer: sheets pooled with those before them, and moved as
+   * the strips since show.
+   */
   readonly tones: readonly Tone[];
   /** About the newest test's own tones. */
   readonly warnings: readonly CorrectionWarning[];
@@ -109,24 +128,34 @@ export interface LineTones {
   readonly through: PrintedThrough | null;
 }
 
-/** Tones of a line of sheets, newest first, each printed through the curve of those after it. */
-export function tonesOfLine(line: readonly SavedTest[]): LineTones {
+/** Tones of a line of prints, newest first, each printed through the curve of those after it. */
+export function tonesOfLine(store: Tools["store"], line: readonly SavedTest[]): LineTones {
   let pooled: LineTones | null = null;
+  let sheet: readonly Tone[] = [];
+  let strips: readonly StripTones[] = [];
   for (const [index, test] of [...line.entries()].reverse()) {
     const own = tonesFromReading(test.reading);
     const before: SavedTest | undefined = line[index + 1];
+    const negative = negativeOf(store, test);
     if (pooled === null || before === undefined) {
       pooled = { ...own, through: null };
-      continue;
+      sheet = pooled.tones;
+    } else if (negative === null) {
+      const target = targetOfMark(markOf(test) ?? "");
+      const first: readonly Tone[] = pooled.tones;
+      const { levels } = inPlainWords(() => correctionFromTones({ tones: first, target }));
+      sheet = pooledTones({ first, sentLevels: levels, second: own.tones });
+      strips = [];
+      pooled = { tones: sheet, warnings: own.warnings, through: { test: before, target, sentLevels: levels } };
+    } else {
+      const { target, levels } = negative;
+      strips = [...strips, { sentLevels: levels, tones: own.tones }];
+      pooled = {
+        tones: driftedTones(sheet, strips),
+        warnings: own.warnings,
+        through: { test: before, target: typeof target === "string" ? target : null, sentLevels: levels },
+      };
     }
-    const target = targetOfMark(markOf(test) ?? "");
-    const first: readonly Tone[] = pooled.tones;
-    const sentLevels: readonly number[] = inPlainWords(() => correctionFromTones({ tones: first, target })).levels;
-    pooled = {
-      tones: pooledTones({ first, sentLevels, second: own.tones }),
-      warnings: own.warnings,
-      through: { test: before, target, sentLevels },
-    };
   }
   if (pooled === null) throw new RangeError("A line of sheets holds one test at least.");
   return pooled;

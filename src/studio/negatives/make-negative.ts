@@ -1,5 +1,8 @@
 // Makes the next negative: the picture through the correction of a test, at true size.
 import { negativeToneTable } from "#shared/correction/negative-tone.ts";
+import { stripLevels } from "#shared/correction/margin-strip.ts";
+import { sentAt } from "#shared/correction/refine-correction.ts";
+import { madeNegativeInputSchema } from "#shared/schema/made-negative.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
 import { negativeWarningWords } from "#shared/words/negatives/correction-words.ts";
 import { captionText } from "#shared/words/file-words.ts";
@@ -12,12 +15,14 @@ import type { SheetPlan } from "#src/output/plan-page.ts";
 import type { MadeNegative } from "#src/imaging/negative/draw-negative.ts";
 import { planHeading, planLines } from "#shared/words/negatives/plan-words.ts";
 import { correctionOfTest } from "./correct.ts";
-import type { Tools } from "#src/studio/tools.ts";
+import { forWriting, type Tools } from "#src/studio/tools.ts";
 
 export interface NegativeWish {
   readonly request: NegativeRequest;
   /** Picture file on the disk. */
   readonly file: string;
+  /** Name of the picture, for the list of negatives made. */
+  readonly pictureName?: string;
   /** Folder for temporary files; the caller removes it. */
   readonly workFolder: string;
   readonly signal?: AbortSignal | undefined;
@@ -30,6 +35,8 @@ export interface NegativeFile {
   /** Words of the file name. */
   readonly nameWords: readonly string[];
   readonly warnings: readonly Warning[];
+  /** Where it stands in the list of negatives made. */
+  readonly madeId: string;
 }
 
 /** 16-bit greys of a positive. */
@@ -41,7 +48,7 @@ const greyCodes = 65_536;
  */
 export async function makeNegative(
   { store, imaging }: Pick<Tools, "store" | "imaging">,
-  { request, file, workFolder, signal, onProgress }: NegativeWish,
+  { request, file, pictureName = "", workFolder, signal, onProgress }: NegativeWish,
 ): Promise<NegativeFile> {
   const { testId, target, lampId, supportId, coatingId, filmId } = request;
   if (store.tests.find(testId) === undefined)
@@ -55,16 +62,35 @@ export async function makeNegative(
     contrast: request.contrast,
     invert: request.invert,
   });
-  const made = await imaging.run(
+  const drawn = await imaging.run(
     "draw-negative",
-    { file, workFolder, request, tone, caption: request.caption ? captionText(calibration, request) : "" },
+    {
+      file,
+      workFolder,
+      request,
+      tone,
+      caption: request.caption ? captionText(calibration, request) : "",
+      strip: request.marginStrip ? stripValues(correction.levels, request) : [],
+    },
     { signal, onProgress },
   );
-  const warnings = [...correction.warnings, ...inWords(made.warnings, negativeWarningWords)];
+  const warnings = [...correction.warnings, ...inWords(drawn.warnings, negativeWarningWords)];
   const caption = captionText(calibration, request);
+  const made = forWriting(store).madeNegatives.create(
+    madeNegativeInputSchema.parse({
+      request,
+      target,
+      pictureName: lineOf(pictureName),
+      widthMm: toMm(drawn.widthPx, request.dpi),
+      heightMm: toMm(drawn.heightPx, request.dpi),
+      sheets: drawn.rows * drawn.columns,
+      levels: correction.levels,
+    }),
+  );
   return {
-    ...(await fileOf(made, request, `Negative, ${caption}`)),
-    nameWords: nameWords(made, request, calibration.testName || testId),
+    madeId: made.id,
+    ...(await fileOf(drawn, request, `Negative, ${caption}`)),
+    nameWords: nameWords(drawn, request, calibration.testName || testId),
     warnings,
   };
 }
@@ -80,6 +106,19 @@ function nameWords(made: MadeNegative, request: NegativeRequest, testName: strin
     ...(request.mirror ? [] : ["not-mirrored"]),
     ...(sheet === "" ? [] : [typeof sheet === "number" ? `sheet-${sheet}` : sheet]),
   ];
+}
+
+/** Film values of the strip's patches in 1/256 of a film level: through the curve, without the picture's contrast. */
+function stripValues(levels: readonly number[], { invert }: NegativeRequest): number[] {
+  return stripLevels.map((wanted) => {
+    const sent = sentAt(levels, wanted);
+    return Math.round(256 * (invert ? 255 - sent : sent));
+  });
+}
+
+/** A file's name as one line of text that may be kept. */
+function lineOf(name: string): string {
+  return name.replaceAll(/\p{C}/gu, " ").trim().slice(0, 200);
 }
 
 const toMm = (pixels: number, dpi: number): number => (pixels / dpi) * 25.4;

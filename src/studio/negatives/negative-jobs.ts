@@ -74,7 +74,14 @@ export function negativeJobs(tools: Pick<Tools, "store" | "imaging">, now: () =>
     },
     progress(id) {
       const { state, share, detail, made } = get(id);
-      return { state, share, detail, warnings: made?.warnings ?? [], nameWords: made?.nameWords ?? null };
+      return {
+        state,
+        share,
+        detail,
+        warnings: made?.warnings ?? [],
+        nameWords: made?.nameWords ?? null,
+        madeId: made?.madeId ?? null,
+      };
     },
     file(id) {
       const { made, folder } = get(id);

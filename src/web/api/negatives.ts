@@ -21,7 +21,12 @@ export function negativeRoutes(tools: Tools): Router {
     );
     const file = photoOf(upload);
     if (wait === "false") {
-      const id = jobs.start({ request: negativeRequest, file, workFolder: upload.folder });
+      const id = jobs.start({
+        request: negativeRequest,
+        file,
+        pictureName: upload.photoName,
+        workFolder: upload.folder,
+      });
       upload.keepFolder();
       response.status(202).location(`/api/negatives/${id}`).json(progressAnswer(jobs, id));
       return;
@@ -31,6 +36,7 @@ export function negativeRoutes(tools: Tools): Router {
       await makeNegative(tools, {
         request: negativeRequest,
         file,
+        pictureName: upload.photoName,
         workFolder: upload.folder,
         signal: closingSignal(response),
       }),

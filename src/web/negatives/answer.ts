@@ -22,12 +22,13 @@ export function dated(request: NegativeRequest): NegativeRequest {
 }
 
 /** Sends the file, its warnings beside it as JSON in a header of plain characters. */
-export function sendNegative(response: Response, { bytes, type, nameWords, warnings }: NegativeFile): void {
+export function sendNegative(response: Response, { bytes, type, nameWords, warnings, madeId }: NegativeFile): void {
   response
     .type(type)
     .attachment(`${plainFileName(nameWords)}.${negativeExtensions[type]}`)
     .type(type)
     .set("Wedgewright-Warnings", warningsHeader(warnings))
+    .set("Wedgewright-Negative", madeId)
     .send(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength));
 }
 

@@ -12,6 +12,8 @@ import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/
 import { renderPage } from "#src/web/parts/render.ts";
 import { receiveToDisk } from "#src/web/upload-to-disk.ts";
 import { dated, photoOf, sendNegative } from "./answer.ts";
+import { formOfMade } from "./form-of-made.ts";
+import { madeRows } from "./made-view.ts";
 import { negativePage, pageCurve, toneTests } from "./view.ts";
 
 /** Every fault of a crop is told at its four fields. */
@@ -41,7 +43,7 @@ export function negativePageRoutes(tools: Tools): Router {
       response,
       "negatives/list",
       { title: "The next negative", here: "negatives" },
-      { tests: toneTests(store) },
+      { tests: toneTests(store), made: madeRows(store) },
     );
   });
 
@@ -62,7 +64,9 @@ export function negativePageRoutes(tools: Tools): Router {
   }
 
   router.get("/negatives/new", (request, response) => {
-    const values = formValuesFrom(request.query);
+    const asked = formValuesFrom(request.query);
+    const like = store.madeNegatives.find(textOf(asked, "like"));
+    const values = { ...(like === undefined ? {} : formOfMade(like.request)), ...asked };
     const target = correctionQuerySchema.shape.target.safeParse(values["target"] ?? "lightness");
     const errors: FieldErrors = target.success ? {} : { target: "This scale cannot be read: choose one here." };
     showForm(response, target.success ? values : { ...values, target: "" }, errors, target.success ? 200 : 400);
@@ -78,7 +82,14 @@ export function negativePageRoutes(tools: Tools): Router {
   router.post("/negatives", async (request, response) => {
     const upload = await receiveToDisk(request, response);
     // An absent tick box is a box without a tick.
-    const values: FormValues = { registrationMarks: "", caption: "", invert: "", mirror: "", ...upload.fields };
+    const values: FormValues = {
+      registrationMarks: "",
+      marginStrip: "",
+      caption: "",
+      invert: "",
+      mirror: "",
+      ...upload.fields,
+    };
     const parsed = negativeRequestSchema.safeParse(negativeRequestFromForm(values));
     if (!parsed.success) {
       showForm(response, values, fieldErrors(parsed.error, { field: "widthMm", names, labels }), 400);
@@ -90,6 +101,7 @@ export function negativePageRoutes(tools: Tools): Router {
         await makeNegative(tools, {
           request: dated(parsed.data),
           file: photoOf(upload),
+          pictureName: upload.photoName,
           workFolder: upload.folder,
           signal: closingSignal(response),
         }),

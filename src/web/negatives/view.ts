@@ -25,6 +25,7 @@ const defaults: FormValues = {
   sharpening: "0",
   marginMm: "10",
   marginTone: "opaque",
+  marginStrip: "yes",
   caption: "yes",
   invert: "yes",
   mirror: "yes",
@@ -139,6 +140,9 @@ export function negativePage(store: StoreReader, { tests, chosen, values, errors
     values: { ...defaults, ...values, testId: chosen.id, target },
     errors,
     summary: errorSummary(errors, fieldOrder),
+    presets: store.madeNegatives
+      .list({ isNamed: true })
+      .map(({ id, settingsName }) => ({ href: `/negatives/new?like=${id}`, name: settingsName })),
     sides: Object.entries(printSides).map(([value, label]) => ({ value, label })),
     films: filmChoices,
     depths: Object.entries(fileDepths).map(([value, { label }]) => ({ value, label })),

@@ -24,6 +24,8 @@ import { sunAnchorSchema, sunDaySchema, sunExposureSchema, sunFrameSchema } from
 import { comparisonSchema, exposureAnswerSchema, testSchema, testSummarySchema } from "#shared/schema/answers/test.ts";
 import {
   correctionSchema,
+  madeNegativeSchema,
+  madeNegativesSchema,
   measuredFilmSchema,
   negativeProgressSchema,
   sheetCheckSchema,
@@ -50,6 +52,8 @@ export const answerSchemas = {
   SheetCheck: sheetCheckSchema,
   MeasuredFilm: measuredFilmSchema,
   NegativeProgress: negativeProgressSchema,
+  MadeNegative: madeNegativeSchema,
+  MadeNegatives: madeNegativesSchema,
   SunExposure: sunExposureSchema,
   SunAnchor: sunAnchorSchema,
   SunFrame: sunFrameSchema,

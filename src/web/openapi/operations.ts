@@ -5,6 +5,7 @@ import { correctionQuerySchema } from "#shared/schema/correction.ts";
 import { evennessRequestSchema } from "#shared/schema/evenness.ts";
 import { exposureQuerySchema } from "#shared/schema/exposures.ts";
 import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
+import { madeNegativePatchSchema } from "#shared/schema/made-negative.ts";
 import { negativeQuerySchema, negativeRequestSchema } from "#shared/schema/negative.ts";
 import { printPatchSchema, printRequestSchema } from "#shared/schema/prints.ts";
 import { readingRequestSchema } from "#shared/schema/reading.ts";
@@ -167,11 +168,16 @@ export const operations: Readonly<Record<string, Operation>> = {
     gives: { files: ["image/png", "image/tiff", "application/pdf"] },
     troubles: [404],
   },
-  "DELETE /api/negatives/{id}": {
-    summary: "Cancels a negative in the making, or forgets a finished one",
-    status: 204,
-    troubles: [404],
+  "DELETE /api/negatives/{id}": { summary: "Cancels or forgets a negative", status: 204, troubles: [404] },
+  "GET /api/made-negatives": { summary: "Lists the negatives that were made", gives: "MadeNegatives" },
+  "GET /api/made-negatives/{id}": { summary: "Shows one", gives: "MadeNegative", troubles: [404] },
+  "PATCH /api/made-negatives/{id}": {
+    summary: "Names its settings, or changes its notes",
+    body: madeNegativePatchSchema,
+    gives: "MadeNegative",
+    troubles: [404, 413, 415],
   },
+  "DELETE /api/made-negatives/{id}": { summary: "Takes it off the list", status: 204, troubles: [404] },
   "GET /api/tests/{id}/film": {
     summary: "The UV density of each grey level of the film, measured by its print",
     gives: "MeasuredFilm",

@@ -101,6 +101,7 @@ export function testFormFrom(values: FormValues, materials: ChosenMaterials, fin
     madeAt: madeAt.value,
     name: textOf(values, "name"),
     notes: textOf(values, "notes"),
+    negativeId: textOf(values, "negativeId") || undefined,
     lampDistanceMm: numberOf(values, "lampDistanceMm"),
     lampHours: numberOf(values, "lampHours"),
     sun: sun.value,

@@ -15,6 +15,7 @@ const plainFields = [
   "channel",
   "name",
   "notes",
+  "negativeId",
   "lampDistanceMm",
   "lampHours",
   "humidityPercent",

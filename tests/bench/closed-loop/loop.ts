@@ -34,7 +34,7 @@ export interface LoopOutcome {
 const dpi = 150;
 
 /** What the studio truly prints, coating evenly, for a wanted level sent through a correction. */
-function trueStraightness(studio: Studio, sentLevels: readonly number[]): Straightness {
+export function trueStraightness(studio: Studio, sentLevels: readonly number[]): Straightness {
   const lightness = (level: number): number => {
     // A level between two whole ones is printed as a fine mixture of both: reflectances mix.
     const sent = sentAt(sentLevels, level);

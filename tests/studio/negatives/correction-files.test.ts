@@ -47,8 +47,9 @@ describe("correctionOfTest", () => {
 
 describe("tonesOfLine", () => {
   it("of a first strip, is its own tones, printed through nothing", async () => {
-    const { test } = (await made()).made;
-    const { tones, through } = tonesOfLine([test]);
+    const { made: found, store } = await made();
+    const { test } = found;
+    const { tones, through } = tonesOfLine(store, [test]);
     expect(through).toBeNull();
     expect(tones.map(({ level }) => level)).toEqual(test.reading.steps.map(({ input }) => input));
   });

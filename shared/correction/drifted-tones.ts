@@ -1,0 +1,104 @@
+// The small strip beside a picture says how far film, coating and light have moved since the wedge sheet was printed:
+// the sheet's tones are moved as the strips show, no further than they can be believed.
+import type { Tone } from "#shared/schema/correction.ts";
+import { choleskyFactor, choleskySolve } from "#shared/statistics/cholesky.ts";
+import { lastIndexBelow } from "#shared/statistics/bisection.ts";
+import { densityShift } from "./density-shift.ts";
+import { topLevel } from "./grey-level.ts";
+import { sentAt } from "./refine-correction.ts";
+import { lightnessPerDensity } from "./tone-scale.ts";
+
+/** One print's strip. */
+export interface StripTones {
+  /** Level sent for each wanted level by the curve that the negative was made with: 256 numbers. */
+  readonly sentLevels: readonly number[];
+  /** Tones of the strip: `level` is the wanted level. */
+  readonly tones: readonly Tone[];
+}
+
+/**
+ * What a drift can be, as standard deviations of L*: all tones in proportion to their darkness (coating day, exposure),
+ * and a smooth bend over the levels (ink, film, humidity), alike within some `bendLevels`. Our judgement.
+ */
+const proportionLightness = 6;
+const bendLightness = 10;
+const bendLevels = 35;
+/**
+ * What one strip does not know of its own print, L*: its patches lie in one place of one coating, whose evenness it
+ * cannot see, and each patch is printed once. Our judgement, from coatings uneven by 3 %.
+ */
+const placeLightness = 0.8;
+const patchLightness = 0.3;
+/** How much an older strip says less, L* a print since. */
+const ageLightness = 0.5;
+
+/**
+ * Tones of a wedge sheet moved by what the strips of later prints show.
+ * @param sheet tones of the sheet: `level` is what was sent to the film printer
+ * @param strips oldest first
+ * @returns the sheet's tones at their levels, lightness and density moved by the most likely drift
+ * Source: Gaussian process regression (RasmussenWilliams2006, algorithm 2.1); its spreads are our judgement
+ */
+export function driftedTones(sheet: readonly Tone[], strips: readonly StripTones[]): Tone[] {
+  const scale = [...sheet].sort((a, b) => a.level - b.level);
+  const lightest = Math.max(...scale.map(({ lightness }) => lightness));
+  const darkest = Math.min(...scale.map(({ lightness }) => lightness));
+  const seen = strips.flatMap(({ sentLevels, tones }, print) =>
+    tones.map((tone) => {
+      const level = sentAt(sentLevels, tone.level);
+      const ofReading = lightnessPerDensity(tone.lightness) * tone.sigma;
+      const age = (strips.length - 1 - print) * ageLightness;
+      const before = lightnessAt(scale, level);
+      return {
+        print,
+        level,
+        moved: tone.lightness - before,
+        darkness: (lightest - before) / Math.max(1, lightest - darkest),
+        variance: ofReading ** 2 + patchLightness ** 2 + age ** 2,
+      };
+    }),
+  );
+  if (seen.length === 0) return scale;
+  type Place = Pick<(typeof seen)[number], "level" | "darkness">;
+  const alike = (a: Place, b: Place): number =>
+    proportionLightness ** 2 * a.darkness * b.darkness +
+    bendLightness ** 2 * Math.exp(-((a.level - b.level) ** 2) / (2 * bendLevels ** 2));
+  const matrix = Float64Array.from({ length: seen.length ** 2 }, (_, at) => {
+    const [a, b] = [seen[Math.floor(at / seen.length)]!, seen[at % seen.length]!];
+    // What a strip's place does to it, it does to all its patches, in proportion to their blue.
+    const place = a.print === b.print ? placeLightness ** 2 * shareOfPlace(a.darkness) * shareOfPlace(b.darkness) : 0;
+    return alike(a, b) + place + (a === b ? a.variance : 0);
+  });
+  const weights = choleskySolve(
+    choleskyFactor(matrix, seen.length),
+    seen.map(({ moved }) => moved),
+  );
+  return scale.map((tone) => {
+    const place = { level: tone.level, darkness: (lightest - tone.lightness) / Math.max(1, lightest - darkest) };
+    const drift = seen.reduce((sum, each, index) => sum + weights[index]! * alike(place, each), 0);
+    const lightness = Math.min(100, Math.max(0, tone.lightness + drift));
+    return { ...tone, lightness, density: tone.density + densityShift(tone.lightness, lightness) };
+  });
+}
+
+/** A coating that is thicker at one place darkens middle tones most on the scale of L*; paper and full blue hardly. */
+function shareOfPlace(darkness: number): number {
+  return 4 * darkness * Math.max(0, 1 - darkness);
+}
+
+/** Lightness of the sheet at a level, straight between its tones, the nearest end beyond them. */
+function lightnessAt(scale: readonly Tone[], level: number): number {
+  const inside = Math.min(topLevel, Math.max(0, level));
+  const first = scale[0]!;
+  const last = scale.at(-1)!;
+  if (inside <= first.level) return first.lightness;
+  if (inside >= last.level) return last.lightness;
+  const low = lastIndexBelow(
+    scale.map((tone) => tone.level),
+    inside,
+  );
+  const [a, b] = [scale[low]!, scale[low + 1]!];
+  return a.level === b.level
+    ? a.lightness
+    : a.lightness + ((inside - a.level) / (b.level - a.level)) * (b.lightness - a.lightness);
+}
