@@ -1,6 +1,6 @@
 // The wish for one corrected negative.
 import { z } from "zod";
-import { lineSchema } from "./plain-text.ts";
+import { lineSchema, linesSchema } from "./plain-text.ts";
 import { correctionTargetSchema, plannedUseSchema, targetTextSchema } from "./correction.ts";
 
 /** Largest side of a print, mm: a banner. */
@@ -115,4 +115,35 @@ export interface NegativeProgress {
   /** Plain words when it failed. */
   readonly detail: string | null;
   readonly warnings: readonly { readonly code: string; readonly message: string }[];
+}
+
+/** A negative that was made: what it was made from, and the curve that it went through, for good. */
+export const madeNegativeInputSchema = z.object({
+  /** The request as it was, file and crop included. */
+  request: negativeRequestSchema,
+  target: correctionTargetSchema,
+  /** Name of the picture's file; empty where none came. */
+  pictureName: lineSchema().max(200).default(""),
+  /** Size of the printed picture [mm]. */
+  widthMm: z.number(),
+  heightMm: z.number(),
+  sheets: z.int(),
+  /** The curve: level sent for each wanted level, 256 numbers. */
+  levels: z.array(z.number()).length(256),
+  /** A name for its settings, to choose them again; empty when they have none. */
+  settingsName: lineSchema().max(80).default(""),
+  notes: linesSchema().max(2000).default(""),
+});
+export type MadeNegativeInput = z.infer<typeof madeNegativeInputSchema>;
+
+/** PATCH: what can be changed of it. */
+export const madeNegativePatchSchema = z.object({
+  settingsName: lineSchema().max(80).optional(),
+  notes: linesSchema().max(2000).optional(),
+});
+export type MadeNegativePatch = z.infer<typeof madeNegativePatchSchema>;
+
+export interface MadeNegative extends MadeNegativeInput {
+  readonly id: string;
+  readonly createdAt: string;
 }

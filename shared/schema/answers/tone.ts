@@ -1,6 +1,6 @@
 // What the routes of the tone curve answer: correction, check sheet, measured film, negative in the making.
 import { z } from "zod";
-import { madeNegativeInputSchema } from "../made-negative.ts";
+import { madeNegativeInputSchema } from "../negative.ts";
 import { pointsTools } from "../correction.ts";
 import { numberOrNull, textOrNull, warningSchema } from "./common.ts";
 

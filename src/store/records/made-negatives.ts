@@ -5,7 +5,7 @@ import {
   type MadeNegative,
   type MadeNegativeInput,
   type MadeNegativePatch,
-} from "#shared/schema/made-negative.ts";
+} from "#shared/schema/negative.ts";
 import { newId } from "#src/store/ids.ts";
 import type { Sql, SqlRow } from "#src/store/sql.ts";
 

@@ -1,5 +1,5 @@
 // What can still be said of a negative that was made: a name for its settings, notes, or that it is to be forgotten.
-import { madeNegativePatchSchema, type MadeNegative } from "#shared/schema/made-negative.ts";
+import { madeNegativePatchSchema, type MadeNegative } from "#shared/schema/negative.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
 /** @throws InputError "not-found"; ZodError when the change is not one */

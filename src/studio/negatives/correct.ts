@@ -3,7 +3,7 @@ import { correctionFromTones, solvedCorrection, usualPoints } from "#shared/corr
 import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
 import { driftedTones, type StripTones } from "#shared/correction/drifted-tones.ts";
 import { pooledTones } from "#shared/correction/refine-correction.ts";
-import type { MadeNegative } from "#shared/schema/made-negative.ts";
+import type { MadeNegative } from "#shared/schema/negative.ts";
 import type { CorrectionWarning } from "#shared/correction/correction-facts.ts";
 import { correctionInWords } from "#shared/words/negatives/correction-words.ts";
 import type {

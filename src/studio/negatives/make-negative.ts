@@ -2,7 +2,7 @@
 import { negativeToneTable } from "#shared/correction/negative-tone.ts";
 import { stripLevels } from "#shared/correction/margin-strip.ts";
 import { sentAt } from "#shared/correction/refine-correction.ts";
-import { madeNegativeInputSchema } from "#shared/schema/made-negative.ts";
+import { madeNegativeInputSchema } from "#shared/schema/negative.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
 import { negativeWarningWords } from "#shared/words/negatives/correction-words.ts";
 import { captionText } from "#shared/words/file-words.ts";

@@ -3,7 +3,7 @@ import { stripLevels } from "#shared/correction/margin-strip.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatLightness } from "#shared/format/number.ts";
 import { InputError } from "#shared/errors.ts";
-import type { MadeNegative } from "#shared/schema/made-negative.ts";
+import type { MadeNegative } from "#shared/schema/negative.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { scaleOfTarget } from "#shared/words/negatives/made-words.ts";
 import type { StoreReader } from "#src/store/store.ts";

@@ -5,7 +5,7 @@ import { correctionQuerySchema } from "#shared/schema/correction.ts";
 import { evennessRequestSchema } from "#shared/schema/evenness.ts";
 import { exposureQuerySchema } from "#shared/schema/exposures.ts";
 import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
-import { madeNegativePatchSchema } from "#shared/schema/made-negative.ts";
+import { madeNegativePatchSchema } from "#shared/schema/negative.ts";
 import { negativeQuerySchema, negativeRequestSchema } from "#shared/schema/negative.ts";
 import { printPatchSchema, printRequestSchema } from "#shared/schema/prints.ts";
 import { readingRequestSchema } from "#shared/schema/reading.ts";
