@@ -1,10 +1,10 @@
 // Where something may have changed that nobody noted: candidates for a step in the speed of a lamp, a support, a
 // coating or a batch.
 import { sparseSolve } from "#shared/statistics/sparse-cholesky.ts";
-import { batchKey, isAfter, type ChangeEvent, type ChangeScope, type Observation } from "./observation.ts";
+import { batchKey, isAfter, isInScope, type ChangeEvent, type ChangeScope, type Observation } from "./observation.ts";
 import { solveSystem } from "./solve.ts";
 import type { System } from "./system.ts";
-import type { WeighedWorld } from "./worlds.ts";
+import { manyTests, type WeighedWorld } from "./worlds.ts";
 import { logPriorAt, spreadsAt, type Place } from "./spreads.ts";
 
 /** A change that nobody noted reaches so far [standard deviation, log10]: half a stop. common practice, no source */
@@ -18,12 +18,18 @@ const changeChance = { lamp: 0.025, support: 0.004, coating: 0.012, batch: 0.02,
 const newestGaps = 24;
 const olderGaps = 16;
 /** In a studio with more tests than this fewer gaps are looked at, so that an answer does not wait for them. */
-const manyTests = 300;
 const newestGapsOfMany = 5;
 const leastOddsOfMany = 0.05;
 /** Candidates less likely than this beside no change at all are dropped, and only so many are kept. */
 const leastOdds = 2e-3;
 const mostCandidates = 5;
+
+/** What changed since a fit of nearly the same tests. */
+export interface Touched {
+  readonly observations: readonly Observation[];
+  /** Changes that the fit before weighed. */
+  readonly eventIds: ReadonlySet<string>;
+}
 
 export interface Candidate {
   readonly event: ChangeEvent;
@@ -34,10 +40,19 @@ export interface Candidate {
  * Changes that the tests make worth weighing, most likely first.
  * @param worlds that are likely without a change; screened are those of the likeliest other spreads, and smaller
  *   scatters of prints
+ * @param touched of many tests only changes that these are about, or that were weighed before, are looked at again
  * Source: HoetingEtAl1999 (averaging over models), with each candidate's evidence by a step of rank one.
  */
-export function changeCandidates(system: System, worlds: readonly WeighedWorld[]): Candidate[] {
-  const all = candidatesOf(system);
+export function changeCandidates(
+  system: System,
+  worlds: readonly WeighedWorld[],
+  touched: Touched | null = null,
+): Candidate[] {
+  const isFew = touched === null || system.observations.length <= manyTests;
+  const all = candidatesOf(system).filter(
+    ({ event }) =>
+      isFew || touched.eventIds.has(event.id) || touched.observations.some((each) => isInScope(event, each)),
+  );
   if (all.length === 0) return [];
   const logOdds = new Float64Array(all.length).fill(-Infinity);
   const solved = screeningPlaces(worlds, system.observations.length > manyTests).map((place) => ({
@@ -49,14 +64,14 @@ export function changeCandidates(system: System, worlds: readonly WeighedWorld[]
   const totalWeight = logSum(weightOf.map((each) => each - most)) + most;
   const within = byScope(system.observations);
   all.forEach(({ event, logPrior }, c) => {
-    const touched = (within.get(`${event.scope} ${event.scopeId}`) ?? []).filter((i) =>
+    const after = (within.get(`${event.scope} ${event.scopeId}`) ?? []).filter((i) =>
       isAfter(event, system.observations[i]!),
     );
     for (const [w, { solution }] of solved.entries()) {
       const right = new Float64Array(system.unknowns.length);
       let pull = 0;
       let precision = 0;
-      for (const i of touched) {
+      for (const i of after) {
         const cell = system.cells[system.cellOf[i]!]!;
         const weight = solution.weights[i]!;
         pull += weight * solution.residuals[i]!;

@@ -48,7 +48,7 @@ export function solveSystem(
   spreads: Spreads,
   { errors = "robust", start, mostRounds = 25 }: SolveOptions = {},
 ): Solution {
-  const { cells, seen, cellOf, unknowns, diagonal } = system;
+  const { cells, seen, cellOf, unknowns } = system;
   const priorVariances = unknowns.map((unknown) => varianceOf(unknown, spreads));
   let values = start ?? new Float64Array(unknowns.length);
   const weights = new Float64Array(seen.length);
@@ -74,20 +74,12 @@ export function solveSystem(
   let hasConverged: boolean;
   for (;;) {
     rounds++;
-    const elements = new Float64Array(system.pattern.rowOf.length);
-    priorVariances.forEach((variance, i) => (elements[diagonal[i]!]! += 1 / variance));
-    const cellWeights = new Float64Array(cells.length);
-    const cellPulls = new Float64Array(cells.length);
-    for (let i = 0; i < seen.length; i++) {
-      const cell = cellOf[i]!;
-      cellWeights[cell]! += weights[i]!;
-      cellPulls[cell]! += weights[i]! * (residuals[i]! + times[cell]!);
-    }
-    const right = new Float64Array(unknowns.length);
-    cells.forEach(({ unknowns: at, coefficients, places, products }, c) => {
-      const weight = cellWeights[c]!;
-      for (let p = 0; p < places.length; p++) elements[places[p]!]! += weight * products[p]!;
-      for (let p = 0; p < at.length; p++) right[at[p]!]! += coefficients[p]! * cellPulls[c]!;
+    const { elements, right } = normalEquations(system, priorVariances, (add) => {
+      for (let i = 0; i < seen.length; i++) {
+        const cell = cellOf[i]!;
+        add.weights[cell]! += weights[i]!;
+        add.pulls[cell]! += weights[i]! * (residuals[i]! + times[cell]!);
+      }
     });
     factor = sparseFactor(system.pattern, elements);
     values = sparseSolve(factor, right);
@@ -96,7 +88,7 @@ export function solveSystem(
     for (let c = 0; c < next.length; c++) moved = Math.max(moved, Math.abs(next[c]! - times[c]!));
     times = next;
     weigh(times, errors, spreads.print);
-    hasConverged = isNormal || (moved < settledLogSeconds && rounds > 1);
+    hasConverged = isNormal || (moved < settledLogSeconds && (rounds > 1 || start !== undefined));
     if (hasConverged || rounds >= mostRounds) break;
   }
   let logEvidence = likelihood - sparseLogDeterminant(factor) / 2;
@@ -104,6 +96,26 @@ export function solveSystem(
     logEvidence -= (values[i]! ** 2 / variance + Math.log(variance)) / 2;
   });
   return { spreads, values, factor, logEvidence, weights, residuals, hasConverged, rounds };
+}
+
+/** The mixed model's equations, from the weight and the pull of each cell. */
+function normalEquations(
+  { cells, unknowns, diagonal, pattern }: Equations,
+  priorVariances: readonly number[],
+  weigh: (add: { readonly weights: Float64Array; readonly pulls: Float64Array }) => void,
+): { elements: Float64Array; right: Float64Array } {
+  const elements = new Float64Array(pattern.rowOf.length);
+  priorVariances.forEach((variance, i) => (elements[diagonal[i]!]! += 1 / variance));
+  const [weights, pulls] = [new Float64Array(cells.length), new Float64Array(cells.length)];
+  weigh({ weights, pulls });
+  const right = new Float64Array(unknowns.length);
+  for (let c = 0; c < cells.length; c++) {
+    const { unknowns: at, coefficients, places, products } = cells[c]!;
+    const [weight, pull] = [weights[c]!, pulls[c]!];
+    for (let p = 0; p < places.length; p++) elements[places[p]!]! += weight * products[p]!;
+    for (let p = 0; p < at.length; p++) right[at[p]!]! += coefficients[p]! * pull;
+  }
+  return { elements, right };
 }
 
 /** Mean and variance of one log time. */
@@ -132,9 +144,12 @@ export function covarianceWith(through: Float64Array, row: Row): number {
 }
 
 function timesOf(cells: readonly Row[], values: Float64Array): Float64Array {
-  return Float64Array.from(cells, ({ unknowns, coefficients }) => {
+  const times = new Float64Array(cells.length);
+  for (let c = 0; c < cells.length; c++) {
+    const { unknowns, coefficients } = cells[c]!;
     let time = 0;
     for (let i = 0; i < unknowns.length; i++) time += coefficients[i]! * values[unknowns[i]!]!;
-    return time;
-  });
+    times[c] = time;
+  }
+  return times;
 }

@@ -1,10 +1,11 @@
 // The studio's model: all tests and prints at once, over all plausible worlds and what may have changed unnoted.
-import { changeCandidates, logSum, type Candidate } from "./changes.ts";
+import { changeCandidates, logSum, type Candidate, type Touched } from "./changes.ts";
 import type { ChangeEvent, Observation } from "./observation.ts";
 import type { Solution } from "./solve.ts";
 import { systemOf, type System } from "./system.ts";
 import { frameOf } from "./unknowns.ts";
-import { latticeOf, likelyWorlds, worldsOf, type Axis, type Lattice, type WeighedWorld } from "./worlds.ts";
+import type { Place } from "./spreads.ts";
+import { latticeOf, likelyWorlds, manyTests, worldsOf, type Axis, type Lattice, type WeighedWorld } from "./worlds.ts";
 
 /** One account of what happened: the equations with its changes, solved in each world. */
 export interface Account {
@@ -13,7 +14,7 @@ export interface Account {
   readonly changes: readonly ChangeEvent[];
   /** Share of belief in it, of all accounts. */
   readonly share: number;
-  readonly solutions: readonly { readonly solution: Answering; readonly weight: number }[];
+  readonly solutions: readonly { readonly solution: Answering; readonly place: Place; readonly weight: number }[];
 }
 
 /** What questions need of a solution: plain numbers, so that a fit can be handed from one thread to another. */
@@ -39,7 +40,6 @@ const mostFound = 6;
 const plausibleWeight = 0.1;
 /** Of these at most so many, and one in a studio of many tests, which tell the spreads. */
 const mostPlausible = 2;
-const manyTests = 300;
 /** A second change is looked for beside so many first ones at most, each with so much belief, and so many are tried. */
 const mostFirst = 2;
 const leastFirstShare = 0.1;
@@ -50,8 +50,8 @@ const leastLogWeight = -6;
 export interface FitOptions {
   /** Whether changes that nobody noted are looked for. */
   readonly looksForChanges?: boolean;
-  /** Of a fit of nearly the same tests. */
-  readonly begin?: Lattice | null;
+  /** A fit of nearly the same tests: worlds and values are looked for where it found them. */
+  readonly before?: StudioFit | null;
 }
 
 /**
@@ -64,18 +64,19 @@ export interface FitOptions {
 export function fitStudio(
   observations: readonly Observation[],
   events: readonly ChangeEvent[] = [],
-  { looksForChanges = true, begin = null }: FitOptions = {},
+  { looksForChanges = true, before = null }: FitOptions = {},
 ): StudioFit {
   const axes = axesOf(observations);
   let known = [...events];
-  let lattice = begin;
+  let lattice = before?.lattice ?? null;
+  const touched = before === null ? null : touchedSince(before, observations);
   const found: ChangeEvent[] = [];
   for (;;) {
     const system = systemOf(observations, frameOf(observations, known));
-    const worldAt = worldsOf(system, 0);
+    const worldAt = worldsOf(system, 0, valuesFrom(before, [], system));
     lattice = latticeOf(worldAt, axes, lattice);
     const plain: Weighed = { system, changes: [], worlds: likelyWorlds(worldAt, axes, lattice), logWeight: 0 };
-    const told: Told = { observations, known, lattice };
+    const told: Told = { observations, known, lattice, before, touched };
     const once = looksForChanges ? changedOnce(told, plain) : [];
     const twice = observations.length > manyTests ? [] : changedTwice(told, plain, once);
     const accounts = weighed([plain, ...once, ...twice]);
@@ -98,10 +99,47 @@ interface Told {
   readonly observations: readonly Observation[];
   readonly known: readonly ChangeEvent[];
   readonly lattice: Lattice | null;
+  readonly before: StudioFit | null;
+  readonly touched: Touched | null;
+}
+
+/** What the observations that are new, or not as they were, are about; and the changes weighed before. */
+function touchedSince(before: StudioFit, observations: readonly Observation[]): Touched {
+  const old = new Set(before.observations);
+  const now = new Set(observations);
+  return {
+    observations: [...observations.filter((each) => !old.has(each)), ...before.observations.filter((o) => !now.has(o))],
+    eventIds: new Set(before.accounts.flatMap(({ changes }) => changes.map(({ id }) => id))),
+  };
+}
+
+/** Values of a fit before, world by world, in the order of another system; those of its nearest account. */
+function valuesFrom(
+  before: StudioFit | null,
+  changes: readonly ChangeEvent[],
+  system: System,
+): (place: Place) => Float64Array | undefined {
+  const wanted = changes.map(({ id }) => id).join();
+  const account =
+    before?.accounts.find((each) => each.changes.map(({ id }) => id).join() === wanted) ?? before?.accounts[0];
+  if (account === undefined) return () => undefined;
+  const distance = (a: Place, b: Place): number => Math.hypot(a.print - b.print, a.pair - b.pair, a.reach - b.reach);
+  return (place) => {
+    const [nearest] = [...account.solutions].sort((a, b) => distance(a.place, place) - distance(b.place, place));
+    if (nearest === undefined) return undefined;
+    const values = new Float64Array(system.unknowns.length);
+    for (const [key, number] of system.numberOf) {
+      const old = account.system.numberOf.get(key);
+      if (old !== undefined) values[number] = nearest.solution.values[old]!;
+    }
+    return values;
+  };
 }
 
 function changedOnce(told: Told, plain: Weighed): Weighed[] {
-  return changeCandidates(plain.system, plain.worlds).map((candidate) => changedAccount(told, plain, candidate));
+  return changeCandidates(plain.system, plain.worlds, told.touched).map((candidate) =>
+    changedAccount(told, plain, candidate),
+  );
 }
 
 /** A lamp may have changed and a batch be bad at once: each hides the other, so likely changes are tried in pairs. */
@@ -132,12 +170,13 @@ function logTotal({ worlds }: Weighed): number {
  * The account of one change: a step in time changes what is thought of the scatter of prints, hardly of the other
  * spreads.
  */
-function changedAccount({ observations, known, lattice }: Told, before: Weighed, candidate: Candidate): Weighed {
-  const changes = [...before.changes, candidate.event];
+function changedAccount(told: Told, from: Weighed, candidate: Candidate): Weighed {
+  const { observations, known, lattice } = told;
+  const changes = [...from.changes, candidate.event];
   const system = systemOf(observations, frameOf(observations, [...known, ...changes]));
-  const { kept, logShare } = plausibleOthers(before.worlds);
-  const logWeight = before.logWeight + candidate.logPrior - logShare;
-  const worldAt = worldsOf(system, logWeight);
+  const { kept, logShare } = plausibleOthers(from.worlds);
+  const logWeight = from.logWeight + candidate.logPrior - logShare;
+  const worldAt = worldsOf(system, logWeight, valuesFrom(told.before, changes, system));
   const worlds = kept.flatMap((centre) => {
     const along = latticeOf(worldAt, ["print"], lattice === null ? null : { ...lattice, centre });
     return likelyWorlds(worldAt, ["print"], lattice === null ? along : { ...lattice, centre: along.centre });
@@ -180,8 +219,9 @@ function weighed(accounts: readonly Weighed[]): Account[] {
         share: Math.exp(logTotals[a]! - total),
         solutions: worlds
           .filter(({ logWeight }) => logWeight > most + leastLogWeight)
-          .map(({ solution: { spreads, values, factor }, logWeight }) => ({
+          .map(({ solution: { spreads, values, factor }, place, logWeight }) => ({
             solution: { spreads, values, factor },
+            place,
             weight: Math.exp(logWeight - total),
           })),
       };

@@ -70,14 +70,20 @@ export function equationsOf(rows: readonly (readonly Term[])[], seen: readonly S
     cellRows.push(rowFrom(terms, numberOf, 0));
     return cellRows.length - 1;
   });
+  const groups = new Map(cellRows.map((row) => [row.unknowns.join(" "), row.unknowns]));
   const pattern = sparsePattern(
     numberOf.size,
-    cellRows.map((row) => [...row.unknowns]),
+    [...groups.values()].map((unknowns) => [...unknowns]),
   );
+  const places = new Map([...groups].map(([key, unknowns]) => [key, placesOf(unknowns, pattern)]));
   return {
     cellOf,
     seen,
-    cells: cellRows.map((row) => ({ ...row, ...placesOf(row, pattern) })),
+    cells: cellRows.map((row) => ({
+      ...row,
+      places: places.get(row.unknowns.join(" "))!,
+      products: productsOf(row.coefficients),
+    })),
     unknowns,
     numberOf,
     pattern,
@@ -119,17 +125,25 @@ function numbersFor(rows: readonly (readonly Term[])[]): Map<string, number> {
   return new Map(ordered.map(([key], i) => [key, i]));
 }
 
-function placesOf({ unknowns, coefficients }: Row, pattern: SparsePattern): Pick<Cell, "places" | "products"> {
-  const places: number[] = [];
-  const products: number[] = [];
+/** Where each pair of unknowns of one row stands in the pattern. */
+function placesOf(unknowns: Int32Array, pattern: SparsePattern): Int32Array {
+  const places = new Int32Array((unknowns.length * (unknowns.length + 1)) / 2);
+  let p = 0;
   for (let a = 0; a < unknowns.length; a++) {
     for (let b = 0; b <= a; b++) {
       const [i, j] = [unknowns[a]!, unknowns[b]!];
-      places.push(sparsePlace(pattern, Math.min(i, j), Math.max(i, j)));
-      products.push(coefficients[a]! * coefficients[b]!);
+      places[p++] = sparsePlace(pattern, Math.min(i, j), Math.max(i, j));
     }
   }
-  return { places: Int32Array.from(places), products: Float64Array.from(products) };
+  return places;
+}
+
+function productsOf(coefficients: Float64Array): Float64Array {
+  const products = new Float64Array((coefficients.length * (coefficients.length + 1)) / 2);
+  let p = 0;
+  for (let a = 0; a < coefficients.length; a++)
+    for (let b = 0; b <= a; b++) products[p++] = coefficients[a]! * coefficients[b]!;
+  return products;
 }
 
 function lessKnown(seen: Seen, known: number): Seen {

@@ -33,24 +33,36 @@ const mostDrop = 4.6;
 /** Beyond a world that has fallen by more than this share of that, no further one is looked at. */
 const expandedShare = 0.5;
 /** Of so many tests, worlds are weighed along each axis alone. */
-const manyTests = 300;
+export const manyTests = 300;
 
 /** Worlds of one system by their place, each solved once. */
 export type WorldAt = (place: Place) => WeighedWorld;
 
 /**
  * @param logPrior of the account that the system belongs to
- * @param start values to begin from; every further solution begins where the last one ended
+ * @param startAt values to begin from in a world; else every solution begins where the last one ended
  */
-export function worldsOf(system: System, logPrior: number, start?: Float64Array): WorldAt {
+export function worldsOf(
+  system: System,
+  logPrior: number,
+  startAt: (place: Place) => Float64Array | undefined = () => undefined,
+): WorldAt {
   const known = new Map<string, WeighedWorld>();
-  let values = start;
+  let values: Float64Array | undefined;
+  // What new tests do to the values is much the same in all worlds.
+  let shift: Float64Array | undefined;
+  const startFor = (place: Place): Float64Array | undefined => {
+    const start = startAt(place);
+    return start === undefined || shift === undefined ? start : start.map((value, i) => value + shift![i]!);
+  };
   return (place) => {
     const key = [place.print, place.pair, place.reach].map((z) => z.toFixed(3)).join(" ");
     let world = known.get(key);
     if (world === undefined) {
-      const solution = solveSystem(system, spreadsAt(place), { start: values });
+      const start = startFor(place);
+      const solution = solveSystem(system, spreadsAt(place), { start: start ?? values });
       values = solution.values;
+      if (start !== undefined) shift ??= values.map((value, i) => value - start[i]!);
       world = { place, solution, logWeight: logPrior + logPriorAt(place) + solution.logEvidence };
       known.set(key, world);
     }

@@ -53,6 +53,7 @@ type Reads =
   | "count"
   | "countTests"
   | "listTimed"
+  | "findTimed"
   | "listConditions"
   | "ownSince"
   | "leftOut";

@@ -1,16 +1,37 @@
-// Runs in a worker thread: fits the studio's model, so that the server's own thread answers meanwhile.
+// Runs in a worker thread: fits the studio's model, so that the server's own thread answers meanwhile. It keeps what it
+// was told of each channel and the last fit, and begins there.
 import { parentPort } from "node:worker_threads";
-import { fitStudio } from "#shared/studio-model/studio-fit.ts";
+import type { Observation } from "#shared/studio-model/observation.ts";
+import { fitStudio, type StudioFit } from "#shared/studio-model/studio-fit.ts";
+import { manyTests } from "#shared/studio-model/worlds.ts";
 import type { FitAnswer, FitTask } from "./model-thread.ts";
 
+interface Known {
+  readonly observations: Map<string, Observation>;
+  fit: StudioFit | null;
+}
+
+const channels = new Map<string, Known>();
 const port = parentPort;
-port?.on("message", ({ id, observations, events, begin }: FitTask) => {
+port?.on("message", (task: FitTask) => {
+  const { id } = task;
   let answer: FitAnswer;
   try {
-    const { observations: _known, ...fit } = fitStudio(observations, events, { begin });
+    const { observations: _known, ...fit } = fitted(task);
     answer = { id, fit };
   } catch (error) {
     answer = { id, failure: error instanceof Error ? (error.stack ?? error.message) : String(error) };
   }
   port.postMessage(answer);
 });
+
+function fitted({ channel, isAnew, told, goneIds, events }: FitTask): StudioFit {
+  const known = (isAnew ? undefined : channels.get(channel)) ?? { observations: new Map(), fit: null };
+  channels.set(channel, known);
+  for (const gone of goneIds) known.observations.delete(gone);
+  for (const each of told) known.observations.set(each.id, each);
+  const observations = [...known.observations.values()];
+  // With few tests the answer must not hang on what was before.
+  known.fit = fitStudio(observations, events, { before: observations.length > manyTests ? known.fit : null });
+  return known.fit;
+}

@@ -3,9 +3,11 @@ import type { Channel } from "#shared/schema/curve.ts";
 import { studioObservations } from "#shared/lookup/studio-observations.ts";
 import type { TimedTest } from "#shared/lookup/lookup-input.ts";
 import type { StudioChange } from "#shared/schema/changes.ts";
+import { isSameEvent, isSameObservation } from "#shared/studio-model/same-observation.ts";
 import type { ChangeEvent, Observation } from "#shared/studio-model/observation.ts";
 import { fitStudio, type StudioFit } from "#shared/studio-model/studio-fit.ts";
-import type { Lattice } from "#shared/studio-model/worlds.ts";
+import { manyTests } from "#shared/studio-model/worlds.ts";
+import { maxTimedTests } from "#src/store/records/tests.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import type { Tools } from "./tools.ts";
 
@@ -19,22 +21,22 @@ export interface FittedStudio {
 const mostPrints = 500;
 /** With fewer tests and prints the fit is quicker than handing it to another thread. */
 const fewObservations = 12;
-const manyObservations = 300;
 /** So often is fitted anew while others go on writing; then what was fitted last is answered from. */
 const mostAttempts = 3;
 
 interface Kept extends FittedStudio {
   /** Number of the newest change in the store when it was gathered. */
   readonly revision: number;
-  readonly observed: string;
+  /** What was noted, without what the fit found. */
+  readonly events: readonly ChangeEvent[];
 }
 
 interface Gathered {
   readonly revision: number;
   readonly tests: readonly TimedTest[];
+  /** Those of the fit before stand here as the same objects. */
   readonly observations: readonly Observation[];
   readonly events: readonly ChangeEvent[];
-  readonly observed: string;
 }
 
 const kept = new WeakMap<StoreReader, Map<Channel, Kept>>();
@@ -44,14 +46,14 @@ const underWay = new WeakMap<StoreReader, Map<Channel, Promise<void>>>();
 export function studioModel(store: StoreReader, channel: Channel): FittedStudio {
   const before = keptOf(store).get(channel);
   if (before?.revision === store.news.newest) return before;
-  const gathered = gather(store, channel);
+  const gathered = gather(store, channel, before);
   return (
     unchanged(store, channel, gathered) ??
     keep(
       store,
       channel,
       gathered,
-      fitStudio(gathered.observations, gathered.events, { begin: beginFor(gathered, before) }),
+      fitStudio(gathered.observations, gathered.events, { before: beginFor(gathered, before) }),
     )
   );
 }
@@ -107,12 +109,11 @@ export function keepModelReady(
 }
 
 async function refit(store: StoreReader, channel: Channel, thread: NonNullable<Tools["modelThread"]>): Promise<void> {
-  const gathered = gather(store, channel);
+  const gathered = gather(store, channel, keptOf(store).get(channel));
   if (unchanged(store, channel, gathered) !== undefined) return;
   const { observations, events } = gathered;
-  const begin = beginFor(gathered, keptOf(store).get(channel));
   const isQuick = observations.length < fewObservations;
-  const fit = isQuick ? fitStudio(observations, events, { begin }) : await thread.fit({ observations, events, begin });
+  const fit = isQuick ? fitStudio(observations, events) : await thread.fit({ channel, observations, events });
   keep(store, channel, gathered, fit);
 }
 
@@ -120,8 +121,8 @@ async function refit(store: StoreReader, channel: Channel, thread: NonNullable<T
  * Many tests tell where the worlds lie, so that the last fit's are near; with few the answer must not hang on what
  * was before.
  */
-function beginFor({ observations }: Gathered, before: Kept | undefined): Lattice | null {
-  return observations.length > manyObservations ? (before?.fit.lattice ?? null) : null;
+function beginFor({ observations }: Gathered, before: Kept | undefined): StudioFit | null {
+  return observations.length > manyTests ? (before?.fit ?? null) : null;
 }
 
 function isCurrent(store: StoreReader, channel: Channel): boolean {
@@ -135,8 +136,8 @@ function keptOf(store: StoreReader): Map<Channel, Kept> {
 }
 
 function keep(store: StoreReader, channel: Channel, gathered: Gathered, fit: StudioFit): Kept {
-  const { revision, observed, tests } = gathered;
-  const fresh = { revision, observed, tests, fit };
+  const { revision, events, tests } = gathered;
+  const fresh = { revision, events, tests, fit };
   keptOf(store).set(channel, fresh);
   return fresh;
 }
@@ -144,21 +145,50 @@ function keep(store: StoreReader, channel: Channel, gathered: Gathered, fit: Stu
 /** The fit that there is, where nothing was written that counts. */
 function unchanged(store: StoreReader, channel: Channel, gathered: Gathered): Kept | undefined {
   const before = keptOf(store).get(channel);
-  return before?.observed === gathered.observed ? keep(store, channel, gathered, before.fit) : undefined;
+  const { observations, events } = gathered;
+  const isSame =
+    before !== undefined &&
+    observations.length === before.fit.observations.length &&
+    observations.every((each, i) => each === before.fit.observations[i]) &&
+    events.length === before.events.length &&
+    events.every((each, i) => isSameEvent(each, before.events[i]!));
+  return isSame ? keep(store, channel, gathered, before.fit) : undefined;
 }
 
-function gather(store: StoreReader, channel: Channel): Gathered {
+function gather(store: StoreReader, channel: Channel, before: Kept | undefined): Gathered {
   const revision = store.news.newest;
   const leftOut = store.changes.leftOut();
-  const tests = store.tests.listTimed(channel);
-  const observations = studioObservations({
+  const tests = timedTests(store, channel, before);
+  const told = studioObservations({
     tests: tests.filter(({ id }) => !leftOut.has(id)),
     prints: judgedPrints(store),
     lamps: store.lamps.list({ archived: true }),
     films: store.films.list({ archived: true }),
   });
-  const events = store.changes.list().map(eventFrom);
-  return { revision, tests, observations, events, observed: JSON.stringify([observations, events]) };
+  const known = new Map(before?.fit.observations.map((each) => [each.id, each]));
+  const observations = told.map((each) => {
+    const same = known.get(each.id);
+    return same !== undefined && isSameObservation(same, each) ? same : each;
+  });
+  return { revision, tests, observations, events: store.changes.list().map(eventFrom) };
+}
+
+/** With more tests written since than this, all are read anew. */
+const fewWritten = 50;
+
+/** Tests of a channel, newest first: of those read before, only what was written since is read again. */
+function timedTests(store: StoreReader, channel: Channel, before: Kept | undefined): readonly TimedTest[] {
+  const news = before === undefined ? undefined : store.news.since(before.revision);
+  const written = new Set(news?.flatMap(({ kind, id }) => (kind === "tests" && id !== null ? [id] : [])));
+  const isUnknown = news?.some(({ kind, id }) => kind === "everything" || (kind === "tests" && id === null)) ?? true;
+  const wasCut = before?.tests.length === maxTimedTests && news?.some(({ what }) => what === "removed");
+  if (before === undefined || isUnknown || wasCut || written.size > fewWritten) return store.tests.listTimed(channel);
+  if (written.size === 0) return before.tests;
+  const fresh = [...written].flatMap((id) => store.tests.findTimed(channel, id) ?? []);
+  const atMs = new Map([...before.tests, ...fresh].map((test) => [test, Date.parse(test.madeAt)]));
+  return [...before.tests.filter(({ id }) => !written.has(id)), ...fresh]
+    .sort((a, b) => atMs.get(b)! - atMs.get(a)! || (a.id < b.id ? 1 : -1))
+    .slice(0, maxTimedTests);
 }
 
 /** Scatter of prints that the studio's tests of a channel show, with what is usual [log10]. */

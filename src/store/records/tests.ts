@@ -33,6 +33,8 @@ export interface TestTable {
   ownSince(at: string): { count: number; oldestAt: string | null };
   /** The newest tests of a channel with what they tell of time, from columns alone; also those that tell nothing. */
   listTimed(channel: Channel, limit?: number): TimedTest[];
+  /** One of them; undefined where it is not there, or of the other channel. */
+  findTimed(channel: Channel, id: string): TimedTest | undefined;
   /** Distance and lamp hours of the newest tests of a lamp, from columns alone. */
   listConditions(lampId: string, limit: number): TestConditions[];
   find(id: string): SavedTest | undefined;
@@ -70,7 +72,7 @@ const lettersOfId = "upper(replace(replace(id, '-', ''), '_', ''))";
 type TabletKind = SavedTest["request"]["tablet"]["kind"];
 
 /** Tests older than so many newer ones say little about today's lamps and bottles, and cost time. */
-const maxTimedTests = 2000;
+export const maxTimedTests = 2000;
 
 /** What was asked, as columns to search and sort by. */
 function columnsOfRequest(request: TestRecord["request"], createdAt: string): Record<string, SqlValue> {
@@ -220,6 +222,10 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
           limit,
         )
         .map(timedTestFrom);
+    },
+    findTimed(channel, id) {
+      const row = sql.get(`SELECT ${timedColumns} FROM tests WHERE id = ? AND channel = ?`, id, channel);
+      return row === undefined ? undefined : timedTestFrom(row);
     },
     listConditions(lampId, limit) {
       const rows = sql.all(
