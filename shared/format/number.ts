@@ -16,6 +16,24 @@ export function formatFixed(value: number, decimals: number): string {
   return value < 0 && Number(text) !== 0 ? minus + text : text;
 }
 
+/**
+ * A number with a fixed count of decimals as machines read it, with a hyphen for minus: in drawings, files and fields.
+ * @param value any number
+ * @param decimals digits after the point
+ */
+export function writtenFixed(value: number, decimals: number): string {
+  return value.toFixed(decimals);
+}
+
+/**
+ * A number rounded to so many decimals, as answers carry it.
+ * @param value any number
+ * @param decimals digits after the point that are kept
+ */
+export function roundedTo(value: number, decimals: number): number {
+  return Number(value.toFixed(decimals));
+}
+
 /** A density with two decimals: "1.37". */
 export function formatDensity(density: number): string {
   return formatFixed(density, 2);

@@ -1,6 +1,5 @@
 // The request and the answer of one reading: what lies on the print, where, and the densities measured.
 import { z } from "zod";
-import { instrumentSchema, type InstrumentTerm } from "./measured/instrument.ts";
 
 /** Most steps, patches or levels that one tablet may have. */
 export const maxSteps = 256;
@@ -110,8 +109,6 @@ export const readingRequestSchema = z.object({
   tablet: tabletSchema,
   corners: cornersSchema.optional(),
   reference: referenceSchema.optional(),
-  /** Densities or colours of the steps as an instrument measured them, in place of the picture's. */
-  instrument: instrumentSchema.optional(),
 });
 export type ReadingRequest = z.infer<typeof readingRequestSchema>;
 
@@ -237,8 +234,6 @@ export interface Reading {
   readonly warnings: readonly Warning[];
   /** Absent in older readings and for wedge sheets, whose densities are judged among themselves. */
   readonly camera?: CameraTerm;
-  /** Only when an instrument measured the steps: which scale they are on, and how the picture's densities differ. */
-  readonly instrument?: InstrumentTerm;
   /** Only when the tablet was our wedge sheet. */
   readonly sheet?: SheetReading;
 }

@@ -196,6 +196,12 @@ function keepInMind(request: PlanRequest, wanted: WantedDose): SunNote[] {
   return notes;
 }
 
+/** What a time is reckoned by; null where nothing gives one. */
+function timingOf({ scene, sky, scaledBy }: PlanRequest) {
+  const clouds = cloudRange(sky);
+  return scaledBy === null || clouds === null ? null : { scene, scaledBy, clouds };
+}
+
 /**
  * Plan of one exposure under the sun and of the day round it.
  * @param request scene, sky, start and local day [ms of UTC], and what the time is scaled by
@@ -212,18 +218,14 @@ export function exposurePlan(request: PlanRequest): ExposurePlan {
     endMs: Math.max(request.day.untilMs, request.startMs + dayMs),
   });
   const blocked = obstacle(request);
-  const clouds = cloudRange(request.sky);
-  const scaledBy = blocked === null && clouds !== null ? request.scaledBy : null;
-  const timing = scaledBy === null || clouds === null ? null : { scene: request.scene, scaledBy, clouds };
+  const timing = blocked === null ? timingOf(request) : null;
   const timed = timing === null ? null : timeFrom(table, request.startMs, timing);
 
-  const starts: number[] = [];
-  for (let atMs = request.day.fromMs; atMs < request.day.untilMs; atMs += pointStepMs)
-    if (zenithAt(table, atMs) < 90) starts.push(atMs);
+  const starts = startsOfDay(table, request.day);
   const strongest = starts.reduce((best, atMs) => Math.max(best, strengthAt(table, atMs)), 0);
   const share = (strength: number): number => (strongest > 0 ? strength / strongest : 0);
+  const timesFrom = (atMs: number): Times => timesOf(timing === null ? null : timeFrom(table, atMs, timing));
   const points = starts.map((atMs): DayPoint => {
-    const time = timing === null ? null : timeFrom(table, atMs, timing);
     const strength = strengthAt(table, atMs);
     return {
       atMs,
@@ -231,9 +233,7 @@ export function exposurePlan(request: PlanRequest): ExposurePlan {
       azimuthDegrees: sunInScene(ready, atMs).azimuthDegrees,
       strength,
       strengthShare: share(strength),
-      seconds: time?.seconds ?? null,
-      lowerSeconds: time?.lowerSeconds ?? null,
-      upperSeconds: time?.upperSeconds ?? null,
+      ...timesFrom(atMs),
     };
   });
 
@@ -244,17 +244,13 @@ export function exposurePlan(request: PlanRequest): ExposurePlan {
     ...(blocked === null ? [] : [blocked.note]),
     ...(timed?.notes ?? []),
     ...(timed === null || timed.seconds === null ? [] : keepInMind(request, timed.wanted)),
-    ...(tilt !== null && request.scene.plane.tiltDegrees > 0 && tilt.gain > turnedGain
-      ? (["turned-from-sun"] as const)
-      : []),
+    ...turnedAway(request, tilt),
   ];
   return {
     verdict: blocked?.verdict ?? timed?.verdict ?? "no-anchor",
     notes,
     startMs: request.startMs,
-    seconds: timed?.seconds ?? null,
-    lowerSeconds: timed?.lowerSeconds ?? null,
-    upperSeconds: timed?.upperSeconds ?? null,
+    ...timesOf(timed),
     wanted: timed?.wanted ?? null,
     strength,
     strengthShare: share(strength),
@@ -265,4 +261,25 @@ export function exposurePlan(request: PlanRequest): ExposurePlan {
     bestWindow: bestWindow(points),
     points,
   };
+}
+
+type Times = Pick<DayPoint, "seconds" | "lowerSeconds" | "upperSeconds">;
+
+const timesOf = (time: Times | null): Times => ({
+  seconds: time?.seconds ?? null,
+  lowerSeconds: time?.lowerSeconds ?? null,
+  upperSeconds: time?.upperSeconds ?? null,
+});
+
+/** Starts over a day at which the sun is up [ms of UTC]. */
+function startsOfDay(table: DoseTable, day: PlanRequest["day"]): number[] {
+  const starts: number[] = [];
+  for (let atMs = day.fromMs; atMs < day.untilMs; atMs += pointStepMs)
+    if (zenithAt(table, atMs) < 90) starts.push(atMs);
+  return starts;
+}
+
+/** A tilted frame that would get clearly more light if it were turned. */
+function turnedAway({ scene }: PlanRequest, tilt: ExposurePlan["tilt"]): SunNote[] {
+  return tilt !== null && scene.plane.tiltDegrees > 0 && tilt.gain > turnedGain ? ["turned-from-sun"] : [];
 }

@@ -1,4 +1,5 @@
 // The negative page: live preview of positive, film and print, crop by drawing, and making with progress.
+import { writtenFixed } from "#shared/format/number.ts";
 import { negativeLayout } from "#shared/correction/negative-layout.ts";
 import { contrastedShare } from "#shared/correction/negative-tone.ts";
 import { negativeRequestFromForm } from "#shared/correction/negative-form.ts";
@@ -136,7 +137,7 @@ async function arrange(form: HTMLFormElement): Promise<void> {
   cropByDrawing(find<HTMLCanvasElement>("data-positive"), (crop) => {
     for (const [name, share] of Object.entries(crop)) {
       const field = form.querySelector<HTMLInputElement>(`input[name=${name}]`);
-      if (field !== null) field.value = share.toFixed(1);
+      if (field !== null) field.value = writtenFixed(share, 1);
     }
     drawSoon();
   });

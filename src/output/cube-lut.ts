@@ -1,4 +1,5 @@
 // A one-dimensional table in the open cube text form. Source: CubeLut2013.
+import { writtenFixed } from "#shared/format/number.ts";
 
 /** Most rows of a one-dimensional table in this form. */
 const mostRows = 65_536;
@@ -27,7 +28,7 @@ export function cubeLutText(table: {
     `LUT_1D_SIZE ${values.length}`,
     "DOMAIN_MIN 0.0 0.0 0.0",
     "DOMAIN_MAX 1.0 1.0 1.0",
-    ...values.map((value) => Array.from({ length: 3 }, () => value.toFixed(6)).join(" ")),
+    ...values.map((value) => Array.from({ length: 3 }, () => writtenFixed(value, 6)).join(" ")),
     "",
   ].join("\n");
 }

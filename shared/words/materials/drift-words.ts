@@ -1,4 +1,5 @@
 // What is said about a calibration that drifts or holds.
+import { formatFixed } from "#shared/format/number.ts";
 import type { Drift } from "#shared/lookup/drift.ts";
 
 /** So few tests show only large changes. */
@@ -6,7 +7,7 @@ const fewTests = 5;
 
 /** One or two sentences: whether the calibration still holds, and what to do. */
 export function driftWords({ newestStops, doTestsDisagree, isNewestOdd, changedAt, tests }: Drift): string {
-  const size = `${Math.abs(newestStops).toFixed(1)} stop ${newestStops > 0 ? "slower" : "faster"}`;
+  const size = `${formatFixed(Math.abs(newestStops), 1)} stop ${newestStops > 0 ? "slower" : "faster"}`;
   const hint = tests.length < fewTests ? ` With ${tests.length} tests this is a hint only.` : "";
   if (doTestsDisagree)
     return (

@@ -1,4 +1,5 @@
 // What is said about the map of a lamp's light over its bed.
+import { formatFixed } from "#shared/format/number.ts";
 import { plainTime } from "#shared/format/plain-time.ts";
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { beyondDoubt, type EvennessMap } from "#shared/evenness/evenness.ts";
@@ -7,8 +8,8 @@ import { sentenceOf, type Sentences } from "#shared/words/sentences.ts";
 
 const warnings: Sentences<EvennessWarning> = {
   "light-uneven": ({ stops }) =>
-    `The light of the picture itself differs by ${stops.toFixed(1)} stops over the area. It was taken out, but a ` +
-    "picture in even light makes the map surer.",
+    `The light of the picture itself differs by ${formatFixed(stops, 1)} stops over the area. It was taken out, but ` +
+    "a picture in even light makes the map surer.",
   "places-left-out": ({ count, of }) =>
     `${count} of ${of} places were too dark or too pale to tell, and were left out.`,
   "edges-not-measured": ({ widthShare, depthShare }) =>
@@ -59,14 +60,14 @@ export function evennessReasons(map: EvennessMap): string[] {
   const doubt = rangeSigmas * map.sigmaStops;
   const lines = [
     `The weakest place gets ${Math.round(100 / map.worstToBestRatio)} % of the light of the strongest: ` +
-      `${range.toFixed(2)} stop less (give or take ${doubt.toFixed(2)}). Strongest at ${placeName(map.best)}, ` +
-      `weakest at ${placeName(map.worst)}; "back" is the top of the picture.`,
+      `${formatFixed(range, 2)} stop less (give or take ${formatFixed(doubt, 2)}). Strongest at ` +
+      `${placeName(map.best)}, weakest at ${placeName(map.worst)}; "back" is the top of the picture.`,
   ];
   if (range < 2 * doubt || range < 0.1)
     lines.push("That is no more than this print can tell apart from its own coating: call the bed even within that.");
   if (map.beyondStops > 0.1)
     lines.push(
-      `${map.beyondStops.toFixed(2)} stop of that lies beyond the outermost places measured, where the map only ` +
+      `${formatFixed(map.beyondStops, 2)} stop of that lies beyond the outermost places measured, where the map only ` +
         "carries on what it saw; the give-or-take allows for it.",
     );
   const { workArea } = map;
@@ -81,8 +82,8 @@ export function evennessReasons(map: EvennessMap): string[] {
   );
   const withinSigma = Math.sqrt(Math.max(0, map.sigmaStops ** 2 - (beyondDoubt * map.beyondStops) ** 2));
   lines.push(
-    `Coating and picture scatter by ${map.noiseStops.toFixed(2)} stop from place to place; finer differences than ` +
-      `about ${(2 * Math.max(withinSigma, 0.01)).toFixed(2)} stop are not to be read from this map.`,
+    `Coating and picture scatter by ${formatFixed(map.noiseStops, 2)} stop from place to place; finer differences ` +
+      `than about ${formatFixed(2 * Math.max(withinSigma, 0.01), 2)} stop are not to be read from this map.`,
   );
   return lines;
 }

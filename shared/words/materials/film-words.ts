@@ -1,4 +1,5 @@
 // What is said about a film and how it fits a coating.
+import { formatFixed } from "#shared/format/number.ts";
 import type { FilmWarning, NegativeFinding } from "#shared/film/film-facts.ts";
 import { plainTime } from "#shared/format/plain-time.ts";
 import { sentenceOf, type Sentences } from "#shared/words/sentences.ts";
@@ -25,27 +26,28 @@ export const filmWarningWords = (fact: FilmWarning): string => sentenceOf(warnin
 /** How the film's range fits the coating, and what would mend it. */
 export const negativeSentences: Sentences<NegativeFinding> = {
   "shadows-blocked": ({ seconds, stops, rightSeconds }) =>
-    `At ${plainTime(seconds)} clear film gets ${stops.toFixed(1)} stops more than it needs: the darkest tones run ` +
-    `together. A shorter time, ${plainTime(rightSeconds)}, would part them.`,
+    `At ${plainTime(seconds)} clear film gets ${formatFixed(stops, 1)} stops more than it needs: the darkest tones ` +
+    `run together. A shorter time, ${plainTime(rightSeconds)}, would part them.`,
   "shadows-weak": ({ seconds, stops, rightSeconds }) =>
-    `At ${plainTime(seconds)} clear film gets ${stops.toFixed(1)} stops too little: the deepest blue is not ` +
+    `At ${plainTime(seconds)} clear film gets ${formatFixed(stops, 1)} stops too little: the deepest blue is not ` +
     `reached. Give it ${plainTime(rightSeconds)}.`,
   "toe-unknown":
     "The test does not show where the coating begins to print, so the highlights cannot be judged. A tablet with " +
     "denser steps, or a shorter test, would show it.",
   "highlights-veiled": ({ stops, lightestDensity }) =>
-    `The densest black of this film holds back too little: whites are veiled by ${stops.toFixed(1)} stops and ` +
-    `print at density ${Math.max(0, lightestDensity).toFixed(2)}.`,
+    `The densest black of this film holds back too little: whites are veiled by ${formatFixed(stops, 1)} stops and ` +
+    `print at density ${formatFixed(Math.max(0, lightestDensity), 2)}.`,
   "more-ink":
     "Print the negative with more ink, or in an ink colour that blocks ultraviolet better; a wedge sheet beside a " +
     "step tablet shows which.",
   "two-films": ({ timesExposure }) =>
-    `Two of these films stacked would do it, at ${timesExposure.toFixed(2)} times the exposure for the second base.`,
+    `Two of these films stacked would do it, at ${formatFixed(timesExposure, 2)} times the exposure for the second ` +
+    "base.",
   "shorter-scale-coating": ({ coatingRange, negativeRange }) =>
-    `Or take a coating with a shorter scale: this one spans ${coatingRange.toFixed(2)}, the film ` +
-    `${negativeRange.toFixed(2)} in log exposure.`,
+    `Or take a coating with a shorter scale: this one spans ${formatFixed(coatingRange, 2)}, the film ` +
+    `${formatFixed(negativeRange, 2)} in log exposure.`,
   "highlights-empty": ({ stops }) =>
-    `The film can hold back ${stops.toFixed(1)} stops more than the coating can show. The tone correction takes ` +
+    `The film can hold back ${formatFixed(stops, 1)} stops more than the coating can show. The tone correction takes ` +
     "that up; without it the lightest tones print as bare paper, and a longer time that brings them back blocks " +
     "the shadows.",
   "longer-scale-coating": "A coating with a longer scale would use more of the film.",

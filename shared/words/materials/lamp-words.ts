@@ -52,7 +52,7 @@ export function distanceFitWords(fit: DistanceFit, [nearestMm, furthestMm]: read
       : `The tests lie within ${Math.max(1, Math.round(worstMissPercent))} % of this.`;
   return (
     `Times grow with the distance as if the light came ${where}: ${Math.round(furthestMm)} mm takes ` +
-    `${factor.toFixed(1)} times as long as ${Math.round(nearestMm)} mm. ${surely}`
+    `${formatFixed(factor, 1)} times as long as ${Math.round(nearestMm)} mm. ${surely}`
   );
 }
 

@@ -1,4 +1,5 @@
 // What is said about a correction and the negative made with it.
+import { formatFixed } from "#shared/format/number.ts";
 import type { CorrectionWarning, FoundCorrection, NegativeWarning } from "#shared/correction/correction-facts.ts";
 import type { ProfileWarning } from "#shared/reading/reading-facts.ts";
 import type { Correction } from "#shared/schema/correction.ts";
@@ -24,23 +25,23 @@ const inkAdvice = {
 const correction: Sentences<CorrectionWarning> = {
   "shadows-blocked": ({ fromLevel, toLevel, lightness, withinLightness }) =>
     `Grey levels ${Math.round(fromLevel)} to ${Math.round(toLevel)} all print as the darkest blue, L* ` +
-    `${lightness.toFixed(1)} within ${withinLightness}: shadows as sent today are blocked there. The correction ` +
+    `${formatFixed(lightness, 1)} within ${withinLightness}: shadows as sent today are blocked there. The correction ` +
     "spreads them again; a shorter exposure would block fewer.",
   "highlights-empty": ({ film, fromLevel, toLevel, lightness, withinLightness }) =>
     `Grey levels ${Math.round(fromLevel)} to ${Math.round(toLevel)} all print as the lightest tone, L* ` +
-    `${lightness.toFixed(1)} within ${withinLightness}: highlights as sent today are empty there. The correction ` +
-    `spreads them again${inkAdvice[film]}.`,
+    `${formatFixed(lightness, 1)} within ${withinLightness}: highlights as sent today are empty there. The ` +
+    `correction spreads them again${inkAdvice[film]}.`,
   "highlights-not-held": ({ level, veilDensity, lightness }) =>
-    `The densest film lets light through: level ${Math.round(level)} prints ${veilDensity.toFixed(2)} denser than ` +
-    `bare paper, so the lightest tone can be no lighter than L* ${lightness.toFixed(1)}. A denser black on the ` +
-    "film, two films stacked or a shorter exposure would hold the paper white.",
+    `The densest film lets light through: level ${Math.round(level)} prints ${formatFixed(veilDensity, 2)} denser ` +
+    `than bare paper, so the lightest tone can be no lighter than L* ${formatFixed(lightness, 1)}. A denser black on ` +
+    "the film, two films stacked or a shorter exposure would hold the paper white.",
   "levels-incomplete": ({ lowest, highest, top }) =>
     `The levels read run from ${Math.round(lowest)} to ${Math.round(highest)}, not from 0 to ${top}: the ` +
     "correction stays within them, since nothing is known beyond.",
   "tones-fall": ({ level, byLightness }) =>
-    `The print gets darker again near level ${Math.round(level)}, by L* ${byLightness.toFixed(1)}, more than its ` +
-    "uncertainty explains: uneven coating, a mark on the print, or an exposure so long that the blue turns paler. " +
-    "The curve goes through the middle.",
+    `The print gets darker again near level ${Math.round(level)}, by L* ${formatFixed(byLightness, 1)}, more than ` +
+    "its uncertainty explains: uneven coating, a mark on the print, or an exposure so long that the blue turns " +
+    "paler. The curve goes through the middle.",
   "few-levels": ({ count }) =>
     `Only ${count} grey levels were read; between them the curve is a guess. A strip of 16 levels or more, or the ` +
     "wedge sheet, tells more.",
@@ -49,7 +50,7 @@ const correction: Sentences<CorrectionWarning> = {
       ? "These tones were read from a camera's picture without a grey scale in it"
       : "The picture does not say how its greys are meant") +
     ": " +
-    `its own tone curve stays in them, and middle tones may be off by up to L* ${lightness.toFixed(0)} although ` +
+    `its own tone curve stays in them, and middle tones may be off by up to L* ${formatFixed(lightness, 0)} although ` +
     "the print is not. For tones scan the sheet, or lay grey patches of known density beside it.",
   "tones-left-out": ({ steps }) =>
     `${steps.length === 1 ? "Step" : "Steps"} ` +

@@ -1,4 +1,5 @@
 // What is said when tones give no curve, or a negative cannot be laid out as asked.
+import { formatFixed } from "#shared/format/number.ts";
 import type { CorrectionTrouble, NegativeTrouble } from "#shared/correction/correction-facts.ts";
 import type { Sentences } from "#shared/words/sentences.ts";
 
@@ -10,7 +11,8 @@ export const negativeTroubleSentences: Sentences<CorrectionTrouble | NegativeTro
     `A tone curve needs at least 3 different grey levels; ${levels} could be used. Print a strip or sheet with ` +
     "more levels.",
   "levels-alike": ({ spanLightness, leastLightness }) =>
-    `All grey levels printed nearly alike: the lightest and the darkest differ by L* ${spanLightness.toFixed(1)}, ` +
+    "All grey levels printed nearly alike: the lightest and the darkest differ by L* " +
+    `${formatFixed(spanLightness, 1)}, ` +
     `and a tone curve needs at least ${leastLightness}. Check that the strip is the right one, and the exposure ` +
     "time.",
   "tones-not-rising":

@@ -1,4 +1,5 @@
 // What is said about one test: why this time, why this verdict, what to do next, and what to keep in mind.
+import { formatFixed } from "#shared/format/number.ts";
 import type { AdviceReason, AdviceWarning, TestAssessment } from "#shared/advice/advice-facts.ts";
 import type { Assessment } from "#shared/schema/curve.ts";
 import type { Reading } from "#shared/schema/reading.ts";
@@ -62,18 +63,20 @@ const reasons: Sentences<AdviceReason> = {
     `${plainTime(lowerSeconds)} and ${plainTime(upperSeconds)}.`,
   "in-steps": ({ stopsShorter, deepestStep }) =>
     "In steps: " +
-    (stopsShorter >= 0 ? `${stopsShorter.toFixed(1)} stops shorter` : `${(-stopsShorter).toFixed(1)} stops longer`) +
+    (stopsShorter >= 0
+      ? `${formatFixed(stopsShorter, 1)} stops shorter`
+      : `${formatFixed(-stopsShorter, 1)} stops longer`) +
     " " +
     `than your test; its step ${deepestStep} becomes your deepest blue.`,
   compromise: ({ seconds, darkLost, lightLost }) =>
     `For the negative as it is, without a correction, ${plainTime(seconds)} loses equally at both ends: its ` +
-    `clearest parts stay ${darkLost.toFixed(0)} L* lighter than the deepest blue, its densest come out ` +
-    `${lightLost.toFixed(0)} L* darker than paper white.`,
+    `clearest parts stay ${formatFixed(darkLost, 0)} L* lighter than the deepest blue, its densest come out ` +
+    `${formatFixed(lightLost, 0)} L* darker than paper white.`,
   "no-white-step":
     "The densest step is not white yet, so the lightest tones and the exposure range of the coating are not in " +
     "this test. The time does not depend on them.",
   "range-too-wide": ({ stops }) =>
-    `The range is ${stops.toFixed(1)} stops to either side, too wide to print by. Coat evenly, keep the light ` +
+    `The range is ${formatFixed(stops, 1)} stops to either side, too wide to print by. Coat evenly, keep the light ` +
     "even and repeat the test, or pool it with a second one.",
   "over-exposed-end": ({ nextTestSeconds }) =>
     "Beyond the deepest blue the strip gets lighter again: it was over-exposed there, and those steps were left " +

@@ -1,4 +1,5 @@
 // What is said about two tests side by side.
+import { formatFixed } from "#shared/format/number.ts";
 import type { ComparedPair, TestToCompare } from "#shared/lookup/compare-tests.ts";
 import type { ComparisonWarning } from "#shared/lookup/lookup-facts.ts";
 import type { TestPair } from "#shared/schema/comparisons.ts";
@@ -43,22 +44,25 @@ interface Difference {
 
 function timeWords(one: string, other: string, { value, lower, upper }: Difference): string {
   return lower <= 1 && 1 <= upper
-    ? `${other} needs about the same time as ${one} (${value.toFixed(2)} times, ${lower.toFixed(2)} to ` +
-        `${upper.toFixed(2)})`
-    : `${other} needs ${value.toFixed(2)} times the time of ${one}, ${lower.toFixed(2)} to ${upper.toFixed(2)}`;
+    ? `${other} needs about the same time as ${one} (${formatFixed(value, 2)} times, ${formatFixed(lower, 2)} to ` +
+        `${formatFixed(upper, 2)})`
+    : `${other} needs ${formatFixed(value, 2)} times the time of ${one}, ${formatFixed(lower, 2)} to ` +
+        formatFixed(upper, 2);
 }
 
 function deepestBlueWords({ value, lower, upper }: Difference): string {
   const isReal = lower > 0 || upper < 0;
   return !isReal || Math.abs(value) < unseenDensity
     ? "its maximum blue is the same"
-    : `its maximum blue is ${value < 0 ? "weaker" : "stronger"} by ${Math.abs(value).toFixed(2)}`;
+    : `its maximum blue is ${value < 0 ? "weaker" : "stronger"} by ${formatFixed(Math.abs(value), 2)}`;
 }
 
 /** Nothing where the difference may be chance. */
 function rangeWords({ value, lower, upper }: Difference): string[] {
   if (lower <= 0 && upper >= 0) return [];
-  return [`it takes a negative ${Math.abs(value).toFixed(2)} ${value > 0 ? "longer" : "shorter"} in density range`];
+  return [
+    `it takes a negative ${formatFixed(Math.abs(value), 2)} ${value > 0 ? "longer" : "shorter"} in density range`,
+  ];
 }
 
 function pairSentence(

@@ -1,4 +1,5 @@
 // What is said when a strip, a sheet or a bed cannot be found or measured in a picture.
+import { formatFixed } from "#shared/format/number.ts";
 import type { CornerTrouble, FieldTrouble, FindingTrouble } from "#shared/reading/reading-troubles.ts";
 import { pictureSentences } from "./picture-trouble-words.ts";
 import { sentenceOf, type Sentences } from "#shared/words/sentences.ts";
@@ -52,9 +53,9 @@ export const findingSentences: Sentences<CornerTrouble | FindingTrouble | FieldT
     "The corners cross or fold over. Give the centres of the sheet's four ring marks in order: the one with the " +
     "white hole (top-left), top-right, bottom-right, bottom-left.",
   "sheet-too-small": ({ pxPerMm, fewestPxPerMm }) =>
-    `The wedge sheet is too small in this picture: ${pxPerMm.toFixed(1)} pixels for each millimetre, and at least ` +
-    `${fewestPxPerMm} are needed. Take the picture from nearer, so that the sheet fills it, or scan at 150 dpi or ` +
-    "more.",
+    `The wedge sheet is too small in this picture: ${formatFixed(pxPerMm, 1)} pixels for each millimetre, and at ` +
+    `least ${fewestPxPerMm} are needed. Take the picture from nearer, so that the sheet fills it, or scan at 150 dpi ` +
+    "or more.",
   "sheet-outside":
     "More than a quarter of the sheet's patches lie outside the picture. Take the picture again with the whole " +
     "sheet in it, or check the corners.",

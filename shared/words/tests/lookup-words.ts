@@ -1,4 +1,5 @@
 // What is said about a time that was looked up: where it comes from, step by step, and how far to trust it.
+import { formatFixed } from "#shared/format/number.ts";
 import type { ExposureFinding, LookupWarning, NamedTest, Provenance } from "#shared/lookup/lookup-facts.ts";
 import type { Verdict } from "#shared/schema/curve.ts";
 import type { ExposureAnswer } from "#shared/schema/exposures.ts";
@@ -25,7 +26,8 @@ const warnings: Sentences<LookupWarning> = {
     " " +
     "Until then there is no time to print by.",
   "newest-test-odd": ({ test, stops }) =>
-    `The newest test ${testWords(test)} is ${Math.abs(stops).toFixed(1)} stop ${stops > 0 ? "slower" : "faster"} ` +
+    `The newest test ${testWords(test)} is ${formatFixed(Math.abs(stops), 1)} stop ` +
+    `${stops > 0 ? "slower" : "faster"} ` +
     "than those before, more than chance explains. What changed: tubes, bottle, batch, paper lot, distance, season? " +
     "If nothing is known, repeat it before costly work.",
   "something-changed": ({ since }) =>
@@ -56,7 +58,7 @@ const provenance: Sentences<Provenance> = {
   "same-picture": ({ tests }) => `Counted once, because it is the same picture sent again: ${testsWords(tests)}.`,
   "for-bare-coating": "Reckoned for bare coating, without the film of the test.",
   "for-film": ({ filmName, baseDensity, testHadFilm }) =>
-    `Reckoned for the film "${filmName}" by its base density of ${baseDensity.toFixed(2)}; the test had ` +
+    `Reckoned for the film "${filmName}" by its base density of ${formatFixed(baseDensity, 2)}; the test had ` +
     `${testHadFilm ? "another film" : "no film"}.`,
   "film-of-test-unknown": ({ test }) =>
     `The test ${testWords(test)} was made through a film whose base density is not known, so it says nothing ` +
@@ -115,7 +117,9 @@ function testWords({ name, madeAt }: NamedTest): string {
 
 function factorWords(shiftLogH: number): string {
   const factor = 10 ** Math.abs(shiftLogH);
-  return shiftLogH >= 0 ? `${factor.toFixed(2)} times as long` : `shorter by a factor of ${factor.toFixed(2)}`;
+  return shiftLogH >= 0
+    ? `${formatFixed(factor, 2)} times as long`
+    : `shorter by a factor of ${formatFixed(factor, 2)}`;
 }
 
 /** A looked-up time as the answer carries it; what holds for several tests is said once. */

@@ -1,4 +1,5 @@
 // What is said about a picture and the strip in it.
+import { formatFixed } from "#shared/format/number.ts";
 import type {
   MeasuredReading,
   ProfileFact,
@@ -9,10 +10,8 @@ import type {
   SheetWarning,
   StripWarning,
 } from "#shared/reading/reading-facts.ts";
-import type { InstrumentWarning } from "#shared/reading/instrument/instrument-facts.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import { inWords, sentenceOf, type Sentences } from "#shared/words/sentences.ts";
-import { instrumentSentences } from "./instrument-words.ts";
 import { sheetSentences } from "#shared/words/negatives/sheet-words.ts";
 
 const profiles: Sentences<ProfileFact> = {
@@ -44,7 +43,7 @@ export const profileSentences: Sentences<ProfileWarning> = {
 const referenceTroubles: Sentences<ReferenceTrouble> = {
   "paler-than-another": "a patch that should be darker looks paler than another",
   "no-camera-curve": ({ residualDensity }) =>
-    `no camera curve fits them: they disagree by ${residualDensity.toFixed(2)} in density`,
+    `no camera curve fits them: they disagree by ${formatFixed(residualDensity, 2)} in density`,
   "stray-light": ({ flareShare }) =>
     `they suggest ${Math.round(flareShare * 100)} % stray light, more than a camera has`,
   "outside-or-overexposed": ({ patches }) => `patch ${patches.join(", ")} lies outside the picture or is overexposed`,
@@ -82,7 +81,7 @@ const strip: Sentences<StripWarning> = {
     "The steps in the picture do not lie where the corners say. Look at the boxes on the picture, and mark the " +
     "four outer corners of the whole strip, starting at step 1.",
   "paper-falls-along": ({ stops }) =>
-    `What lies beside the marked strip changes by ${stops.toFixed(1)} stops along with the steps, so it is no ` +
+    `What lies beside the marked strip changes by ${formatFixed(stops, 1)} stops along with the steps, so it is no ` +
     "paper under falling light: the strip probably goes on there. Mark the corners at the outer edges of the " +
     "strip, and keep some bare paper round it.",
   "location-uncertain": ({ confidence }) =>
@@ -92,7 +91,7 @@ const strip: Sentences<StripWarning> = {
     `The strip gets ${firstShouldBe === "darkest" ? "darker" : "paler"} from step 1 on, but step 1 should be the ` +
     `${firstShouldBe}. The corners are turned round: start with the corner at the ${firstShouldBe} end.`,
   "light-uneven": ({ stops }) =>
-    `The light falls off by ${stops.toFixed(1)} stops along the strip. It was evened out by the paper round the ` +
+    `The light falls off by ${formatFixed(stops, 1)} stops along the strip. It was evened out by the paper round the ` +
     "strip, but even light gives surer densities: use two lamps from both sides, or open shade.",
   "no-paper": ({ hasEvenLight }) =>
     "No unexposed paper was found beside the strip, so zero was taken from its least exposed steps" +
@@ -151,9 +150,8 @@ function listed(steps: readonly number[]): string {
   return steps.length === 1 ? `step ${steps[0]}` : `steps ${steps.slice(0, -1).join(", ")} and ${steps.at(-1)}`;
 }
 
-const ofPicture: Sentences<ProfileWarning | ReferenceWarning | StripWarning | InstrumentWarning> = {
+const ofPicture: Sentences<ProfileWarning | ReferenceWarning | StripWarning> = {
   ...profileSentences,
-  ...instrumentSentences,
   ...reference,
   ...strip,
 };

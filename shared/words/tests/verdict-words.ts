@@ -74,8 +74,6 @@ const minorWarnings = new Set([
   "profile-unreadable",
   "light-uneven",
   "corners-settled",
-  "instrument-scale",
-  "instrument-and-camera",
 ]);
 
 export function isMinorWarning(code: string): boolean {

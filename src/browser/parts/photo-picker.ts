@@ -1,4 +1,5 @@
 // One file field, three ways to fill it: choose, drop, or the phone's camera. Shows what was chosen.
+import { writtenFixed } from "#shared/format/number.ts";
 
 /** Larger files are not shown before sending, so that a phone keeps its memory. */
 const largestShownBytes = 40_000_000;
@@ -18,7 +19,7 @@ export function photoPicker(root: HTMLElement): void {
     if (chosen === null || image === null || words === null) return;
     chosen.hidden = file === undefined;
     if (file === undefined) return;
-    words.textContent = `${file.name}, ${(file.size / 1e6).toFixed(1)} MB`;
+    words.textContent = `${file.name}, ${writtenFixed(file.size / 1e6, 1)} MB`;
     const canShow = file.size < largestShownBytes && /^image\/(jpeg|png|webp)$/.test(file.type);
     image.hidden = !canShow;
     if (canShow) {

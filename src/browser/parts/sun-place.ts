@@ -1,4 +1,5 @@
 // Fields of a place under the sun: a city fills them, the device's place on request.
+import { writtenFixed } from "#shared/format/number.ts";
 
 /** Names of the fields; the sun page and the form of a test call them differently. */
 export interface PlaceFields {
@@ -52,8 +53,8 @@ export function offerOwnPlace(within: ParentNode, names: PlaceFields): void {
     navigator.geolocation.getCurrentPosition(
       ({ coords }) => {
         button.disabled = false;
-        putInto(within, names.latitude, coords.latitude.toFixed(2));
-        putInto(within, names.longitude, coords.longitude.toFixed(2));
+        putInto(within, names.latitude, writtenFixed(coords.latitude, 2));
+        putInto(within, names.longitude, writtenFixed(coords.longitude, 2));
         putInto(within, names.timeZone, zoneOfDevice());
         const city = within.querySelector<HTMLSelectElement>("[data-sun-city]");
         if (city !== null) city.value = "";

@@ -1,9 +1,9 @@
 // Plans an exposure under the sun, scaled by anchors from the store or by a given dose.
 import { sunReasons, sunWarnings, unfitAnchorSentence } from "#shared/words/sun/sun-reasons.ts";
 import type { SunExposureAnswer, SunExposureRequest, UsedAnchor } from "#shared/schema/sun.ts";
-import { anchorFrom, fittedHaze, type Anchor, type AnchorExposure } from "#shared/sun/anchors/anchor.ts";
+import { anchorFrom, fittedHaze, type Anchor, type AnchorExposure, type HazeFit } from "#shared/sun/anchors/anchor.ts";
 import { anchorExposureOfTest } from "#shared/sun/anchors/anchor-test.ts";
-import { exposurePlan, type ExposurePlan } from "#shared/sun/exposure-plan.ts";
+import { exposurePlan } from "#shared/sun/exposure-plan.ts";
 import { anchorExposureOfKept } from "#shared/sun/anchors/kept-anchor.ts";
 import {
   calendarDay,
@@ -12,7 +12,6 @@ import {
   clockOfZone,
   dayStretch,
   isoInstant,
-  type LocalClock,
 } from "#shared/sun/local-clock.ts";
 import { sceneFrom } from "#shared/sun/sky/scene.ts";
 import { usualHaze } from "#shared/sun/sky/surroundings.ts";
@@ -21,6 +20,7 @@ import { inPlainWords } from "#shared/words/trouble-words.ts";
 import type { SunPlanWarning, UnfitAnchor } from "#shared/sun/plan-facts.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { answerOfPlan } from "./sun-answer.ts";
 
 /** An anchor of the store before the model has weighed it. */
 interface Candidate {
@@ -45,27 +45,16 @@ interface Weighed {
 export function planSunExposure({ store }: Pick<Tools, "store">, request: SunExposureRequest): SunExposureAnswer {
   const { timeZone } = request;
   const clock = timeZone === undefined ? clockOfOffset(request.startAt) : inPlainWords(() => clockOfZone(timeZone));
-  const { candidates, unfit } = anchorsOf({ store }, request);
+  const { candidates, unfit: unfitTests } = anchorsOf({ store }, request);
   const fit = request.fitHaze ? fittedHaze(candidates.map((candidate) => candidate.exposure)) : null;
-  const weighed: Weighed[] = [];
-  for (const candidate of candidates) {
-    const exposure =
-      fit === null
-        ? candidate.exposure
-        : { ...candidate.exposure, scene: { ...candidate.exposure.scene, haze: fit.haze } };
-    const anchor = anchorFrom(candidate.name, exposure);
-    if (anchor === null) unfit.push({ name: candidate.name, reason: "no-light" });
-    else weighed.push({ candidate, anchor });
-  }
-  const first = weighed[0];
-  const haze = fit?.haze ?? request.haze ?? first?.candidate.exposure.scene.haze ?? usualHaze;
-  const sky = request.sky ?? (first?.anchor.scene.light === "open-shade" ? "open-shade" : "clear");
-  const scene = sceneFrom({ ...request, sky, haze, glass: request.glass ?? first?.anchor.scene.glass });
+  const { weighed, lightless } = weighedAnchors(candidates, fit);
+  const unfit = [...unfitTests, ...lightless];
+  const scene = sceneLike(weighed[0], request, fit);
   const startMs = Date.parse(request.startAt);
   const anchors = weighed.length > 0 ? { anchors: weighed.map(({ anchor }) => anchor) } : null;
   const plan = exposurePlan({
-    scene,
-    sky,
+    scene: scene.scene,
+    sky: scene.sky,
     startMs,
     day: dayStretch(clock, calendarDay(clock, startMs)),
     scaledBy: request.dose === undefined ? anchors : { dose: request.dose },
@@ -77,15 +66,16 @@ export function planSunExposure({ store }: Pick<Tools, "store">, request: SunExp
   }));
   const reasons = sunReasons(plan, { clock, anchors: named, hazeFitted: fit?.haze ?? null });
   const isUnanchored = plan.verdict === "no-anchor";
-  const warnings: SunPlanWarning[] = [];
-  if (request.fitHaze && fit === null) warnings.push({ code: "haze-not-fitted" });
-  if (fit?.atBound) warnings.push({ code: "haze-at-bound" });
-  if (haveDifferentMaterials(candidates)) warnings.push({ code: "anchors-differ" });
-  if (timeZone !== undefined && !clockFitsLongitude(clock, request.longitude, startMs))
-    warnings.push({ code: "clock-does-not-fit" });
-  if (!isUnanchored) warnings.push(...unfit.map((each) => ({ code: "anchor-left-out" as const, ...each })));
+  const warnings: SunPlanWarning[] = [
+    ...hazeWarnings(request, fit),
+    ...(haveDifferentMaterials(candidates) ? [{ code: "anchors-differ" as const }] : []),
+    ...(timeZone !== undefined && !clockFitsLongitude(clock, request.longitude, startMs)
+      ? [{ code: "clock-does-not-fit" as const }]
+      : []),
+    ...(isUnanchored ? [] : unfit.map((each) => ({ code: "anchor-left-out" as const, ...each }))),
+  ];
   return {
-    ...answerFrom(plan, clock),
+    ...answerOfPlan(plan, clock),
     reasons: isUnanchored && unfit.length > 0 ? [...unfit.map(unfitAnchorSentence), ...reasons.slice(0, 1)] : reasons,
     warnings: sunWarnings(plan, warnings),
     anchors: weighed.map(({ candidate, anchor }) => ({
@@ -96,11 +86,42 @@ export function planSunExposure({ store }: Pick<Tools, "store">, request: SunExp
       at: isoInstant(clock, anchor.middleMs),
       heightDegrees: 90 - anchor.zenithDegrees,
     })),
-    haze,
+    haze: scene.haze,
     hazeFitted: fit !== null,
-    sky,
-    glass: scene.glass,
+    sky: scene.sky,
+    glass: scene.scene.glass,
   };
+}
+
+/** The doses of the anchors, under the fitted haze where there is one, and those that got no light. */
+function weighedAnchors(
+  candidates: readonly Candidate[],
+  fit: HazeFit | null,
+): { readonly weighed: readonly Weighed[]; readonly lightless: readonly UnfitAnchor[] } {
+  const weighed: Weighed[] = [];
+  const lightless: UnfitAnchor[] = [];
+  for (const candidate of candidates) {
+    const { exposure } = candidate;
+    const anchor = anchorFrom(
+      candidate.name,
+      fit === null ? exposure : { ...exposure, scene: { ...exposure.scene, haze: fit.haze } },
+    );
+    if (anchor === null) lightless.push({ name: candidate.name, reason: "no-light" });
+    else weighed.push({ candidate, anchor });
+  }
+  return { weighed, lightless };
+}
+
+/** The scene that is asked for; what it leaves open is as at the first anchor. */
+function sceneLike(first: Weighed | undefined, request: SunExposureRequest, fit: HazeFit | null) {
+  const haze = fit?.haze ?? request.haze ?? first?.candidate.exposure.scene.haze ?? usualHaze;
+  const sky = request.sky ?? (first?.anchor.scene.light === "open-shade" ? "open-shade" : "clear");
+  return { haze, sky, scene: sceneFrom({ ...request, sky, haze, glass: request.glass ?? first?.anchor.scene.glass }) };
+}
+
+function hazeWarnings(request: SunExposureRequest, fit: HazeFit | null): SunPlanWarning[] {
+  if (request.fitHaze && fit === null) return [{ code: "haze-not-fitted" }];
+  return fit?.atBound ? [{ code: "haze-at-bound" }] : [];
 }
 
 /** The anchors that a request names, and those that cannot serve. */
@@ -155,59 +176,4 @@ export function nameOfTest(
   return test.request.name === ""
     ? `Test of ${(test.request.sun?.startedAt ?? test.createdAt).slice(0, 10)}`
     : test.request.name;
-}
-
-/** Rounded for the wire: a tenth of a second, a hundredth of a degree, four digits of strength. */
-const rounded = (value: number, decimals: number): number => Number(value.toFixed(decimals));
-const secondsOrNull = (seconds: number | null): number | null => (seconds === null ? null : rounded(seconds, 1));
-
-function answerFrom(
-  plan: ExposurePlan,
-  clock: LocalClock,
-): Omit<SunExposureAnswer, "reasons" | "warnings" | "anchors" | "haze" | "hazeFitted" | "sky" | "glass"> {
-  const at = (ms: number): string => isoInstant(clock, ms);
-  const stretch = ({ fromMs, untilMs }: { fromMs: number; untilMs: number }): { fromAt: string; untilAt: string } => ({
-    fromAt: at(fromMs),
-    untilAt: at(untilMs),
-  });
-  const { seconds, wanted, sunDay, tilt } = plan;
-  return {
-    seconds: secondsOrNull(seconds),
-    endAt: seconds === null ? null : at(plan.startMs + seconds * 1000),
-    lowerSeconds: secondsOrNull(plan.lowerSeconds),
-    upperSeconds: secondsOrNull(plan.upperSeconds),
-    verdict: plan.verdict,
-    startAt: at(plan.startMs),
-    dose: wanted === null ? null : rounded(wanted.dose, 1),
-    lowerDose: wanted === null ? null : rounded(wanted.dose * Math.exp(-wanted.lowerLn), 1),
-    upperDose: wanted === null ? null : rounded(wanted.dose * Math.exp(wanted.upperLn), 1),
-    anchorSpread: wanted?.spreadLn ?? null,
-    sun: {
-      heightDegrees: rounded(plan.heightDegrees, 2),
-      azimuthDegrees: rounded(plan.azimuthDegrees, 2),
-      strength: rounded(plan.strength, 3),
-      strengthShare: rounded(plan.strengthShare, 4),
-    },
-    tilt: tilt === null ? null : { ...tilt, gain: rounded(tilt.gain, 3) },
-    day: {
-      date: calendarDay(clock, plan.startMs),
-      kind: sunDay.kind,
-      sunriseAt: sunDay.sunriseMs === null ? null : at(sunDay.sunriseMs),
-      sunsetAt: sunDay.sunsetMs === null ? null : at(sunDay.sunsetMs),
-      highestAt: at(sunDay.highestMs),
-      highestHeightDegrees: rounded(sunDay.highestHeightDegrees, 2),
-      useful: sunDay.useful.map(stretch),
-      bestWindow: plan.bestWindow === null ? null : stretch(plan.bestWindow),
-    },
-    series: plan.points.map((point) => ({
-      at: at(point.atMs),
-      heightDegrees: rounded(point.heightDegrees, 2),
-      azimuthDegrees: rounded(point.azimuthDegrees, 2),
-      strength: rounded(point.strength, 3),
-      strengthShare: rounded(point.strengthShare, 4),
-      seconds: secondsOrNull(point.seconds),
-      lowerSeconds: secondsOrNull(point.lowerSeconds),
-      upperSeconds: secondsOrNull(point.upperSeconds),
-    })),
-  };
 }

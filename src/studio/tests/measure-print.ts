@@ -1,11 +1,9 @@
 // Measures the steps of a print in one or more pictures, without saving anything.
 import { InputError } from "#shared/errors.ts";
 import { averageReadings } from "#shared/reading/camera/average-readings.ts";
-import { instrumentReading, measuredBothWays } from "#shared/reading/instrument/instrument-reading.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { Reading, ReadingRequest } from "#shared/schema/reading.ts";
 import { readingInWords } from "#shared/words/tests/reading-words.ts";
-import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
@@ -23,30 +21,15 @@ export interface PrintPictures {
   readonly evenLight?: PrintPicture | undefined;
 }
 
-export interface PrintToMeasure {
-  readonly request: ReadingRequest;
-  readonly pictures: PrintPictures;
-  readonly signal?: AbortSignal | undefined;
-}
-
 /**
- * Reads a print, by an instrument's numbers where the request has them: a picture then tells places, and how the two
- * differ. Given corners belong to the first photo; the tablet is found anew in the others.
+ * Reads a print. Given corners belong to the first photo; the tablet is found anew in the others.
  *
  * @throws InputError whatever makes a picture unreadable, "not-found" for the id of a picture that is gone
  */
-export async function measurePrint(tools: Tools, asked: PrintToMeasure): Promise<Reading> {
-  const { instrument, tablet } = asked.request;
-  if (instrument === undefined) return readingInWords(await measurePictures(tools, asked));
-  const told = inPlainWords(() => instrumentReading(instrument, tablet));
-  const isAlone = instrument.isDrawn === true || asked.pictures.photos.length === 0;
-  return readingInWords(isAlone ? told : measuredBothWays(told, await measurePictures(tools, asked)));
-}
-
-async function measurePictures(
+export async function measurePrint(
   { store, imaging }: Tools,
-  { request, pictures, signal }: PrintToMeasure,
-): Promise<MeasuredReading> {
+  { request, pictures, signal }: { request: ReadingRequest; pictures: PrintPictures; signal?: AbortSignal | undefined },
+): Promise<Reading> {
   const [firstPhoto, ...furtherPhotos] = pictures.photos;
   if (firstPhoto === undefined) throw refusal("bad-request", { code: "picture-not-sent" }, { field: "photo" });
   const { tablet, corners, reference } = request;
@@ -63,7 +46,7 @@ async function measurePictures(
       { signal, keepAs: typeof photo === "string" ? photo : undefined },
     );
   const first = await measured(firstPhoto, { tablet, corners, reference });
-  if (furtherPhotos.length === 0) return first;
+  if (furtherPhotos.length === 0) return readingInWords(first);
   const further: MeasuredReading[] = [];
   for (const [i, photo] of furtherPhotos.entries()) {
     try {
@@ -72,7 +55,7 @@ async function measurePictures(
       throw inFurtherPhoto(error, i + 2);
     }
   }
-  return averageReadings([first, ...further]);
+  return readingInWords(averageReadings([first, ...further]));
 }
 
 /** The trouble with a photo after the first: corners cannot mend it, since they belong to the first. */

@@ -3,7 +3,6 @@ import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/sch
 import { version } from "#src/version.ts";
 import { assessAhead, assessWithMaterials } from "./assess-saved.ts";
 import { checkMaterials } from "#src/studio/materials/check-materials.ts";
-import { checkChannel, withDrawnStrip } from "./drawn-strip.ts";
 import { measurePrint, type PrintPicture, type PrintPictures } from "./measure-print.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
@@ -30,14 +29,12 @@ export interface TestToRecord {
  */
 export async function recordTest(
   tools: Tools,
-  { request: untrusted, pictures: sent, invented = false, id, signal, bringMaterials }: TestToRecord,
+  { request: untrusted, pictures, invented = false, id, signal, bringMaterials }: TestToRecord,
 ): Promise<SavedTest> {
   const store = forWriting(tools.store);
-  const parsed = testRequestSchema.parse(untrusted);
-  if (bringMaterials === undefined) checkMaterials(store, parsed);
-  const { asked, pictures } = await withDrawnStrip(tools, parsed, sent);
+  const asked = testRequestSchema.parse(untrusted);
+  if (bringMaterials === undefined) checkMaterials(store, asked);
   const reading = await measurePrint(tools, { request: asked, pictures, signal });
-  checkChannel(asked, reading);
   const ahead = await assessAhead(tools, asked, reading);
   const files = [...pictures.photos, ...(pictures.evenLight === undefined ? [] : [pictures.evenLight])];
   const written = await writeAll(store, files);

@@ -28,8 +28,7 @@ import type { Operation } from "./operation.ts";
 const archivedQuery = z.object({ archived: z.enum(["true", "false"]).default("false") });
 const photo = { name: "photo", isRequired: true };
 const printPhotos = [
-  // Not needed with an instrument's numbers.
-  { ...photo, isRequired: false, isRepeated: true },
+  { ...photo, isRepeated: true },
   { name: "evenLight", isRequired: false },
 ];
 const pictureTroubles = [413, 415, 422, 503];

@@ -43,8 +43,7 @@ export function keptPictures(store: StoreReader, values: FormValues): KeptPictur
 /** The same pictures as a print is measured by. */
 export function printPicturesOf({ main, evenLight, further }: KeptPictures): PrintPictures {
   return {
-    // None where an instrument measured the print and nobody photographed it.
-    photos: main === "" ? [] : [main, ...further.map(({ pictureId }) => pictureId)],
+    photos: [main, ...further.map(({ pictureId }) => pictureId)],
     ...(evenLight === null ? {} : { evenLight: evenLight.pictureId }),
   };
 }

@@ -82,25 +82,8 @@ export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs:
   };
   if (textOf(values, "latitude") === "" && textOf(values, "longitude") === "")
     return { values, anchors, errors, request: null, clock };
-  const input = {
-    latitude: parseCoordinate(textOf(values, "latitude")),
-    longitude: parseCoordinate(textOf(values, "longitude")),
-    startAt: startFrom(values, clock, nowMs, errors),
-    timeZone: clock.name,
-    tiltDegrees: numberOf(values, "tiltDegrees"),
-    facingDegrees:
-      numberOf(values, "facingDegrees") ?? towardsEquatorDegrees(parseCoordinate(textOf(values, "latitude")) ?? 0),
-    elevationM: numberOf(values, "elevationM"),
-    sky: textOf(values, "sky") || undefined,
-    ground: textOf(values, "ground") || undefined,
-    haze: numberOf(values, "haze"),
-    glass: textOf(values, "glass") === "" ? undefined : textOf(values, "glass") === "yes",
-    fitHaze: textOf(values, "fitHaze") === "yes",
-    dose: anchors.length === 0 ? numberOf(values, "dose") : undefined,
-    anchorTestIds: anchors.filter((anchor) => anchor.startsWith("test:")).map((anchor) => anchor.slice(5)),
-    anchorIds: anchors.filter((anchor) => anchor.startsWith("kept:")).map((anchor) => anchor.slice(5)),
-  };
-  const parsed = sunExposureRequestSchema.safeParse(input);
+  const startAt = startFrom(values, clock, nowMs, errors);
+  const parsed = sunExposureRequestSchema.safeParse(inputOf(values, anchors, { startAt, timeZone: clock.name }));
   if (!parsed.success) {
     for (const issue of parsed.error.issues) {
       const field = String(issue.path[0] ?? "date");
@@ -114,6 +97,32 @@ export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs:
     errors,
     request: parsed.success && Object.keys(errors).length === 0 ? parsed.data : null,
     clock,
+  };
+}
+
+/** What the fields say, still to be checked. */
+function inputOf(
+  values: FormValues,
+  anchors: readonly string[],
+  { startAt, timeZone }: { readonly startAt: string; readonly timeZone: string },
+) {
+  const latitude = parseCoordinate(textOf(values, "latitude"));
+  return {
+    latitude,
+    longitude: parseCoordinate(textOf(values, "longitude")),
+    startAt,
+    timeZone,
+    tiltDegrees: numberOf(values, "tiltDegrees"),
+    facingDegrees: numberOf(values, "facingDegrees") ?? towardsEquatorDegrees(latitude ?? 0),
+    elevationM: numberOf(values, "elevationM"),
+    sky: textOf(values, "sky") || undefined,
+    ground: textOf(values, "ground") || undefined,
+    haze: numberOf(values, "haze"),
+    glass: textOf(values, "glass") === "" ? undefined : textOf(values, "glass") === "yes",
+    fitHaze: textOf(values, "fitHaze") === "yes",
+    dose: anchors.length === 0 ? numberOf(values, "dose") : undefined,
+    anchorTestIds: anchors.filter((anchor) => anchor.startsWith("test:")).map((anchor) => anchor.slice(5)),
+    anchorIds: anchors.filter((anchor) => anchor.startsWith("kept:")).map((anchor) => anchor.slice(5)),
   };
 }
 

@@ -171,19 +171,14 @@ function tiltWords(tilt: Tilt): string {
 }
 
 function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): SunAnswerView {
-  const { seconds, lowerSeconds, upperSeconds, day, tilt } = answer;
+  const { seconds, day, tilt } = answer;
   const { clock } = form;
   const [first = "", ...further] = answer.reasons;
   const isGain = tilt !== null && isWorthTilting(tilt);
-  const day0 = day.date;
-  const withoutRise = day.kind === "up" ? "up all day" : "none";
   return {
     verdict: answer.verdict,
     time: seconds === null ? null : spoken(seconds),
-    range:
-      seconds === null || lowerSeconds === null
-        ? null
-        : { lower: spoken(lowerSeconds), upper: upperSeconds === null ? null : spoken(upperSeconds) },
+    range: rangeOf(answer),
     outAndIn:
       answer.endAt === null
         ? ""
@@ -195,57 +190,10 @@ function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): Su
     tiltHref: isGain
       ? `/sun?${sunQuery(form, { tiltDegrees: String(tilt.tiltDegrees), facingDegrees: String(tilt.facingDegrees) })}`
       : null,
-    day: [
-      {
-        term: "Sunrise",
-        value: day.sunriseAt === null ? withoutRise : timeOf(day.sunriseAt),
-      },
-      {
-        term: "Sunset",
-        value: day.sunsetAt === null ? withoutRise : timeOf(day.sunsetAt),
-      },
-      {
-        term: "Highest",
-        value:
-          `${timeOf(day.highestAt)}, ` +
-          `${day.highestHeightDegrees < 0 ? "below the horizon" : degrees(day.highestHeightDegrees)}`,
-      },
-      {
-        term: "Higher than 10°",
-        value:
-          day.useful.length === 0
-            ? "never"
-            : day.useful.map((stretch) => `${timeOf(stretch.fromAt)} to ${timeOf(stretch.untilAt)}`).join(", "),
-      },
-      {
-        term: "Best window",
-        value:
-          day.bestWindow === null ? "none" : `${timeOf(day.bestWindow.fromAt)} to ${timeOf(day.bestWindow.untilAt)}`,
-      },
-      {
-        term: "At the start",
-        value:
-          answer.sun.heightDegrees < 0
-            ? "the sun is down"
-            : `${degrees(answer.sun.heightDegrees)} high in the ${directionWord(answer.sun.azimuthDegrees)}, ` +
-              `${formatShare(answer.sun.strengthShare)} of the day's best`,
-      },
-    ],
+    day: dayRows(answer),
     strengthPlot: answer.series.length < 2 ? null : strengthPlot(answer, clock),
     timePlot: timePlot(answer, clock),
-    hours: answer.series
-      .filter((point) => point.at.slice(14, 16) === "00")
-      .map((point) => ({
-        time: timeOf(point.at),
-        height: degrees(point.heightDegrees),
-        strength: formatShare(point.strengthShare),
-        exposure: point.seconds === null ? "none" : formatDuration(point.seconds),
-        range:
-          point.seconds === null || point.lowerSeconds === null
-            ? ""
-            : `${formatDuration(point.lowerSeconds)} to ` +
-              `${point.upperSeconds === null ? "past sunset" : formatDuration(point.upperSeconds)}`,
-      })),
+    hours: hourRows(answer),
     clockHref:
       answer.verdict === "ok" && Math.abs(Date.parse(answer.startAt) - nowMs) < halfDayMs
         ? `/sun/frames?${sunQuery(form, { date: "", time: "" })}`
@@ -253,11 +201,73 @@ function answerView(form: SunForm, answer: SunExposureAnswer, nowMs: number): Su
     yearHref: answer.dose === null ? null : `/sun/year?${sunQuery(form)}`,
     dayHref: `/sun/day?${sunQuery(form)}`,
     nowHref: `/sun?${sunQuery(form, { date: "", time: "" })}`,
-    earlierHref: `/sun?${sunQuery(form, { date: nextDay(day0, -1), time: timeOf(answer.startAt) })}`,
-    laterHref: `/sun?${sunQuery(form, { date: nextDay(day0, 1), time: timeOf(answer.startAt) })}`,
-    dayWords: formatDay(day0),
+    earlierHref: `/sun?${sunQuery(form, { date: nextDay(day.date, -1), time: timeOf(answer.startAt) })}`,
+    laterHref: `/sun?${sunQuery(form, { date: nextDay(day.date, 1), time: timeOf(answer.startAt) })}`,
+    dayWords: formatDay(day.date),
     skyWords: skyWords[answer.sky],
     startTime: timeOf(answer.startAt),
     clockWords: clock.name.replaceAll("_", " "),
   };
+}
+
+/** The sun's day in words, and the sun at the start. */
+function dayRows({ day, sun }: SunExposureAnswer): SunAnswerView["day"] {
+  const withoutRise = day.kind === "up" ? "up all day" : "none";
+  return [
+    {
+      term: "Sunrise",
+      value: day.sunriseAt === null ? withoutRise : timeOf(day.sunriseAt),
+    },
+    {
+      term: "Sunset",
+      value: day.sunsetAt === null ? withoutRise : timeOf(day.sunsetAt),
+    },
+    {
+      term: "Highest",
+      value:
+        `${timeOf(day.highestAt)}, ` +
+        `${day.highestHeightDegrees < 0 ? "below the horizon" : degrees(day.highestHeightDegrees)}`,
+    },
+    {
+      term: "Higher than 10°",
+      value:
+        day.useful.length === 0
+          ? "never"
+          : day.useful.map((stretch) => `${timeOf(stretch.fromAt)} to ${timeOf(stretch.untilAt)}`).join(", "),
+    },
+    {
+      term: "Best window",
+      value: day.bestWindow === null ? "none" : `${timeOf(day.bestWindow.fromAt)} to ${timeOf(day.bestWindow.untilAt)}`,
+    },
+    {
+      term: "At the start",
+      value:
+        sun.heightDegrees < 0
+          ? "the sun is down"
+          : `${degrees(sun.heightDegrees)} high in the ${directionWord(sun.azimuthDegrees)}, ` +
+            `${formatShare(sun.strengthShare)} of the day's best`,
+    },
+  ];
+}
+
+/** The start at every full hour, with its time. */
+function hourRows({ series }: SunExposureAnswer): SunAnswerView["hours"] {
+  return series
+    .filter((point) => point.at.slice(14, 16) === "00")
+    .map((point) => ({
+      time: timeOf(point.at),
+      height: degrees(point.heightDegrees),
+      strength: formatShare(point.strengthShare),
+      exposure: point.seconds === null ? "none" : formatDuration(point.seconds),
+      range:
+        point.seconds === null || point.lowerSeconds === null
+          ? ""
+          : `${formatDuration(point.lowerSeconds)} to ` +
+            `${point.upperSeconds === null ? "past sunset" : formatDuration(point.upperSeconds)}`,
+    }));
+}
+
+function rangeOf({ seconds, lowerSeconds, upperSeconds }: SunExposureAnswer): SunAnswerView["range"] {
+  if (seconds === null || lowerSeconds === null) return null;
+  return { lower: spoken(lowerSeconds), upper: upperSeconds === null ? null : spoken(upperSeconds) };
 }

@@ -14,7 +14,6 @@ import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/
 import { keepSentPictures, keptPictures, printPicturesOf, type SentPictures } from "#src/web/parts/kept-pictures.ts";
 import { chosenMaterials, materialFields, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { withInstrumentFile } from "./instrument-form.ts";
 import { freshTestForm, testFormFrom, type TestForm } from "./form.ts";
 import { testFormView } from "./form-view.ts";
 import { valuesAsBefore } from "./last-used.ts";
@@ -50,13 +49,12 @@ export function newTestRoutes(tools: Tools): Router {
 async function receiveForm(tools: Tools, request: Request, response: Response): Promise<SentPictures> {
   if (!request.is("multipart/form-data")) return { values: formValuesFrom(request.body), errors: {}, status: 400 };
   const { fields, files } = await receiveUpload(request, response);
-  return keepSentPictures(tools, withInstrumentFile(fields, files), files);
+  return keepSentPictures(tools, fields, files);
 }
 
 function photoErrors({ store }: Tools, { values, errors }: SentPictures): FieldErrors {
   if (errors["photo"] !== undefined || keptPictures(store, values).main !== "") return {};
-  if (textOf(values, "instrumentText") !== "") return {};
-  return { photo: "Choose the picture of the print, or give an instrument's numbers." };
+  return { photo: "Choose the picture of the print." };
 }
 
 /** Back from the corners: the form finds the tablet anew, once its number of steps is mended. */
@@ -85,14 +83,10 @@ async function record(
       await showCorners(tools, response, { values: again, form, error });
       return;
     }
-    const field = inFurtherPhoto ? "furtherPhoto" : formFieldOf(error);
+    const field = inFurtherPhoto ? "furtherPhoto" : (error.field ?? "photo");
     showForm(tools, response, { values: again, errors: { [field]: error.detail }, status: problemFrom(error).status });
   }
 }
-
-/** The form's own name for the field at fault. */
-const formFieldOf = ({ field = "photo" }: InputError): string =>
-  field.startsWith("instrument") ? "instrumentText" : field;
 
 function showForm(
   tools: Pick<Tools, "store">,

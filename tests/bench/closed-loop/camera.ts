@@ -140,12 +140,21 @@ export async function photograph(
       }
     }
   }
+  const jpeg = await developed([red, green, blue], { width, height, random });
+  return { jpeg, width, height, placeOf: toPx };
+}
+
+/** The light on the sensor as a JPEG file: blurred by the lens, grained, coded. */
+async function developed(
+  planes: readonly Float32Array[],
+  { width, height, random }: { width: number; height: number; random: ReturnType<typeof chance> },
+): Promise<Buffer> {
   const blur = random.between(0.5, 1.1);
   const noise = random.between(0.002, 0.008);
   const grains = Float32Array.from({ length: 65_536 }, () => random.normal(noise));
   const codes = new Uint8Array(width * height * 3);
   let state = Math.floor(random.between(1, 1e9));
-  for (const [k, plane] of [red, green, blue].entries()) {
+  for (const [k, plane] of planes.entries()) {
     const soft = blurred(plane, width, height, blur);
     for (let i = 0; i < soft.length; i++) {
       state = (Math.imul(state, 1_664_525) + 1_013_904_223) | 0;
@@ -153,10 +162,9 @@ export async function photograph(
       codes[i * 3 + k] = encodeTable[Math.max(0, Math.min(4096, Math.round(value * 4096)))]!;
     }
   }
-  const jpeg = await sharp(codes, { raw: { width, height, channels: 3 } })
+  return sharp(codes, { raw: { width, height, channels: 3 } })
     .jpeg({ quality: Math.round(random.between(82, 96)), chromaSubsampling: random.happens(0.6) ? "4:2:0" : "4:4:4" })
     .toBuffer();
-  return { jpeg, width, height, placeOf: toPx };
 }
 
 /** Blur with weights of a normal curve, rows then columns; the outermost two pixels stay as they are. */

@@ -1,4 +1,5 @@
 // Outlines of tablets on a picture, drawn with their boxes and names.
+import { writtenFixed } from "#shared/format/number.ts";
 import { boxMarginShare } from "#shared/limits.ts";
 import { homographyFromCorners, mapBox, mapPoint } from "#shared/reading/corners/homography.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
@@ -28,13 +29,13 @@ function svg<Name extends keyof SVGElementTagNameMap>(
 }
 
 const pointsOf = (list: readonly PointPx[]): string =>
-  list.map(([x, y]) => `${x.toFixed(1)},${y.toFixed(1)}`).join(" ");
+  list.map(([x, y]) => `${writtenFixed(x, 1)},${writtenFixed(y, 1)}`).join(" ");
 
 function nameAt([x, y]: PointPx, text: string, labelPx: number): SVGElement {
   const name = svg("text", {
     class: "step-end",
-    x: x.toFixed(1),
-    y: y.toFixed(1),
+    x: writtenFixed(x, 1),
+    y: writtenFixed(y, 1),
     "font-size": String(labelPx),
     "text-anchor": "middle",
     "dominant-baseline": "central",
