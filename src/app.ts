@@ -36,8 +36,10 @@ import { entryRoutes } from "#src/web/devices/entry.ts";
 import { refuseStrangers, tellSpeakers } from "#src/web/devices/known-devices.ts";
 import { devicePageRoutes } from "#src/web/devices/routes.ts";
 import { contentPolicy } from "#src/web/content-policy.ts";
+import { usePlainWords } from "#src/web/plain-issues.ts";
 import { endStalledUploads } from "#src/web/stalled-uploads.ts";
 import { answerUnreadable } from "#src/web/unreadable-requests.ts";
+import { uploadRoom } from "#src/web/upload-room.ts";
 import { whoMaySpeak } from "#src/web/who-may-speak.ts";
 
 export interface Dependencies extends Tools {
@@ -65,7 +67,9 @@ export function prepareServer(server: Server): void {
 /** The web application, not yet listening. */
 export function createApp(dependencies: Dependencies): Express {
   const { settings, access = { door: noDoor(), codes: entryCodes() } } = dependencies;
+  usePlainWords();
   const app = express();
+  app.locals.uploadRoom = uploadRoom();
   app.set("view engine", "ejs");
   app.set("views", join(settings.rootDir, "views"));
   app.disable("x-powered-by");

@@ -2,6 +2,7 @@
 import { Jimp, loadFont, measureText, measureTextHeight } from "jimp";
 import { SANS_64_BLACK } from "jimp/fonts";
 import sharp from "sharp";
+import { once } from "./once.ts";
 
 export interface LetterMask {
   readonly width: number;
@@ -10,7 +11,7 @@ export interface LetterMask {
   readonly ink: Uint8Array;
 }
 
-let font: ReturnType<typeof loadFont> | undefined;
+const font = once(() => loadFont(SANS_64_BLACK));
 
 /**
  * One line of text as a mask.
@@ -26,8 +27,7 @@ export async function letterMask({
   heightPx: number;
   mostWidthPx?: number;
 }): Promise<LetterMask> {
-  font ??= loadFont(SANS_64_BLACK);
-  const face = await font;
+  const face = await font();
   const fullWidth = Math.max(1, measureText(face, text)) + 8;
   const fullHeight = measureTextHeight(face, text, fullWidth + 64);
   const scale = Math.min(heightPx / fullHeight, mostWidthPx / fullWidth);

@@ -4,6 +4,7 @@ import { createRequire } from "node:module";
 import { prepareZXingModule as prepareReader, readBarcodes } from "zxing-wasm/reader";
 import { prepareZXingModule as prepareWriter, writeBarcode } from "zxing-wasm/writer";
 import type { Corners } from "#shared/schema/reading.ts";
+import { once } from "./once.ts";
 
 export interface CodeModules {
   /** Modules along one side, without quiet zone. */
@@ -26,8 +27,6 @@ export interface FoundCode {
 }
 
 const require = createRequire(import.meta.url);
-let writerReady: Promise<unknown> | undefined;
-let readerReady: Promise<unknown> | undefined;
 
 /** The library would fetch this file from the network; the copy in its package is given to it instead. */
 async function packagedBinary(name: string): Promise<ArrayBuffer> {
@@ -35,12 +34,18 @@ async function packagedBinary(name: string): Promise<ArrayBuffer> {
   return bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.byteLength) as ArrayBuffer;
 }
 
+const writer = once(async () => {
+  const wasmBinary = await packagedBinary("zxing-wasm/writer/zxing_writer.wasm");
+  return prepareWriter({ overrides: { wasmBinary }, fireImmediately: true });
+});
+const reader = once(async () => {
+  const wasmBinary = await packagedBinary("zxing-wasm/reader/zxing_reader.wasm");
+  return prepareReader({ overrides: { wasmBinary }, fireImmediately: true });
+});
+
 /** The modules of a code that survives a quarter of its area being unreadable (error correction level Q). */
 export async function codeModules(text: string): Promise<CodeModules> {
-  writerReady ??= packagedBinary("zxing-wasm/writer/zxing_writer.wasm").then((wasmBinary) =>
-    prepareWriter({ overrides: { wasmBinary }, fireImmediately: true }),
-  );
-  await writerReady;
+  await writer();
   const written = await writeBarcode(text, { format: "QRCode", scale: 1, options: "ecLevel=Q", addQuietZones: false });
   if (written.error !== "") throw new Error(`The code could not be written: ${written.error}`);
   const { width, data } = written.symbol;
@@ -53,10 +58,7 @@ export async function findCodes(
   width: number,
   height: number,
 ): Promise<FoundCode[]> {
-  readerReady ??= packagedBinary("zxing-wasm/reader/zxing_reader.wasm").then((wasmBinary) =>
-    prepareReader({ overrides: { wasmBinary }, fireImmediately: true }),
-  );
-  await readerReady;
+  await reader();
   const data = new Uint8ClampedArray(width * height * 4);
   for (let i = 0, o = 0; i < width * height; i++, o += 4) {
     data[o] = data[o + 1] = data[o + 2] = grey[i] as number;

@@ -18,6 +18,7 @@ import { migrations } from "./migrations/all.ts";
 import type { Migration } from "./migrations/migration.ts";
 import { newsBoard, type NewsReader } from "./news.ts";
 import { countPictureFiles, pictureFolder, type Pictures, type StoredPicture } from "./pictures.ts";
+import { previewFolder, type PreviewFolder } from "./previews.ts";
 import { restorer, type Restorer } from "./safekeeping/restorer.ts";
 import { openSql, type Sql } from "./sql.ts";
 import { StoreError } from "./store-error.ts";
@@ -30,6 +31,8 @@ export interface Store extends Tables, Omit<Restorer, "close"> {
   /** Ids of tests printed in the sun, newest first. */
   sunTestIds(limit: number): string[];
   readonly pictures: Pictures;
+  /** Small pictures made from the stored ones. */
+  readonly previews: PreviewFolder;
   /** What has just been changed, for those who listen. */
   readonly news: NewsReader & { end(): void };
   /** All or nothing; only the acts in src/studio open one. The work must not wait for anything. */
@@ -79,6 +82,7 @@ export interface StoreReader {
   sunTestIds(limit: number): string[];
   readonly devices: Pick<Store["devices"], "list" | "get" | "findBySecret" | "isSwitchedOn">;
   readonly pictures: Pick<Pictures, "list" | "find" | "get" | "read" | "mustBeHere" | "unusedBytes">;
+  readonly previews: Pick<PreviewFolder, "read">;
   keptStates: Store["keptStates"];
   lookThrough: Store["lookThrough"];
   readonly news: NewsReader;
@@ -162,6 +166,7 @@ function openStoreIn(
       pictures.setUnknownAside();
       removePassingFiles(dataDir, lock === undefined ? passingAgeMs : 0, now);
     });
+    const previews = previewFolder(dataDir, (pictureId) => pictures.find(pictureId) !== undefined);
     const listPictures = (): StoredPicture[] => pictures.list();
     const news = newsBoard();
     const noteRestored = (): void => news.tell({ kind: "everything", id: null, what: "saved" });
@@ -172,6 +177,7 @@ function openStoreIn(
       news,
       sunTestIds: (limit) => sunTestIds(sql, limit),
       pictures,
+      previews,
       transaction: (work) => sql.transaction(work),
       backup: (version) => backupPieces({ sql, dataDir, now, version, listPictures }),
       ...restoring,

@@ -4,9 +4,7 @@ import { STATUS_CODES } from "node:http";
 import { ZodError } from "zod";
 import { InputError, type InputErrorCode } from "#shared/errors.ts";
 import { errorInWords } from "#shared/words/trouble-words.ts";
-import { firstPlainIssue, usePlainWords } from "./plain-issues.ts";
-
-usePlainWords();
+import { firstPlainIssue } from "./plain-issues.ts";
 
 /** HTTP status of every input error. */
 export const statusByCode: Readonly<Record<InputErrorCode, number>> = {

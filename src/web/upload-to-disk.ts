@@ -5,6 +5,7 @@ import { rm } from "node:fs/promises";
 import { InputError } from "#shared/errors.ts";
 import { makeWorkFolder } from "#src/studio/work-folder.ts";
 import { plainFields } from "./multipart-fields.ts";
+import { uploadRoomOf } from "./upload-room.ts";
 import { isThisMachine } from "./upload.ts";
 
 /** Most bytes of a picture to print: 100 million pixels of 16-bit colour, uncompressed. */
@@ -15,9 +16,6 @@ const mostAtOnce = 6;
 
 /** ... and from one address other than this machine, so that one sender cannot take every place. */
 const mostFromAddress = 2;
-
-let underWay = 0;
-const underWayByAddress = new Map<string, number>();
 
 export interface UploadOnDisk {
   readonly fields: Readonly<Record<string, string>>;
@@ -44,18 +42,15 @@ export async function receiveToDisk(request: Request, response: Response): Promi
   }
   if (Number(request.headers["content-length"] ?? 0) > maxPictureBytes + maxTextBytes) throw tooLarge();
   const address = request.socket.remoteAddress ?? "";
-  const fromAddress = underWayByAddress.get(address) ?? 0;
-  if (underWay >= mostAtOnce || (fromAddress >= mostFromAddress && !isThisMachine(address)))
+  const underWay = uploadRoomOf(request).onDisk;
+  const { total, ofAddress } = underWay.now(address);
+  if (total >= mostAtOnce || (ofAddress >= mostFromAddress && !isThisMachine(address)))
     throw new InputError("busy", "Several pictures are being worked on at the moment: try again in a minute.");
-  underWay++;
-  underWayByAddress.set(address, fromAddress + 1);
+  underWay.add(address, 1);
   const folder = await makeWorkFolder();
   let isKept = false;
   response.once("close", () => {
-    underWay--;
-    const left = (underWayByAddress.get(address) ?? 1) - 1;
-    if (left > 0) underWayByAddress.set(address, left);
-    else underWayByAddress.delete(address);
+    underWay.add(address, -1);
     if (!isKept) void rm(folder, { recursive: true, force: true });
   });
   const storage = multer.diskStorage({ destination: folder, filename: (_request, _file, done) => done(null, "photo") });

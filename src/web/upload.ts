@@ -4,6 +4,7 @@ import multer, { MulterError, type StorageEngine } from "multer";
 import type { Writable } from "node:stream";
 import { InputError } from "#shared/errors.ts";
 import { plainFields } from "./multipart-fields.ts";
+import { uploadRoomOf, type Tally } from "./upload-room.ts";
 
 /** Most bytes of one request with pictures: a 16-bit TIFF of a small strip, or a phone picture many times over. */
 export const maxUploadBytes = 80 * 1024 * 1024;
@@ -29,9 +30,6 @@ export interface UploadedFile {
   readonly bytes: Uint8Array;
 }
 
-let heldBytes = 0;
-const heldByAddress = new Map<string, number>();
-
 /**
  * Keeps a request's files in memory; everything that came is counted, text too, for this request, its sender and the
  * server.
@@ -40,19 +38,19 @@ class CountingStorage implements StorageEngine {
   private requestBytes = 0;
   private fileBytes = 0;
   private readonly address: string;
+  private readonly held: Tally;
 
-  constructor(address: string) {
+  constructor(address: string, held: Tally) {
     this.address = address;
+    this.held = held;
   }
 
   /** Counts what came over the line. Gives the trouble when it is too much. */
   count(bytes: number): InputError | undefined {
     this.requestBytes += bytes;
-    heldBytes += bytes;
-    const held = (heldByAddress.get(this.address) ?? 0) + bytes;
-    heldByAddress.set(this.address, held);
+    const { total, ofAddress } = this.held.add(this.address, bytes);
     if (this.requestBytes - this.fileBytes > maxTextBytes) return tooMuchText();
-    if (heldBytes > maxHeldBytes || (held > maxHeldByAddress && !isThisMachine(this.address)))
+    if (total > maxHeldBytes || (ofAddress > maxHeldByAddress && !isThisMachine(this.address)))
       return new InputError("busy", "Too many pictures are arriving at once: try again in a minute.");
     return undefined;
   }
@@ -86,10 +84,7 @@ class CountingStorage implements StorageEngine {
   }
 
   release(): void {
-    heldBytes -= this.requestBytes;
-    const left = (heldByAddress.get(this.address) ?? 0) - this.requestBytes;
-    if (left > 0) heldByAddress.set(this.address, left);
-    else heldByAddress.delete(this.address);
+    this.held.add(this.address, -this.requestBytes);
     this.requestBytes = 0;
   }
 }
@@ -107,7 +102,7 @@ export async function receiveUpload(request: Request, response: Response): Promi
     );
   }
   if (Number(request.headers["content-length"] ?? 0) > maxUploadBytes + maxTextBytes) throw tooLarge();
-  const storage = new CountingStorage(request.socket.remoteAddress ?? "");
+  const storage = new CountingStorage(request.socket.remoteAddress ?? "", uploadRoomOf(request).heldBytes);
   response.once("close", () => storage.release());
   const receive = multer({
     storage,

@@ -1,7 +1,6 @@
 // Shows a stored picture small enough for a page; each size is made once.
 import { glanceFacts, type GlanceFact } from "#shared/reading/picture-glance.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
-import { previewFolder, type PreviewFolder } from "#src/store/previews.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
 /** Sizes that pages use, longest side in pixels: a thumbnail, and a picture fine enough to place corners on. */
@@ -13,17 +12,6 @@ export type PreviewSidePx = (typeof previewSidesPx)[number];
  */
 const mostUnusedBytes = 1024 * 1024 * 1024;
 
-const folders = new Map<string, PreviewFolder>();
-
-function folderOf(store: Tools["store"]): PreviewFolder {
-  const known = folders.get(store.dataDir);
-  if (known !== undefined) return known;
-  const folder = previewFolder(store.dataDir);
-  folder.sweep((pictureId) => store.pictures.find(pictureId) !== undefined);
-  folders.set(store.dataDir, folder);
-  return folder;
-}
-
 /**
  * A small JPEG of a stored picture, upright.
  * @throws InputError "not-found", "not-a-picture", "busy"
@@ -33,12 +21,12 @@ export async function previewPicture(
   pictureId: string,
   maxSidePx: PreviewSidePx,
 ): Promise<Uint8Array> {
-  const folder = folderOf(store);
+  const { previews } = forWriting(store);
   store.pictures.get(pictureId);
-  const made = await folder.read(pictureId, maxSidePx);
+  const made = await previews.read(pictureId, maxSidePx);
   if (made !== undefined) return made;
   const { jpeg } = await imaging.run("preview", { picture: await store.pictures.read(pictureId), maxSidePx });
-  await folder.write(pictureId, maxSidePx, jpeg);
+  await previews.write(pictureId, maxSidePx, jpeg);
   return jpeg;
 }
 
@@ -62,11 +50,11 @@ export async function keepPicture({ store, imaging }: Tools, bytes: Uint8Array):
   const side = previewSidesPx[1];
   const job = { picture: bytes, maxSidePx: side, isLookedAt: true };
   const { jpeg, fullWidth, fullHeight, glance } = await imaging.run("preview", job);
-  const { pictures } = forWriting(store);
+  const { pictures, previews } = forWriting(store);
   const written = await pictures.write(bytes);
   try {
     const pictureId = pictures.keep(written);
-    await folderOf(store).write(pictureId, side, jpeg);
+    await previews.write(pictureId, side, jpeg);
     const facts = glance === undefined ? [] : glanceFacts(glance);
     return { pictureId, width: fullWidth, height: fullHeight, facts };
   } finally {
