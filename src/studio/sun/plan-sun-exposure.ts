@@ -1,4 +1,5 @@
 // Plans an exposure under the sun, scaled by anchors from the store or by a given dose.
+import { answerOfPlan } from "#shared/format/sun-answer.ts";
 import { sunReasons, sunWarnings, unfitAnchorSentence } from "#shared/words/sun/sun-reasons.ts";
 import type { SunExposureAnswer, SunExposureRequest, UsedAnchor } from "#shared/schema/sun.ts";
 import { anchorFrom, fittedHaze, type Anchor, type AnchorExposure, type HazeFit } from "#shared/sun/anchors/anchor.ts";
@@ -20,7 +21,6 @@ import { inPlainWords } from "#shared/words/trouble-words.ts";
 import type { SunPlanWarning, UnfitAnchor } from "#shared/sun/plan-facts.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { answerOfPlan } from "./sun-answer.ts";
 
 /** An anchor of the store before the model has weighed it. */
 interface Candidate {

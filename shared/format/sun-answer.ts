@@ -1,5 +1,5 @@
 // A plan of the core becomes the answer that is sent.
-import { roundedTo } from "#shared/format/number.ts";
+import { roundedTo } from "./number.ts";
 import type { SunExposureAnswer } from "#shared/schema/sun.ts";
 import type { ExposurePlan } from "#shared/sun/exposure-plan.ts";
 import { calendarDay, isoInstant, type LocalClock } from "#shared/sun/local-clock.ts";
