@@ -52,6 +52,23 @@ export interface PointsWish {
   readonly withinLevels: number;
 }
 
+/** Whether a film suits its coating in the light of the test. Densities are ultraviolet densities of the film. */
+export type FilmSuit =
+  | { readonly code: "film-unknown" }
+  | { readonly code: "film-fits"; readonly whiteFromLevel: number }
+  | {
+      readonly code: "film-dense";
+      /** Lowest grey level that prints as the lightest tone. */
+      readonly whiteFromLevel: number;
+      /** Share of the ink that can be spared, 0-1. */
+      readonly lessInkShare: number;
+      /** Grey levels that the picture gains by it. */
+      readonly levelsGained: number;
+      /** How much denser the film is than needed; null where no tablet was printed with the sheet. */
+      readonly excessDensity: number | null;
+    }
+  | { readonly code: "film-short"; readonly veilDensity: number; readonly shortDensity: number | null };
+
 /** One pair of whole numbers to type into an editor's curve tool. */
 export interface CorrectionPoint {
   /** Wanted grey level, 0-255. */

@@ -5,13 +5,13 @@ import { contrastedShare } from "#shared/correction/negative-tone.ts";
 import { negativeRequestFromForm } from "#shared/correction/negative-form.ts";
 import { errorInWords } from "#shared/words/trouble-words.ts";
 import { linearFromSrgb, srgbFromLinear } from "#shared/density/srgb.ts";
+import { exactView } from "./parts/exact-view.ts";
 import { pageData } from "./parts/page-data.ts";
+import { pictureOf } from "./parts/small-picture.ts";
 import { photoPicker } from "./parts/photo-picker.ts";
 import { makeWithProgress } from "./parts/negative-maker.ts";
 
 const plenty = "300 dots per inch are plenty on paper, 200 on cloth.";
-/** Longest side of the preview [px]. */
-const previewPx = 640;
 
 type Curve = { readonly levels: readonly number[]; readonly colours: readonly (readonly [number, number, number])[] };
 /** What the page asks of a request while it is being typed; checked by the server for good. */
@@ -106,12 +106,10 @@ async function arrange(form: HTMLFormElement): Promise<void> {
   photoPicker(find("data-photo-picker"));
   const takePhoto = async (): Promise<void> => {
     const file = photo.files?.[0];
-    picture =
-      file === undefined
-        ? null
-        : await smallPicture(file, (size) => {
-            pictureSize = size;
-          });
+    const tellSize = (size: { width: number; height: number }): void => {
+      pictureSize = size;
+    };
+    picture = file === undefined ? null : await pictureOf(file, tellSize);
     find("data-preview").hidden = picture === null;
     const noPreview = form.querySelector<HTMLElement>("[data-no-preview]");
     if (noPreview !== null) noPreview.hidden = file === undefined || picture !== null;
@@ -149,34 +147,10 @@ async function arrange(form: HTMLFormElement): Promise<void> {
     slider.addEventListener("input", show);
     show();
   }
+  exactView(form);
   makeWithProgress(form, sketch);
   // A quick hand, or a page come back to, has chosen the picture already.
   await takePhoto();
-}
-
-/** The picture upright and small; null when the browser cannot decode it. */
-async function smallPicture(
-  file: File,
-  tellSize: (size: { width: number; height: number }) => void,
-): Promise<ImageData | null> {
-  try {
-    const bitmap = await createImageBitmap(file);
-    tellSize({ width: bitmap.width, height: bitmap.height });
-    const scale = Math.min(1, previewPx / Math.max(bitmap.width, bitmap.height));
-    const canvas = document.createElement("canvas");
-    canvas.width = Math.max(1, Math.round(bitmap.width * scale));
-    canvas.height = Math.max(1, Math.round(bitmap.height * scale));
-    const context = canvas.getContext("2d", { willReadFrequently: true });
-    if (context === null) return null;
-    context.fillStyle = "#fff";
-    context.fillRect(0, 0, canvas.width, canvas.height);
-    context.imageSmoothingQuality = "high";
-    context.drawImage(bitmap, 0, 0, canvas.width, canvas.height);
-    bitmap.close();
-    return context.getImageData(0, 0, canvas.width, canvas.height);
-  } catch {
-    return null;
-  }
 }
 
 const linear = Float64Array.from({ length: 256 }, (_, code) => linearFromSrgb(code / 255));

@@ -13,6 +13,7 @@ import { objectPageRoutes } from "#src/web/photograms/routes.ts";
 import { pictureRoutes } from "#src/web/pictures/routes.ts";
 import { correctionPageRoutes } from "#src/web/corrections/routes.ts";
 import { madeNegativePageRoutes } from "#src/web/negatives/made-routes.ts";
+import { negativePreviewRoutes } from "#src/web/negatives/preview-routes.ts";
 import { negativePageRoutes } from "#src/web/negatives/routes.ts";
 import { preferencesRoutes } from "#src/web/home/preferences.ts";
 import { printPageRoutes } from "#src/web/prints/routes.ts";
@@ -50,6 +51,7 @@ export function pageRoutes(tools: Tools): Router {
   router.use(sunPageRoutes(tools));
   router.use(correctionPageRoutes(tools));
   router.use(madeNegativePageRoutes(tools));
+  router.use(negativePreviewRoutes(tools));
   router.use(negativePageRoutes(tools));
   router.use(tabletPageRoutes(tools));
   router.use(testPageRoutes(tools));

@@ -6,6 +6,7 @@ import { measureReading } from "#src/imaging/measure-reading.ts";
 import { turnOnce, type LoopOutcome, type Straightness } from "./closed-loop/loop.ts";
 import { printAndPhotograph } from "./closed-loop/print-and-photograph.ts";
 import { evenPrintDensity, inventStudio } from "./closed-loop/studio.ts";
+import { driftAndFollow } from "./closed-loop/drift.ts";
 import type { Print } from "./main.ts";
 import { distributionLine, figureLine, heading, quantile, rootMeanSquare } from "./statistics.ts";
 
@@ -26,6 +27,26 @@ export interface ClosedLoopReport {
   readonly outcomes: readonly LoopOutcome[];
   /** Of the photos: root mean square density error, or null where the sheet was not read. */
   readonly photoErrors: readonly (number | null)[];
+}
+
+/** A drifted printer and a steady one, each led by the strips of two prints. */
+const firstDriftSeed = 60_000;
+const driftCount = 60;
+const driftGoal = 0.6;
+
+function printDrift(print: Print): void {
+  for (const [size, what] of [
+    [1, "drifted printer"],
+    [0, "steady printer"],
+  ] as const) {
+    const outcomes = Array.from({ length: driftCount }, (_, i) => driftAndFollow(firstDriftSeed + i, 2, size).prints);
+    for (const [prints, after] of ["through the old curve", "after one strip", "after two strips"].entries()) {
+      const values = outcomes.map((each) => each[prints]?.mean ?? Number.NaN);
+      const isJudged = prints === 2;
+      const goals = isJudged ? { goal: `90 % < ${driftGoal}`, met: quantile(values, 0.9) < driftGoal } : { goal: "" };
+      print(distributionLine({ what: `mean |dL*|, ${what} ${after}`, values, digits: 2, ...goals }));
+    }
+  }
 }
 
 /** Runs `loops` whole loops and reads `photos` sheets without help; every third on cloth, every tenth mirrored. */
@@ -88,6 +109,7 @@ export async function run(print: Print): Promise<void> {
       print(distributionLine({ what: `${figure} |dL*| ${what}`, values, digits: 2, ...goals }));
     }
   }
+  printDrift(print);
   const right = photoErrors.filter((error) => error !== null && error < rightReading).length;
   const wrong = photoErrors.filter((error) => error !== null && error >= rightReading).length;
   print(

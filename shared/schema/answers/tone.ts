@@ -28,6 +28,17 @@ export const correctionSchema = z.object({
   wantedLightness: z.array(z.number()),
   tones: z.array(z.object({ level: z.number(), lightness: z.number(), density: z.number(), sigma: z.number() })),
   warnings: z.array(warningSchema),
+  /** Whether the film suits; null where a figure does not belong to the code. */
+  filmSuit: z.object({
+    code: z.enum(["film-unknown", "film-fits", "film-dense", "film-short"]),
+    message: z.string(),
+    whiteFromLevel: numberOrNull,
+    lessInkShare: numberOrNull,
+    levelsGained: numberOrNull,
+    excessDensity: numberOrNull,
+    veilDensity: numberOrNull,
+    shortDensity: numberOrNull,
+  }),
   calibration: calibrationSchema,
 });
 

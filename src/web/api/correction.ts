@@ -1,6 +1,7 @@
 // The tone curve of a test over HTTP: as JSON and in every open format.
 import { Router, type Request, type Response } from "express";
-import { correctionQuerySchema } from "#shared/schema/correction.ts";
+import { correctionQuerySchema, type FilmSuit } from "#shared/schema/correction.ts";
+import { filmSuitWords } from "#shared/words/negatives/film-suit-words.ts";
 import {
   correctionCgats,
   correctionCsv,
@@ -9,6 +10,7 @@ import {
   correctionProfile,
 } from "#src/studio/negatives/correction-files.ts";
 import { correctionOfTest, type TestCorrection } from "#src/studio/negatives/correct.ts";
+import { filmSuitOfTest } from "#src/studio/negatives/film-suit-of-test.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { plainFileName } from "#src/web/file-name.ts";
 
@@ -31,7 +33,12 @@ export function correctionRoutes({ store }: Pick<Tools, "store">): Router {
   };
   const answerJson = (request: Request<{ id: string }>, response: Response) => {
     const { made, levels } = asked(request);
-    response.json({ ...made.correction, levels, calibration: made.calibration });
+    response.json({
+      ...made.correction,
+      levels,
+      filmSuit: filmSuitAnswer(filmSuitOfTest({ store }, made)),
+      calibration: made.calibration,
+    });
   };
   router.get("/api/tests/:id/correction", answerJson);
   router.get("/api/tests/:id/correction.json", answerJson);
@@ -56,6 +63,20 @@ export function correctionRoutes({ store }: Pick<Tools, "store">): Router {
     sendFile(response, made, { extension: "png", type: "image/png" }, correctionPng(made));
   });
   return router;
+}
+
+/** Every figure, null where it does not belong to the code. */
+function filmSuitAnswer(suit: FilmSuit): object {
+  return {
+    whiteFromLevel: null,
+    lessInkShare: null,
+    levelsGained: null,
+    excessDensity: null,
+    veilDensity: null,
+    shortDensity: null,
+    ...suit,
+    message: filmSuitWords(suit),
+  };
 }
 
 function sendFile(

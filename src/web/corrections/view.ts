@@ -10,10 +10,13 @@ import type {
   CorrectionPoint,
   CorrectionTarget,
   PointsWish,
+  FilmSuit,
 } from "#shared/schema/correction.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { cameraToneLightness } from "#shared/correction/tones-from-reading.ts";
+import { filmSuitWords } from "#shared/words/negatives/film-suit-words.ts";
+import { filmSuitOfTest } from "#src/studio/negatives/film-suit-of-test.ts";
 import type { TestCorrection } from "#src/studio/negatives/correct.ts";
 import { filmOfTest } from "#src/studio/materials/measure-film.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -52,6 +55,10 @@ interface CorrectionView {
   readonly conditions: readonly { readonly term: string; readonly value: string }[];
   readonly files: readonly { readonly href: string; readonly name: string; readonly use: string }[];
   readonly film: FilmView | null;
+  /** Whether the film suits, in a sentence with its figures, and the tone of its notice. */
+  readonly suit: { readonly tone: "ok" | "note" | "caution"; readonly text: string };
+  /** Page that says how straight a check sheet or strip came out; null for a first sheet. */
+  readonly checkHref: string | null;
   readonly targets: readonly { readonly href: string; readonly label: string; readonly isHere: boolean }[];
 }
 
@@ -182,6 +189,17 @@ function conditionsOf(calibration: Calibration, averagedFrom: readonly string[])
   return rows.filter(([, value]) => value !== "").map(([term, value]) => ({ term, value }));
 }
 
+const suitTones = {
+  "film-unknown": "note",
+  "film-fits": "ok",
+  "film-dense": "note",
+  "film-short": "caution",
+} as const;
+
+function suitView(suit: FilmSuit): CorrectionView["suit"] {
+  return { tone: suitTones[suit.code], text: filmSuitWords(suit) };
+}
+
 /** What the points' distance from the curve can do to the print, L*: where the measured scale is steepest. */
 function lightnessOff({ pointsWithinLevels, measured }: Correction): number {
   const steepest = Math.max(
@@ -193,9 +211,10 @@ function lightnessOff({ pointsWithinLevels, measured }: Correction): number {
 /** @param asked target and points as they were asked for */
 export function correctionView(
   store: Tools["store"],
-  { test, correction, calibration, averagedFrom }: TestCorrection,
+  made: TestCorrection,
   asked: { readonly target: CorrectionTarget; readonly points: PointsWish },
 ): CorrectionView {
+  const { test, correction, calibration, averagedFrom } = made;
   const { target } = asked;
   const { id } = test;
   const pointsText =
@@ -242,6 +261,8 @@ export function correctionView(
       file("json", "JSON", "everything, for your own programs"),
     ],
     film: filmView(store, id),
+    suit: suitView(filmSuitOfTest({ store }, made)),
+    checkHref: averagedFrom.length > 1 ? `/tests/${id}/sheet-check` : null,
     targets: [
       {
         href: `/tests/${id}/correction`,

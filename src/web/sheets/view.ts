@@ -53,9 +53,32 @@ export function sheetFormView(store: Tools["store"], asked: FormValues) {
             hasWindow: sheetPage(layout, options?.paper ?? "a4").tabletWindow !== null,
           },
     corrections: cards.map(({ id, title }) => ({ id, title })),
+    readHref: readSheetHref(store, options?.testId),
     throughTitle: cards.find(({ id }) => id === options?.testId)?.title ?? null,
     cards,
   };
+}
+
+/** The form of a new test with the sheet; of a check sheet with everything that its test was made with. */
+function readSheetHref(store: Tools["store"], throughTestId: string | undefined): string {
+  const through = throughTestId === undefined ? undefined : store.tests.find(throughTestId);
+  const seconds = through?.request.exposureSeconds;
+  const values: Record<string, string> = {
+    tabletChoice: "sheet",
+    ...(through === undefined
+      ? {}
+      : {
+          lampId: through.request.lampId,
+          supportId: through.request.supportId,
+          coatingId: through.request.coatingId,
+          filmId: through.request.filmId ?? "",
+          name: `Check of ${through.request.name || "a sheet"}`.slice(0, 120),
+        }),
+    ...(seconds === undefined
+      ? {}
+      : { exposureMinutes: String(Math.floor(seconds / 60)), exposureSecondsPart: String(Math.round(seconds % 60)) }),
+  };
+  return `/tests/new?${new URLSearchParams(Object.entries(values).filter(([, value]) => value !== "")).toString()}`;
 }
 
 export function sheetCheckView(check: SheetCheck) {
