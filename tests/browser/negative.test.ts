@@ -88,11 +88,24 @@ describe.skipIf(executablePath === undefined)("the page that makes a negative", 
       await page.locator("details", { hasText: "From the left" }).locator("summary").click();
       await page.fill("#cropLeft", "50");
       await expect.poll(async () => (await endsOf(page, "data-print")).width).toBe(128);
+      await page.locator("details", { hasText: "Another size" }).locator("summary").click();
       await page.fill("#filmWidthMm", "100");
       await page.fill("#filmHeightMm", "100");
       await expect.poll(() => page.locator("[data-size-words]").textContent()).toMatch(/180 × 180 mm.*sheets/);
       await page.fill("#filmWidthMm", "");
       await page.fill("#filmHeightMm", "");
+      await page.selectOption("#filmSize", "a4");
+      await expect
+        .poll(() => page.locator("[data-size-words]").textContent())
+        .toMatch(/one sheet of 210 × 297 mm film/);
+      await page.selectOption("#filmSize", "");
+
+      // A window of the file's own pixels, drawn by the server.
+      await page.getByRole("button", { name: "pixel for pixel" }).click();
+      await page.locator("[data-exact-film]").waitFor({ state: "visible", timeout: patience });
+      await expect
+        .poll(() => page.locator("[data-exact-film]").evaluate("(image) => image.naturalWidth"), { timeout: patience })
+        .toBe(480);
 
       await page.addScriptTag({ path: axeFile });
       expect(
@@ -114,6 +127,15 @@ describe.skipIf(executablePath === undefined)("the page that makes a negative", 
       const margin = Math.round((10 / 25.4) * 300);
       const meta = await sharp(await readFile(await download.path())).metadata();
       expect([meta.width, meta.density]).toEqual([Math.round((40 / 25.4) * 300) + 2 * margin, 300]);
+
+      // A picture that the browser cannot open is shown by the server.
+      await page.setInputFiles("#photo", {
+        name: "ramp.tif",
+        mimeType: "image/tiff",
+        buffer: await sharp(photo.buffer).toColourspace("rgb16").tiff().toBuffer(),
+      });
+      await expect.poll(async () => (await endsOf(page, "data-positive")).width, { timeout: patience }).toBe(256);
+      expect(await page.locator("[data-no-preview]").isHidden()).toBe(true);
 
       await page.fill("#widthMm", "600");
       await page.fill("#dpi", "600");
@@ -137,6 +159,7 @@ describe.skipIf(executablePath === undefined)("the page that makes a negative", 
       await page.goto(`${server.address}/negatives/new?testId=${testId}`);
       await page.setInputFiles("#photo", photo);
       await page.fill("#widthMm", "50");
+      await page.locator("details", { hasText: "Another size" }).locator("summary").click();
       await page.fill("#filmWidthMm", "31");
       await page.fill("#filmHeightMm", "31");
       await page.getByRole("button", { name: "Make the negative" }).click();
