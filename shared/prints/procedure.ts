@@ -1,6 +1,6 @@
 // The run sheet of a print: which step runs, how long it still takes, and what comes next.
 import type { Procedure, ProcedureStep } from "#shared/schema/procedures.ts";
-import type { RunStep } from "#shared/schema/prints.ts";
+import type { ExposurePlan, RunStep } from "#shared/schema/prints.ts";
 
 /** Five minutes for each bath, one in peroxide: common practice, no source. */
 const bathSeconds = 300;
@@ -27,23 +27,46 @@ export const defaultProcedure: Procedure = [
   { name: "Drying", kind: "dry", seconds: null, note: "flat, out of strong light; judge and measure it bone dry" },
 ];
 
+const onePart: ExposurePlan = { parts: 1, restSeconds: bathSeconds, warmUpSeconds: 0, note: "" };
+
 /**
- * The steps of one print from a procedure: the exposure step gets the planned time.
- * @param exposureSeconds planned exposure [s]
+ * The steps of one print from a procedure: the exposure step gets the planned time, in as many parts as planned with
+ * rests between them, after the lamp's warming up.
+ * @param exposureSeconds planned exposure, of all parts together [s]
  */
-export function runStepsFrom(procedure: readonly ProcedureStep[], exposureSeconds: number): RunStep[] {
-  return procedure.map((step) => ({
-    ...step,
-    seconds: step.kind === "exposure" ? exposureSeconds : step.seconds,
-    startedAt: null,
-    endedAt: null,
-  }));
+export function runStepsFrom(
+  procedure: readonly ProcedureStep[],
+  exposureSeconds: number,
+  plan: ExposurePlan = onePart,
+): RunStep[] {
+  return procedure
+    .flatMap((step) => (step.kind === "exposure" ? exposureSteps(step, exposureSeconds, plan) : [step]))
+    .map((step) => ({ ...step, startedAt: null, endedAt: null, pausedAt: null, pausedSeconds: 0 }));
+}
+
+function exposureSteps(step: ProcedureStep, exposureSeconds: number, plan: ExposurePlan): ProcedureStep[] {
+  const { parts, restSeconds, warmUpSeconds } = plan;
+  const note = [step.note, plan.note].filter((text) => text !== "").join("; ");
+  const warmUp: ProcedureStep[] =
+    warmUpSeconds > 0
+      ? [{ name: "Lamp warms up", kind: "other", seconds: warmUpSeconds, note: "print still covered" }]
+      : [];
+  const exposures = Array.from({ length: parts }, (_, index): ProcedureStep[] => [
+    ...(index === 0 ? [] : [{ name: "Lamp rests", kind: "other", seconds: restSeconds, note: "" } as const]),
+    {
+      ...step,
+      name: parts === 1 ? step.name : `${step.name}, part ${index + 1} of ${parts}`,
+      seconds: exposureSeconds / parts,
+      note,
+    },
+  ]);
+  return [...warmUp, ...exposures.flat()];
 }
 
 export type StepState =
   | { readonly kind: "waiting" }
   /** `leftSeconds` is negative when the planned time has passed; null when the step ends by looking. */
-  | { readonly kind: "running"; readonly ranSeconds: number; readonly leftSeconds: number | null }
+  | { readonly kind: "running" | "paused"; readonly ranSeconds: number; readonly leftSeconds: number | null }
   | { readonly kind: "done"; readonly ranSeconds: number };
 
 /**
@@ -52,11 +75,18 @@ export type StepState =
  */
 export function stepStateAt(step: RunStep, nowMs: number): StepState {
   if (step.startedAt === null) return { kind: "waiting" };
-  const startedMs = Date.parse(step.startedAt);
-  if (step.endedAt !== null)
-    return { kind: "done", ranSeconds: Math.max(0, (Date.parse(step.endedAt) - startedMs) / 1000) };
-  const ranSeconds = Math.max(0, (nowMs - startedMs) / 1000);
-  return { kind: "running", ranSeconds, leftSeconds: step.seconds === null ? null : step.seconds - ranSeconds };
+  const ranSeconds = ranSecondsAt(step, nowMs);
+  if (step.endedAt !== null) return { kind: "done", ranSeconds };
+  const leftSeconds = step.seconds === null ? null : step.seconds - ranSeconds;
+  return { kind: step.pausedAt === null ? "running" : "paused", ranSeconds, leftSeconds };
+}
+
+/** Time that a step ran until an instant, without its pauses; 0 before it began [s]. */
+function ranSecondsAt(step: RunStep, nowMs: number): number {
+  if (step.startedAt === null) return 0;
+  const until = step.endedAt ?? step.pausedAt;
+  const untilMs = until === null ? nowMs : Date.parse(until);
+  return Math.max(0, (untilMs - Date.parse(step.startedAt)) / 1000 - step.pausedSeconds);
 }
 
 /** Index of the step that runs, or of the next one that waits; -1 when all are done. */
@@ -82,8 +112,20 @@ export function exposedSeconds(steps: readonly RunStep[], plannedSeconds: number
     (step) => step.kind === "exposure" && step.startedAt !== null && step.endedAt !== null,
   );
   if (exposures.length === 0) return plannedSeconds;
-  return exposures.reduce(
-    (sum, step) => sum + Math.max(0, (Date.parse(step.endedAt ?? "") - Date.parse(step.startedAt ?? "")) / 1000),
-    0,
-  );
+  return exposures.reduce((sum, step) => sum + ranSecondsAt(step, 0), 0);
+}
+
+/** A step that has more than this share of its planned time left is ended by a slip more often than on purpose. */
+const cutShortShare = 0.2;
+
+/**
+ * What is left of a step that a press would cut short.
+ * @returns seconds left; null when the press may go ahead: nothing runs, or little is left of it
+ */
+export function cutShortSeconds(step: RunStep | undefined, nowMs: number): number | null {
+  if (step === undefined || step.seconds === null) return null;
+  const state = stepStateAt(step, nowMs);
+  if (state.kind !== "running" && state.kind !== "paused") return null;
+  const left = step.seconds - state.ranSeconds;
+  return left > cutShortShare * step.seconds ? left : null;
 }

@@ -1,4 +1,4 @@
-// What a press of start, end or set back does to a run sheet.
+// What a press of start, end, pause, one minute more or set back does to a run sheet.
 import { TroubleError } from "#shared/errors.ts";
 import type { RunStep } from "#shared/schema/prints.ts";
 import { currentStepIndex } from "./procedure.ts";
@@ -23,17 +23,47 @@ export function stepsAfter(
       if (pressed.startedAt !== null && pressed.endedAt === null) return [...steps];
       const running = currentStepIndex(steps);
       return steps.map((step, each) => {
-        if (each === index) return { ...step, startedAt: at, endedAt: null };
-        return each === running && step.startedAt !== null ? { ...step, endedAt: step.endedAt ?? at } : step;
+        if (each === index) return { ...step, ...unpaused, startedAt: at, endedAt: null };
+        return each === running && step.startedAt !== null ? ended(step, at) : step;
       });
     }
     case "end":
       return steps.map((step, each) =>
-        each === index ? { ...step, startedAt: step.startedAt ?? at, endedAt: step.endedAt ?? at } : step,
+        each === index ? ended({ ...step, startedAt: step.startedAt ?? at }, at) : step,
       );
+    case "pause":
+      return changed(steps, index, (step) => (isUnderWay(step) ? { ...step, pausedAt: step.pausedAt ?? at } : step));
+    case "resume":
+      return changed(steps, index, (step) => (isUnderWay(step) ? resumed(step, at) : step));
+    case "minute":
+      return changed(steps, index, (step) => (step.seconds === null ? step : { ...step, seconds: step.seconds + 60 }));
     case "reset":
-      return steps.map((step, each) => (each === index ? { ...step, startedAt: null, endedAt: null } : step));
+      return steps.map((step, each) =>
+        each === index ? { ...step, ...unpaused, startedAt: null, endedAt: null } : step,
+      );
     default:
       throw new TroubleError<PressTrouble>("bad-request", { code: "no-such-press" });
   }
+}
+
+const unpaused = { pausedAt: null, pausedSeconds: 0 } as const;
+
+function isUnderWay(step: RunStep): boolean {
+  return step.startedAt !== null && step.endedAt === null;
+}
+
+function changed(steps: readonly RunStep[], index: number, change: (step: RunStep) => RunStep): RunStep[] {
+  return steps.map((step, each) => (each === index ? change(step) : step));
+}
+
+/** A pause that lasted counts as pause; one that comes twice changes nothing. */
+function resumed(step: RunStep, at: string): RunStep {
+  if (step.pausedAt === null) return step;
+  const lasted = Math.max(0, (Date.parse(at) - Date.parse(step.pausedAt)) / 1000);
+  return { ...step, pausedAt: null, pausedSeconds: step.pausedSeconds + lasted };
+}
+
+/** Ended at an instant, or where it paused. */
+function ended(step: RunStep, at: string): RunStep {
+  return { ...step, endedAt: step.endedAt ?? step.pausedAt ?? at, pausedAt: null };
 }

@@ -14,6 +14,10 @@ const runStepSchema = z.object({
   ...procedureStepSchema.shape,
   startedAt: instantSchema.nullable().default(null),
   endedAt: instantSchema.nullable().default(null),
+  /** Since when it pauses; null while it runs, waits or is done. */
+  pausedAt: instantSchema.nullable().default(null),
+  /** How long it paused before, in all; not counted as time of the step. */
+  pausedSeconds: z.number().min(0).max(864_000).default(0),
 });
 export type RunStep = z.infer<typeof runStepSchema>;
 
@@ -45,8 +49,23 @@ export const printInputSchema = z.object({
 });
 export type PrintInput = z.infer<typeof printInputSchema>;
 
+/** How the exposure of a new print is gone about. */
+const exposurePlanSchema = z.object({
+  /** Parts that it is split into, with rests for the lamp to cool. */
+  parts: z.int("give a whole number of parts").min(1, "an exposure has one part at least").max(10).default(1),
+  restSeconds: z.number().gt(0, "a rest takes more than 0 seconds").max(7200, "rest two hours at most").default(300),
+  /** Time that the lamp burns in before; 0 for none. */
+  warmUpSeconds: z.number().min(0).max(3600, "warm up for an hour at most").default(0),
+  /** What to hold back and what to give more, said while it runs. */
+  note: linesSchema().max(400, "keep the plan under 400 characters").default(""),
+});
+export type ExposurePlan = z.infer<typeof exposurePlanSchema>;
+
 /** A new print: the steps may be left out, then the coating's procedure (or the default one) is taken. */
-export const printRequestSchema = printInputSchema.extend({ steps: printInputSchema.shape.steps.optional() });
+export const printRequestSchema = printInputSchema.extend({
+  steps: printInputSchema.shape.steps.optional(),
+  plan: exposurePlanSchema.optional(),
+});
 export type PrintRequest = z.infer<typeof printRequestSchema>;
 
 /** What may be sent to change a print. What is not sent stays, so nothing here has a default. */

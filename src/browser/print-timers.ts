@@ -136,13 +136,18 @@ async function pressWithin(form: HTMLFormElement): Promise<void> {
     const answer = new DOMParser().parseFromString(await response.text(), "text/html");
     const [next, here] = [answer.querySelector("[data-run-part]"), document.querySelector("[data-run-part]")];
     if (next === null || here === null) throw new TypeError("The answer shows no run sheet.");
+    if (new URL(response.url).pathname !== location.pathname) {
+      // A press of the log that would cut a step short is asked for again on the print's own page.
+      location.assign(response.url);
+      return;
+    }
     // Notes being written beside the run sheet stay as they are.
     here.replaceChildren(...next.childNodes);
     document.title = answer.title;
     history.replaceState(null, "", response.url);
     begin();
     here
-      .querySelector<HTMLElement>(".run-step.running button, .print-card-step button")
+      .querySelector<HTMLElement>(".run-step.running button, .run-step.paused button, .print-card-step button")
       ?.focus({ preventScroll: true });
   } catch {
     // The press has been answered and must not be sent again: show what it did.

@@ -13,9 +13,9 @@ import { forWriting, type Tools } from "./tools.ts";
 export function beginPrint({ store }: Pick<Tools, "store">, request: PrintRequest): SavedPrint {
   checkMaterials(store, request);
   const procedure = store.coatings.get(request.coatingId).procedure ?? defaultProcedure;
-  return forWriting(store).prints.save(
-    printInputSchema.parse({ ...request, steps: request.steps ?? runStepsFrom(procedure, request.exposureSeconds) }),
-  );
+  const { plan, ...print } = request;
+  const steps = print.steps ?? runStepsFrom(procedure, print.exposureSeconds, plan);
+  return forWriting(store).prints.save(printInputSchema.parse({ ...print, steps }));
 }
 
 /**

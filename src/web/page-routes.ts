@@ -15,6 +15,7 @@ import { correctionPageRoutes } from "#src/web/corrections/routes.ts";
 import { madeNegativePageRoutes } from "#src/web/negatives/made-routes.ts";
 import { negativePreviewRoutes } from "#src/web/negatives/preview-routes.ts";
 import { negativePageRoutes } from "#src/web/negatives/routes.ts";
+import { plotPainter } from "#src/web/parts/plot-files.ts";
 import { preferencesRoutes } from "#src/web/home/preferences.ts";
 import { printPageRoutes } from "#src/web/prints/routes.ts";
 import { sheetPageRoutes } from "#src/web/sheets/routes.ts";
@@ -31,6 +32,7 @@ import { testPageRoutes } from "#src/web/tests/routes.ts";
 
 export function pageRoutes(tools: Tools): Router {
   const router = Router();
+  router.use(plotPainter(tools));
   router.use(preferencesRoutes());
   router.use(homeRoutes(tools));
   router.use(helpRoutes());

@@ -12,7 +12,8 @@ const executablePath = chromiumPath();
 const axeFile = createRequire(import.meta.url).resolve("axe-core/axe.min.js");
 
 /** Addresses that answer with something other than a page. */
-const noPage = /^\/(api|pictures|scripts|styles|icons)\/|\.(pdf|png|svg|csv|icc|txt|json|html)(\?|$)/;
+const noPage =
+  /^\/(api|pictures|scripts|styles|icons)\/|\.(pdf|png|svg|csv|icc|txt|json|html)(\?|$)|[?&]as=(svg|png|csv)/;
 /** Most pages visited, so that a page that links without end is found out. */
 const mostPages = 60;
 

@@ -1,8 +1,7 @@
-// A test's curve as files to take away: a table of steps and curve, a painted drawing.
+// A test's curve as files to take away: a table of steps and curve.
 import type { Curve } from "#shared/schema/curve.ts";
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { csvText } from "#src/output/csv.ts";
-import type { Tools } from "#src/studio/tools.ts";
 
 /**
  * Steps first, then the fitted curve, each with its 95 % range; densities above paper, log H of seconds in clear light.
@@ -23,9 +22,4 @@ export function curveTable(curve: Curve): string {
       ...curve.samples.map((sample) => ["curve", "", sample.logH, sample.density, sample.lower, sample.upper, ""]),
     ],
   );
-}
-
-/** A drawing of this program as a PNG picture. */
-export async function paintCurve({ imaging }: Pick<Tools, "imaging">, svg: string): Promise<Uint8Array> {
-  return (await imaging.run("paint-drawing", { svg })).png;
 }

@@ -1,10 +1,13 @@
 // Every page goes out through here: one frame (title, place in the navigation, script) and one typed view object.
 import type { Response } from "express";
+import { plotTable } from "#shared/format/plot-table.ts";
+import type { PlotSpec } from "#shared/format/plot.ts";
 import { navigation, partOfRoom, type NavigationPart } from "#src/web/navigation.ts";
 import { pageForReader } from "#src/web/devices/reader-page.ts";
 import { deviceOf } from "#src/web/devices/speaker.ts";
 import { version } from "#src/version.ts";
 import { themeLabels, themeOf, themes } from "./theme.ts";
+import { plotLinks, plotsIn, plotWanted, sendPlot } from "./plot-files.ts";
 import { svgPlot } from "./svg-plot.ts";
 
 export interface PageFrame {
@@ -58,6 +61,11 @@ export function renderPage<View extends object>(
   view: View,
 ): void {
   const request = response.req;
+  const wanted = plotWanted(request);
+  if (wanted !== null) {
+    sendPlot(response, view, wanted).catch(request.next);
+    return;
+  }
   const page: LayoutView = {
     title: frame.title,
     here: frame.here ?? "",
@@ -74,7 +82,13 @@ export function renderPage<View extends object>(
     version,
   };
   response.status(frame.status ?? 200).type("html");
-  response.render(template, { page, view, jsonForScript, svgPlot }, (error: Error | null, html: string) => {
+  const helpers = {
+    jsonForScript,
+    svgPlot,
+    plotTable,
+    plotLinks: (plot: PlotSpec) => plotLinks(request, plotsIn(view).indexOf(plot)),
+  };
+  response.render(template, { page, view, ...helpers }, (error: Error | null, html: string) => {
     if (error !== null) request.next?.(error);
     else response.send(page.device?.role === "reader" ? pageForReader(html, page.path.split("?")[0] ?? "") : html);
   });

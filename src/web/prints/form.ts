@@ -1,6 +1,7 @@
 // What a new print's form carries beside the fields that one sees.
 import { doTestsDisagree } from "#src/studio/look-up-exposure.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import type { FormWords } from "#src/web/parts/form-errors.ts";
 import { numberOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 
 const advisedNames = ["advisedSeconds", "advisedLowerSeconds", "advisedUpperSeconds"] as const;
@@ -17,6 +18,38 @@ export function areTestsDisputed(tools: Pick<Tools, "store">, values: FormValues
   if (!store.lamps.find(lampId) || !store.supports.find(supportId) || !store.coatings.find(coatingId)) return false;
   const film = store.films.find(filmId);
   return doTestsDisagree(tools, { lampId, supportId, coatingId, filmId: film === undefined ? undefined : filmId });
+}
+
+/** How the form names what the request's schema names. */
+export const newPrintWords: FormWords = {
+  names: [
+    [/^plan\.parts/, "parts"],
+    [/^plan\.restSeconds/, "restMinutes"],
+    [/^plan\.warmUpSeconds/, "warmUpMinutes"],
+    [/^plan/, "planNote"],
+    [/^exposureSeconds/, "exposureSeconds"],
+  ],
+  labels: {
+    name: "The name",
+    parts: "The number of parts",
+    restMinutes: "The rest",
+    warmUpMinutes: "The warming up",
+    exposureSeconds: "The exposure",
+  },
+};
+
+/** How the exposure is gone about; what was left empty is as usual. */
+export function exposurePlanFrom(values: FormValues): Readonly<Record<string, unknown>> {
+  const minutes = (name: string): number | undefined => {
+    const typed = numberOf(values, name);
+    return typed === undefined ? undefined : typed * 60;
+  };
+  return {
+    parts: numberOf(values, "parts"),
+    restSeconds: minutes("restMinutes"),
+    warmUpSeconds: minutes("warmUpMinutes"),
+    note: textOf(values, "planNote"),
+  };
 }
 
 /** The same without a time and without what was advised. */

@@ -1,14 +1,16 @@
 // Prints in work and the print log: begin one, time its steps, judge it.
 import express, { Router, type Response } from "express";
+import { currentStepIndex, cutShortSeconds } from "#shared/prints/procedure.ts";
 import { stepsAfter } from "#shared/prints/steps-after.ts";
 import { outcomeSchema, printPatchSchema, printRequestSchema, type SavedPrint } from "#shared/schema/prints.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { beginPrint, changePrint, deletePrint, keepPrintPicture } from "#src/studio/keep-print.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { formTrouble } from "#src/web/parts/form-errors.ts";
+import { fieldErrors, formTrouble } from "#src/web/parts/form-errors.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import {
   formValuesFrom,
+  isTicked,
   numberOf,
   secondsOf,
   textOf,
@@ -16,7 +18,7 @@ import {
   type FormValues,
 } from "#src/web/parts/form-values.ts";
 import { chosenMaterials, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
-import { adviceFrom, areTestsDisputed, withoutAdvice } from "./form.ts";
+import { adviceFrom, areTestsDisputed, exposurePlanFrom, newPrintWords, withoutAdvice } from "./form.ts";
 import { newPrintView, printCard, printTitle, printView, type Sent } from "./view.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";
@@ -89,16 +91,18 @@ export function printPageRoutes(tools: Tools): Router {
       return;
     }
     const advice = adviceFrom(values);
+    const asked = printRequestSchema.omit({ lampId: true, supportId: true, coatingId: true }).safeParse({
+      name: textOf(values, "name"),
+      exposureSeconds,
+      plan: exposurePlanFrom(values),
+      ...(advice === null ? {} : { advice }),
+    });
+    if (!asked.success) {
+      showNew(response, values, fieldErrors(asked.error, newPrintWords), 400);
+      return;
+    }
     const ids = withMaterialsAdded(tools, values, chosen);
-    const print = beginPrint(
-      tools,
-      printRequestSchema.parse({
-        ...ids,
-        name: textOf(values, "name"),
-        exposureSeconds,
-        ...(advice === null ? {} : { advice }),
-      }),
-    );
+    const print = beginPrint(tools, printRequestSchema.parse({ ...asked.data, ...ids }));
     response.redirect(303, `/prints/${print.id}`);
   });
 
@@ -118,30 +122,40 @@ export function printPageRoutes(tools: Tools): Router {
   }
 
   router.get("/prints/:id", (request, response) => {
-    showOne(response, store.prints.get(request.params.id));
+    const { cut, act = "end" } = formValuesFrom(request.query);
+    const press = cut === undefined ? null : { index: Number(cut), act: act === "start" ? "start" : "end" };
+    showOne(response, store.prints.get(request.params.id), { press });
   });
 
   router.post("/prints/:id/steps/:index/:act", form, (request, response) => {
     const { id = "", index = "", act = "" } = request.params as Record<string, string>;
     const print = store.prints.get(id);
+    const values = formValuesFrom(request.body);
+    const running = currentStepIndex(print.steps);
+    const endsRunning = act === "end" ? Number(index) === running : act === "start" && Number(index) !== running;
+    const cuts = endsRunning ? cutShortSeconds(print.steps[running], Date.now()) : null;
+    if (cuts !== null && !isTicked(values, "sure")) {
+      response.redirect(303, `/prints/${id}?${new URLSearchParams({ cut: index, act }).toString()}`);
+      return;
+    }
     const steps = inPlainWords(() =>
       stepsAfter(print.steps, { index: Number(index), act, at: new Date().toISOString() }),
     );
     changePrint(tools, id, { steps });
-    response.redirect(303, textOf(formValuesFrom(request.body), "back") === "log" ? "/prints" : `/prints/${id}`);
+    response.redirect(303, textOf(values, "back") === "log" ? "/prints" : `/prints/${id}`);
   });
 
   router.post("/prints/:id", async (request, response) => {
     const { id } = request.params;
     const { fields: values, files } = await receiveUpload(request, response);
     const photo = files.find((file) => file.field === "photo" && file.bytes.byteLength > 0);
-    const outcome = outcomeSchema.safeParse(textOf(values, "outcome"));
+    const outcome = textOf(values, "outcome");
     try {
       changePrint(
         tools,
         id,
         printPatchSchema.parse({
-          outcome: outcome.success ? outcome.data : null,
+          ...(outcome === "" ? {} : { outcome: outcome === "none" ? null : outcomeSchema.parse(outcome) }),
           notes: textOf(values, "notes"),
           areaCm2: numberOf(values, "areaCm2") ?? null,
           coatingMl: numberOf(values, "coatingMl") ?? null,

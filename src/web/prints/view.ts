@@ -1,7 +1,14 @@
 // View objects of the print log, of a new print's form and of one print's run sheet.
 import { keepingWarnings } from "#shared/coating/keeping.ts";
 import { keepingWarningWords } from "#shared/words/materials/coating-words.ts";
-import { currentStepIndex, exposedSeconds, printStateOf, stepStateAt } from "#shared/prints/procedure.ts";
+import {
+  currentStepIndex,
+  cutShortSeconds,
+  exposedSeconds,
+  printStateOf,
+  stepStateAt,
+  type StepState,
+} from "#shared/prints/procedure.ts";
 import { outcomeWords as outcomeSentence } from "#shared/words/print-words.ts";
 import { outcomeEvidence, type OutcomeEvidence } from "#shared/prints/outcome-evidence.ts";
 import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
@@ -24,7 +31,7 @@ export interface StepView {
   readonly index: number;
   readonly name: string;
   readonly note: string;
-  readonly state: "waiting" | "running" | "done";
+  readonly state: StepState["kind"];
   readonly isNext: boolean;
   /** Planned time, "8:00", or "until it is done". */
   readonly planned: string;
@@ -35,6 +42,8 @@ export interface StepView {
   readonly left: string;
   readonly leftSpoken: string;
   readonly isOver: boolean;
+  /** Left of the step that a press would cut short, while it is asked for again; null otherwise. */
+  readonly cut: { readonly left: string; readonly act: string; readonly index: number } | null;
 }
 
 export interface PrintCard {
@@ -56,12 +65,33 @@ export function printTitle(store: StoreReader, print: SavedPrint): string {
     : print.name;
 }
 
-function stepViews(steps: readonly RunStep[], nowMs: number): StepView[] {
+/** A press that would cut the running step short and is asked for once more. */
+export interface CutPress {
+  readonly act: string;
+  readonly index: number;
+}
+
+function cutView(step: RunStep, press: CutPress, nowMs: number): StepView["cut"] {
+  const seconds = cutShortSeconds(step, nowMs);
+  return seconds === null ? null : { ...press, left: formatDuration(Math.ceil(seconds)) };
+}
+
+/** What the clock of a step shows; empty where it does not count. */
+function clockView(state: StepState): Pick<StepView, "left" | "leftSpoken" | "isOver"> {
+  if (state.kind !== "running" && state.kind !== "paused") return { left: "", leftSpoken: "", isOver: false };
+  const shown = state.leftSeconds ?? state.ranSeconds;
+  return {
+    left: formatDuration(Math.abs(shown)),
+    leftSpoken: spokenDuration(Math.abs(Math.round(shown))),
+    isOver: state.leftSeconds !== null && state.leftSeconds < 0,
+  };
+}
+
+function stepViews(steps: readonly RunStep[], nowMs: number, press: CutPress | null = null): StepView[] {
   const current = currentStepIndex(steps);
   return steps.map((step, index) => {
     const state = stepStateAt(step, nowMs);
-    const left = state.kind === "running" && state.leftSeconds !== null ? state.leftSeconds : null;
-    const shown = state.kind === "running" ? (left ?? state.ranSeconds) : null;
+    const cut = press === null || index !== current ? null : cutView(step, press, nowMs);
     return {
       index,
       name: step.name,
@@ -70,11 +100,10 @@ function stepViews(steps: readonly RunStep[], nowMs: number): StepView[] {
       isNext: index === current && state.kind === "waiting",
       planned: step.seconds === null ? "until it is done" : formatDuration(step.seconds),
       took: state.kind === "done" ? formatDuration(state.ranSeconds) : "",
-      startedMs: step.startedAt === null ? null : Date.parse(step.startedAt),
+      startedMs: step.startedAt === null ? null : Date.parse(step.startedAt) + step.pausedSeconds * 1000,
       seconds: step.seconds,
-      left: shown === null ? "" : formatDuration(Math.abs(shown)),
-      leftSpoken: shown === null ? "" : spokenDuration(Math.abs(Math.round(shown))),
-      isOver: left !== null && left < 0,
+      ...clockView(state),
+      cut,
     };
   });
 }
@@ -111,9 +140,13 @@ function evidenceFor(store: StoreReader, print: SavedPrint): (OutcomeEvidence & 
   return { ...evidence, sentence: outcomeSentence(evidence) };
 }
 
+/** Fields of how the exposure is gone about, closed away until one of them is used. */
+const planNames = ["parts", "restMinutes", "warmUpMinutes", "planNote"] as const;
+
 const newPrintOrder: FieldOrder = [
   ["name", "print-name"],
   ["exposureSeconds", "exposure-minutes"],
+  ...planNames,
   "lampId",
   "supportId",
   "coatingId",
@@ -130,6 +163,7 @@ const outcomeOrder: FieldOrder = [
 export interface Sent {
   readonly values?: FormValues;
   readonly errors?: FieldErrors;
+  readonly press?: CutPress | null;
 }
 
 export function newPrintView(store: StoreReader, values: FormValues, errors: FieldErrors) {
@@ -137,6 +171,8 @@ export function newPrintView(store: StoreReader, values: FormValues, errors: Fie
     name: textOf(values, "name"),
     minutes: textOf(values, "minutes"),
     seconds: textOf(values, "seconds"),
+    values: { parts: "1", restMinutes: "5", warmUpMinutes: "0", ...values },
+    planOpen: planNames.some((name) => values[name] !== undefined),
     materials: materialFields(store, values, errors),
     advice: adviceFrom(values),
     errors,
@@ -144,19 +180,20 @@ export function newPrintView(store: StoreReader, values: FormValues, errors: Fie
   };
 }
 
-export function printView(store: StoreReader, print: SavedPrint, { values, errors = {} }: Sent = {}) {
+export function printView(store: StoreReader, print: SavedPrint, { values, errors = {}, press = null }: Sent = {}) {
   const state = printStateOf(print.steps);
   return {
     id: print.id,
     materials: materialsText(store, { ...print, filmId: print.filmId ?? null }),
     state,
-    steps: stepViews(print.steps, Date.now()),
+    steps: stepViews(print.steps, Date.now(), press),
     advice: print.advice
       ? `${formatDuration(print.advice.seconds)} (${formatDuration(print.advice.lowerSeconds)} to ` +
         `${formatDuration(print.advice.upperSeconds)})`
       : null,
     planned: formatDuration(print.exposureSeconds),
     warnings: warningsFor(store, print),
+    isJudged: print.outcome != null,
     outcomes: Object.entries(outcomeWords).map(([value, label]) => ({
       value,
       label,

@@ -3,6 +3,7 @@ import { outcomeEvidence } from "#shared/prints/outcome-evidence.ts";
 import { outcomeWords } from "#shared/words/print-words.ts";
 import {
   currentStepIndex,
+  cutShortSeconds,
   defaultProcedure,
   exposedSeconds,
   printStateOf,
@@ -19,6 +20,34 @@ describe("run sheet", () => {
     expect(steps.map((step) => step.seconds)).toEqual([480, 300, 60, 300, null]);
     expect(printStateOf(steps)).toBe("planned");
     expect(currentStepIndex(steps)).toBe(0);
+  });
+
+  it("an exposure in parts sums to the planned time, with the lamp warm before and rests between", () => {
+    const plan = { parts: 3, restSeconds: 120, warmUpSeconds: 300, note: "sky held back" };
+    const steps = runStepsFrom(defaultProcedure, 480, plan);
+    expect(steps.slice(0, 6).map(({ name, seconds }) => [name, seconds])).toEqual([
+      ["Lamp warms up", 300],
+      ["Exposure, part 1 of 3", 160],
+      ["Lamp rests", 120],
+      ["Exposure, part 2 of 3", 160],
+      ["Lamp rests", 120],
+      ["Exposure, part 3 of 3", 160],
+    ]);
+    const exposures = steps.filter(({ kind }) => kind === "exposure");
+    expect(exposures.every(({ note }) => note === "sky held back")).toBe(true);
+    // Only the exposures count as exposure, not the rests between them.
+    const done = steps.map((each, index) => ({ ...each, startedAt: at(index * 200), endedAt: at(index * 200 + 150) }));
+    expect(exposedSeconds(done, 480)).toBe(450);
+  });
+
+  it("a press that would cut a step short is known by what is left: more than a fifth of the plan", () => {
+    const [first] = runStepsFrom(defaultProcedure, 100);
+    const running = { ...first!, startedAt: at(0) };
+    expect(cutShortSeconds(running, ms(10))).toBe(90);
+    expect(cutShortSeconds(running, ms(79))).toBe(21);
+    expect(cutShortSeconds(running, ms(81))).toBeNull();
+    expect(cutShortSeconds(first, ms(10))).toBeNull();
+    expect(cutShortSeconds({ ...running, seconds: null }, ms(10))).toBeNull();
   });
 
   it("when a step runs, counts down past zero", () => {

@@ -1,4 +1,5 @@
 // Everything out and everything in again: backups, kept states, shared calibrations, the bin and the samples.
+import { runStepsFrom } from "#shared/prints/procedure.ts";
 import { mkdtempSync, readFileSync, writeFileSync, mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
@@ -104,7 +105,7 @@ describe("the bin", () => {
       name: "Fern",
       notes: "",
       exposureSeconds: 60,
-      steps: [{ name: "Expose", kind: "exposure", seconds: 60, startedAt: null, endedAt: null, note: "" }],
+      steps: runStepsFrom([{ name: "Expose", kind: "exposure", seconds: 60, note: "" }], 60),
     });
     binPrint({ store }, print);
     expect(

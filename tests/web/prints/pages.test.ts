@@ -50,7 +50,7 @@ describe("the pages of prints", () => {
     const { app, store, path, id } = await studioWithPrint();
     await request(app).post(`${path}/steps/0/start`).expect(303);
     expect((await request(app).get("/prints")).text).toContain("data-started-ms");
-    await request(app).post(`${path}/steps/1/start`).expect(303);
+    await request(app).post(`${path}/steps/1/start`).type("form").send({ sure: "yes" }).expect(303);
     const [exposure, bath] = store.prints.get(id).steps;
     expect(exposure?.endedAt).not.toBeNull();
     expect(bath).toMatchObject({ startedAt: expect.any(String), endedAt: null });
@@ -58,6 +58,57 @@ describe("the pages of prints", () => {
     expect(store.prints.get(id).steps[1]).toMatchObject({ startedAt: null, endedAt: null });
     await request(app).post(`${path}/steps/99/start`).expect(400);
     await request(app).post(`${path}/steps/0/jump`).expect(400);
+  });
+
+  it("when a press would cut a step short, asks once more and changes nothing until it is sure", async () => {
+    const { app, store, path, id } = await studioWithPrint();
+    await request(app).post(`${path}/steps/0/start`).expect(303);
+    const running = store.prints.get(id).steps;
+    const asked = await request(app).post(`${path}/steps/1/start`).expect(303);
+    expect(store.prints.get(id).steps).toEqual(running);
+    const { text } = await request(app).get(String(asked.headers["location"])).expect(200);
+    expect(text).toMatch(/8:\d\d are left\./);
+    expect(text).toContain(`action="${path}/steps/1/start"`);
+    await request(app).post(`${path}/steps/0/end`).type("form").send({ sure: "yes" }).expect(303);
+    expect(store.prints.get(id).steps[0]?.endedAt).not.toBeNull();
+  });
+
+  it("pauses, goes on, and gives a minute more", async () => {
+    const { app, store, path, id } = await studioWithPrint();
+    await request(app).post(`${path}/steps/0/start`).expect(303);
+    await request(app).post(`${path}/steps/0/pause`).expect(303);
+    expect((await request(app).get(path)).text).toContain("paused at");
+    await request(app).post(`${path}/steps/0/minute`).expect(303);
+    await request(app).post(`${path}/steps/0/resume`).expect(303);
+    expect(store.prints.get(id).steps[0]).toMatchObject({ seconds: 570, pausedAt: null, endedAt: null });
+  });
+
+  it("splits an exposure, warms the lamp up, and says the plan beside the clock", async () => {
+    const { app, store, ids } = await studioWithPrint();
+    const form = { ...ids, minutes: "8", seconds: "0", parts: "2", restMinutes: "3", warmUpMinutes: "5" };
+    const made = await request(app)
+      .post("/prints/new")
+      .type("form")
+      .send({ ...form, planNote: "sky held back" })
+      .expect(303);
+    const { steps } = store.prints.get(String(made.headers["location"]).split("/").at(-1) ?? "");
+    expect(steps.slice(0, 4).map(({ seconds }) => seconds)).toEqual([300, 240, 180, 240]);
+    expect((await request(app).get(String(made.headers["location"]))).text).toContain("sky held back");
+    const refused = await request(app)
+      .post("/prints/new")
+      .type("form")
+      .send({ ...form, parts: "0" })
+      .expect(400);
+    expect(refused.text).toContain('href="#parts"');
+  });
+
+  it("is judged by one press, keeps its notes, and the judgement can be taken back", async () => {
+    const { app, store, path, id } = await studioWithPrint();
+    await request(app).post(path).field("outcome", "right").field("notes", "fine").expect(303);
+    await request(app).post(path).field("notes", "fine, dry").expect(303);
+    expect(store.prints.get(id)).toMatchObject({ outcome: "right", notes: "fine, dry" });
+    await request(app).post(path).field("outcome", "none").field("notes", "").expect(303);
+    expect(store.prints.get(id).outcome).toBeNull();
   });
 
   it("when a press comes twice, lets the step run on from its first start and end at its first end", async () => {
