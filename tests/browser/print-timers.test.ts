@@ -216,6 +216,7 @@ describe.skipIf(executablePath === undefined)("the timers of a run sheet", { tim
     await page.waitForFunction("window.seen.locks === 2 && !window.seen.lock.released");
     expect(await isShown("sleep")).toBe(false);
     await page.getByRole("button", { name: /Done ?: First bath/ }).click();
+    await page.getByRole("button", { name: "End it now" }).click();
     await page.waitForFunction("window.seen.lock.released");
     expect(await isShown("awake")).toBe(false);
   });
