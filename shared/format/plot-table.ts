@@ -5,7 +5,7 @@ import type { PlotAxis, PlotPoint, PlotSeries, PlotSpec } from "./plot.ts";
 /** Points of a line that are read out; all of them stand in the table to take away. */
 const mostLinePoints = 12;
 
-export interface PlotRow {
+interface PlotRow {
   readonly series: string;
   readonly x: string;
   readonly y: string;

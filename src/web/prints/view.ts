@@ -66,7 +66,7 @@ export function printTitle(store: StoreReader, print: SavedPrint): string {
 }
 
 /** A press that would cut the running step short and is asked for once more. */
-export interface CutPress {
+interface CutPress {
   readonly act: string;
   readonly index: number;
 }
