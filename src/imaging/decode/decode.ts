@@ -8,7 +8,7 @@ import { colourMeaning, srgbCurveMeaning, type ColourMeaning } from "#src/imagin
 import { largePixels } from "./half-size.ts";
 import { decodeHeic, heicRoundingCodes, mostHeicPixels, namedColours } from "./heic.ts";
 import { jpegTables, redRoundingCodes, type JpegTables } from "./jpeg-tables.ts";
-import { decodedBytes, waitForRoom } from "./memory-budget.ts";
+import { decodedBytes, mostPictureBytes, waitForRoom } from "./memory-budget.ts";
 import { pictureKind, type PictureKind } from "./picture-kind.ts";
 import { workingSpace } from "./working-space.ts";
 import { srgbFromWide, wideLinear, wideRaster } from "./wide-raster.ts";
@@ -171,15 +171,16 @@ async function uprightNumbers(
 ): Promise<UprightNumbers> {
   const isWide = metadata.depth === "ushort";
   const isGrey = metadata.space === "b-w" || metadata.space === "grey16";
-  await waitForRoom(
-    decodedBytes({
-      width: metadata.width,
-      height: metadata.height,
-      channels: metadata.channels,
-      bytesPerChannel: isWide ? 2 : 1,
-      isInterlaced: metadata.isProgressive === true,
-    }),
-  );
+  const bytesNeeded = decodedBytes({
+    width: metadata.width,
+    height: metadata.height,
+    channels: metadata.channels,
+    bytesPerChannel: isWide ? 2 : 1,
+    isInterlaced: metadata.isProgressive === true,
+  });
+  if (bytesNeeded > mostPictureBytes)
+    throw readingTrouble("picture-too-large", { code: "too-much-memory" }, { field: "photo" });
+  await waitForRoom(bytesNeeded);
   let pipeline = sharp(bytes, openOptions).autoOrient();
   if (halfSize !== null) pipeline = pipeline.resize({ ...halfSize, fit: "fill", fastShrinkOnLoad: true });
   if (metadata.hasAlpha) pipeline = pipeline.flatten({ background: "#ffffff" });

@@ -4,6 +4,11 @@ import { totalmem } from "node:os";
 
 /** Decoded pictures may take this share of the machine's memory together ... */
 const budgetShare = 1 / 4;
+/**
+ * Most bytes for one decoded picture, and for all of them together, so that the whole process stays near a gigabyte:
+ * 120 million pixels of 8 bits, 75 of 16 bits.
+ */
+export const mostPictureBytes = 900 * 1024 * 1024;
 /** ... and never less than this, so that one ordinary picture always fits [bytes]. */
 const leastBudgetBytes = 768 * 1024 * 1024;
 const waitMs = 20;
@@ -33,7 +38,7 @@ export function decodedBytes({
 export function pictureBudgetBytes(
   memoryBytes = Math.min(totalmem(), process.constrainedMemory() || Infinity),
 ): number {
-  return Math.max(leastBudgetBytes, memoryBytes * budgetShare);
+  return Math.min(mostPictureBytes, Math.max(leastBudgetBytes, memoryBytes * budgetShare));
 }
 
 /** The shared counter, in megabytes; made by the pool, handed to each worker. */

@@ -9,6 +9,7 @@ import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import type { GreyWeights } from "#shared/schema/negative.ts";
 import type { ProfileWarning } from "#shared/reading/reading-facts.ts";
 import { colourMeaning } from "#src/imaging/profile/colour.ts";
+import { mostPictureBytes } from "#src/imaging/decode/memory-budget.ts";
 import { pictureKind } from "#src/imaging/decode/picture-kind.ts";
 import { workingSpace } from "#src/imaging/decode/working-space.ts";
 import { code16 } from "./code16.ts";
@@ -68,6 +69,10 @@ export async function inspectSource(file: string): Promise<InspectedSource> {
       { field: "photo" },
     );
   }
+  // A file that cannot be read line by line is held whole by its decoder.
+  const bytes = pixels * metadata.channels * (metadata.depth === "ushort" ? 2 : 1);
+  if (metadata.isProgressive === true && bytes > mostPictureBytes)
+    throw readingTrouble("picture-too-large", { code: "too-much-memory" }, { field: "photo" });
   if (metadata.depth !== "uchar" && metadata.depth !== "ushort") {
     throw readingTrouble("not-a-picture", { code: "unusual-numbers" }, { field: "photo" });
   }

@@ -4,6 +4,7 @@ import { Worker } from "node:worker_threads";
 import type { TestAssessment } from "#shared/advice/advice-facts.ts";
 import type { AssessTestInput } from "#shared/advice/assess-test.ts";
 import { TroubleError, type InputErrorCode } from "#shared/errors.ts";
+import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 
 export interface AssessTask {
   readonly id: number;
@@ -23,7 +24,7 @@ export type AssessAnswer =
   | { readonly id: number; readonly kind: "failure"; readonly message: string };
 
 export interface AssessThread {
-  /** @throws TroubleError as `assessTest` does here */
+  /** @throws TroubleError as `assessTest` does here, and "busy" when too many wait */
   assess(input: AssessTestInput): Promise<TestAssessment>;
   close(): Promise<void>;
 }
@@ -35,6 +36,9 @@ interface Waiting {
 
 /** Longest that the thread may be silent while somebody waits; a curve takes a tenth of a second. */
 const silenceMs = 30_000;
+
+/** Most curves that may wait; each has come through the queue of pictures, or is one change of a saved test. */
+const mostWaiting = 128;
 
 /** @param workerFile the bundled worker, .build/assess-worker.mjs */
 export function startAssessThread(workerFile: string): AssessThread {
@@ -76,6 +80,7 @@ export function startAssessThread(workerFile: string): AssessThread {
   return {
     assess(input) {
       if (isClosed) return Promise.reject(new Error("The thread of the tests' curves is closed."));
+      if (waiting.size >= mostWaiting) return Promise.reject(readingTrouble("busy", { code: "too-many-waiting" }));
       const id = nextId++;
       worker ??= hire();
       const used = worker;

@@ -1,5 +1,6 @@
 // Everything as one file, out and in again.
 import { Router } from "express";
+import { InputError } from "#shared/errors.ts";
 import { restoreQuerySchema } from "#shared/schema/backup.ts";
 import { backUp, restoreBackup } from "#src/studio/safekeeping/back-up.ts";
 import { lookIntoBackup, noteBackupTaken, restoreHeldBackup } from "#src/studio/safekeeping/keep-safe.ts";
@@ -7,9 +8,16 @@ import type { Tools } from "#src/studio/tools.ts";
 import { withSentBackup } from "#src/web/backup-upload.ts";
 import { writeAndWait } from "#src/web/waited-write.ts";
 
+/** Each backup holds a copy of the database while it is sent. */
+const mostAtOnce = 4;
+
 export function backupRoutes(tools: Pick<Tools, "store">): Router {
   const router = Router();
+  let underWay = 0;
   router.get("/api/backup", async (_request, response) => {
+    if (underWay >= mostAtOnce)
+      throw new InputError("busy", "Several backups are being saved at the moment: try again in a minute.");
+    underWay++;
     const pieces = backUp(tools);
     try {
       // The first piece proves that a backup can be made at all, before the answer begins.
@@ -29,6 +37,7 @@ export function backupRoutes(tools: Pick<Tools, "store">): Router {
       if (response.headersSent) response.destroy(error instanceof Error ? error : undefined);
       else throw error;
     } finally {
+      underWay--;
       await pieces.return(undefined);
     }
   });

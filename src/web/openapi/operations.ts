@@ -286,7 +286,7 @@ export const operations: Readonly<Record<string, Operation>> = {
     troubles: [413, 415],
   },
   "POST /api/samples": { summary: "Loads the invented studio", status: 201, gives: "LoadedSamples" },
-  "GET /api/backup": { summary: "Everything as one archive", gives: { files: ["application/x-tar"] }, troubles: [507] },
+  "GET /api/backup": { summary: "All as one archive", gives: { files: ["application/x-tar"] }, troubles: [503, 507] },
   "POST /api/restore": {
     summary: "Replaces everything by a backup, once all of it is proved",
     binary: "application/x-tar",

@@ -2,6 +2,7 @@ import { expect, it } from "vitest";
 import {
   decodedBytes,
   giveRoomBack,
+  mostPictureBytes,
   pictureBudgetBytes,
   useMemoryBudget,
   waitForRoom,
@@ -16,9 +17,18 @@ it("a picture of 120 million pixels of 16 bits and four channels counts with eve
   expect(decodedBytes({ ...size, isInterlaced: true })).toBe(10_900 * 11_000 * 22);
 });
 
-it("the budget is a quarter of the memory, and never less than one ordinary picture needs", () => {
-  expect(pictureBudgetBytes(16 * 1024 * megabyte)).toBe(4 * 1024 * megabyte);
+it("the budget is a quarter of the memory, within what a picture needs and what a process should take", () => {
+  expect(pictureBudgetBytes(16 * 1024 * megabyte)).toBe(900 * megabyte);
+  expect(pictureBudgetBytes(3.4 * 1024 * megabyte)).toBeCloseTo(0.85 * 1024 * megabyte, -3);
   expect(pictureBudgetBytes(512 * megabyte)).toBe(768 * megabyte);
+});
+
+it("one picture may take 120 million pixels of 8 bits, or 75 of 16 bits, and no more", () => {
+  const bytes = (pixels: number, bytesPerChannel: number): number =>
+    decodedBytes({ width: pixels, height: 1, channels: 3, bytesPerChannel, isInterlaced: false });
+  expect(bytes(120e6, 1)).toBeLessThan(mostPictureBytes);
+  expect(bytes(75e6, 2)).toBeLessThan(mostPictureBytes);
+  expect(bytes(80e6, 2)).toBeGreaterThan(mostPictureBytes);
 });
 
 it("a large picture waits until others have given room back, one beyond the budget until it is alone", async () => {
