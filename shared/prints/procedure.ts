@@ -27,6 +27,9 @@ export const defaultProcedure: Procedure = [
   { name: "Drying", kind: "dry", seconds: null, note: "flat, out of strong light; judge and measure it bone dry" },
 ];
 
+/** Name of the step in which the lamp warms up before the exposure. */
+export const warmUpName = "Lamp warms up";
+
 const onePart: ExposurePlan = { parts: 1, restSeconds: bathSeconds, warmUpSeconds: 0, note: "" };
 
 /**
@@ -48,9 +51,7 @@ function exposureSteps(step: ProcedureStep, exposureSeconds: number, plan: Expos
   const { parts, restSeconds, warmUpSeconds } = plan;
   const note = [step.note, plan.note].filter((text) => text !== "").join("; ");
   const warmUp: ProcedureStep[] =
-    warmUpSeconds > 0
-      ? [{ name: "Lamp warms up", kind: "other", seconds: warmUpSeconds, note: "print still covered" }]
-      : [];
+    warmUpSeconds > 0 ? [{ name: warmUpName, kind: "other", seconds: warmUpSeconds, note: "print still covered" }] : [];
   const exposures = Array.from({ length: parts }, (_, index): ProcedureStep[] => [
     ...(index === 0 ? [] : [{ name: "Lamp rests", kind: "other", seconds: restSeconds, note: "" } as const]),
     {
@@ -82,7 +83,7 @@ export function stepStateAt(step: RunStep, nowMs: number): StepState {
 }
 
 /** Time that a step ran until an instant, without its pauses; 0 before it began [s]. */
-function ranSecondsAt(step: RunStep, nowMs: number): number {
+export function ranSecondsAt(step: RunStep, nowMs: number): number {
   if (step.startedAt === null) return 0;
   const until = step.endedAt ?? step.pausedAt;
   const untilMs = until === null ? nowMs : Date.parse(until);

@@ -110,3 +110,8 @@ export const terms: readonly Term[] = [
     page: "explanation/the-sun-as-a-lamp",
   },
 ];
+
+/** The term of a name, whatever its capitals; undefined where it needs no words. */
+export function termNamed(name: string): Term | undefined {
+  return terms.find((term) => term.name.toLowerCase() === name.toLowerCase());
+}

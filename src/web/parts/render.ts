@@ -2,6 +2,7 @@
 import type { Response } from "express";
 import { plotTable } from "#shared/format/plot-table.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
+import { termNamed } from "#shared/words/terms.ts";
 import { navigation, partOfRoom, type NavigationPart } from "#src/web/navigation.ts";
 import { pageForReader } from "#src/web/devices/reader-page.ts";
 import { deviceOf } from "#src/web/devices/speaker.ts";
@@ -86,6 +87,7 @@ export function renderPage<View extends object>(
     jsonForScript,
     svgPlot,
     plotTable,
+    termNamed,
     plotLinks: (plot: PlotSpec) => plotLinks(request, plotsIn(view).indexOf(plot)),
   };
   response.render(template, { page, view, ...helpers }, (error: Error | null, html: string) => {

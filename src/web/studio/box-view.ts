@@ -3,6 +3,7 @@ import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
 import { driftWords } from "#shared/words/materials/drift-words.ts";
+import { burnedHours } from "#shared/prints/burned-hours.ts";
 import type { BoxCombination } from "#shared/lookup/box-combinations.ts";
 import { warmUpWords } from "#shared/words/materials/lamp-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
@@ -145,6 +146,28 @@ function changesView(store: StoreReader, { lamp, combinations }: BoxRecord) {
   };
 }
 
+/** Newest tests among which the last noted hours of the lamp are looked for, and prints that are counted. */
+const testsLooked = 50;
+const printsCounted = 200;
+
+/** How long the lamp burned for timed prints, and its hours by what was noted last. */
+function burnedView(
+  store: StoreReader,
+  lampId: string,
+): { hours: string; since: string | null; now: string | null } | null {
+  const noted = store.tests
+    .list({ lampId, limit: testsLooked })
+    .tests.map(({ id, madeAt }) => ({ madeAt, hours: store.tests.get(id).request.lampHours ?? null }))
+    .find(({ hours }) => hours !== null);
+  const burned = burnedHours(store.prints.list({ lampId, limit: printsCounted }).prints, noted?.madeAt);
+  if (burned === 0) return null;
+  return {
+    hours: formatFixed(burned, 1),
+    since: noted === undefined ? null : formatDay(noted.madeAt),
+    now: noted === undefined ? null : formatFixed((noted.hours ?? 0) + burned, 0),
+  };
+}
+
 interface BoxParts {
   /** The server's address when only this machine can open it. */
   readonly localAddress: string | null;
@@ -186,6 +209,7 @@ export function boxView(store: StoreReader, record: BoxRecord, { localAddress, v
       ["point", "single small lamp"],
       ["other", "something else"],
     ].map(([value, label]) => ({ value, label })),
+    burned: burnedView(store, lamp.id),
     warmUp: warmUpWords[lamp.kind] ?? null,
     done: record.done,
     next: stepOrder.find((step) => !record.done[step]) ?? "card",

@@ -1,4 +1,6 @@
 import { describe, expect, it } from "vitest";
+import { burnedHours } from "#shared/prints/burned-hours.ts";
+import type { RunStep } from "#shared/schema/prints.ts";
 import { outcomeEvidence } from "#shared/prints/outcome-evidence.ts";
 import { outcomeWords } from "#shared/words/print-words.ts";
 import {
@@ -68,6 +70,22 @@ describe("run sheet", () => {
     expect(currentStepIndex(steps)).toBe(-1);
     expect(exposedSeconds(steps, 60)).toBe(70);
     expect(exposedSeconds(runStepsFrom(defaultProcedure, 60), 60)).toBe(60);
+  });
+});
+
+describe("hours that a lamp burned", () => {
+  it("are those of warming up and exposing, without rests, baths, pauses and steps that were never timed", () => {
+    const plan = { parts: 2, restSeconds: 600, warmUpSeconds: 300, note: "" };
+    const [warmUp, first, rest, second, bath] = runStepsFrom(defaultProcedure, 3600, plan);
+    const timed = (step: RunStep | undefined, seconds: number, pausedSeconds = 0): RunStep => ({
+      ...step!,
+      startedAt: at(0),
+      endedAt: at(seconds),
+      pausedSeconds,
+    });
+    const steps = [timed(warmUp, 360), timed(first, 1900, 100), timed(rest, 600), timed(bath, 300), second!];
+    expect(burnedHours([{ steps }])).toBeCloseTo((360 + 1800) / 3600, 12);
+    expect(burnedHours([{ steps }], at(1))).toBe(0);
   });
 });
 
