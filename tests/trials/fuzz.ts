@@ -10,6 +10,7 @@ import { knownRoutes } from "#src/web/api/api-end.ts";
 import { openStore } from "#src/store/store.ts";
 import { fakeImaging } from "../support/fake-imaging.ts";
 import { formOf, multipartOf, strip } from "./odd-bodies.ts";
+import { pictureBombs } from "./picture-bombs.ts";
 import { oddTexts, oddValues } from "./odd-values.ts";
 import { numbersFrom, startServerProcess } from "./server-process.ts";
 
@@ -18,6 +19,7 @@ const odd = oddValues(seed);
 const { whole, pick, mutated } = odd;
 const mostSeconds = 20;
 const mostMemoryMb = 1200;
+const fewestPicturesWithBombs = 60;
 
 const ids: Record<string, string> = {};
 
@@ -183,6 +185,16 @@ try {
         {},
       ),
     );
+  // A short run leaves them out: each takes seconds, and its making too.
+  const bombs = pictures < fewestPicturesWithBombs ? [] : await pictureBombs();
+  for (const bomb of bombs)
+    for (const path of ["/api/readings", "/pictures", "/api/negatives"]) {
+      const form = new FormData();
+      form.append("photo", new Blob([new Uint8Array(bomb)]), "a.png");
+      const wish = path === "/api/negatives" ? { widthMm: 100, dpi: 300, format: "png" } : soundBody("/tests");
+      form.append("request", JSON.stringify(wish));
+      judge(await send(address, "POST", path, form, {}));
+    }
   const health = await send(address, "GET", "/api/health", undefined, {});
   if (health.status !== 200) troubles.push("the server does not answer any more");
   const { most } = server.memoryMb();
@@ -191,7 +203,8 @@ try {
   if (troubles.length > 0) console.log(server.errors().slice(0, 6000));
   const statuses = [...byStatus].sort(([one], [other]) => one - other).map(([status, count]) => `${status}: ${count}`);
   console.log(
-    `fuzz: seed ${seed}, ${requests} requests and ${pictures} pictures (${statuses.join(", ")}); slowest ` +
+    `fuzz: seed ${seed}, ${requests} requests and ${pictures} pictures (${statuses.join(", ")}), ` +
+      `${bombs.length} bombs; slowest ` +
       `${slowest.toFixed(1)} s, at most ${most.toFixed(0)} MB, ${troubles.length} troubles`,
   );
   await server.end("SIGTERM");
