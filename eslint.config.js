@@ -5,7 +5,7 @@ import tseslint from "typescript-eslint";
  * Files with a function of more branches than 15, or of more lines than 300, from before the rule. The lists only
  * shrink: whoever opens one of these files for other reasons finds its second idea, and takes it off.
  */
-const branchedBefore = ["shared/curve/fit-characteristic-curve.ts", "shared/lookup/carried-tests.ts"];
+const branchedBefore = ["shared/curve/fit-characteristic-curve.ts"];
 const longBefore = [
   "shared/curve/fit-characteristic-curve.ts",
   "src/browser/parts/corners/corner-editor.ts",

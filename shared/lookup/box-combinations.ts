@@ -16,6 +16,15 @@ export interface BoxCombination {
   readonly retest: RetestDue;
   /** Null with fewer than two tests that can be held against each other. */
   readonly drift: Drift | null;
+  /** Its other tests that measured a time, newest first. */
+  readonly apart: readonly ApartTest[];
+}
+
+/** Why a test is not held against the others. */
+export type ApartReason = "left-out" | "before-change" | "other-distance" | "other-share" | "same-picture";
+
+export interface ApartTest extends DriftTest {
+  readonly reason: ApartReason;
 }
 
 /** How a test stood under its lamp; null where that was not said. */
@@ -55,20 +64,28 @@ export function boxCombinations({
 }: BoxTests): BoxCombination[] {
   const distanceOf = (test: TestSummary): number | null => standings.get(test.id)?.lampDistanceMm ?? usualDistanceMm;
   return groupedByCombination(tests).map(([newest, ...older]) => {
-    const isComparable = (test: TestSummary): boolean =>
-      test.exposure.targetShare === newest.exposure.targetShare &&
-      distanceOf(test) === distanceOf(newest) &&
-      !leftOut.has(test.id) &&
-      isSinceChanges(test, changes);
+    const pictures = new Set<string>();
+    const apartReason = (test: TestSummary): ApartReason | null => {
+      if (leftOut.has(test.id)) return "left-out";
+      if (!isSinceChanges(test, changes)) return "before-change";
+      if (distanceOf(test) !== distanceOf(newest)) return "other-distance";
+      if (test.exposure.targetShare !== newest.exposure.targetShare) return "other-share";
+      // One picture is one print, however often it was sent; the newest of them stands for it.
+      if (pictures.has(test.pictureId)) return "same-picture";
+      pictures.add(test.pictureId);
+      return null;
+    };
+    const sorted = [newest, ...older].flatMap((test) =>
+      driftTest(timed.get(test.id)).map((measured) => ({ ...measured, reason: apartReason(test) })),
+    );
     return {
       supportId: newest.supportId,
       coatingId: newest.coatingId,
       filmId: newest.filmId,
       newest,
       retest: retestDue(newest.madeAt, standings.get(newest.id)?.lampHours ?? null, at),
-      drift: driftOf(
-        oncePerPicture([newest, ...older].filter(isComparable)).flatMap(({ id }) => driftTest(timed.get(id))),
-      ),
+      drift: driftOf(sorted.flatMap(({ reason, ...test }) => (reason === null ? [test] : []))),
+      apart: sorted.flatMap(({ reason, ...test }) => (reason === null ? [] : [{ ...test, reason }])),
     };
   });
 }
@@ -105,9 +122,4 @@ function driftTest(test: TimedTest | undefined): DriftTest[] {
 function isSinceChanges(test: TestSummary, changes: readonly StudioChange[]): boolean {
   const ids = { lamp: test.lampId, support: test.supportId, coating: test.coatingId };
   return changes.every(({ scope, scopeId, at }) => ids[scope] !== scopeId || Date.parse(test.madeAt) >= Date.parse(at));
-}
-
-/** One picture is one print, however often it was sent; the newest of them stands for it. */
-function oncePerPicture(tests: readonly TestSummary[]): TestSummary[] {
-  return [...new Map([...tests].reverse().map((test) => [test.pictureId, test])).values()];
 }

@@ -21,40 +21,51 @@ function bareLogH(test: TimedTest, filmDensities: ReadonlyMap<string, number>): 
   return density === undefined ? null : test.shoulderLogH - density;
 }
 
+/** What a test would have to be changed by, or why it cannot be carried; empty where it stands as wanted. */
+type Step = { readonly changes: readonly Provenance[] } | { readonly refusal: Provenance };
+
+const noChange: Step = { changes: [] };
+
 /**
  * What lies between a test of the combination and the wanted conditions, or why it cannot be carried; null without a
  * time.
  */
-export function carry(
-  test: TimedTest,
-  { wanted, tests, filmDensities }: ExposureInput,
-): CarriedTest | { readonly refusal: Provenance } | null {
+export function carry(test: TimedTest, input: ExposureInput): CarriedTest | { readonly refusal: Provenance } | null {
   if (test.shoulderLogH === null || test.sigmaLogH === null) return null;
   const changes: Provenance[] = [];
-  const wantedFilmId = wanted.film?.id ?? null;
-  if (!(test.filmInTest && test.filmId === wantedFilmId)) {
-    if (bareLogH(test, filmDensities) === null)
-      return { refusal: { code: "film-of-test-unknown", test: namedTest(test) } };
-    if (test.filmId !== wantedFilmId) changes.push(filmChange(test, wanted));
-  }
-  const move = distanceMove(test, wanted, tests);
-  if (move === "too-far") {
-    const fromMm = test.lampDistanceMm ?? wanted.lamp.distanceMm ?? 0;
-    return { refusal: { code: "too-far", test: namedTest(test), fromMm, toMm: wanted.distanceMm ?? 0 } };
-  }
-  if (move === "unknown") return { refusal: { code: "distance-unknown", test: namedTest(test) } };
-  if (move !== null) changes.push(move);
-  if (wanted.lampHours !== null && test.lampHours !== null && wanted.lampHours !== test.lampHours) {
-    const shift = ageingShift(lampSpeeds(tests, wanted.lamp.id), test.lampHours, wanted.lampHours);
-    if (shift !== null && Math.abs(shift.shiftLogH) >= 0.002)
-      changes.push({
-        code: "other-lamp-hours",
-        fromHours: test.lampHours,
-        toHours: wanted.lampHours,
-        shiftLogH: shift.shiftLogH,
-      });
+  for (const step of [toFilm, toDistance, toLampHours]) {
+    const outcome = step(test, input);
+    if ("refusal" in outcome) return outcome;
+    changes.push(...outcome.changes);
   }
   return { test, changes };
+}
+
+function toFilm(test: TimedTest, { wanted, filmDensities }: ExposureInput): Step {
+  if (test.filmInTest && test.filmId === (wanted.film?.id ?? null)) return noChange;
+  if (bareLogH(test, filmDensities) === null)
+    return { refusal: { code: "film-of-test-unknown", test: namedTest(test) } };
+  return test.filmId === (wanted.film?.id ?? null) ? noChange : { changes: [filmChange(test, wanted)] };
+}
+
+function toDistance(test: TimedTest, { wanted, tests }: ExposureInput): Step {
+  const move = distanceMove(test, wanted, tests);
+  if (move === null) return noChange;
+  if (move === "unknown") return { refusal: { code: "distance-unknown", test: namedTest(test) } };
+  if (move !== "too-far") return { changes: [move] };
+  const fromMm = test.lampDistanceMm ?? wanted.lamp.distanceMm ?? 0;
+  return { refusal: { code: "too-far", test: namedTest(test), fromMm, toMm: wanted.distanceMm ?? 0 } };
+}
+
+/** Shifts smaller than this change no time that anybody sets [log10]. */
+const leastShiftLogH = 0.002;
+
+function toLampHours({ lampHours: fromHours }: TimedTest, { wanted, tests }: ExposureInput): Step {
+  const { lampHours: toHours, lamp } = wanted;
+  if (fromHours === null || toHours === null || fromHours === toHours) return noChange;
+  const shift = ageingShift(lampSpeeds(tests, lamp.id), fromHours, toHours);
+  if (shift === null || Math.abs(shift.shiftLogH) < leastShiftLogH) return noChange;
+  return { changes: [{ code: "other-lamp-hours", fromHours, toHours, shiftLogH: shift.shiftLogH }] };
 }
 
 function filmChange(test: TimedTest, { film }: WantedCombination): Provenance {

@@ -54,6 +54,7 @@ export function compareTests(tests: readonly TestToCompare[]): {
       coatingId: test.coating.id,
       filmId: test.film?.id ?? null,
       channel: test.channel,
+      bareSeconds: bareSeconds(test),
       curve: test.curve,
     })),
     pairs,
@@ -154,6 +155,11 @@ function shoulderOf(test: TestToCompare): Measured | null {
     return null;
   // What the next print of the same would differ by belongs to a statement about materials.
   return { value: curve.points.shoulder.logH, sigma: Math.hypot(curve.sigmaLogH.shoulder, test.printSpread) };
+}
+
+function bareSeconds(test: TestToCompare): number | null {
+  const point = speedPoint(test);
+  return point === null || point === "film-unknown" || test.isUnderSun ? null : 10 ** point.value;
 }
 
 /** log H at the shoulder through bare coating. */

@@ -49,6 +49,8 @@ export interface ComparedTest {
   readonly coatingId: string;
   readonly filmId: string | null;
   readonly channel: Channel;
+  /** Time that the bare coating needs to the shoulder [s]; null when the test does not tell it. */
+  readonly bareSeconds: number | null;
   /** For overlaid plots; null when the test has none. */
   readonly curve: Curve | null;
 }

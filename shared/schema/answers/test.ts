@@ -76,6 +76,7 @@ export const comparisonSchema = z.object({
       label: z.string(),
       ...materialIdsShape,
       channel: channelSchema,
+      bareSeconds: numberOrNull,
       curve: curveSchema.nullable(),
     }),
   ),

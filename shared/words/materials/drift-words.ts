@@ -1,6 +1,16 @@
 // What is said about a calibration that drifts or holds.
 import { formatFixed } from "#shared/format/number.ts";
+import type { ApartReason } from "#shared/lookup/box-combinations.ts";
 import type { Drift } from "#shared/lookup/drift.ts";
+
+/** Why a test is not held against the others. */
+export const apartWords: Readonly<Record<ApartReason, string>> = {
+  "left-out": "left out by hand",
+  "before-change": "made before a change that was noted",
+  "other-distance": "made at another distance",
+  "other-share": "made to another depth of blue",
+  "same-picture": "the same picture as a newer test",
+};
 
 /** So few tests show only large changes. */
 const fewTests = 5;

@@ -1,4 +1,4 @@
-// Tests side by side: sentence, curves over each other, figures.
+// Tests side by side: curves over each other, times against a chosen one, figures.
 import { Router } from "express";
 import { InputError } from "#shared/errors.ts";
 import { comparisonRequestSchema } from "#shared/schema/comparisons.ts";
@@ -24,13 +24,16 @@ export function comparisonPageRoutes(tools: Pick<Tools, "store" | "modelThread">
   const { store } = tools;
   router.get("/comparisons", modelReady(tools), (request, response) => {
     const testIds = idsFrom(request.query["testId"]);
+    const [reference] = idsFrom(request.query["reference"]);
+    // The others are held against the first.
+    const ordered = [...testIds].sort((a, b) => Number(b === reference) - Number(a === reference));
     let result: ComparisonView | null = null;
     let problem: string | null = null;
     let status = 200;
     if (testIds.length === 1) problem = "One test is ticked: tick at least one more below.";
     else if (testIds.length > 1) {
       try {
-        result = comparisonView(compareSavedTests({ store }, comparisonRequestSchema.parse({ testIds })));
+        result = comparisonView(compareSavedTests({ store }, comparisonRequestSchema.parse({ testIds: ordered })));
       } catch (error) {
         if (error instanceof InputError && error.code !== "bad-request") throw error;
         ({ words: problem, status } = troubleOf(error));

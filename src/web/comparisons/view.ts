@@ -1,10 +1,16 @@
-// The comparison page's view object: sentences first, then the curves over each other, then the figures.
+// The comparison page's view object: times against a chosen test, the curves over each other, then pairs and figures.
 import { formatFixed } from "#shared/format/number.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
 import type { ComparedTest, Comparison, TestPair, ValueWithRange } from "#shared/schema/comparisons.ts";
+import { timeMatrix, timesAgainst, type MatrixRow, type TimeAgainst } from "./time-matrix.ts";
 import { overlaidCurvesPlot } from "#src/web/tests/curve-plot.ts";
 
 export interface ComparisonView {
+  /** What the others are held against, with the links that choose another. */
+  readonly references: readonly { readonly label: string; readonly href: string; readonly isChosen: boolean }[];
+  readonly times: readonly TimeAgainst[];
+  readonly matrix: readonly MatrixRow[];
+  /** Pairs with the reference. */
   readonly pairs: readonly {
     readonly title: string;
     readonly sentence: string;
@@ -59,18 +65,30 @@ function rowsOf(pair: TestPair): ComparisonView["pairs"][number]["rows"] {
   ];
 }
 
+/** @param compared the reference first */
 export function comparisonView({ tests, pairs }: Comparison): ComparisonView {
+  const [reference] = tests;
   const labelOf = (id: string): string => tests.find((test) => test.id === id)?.label ?? id;
   const drawn = tests.flatMap((test): { name: string; curve: NonNullable<ComparedTest["curve"]> }[] =>
     test.curve === null || test.curve.samples.length === 0 ? [] : [{ name: test.label, curve: test.curve }],
   );
+  const query = tests.map(({ id }) => `testId=${encodeURIComponent(id)}`).join("&");
   return {
-    pairs: pairs.map((pair) => ({
-      title: `${labelOf(pair.secondId)} against ${labelOf(pair.firstId)}`,
-      sentence: pair.sentence,
-      warnings: pair.warnings.map(({ message }) => message),
-      rows: rowsOf(pair),
+    references: tests.map(({ id, label }) => ({
+      label,
+      href: `/comparisons?${query}&reference=${encodeURIComponent(id)}`,
+      isChosen: id === reference?.id,
     })),
+    times: reference === undefined ? [] : timesAgainst(reference, tests, pairs),
+    matrix: timeMatrix(tests, pairs),
+    pairs: pairs
+      .filter(({ firstId }) => firstId === reference?.id)
+      .map((pair) => ({
+        title: `${labelOf(pair.secondId)} against ${labelOf(pair.firstId)}`,
+        sentence: pair.sentence,
+        warnings: pair.warnings.map(({ message }) => message),
+        rows: rowsOf(pair),
+      })),
     plot: drawn.length === 0 ? null : overlaidCurvesPlot(drawn),
     table: tests.map(({ id, label, curve }) => ({
       id,

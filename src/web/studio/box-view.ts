@@ -11,7 +11,7 @@ import { baseTimeOf, type BaseTime, type BoxRecord, type NoBaseTime } from "#src
 import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
 import { testCard } from "#src/web/tests/card.ts";
-import { controlChartPlot } from "./drift-plot.ts";
+import { chartedTests, controlChartPlot } from "./drift-plot.ts";
 
 const stepOrder = ["described", "evenness", "first-test", "distance"] as const;
 
@@ -94,7 +94,8 @@ function combinationView(store: StoreReader, each: BoxCombination) {
         : {
             tone: each.drift.isRetestAdvised ? "caution" : "ok",
             sentence: driftWords(each.drift),
-            plot: controlChartPlot(each.drift),
+            plot: controlChartPlot(each.drift, each.apart),
+            tests: chartedTests(each.drift, each.apart),
           },
     testQuery: new URLSearchParams(materialIds).toString(),
   };

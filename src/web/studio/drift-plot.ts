@@ -1,36 +1,71 @@
-// The control chart of one combination: each test's time in stops against the mean of the earlier ones.
+// The control chart of one combination: each test's time in stops against the mean of the earlier ones, by its day.
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
-import type { Drift } from "#shared/lookup/drift.ts";
+import type { ApartTest } from "#shared/lookup/box-combinations.ts";
+import type { Drift, DriftTest } from "#shared/lookup/drift.ts";
+import { dayAxis } from "#shared/format/day-axis.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatStops } from "#shared/format/number.ts";
-import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
+import { plotAxis, type PlotPoint, type PlotSpec } from "#shared/format/plot.ts";
+import { apartWords } from "#shared/words/materials/drift-words.ts";
 
-export function controlChartPlot({ tests, centreLogSeconds, sdLogSeconds }: Drift): PlotSpec {
-  const stops = (logSeconds: number): number => stopsFromLogH(logSeconds - centreLogSeconds);
-  const limit = stopsFromLogH(rangeSigmas * sdLogSeconds);
-  const points = tests.map((test, index) => {
-    const y = stops(test.logSeconds);
+const dayMs = 86_400_000;
+
+/** One test of the chart as the list under it names it, newest first. */
+export interface ChartedTest {
+  readonly id: string;
+  readonly day: string;
+  readonly stops: string;
+  /** Why it is not held against the others; null where it is. */
+  readonly apart: string | null;
+}
+
+const stopsOf = ({ centreLogSeconds }: Drift, { logSeconds }: DriftTest): number =>
+  stopsFromLogH(logSeconds - centreLogSeconds);
+
+export function chartedTests(drift: Drift, apart: readonly ApartTest[]): ChartedTest[] {
+  return [...drift.tests.map((test) => ({ ...test, reason: null })), ...apart]
+    .sort((a, b) => Date.parse(b.madeAt) - Date.parse(a.madeAt))
+    .map((test) => ({
+      id: test.id,
+      day: formatDay(test.madeAt),
+      stops: formatStops(stopsOf(drift, test)),
+      apart: test.reason === null ? null : apartWords[test.reason],
+    }));
+}
+
+export function controlChartPlot(drift: Drift, apart: readonly ApartTest[]): PlotSpec {
+  const limit = stopsFromLogH(rangeSigmas * drift.sdLogSeconds);
+  const point = (test: DriftTest, why: string | null): PlotPoint => {
+    const y = stopsOf(drift, test);
     const half = stopsFromLogH(rangeSigmas * test.sigmaLogSeconds);
-    return { x: index + 1, y, lower: y - half, upper: y + half, label: `${formatDay(test.madeAt)}: ${formatStops(y)}` };
-  });
-  const last = tests.length;
-  const band = [0.5, last + 0.5].map((x) => ({ x, y: 0, lower: -limit, upper: limit }));
+    const label = `${formatDay(test.madeAt)}: ${formatStops(y)}${why === null ? "" : `, not counted: ${why}`}`;
+    return {
+      x: Date.parse(test.madeAt) / dayMs,
+      y,
+      lower: y - half,
+      upper: y + half,
+      label,
+      ...(why === null ? {} : { leftOut: true }),
+    };
+  };
+  const points = [
+    ...drift.tests.map((test) => point(test, null)),
+    ...apart.map((test) => point(test, apartWords[test.reason])),
+  ];
+  const x = dayAxis(
+    "day of the test",
+    [...drift.tests, ...apart].map(({ madeAt }) => Date.parse(madeAt)),
+  );
+  const band = [x.min, x.max].map((at) => ({ x: at, y: 0, lower: -limit, upper: limit }));
   return {
     title: "Drift",
     summary:
-      "Time of each test against the mean of the earlier ones, oldest first. In the band lie 95 of 100 tests made " +
-      "alike, by the scatter of prints learned here and what a test measures.",
-    x: {
-      label: "test, oldest first",
-      min: 0.5,
-      max: last + 0.5,
-      ticks: tests
-        .map((_test, index) => ({ at: index + 1, label: String(index + 1) }))
-        .filter((_tick, index) => last <= 12 || index % Math.ceil(last / 10) === 0),
-    },
+      "Time of each test against the mean of the earlier ones. In the band lie 95 of 100 tests made alike, by the " +
+      "scatter of prints learned here and what a test measures. Hollow: not counted, the list below says why.",
+    x,
     y: plotAxis("stops slower (+) or faster (−)", [
-      ...points.flatMap((point) => [point.lower, point.upper]),
+      ...points.flatMap(({ lower, upper, y }) => [lower ?? y, upper ?? y]),
       -limit,
       limit,
     ]),

@@ -65,6 +65,26 @@ describe("boxCombinations", () => {
     expect(found[1]?.drift).toBeNull();
   });
 
+  it("keeps the others apart, each with its reason", () => {
+    const made: readonly Made[] = [
+      ...three,
+      { id: "again", madeAt: may(1), pictureId: "picture of a" },
+      { id: "deep", madeAt: may(1), exposure: { ...summary(three[0]!).exposure, targetShare: 0.95 } },
+      { id: "out", madeAt: may(1) },
+      { id: "old", madeAt: "2026-04-01T10:00:00Z" },
+    ];
+    const [found] = combinations(made, {
+      leftOut: new Set(["out"]),
+      changes: [{ id: "x", kind: "tubes", scope: "lamp", scopeId: "box", at: "2026-04-20T00:00:00Z" }],
+    });
+    expect(found?.apart.map(({ id, reason }) => [id, reason])).toEqual([
+      ["again", "same-picture"],
+      ["deep", "other-share"],
+      ["out", "left-out"],
+      ["old", "before-change"],
+    ]);
+  });
+
   it("holds tests against each other, the oldest first", () => {
     expect(driftIds()).toEqual(["a", "b", "c"]);
   });

@@ -82,9 +82,17 @@ describe("lookup and comparison", () => {
   it("compares two tests in a sentence, a plot and figures", async () => {
     const { text } = await request(app).get(`/comparisons?testId=${paperTest}&testId=${clothTest}`).expect(200);
     const sentence = /compared-sentence">([^<]*)</.exec(text)?.[1] ?? "";
-    expect(sentence).toMatch(/1\.[56]\d? times/);
+    expect(sentence).toMatch(/\d:\d\d is 1\.[56]\d times .*\d:\d\d \(\+0\.[67] stop, 0\.\d to [01]\.\d\)\./);
+    expect(text.indexOf("plot-still")).toBeLessThan(text.indexOf("compared-sentence"));
     expect(text.includes("plot-still")).toBe(true);
     expect(text.match(/plot-line"/g)?.length).toBeGreaterThanOrEqual(2);
+  });
+
+  it("when another test is chosen to hold against, turns the sentence round", async () => {
+    const both = `/comparisons?testId=${paperTest}&testId=${clothTest}`;
+    const { text } = await request(app).get(`${both}&reference=${clothTest}`).expect(200);
+    expect(/compared-sentence">([^<]*)</.exec(text)?.[1]).toMatch(/is 0\.6\d times .*\(\u22120\.[67] stop/);
+    expect(text).toContain(`reference=${paperTest}`);
   });
 
   it("asks for a second test where one is ticked, and refuses a test that is gone", async () => {

@@ -1,0 +1,62 @@
+// How the times of tests stand to each other: one sentence a test against a chosen one, and all against all.
+import { formatDuration } from "#shared/format/duration.ts";
+import { formatFixed, formatStops } from "#shared/format/number.ts";
+import type { ComparedTest, TestPair, ValueWithRange } from "#shared/schema/comparisons.ts";
+
+export interface TimeAgainst {
+  readonly label: string;
+  /** "Cotton 14:22 is 1.33 times Paper 10:48 (+0.4 stop, 0.2 to 0.6)"; null where one of the two has no time. */
+  readonly sentence: string | null;
+}
+
+export interface MatrixRow {
+  readonly label: string;
+  /** Time of this row's test over that of the column's: "1.33×"; with its range for those who look closer. */
+  readonly cells: readonly { readonly text: string; readonly range: string | null }[];
+}
+
+/** The pair of two tests as time of one over time of the other, whichever way it is kept. */
+function timeRatioOf(pairs: readonly TestPair[], ofId: string, overId: string): ValueWithRange | null {
+  const there = pairs.find(({ firstId, secondId }) => firstId === overId && secondId === ofId);
+  if (there !== undefined) return there.timeRatio;
+  return pairs.find(({ firstId, secondId }) => firstId === ofId && secondId === overId)?.speedRatio ?? null;
+}
+
+/** Every other test's time against that of the chosen one. */
+export function timesAgainst(
+  reference: ComparedTest,
+  tests: readonly ComparedTest[],
+  pairs: readonly TestPair[],
+): TimeAgainst[] {
+  return tests
+    .filter(({ id }) => id !== reference.id)
+    .map((test) => {
+      const ratio = timeRatioOf(pairs, test.id, reference.id);
+      if (ratio === null || test.bareSeconds === null || reference.bareSeconds === null)
+        return { label: test.label, sentence: null };
+      const [lower, upper] = [Math.log2(ratio.lower), Math.log2(ratio.upper)].map((stops) => formatFixed(stops, 1));
+      const size =
+        `${formatFixed(ratio.value, 2)} times ${reference.label} ${formatDuration(reference.bareSeconds)} ` +
+        `(${formatStops(Math.log2(ratio.value))}, ${lower} to ${upper})`;
+      const isChance = ratio.lower <= 1 && ratio.upper >= 1;
+      const rest = isChance ? ": no more than chance" : "";
+      return { label: test.label, sentence: `${test.label} ${formatDuration(test.bareSeconds)} is ${size}${rest}.` };
+    });
+}
+
+/** All against all, in the order of the tests; empty for two, which one sentence tells. */
+export function timeMatrix(tests: readonly ComparedTest[], pairs: readonly TestPair[]): MatrixRow[] {
+  if (tests.length < 3) return [];
+  return tests.map((row) => ({
+    label: row.label,
+    cells: tests.map((column) => {
+      if (row.id === column.id) return { text: "1", range: null };
+      const ratio = timeRatioOf(pairs, row.id, column.id);
+      if (ratio === null) return { text: "–", range: null };
+      return {
+        text: `${formatFixed(ratio.value, 2)}×`,
+        range: `${formatFixed(ratio.lower, 2)} to ${formatFixed(ratio.upper, 2)}`,
+      };
+    }),
+  }));
+}
