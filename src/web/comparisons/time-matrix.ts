@@ -15,6 +15,16 @@ export interface MatrixRow {
   readonly cells: readonly { readonly text: string; readonly range: string | null }[];
 }
 
+/** Labels without the parts that all of them share, where each still says something of its own. */
+export function shortLabels(labels: readonly string[]): string[] {
+  const parts = labels.map((label) => label.split(", "));
+  const [first] = parts;
+  if (first === undefined || parts.some(({ length }) => length !== first.length)) return [...labels];
+  const differs = first.map((part, i) => parts.some((each) => each[i] !== part));
+  const short = parts.map((each) => each.filter((_part, i) => differs[i]).join(", "));
+  return new Set(short).size === labels.length && !short.includes("") ? short : [...labels];
+}
+
 /** The pair of two tests as time of one over time of the other, whichever way it is kept. */
 function timeRatioOf(pairs: readonly TestPair[], ofId: string, overId: string): ValueWithRange | null {
   const there = pairs.find(({ firstId, secondId }) => firstId === overId && secondId === ofId);

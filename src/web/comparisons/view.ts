@@ -2,7 +2,7 @@
 import { formatFixed } from "#shared/format/number.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
 import type { ComparedTest, Comparison, TestPair, ValueWithRange } from "#shared/schema/comparisons.ts";
-import { timeMatrix, timesAgainst, type MatrixRow, type TimeAgainst } from "./time-matrix.ts";
+import { shortLabels, timeMatrix, timesAgainst, type MatrixRow, type TimeAgainst } from "./time-matrix.ts";
 import { overlaidCurvesPlot } from "#src/web/tests/curve-plot.ts";
 
 export interface ComparisonView {
@@ -66,7 +66,9 @@ function rowsOf(pair: TestPair): ComparisonView["pairs"][number]["rows"] {
 }
 
 /** @param compared the reference first */
-export function comparisonView({ tests, pairs }: Comparison): ComparisonView {
+export function comparisonView({ tests: compared, pairs }: Comparison): ComparisonView {
+  const labels = shortLabels(compared.map(({ label }) => label));
+  const tests = compared.map((test, i) => ({ ...test, label: labels[i] ?? test.label }));
   const [reference] = tests;
   const labelOf = (id: string): string => tests.find((test) => test.id === id)?.label ?? id;
   const drawn = tests.flatMap((test): { name: string; curve: NonNullable<ComparedTest["curve"]> }[] =>
@@ -90,7 +92,7 @@ export function comparisonView({ tests, pairs }: Comparison): ComparisonView {
         rows: rowsOf(pair),
       })),
     plot: drawn.length === 0 ? null : overlaidCurvesPlot(drawn),
-    table: tests.map(({ id, label, curve }) => ({
+    table: compared.map(({ id, label, curve }) => ({
       id,
       label,
       dMax: shown(curve?.dMax),

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { ComparedTest, TestPair } from "#shared/schema/comparisons.ts";
-import { timeMatrix, timesAgainst } from "#src/web/comparisons/time-matrix.ts";
+import { shortLabels, timeMatrix, timesAgainst } from "#src/web/comparisons/time-matrix.ts";
 
 const test = (id: string, bareSeconds: number | null): ComparedTest => ({
   id,
@@ -29,6 +29,14 @@ const pair = (firstId: string, secondId: string, ratio: number | null): TestPair
   };
 };
 const [paper, cotton, silk] = [test("Paper", 648), test("Cotton", 862), test("Silk", null)];
+
+describe("labels of tests side by side", () => {
+  it("leave out what all share, unless nothing or too little would be left", () => {
+    expect(shortLabels(["Paper, Blue, Box", "Cotton, Blue, Box"])).toEqual(["Paper", "Cotton"]);
+    expect(shortLabels(["Paper, Blue", "Paper, Blue"])).toEqual(["Paper, Blue", "Paper, Blue"]);
+    expect(shortLabels(["First", "Paper, Blue"])).toEqual(["First", "Paper, Blue"]);
+  });
+});
 
 describe("times of tests against each other", () => {
   it("says both times, how many times, and stops with their range", () => {
