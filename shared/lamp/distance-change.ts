@@ -20,7 +20,7 @@ const furthestDistanceRatio = 2;
  * Share of the log change by which reflectors, walls and glass make a real lamp differ from its shape; standard
  * uncertainty, from memory.
  */
-const shapeUncertaintyShare = 0.1;
+export const shapeUncertaintyShare = 0.1;
 
 /**
  * The shape of a lamp from what is known about it.

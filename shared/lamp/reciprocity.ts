@@ -1,7 +1,8 @@
 // Whether half the light for twice the time gives the same print.
 import { SimpleLinearRegression } from "ml-regression";
 import { studentT95 } from "#shared/statistics/student-t.ts";
-import { relativeIrradiance, shapeOfLamp } from "./distance-change.ts";
+import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
+import { relativeIrradiance, shapeOfLamp, shapeUncertaintyShare } from "./distance-change.ts";
 import type { DistanceTest } from "./distance-fit.ts";
 
 export interface ReciprocityTest {
@@ -24,10 +25,12 @@ const leastSpanLog = 0.3;
 
 /**
  * Schwarzschild's exponent from tests at different irradiances.
+ * @param irradianceDoubtShare standard uncertainty of all differences of log irradiance together, as a share of them: a
+ *   lamp's shape is wrong the same way at every distance, so that no number of tests averages it away
  * @returns null when they span less than a factor of two, or the time does not fall as the light grows
  * Source: Schwarzschild1900, from memory.
  */
-export function reciprocityExponent(tests: readonly ReciprocityTest[]): Reciprocity | null {
+export function reciprocityExponent(tests: readonly ReciprocityTest[], irradianceDoubtShare = 0): Reciprocity | null {
   const logs = tests.map((test) => test.logIrradiance);
   if (tests.length < 2 || Math.max(...logs) - Math.min(...logs) < leastSpanLog) return null;
   const { slope: m, intercept: b } = new SimpleLinearRegression(
@@ -40,7 +43,10 @@ export function reciprocityExponent(tests: readonly ReciprocityTest[]): Reciproc
   const mean = logs.reduce((sum, value) => sum + value, 0) / logs.length;
   const spread = logs.reduce((sum, value) => sum + (value - mean) ** 2, 0);
   const residual = tests.reduce((sum, test) => sum + (test.logSeconds - b - m * test.logIrradiance) ** 2, 0);
-  const half = studentT95(degrees) * Math.sqrt(residual / degrees / spread);
+  const half = Math.hypot(
+    studentT95(degrees) * Math.sqrt(residual / degrees / spread),
+    rangeSigmas * irradianceDoubtShare * m,
+  );
   return {
     exponent: -1 / m,
     lower: m - half < 0 ? -1 / (m - half) : null,
@@ -63,5 +69,6 @@ export function reciprocityUnder(
       logIrradiance: Math.log10(relativeIrradiance(shape, distanceMm)),
       logSeconds,
     })),
+    shapeUncertaintyShare,
   );
 }
