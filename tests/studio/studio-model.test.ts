@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { fitStudio } from "#shared/studio-model/studio-fit.ts";
 import type { ModelThread } from "#src/studio/model-thread.ts";
-import { studioModel, studioModelReady } from "#src/studio/studio-model.ts";
+import { keepModelReady, studioModel, studioModelReady } from "#src/studio/studio-model.ts";
 import { sampleTestRecord, savePicture, saveSampleMaterials } from "../support/studios/sample-records.ts";
 import { testApp } from "../support/test-app.ts";
 import type { Store } from "#src/store/store.ts";
@@ -104,5 +104,33 @@ describe("the studio's model beside the server's thread", () => {
     await saveTests(store, 11, 10);
     await studioModelReady({ store });
     expect(studioModel(store, "red").fit.observations).toHaveLength(14);
+  });
+
+  it("is kept ready: fitted once at the start, again after a test, and not after what moves no time", async () => {
+    const { store } = testApp();
+    const modelThread = countingThread();
+    const failures: unknown[] = [];
+    await saveTests(store, 14);
+    keepModelReady({ store, modelThread }, (error) => failures.push(error));
+    await expect.poll(() => modelThread.asked, { timeout: 20_000 }).toBe(1);
+    await saveTests(store, 1, 20);
+    await expect.poll(() => modelThread.asked, { timeout: 20_000 }).toBe(2);
+    store.supports.create({ name: "Cotton", notes: "", kind: "fabric", archived: false });
+    await new Promise((resolve) => setTimeout(resolve, 100));
+    expect(modelThread.asked).toBe(2);
+    await expect.poll(() => studioModel(store, "red").fit.observations.length).toBe(15);
+    expect(failures).toEqual([]);
+  });
+
+  it("when a fit fails behind the scenes, says so to whoever keeps the log", async () => {
+    const { store } = testApp();
+    await saveTests(store, 14);
+    const failures: unknown[] = [];
+    const broken: ModelThread = {
+      fit: () => Promise.reject(new Error("The thread is gone.")),
+      close: () => Promise.resolve(),
+    };
+    keepModelReady({ store, modelThread: broken }, (error) => failures.push(error));
+    await expect.poll(() => failures, { timeout: 20_000 }).toHaveLength(1);
   });
 });

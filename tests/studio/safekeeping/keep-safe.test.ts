@@ -1,6 +1,14 @@
 import request from "supertest";
 import { describe, expect, it } from "vitest";
-import { keepDailyState, noteBackupTaken, safetyOf } from "#src/studio/safekeeping/keep-safe.ts";
+import {
+  keepDailyState,
+  lookIntoBackup,
+  lookThroughStore,
+  noteBackupTaken,
+  restoreHeldBackup,
+  restoreKeptState,
+  safetyOf,
+} from "#src/studio/safekeeping/keep-safe.ts";
 import { keptNames, type KeptState } from "#src/store/safekeeping/kept-states.ts";
 import { openStore, type Store } from "#src/store/store.ts";
 import { migrations } from "#src/store/migrations/all.ts";
@@ -150,3 +158,41 @@ function bytesOf(response: request.Response, done: (error: Error | null, body: u
   stream.on("data", (part: Buffer) => parts.push(part));
   stream.on("end", () => done(null, Buffer.concat(parts)));
 }
+
+describe("the acts that keep it safe", () => {
+  it("one look through everything serves all who ask while it is under way", async () => {
+    const store = openStore(temporaryFolder());
+    await addTests(store, 3);
+    const [first, second] = [lookThroughStore({ store }), lookThroughStore({ store })];
+    expect(second).toBe(first);
+    await first;
+    expect(lookThroughStore({ store })).not.toBe(first);
+    store.close();
+  });
+
+  it("a backup is looked into without a change, restored by its number, and its number is good once", async () => {
+    const [from, to] = [openStore(temporaryFolder()), openStore(temporaryFolder())];
+    await addTests(from, 3);
+    await addTests(to, 1);
+    const held = await lookIntoBackup({ store: to }, from.backup("0.0.0"));
+    expect(to.tests.count()).toBe(1);
+    const restored = await restoreHeldBackup({ store: to }, held.id);
+    expect(restored).toMatchObject({ tests: 3, missing: [], damaged: [] });
+    expect(to.tests.count()).toBe(3);
+    await expect(restoreHeldBackup({ store: to }, held.id)).rejects.toMatchObject({ code: "not-found" });
+    from.close();
+    to.close();
+  });
+
+  it("a state that was kept is gone back to by its name, and no other name is", async () => {
+    const store = openStore(temporaryFolder());
+    await addTests(store, 2);
+    const name = await keepDailyState({ store }, new Date());
+    await addTests(store, 1);
+    expect(store.tests.count()).toBe(3);
+    expect(await restoreKeptState({ store }, name ?? "")).toMatchObject({ tests: 2 });
+    expect(store.tests.count()).toBe(2);
+    await expect(restoreKeptState({ store }, "no-such-state")).rejects.toMatchObject({ code: "not-found" });
+    store.close();
+  });
+});

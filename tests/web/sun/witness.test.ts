@@ -1,6 +1,7 @@
 import { afterEach, describe, expect, it, vi } from "vitest";
 import request from "supertest";
 import type { ReadingJob } from "#src/imaging/jobs.ts";
+import { measureFrameByStrip } from "#src/studio/sun/witness-dose.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
 import { saveSampleMaterials } from "../../support/studios/sample-records.ts";
 import { lisbonNoon } from "../../support/studios/sun-tests.ts";
@@ -64,6 +65,9 @@ describe("a witness strip", () => {
     const told = await request(app).post(at("/witness")).send({ stripTestId: strip, curveTestId: curve }).expect(200);
     expect(told.body.now.share / ended.body.now.share).toBeGreaterThan(cloudShare / 2 ** 0.15);
     expect(told.body.now.share / ended.body.now.share).toBeLessThan(cloudShare * 2 ** 0.15);
+    // Asked again, by the act itself, the strip tells the same.
+    const again = measureFrameByStrip({ store }, begun.id, { stripTestId: strip, curveTestId: curve, order: "uncovered" });
+    expect(again.measuredDose).toEqual(told.body.measuredDose);
     await request(app).post(at("/anchor")).send({ neededStops: 0, sure: true }).expect(201);
     const [anchor] = store.sunAnchors.list();
     expect(anchor?.measuredDose?.likely).toBeCloseTo(told.body.measuredDose.likely, 6);
