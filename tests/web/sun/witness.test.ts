@@ -66,7 +66,8 @@ describe("a witness strip", () => {
     expect(told.body.now.share / ended.body.now.share).toBeGreaterThan(cloudShare / 2 ** 0.15);
     expect(told.body.now.share / ended.body.now.share).toBeLessThan(cloudShare * 2 ** 0.15);
     // Asked again, by the act itself, the strip tells the same.
-    const again = measureFrameByStrip({ store }, begun.id, { stripTestId: strip, curveTestId: curve, order: "uncovered" });
+    const asked = { stripTestId: strip, curveTestId: curve, order: "uncovered" as const };
+    const again = measureFrameByStrip({ store }, begun.id, asked);
     expect(again.measuredDose).toEqual(told.body.measuredDose);
     await request(app).post(at("/anchor")).send({ neededStops: 0, sure: true }).expect(201);
     const [anchor] = store.sunAnchors.list();
