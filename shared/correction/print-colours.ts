@@ -14,6 +14,8 @@ const [redWeight, greenWeight, blueWeight] = luminanceWeights;
 /** Green densities that are tried. */
 const densestGreen = 4;
 
+const screenCode = (linear: number): number => Math.round(255 * srgbFromLinear(Math.min(1, Math.max(0, linear))));
+
 /**
  * Screen colour of a tone, paper shown as white.
  * @param red red-channel density above paper
@@ -24,9 +26,7 @@ export function printColour(red: number, visual: number): ScreenColour {
   const rest = Math.max(0, 10 ** -visual - redWeight * redLight);
   const light = (green: number) => greenWeight * 10 ** -green + blueWeight * 10 ** (-blueShareOfGreen * green);
   const { low: green } = bisection({ low: 0, high: densestGreen, isBelow: (at) => light(at) > rest, halvings: 40 });
-  return [redLight, 10 ** -green, 10 ** (-blueShareOfGreen * green)].map((linear) =>
-    Math.round(255 * srgbFromLinear(Math.min(1, Math.max(0, linear)))),
-  ) as unknown as ScreenColour;
+  return [screenCode(redLight), screenCode(10 ** -green), screenCode(10 ** (-blueShareOfGreen * green))];
 }
 
 /**

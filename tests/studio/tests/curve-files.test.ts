@@ -1,8 +1,7 @@
 // A curve as files to take away.
 import { describe, expect, it } from "vitest";
 import type { Curve } from "#shared/schema/curve.ts";
-import { curveTable, paintCurve } from "#src/studio/tests/curve-files.ts";
-import { fakeImaging } from "../../support/fake-imaging.ts";
+import { curveTable } from "#src/studio/tests/curve-files.ts";
 
 const step = { index: 1, logH: 2.5, density: 1.2, sigma: 0.05, leftOut: null };
 const curve = {
@@ -21,15 +20,5 @@ describe("curveTable", () => {
     expect(second.split(",").at(-1)).toBe("reversal");
     expect(sample).toBe("curve,,2.4,1.15,1.1,1.2,");
     expect(rest).toEqual([]);
-  });
-});
-
-describe("paintCurve", () => {
-  it("hands the drawing to the workers and gives what they painted", async () => {
-    const imaging = fakeImaging({
-      "paint-drawing": (job) => ({ png: new TextEncoder().encode((job as { svg: string }).svg) }),
-    });
-    expect(new TextDecoder().decode(await paintCurve({ imaging }, "<svg/>"))).toBe("<svg/>");
-    expect(imaging.asked).toEqual(["paint-drawing"]);
   });
 });
