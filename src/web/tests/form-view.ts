@@ -69,6 +69,7 @@ const furtherFields = [
   "humidityPercent",
   "temperatureC",
   "targetSharePercent",
+  "coatingUnevenPercent",
   "notes",
   "evenLight",
   "furtherPhoto",

@@ -54,6 +54,7 @@ const formNames: FormNames = [
   [/^corners/, "corners"],
   [/^reference/, "referencePatches"],
   [/^targetShare/, "targetSharePercent"],
+  [/^coatingGradientShare/, "coatingUnevenPercent"],
   [/^sun/, "sun"],
 ];
 
@@ -66,6 +67,7 @@ const labels: Readonly<Record<string, string>> = {
   lampHours: "The lamp's hours",
   humidityPercent: "The humidity",
   temperatureC: "The temperature",
+  coatingUnevenPercent: "How uneven your coatings are",
   name: "The name",
   notes: "The note",
 };
@@ -99,6 +101,7 @@ export function testFormFrom(values: FormValues, materials: ChosenMaterials, fin
     sun: sun.value,
     humidityPercent: numberOf(values, "humidityPercent"),
     temperatureC: numberOf(values, "temperatureC"),
+    coatingGradientShare: shareOfPercent(numberOf(values, "coatingUnevenPercent")),
     oxidised: isTicked(values, "oxidised"),
     dry: isTicked(values, "dry"),
   });

@@ -233,6 +233,7 @@ export function testPageRoutes(tools: Tools): Router {
           "sun",
           "humidityPercent",
           "temperatureC",
+          "coatingGradientShare",
         ].map((name) => [name, null]),
       );
       const seenVersion = textOf(values, "version") || undefined;

@@ -32,6 +32,7 @@ export function formValuesOf(request: TestRequest): FormValues {
     ),
     ...exposureValues(request.exposureSeconds),
     targetSharePercent: String(Math.round(request.targetShare * 1000) / 10),
+    ...coatingValues(request.coatingGradientShare),
     filmInTest: ticked(request.filmInTest),
     oxidised: ticked(request.oxidised !== false),
     dry: ticked(request.dry !== false),
@@ -40,6 +41,11 @@ export function formValuesOf(request: TestRequest): FormValues {
     ...referenceValues(request.reference),
     ...cornerValues(request.corners),
   };
+}
+
+/** How uneven the coatings are, in per cent, where it was told. */
+function coatingValues(share: number | null | undefined): FormValues {
+  return share == null ? {} : { coatingUnevenPercent: String(Math.round(share * 10_000) / 100) };
 }
 
 function exposureValues(seconds: number | undefined): FormValues {

@@ -1,7 +1,7 @@
 // The narrowest range that the truth allows: what a fit would reach that knew the family of the curve and the size of
 // every error.
 import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
-import { cameraCurves, coatingFactor, readDensity } from "./conditions.ts";
+import { cameraCurves, coatingFactor, readDensity, type Condition } from "./conditions.ts";
 import { coatingGrain, labels, share, statedSigma, type SimulatedPrint } from "./simulated-print.ts";
 import { densityOf, ownLimits } from "./truth-curves.ts";
 
@@ -14,9 +14,14 @@ const flareSigma = 0.02 / Math.sqrt(12);
  * Half width of the 95 % range of the log exposure at the wanted depth, from the linearised problem at the truth.
  * Parameters are the two levels, the shoulder, the exposure range, the family's own numbers (with the limits they were
  * drawn from as prior knowledge) and the errors of the condition.
+ * @param admitted sizes of the errors that must be taken to be possible; those that were drawn when absent
  * @returns log10
  */
-export function narrowestHalfLogH({ condition, coating, strip, testSeconds, errors }: SimulatedPrint): number {
+export function narrowestHalfLogH(
+  { condition: drawn, coating, strip, testSeconds, errors }: SimulatedPrint,
+  admitted?: Pick<Condition, "gradient" | "bow">,
+): number {
+  const condition = { ...drawn, ...admitted };
   const limits = ownLimits(coating.family);
   const model = (values: readonly number[]) => {
     const [dMin, net, shoulder, range, scale, base, gradient, bow, flare, mix, ...own] = values;

@@ -1,4 +1,5 @@
 // Answers against truth, counted.
+import { usualCoating } from "#shared/curve/systematic-errors.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import type { Condition } from "./conditions.ts";
 import { narrowestHalfLogH } from "./narrowest-range.ts";
@@ -18,6 +19,8 @@ export interface Outcome {
   /** Lower bound against truth where no time was told, stops; above 0 the bound is false. */
   readonly boundStops: number | null;
   readonly narrowestStops: number;
+  /** The same for whoever is not told that the coating is better than usual. */
+  readonly narrowestUntoldStops: number;
 }
 
 export interface Plan {
@@ -52,6 +55,15 @@ function outcome({
     isHeld: seconds !== null && lowerStops! <= 0 && upperStops! >= 0,
     boundStops: seconds === null ? lowerStops! : null,
     narrowestStops: stopsFromLogH(narrowestHalfLogH(print)),
+    narrowestUntoldStops: stopsFromLogH(narrowestHalfLogH(print, usualAtLeast(input.condition))),
+  };
+}
+
+/** A strip cannot tell an even coating from one of usual unevenness: not told, the usual one must be admitted. */
+function usualAtLeast({ gradient, bow }: Condition): Pick<Condition, "gradient" | "bow"> {
+  return {
+    gradient: Math.max(gradient, usualCoating.coatingGradient),
+    bow: Math.max(bow, usualCoating.coatingBow),
   };
 }
 
@@ -64,6 +76,7 @@ export interface Summary {
   readonly meanErrorStops: number;
   readonly medianHalfStops: number;
   readonly medianNarrowestStops: number;
+  readonly medianNarrowestUntoldStops: number;
   /** Called good, wrong by more than 0.3 stop, of all. */
   readonly goodButFarPercent: number;
   /** Called good with a range that misses, of all. */
@@ -96,6 +109,10 @@ export function summary(all: readonly Outcome[]): Summary {
     ),
     medianNarrowestStops: atShare(
       told.map((one) => one.narrowestStops),
+      0.5,
+    ),
+    medianNarrowestUntoldStops: atShare(
+      told.map((one) => one.narrowestUntoldStops),
       0.5,
     ),
     goodButFarPercent: among((one) => Math.abs(one.errorStops!) > farStops),

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
 import { conditions } from "../../bench/honest/conditions.ts";
 import { outcomes, summary } from "../../bench/honest/outcomes.ts";
 import { margins } from "../../bench/honest/simulated-print.ts";
@@ -49,5 +50,16 @@ describe("flare against the deepest blue as read", () => {
     const lostStops = (logHOf(0.9) - logHOf(low)) / Math.log10(2);
     expect(lostStops).toBeGreaterThan(0.1);
     expect(lostStops).toBeLessThan(0.3);
+    const fitted = (through: (density: number) => number) =>
+      fitCharacteristicCurve({
+        channel: "red",
+        steps: Array.from({ length: 31 }, (_, i) => {
+          const logH = -1.5 + 0.1 * i;
+          const density = through(1.5 / (1 + Math.exp(-rate * logH)));
+          return { index: i + 1, logH, density, sigma: 0.002, sigmaLogH: 0, isFlagged: false };
+        }),
+      })!.points.shoulder!.logH;
+    const lostByFit = (fitted((density) => density) - fitted(read)) / Math.log10(2);
+    expect(Math.abs(lostByFit - lostStops)).toBeLessThan(0.02);
   });
 });

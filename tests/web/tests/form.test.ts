@@ -65,12 +65,20 @@ describe("the new-test form", () => {
     expect(Object.keys(parsed.errors).sort()).toEqual(["densities", "exposureSeconds", "humidityPercent"]);
   });
 
+  it("takes how uneven the coatings are in per cent, and leaves it open where nothing was typed", () => {
+    const typed = { ...freshTestForm, exposureMinutes: "12" };
+    expect(read({ ...typed, coatingUnevenPercent: "2.5" }).request).toMatchObject({ coatingGradientShare: 0.025 });
+    expect(read(typed).request?.coatingGradientShare).toBeUndefined();
+    expect(Object.keys(read({ ...typed, coatingUnevenPercent: "30" }).errors)).toEqual(["coatingUnevenPercent"]);
+  });
+
   it("shows a saved request so that sending it again changes nothing", () => {
     const first = read({
       ...freshTestForm,
       tabletChoice: "listed",
       densities: "0.05 0.2 0.41 0.6",
       exposureMinutes: "12",
+      coatingUnevenPercent: "1.5",
       madeAt: "2026-05-01T14:30",
       utcOffset: "+02:00",
       sunLatitude: "48",
