@@ -14,8 +14,8 @@ const reportSeed = 100_000;
 // Two yardsticks: the narrowest range for whoever knows the size of every error that was drawn, and the narrowest for
 // whoever must admit a coating as uneven as is usual, since a strip cannot tell that from an even one.
 const heading =
-  "                                    n  good%  held%  median   90 %   mean   half  narrowest ratio    untold ratio  good&far " +
-  "good&missed far&missed falsebound";
+  "                                    n  good%  held%  median   90 %   mean   half  narrowest ratio    untold ratio " +
+  " good&far good&missed far&missed falsebound";
 
 function line(name: string, all: readonly Outcome[]): string {
   const s = summary(all);
