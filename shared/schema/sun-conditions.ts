@@ -27,4 +27,15 @@ export const sunSurroundingsShape = {
   haze: hazeSchema.optional(),
   /** Whether ordinary window glass lay over the print. */
   glass: z.boolean().optional(),
+  /** Heights of what stands round the frame [°], at even bearings clockwise from true north; free when absent. */
+  horizonDegrees: z
+    .array(
+      z
+        .number("the heights are numbers of degrees from 0 to 80")
+        .min(0, "nothing stands lower than 0 degrees")
+        .max(80, "past 80 degrees there is no sky left to print by"),
+    )
+    .min(4, "give at least 4 heights, at even bearings from north round by east")
+    .max(36, "give at most 36 heights")
+    .optional(),
 };

@@ -7,6 +7,7 @@ import { daylightEndMs, doseTable, secondsToDose, strengthAt, zenithAt, type Dos
 import { modelRange, type SunSituation } from "./sky/model-range.ts";
 import { readyScene, sunInScene, type SunScene } from "./sky/printing-strength.ts";
 import { lowestUsefulHeightDegrees, sunDay, type Stretch, type SunDay } from "./sun-day.ts";
+import { hiddenNodes, sunFreeUntilMs } from "./hidden-sun.ts";
 import { cloudRange } from "./sky/surroundings.ts";
 import { bestTilt, type TiltAdvice } from "./frames/frame-tilt.ts";
 
@@ -20,6 +21,8 @@ export type SunNote =
   | "sun-down"
   | "sun-low-at-start"
   | "sun-low-at-end"
+  | "behind-horizon"
+  | "horizon-before-end"
   | "frame-in-own-shadow"
   | "upper-not-reached"
   | "thin-cloud"
@@ -111,16 +114,25 @@ function timeFrom(
     scene,
     scaledBy,
     clouds,
-  }: { scene: SunScene; scaledBy: NonNullable<ScaledBy>; clouds: { lowest: number; highest: number } },
+    hidden,
+  }: {
+    scene: SunScene;
+    scaledBy: NonNullable<ScaledBy>;
+    clouds: { lowest: number; highest: number };
+    hidden: readonly boolean[];
+  },
 ): Timed {
   const startZenith = zenithAt(table, startMs);
+  const freeUntilMs = sunFreeUntilMs(table, startMs, hidden);
   const first = wantedDose(scaledBy, { zenithDegrees: startZenith, middleMs: startMs, scene });
   const none = { seconds: null, lowerSeconds: null, upperSeconds: null, wanted: first };
   if (startZenith > lowestUsefulZenith)
     return { ...none, verdict: "sun-too-low", notes: [startZenith >= 90 ? "sun-down" : "sun-low-at-start"] };
-  const untilMs = daylightEndMs(table, startMs);
+  if (freeUntilMs <= startMs) return { ...none, verdict: "sun-too-low", notes: ["behind-horizon"] };
+  const untilMs = Math.min(daylightEndMs(table, startMs), freeUntilMs);
+  const hides: SunNote[] = freeUntilMs < daylightEndMs(table, startMs) ? ["horizon-before-end"] : [];
   const likely = secondsToDose(table, { startMs, dose: first.dose, untilMs });
-  if (likely === null) return { ...none, verdict: "not-before-sunset", notes: [] };
+  if (likely === null) return { ...none, verdict: "not-before-sunset", notes: hides };
   if (zenithAt(table, startMs + likely * 1000) > lowestUsefulZenith)
     return { ...none, verdict: "sun-too-low", notes: ["sun-low-at-end"] };
   // The range depends on the height of the sun in the middle of the exposure, which is known only now.
@@ -128,7 +140,7 @@ function timeFrom(
   const wanted = wantedDose(scaledBy, { zenithDegrees: zenithAt(table, middleMs), middleMs, scene });
   const secondsTo = (dose: number): number | null => secondsToDose(table, { startMs, dose, untilMs });
   const seconds = secondsTo(wanted.dose);
-  if (seconds === null) return { ...none, verdict: "not-before-sunset", notes: [] };
+  if (seconds === null) return { ...none, verdict: "not-before-sunset", notes: hides };
   const upperSeconds = secondsTo((wanted.dose * Math.exp(wanted.upperLn)) / clouds.lowest);
   const lowerSeconds = secondsTo((wanted.dose * Math.exp(-wanted.lowerLn)) / clouds.highest);
   return {
@@ -207,7 +219,7 @@ function timingOf({ scene, sky, scaledBy }: PlanRequest) {
  * @param request scene, sky, start and local day [ms of UTC], and what the time is scaled by
  * @returns verdict `ok` with a time, else no time at all: `not-before-sunset`, `sun-too-low` (below 10° at start or
  *   end), `no-anchor`, `sky-unsuitable`.
- * Valid: flat open horizon. Clouds widen the range and never move the time.
+ * Valid: the horizon as told, free where none is. Clouds widen the range and never move the time.
  * Source: SunAnchor; limits and ranges are judgement.
  */
 export function exposurePlan(request: PlanRequest): ExposurePlan {
@@ -218,7 +230,9 @@ export function exposurePlan(request: PlanRequest): ExposurePlan {
     endMs: Math.max(request.day.untilMs, request.startMs + dayMs),
   });
   const blocked = obstacle(request);
-  const timing = blocked === null ? timingOf(request) : null;
+  const hidden = hiddenNodes(table, ready);
+  const asked = blocked === null ? timingOf(request) : null;
+  const timing = asked === null ? null : { ...asked, hidden };
   const timed = timing === null ? null : timeFrom(table, request.startMs, timing);
 
   const starts = startsOfDay(table, request.day);

@@ -1,6 +1,7 @@
 // How far the model may be trusted from one anchor to another hour. Judgement drawn from comparisons with measurements
 // and with radiative transfer, since the two pull in opposite directions.
 import { greatCircleKm } from "#shared/sun/anchors/place-distance.ts";
+import { lostSkyShare } from "./horizon.ts";
 import type { SunScene } from "./printing-strength.ts";
 import { planeAngleDegrees } from "./tilted-plane.ts";
 
@@ -58,6 +59,11 @@ const turnedShare = 0.05;
 const groundShareOfRange = 0.16;
 /** For each unit of haze apart, since haze is judged by eye; never more than another season's. Our judgement. */
 const shareForHaze = 0.25;
+/**
+ * For all of the sky hidden instead of none: what walls and trees throw back is not counted, and the sky is not as even
+ * as the model's. Our judgement.
+ */
+const shareForLostSky = 0.3;
 /** Another region's haze, from these distances on [km]. Our judgement. */
 const regionShare = 0.1;
 const sameRegionKm = 20;
@@ -79,6 +85,7 @@ function elsewhere(a: SunScene, b: SunScene): { readonly adds: number; readonly 
       shareForEachKm * (Math.abs(a.elevationM - b.elevationM) / 1000) +
       turnedShare * Math.sin((angle * Math.PI) / 180) +
       groundShareOfRange * Math.abs(a.groundShare - b.groundShare) +
+      shareForLostSky * Math.abs(lostSkyShare(a.horizon ?? [0]) - lostSkyShare(b.horizon ?? [0])) +
       Math.min(seasonShare, shareForHaze * Math.abs(a.haze - b.haze)),
     region: ramp(greatCircleKm(a.place, b.place), sameRegionKm, 0, otherRegionKm, regionShare),
   };

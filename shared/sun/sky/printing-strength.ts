@@ -4,6 +4,7 @@ import { actionSpectrum } from "./action-spectrum.ts";
 import { dayOfYear, earthSunFactor, hazeAtElevation, pressureAtElevation } from "./atmosphere.ts";
 import { clearAir, clearSkySpectrum, wavelengthsNm, type ClearAir } from "./clear-sky-spectrum.ts";
 import { sunDirection, type Place, type SunDirection } from "./sun-position.ts";
+import { isSunHidden, visibleSkyShare, type Horizon } from "./horizon.ts";
 import { planeFactors, type Plane } from "./tilted-plane.ts";
 
 /** Which part of the light reaches the frame: sun and sky, or the sky alone (open shade). */
@@ -22,6 +23,8 @@ export interface SunScene {
   /** Whether ordinary window glass lies over the print. */
   readonly glass: boolean;
   readonly light: SunLight;
+  /** What stands round the frame and hides sky and sun; a free horizon when absent. */
+  readonly horizon?: Horizon | undefined;
 }
 
 /** A scene made ready for many instants. */
@@ -30,6 +33,8 @@ export interface ReadyScene {
   readonly air: ClearAir;
   readonly weights: Float64Array;
   readonly pressurePa: number;
+  /** Shares of an even sky that the horizon leaves to the frame and to level ground; null with a free horizon. */
+  readonly seen: { readonly frame: number; readonly ground: number } | null;
 }
 
 /** Ozone column [atm-cm]; 0.25 to 0.40 changes the result by about 1 %. Source: SunJudgement (judgement). */
@@ -69,6 +74,12 @@ export const bareWeightsNm: Float64Array = bandWeights((row) => row.perEnergy);
 /** Weight of each wavelength of the model [nm] for a coating behind ordinary window glass. */
 const glazedWeightsNm: Float64Array = bandWeights((row) => row.perEnergy * row.glass);
 
+const level: Plane = { tiltDegrees: 0, facingDegrees: 0 };
+
+function skySeen(plane: Plane, horizon: Horizon): { frame: number; ground: number } {
+  return { frame: visibleSkyShare(plane, horizon), ground: visibleSkyShare(level, horizon) };
+}
+
 /** Makes a scene ready for many instants. */
 export function readyScene(scene: SunScene): ReadyScene {
   const pressurePa = pressureAtElevation(scene.elevationM);
@@ -82,6 +93,7 @@ export function readyScene(scene: SunScene): ReadyScene {
       groundShare: scene.groundShare,
     }),
     weights: scene.glass ? glazedWeightsNm : bareWeightsNm,
+    seen: scene.horizon ? skySeen(scene.plane, scene.horizon) : null,
   };
 }
 
@@ -98,6 +110,7 @@ export function sunInScene(ready: ReadyScene, atMs: number): SunDirection {
  * @param distanceFactor from `earthSunFactor`
  * @returns action-weighted irradiance [W/m²]; 0 when the sun is at or below the horizon.
  * Valid: as `clearSkySpectrum`. Only ratios of it are fit to be shown as times.
+ * What a horizon hides throws nothing back here: walls give some light that is not counted.
  * Source: BirdRiordan1986 and ActionSpectrumModel.
  */
 export function strengthUnderSun(
@@ -109,16 +122,22 @@ export function strengthUnderSun(
   const { direct, sky, clearness } = clearSkySpectrum(ready.air, sun.zenithDegrees, distanceFactor);
   const mu = Math.cos((sun.zenithDegrees * Math.PI) / 180);
   const factors = planeFactors(sun, ready.scene.plane);
-  const inShade = ready.scene.light === "open-shade";
+  const { horizon, light } = ready.scene;
+  const isHidden = horizon !== undefined && isSunHidden(horizon, sun);
+  // In open shade the sun and the bright sky round it are hidden; the ground there is in the shade too.
+  const inShade = light === "open-shade";
+  const sunShare = inShade || isHidden ? 0 : 1;
+  const skyShare = ready.seen?.frame ?? factors.sky;
+  const groundTakes = inShade ? 0 : ready.scene.groundShare * factors.ground;
+  const groundSees = ready.seen?.ground ?? 1;
   let total = 0;
   for (let i = 0; i < direct.length; i += 1) {
     const Id = direct[i] ?? 0;
     const Is = sky[i] ?? 0;
     const k = clearness[i] ?? 0;
-    const evenSky = Is * (1 - k) * factors.sky;
-    const fromGround = ready.scene.groundShare * (Id * mu + Is) * factors.ground;
-    // In open shade the sun and the bright sky round it are hidden; the ground there is in the shade too.
-    const value = inShade ? evenSky : Id * factors.direct + Is * k * factors.aroundSun + evenSky + fromGround;
+    const fromSun = sunShare * (Id * factors.direct + Is * k * factors.aroundSun);
+    const fromGround = groundTakes * (sunShare * Id * mu + Is * groundSees);
+    const value = fromSun + Is * (1 - k) * skyShare + fromGround;
     total += (ready.weights[i] ?? 0) * value;
   }
   return total;

@@ -13,6 +13,7 @@ export interface SceneInput {
   readonly ground?: Ground | undefined;
   readonly haze?: number | undefined;
   readonly glass?: boolean | undefined;
+  readonly horizonDegrees?: readonly number[] | undefined;
 }
 
 /**
@@ -27,6 +28,7 @@ export function sceneFrom(input: SceneInput): SunScene {
     haze: input.haze ?? usualHaze,
     groundShare: groundShares[input.ground ?? "grass"],
     glass: input.glass ?? false,
+    horizon: input.horizonDegrees?.some((height) => height > 0) ? input.horizonDegrees : undefined,
     light: input.sky === "open-shade" ? "open-shade" : "open-sun",
   };
 }

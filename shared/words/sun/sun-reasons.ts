@@ -92,6 +92,11 @@ export function sunReasons(
       ];
     }
     case "not-before-sunset":
+      if (plan.notes.includes("horizon-before-end"))
+        return [
+          "The sun goes behind what stands round the frame before the print has had its light; shade prints otherwise.",
+          "Start earlier, move the frame to where the sun stays longer, or make a test in that shade.",
+        ];
       return [
         plan.sunDay.kind === "up"
           ? "The light that the print needs does not fall on this frame within a day."
@@ -105,6 +110,11 @@ export function sunReasons(
         return [
           "Before the print has had its light, the sun sinks below 10°, where no time can be trusted.",
           usefulSentence,
+        ];
+      if (plan.notes.includes("behind-horizon"))
+        return [
+          "The sun stands behind what you told of the horizon, or within 2° of its edge: the frame lies in its shade.",
+          "Choose another hour or place, or make a test in that shade.",
         ];
       return [
         plan.notes.includes("sun-down")

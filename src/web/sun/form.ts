@@ -86,7 +86,7 @@ export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs:
   const parsed = sunExposureRequestSchema.safeParse(inputOf(values, anchors, { startAt, timeZone: clock.name }));
   if (!parsed.success) {
     for (const issue of parsed.error.issues) {
-      const field = String(issue.path[0] ?? "date");
+      const field = fieldOf(issue.path);
       errors[formNames[field] ?? field] ??=
         issue.code === "invalid_type" ? numberWanted(field) : sentence(issue.message);
     }
@@ -115,6 +115,7 @@ function inputOf(
     tiltDegrees: numberOf(values, "tiltDegrees"),
     facingDegrees: numberOf(values, "facingDegrees") ?? towardsEquatorDegrees(latitude ?? 0),
     elevationM: numberOf(values, "elevationM"),
+    horizonDegrees: horizonFrom(values),
     sky: textOf(values, "sky") || undefined,
     ground: textOf(values, "ground") || undefined,
     haze: numberOf(values, "haze"),
@@ -124,6 +125,21 @@ function inputOf(
     anchorTestIds: anchors.filter((anchor) => anchor.startsWith("test:")).map((anchor) => anchor.slice(5)),
     anchorIds: anchors.filter((anchor) => anchor.startsWith("kept:")).map((anchor) => anchor.slice(5)),
   };
+}
+
+/** The form's field that a part of the request comes from. */
+function fieldOf([name, index]: readonly PropertyKey[]): string {
+  if (name === "horizonDegrees") return horizonFields[Number(index ?? 0)] ?? "";
+  return String(name ?? "date");
+}
+
+/** Fields of the heights round the frame, clockwise from north, 30° apart. */
+export const horizonFields = Array.from({ length: 12 }, (_, i) => `horizon${i * 30}`);
+
+/** The heights, empty ones on the level; undefined where none is typed. */
+function horizonFrom(values: FormValues): number[] | undefined {
+  if (horizonFields.every((field) => textOf(values, field) === "")) return undefined;
+  return horizonFields.map((field) => (textOf(values, field) === "" ? 0 : (numberOf(values, field) ?? Number.NaN)));
 }
 
 /** What to write into a field that holds no number. */
@@ -170,6 +186,7 @@ export function sunQuery(form: Pick<SunForm, "values" | "anchors">, changes: For
     "ground",
     "glass",
     "elevationM",
+    ...horizonFields,
     "haze",
     "fitHaze",
     "dose",

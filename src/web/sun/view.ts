@@ -12,7 +12,7 @@ import type { StoreReader } from "#src/store/store.ts";
 import { anchorChoices, type AnchorChoice } from "./anchor-choices.ts";
 import { directions, directionWord } from "./directions.ts";
 import { strengthPlot, timePlot } from "./plots.ts";
-import { sunQuery, type SunForm } from "./form.ts";
+import { horizonFields, sunQuery, type SunForm } from "./form.ts";
 import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
 
 /** The dose clock is offered for plans that start within this of now. */
@@ -75,6 +75,8 @@ export interface SunPageView {
   readonly skies: typeof skyChoices;
   readonly grounds: typeof groundChoices;
   readonly directions: typeof directions;
+  /** Heights round the frame, to be filled in. */
+  readonly horizon: readonly { readonly name: string; readonly label: string }[];
   readonly summary: ErrorSummary | null;
 }
 
@@ -128,8 +130,12 @@ const fieldOrder: FieldOrder = [
   "ground",
   "glass",
   ["elevationM", "elevation"],
+  ...horizonFields,
   "haze",
 ];
+
+/** Bearings of the heights that are asked for, every 30° from north round by east. */
+const bearings = ["north", "30", "60", "east", "120", "150", "south", "210", "240", "west", "300", "330"] as const;
 
 const degrees = (value: number): string => `${formatFixed(value, 0)}°`;
 const timeOf = (instant: string): string => instant.slice(11, 16);
@@ -153,6 +159,7 @@ export function sunPageView(
     skies: skyChoices,
     grounds: groundChoices,
     directions,
+    horizon: horizonFields.map((name, i) => ({ name, label: bearings[i] ?? "" })),
     summary: errorSummary(form.errors, fieldOrder),
   };
 }
