@@ -40,8 +40,11 @@ export interface Pictures {
   unusedBytes(): number;
   /** Forgets the picture unless something refers to it. */
   removeIfUnused(id: string): void;
-  /** Removes pictures that were sent and never used, and half-written files; gives the number of files removed. */
-  removeUnused(options?: { minimumAgeMs?: number }): number;
+  /**
+   * Removes pictures that were sent and never used, and half-written files, which go at once where nobody else can be
+   * writing; gives the number of files removed.
+   */
+  removeUnused(options?: { minimumAgeMs?: number; halfWrittenAgeMs?: number }): number;
   /**
    * Moves files that the database does not know out of the way, into the folder `lost` beside the pictures: a database
    * that was lost or put back from an old copy must not cost a picture. Gives the number of files moved.
@@ -177,7 +180,7 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
         (sum, row) => sum + Number(row["bytes"]),
         0,
       ),
-    removeUnused({ minimumAgeMs = youngMs } = {}) {
+    removeUnused({ minimumAgeMs = youngMs, halfWrittenAgeMs = minimumAgeMs } = {}) {
       let removed = 0;
       for (const picture of unreferencedPictures(sql, new Date(now().getTime() - minimumAgeMs)).map(pictureFrom)) {
         sql.run("DELETE FROM pictures WHERE id = ?", picture.id);
@@ -185,7 +188,7 @@ export function pictureFolder({ sql, dataDir, now }: { sql: Sql; dataDir: string
         rmSync(picture.file);
         removed += 1;
       }
-      for (const file of oldFiles(minimumAgeMs).filter((name) => name.endsWith(unfinishedEnding))) {
+      for (const file of oldFiles(halfWrittenAgeMs).filter((name) => name.endsWith(unfinishedEnding))) {
         rmSync(file, { force: true });
         removed += 1;
       }

@@ -162,7 +162,7 @@ function openStoreIn(
       );
     orUnusable(dataDir, () => migrate(sql, steps));
     orUnusable(dataDir, () => {
-      pictures.removeUnused();
+      pictures.removeUnused(lock === undefined ? {} : { halfWrittenAgeMs: 0 });
       pictures.setUnknownAside();
       removePassingFiles(dataDir, lock === undefined ? passingAgeMs : 0, now);
     });

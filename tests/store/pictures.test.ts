@@ -147,3 +147,16 @@ describe("pictures whose database is gone", () => {
     expect(readdirSync(join(folder, "lost"))).toEqual([`${test.pictureId}.bin`]);
   });
 });
+
+it("half-written files of a server that was killed go at the next start that is alone, however young", async () => {
+  const dataDir = temporaryFolder();
+  openStore(dataDir).close();
+  const folder = join(dataDir, "pictures", "ab");
+  mkdirSync(folder, { recursive: true });
+  const half = join(folder, "abcd.png.0123.part");
+  writeFileSync(half, "half of it");
+  openStore(dataDir).close();
+  expect(existsSync(half)).toBe(true);
+  openStore(dataDir, { isAlone: true }).close();
+  expect(existsSync(half)).toBe(false);
+});

@@ -60,26 +60,25 @@ async function workUntilGone(server: ServerProcess, round: Round, onFirst: () =>
 }
 
 /** Files that a start must have cleared away. */
-function leftoversIn(dataDir: string, temporaryDir: string): number {
-  const halfWritten = readdirSync(dataDir, { recursive: true }).filter((name) => String(name).endsWith(".part"));
-  return (
-    readdirSync(dataDir).filter((name) => name.startsWith("passing-") || name === "lost").length +
-    halfWritten.length +
-    readdirSync(temporaryDir).filter((name) => name.startsWith("wedgewright-")).length
-  );
+function leftoversIn(dataDir: string, temporaryDir: string): string[] {
+  return [
+    ...readdirSync(dataDir).filter((name) => name.startsWith("passing-") || name === "lost"),
+    ...readdirSync(dataDir, { recursive: true, encoding: "utf8" }).filter((name) => name.endsWith(".part")),
+    ...readdirSync(temporaryDir).filter((name) => name.startsWith("wedgewright-")),
+  ];
 }
 
 const dataDir = mkdtempSync(join(tmpdir(), "durability-data-"));
 const temporaryDir = mkdtempSync(join(tmpdir(), "durability-tmp-"));
 const starts: number[] = [];
-let leftovers = 0;
+const leftovers: string[] = [];
 let migrationKills = 0;
 let server: ServerProcess | undefined;
 try {
   for (let number = 0; number <= kills && kills > 0; number++) {
     server = await startServerProcess(dataDir, temporaryDir);
     starts.push(server.startSeconds);
-    leftovers += leftoversIn(dataDir, temporaryDir);
+    leftovers.push(...leftoversIn(dataDir, temporaryDir));
     await studio.look(server.address, dataDir);
     await studio.moveIn(server.address);
     if (number === kills) {
@@ -111,7 +110,7 @@ try {
 }
 const large = tests === 0 ? undefined : await backupTrial({ tests, seed });
 const { troubles, counts } = studio;
-for (const trouble of [...troubles, ...(large?.troubles ?? [])].slice(0, 20)) console.log(trouble);
+for (const trouble of [...troubles, ...(large?.troubles ?? []), ...leftovers].slice(0, 20)) console.log(trouble);
 if (large !== undefined) console.log(large.summary);
 console.log(
   `durability: seed ${seed}, ${kills} kills (${migrationKills} while migrating), ${counts.saved} tests saved, ` +
@@ -119,6 +118,6 @@ console.log(
     `${counts.restored} restores, ${counts.negatives} negatives; ` +
     `slowest start ${Math.max(0, ...starts).toFixed(1)} s, ` +
     `${starts.filter((seconds) => seconds > goalStartSeconds).length} over ${goalStartSeconds} s, ` +
-    `${leftovers} leftovers, ${troubles.length} lost or wrong`,
+    `${leftovers.length} leftovers, ${troubles.length} lost or wrong`,
 );
-process.exit(troubles.length === 0 && leftovers === 0 && (large?.troubles.length ?? 0) === 0 ? 0 : 1);
+process.exit(troubles.length === 0 && leftovers.length === 0 && (large?.troubles.length ?? 0) === 0 ? 0 : 1);
