@@ -5,7 +5,7 @@ import tseslint from "typescript-eslint";
  * Files of more lines than 300, from before the rule. The list only shrinks: whoever opens one of these files for
  * other reasons finds its second idea, and takes it off.
  */
-const longBefore = ["src/browser/parts/corners/corner-editor.ts", "tests/web/devices/devices.test.ts"];
+const longBefore = ["tests/web/devices/devices.test.ts"];
 
 export default tseslint.config(
   { ignores: ["node_modules/", ".build/", ".bench/", "static/scripts/", "data/", "coverage/"] },

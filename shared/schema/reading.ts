@@ -228,6 +228,8 @@ export interface Reading {
     readonly corners: Corners;
     /** Share 0-1: 1 for given corners. */
     readonly confidence: number;
+    /** Another usual number of steps that fits the picture clearly better than the declared one. */
+    readonly looksLikeSteps?: number;
   };
   /** For a sheet: one step a level, rising; `centre` and `box` are those of its first patch. */
   readonly steps: readonly ReadingStep[];

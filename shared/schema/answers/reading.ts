@@ -43,7 +43,12 @@ const sheetSchema = z.object({
 
 export const readingSchema = z.object({
   image: z.object({ width: z.int(), height: z.int(), bitsPerChannel: z.int(), profile: z.string() }),
-  location: z.object({ method: z.enum(["found", "given"]), corners: cornersSchema, confidence: z.number() }),
+  location: z.object({
+    method: z.enum(["found", "given"]),
+    corners: cornersSchema,
+    confidence: z.number(),
+    looksLikeSteps: z.int().optional(),
+  }),
   camera: z
     .object({
       toneKnown: z.boolean(),

@@ -169,9 +169,10 @@ function isOfSheet(fact: ReadingWarning): fact is SheetWarning {
 /** A reading as answers and records carry it. */
 export function readingInWords({ image, warnings, light: _, ...measured }: MeasuredReading): Reading {
   const { location, steps, ...sheet } = measured;
+  const otherCount = warnings.find((warning) => warning.code === "looks-like-other-count");
   return {
     image: { ...image, profile: profileWords(image.profile) },
-    location,
+    location: otherCount === undefined ? location : { ...location, looksLikeSteps: otherCount.looksLike },
     steps,
     warnings: inWords(warnings, readingWarningWords),
     ...sheet,

@@ -9,6 +9,7 @@ import { answerOf, carriesTones } from "./answer.ts";
 import { printHrefOf, sunHrefOf } from "./ways.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { rangeSourceWords } from "#shared/words/tests/range-words.ts";
+import { tabletOfOtherCount } from "#shared/tablet/usual-tablet.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { conditionsOf } from "./conditions.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
@@ -62,6 +63,8 @@ export interface ResultView {
   readonly strip: StripCutout | null;
   /** A strip of levels or a wedge sheet carries a tone curve. */
   readonly hasCorrection: boolean;
+  /** Another usual count of steps that the picture looks like, to read it anew by; null where there is none. */
+  readonly otherCount: { readonly looksLike: number; readonly declared: number } | null;
   /** How straight the print of a check sheet came out; null for any other test. */
   readonly checkHref: string | null;
   /** A second test of the same combination would make the range smaller. */
@@ -108,11 +111,19 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     picture: markedPicture(test.pictureId, test.reading),
     strip,
     hasCorrection,
+    otherCount: otherCountOf(test),
     checkHref: (test.reading.sheet?.correctionMark ?? null) === null ? null : `/tests/${test.id}/sheet-check`,
     lookupHref: `/exposures?${query.toString()}`,
     printHref: printHrefOf(test),
     sunHref: sunHrefOf(test),
   };
+}
+
+/** Both counts, where the picture looks like a usual tablet of another than was said. */
+function otherCountOf({ reading, request: { tablet } }: SavedTest): ResultView["otherCount"] {
+  const looksLike = reading.location.looksLikeSteps;
+  if (looksLike === undefined || tabletOfOtherCount(tablet, looksLike) === null) return null;
+  return { looksLike, declared: reading.steps.length };
 }
 
 /** What is said of the test in a word and a sentence. */

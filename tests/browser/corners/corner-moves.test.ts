@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { movedInside } from "#src/browser/parts/corners/corner-moves.ts";
+import { isInside, movedInside } from "#src/browser/parts/corners/corner-moves.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 
 const picture = { width: 100, height: 80 };
@@ -28,5 +28,27 @@ describe("moving the corners of a tablet", () => {
       [100, 80],
       [50, 80],
     ]);
+  });
+});
+
+describe("a drag inside the outline", () => {
+  const outline: Corners = [
+    [10, 10],
+    [110, 20],
+    [108, 60],
+    [8, 50],
+  ];
+
+  it.each([
+    [[60, 35], true],
+    [[10, 10], true],
+    [[60, 10], false],
+    [[0, 30], false],
+    [[60, 70], false],
+  ] as const)("at %s begins: %s", (place, expected) => {
+    expect(isInside(outline, place as [number, number])).toBe(expected);
+    // Corners named the other way round are the same outline.
+    const [a, b, c, d] = outline;
+    expect(isInside([d, c, b, a], place as [number, number])).toBe(expected);
   });
 });

@@ -3,10 +3,12 @@
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import { cornerCount, holdHandle, makeHandles } from "./corner-handles.ts";
 import { showInLoupe } from "./corner-loupe.ts";
-import { middleOf, movedInside } from "./corner-moves.ts";
+import { isInside, middleOf, movedInside } from "./corner-moves.ts";
 import { overlayShapes, type MeasuredBox, type NamedOutline } from "./corner-outline.ts";
 import { tapping } from "./corner-taps.ts";
+import { listenToTools, part } from "./corner-tools.ts";
 import { handlePlaces } from "./handle-places.ts";
+import { dragOutline } from "./outline-drag.ts";
 import { listenToStage } from "./stage-fingers.ts";
 import { levelTurn, turnedPicture, type TurnedPicture } from "./turned-picture.ts";
 import { fitPart, fitView, panView, showPoint, zoomView, type Size, type ViewBox } from "./view-box.ts";
@@ -41,7 +43,6 @@ export interface CornerEditor {
   showBoxes(boxes: readonly MeasuredBox[] | null): void;
 }
 
-const zoomStep = 1.5;
 /** Size of the letters on the picture, on the screen. */
 const labelScreenPx = 16;
 /** Greatest height of the stage, as a share of the window's. */
@@ -49,12 +50,6 @@ const stageHeightShare = 0.72;
 /** Room round a strip laid level, for its handles [screen px], and at most this share of the stage. */
 const levelRimPx = 84;
 const levelRimShare = 0.14;
-
-function part<Kind extends Element>(root: HTMLElement, name: string): Kind {
-  const found = root.querySelector<Kind>(`[data-${name}]`);
-  if (found === null) throw new TypeError(`The corner editor misses its part "${name}".`);
-  return found;
-}
 
 export function cornerEditor({
   root,
@@ -250,6 +245,12 @@ export function cornerEditor({
       left: () => void (loupe.hidden = true),
     });
   });
+  dragOutline(stage, {
+    isInside: (place) => taps.soFar() === null && isInside(corners, onPicture(place)),
+    begins: remember,
+    moved: (way) => move(cornerCount, wayOnPicture(way), false),
+    settled: () => changed(corners, true),
+  });
   listenToStage(stage, {
     panned(dx, dy) {
       view = panView(view, dx, dy, stageSize(), turned.plane);
@@ -257,25 +258,14 @@ export function cornerEditor({
     },
     zoomed: zoom,
   });
-  const press = (name: string, act: () => void): void =>
-    root.querySelector(`[data-${name}]`)?.addEventListener("click", act);
   stage.classList.add("live");
-  part<HTMLElement>(root, "tools").hidden = false;
-  part<HTMLElement>(root, "key-help").hidden = false;
-  press("zoom-in", () => zoom(zoomStep));
-  press("zoom-out", () => zoom(1 / zoomStep));
-  press("zoom-fit", showWhole);
-  press("level", showLevel);
-  press("taps", () => (showWhole(), taps.begin()));
-  press("undo", undo);
-  press("other-end", () => renamed([2, 3, 0, 1]));
-  press("quarter", () => renamed([1, 2, 3, 0]));
-  root.addEventListener("keydown", (event) => {
-    if ((event.ctrlKey || event.metaKey) && event.key === "z") {
-      event.preventDefault();
-      undo();
-    } else if (event.key === "+" || event.key === "=") zoom(zoomStep);
-    else if (event.key === "-") zoom(1 / zoomStep);
+  listenToTools(root, {
+    zoomed: zoom,
+    whole: showWhole,
+    level: showLevel,
+    taps: () => (showWhole(), taps.begin()),
+    undo,
+    renamed,
   });
   if (begins === "level") fitted = "level";
   if (begins === "taps") taps.begin();

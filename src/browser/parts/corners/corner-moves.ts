@@ -34,3 +34,9 @@ const doCross = (p: PointPx, q: PointPx, r: PointPx, s: PointPx): boolean =>
 export function cornersOfTaps([a, b, c, d]: readonly [PointPx, PointPx, PointPx, PointPx]): Corners {
   return doCross(b, c, d, a) ? [a, b, d, c] : [a, b, c, d];
 }
+
+/** Whether a point lies inside an outline, or on its rim. */
+export const isInside = ([a, b, c, d]: Corners, point: PointPx): boolean => {
+  const sides = [sideOf(a, b, point), sideOf(b, c, point), sideOf(c, d, point), sideOf(d, a, point)];
+  return sides.every((side) => side >= 0) || sides.every((side) => side <= 0);
+};

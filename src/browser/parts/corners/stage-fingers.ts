@@ -33,7 +33,8 @@ export function listenToStage(stage: HTMLElement, { panned, zoomed }: StageMoves
     const box = stage.getBoundingClientRect();
     if (before.distance > 0 && after.distance > 0)
       zoomed(after.distance / before.distance, after.x - box.left, after.y - box.top);
-    panned(after.x - before.x, after.y - before.y);
+    // While the outline is moved the picture stays where it is.
+    if (!stage.classList.contains("moving")) panned(after.x - before.x, after.y - before.y);
   });
   const lift = (event: PointerEvent): void => {
     fingers.delete(event.pointerId);
