@@ -31,6 +31,11 @@ const brightShare = 0.7;
 /** Green density above blue, below which a bluish place is no print, and from which on it may be. */
 const noPrintBelow = -0.09;
 const printFrom = -0.03;
+/**
+ * ... and so much more of both for each unit of blueness: of an iron blue it is a quarter to two thirds, of a green
+ * mat next to nothing.
+ */
+const leastGreenShare = 0.2;
 
 /** Judges every block by its colour. */
 export function printColour(blocks: ColourBlocks): PrintColour {
@@ -47,7 +52,9 @@ export function printColour(blocks: ColourBlocks): PrintColour {
   const share = new Float32Array(count);
   for (let i = 0; i < count; i++) {
     const overGreen = log(blue[i]!, green[i]!) - paperBlueOverGreen;
-    share[i] = Math.min(Math.max((overGreen - noPrintBelow) / (printFrom - noPrintBelow), 0), 1);
+    const blueness = Math.max(0, log(blue[i]!, red[i]!) - paperBlueness);
+    const asPrint = overGreen - leastGreenShare * blueness;
+    share[i] = Math.min(Math.max((asPrint - noPrintBelow) / (printFrom - noPrintBelow), 0), 1);
   }
   return { paperBlueness, share };
 }
