@@ -17,6 +17,12 @@ export interface FindingEvidence {
    * a step off.
    */
   readonly foretoldSigmaSteps: number;
+  /** How far from there it is seen, in steps. */
+  readonly foretoldOffSteps: number;
+  /** Share of the boundaries' fall that is seen next to the long edges too, at the worse of the two. */
+  readonly rowShare: number;
+  /** ... and beside the strip, where there should be none. */
+  readonly besideShare: number;
   /**
    * Standard uncertainty of the less certain corner along the strip, by its end and by how boundaries lean, in steps.
    */
@@ -63,7 +69,29 @@ const left = {
   boundariesBeyond: 0.75,
   uneven: 0.2,
   faintEdges: 0.2,
+  offRows: 0.5,
+  endOff: 0.6,
 } as const;
+
+/**
+ * Beyond what the boundaries themselves say, a course may bend by so much, in steps.
+ * Source: common practice, no source (rendered scenes).
+ */
+const courseSigmaSteps = 0.15;
+
+/** How far off an end is seen, in standard uncertainties of where it was foretold. */
+const endOffSigmas = ({ foretoldOffSteps, foretoldSigmaSteps }: FindingEvidence): number =>
+  foretoldOffSteps / Math.hypot(foretoldSigmaSteps, seenSigmaSteps);
+
+/**
+ * Confidence that the end that the count relies on is the foretold one, and not one a step further or nearer: the
+ * normal distribution of where it was foretold, at each of the three.
+ */
+function countedRight({ foretoldSigmaSteps, foretoldOffSteps }: FindingEvidence): number {
+  const twiceVariance = 2 * (foretoldSigmaSteps ** 2 + courseSigmaSteps ** 2);
+  const rival = (off: number): number => Math.exp(-(1 + 2 * off) / twiceVariance);
+  return 1 / (1 + rival(-Math.min(foretoldOffSteps, misplacedSteps)) + rival(foretoldOffSteps));
+}
 
 /**
  * Confidence that what was found is the strip, counted from its right end.
@@ -78,7 +106,10 @@ export function identityConfidence(evidence: FindingEvidence, steps: number): nu
   const counted = 1 / (1 + 2 * Math.exp(-2 * evidence.countMargin));
   const factors = [
     counted,
-    withinNormal(misplacedSteps / Math.max(evidence.foretoldSigmaSteps, 1e-9)),
+    countedRight(evidence),
+    keep(left.offRows, share(evidence.rowShare, 0.2, 0.5)),
+    keep(left.offRows, share(evidence.besideShare, 0.9, 0.5)),
+    keep(left.endOff, share(endOffSigmas(evidence), 5, 3)),
     keep(left.unexplained, share(evidence.unexplained / steps, 0.7, 0.35)),
     keep(left.fewBoundaries, share(evidence.boundaries, 1, Math.min(plentyBoundaries, Math.max(2, steps - 1)))),
     keep(left.boundariesBeyond, share(evidence.boundariesBeyond, 4, 1)),

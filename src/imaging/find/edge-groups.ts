@@ -41,9 +41,6 @@ const lastingShare = 0.35;
 const leastLastingFall = 0.006;
 /** A group of whose edges fewer than this share last is worth little. */
 const leastLasting = 0.5;
-/** So many standard errors of their mean, where there are enough edges to tell them. */
-const beyondChance = 3;
-const fewestForChance = 6;
 const gridWorth = 0.2;
 /** Places along a boundary where that is looked at, shares of its length from the middle. */
 const lastingPlaces = [-0.25, 0, 0.25];
@@ -60,7 +57,7 @@ export function edgeGroups(segments: readonly Segment[], field: Field): EdgeGrou
     if (best === null) continue;
     for (const member of best.members) used.set(member, (used.get(member) ?? 0) + 1);
     // The lines of a grid are more even than any strip, but beyond each the field is as it was before.
-    groups.push({ ...best, score: best.score * (doFallsLast(field, best) ? 1 : gridWorth) });
+    groups.push({ ...best, score: best.score * (lastingFallShare(field, best) < leastLasting ? gridWorth : 1) });
   }
   return likeliestOnce(groups);
 }
@@ -96,13 +93,10 @@ function likeliestOnce(groups: EdgeGroup[]): EdgeGroup[] {
   return kept;
 }
 
-/**
- * Whether the field stays lower beyond a group's edges than it was before them: beyond most of them, and where there
- * are many, by more on the whole than grain and the table's tone make by chance.
- */
-function doFallsLast(field: Field, { members, pitchPx }: EdgeGroup): boolean {
+/** Share of a group's edges beyond which the field stays lower than it was before them. */
+function lastingFallShare(field: Field, { members, pitchPx }: EdgeGroup): number {
   const reach = lastingShare * pitchPx;
-  const falls = members.map(({ x, y, acrossX, acrossY, length }) => {
+  const lasting = members.filter(({ x, y, acrossX, acrossY, length }) => {
     let fall = 0;
     for (const place of lastingPlaces) {
       const [px, py] = [x - place * length * acrossY, y + place * length * acrossX];
@@ -110,14 +104,9 @@ function doFallsLast(field: Field, { members, pitchPx }: EdgeGroup): boolean {
         valueAt(field, px - reach * acrossX, py - reach * acrossY) -
         valueAt(field, px + reach * acrossX, py + reach * acrossY);
     }
-    return fall / lastingPlaces.length;
+    return fall > leastLastingFall * lastingPlaces.length;
   });
-  const lasting = falls.filter((fall) => fall > leastLastingFall).length;
-  if (lasting < leastLasting * falls.length) return false;
-  if (falls.length < fewestForChance) return true;
-  const mean = falls.reduce((sum, fall) => sum + fall, 0) / falls.length;
-  const variance = falls.reduce((sum, fall) => sum + (fall - mean) ** 2, 0) / (falls.length - 1);
-  return mean > beyondChance * Math.sqrt(variance / falls.length);
+  return lasting.length / members.length;
 }
 
 /** The spacing that puts most boundaries on an even grid through the seed, without a gap of more than a few. */

@@ -9,7 +9,8 @@ import type { Field } from "./field.ts";
 import { otherCountOf } from "./other-count.ts";
 import { withMiddleAt } from "./corner-perspective.ts";
 import { longestFall } from "./longest-fall.ts";
-import { meanAlong } from "./strip-band.ts";
+import { pitchAt } from "./follow-boundaries.ts";
+import { fallAt, meanAlong } from "./strip-band.ts";
 import { numberings, type Numbering } from "./strip-numbering.ts";
 import { frameToSmall, type StripFrame } from "./strip-frame.ts";
 
@@ -85,6 +86,8 @@ export function stripOf(
       countMargin: (second?.cost ?? best.cost + widestMargin) - best.cost,
       unexplained: best.unexplained,
       foretoldSigmaSteps: best.foretoldSigmaSteps,
+      foretoldOffSteps: best.foretoldOffSteps,
+      ...sharesOfRows(framed),
       cornerSigmaSteps: Math.max(...[0, steps].map(cornerSigma)),
       fallingShare:
         longestFall(
@@ -94,6 +97,31 @@ export function stripOf(
       fall: spreadOf(means),
       edgeStrength: Math.min(edges[0].strength, edges[1].strength),
     },
+  };
+}
+
+/** The boundaries are looked at in so many rows next to either long edge; in the better of them they are seen. */
+const outerRows = 2;
+const rowHalfShare = 0.3;
+
+/**
+ * Share of the boundaries' fall that is seen just within and just beyond the long edges, at the worse of the two: a
+ * frame that is too high has rows beside the strip, which show none; beside one that is too low the strip goes on.
+ */
+function sharesOfRows({
+  band,
+  comb: { grid, boundaries },
+}: FramedStrip): Pick<FindingEvidence, "rowShare" | "besideShare"> {
+  const fallOf = (sums: Float64Array): number =>
+    boundaries.reduce((sum, { s, k, fall }) => {
+      const half = rowHalfShare * pitchAt(grid, k);
+      return sum + Math.min(Math.max(fallAt(band, s, half, sums), -fall), 1.5 * fall);
+    }, 0);
+  const whole = fallOf(band.sums);
+  const shareOf = (rows: readonly Float64Array[]): number => Math.max(...rows.map(fallOf)) / Math.max(whole, 1e-9);
+  return {
+    rowShare: Math.min(shareOf(band.rowSums.slice(0, outerRows)), shareOf(band.rowSums.slice(-outerRows))),
+    besideShare: shareOf(band.beside),
   };
 }
 

@@ -35,6 +35,8 @@ export interface Numbering {
   readonly ends: readonly [SeenEnd, SeenEnd];
   /** How well the boundaries foretold the end that the numbering relies on, in steps; 0 without one. */
   readonly foretoldSigmaSteps: number;
+  /** How far from there it is seen, in steps. */
+  readonly foretoldOffSteps: number;
   /** Cells and boundaries that the numbering leaves unexplained. */
   readonly unexplained: number;
   /** ... with what the course and the ends say; compares numberings. */
@@ -71,6 +73,7 @@ export function numberings(framed: FramedStrip, steps: number, tried = numbering
         course,
         ends,
         foretoldSigmaSteps: s === null ? 0 : unseen.at(k).sigma / unseen.pitchAt(k),
+        foretoldOffSteps: s === null ? 0 : Math.abs(s - unseen.at(k).s) / unseen.pitchAt(k),
         unexplained,
         cost: unexplained + courseWeight * course.cost - (s === null ? 0 : seenEndWorth),
       };

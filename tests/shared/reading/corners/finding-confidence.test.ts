@@ -14,6 +14,9 @@ const sure: FindingEvidence = {
   countMargin: 6,
   unexplained: 1,
   foretoldSigmaSteps: 0.1,
+  foretoldOffSteps: 0.05,
+  rowShare: 1,
+  besideShare: 0,
   cornerSigmaSteps: 0.05,
   fallingShare: 1,
   fall: 0.9,
@@ -29,10 +32,17 @@ describe("the confidence in a found strip", () => {
     ["counting one step further fits as well", { countMargin: 0 }],
     ["most cells look like no step of a strip", { unexplained: 15 }],
     ["the end it counts from lies a long unseen stretch away", { foretoldSigmaSteps: 1 }],
+    ["next to a long edge no boundary is seen", { rowShare: 0 }],
+    ["beside it the boundaries go on", { besideShare: 1 }],
     ["the steps do not fall", { fallingShare: 0.6 }],
     ["hardly anything falls", { fall: 0.1 }],
   ] as const)("when %s, asks for the corners", (_what, doubt) => {
     expect(identityConfidence({ ...sure, ...doubt }, 21)).toBeLessThan(askBelow);
+  });
+
+  it("of a count by an end foretold to 0.4 step and seen midway between two is even odds", () => {
+    const midway = { ...sure, foretoldSigmaSteps: 0.4, foretoldOffSteps: 0.5 };
+    expect(identityConfidence(midway, 21) / identityConfidence(sure, 21)).toBeCloseTo(0.5, 2);
   });
 
   it("of an end sure to half a step is the share within one sigma, 68 %, less what a seen end leaves open", () => {
