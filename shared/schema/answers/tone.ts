@@ -1,7 +1,7 @@
 // What the routes of the tone curve answer: correction, check sheet, measured film, negative in the making.
 import { z } from "zod";
 import { madeNegativeInputSchema } from "../negative.ts";
-import { pointsTools } from "../correction.ts";
+import { correctionTargetSchema, pointsTools } from "../correction.ts";
 import { numberOrNull, textOrNull, warningSchema } from "./common.ts";
 
 const calibrationSchema = z.object({
@@ -87,6 +87,8 @@ export const measuredFilmSchema = z.object({
 
 export const madeNegativeSchema = z.object({
   ...madeNegativeInputSchema.shape,
+  // As it is kept, read from its text already: the document would describe the same object twice otherwise.
+  request: madeNegativeInputSchema.shape.request.extend({ target: correctionTargetSchema }),
   id: z.string(),
   createdAt: z.string(),
 });
