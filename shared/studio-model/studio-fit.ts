@@ -191,7 +191,7 @@ function changedAccount(told: Told, from: Weighed, candidate: Candidate): Weighe
 function plausibleOthers(worlds: readonly WeighedWorld[]): { kept: Lattice["centre"][]; logShare: number } {
   const groups = new Map<string, WeighedWorld[]>();
   for (const world of worlds) {
-    const key = `${world.place.pair.toFixed(3)} ${world.place.reach.toFixed(3)}`;
+    const key = [world.place.pair, world.place.reach].map((z) => Math.round(z * 1000)).join(" ");
     groups.set(key, [...(groups.get(key) ?? []), world]);
   }
   const weightOf = (group: readonly WeighedWorld[]): number => logSum(group.map(({ logWeight }) => logWeight));

@@ -56,7 +56,7 @@ export function worldsOf(
     return start === undefined || shift === undefined ? start : start.map((value, i) => value + shift![i]!);
   };
   return (place) => {
-    const key = [place.print, place.pair, place.reach].map((z) => z.toFixed(3)).join(" ");
+    const key = [place.print, place.pair, place.reach].map((z) => Math.round(z * 1000)).join(" ");
     let world = known.get(key);
     if (world === undefined) {
       const start = startFor(place);

@@ -3,6 +3,7 @@ import { formatDensity } from "#shared/format/number.ts";
 import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
 import { cornerEditor } from "./parts/corners/corner-editor.ts";
 import { liveReading } from "./parts/live/live-reading.ts";
+import { typedCorners } from "./parts/corners/typed-corners.ts";
 import { pageData } from "./parts/page-data.ts";
 
 interface CornersData {
@@ -105,8 +106,8 @@ const editor = cornerEditor({
 
 numbers.open = false;
 numbers.addEventListener("change", () => {
-  const typed = fields().map((pair) => pair.map((field) => field.valueAsNumber));
-  if (typed.flat().every((value) => Number.isFinite(value))) editor.setCorners(typed as unknown as Corners);
+  const typed = typedCorners(fields().map((pair) => pair.map((field) => field.valueAsNumber)));
+  if (typed !== null) editor.setCorners(typed);
 });
 
 if (data.reading !== null) showReading(data.reading);

@@ -1,6 +1,7 @@
 // Marking several tablets in one picture, one after another, and showing on a plan of the bed where each lay.
 import type { Corners } from "#shared/schema/reading.ts";
 import { cornerEditor } from "./parts/corners/corner-editor.ts";
+import { typedCorners } from "./parts/corners/typed-corners.ts";
 import { pageData } from "./parts/page-data.ts";
 
 interface Row {
@@ -101,11 +102,13 @@ if (root !== null && form !== null) {
     const numbers = element?.querySelector<HTMLDetailsElement>("[data-corner-numbers]");
     if (numbers) numbers.open = false;
     numbers?.addEventListener("change", () => {
-      const typed = row.corners.map((_, corner) =>
-        [0, 1].map((axis) => input(`${row.key}.corners.${corner}.${axis}`)?.valueAsNumber ?? NaN),
+      const typed = typedCorners(
+        row.corners.map((_, corner) =>
+          [0, 1].map((axis) => input(`${row.key}.corners.${corner}.${axis}`)?.valueAsNumber ?? NaN),
+        ),
       );
-      if (!typed.flat().every((value) => Number.isFinite(value))) return;
-      cornersByKey.set(row.key, typed as unknown as Corners);
+      if (typed === null) return;
+      cornersByKey.set(row.key, typed);
       turnTo(marked);
     });
   }

@@ -136,7 +136,7 @@ async function pressWithin(form: HTMLFormElement): Promise<void> {
     const answer = new DOMParser().parseFromString(await response.text(), "text/html");
     const [next, here] = [answer.querySelector("[data-run-part]"), document.querySelector("[data-run-part]")];
     if (next === null || here === null) throw new TypeError("The answer shows no run sheet.");
-    if (new URL(response.url).pathname !== location.pathname) {
+    if (response.redirected && new URL(response.url).pathname !== location.pathname) {
       // A press of the log that would cut a step short is asked for again on the print's own page.
       location.assign(response.url);
       return;

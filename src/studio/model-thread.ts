@@ -19,7 +19,7 @@ export type FitAnswer =
   | { readonly id: number; readonly fit: Omit<StudioFit, "observations"> }
   | { readonly id: number; readonly failure: string };
 
-export interface Wanted {
+interface Wanted {
   readonly channel: string;
   /** Those that did not change are the same objects as before. */
   readonly observations: readonly Observation[];

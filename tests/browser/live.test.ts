@@ -68,7 +68,9 @@ describe.skipIf(executablePath === undefined)("two devices", () => {
     await phone.locator("[data-timer-press] button").first().click();
     await desk.locator(".run-step.running [data-timer]").waitFor({ timeout: 3000 });
     await desk.waitForFunction(`document.querySelector("[data-timer-time]")?.textContent?.match(/\\d/) !== null`);
-    await desk.locator(".run-step.running [data-timer-press] button").first().click();
+    await desk.getByRole("button", { name: /^Done/ }).first().click();
+    // Long before its time, so that it is asked for once more.
+    await desk.getByRole("button", { name: "End it now" }).click();
     await phone.locator(".run-step.done").waitFor({ timeout: 3000 });
     for (const page of [desk, phone]) expect(await page.locator("[data-changed]").isVisible()).toBe(false);
   });
@@ -81,7 +83,7 @@ describe.skipIf(executablePath === undefined)("two devices", () => {
     await desk.getByText("This was changed on another device.").waitFor({ timeout: 3000 });
     expect(await desk.inputValue("#print-notes")).toBe("half written");
     await desk.getByRole("link", { name: "Show it as it is now" }).click();
-    await desk.locator('input[name="outcome"][value="right"]:checked').waitFor();
+    await desk.locator('button[name="outcome"][value="right"][aria-pressed="true"]').waitFor();
     await phone.request.delete(`${server.address}/api/prints/${id}`);
     await desk.getByText("This was deleted on another device.").waitFor({ timeout: 3000 });
   });

@@ -88,7 +88,7 @@ export const measuredFilmSchema = z.object({
 export const madeNegativeSchema = z.object({
   ...madeNegativeInputSchema.shape,
   // As it is kept, read from its text already: the document would describe the same object twice otherwise.
-  request: madeNegativeInputSchema.shape.request.extend({ target: correctionTargetSchema }),
+  request: madeNegativeInputSchema.shape.request.safeExtend({ target: correctionTargetSchema }),
   id: z.string(),
   createdAt: z.string(),
 });

@@ -51,8 +51,8 @@ async function windowAs(
 ): Promise<Blob> {
   const body = new FormData(form);
   body.set("as", as);
-  body.set("atX", at.x.toFixed(4));
-  body.set("atY", at.y.toFixed(4));
+  body.set("atX", String(Math.round(at.x * 1e4) / 1e4));
+  body.set("atY", String(Math.round(at.y * 1e4) / 1e4));
   const answer = await fetch("/negatives/window", {
     method: "POST",
     body,

@@ -34,7 +34,7 @@ export interface NegativeJob {
 }
 
 /** One sheet as the file holds it: packed rows, or a whole TIFF file. */
-export interface DrawnSheetOfFilm {
+interface DrawnSheetOfFilm {
   readonly picture: PackedPicture | { readonly tiff: Uint8Array };
   readonly filmMm: NegativePage["filmMm"];
 }

@@ -12,7 +12,8 @@ import {
 import type { SavedTest } from "#shared/schema/test.ts";
 import { refusal, type Ingredient } from "#shared/words/refusal-words.ts";
 import { recordTest } from "#src/studio/tests/record-test.ts";
-import { forWriting, type Tools } from "#src/studio/tools.ts";
+import { addMaterial } from "#src/studio/materials/keep-material.ts";
+import type { Tools } from "#src/studio/tools.ts";
 
 /**
  * Brings in a file of shared calibrations. Every picture is read and every curve fitted anew; a test whose picture and
@@ -92,8 +93,7 @@ function bringMaterial(
   const here = materialHere(tools, kind, shared, key);
   if (here !== undefined) return here;
   onNew();
-  const table: { create(input: unknown): { id: string } } = forWriting(tools.store)[kind] as never;
-  return table.create({ ...shared[kind][key], archived: false }).id;
+  return addMaterial(tools, kind, { ...shared[kind][key], archived: false }).id;
 }
 
 async function importTest(

@@ -1,7 +1,7 @@
 // The buttons and keys beside the picture with the corners on it.
 
 /** Corners named anew: which of the present four becomes the first, the second and so on. */
-export type CornerOrder = readonly [number, number, number, number];
+type CornerOrder = readonly [number, number, number, number];
 
 export interface CornerTools {
   readonly zoomed: (factor: number) => void;

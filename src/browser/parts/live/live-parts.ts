@@ -69,16 +69,21 @@ function exchange(part: HTMLElement, next: HTMLElement): void {
   document.dispatchEvent(new CustomEvent("live-part", { detail: part.id }));
 }
 
-/** Whether the fields outside live parts hold, as the server filled them, what they would hold now. */
+/** Whether fields and choices outside live parts hold, as the server filled them, what they would hold now. */
 function haveSameFields(page: Document): boolean {
+  const outside = (field: Element): boolean => field.closest("[data-live]") === null;
   const filled = (root: Document): string =>
-    [...root.querySelectorAll<HTMLInputElement | HTMLTextAreaElement>("main input, main textarea")]
-      .filter((field) => field.type !== "hidden" && field.type !== "file" && field.closest("[data-live]") === null)
-      .map(
-        (field) =>
-          `${field.name}=${field.defaultValue}${field instanceof HTMLInputElement && field.defaultChecked ? "!" : ""}`,
-      )
-      .join("\n");
+    [
+      ...[...root.querySelectorAll<HTMLInputElement | HTMLTextAreaElement>("main input, main textarea")]
+        .filter((field) => field.type !== "hidden" && field.type !== "file" && outside(field))
+        .map((field) => {
+          const isTicked = field instanceof HTMLInputElement && field.defaultChecked;
+          return `${field.name}=${field.defaultValue}${isTicked ? "!" : ""}`;
+        }),
+      ...[...root.querySelectorAll<HTMLButtonElement>('main button[aria-pressed="true"]')]
+        .filter(outside)
+        .map((button) => `${button.name}=${button.value}!`),
+    ].join("\n");
   return filled(page) === filled(document);
 }
 
