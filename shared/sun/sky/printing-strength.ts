@@ -4,7 +4,7 @@ import { actionSpectrum } from "./action-spectrum.ts";
 import { dayOfYear, earthSunFactor, hazeAtElevation, pressureAtElevation } from "./atmosphere.ts";
 import { clearAir, clearSkySpectrum, wavelengthsNm, type ClearAir } from "./clear-sky-spectrum.ts";
 import { sunDirection, type Place, type SunDirection } from "./sun-position.ts";
-import { isSunHidden, visibleSkyShare, type Horizon } from "./horizon.ts";
+import { isSunHidden, lostSkyShare, visibleSkyShare, type Horizon } from "./horizon.ts";
 import { planeFactors, type Plane } from "./tilted-plane.ts";
 
 /** Which part of the light reaches the frame: sun and sky, or the sky alone (open shade). */
@@ -74,12 +74,6 @@ export const bareWeightsNm: Float64Array = bandWeights((row) => row.perEnergy);
 /** Weight of each wavelength of the model [nm] for a coating behind ordinary window glass. */
 const glazedWeightsNm: Float64Array = bandWeights((row) => row.perEnergy * row.glass);
 
-const level: Plane = { tiltDegrees: 0, facingDegrees: 0 };
-
-function skySeen(plane: Plane, horizon: Horizon): { frame: number; ground: number } {
-  return { frame: visibleSkyShare(plane, horizon), ground: visibleSkyShare(level, horizon) };
-}
-
 /** Makes a scene ready for many instants. */
 export function readyScene(scene: SunScene): ReadyScene {
   const pressurePa = pressureAtElevation(scene.elevationM);
@@ -93,7 +87,9 @@ export function readyScene(scene: SunScene): ReadyScene {
       groundShare: scene.groundShare,
     }),
     weights: scene.glass ? glazedWeightsNm : bareWeightsNm,
-    seen: scene.horizon ? skySeen(scene.plane, scene.horizon) : null,
+    seen: scene.horizon
+      ? { frame: visibleSkyShare(scene.plane, scene.horizon), ground: 1 - lostSkyShare(scene.horizon) }
+      : null,
   };
 }
 
