@@ -47,7 +47,7 @@ export function studioScene(test: SampleTest): Scene {
   const scene = randomScene(test.seed, {
     kind: test.kind,
     megapixels: test.megapixels,
-    clutter: test.key === "tilted-photo",
+    clutter: test.taken?.clutter ?? false,
     anyTurn: false,
     mostTiltDegrees: 20,
     mostFallOffShare: 0.25,
@@ -61,7 +61,7 @@ export function studioScene(test: SampleTest): Scene {
   };
   const random = seededRandom(test.seed);
   const nominalLogH = nominalLogHOf(test.tablet, test.exposureSeconds);
-  const strict = test.key === "tilted-photo" ? { tiltDegrees: 17, fallOffShare: 0.24 } : {};
+  const { tiltDegrees, fallOffShare } = test.taken ?? scene.camera;
   return {
     ...scene,
     name: test.key,
@@ -74,13 +74,13 @@ export function studioScene(test: SampleTest): Scene {
       nominalLogH,
       logH: nominalLogH.map((logH) => logH + 0.008 * random.normal()),
     },
-    camera: { ...scene.camera, ...strict },
+    camera: { ...scene.camera, tiltDegrees, fallOffShare },
     file: {
       format: "jpeg",
       bits: 8,
       quality: test.kind === "scan" ? 93 : 88,
       chroma: test.kind === "scan" ? "4:4:4" : "4:2:0",
-      orientation: test.key === "tilted-photo" ? 6 : 1,
+      orientation: test.taken?.orientation ?? 1,
     },
   };
 }

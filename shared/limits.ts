@@ -14,3 +14,6 @@ export const shoulderShare = 0.9;
  * little misplacement live there. common practice, no source
  */
 export const boxMarginShare = 0.2;
+
+/** Share of luminance that each linear sRGB primary carries: red, green, blue. Source: iec-61966-2-1. */
+export const luminanceWeights = [0.2126, 0.7152, 0.0722] as const;

@@ -17,7 +17,7 @@ import { keepModelReady } from "#src/studio/studio-model.ts";
 import { keepDailyState } from "#src/studio/safekeeping/keep-safe.ts";
 import { loadSamples } from "#src/studio/safekeeping/load-samples.ts";
 import { removeOwnWorkFolders, sweepWorkFolders } from "#src/studio/work-folder.ts";
-import { sweepBin } from "#src/store/safekeeping/bin.ts";
+import { sweepBin } from "#src/store/safekeeping/binned-things.ts";
 import { openStore, type Store } from "#src/store/store.ts";
 import { StoreError } from "#src/store/store-error.ts";
 

@@ -1,5 +1,5 @@
 // The negative page's form as a request: used by the server for plain forms and by the page's script.
-import { luminanceWeights } from "#shared/density/srgb.ts";
+import { luminanceWeights } from "#shared/limits.ts";
 import type { GreyWeights } from "#shared/schema/negative.ts";
 import { filmSizes } from "./film-sizes.ts";
 

@@ -1,6 +1,7 @@
 // What a finished print looks like on a screen, from what was measured of it.
 import { bisection } from "#shared/statistics/bisection.ts";
-import { luminanceWeights, srgbFromLinear } from "#shared/density/srgb.ts";
+import { srgbFromLinear } from "#shared/density/srgb.ts";
+import { luminanceWeights } from "#shared/limits.ts";
 
 /** 8-bit sRGB. */
 export type ScreenColour = readonly [red: number, green: number, blue: number];

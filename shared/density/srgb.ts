@@ -1,4 +1,5 @@
 // The sRGB encoding (IEC 61966-2-1) and the luminance of its primaries.
+import { luminanceWeights } from "#shared/limits.ts";
 
 /** Linear value at which the straight toe ends. */
 const toeEndLinear = 0.0031308;
@@ -26,9 +27,6 @@ export function linearFromSrgb(encoded: number): number {
 export function srgbFromLinear(linear: number): number {
   return linear <= toeEndLinear ? 12.92 * linear : 1.055 * linear ** (1 / 2.4) - 0.055;
 }
-
-/** Share of luminance that each linear sRGB primary carries: red, green, blue. Source: iec-61966-2-1. */
-export const luminanceWeights = [0.2126, 0.7152, 0.0722] as const;
 
 /**
  * Luminance of linear light in sRGB primaries.

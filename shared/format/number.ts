@@ -34,6 +34,15 @@ export function roundedTo(value: number, decimals: number): number {
   return Number(value.toFixed(decimals));
 }
 
+/**
+ * A number rounded to so many figures that count, without noughts that say nothing: 4 of 0.0123456 give "0.01235".
+ * @param value any finite number
+ * @param figures figures kept, 1 to 21
+ */
+export function writtenFigures(value: number, figures: number): string {
+  return String(Number(value.toPrecision(figures)));
+}
+
 /** A density with two decimals: "1.37". */
 export function formatDensity(density: number): string {
   return formatFixed(density, 2);

@@ -1,6 +1,6 @@
 // A plan of the core becomes the answer that is sent.
 import { roundedTo } from "./number.ts";
-import type { SunExposureAnswer } from "#shared/schema/sun.ts";
+import type { SunExposureAnswer } from "#shared/schema/sun/exposure.ts";
 import type { ExposurePlan } from "#shared/sun/exposure-plan.ts";
 import { calendarDay, isoInstant, type LocalClock } from "#shared/sun/local-clock.ts";
 

@@ -1,6 +1,7 @@
 // What a small copy of a picture shows at a glance, before anything is measured: is it sharp, light enough, near
 // enough, free of glare? Found on the whole picture, without knowing where the strip lies: a hint, never a
 // reason to refuse.
+import { luminanceWeights } from "#shared/limits.ts";
 import { valueAtRank } from "#shared/statistics/value-at-rank.ts";
 
 /** A small upright copy in sRGB, eight bits a channel, red green blue by rows. */
@@ -57,6 +58,8 @@ const edgeReachPx = 8;
 /** The sharpest tenth of the edges tells how sharp a picture is: soft ones are in every picture. */
 const sharpestShare = 0.1;
 
+const [redWeight, greenWeight, blueWeight] = luminanceWeights;
+
 /** Looks at a small copy of a picture. */
 export function glanceAt({ width, height, rgb }: SmallCopy): PictureGlance {
   const count = width * height;
@@ -65,8 +68,8 @@ export function glanceAt({ width, height, rgb }: SmallCopy): PictureGlance {
   let burnt = 0;
   for (let i = 0; i < count; i += 1) {
     const [red, green, blue] = [rgb[3 * i] ?? 0, rgb[3 * i + 1] ?? 0, rgb[3 * i + 2] ?? 0];
-    // Luma of sRGB values. Source: iec-61966-2-1 (luminance coefficients)
-    luma[i] = (0.2126 * red + 0.7152 * green + 0.0722 * blue) / 255;
+    // Luma: the weights of luminance on the codes as they are.
+    luma[i] = (redWeight * red + greenWeight * green + blueWeight * blue) / 255;
     if (blue - red > leastBlueRise && blue > blueAgainstRed * red) isBlue[i] = 1;
     if (Math.min(red, green, blue) >= burntValue) burnt += 1;
   }

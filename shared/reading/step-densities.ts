@@ -1,7 +1,8 @@
 // From the light of each step and of the paper round it to densities above paper, with their uncertainty and flags.
 import { densityFromReflectance } from "#shared/density/density-and-reflectance.ts";
 import { lightnessFromLuminance } from "#shared/density/lightness.ts";
-import { luminanceFromLinearSrgb, luminanceWeights } from "#shared/density/srgb.ts";
+import { luminanceFromLinearSrgb } from "#shared/density/srgb.ts";
+import { luminanceWeights } from "#shared/limits.ts";
 import type { LightField } from "./light/light-field.ts";
 import type { TwoTones } from "./light/two-tones.ts";
 

@@ -1,4 +1,5 @@
 // The wish for one corrected negative.
+import { luminanceWeights } from "#shared/limits.ts";
 import { z } from "zod";
 import { lineSchema, linesSchema } from "./plain-text.ts";
 import { correctionTargetSchema, plannedUseSchema, targetTextSchema } from "./correction.ts";
@@ -31,8 +32,9 @@ function isNeutral({ red, green, blue }: FilmInk): boolean {
   return red === green && green === blue;
 }
 
-/** Luminance of linear sRGB. Source: IEC 61966-2-1 */
-const luminanceWeights: GreyWeights = { red: 0.2126, green: 0.7152, blue: 0.0722 };
+const [red, green, blue] = luminanceWeights;
+/** Greys as bright as the colours. */
+const luminanceGreys: GreyWeights = { red, green, blue };
 
 const sideSchema = z.number().min(5, "must be at least 5 mm").max(largestSideMm);
 
@@ -57,7 +59,7 @@ const negativeFields = z.object({
   /** What the film printer is sent for its densest film, 0-255 each; with a colour the file must be RGB. */
   ink: inkSchema.default({ red: 0, green: 0, blue: 0 }),
   crop: cropSchema.default({ x: 0, y: 0, width: 1, height: 1 }),
-  greyWeights: greyWeightsSchema.default(luminanceWeights),
+  greyWeights: greyWeightsSchema.default(luminanceGreys),
   /** Steeper (above 0) or flatter middle tones, percent. */
   contrast: z.number().min(-50).max(50).default(0),
   /** Local sharpening, percent. */

@@ -17,6 +17,17 @@ const sampleTestSchema = testMetadataSchema.extend({
   seed: z.int(),
   kind: z.enum(["scan", "photo", "cotton"]),
   megapixels: z.number(),
+  /** How the picture was taken, where it is to be a hard one. */
+  taken: z
+    .object({
+      /** Things lie round the print. */
+      clutter: z.boolean(),
+      tiltDegrees: z.number(),
+      fallOffShare: z.number(),
+      /** How the camera lay, as its file says. */
+      orientation: z.union([z.literal(1), z.literal(3), z.literal(6), z.literal(8)]),
+    })
+    .optional(),
 });
 
 export const sampleStudioSchema = z.object({

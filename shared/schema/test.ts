@@ -4,7 +4,7 @@ import type { Channel, Curve, ExposureAdvice } from "./curve.ts";
 import { lineSchema, linesSchema } from "./plain-text.ts";
 import { maxExposureSeconds, shoulderShare } from "#shared/limits.ts";
 import { readingRequestSchema, shortestSeconds, type Reading, type Tablet, type Warning } from "./reading.ts";
-import { sunSurroundingsShape } from "./sun-conditions.ts";
+import { sunSurroundingsShape } from "./sun/conditions.ts";
 
 export const instantSchema = z.iso.datetime({
   offset: true,

@@ -1,6 +1,6 @@
 // The answer to "how long, now?": a time with its range, or a plain reason why there is none.
-import type { SunVerdict } from "#shared/schema/sun.ts";
-import type { Sky } from "#shared/schema/sun-conditions.ts";
+import type { SunVerdict } from "#shared/schema/sun/exposure.ts";
+import type { Sky } from "#shared/schema/sun/conditions.ts";
 import type { Anchor } from "./anchors/anchor.ts";
 import { combinedAnchors, type WantedDose } from "./anchors/combined-anchors.ts";
 import { daylightEndMs, doseTable, secondsToDose, strengthAt, zenithAt, type DoseTable } from "./dose.ts";

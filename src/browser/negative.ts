@@ -7,7 +7,7 @@ import { errorInWords } from "#shared/words/trouble-words.ts";
 import { linearFromSrgb, srgbFromLinear } from "#shared/density/srgb.ts";
 import { exactView } from "./parts/exact-view.ts";
 import { pageData } from "./parts/page-data.ts";
-import { pictureOf } from "./parts/small-picture.ts";
+import { pictureOf } from "./parts/chosen-picture.ts";
 import { photoPicker } from "./parts/photo-picker.ts";
 import { makeWithProgress } from "./parts/negative-maker.ts";
 

@@ -1,6 +1,6 @@
 // The new-test page: picture by drop, file or camera, with a preview and the progress of sending.
 import { offsetText } from "#shared/sun/local-clock.ts";
-import { sendWithProgress } from "./parts/upload.ts";
+import { sendWithProgress } from "./parts/send-with-progress.ts";
 import { arrangeSunConditions } from "./parts/sun-conditions.ts";
 import { lookAtPhoto } from "./parts/photo-look.ts";
 import { photoPicker } from "./parts/photo-picker.ts";

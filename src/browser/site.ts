@@ -4,7 +4,7 @@ import { drawPlots } from "./parts/chart.ts";
 import { tellCurveFigures } from "./parts/curve-reading.ts";
 import { guardForms } from "./parts/form-guard.ts";
 import { keepPartsLive } from "./parts/live/live-parts.ts";
-import { followThemeChoice } from "./parts/theme.ts";
+import { followThemeChoice } from "./parts/theme-choice.ts";
 
 followThemeChoice();
 guardForms();

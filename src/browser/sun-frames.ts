@@ -2,7 +2,7 @@
 // while the
 // network is away. Everything is reckoned from the kept timestamps, so that a reload or a sleeping phone loses nothing.
 import { formatDuration } from "#shared/format/duration.ts";
-import type { SunFrame, SunFramePatch } from "#shared/schema/sun-frame.ts";
+import type { SunFrame, SunFramePatch } from "#shared/schema/sun/frame.ts";
 import { changesOfPress, isFramePress } from "#shared/sun/frames/frame-press.ts";
 import { frameFace, type FrameFace } from "#shared/words/sun/sun-frame-words.ts";
 import { allowSound, chime, keepScreenOn } from "./parts/attention.ts";

@@ -17,13 +17,20 @@ const sameShape = 0.01;
 /** Light below this share of the brightest place is no even sheet. */
 const leastShare = 0.05;
 
+/** Light of a plain sheet in cells over its frame, row by row: red, green, blue as shares of the brightest cell. */
+export interface LightGrid {
+  readonly columns: number;
+  readonly rows: number;
+  readonly cells: readonly (readonly number[])[];
+}
+
 /**
- * The light of a plain sheet over the frame of a picture.
+ * The light of a plain sheet, as few numbers that hold for every reading of the picture beside it.
  * @param bytes the plain sheet's picture
  * @param picture the picture that is to be evened out
  * @throws TroubleError when it cannot be read, was not taken from the same place, or does not show a plain sheet
  */
-export async function evenLightOf(bytes: Uint8Array, picture: Raster): Promise<EvenLight> {
+export async function lightGridOf(bytes: Uint8Array, picture: Raster): Promise<LightGrid> {
   let raster: Raster;
   try {
     ({ raster } = await decodePicture(bytes, { halveLarge: true }));
@@ -47,6 +54,14 @@ export async function evenLightOf(bytes: Uint8Array, picture: Raster): Promise<E
   if (grid.some((cell) => cell[1]! < leastShare * brightest[1]!)) {
     throw readingTrouble("bad-request", { code: "even-light-no-sheet" }, { field: "evenLight" });
   }
+  return { columns, rows, cells: grid.map((cell) => cell.map((light, c) => light / brightest[c]!)) };
+}
+
+/** The light at a place of a picture, between the cells of the sheet that was photographed in its place. */
+export function evenLightOver(
+  { columns, rows, cells }: LightGrid,
+  picture: { readonly width: number; readonly height: number },
+): EvenLight {
   return (x, y) => {
     const fx = Math.min(Math.max((x / picture.width) * columns - 0.5, 0), columns - 1.001);
     const fy = Math.min(Math.max((y / picture.height) * rows - 0.5, 0), rows - 1.001);
@@ -54,12 +69,12 @@ export async function evenLightOf(bytes: Uint8Array, picture: Raster): Promise<E
     const [ax, ay] = [fx - x0, fy - y0];
     const at = (c: number) => {
       const [a, b, d, e] = [
-        grid[y0 * columns + x0]!,
-        grid[y0 * columns + x0 + 1]!,
-        grid[(y0 + 1) * columns + x0]!,
-        grid[(y0 + 1) * columns + x0 + 1]!,
+        cells[y0 * columns + x0]!,
+        cells[y0 * columns + x0 + 1]!,
+        cells[(y0 + 1) * columns + x0]!,
+        cells[(y0 + 1) * columns + x0 + 1]!,
       ];
-      return ((a[c]! * (1 - ax) + b[c]! * ax) * (1 - ay) + (d[c]! * (1 - ax) + e[c]! * ax) * ay) / brightest[c]!;
+      return (a[c]! * (1 - ax) + b[c]! * ax) * (1 - ay) + (d[c]! * (1 - ax) + e[c]! * ax) * ay;
     };
     return [at(0), at(1), at(2)];
   };

@@ -14,7 +14,7 @@ import type { Raster } from "./decode/decode.ts";
 import { edgeGroups } from "./find/edge-groups.ts";
 import { edgeSegments } from "./find/edge-segments.ts";
 import { placeStrip, type FoundStrip } from "./find/place-strip.ts";
-import { smoothed, type Field } from "./find/field.ts";
+import { smoothed, type Field } from "./find/smoothed-field.ts";
 import { smallPicture, type SmallPicture } from "./find/small-picture.ts";
 
 /** Blueness differing by this much over the picture (log10) shows that it holds a blue print. */

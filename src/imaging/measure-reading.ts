@@ -9,7 +9,7 @@ import type { MeasuredReading, StripWarning } from "#shared/reading/reading-fact
 import type { CameraTerm, Corners, Reading, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import { decodePicture, type Decoded, type Raster } from "./decode/decode.ts";
-import { evenLightOf } from "./even-light.ts";
+import { evenLightOver, lightGridOf, type LightGrid } from "./even-light.ts";
 import { darkFirst, findTablet } from "./find-tablet.ts";
 import { fewestHalfSizeStepPx, leastStepSidePx, scaledReading, scaledRequest } from "./decode/half-size.ts";
 import type { JobContext, ReadingJob } from "./jobs.ts";
@@ -25,13 +25,13 @@ import { measureSheet } from "./sheet/measure-sheet.ts";
 export async function measureReading(job: ReadingJob, context: KeptPicture = {}): Promise<MeasuredReading> {
   const { picture, request } = job;
   if (request.tablet.kind === "sheet") {
-    const decoded = await decodedFor(picture, context, false);
+    const decoded = await decodedFor({ picture }, context, false);
     return measureSheet(decoded, { ...request, tablet: request.tablet });
   }
   const { corners } = request;
   const stepCount = stepInputs(request.tablet).length;
   const mayBeHalf = corners === undefined || leastStepSidePx(corners, stepCount) >= 2 * fewestHalfSizeStepPx;
-  const decoded = await decodedFor(picture, context, mayBeHalf);
+  const decoded = await decodedFor(job, context, mayBeHalf);
   const { raster, full } = decoded;
   if (raster.width === full.width && raster.height === full.height) return measureDecoded(job, decoded);
   const shrunk = [raster.width / full.width, raster.height / full.height] as const;
@@ -39,7 +39,7 @@ export async function measureReading(job: ReadingJob, context: KeptPicture = {})
   const { location, ...half } = await measureDecoded({ ...job, request: scaledRequest(request, shrunk) }, decoded);
   const reading = scaledReading({ location, ...half }, grown);
   if (leastStepSidePx(location.corners, half.steps.length) >= fewestHalfSizeStepPx) return reading;
-  const whole = await decodedFor(picture, context, false);
+  const whole = await decodedFor(job, context, false, decoded.evenLight);
   const { location: place, ...fine } = await measureDecoded(
     { ...job, request: { ...request, corners: reading.location.corners } },
     whole,
@@ -65,7 +65,7 @@ const placeCodes: ReadonlySet<string> = new Set([
  * @param isPlaced true takes the corners as they are
  */
 async function measureDecoded(
-  { picture, request, evenLight }: ReadingJob,
+  { picture, request }: ReadingJob,
   decoded: Decoded,
   isPlaced = false,
 ): Promise<MeasuredReading> {
@@ -78,9 +78,9 @@ async function measureDecoded(
       steps: 1,
     });
   const raster: Raster =
-    evenLight === undefined
+    decoded.evenLight === undefined
       ? decoded.raster
-      : { ...decoded.raster, light: await evenLightOf(evenLight, decoded.raster) };
+      : { ...decoded.raster, light: evenLightOver(decoded.evenLight, decoded.raster) };
   const { location, warnings: placeWarnings } =
     request.corners === undefined
       ? findTablet(raster, request.tablet)
@@ -164,10 +164,20 @@ function givenLocation(
 
 type KeptPicture = Pick<JobContext, "kept" | "keep">;
 
-/** The picture decoded, now or before; a large one perhaps at half size. */
-async function decodedFor(picture: Uint8Array, { kept, keep }: KeptPicture, mayBeHalf: boolean): Promise<Decoded> {
+/**
+ * The picture decoded, now or before, a large one perhaps at half size, with the light of the plain sheet beside it.
+ * @param light the light of that sheet, when it is known already
+ */
+async function decodedFor(
+  { picture, evenLight }: Pick<ReadingJob, "picture" | "evenLight">,
+  { kept, keep }: KeptPicture,
+  mayBeHalf: boolean,
+  light: LightGrid | undefined = kept?.evenLight,
+): Promise<Decoded> {
   if (kept !== undefined && (mayBeHalf || kept.raster.width === kept.full.width)) return kept;
-  const decoded = await decodePicture(picture, { halveLarge: mayBeHalf });
+  const alone = await decodePicture(picture, { halveLarge: mayBeHalf });
+  const decoded =
+    evenLight === undefined ? alone : { ...alone, evenLight: light ?? (await lightGridOf(evenLight, alone.raster)) };
   if (keep === undefined) return decoded;
   const shared = inSharedMemory(decoded);
   keep(shared);

@@ -28,7 +28,7 @@ export interface PoolOptions {
 export interface WorkerTask {
   readonly id: number;
   readonly name: ImagingJobName;
-  readonly job: unknown;
+  readonly job: ImagingJobs[ImagingJobName]["takes"];
   readonly kept: Decoded | undefined;
   readonly mayKeep: boolean;
 }
@@ -51,7 +51,7 @@ export type WorkerAnswer =
 interface Waiting {
   readonly id: number;
   readonly name: ImagingJobName;
-  readonly job: unknown;
+  readonly job: ImagingJobs[ImagingJobName]["takes"];
   readonly resolve: (value: unknown) => void;
   readonly reject: (reason: unknown) => void;
   readonly onProgress: ((share: number) => void) | undefined;
@@ -119,6 +119,7 @@ class Crew implements ImagingPool {
       }
       this.#queue.push(waiting);
       this.#startNext();
+      // A message between threads has no type; the worker's table of jobs holds each answer to its job.
     }) as Promise<ImagingJobs[Name]["gives"]>;
   }
 

@@ -12,7 +12,7 @@ import type { Raster } from "./decode/decode.ts";
 import { frameMarked, type FramedStrip } from "./find/framed-strip.ts";
 import { combFit, isGoodComb, usualCounts } from "./find/other-count.ts";
 import { cornersOfCourse, stripOf } from "./find/place-strip.ts";
-import { smoothed, type Field } from "./find/field.ts";
+import { smoothed, type Field } from "./find/smoothed-field.ts";
 import { smallPicture, type PictureBox } from "./find/small-picture.ts";
 import { smallToFrame } from "./find/strip-frame.ts";
 import { numberings, type Numbering } from "./find/strip-numbering.ts";

@@ -21,7 +21,7 @@ import { printPageRoutes } from "#src/web/prints/routes.ts";
 import { sheetPageRoutes } from "#src/web/sheets/routes.ts";
 import { curveDownloadRoutes } from "#src/web/tests/curve-downloads.ts";
 import { reportRoutes } from "#src/web/tests/report.ts";
-import { binPageRoutes } from "#src/web/studio/bin.ts";
+import { binPageRoutes } from "#src/web/studio/bin-page.ts";
 import { safePageRoutes } from "#src/web/studio/safe.ts";
 import { labelsPageRoutes } from "#src/web/studio/labels.ts";
 import { shelfPageRoutes } from "#src/web/studio/shelf.ts";

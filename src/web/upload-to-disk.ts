@@ -1,10 +1,11 @@
 // A picture to print may be large: it goes to the disk as it comes, never into memory.
 import type { Request, Response } from "express";
-import multer, { MulterError } from "multer";
+import multer, { type MulterError } from "multer";
 import { rm } from "node:fs/promises";
 import { InputError } from "#shared/errors.ts";
 import { makeWorkFolder } from "#src/studio/work-folder.ts";
 import { plainFields } from "./multipart-fields.ts";
+import { receiveForm, refuseOtherBodies } from "./multipart-form.ts";
 import { uploadRoomOf } from "./upload-room.ts";
 import { isThisMachine } from "./upload.ts";
 
@@ -34,12 +35,7 @@ export interface UploadOnDisk {
  * @throws InputError "not-accepted", "picture-too-large", "busy" or "bad-request"
  */
 export async function receiveToDisk(request: Request, response: Response): Promise<UploadOnDisk> {
-  if (!request.is("multipart/form-data")) {
-    throw new InputError(
-      "not-accepted",
-      'Send multipart/form-data: the picture as file "photo", the rest as JSON in the text field "request".',
-    );
-  }
+  refuseOtherBodies(request);
   if (Number(request.headers["content-length"] ?? 0) > maxPictureBytes + maxTextBytes) throw tooLarge();
   const address = request.socket.remoteAddress ?? "";
   const underWay = uploadRoomOf(request).onDisk;
@@ -58,11 +54,7 @@ export async function receiveToDisk(request: Request, response: Response): Promi
     storage,
     limits: { files: 1, fileSize: maxPictureBytes, fields: 60, fieldSize: maxTextBytes, fieldNameSize: 100, parts: 80 },
   }).single("photo");
-  await new Promise<void>((resolve, reject) => {
-    receive(request, response, (error: unknown) =>
-      error === undefined || error === null ? resolve() : reject(inOurWords(error)),
-    );
-  });
+  await receiveForm(request, response, { receive, troubleOf });
   const file = request.file;
   return {
     fields: plainFields(request.body),
@@ -84,19 +76,11 @@ function tooLarge(): InputError {
   );
 }
 
-function inOurWords(error: unknown): unknown {
-  if (error instanceof InputError) return error;
-  if (error instanceof MulterError) {
-    if (error.code === "LIMIT_FILE_SIZE") return tooLarge();
-    return new InputError(
-      "bad-request",
-      'The form is not as expected: send one file "photo" and one text field "request".',
-      { cause: error, ...(error.code === "LIMIT_UNEXPECTED_FILE" ? { field: error.field ?? "photo" } : {}) },
-    );
-  }
-  if (error instanceof Error && "code" in error && error.code === "ENOSPC")
-    return new InputError("disk-full", "The disk of this machine is full: make room, then send the picture again.", {
-      cause: error,
-    });
-  return new InputError("bad-request", "The form did not arrive whole: send it again.", { cause: error });
+function troubleOf(error: MulterError): InputError {
+  if (error.code === "LIMIT_FILE_SIZE") return tooLarge();
+  return new InputError(
+    "bad-request",
+    'The form is not as expected: send one file "photo" and one text field "request".',
+    { cause: error, ...(error.code === "LIMIT_UNEXPECTED_FILE" ? { field: error.field ?? "photo" } : {}) },
+  );
 }

@@ -1,9 +1,10 @@
 // Pictures that come as multipart/form-data: at most so many bytes for one request, and so many at once for the server.
 import type { Request, Response } from "express";
-import multer, { MulterError, type StorageEngine } from "multer";
+import multer, { type MulterError, type StorageEngine } from "multer";
 import type { Writable } from "node:stream";
 import { InputError } from "#shared/errors.ts";
 import { plainFields } from "./multipart-fields.ts";
+import { receiveForm, refuseOtherBodies } from "./multipart-form.ts";
 import { uploadRoomOf, type Tally } from "./upload-room.ts";
 
 /** Most bytes of one request with pictures: a 16-bit TIFF of a small strip, or a phone picture many times over. */
@@ -95,12 +96,7 @@ class CountingStorage implements StorageEngine {
  * @throws InputError "picture-too-large", "busy", "not-accepted" or "bad-request".
  */
 export async function receiveUpload(request: Request, response: Response): Promise<Upload> {
-  if (!request.is("multipart/form-data")) {
-    throw new InputError(
-      "not-accepted",
-      'Send multipart/form-data: the picture as file "photo", the rest as JSON in the text field "request".',
-    );
-  }
+  refuseOtherBodies(request);
   if (Number(request.headers["content-length"] ?? 0) > maxUploadBytes + maxTextBytes) throw tooLarge();
   const storage = new CountingStorage(request.socket.remoteAddress ?? "", uploadRoomOf(request).heldBytes);
   response.once("close", () => storage.release());
@@ -122,11 +118,7 @@ export async function receiveUpload(request: Request, response: Response): Promi
       stream.pipe(parser);
     },
   } as multer.Options).any();
-  await new Promise<void>((resolve, reject) => {
-    receive(request, response, (error: unknown) =>
-      error === undefined || error === null ? resolve() : reject(inOurWords(error)),
-    );
-  });
+  await receiveForm(request, response, { receive, troubleOf });
   const files = Array.isArray(request.files) ? request.files : [];
   return {
     fields: plainFields(request.body),
@@ -155,27 +147,23 @@ function tooLarge(): InputError {
   );
 }
 
-function inOurWords(error: unknown): unknown {
-  if (error instanceof InputError) return error;
-  if (error instanceof MulterError) {
-    switch (error.code) {
-      case "LIMIT_FILE_SIZE":
-        return tooLarge();
-      case "LIMIT_FILE_COUNT":
-      case "LIMIT_UNEXPECTED_FILE":
-        return new InputError("bad-request", `Send at most ${maxFiles} pictures at once.`, {
-          field: "photo",
-          cause: error,
-        });
-      default:
-        return new InputError(
-          "bad-request",
-          'The form has too many or too long fields: send the file "photo" and one text field "request".',
-          { cause: error },
-        );
-    }
+function troubleOf(error: MulterError): InputError {
+  switch (error.code) {
+    case "LIMIT_FILE_SIZE":
+      return tooLarge();
+    case "LIMIT_FILE_COUNT":
+    case "LIMIT_UNEXPECTED_FILE":
+      return new InputError("bad-request", `Send at most ${maxFiles} pictures at once.`, {
+        field: "photo",
+        cause: error,
+      });
+    default:
+      return new InputError(
+        "bad-request",
+        'The form has too many or too long fields: send the file "photo" and one text field "request".',
+        { cause: error },
+      );
   }
-  return new InputError("bad-request", "The form did not arrive whole: send it again.", { cause: error });
 }
 
 /** The pictures of one print from an upload: one or more `photo`s, and perhaps `evenLight`. */

@@ -1,38 +1,19 @@
 // Every act of the studio and every output is called by a test, and tests stand where their subject stands.
-import { existsSync, readdirSync, readFileSync } from "node:fs";
-import { join, relative, sep } from "node:path";
+import { existsSync } from "node:fs";
+import { join } from "node:path";
 import ts from "typescript";
 import { describe, expect, it } from "vitest";
 import { rootDir } from "#src/settings.ts";
-
-function filesUnder(folder: string): string[] {
-  return readdirSync(join(rootDir, folder), { recursive: true, withFileTypes: true })
-    .filter((entry) => entry.isFile() && entry.name.endsWith(".ts"))
-    .map((entry) => relative(rootDir, join(entry.parentPath, entry.name)).split(sep).join("/"));
-}
-
-function parsed(file: string): ts.SourceFile {
-  return ts.createSourceFile(file, readFileSync(join(rootDir, file), "utf8"), ts.ScriptTarget.Latest, true);
-}
+import { exportsOf, sourceFiles, syntaxOf } from "../support/source-tree.ts";
 
 /** Names of the functions that a file exports, however they are written. */
 function exportedFunctions(file: string): string[] {
-  return parsed(file).statements.flatMap((statement) => {
-    const isExported =
-      ts.canHaveModifiers(statement) &&
-      ts.getModifiers(statement)?.some(({ kind }) => kind === ts.SyntaxKind.ExportKeyword);
-    if (isExported !== true) return [];
-    if (ts.isFunctionDeclaration(statement) && statement.name !== undefined) return [statement.name.text];
-    if (!ts.isVariableStatement(statement)) return [];
-    return statement.declarationList.declarations.flatMap(({ name, initializer }) =>
-      ts.isIdentifier(name) && initializer !== undefined && ts.isArrowFunction(initializer) ? [name.text] : [],
-    );
-  });
+  return exportsOf(file).flatMap(({ name, isFunction }) => (isFunction ? [name] : []));
 }
 
 /** What a test imports and calls, as `file name`; a name that is only imported, or only a type, counts for nothing. */
 function calledBy(file: string): string[] {
-  const source = parsed(file);
+  const source = syntaxOf(file);
   const homes = new Map<string, string>();
   for (const statement of source.statements) {
     if (!ts.isImportDeclaration(statement) || !ts.isStringLiteral(statement.moduleSpecifier)) continue;
@@ -54,11 +35,11 @@ function calledBy(file: string): string[] {
   return called;
 }
 
-const testFiles = filesUnder("tests").filter((file) => file.endsWith(".test.ts"));
+const testFiles = sourceFiles("tests").filter((file) => file.endsWith(".test.ts"));
 const called = new Set(testFiles.filter((file) => !file.startsWith("tests/house/")).flatMap(calledBy));
 
 describe.each(["src/studio", "src/output"])("%s", (folder) => {
-  const functions = filesUnder(folder).map((file) => ({ file, names: exportedFunctions(file) }));
+  const functions = sourceFiles(folder).map((file) => ({ file, names: exportedFunctions(file) }));
 
   it("exports functions at all, so that this test looks at something", () => {
     expect(functions.flatMap(({ names }) => names).length).toBeGreaterThan(10);
@@ -81,7 +62,7 @@ describe("tests mirror the tree", () => {
 
   it.each(Object.entries(mirrors))("tests/%s has no folder that %s has not", (tests, subject) => {
     const folders = new Set(
-      filesUnder(`tests/${tests}`)
+      sourceFiles(`tests/${tests}`)
         .map((file) => file.split("/").slice(2, -1).join("/"))
         .filter((path) => path !== ""),
     );

@@ -1,39 +1,13 @@
 // Imports point one way: main -> app -> web -> studio -> {imaging, store, output} -> shared, and in order inside
 // shared.
-import { readdirSync, readFileSync } from "node:fs";
-import { dirname, join, relative, resolve } from "node:path";
+import ts from "typescript";
 import { describe, expect, it } from "vitest";
-import { rootDir } from "#src/settings.ts";
+import { exportsOf, importsOf, inEveryNode, sourceFiles } from "../support/source-tree.ts";
 
-interface Import {
-  readonly from: string;
-  readonly to: string;
-  readonly isType: boolean;
-}
-
-const files = ["src", "shared"].flatMap((folder) =>
-  readdirSync(join(rootDir, folder), { recursive: true, withFileTypes: true })
-    .filter((entry) => entry.isFile() && entry.name.endsWith(".ts"))
-    .map((entry) => relative(rootDir, join(entry.parentPath, entry.name))),
-);
-
-const importLine =
-  /^\s*(?:import|export)\s+(?<type>type\s)?(?:[^"';]*?\sfrom\s+)?"(?<target>[^"]+)"|\bimport\(\s*"(?<dynamic>[^"]+)"/gm;
-
+const files = sourceFiles("src", "shared");
+const everyImport = files.flatMap(importsOf);
 /** Imports between files of the house; packages and Node's own are left out. */
-function importsOf(file: string): Import[] {
-  const text = readFileSync(join(rootDir, file), "utf8");
-  return [...text.matchAll(importLine)].flatMap((match) => {
-    const target = match.groups?.["target"] ?? match.groups?.["dynamic"] ?? "";
-    const isType = match.groups?.["type"] !== undefined;
-    if (target.startsWith("#")) return [{ from: file, to: target.slice(1), isType }];
-    if (target.startsWith("."))
-      return [{ from: file, to: relative(rootDir, resolve(rootDir, dirname(file), target)), isType }];
-    return [];
-  });
-}
-
-const imports = files.flatMap(importsOf);
+const imports = everyImport.flatMap(({ to, ...rest }) => (to === null ? [] : [{ ...rest, to }]));
 
 /** What a file of each part of src may import from, besides its own part and shared. */
 const allowedParts: Readonly<Record<string, readonly string[]>> = {
@@ -76,6 +50,14 @@ function rankOf(file: string): number {
   return sharedOrder.findIndex((row) => row.includes(partOf(file)));
 }
 
+/** Whether a file calls `Router()`, rather than only taking its type. */
+function makesRouter(file: string): boolean {
+  const calls = inEveryNode(file, (node) =>
+    ts.isCallExpression(node) && ts.isIdentifier(node.expression) ? [node.expression.text] : [],
+  );
+  return calls.includes("Router");
+}
+
 describe("the direction of imports", () => {
   it("reads the files at all", () => {
     expect(files.length).toBeGreaterThan(40);
@@ -109,29 +91,32 @@ describe("the direction of imports", () => {
   });
 
   it("every write is an act of the studio: nobody else opens the store for writing", () => {
-    const opening = files.filter((file) => /\bforWriting\b/.test(readFileSync(join(rootDir, file), "utf8")));
+    const opening = files.filter(
+      (file) =>
+        inEveryNode(file, (node) => (ts.isIdentifier(node) && node.text === "forWriting" ? [node] : [])).length > 0,
+    );
     expect(opening.filter((file) => !file.startsWith("src/studio/"))).toEqual([]);
     expect(opening.length).toBeGreaterThan(10);
-    const webStores = imports.filter(({ from, to }) => from.startsWith("src/web/") && to === "src/store/store.ts");
-    const wholeStores = webStores.filter(({ from }) =>
-      /import type \{[^}]*\bStore\b[^}]*\} from "#src\/store\/store\.ts"/.test(
-        readFileSync(join(rootDir, from), "utf8"),
-      ),
+    const wholeStores = imports.filter(
+      ({ from, to, names }) =>
+        from.startsWith("src/web/") && to === "src/store/store.ts" && names.some((name) => name === "Store"),
     );
     expect(wholeStores.map(({ from }) => from)).toEqual([]);
   });
 
   it("a route file gives its routes and nothing else, so that no room takes another's routes for a library", () => {
-    const wrong = files
-      .filter((file) => file.startsWith("src/web/"))
-      .map((file) => ({ file, text: readFileSync(join(rootDir, file), "utf8") }))
-      .filter(({ text }) => /^import .*\bRouter\b.* from "express";$/m.test(text) && text.includes("Router()"))
-      .flatMap(({ file, text }) =>
-        [...text.matchAll(/^export (?:async )?(?:function|const|type|interface|class) (\w+)/gm)]
-          .map((match) => match[1] ?? "")
-          .filter((name) => !name.endsWith("Routes"))
-          .map((name) => `${file}: ${name}`),
-      );
+    const routeFiles = everyImport
+      .filter(({ from, specifier, names }) => {
+        return from.startsWith("src/web/") && specifier === "express" && names.includes("Router");
+      })
+      .map(({ from }) => from)
+      .filter((file) => makesRouter(file));
+    expect(routeFiles.length).toBeGreaterThan(20);
+    const wrong = routeFiles.flatMap((file) =>
+      exportsOf(file)
+        .filter(({ name }) => !name.endsWith("Routes"))
+        .map(({ name }) => `${file}: ${name}`),
+    );
     expect(wrong).toEqual([]);
   });
 
@@ -153,16 +138,10 @@ describe("the direction of imports", () => {
   });
 
   it("relative imports stay inside src or shared", () => {
-    const wrong = files.flatMap((file) => {
-      const text = readFileSync(join(rootDir, file), "utf8");
-      return [...text.matchAll(importLine)]
-        .map((match) => match.groups?.["target"] ?? "")
-        .filter((target) => target.startsWith("../") && !target.endsWith("/package.json"))
-        .filter(
-          (target) => !relative(rootDir, resolve(rootDir, dirname(file), target)).startsWith(`${file.split("/")[0]}/`),
-        )
-        .map((target) => `${file}: ${target}`);
-    });
+    const wrong = imports
+      .filter(({ specifier }) => specifier.startsWith("../") && !specifier.endsWith("/package.json"))
+      .filter(({ from, to }) => to.split("/")[0] !== from.split("/")[0])
+      .map(({ from, specifier }) => `${from}: ${specifier}`);
     expect(wrong).toEqual([]);
   });
 });

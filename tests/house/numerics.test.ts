@@ -1,8 +1,6 @@
 // One box of numerics: shared/statistics. A second definition of what stands there is refused.
-import { readdirSync, readFileSync } from "node:fs";
-import { join, relative } from "node:path";
 import { describe, expect, it } from "vitest";
-import { rootDir } from "#src/settings.ts";
+import { codeOf, sourceFiles } from "../support/source-tree.ts";
 
 interface TellTale {
   readonly idea: string;
@@ -87,17 +85,7 @@ const tellTales: readonly TellTale[] = [
 ];
 
 const home = "shared/statistics/";
-const files = ["shared", "src"]
-  .flatMap((folder) => readdirSync(join(rootDir, folder), { recursive: true, withFileTypes: true }))
-  .filter((entry) => entry.isFile() && entry.name.endsWith(".ts"))
-  .map((entry) => relative(rootDir, join(entry.parentPath, entry.name)))
-  .map((file) => ({ file, code: codeOf(file) }));
-
-function codeOf(file: string): string {
-  return readFileSync(join(rootDir, file), "utf8")
-    .replace(/\/\*[\s\S]*?\*\//g, "")
-    .replace(/(^|\s)\/\/.*$/gm, "$1");
-}
+const files = sourceFiles("shared", "src").map((file) => ({ file, code: codeOf(file) }));
 
 describe("the box of numerics", () => {
   // Hot loops over places of an order, and the middle one of a list of things, are no medians of numbers and stay.

@@ -1,10 +1,11 @@
 // The page of warnings is complete: every code that the source can say about a picture, print or plan has a row, and no
 // other.
-import { readdirSync, readFileSync } from "node:fs";
-import { join, relative } from "node:path";
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
 import ts from "typescript";
 import { describe, expect, it } from "vitest";
 import { rootDir } from "#src/settings.ts";
+import { inEveryNode, sourceFiles } from "../support/source-tree.ts";
 
 type Kind = "warning" | "flag" | "verdict" | "left out";
 
@@ -17,16 +18,6 @@ interface FoundCode {
 
 /** Union types whose members are answered as verdicts or as reasons why a step was left out of a curve. */
 const unions: Readonly<Record<string, Kind>> = { Verdict: "verdict", SunVerdict: "verdict", leftOut: "left out" };
-
-function sources(): string[] {
-  return ["shared", "src"].flatMap((folder) =>
-    readdirSync(join(rootDir, folder), { recursive: true, withFileTypes: true })
-      .filter(
-        (entry) => entry.isFile() && entry.name.endsWith(".ts") && !entry.parentPath.includes(join("src", "browser")),
-      )
-      .map((entry) => join(entry.parentPath, entry.name)),
-  );
-}
 
 /**
  * Every string that an expression may stand for: itself, both sides of a choice, a template with its holes as stars.
@@ -111,18 +102,10 @@ function codesInUnion(node: ts.Node): Told {
 }
 
 function codesOf(path: string): FoundCode[] {
-  const file = ts.createSourceFile(path, readFileSync(path, "utf8"), ts.ScriptTarget.Latest, true);
-  const found: FoundCode[] = [];
-  const add = (kind: Kind, codes: readonly string[]): void => {
-    for (const code of codes) found.push({ kind, code, file: relative(rootDir, path) });
-  };
   const finders = [codesInMessage, codesInFacts, codesInCall, codesInNotes, codesInUnion];
-  const visit = (node: ts.Node): void => {
-    for (const find of finders) for (const { kind, code } of find(node, path)) add(kind, [code]);
-    ts.forEachChild(node, visit);
-  };
-  visit(file);
-  return found;
+  return inEveryNode(path, (node) =>
+    finders.flatMap((find) => find(node, path).map(({ kind, code }) => ({ kind, code, file: path }))),
+  );
 }
 
 const headings: Readonly<Record<Kind, string>> = {
@@ -144,7 +127,9 @@ function rowsOf(kind: Kind): Map<string, { meaning: string; advice: string }> {
   );
 }
 
-const found = sources().flatMap(codesOf);
+const found = sourceFiles("shared", "src")
+  .filter((file) => !file.startsWith("src/browser/"))
+  .flatMap(codesOf);
 
 describe.each(["warning", "flag", "left out", "verdict"] as const)("warnings.md, %ss", (kind) => {
   const codes = [...new Set(found.filter((each) => each.kind === kind).map(({ code }) => code))];

@@ -1,9 +1,7 @@
 // Facts before words: core, imaging and the studio's acts hold no sentence for people; shared/words/ makes them all.
-import { readdirSync, readFileSync } from "node:fs";
-import { join, relative, sep } from "node:path";
 import ts from "typescript";
 import { describe, expect, it } from "vitest";
-import { rootDir } from "#src/settings.ts";
+import { sourceFiles, syntaxOf } from "../support/source-tree.ts";
 
 /** Words in a row that make a sentence: at least this many, at least one of them not a name in capitals. */
 const sentenceWords = 4;
@@ -40,7 +38,7 @@ function textOf(node: ts.Node): string | null {
  * out.
  */
 function sentencesOf(path: string): string[] {
-  const file = ts.createSourceFile(path, readFileSync(path, "utf8"), ts.ScriptTarget.Latest, true);
+  const file = syntaxOf(path);
   const found: string[] = [];
   const visit = (node: ts.Node): void => {
     // A RangeError, TypeError or Error is a mistake of ours: thrown, logged and answered as a bare 500, never read by a
@@ -57,12 +55,7 @@ function sentencesOf(path: string): string[] {
   return found;
 }
 
-const files = ["shared", "src/imaging", "src/studio"]
-  .flatMap((folder) =>
-    readdirSync(join(rootDir, folder), { recursive: true, withFileTypes: true })
-      .filter((entry) => entry.isFile() && entry.name.endsWith(".ts"))
-      .map((entry) => relative(rootDir, join(entry.parentPath, entry.name)).split(sep).join("/")),
-  )
+const files = sourceFiles("shared", "src/imaging", "src/studio")
   // A schema says in its own words what is wrong with a field; zod carries them to src/web/plain-issues.ts.
   .filter((file) => !file.startsWith("shared/words/") && !file.startsWith("shared/schema/"));
 
@@ -71,7 +64,7 @@ describe("facts before words", () => {
     expect(isSentence("The print was still wet.")).toBe(true);
     expect(isSentence("left-out")).toBe(false);
     expect(isSentence("published as image/png in v0 u1")).toBe(false);
-    expect(sentencesOf(join(rootDir, "shared/words/tests/advice-words.ts")).length).toBeGreaterThan(20);
+    expect(sentencesOf("shared/words/tests/advice-words.ts").length).toBeGreaterThan(20);
     // Parts of two words each make a sentence together.
     const joined = ts.factory.createAdd(
       ts.factory.createStringLiteral("The print "),
@@ -81,10 +74,10 @@ describe("facts before words", () => {
   });
 
   it.each(files.filter((file) => exceptions[file] === undefined))("%s holds no sentence for people", (file) => {
-    expect(sentencesOf(join(rootDir, file))).toEqual([]);
+    expect(sentencesOf(file)).toEqual([]);
   });
 
   it("has no exception that is not needed", () => {
-    expect(Object.keys(exceptions).filter((file) => sentencesOf(join(rootDir, file)).length === 0)).toEqual([]);
+    expect(Object.keys(exceptions).filter((file) => sentencesOf(file).length === 0)).toEqual([]);
   });
 });

@@ -2,7 +2,12 @@ import { describe, expect, it } from "vitest";
 import { fitStudio } from "#shared/studio-model/studio-fit.ts";
 import type { ModelThread } from "#src/studio/model-thread.ts";
 import { keepModelReady, studioModel, studioModelReady } from "#src/studio/studio-model.ts";
-import { sampleTestRecord, savePicture, saveSampleMaterials } from "../support/studios/sample-records.ts";
+import {
+  curveWithShoulder,
+  sampleTestRecord,
+  savePicture,
+  saveSampleMaterials,
+} from "../support/studios/sample-records.ts";
 import { testApp } from "../support/test-app.ts";
 import type { Store } from "#src/store/store.ts";
 
@@ -36,24 +41,7 @@ async function saveTests(store: Store, count: number, first = 0): Promise<void> 
     store.transaction(() =>
       store.tests.save({
         ...record,
-        curve: {
-          channel: "red",
-          family: "symmetric-sigmoid",
-          dMin: 0,
-          dMax: 1.3,
-          points: { toe: null, mid: null, shoulder: { logH: 2.4 + 0.01 * (i % 3), density: 1.17 } },
-          logExposureRange: null,
-          averageGradient: null,
-          samples: [],
-          steps: [],
-          sigmaLogH: { toe: null, shoulder: 0.02 },
-          shareSigmas: [],
-          parameters: [],
-          covariance: [],
-          residualDensity: 0.01,
-          degreesOfFreedom: 15,
-          reversalFromLogH: null,
-        },
+        curve: curveWithShoulder(2.4 + 0.01 * (i % 3)),
       }),
     );
   }

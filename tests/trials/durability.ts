@@ -2,6 +2,7 @@
 // making negatives, and looks after each next start whether everything that it had acknowledged is there. Then saves
 // and restores everything of a large studio while others go on saving and deleting.
 //   npm run test:durability -- --kills 300 --tests 2000 --seed 7
+// With --goals 1 a start that takes longer than the goal fails too; for a machine with nothing else to do.
 import { mkdtempSync, readdirSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -11,7 +12,7 @@ import { makeOlder } from "./older-database.ts";
 import { RecordedStudio } from "./recorded-studio.ts";
 import { numbersFrom, spawnServer, startServerProcess, type ServerProcess } from "./server-process.ts";
 
-const { kills, tests, seed } = numbersFrom({ kills: 8, tests: 0, seed: 20260501 });
+const { kills, tests, seed, goals } = numbersFrom({ kills: 8, tests: 0, seed: 20260501, goals: 0 });
 const random = seededRandom(seed);
 const studio = new RecordedStudio(random);
 const goalStartSeconds = 5;
@@ -110,6 +111,7 @@ try {
 }
 const large = tests === 0 ? undefined : await backupTrial({ tests, seed });
 const { troubles, counts } = studio;
+const slowStarts = starts.filter((seconds) => seconds > goalStartSeconds).length;
 for (const trouble of [...troubles, ...(large?.troubles ?? []), ...leftovers].slice(0, 20)) console.log(trouble);
 if (large !== undefined) console.log(large.summary);
 console.log(
@@ -117,7 +119,8 @@ console.log(
     `${counts.changed} changed, ${counts.deleted} deleted, ${counts.imported} imported, ${counts.lamps} lamps, ` +
     `${counts.restored} restores, ${counts.negatives} negatives; ` +
     `slowest start ${Math.max(0, ...starts).toFixed(1)} s, ` +
-    `${starts.filter((seconds) => seconds > goalStartSeconds).length} over ${goalStartSeconds} s, ` +
+    `${slowStarts} over ${goalStartSeconds} s, ` +
     `${leftovers.length} leftovers, ${troubles.length} lost or wrong`,
 );
-process.exit(troubles.length === 0 && leftovers.length === 0 && (large?.troubles.length ?? 0) === 0 ? 0 : 1);
+const isWhole = troubles.length === 0 && leftovers.length === 0 && (large?.troubles.length ?? 0) === 0;
+process.exit(isWhole && (goals === 0 || slowStarts === 0) ? 0 : 1);

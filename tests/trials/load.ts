@@ -1,6 +1,7 @@
 // Many people at once: pictures of 12 million pixels sent and read, pages, lookups and timers, one reading in five
 // given up half-way. Looks for failures, slow pages and memory that grows, beside what the same requests take alone.
 //   npm run test:load -- --people 20 --minutes 30 --seed 7
+// With --goals 1 a goal of time that was missed fails too; for a machine with nothing else to do.
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -10,7 +11,7 @@ import { LoadPeople, type Kind } from "./load-people.ts";
 import { loadPictures } from "./load-pictures.ts";
 import { numbersFrom, startServerProcess } from "./server-process.ts";
 
-const { people, minutes, seed } = numbersFrom({ people: 8, minutes: 0.5, seed: 20260501 });
+const { people, minutes, seed, goals } = numbersFrom({ people: 8, minutes: 0.5, seed: 20260501, goals: 0 });
 /** Memory is judged from here on, when caches and workers are warm: five minutes, of a short run its third. */
 const warmMinutes = Math.min(5, minutes / 3);
 const mostGrowthMb = 150;
@@ -61,4 +62,5 @@ console.log(
     `${percentile(alone.page, 0.99).toFixed(0)}), memory at most ${most.toFixed(0)} MB (goal ${mostMemoryMb}), grown ` +
     `by ${growth.toFixed(0)} MB after the first ${warmMinutes.toFixed(1)} minutes`,
 );
-process.exit(failures.length === 0 && growth < mostGrowthMb && most < mostMemoryMb ? 0 : 1);
+const isInTime = goals === 0 || pageP99 < goalPageP99Ms;
+process.exit(failures.length === 0 && growth < mostGrowthMb && most < mostMemoryMb && isInTime ? 0 : 1);

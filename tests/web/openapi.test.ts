@@ -42,7 +42,7 @@ describe("GET /api/openapi.json", () => {
     const routes = apiRoutesOf(app);
     expect(
       routes.filter((route) => operations[route] === undefined),
-      "routes without an entry in src/web/openapi/operations.ts",
+      "routes without an entry in src/web/openapi/rooms",
     ).toEqual([]);
     expect(
       Object.keys(operations).filter((route) => !routes.includes(route)),

@@ -38,8 +38,8 @@ export const calibratedTabletSchema = z.object({
 export const printSchema = printInputSchema.extend({ ...versionedShape, pictureId: textOrNull });
 export const printPageSchema = z.object({ prints: z.array(printSchema), next: textOrNull });
 
-export const evennessSchema = z.object({
-  ...storedShape,
+/** A map as the core draws it. */
+export const evennessMapSchema = z.object({
   kind: z.enum(["exposure", "tablets"]),
   columns: z.int(),
   rows: z.int(),
@@ -70,6 +70,9 @@ export const evennessSchema = z.object({
   reasons: z.array(z.string()),
   warnings: z.array(warningSchema),
 });
+
+/** ... and as it is kept and answered. */
+export const evennessSchema = evennessMapSchema.extend(storedShape);
 
 export const importedSchema = z.object({
   tests: z.array(

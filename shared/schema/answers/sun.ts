@@ -1,8 +1,8 @@
 // What the routes of the sun answer.
 import { z } from "zod";
-import { skySchema } from "../sun-conditions.ts";
-import { sunFrameInputSchema } from "../sun-frame.ts";
-import { sunAnchorInputSchema } from "../sun.ts";
+import { skySchema } from "#shared/schema/sun/conditions.ts";
+import { sunFrameInputSchema } from "#shared/schema/sun/frame.ts";
+import { sunAnchorInputSchema } from "#shared/schema/sun/exposure.ts";
 import { numberOrNull, storedShape, textOrNull, warningSchema } from "./common.ts";
 
 export const sunAnchorSchema = z.object({ ...sunAnchorInputSchema.shape, ...storedShape });

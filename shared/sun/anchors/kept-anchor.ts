@@ -1,5 +1,5 @@
 // An anchor kept from the dose clock: a print judged by eye.
-import type { SunAnchorInput } from "#shared/schema/sun.ts";
+import type { SunAnchorInput } from "#shared/schema/sun/exposure.ts";
 import type { AnchorExposure } from "./anchor.ts";
 import { sceneFrom } from "#shared/sun/sky/scene.ts";
 import { turnsOf } from "#shared/sun/frames/turns.ts";

@@ -1,4 +1,4 @@
-import type { SunFrame, SunFramePatch } from "#shared/schema/sun-frame.ts";
+import type { SunFrame, SunFramePatch } from "#shared/schema/sun/frame.ts";
 import { clockOfZone, isoInstant } from "#shared/sun/local-clock.ts";
 
 /** What can be pressed on a frame's card. */

@@ -1,6 +1,6 @@
 // A frame as it is kept, and as the dose clock reckons with it.
-import type { SunFrame, SunFrameInput, SunFrameNow } from "#shared/schema/sun-frame.ts";
-import type { SunAnchorInput } from "#shared/schema/sun.ts";
+import type { SunFrame, SunFrameInput, SunFrameNow } from "#shared/schema/sun/frame.ts";
+import type { SunAnchorInput } from "#shared/schema/sun/exposure.ts";
 import { doseClockReading, type DoseClockReading, type FrameOutside } from "./dose-clock.ts";
 import { clockOfZone, isoInstant } from "#shared/sun/local-clock.ts";
 import { sceneFrom } from "#shared/sun/sky/scene.ts";

@@ -1,4 +1,4 @@
-import type { SunTurn } from "#shared/schema/sun.ts";
+import type { SunTurn } from "#shared/schema/sun/exposure.ts";
 import type { Turn } from "./counted-dose.ts";
 import { sceneFrom, type SceneInput } from "#shared/sun/sky/scene.ts";
 

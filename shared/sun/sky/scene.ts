@@ -1,4 +1,4 @@
-import type { Ground, Sky } from "#shared/schema/sun-conditions.ts";
+import type { Ground, Sky } from "#shared/schema/sun/conditions.ts";
 import type { SunScene } from "./printing-strength.ts";
 import { groundShares, usualHaze } from "./surroundings.ts";
 

@@ -1,5 +1,5 @@
 // Sky and ground in numbers. A cloud never becomes a factor on the time: it is a range and a warning.
-import type { Ground, Sky } from "#shared/schema/sun-conditions.ts";
+import type { Ground, Sky } from "#shared/schema/sun/conditions.ts";
 
 /** Share of ultraviolet light that each ground throws back, 0-1. */
 export const groundShares: Readonly<Record<Ground, number>> = {

@@ -1,7 +1,7 @@
 // What the card of a frame says at an instant: the server fills it in, the page's script counts on.
 import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
 import { formatShare } from "#shared/format/number.ts";
-import type { SunFrameInput } from "#shared/schema/sun-frame.ts";
+import type { SunFrameInput } from "#shared/schema/sun/frame.ts";
 import type { DoseClockReading } from "#shared/sun/frames/dose-clock.ts";
 import { frameReading } from "#shared/sun/frames/frame-record.ts";
 import { clockOfZone, clockTime } from "#shared/sun/local-clock.ts";

@@ -1,7 +1,7 @@
 // Chart.js behind our own words: a PlotSpec becomes a live chart in the colours of the theme.
 import type { ChartConfiguration, ChartDataset, Plugin, Point } from "chart.js";
 import type { PlotSeries, PlotSpec } from "#shared/format/plot.ts";
-import { themeChanged } from "./theme.ts";
+import { themeChanged } from "./theme-choice.ts";
 
 type LineDataset = ChartDataset<"line", Point[]>;
 

@@ -5,6 +5,7 @@ import { readingTrouble, type PictureTrouble } from "#shared/reading/reading-tro
 import type { Matrix3 } from "#shared/density/matrix.ts";
 import type { ProfileFact, ProfileWarning } from "#shared/reading/reading-facts.ts";
 import { colourMeaning, srgbCurveMeaning, type ColourMeaning } from "#src/imaging/profile/colour.ts";
+import type { LightGrid } from "#src/imaging/even-light.ts";
 import { largePixels } from "./half-size.ts";
 import { decodeHeic, heicRoundingCodes, mostHeicPixels, namedColours } from "./heic.ts";
 import { jpegTables, redRoundingCodes, type JpegTables } from "./jpeg-tables.ts";
@@ -55,6 +56,8 @@ export interface Decoded {
   /** How hard a JPEG file was compressed; null for other formats. */
   readonly tables: JpegTables | null;
   readonly warnings: readonly ProfileWarning[];
+  /** Light of the plain sheet that was photographed in the picture's place; kept with it. */
+  readonly evenLight?: LightGrid;
 }
 
 const notRead = (

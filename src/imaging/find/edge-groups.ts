@@ -1,7 +1,7 @@
 // Groups of edges that could be the step boundaries of one strip: parallel, alike in length, evenly spaced, all falling
 // the same way.
 import type { Segment } from "./edge-segments.ts";
-import { valueAt, type Field } from "./field.ts";
+import { valueAt, type Field } from "./smoothed-field.ts";
 
 export interface EdgeGroup {
   readonly members: readonly Segment[];

@@ -1,6 +1,6 @@
 // Straight edges of a field: connected pixels whose slopes point the same way.
 import { valueAtRank } from "#shared/statistics/value-at-rank.ts";
-import type { Field } from "./field.ts";
+import type { Field } from "./smoothed-field.ts";
 
 /** A straight edge. */
 export interface Segment {

@@ -4,7 +4,7 @@ import { homographyFromCorners, mapPoint } from "#shared/reading/corners/homogra
 import type { Corners } from "#shared/schema/reading.ts";
 import { robustSigma } from "#shared/statistics/robust.ts";
 import type { EdgeGroup } from "./edge-groups.ts";
-import type { Field } from "./field.ts";
+import type { Field } from "./smoothed-field.ts";
 import { pitchAt, steepestNear, type StepComb } from "./follow-boundaries.ts";
 import { stepComb } from "./step-comb.ts";
 import { rowShare, stripBand, type StripBand } from "./strip-band.ts";

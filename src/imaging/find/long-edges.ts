@@ -1,6 +1,6 @@
 // Where the long edges of a strip lie: the straight lines along which the field changes most across it.
 // Numbers: common practice, no source (tuned on rendered scenes).
-import type { Field } from "./field.ts";
+import type { Field } from "./smoothed-field.ts";
 import { heldLine, valueInFrame, type StripFrame } from "./strip-frame.ts";
 
 /** A long edge: its line, how strongly the field changes across it, and how sure its slope is. */

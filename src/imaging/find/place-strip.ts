@@ -5,7 +5,7 @@ import type { FindingEvidence } from "#shared/reading/corners/finding-confidence
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import type { EdgeGroup } from "./edge-groups.ts";
 import { frameStrip, leanOfBoundaries, type FramedStrip } from "./framed-strip.ts";
-import type { Field } from "./field.ts";
+import type { Field } from "./smoothed-field.ts";
 import { otherCountOf } from "./other-count.ts";
 import { withMiddleAt } from "./corner-perspective.ts";
 import { longestFall } from "./longest-fall.ts";

@@ -1,7 +1,7 @@
 // A small copy of the picture on which the strip is looked for: how blue and how dark every place is.
 import { component, type Matrix3 } from "#shared/density/matrix.ts";
 import type { Raster } from "#src/imaging/decode/decode.ts";
-import type { Field } from "./field.ts";
+import type { Field } from "./smoothed-field.ts";
 import { printColour, type ColourBlocks } from "./print-colour.ts";
 
 export interface SmallPicture {

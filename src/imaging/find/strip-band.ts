@@ -1,6 +1,6 @@
 // The field along a strip's frame: its middle, row by row, and what lies beside it.
 // Numbers: common practice, no source (tuned on rendered scenes).
-import type { Field } from "./field.ts";
+import type { Field } from "./smoothed-field.ts";
 import { valueAcross, type StripFrame } from "./strip-frame.ts";
 
 export interface StripBand {

@@ -2,7 +2,7 @@
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import type { EdgeGroup } from "./edge-groups.ts";
 import type { Segment } from "./edge-segments.ts";
-import { valueAt, type Field } from "./field.ts";
+import { valueAt, type Field } from "./smoothed-field.ts";
 
 /** A frame of straight axes laid over the small picture. */
 export interface StripFrame {

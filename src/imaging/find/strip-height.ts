@@ -1,5 +1,5 @@
 // How high a suspected strip is: as far as its step boundaries reach across it.
-import { valueAt, type Field } from "./field.ts";
+import { valueAt, type Field } from "./smoothed-field.ts";
 import type { StripFrame } from "./strip-frame.ts";
 
 /** Widest look for the long edges, in strip heights from the middle. */

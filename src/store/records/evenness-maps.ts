@@ -1,5 +1,6 @@
 // Maps of a bed's light, kept under an id so that a later step names the map instead of repeating its figures.
 import { InputError } from "#shared/errors.ts";
+import { evennessMapSchema } from "#shared/schema/answers/studio.ts";
 import type { Evenness, SavedEvenness } from "#shared/schema/evenness.ts";
 import { newId } from "#src/store/ids.ts";
 import type { Sql, SqlRow } from "#src/store/sql.ts";
@@ -15,8 +16,7 @@ export interface EvennessTable {
 
 export function evennessTable(sql: Sql, now: () => Date): EvennessTable {
   const mapFrom = (row: SqlRow): SavedEvenness => ({
-    // Written by this table alone, from a map of the core.
-    ...(JSON.parse(String(row["record"])) as Evenness),
+    ...evennessMapSchema.parse(JSON.parse(String(row["record"]))),
     id: String(row["id"]),
     createdAt: String(row["created_at"]),
   });

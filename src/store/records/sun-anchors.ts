@@ -1,6 +1,6 @@
 // Anchors kept from the dose clock.
 import { InputError } from "#shared/errors.ts";
-import { sunAnchorInputSchema, type SunAnchor, type SunAnchorInput } from "#shared/schema/sun.ts";
+import { sunAnchorInputSchema, type SunAnchor, type SunAnchorInput } from "#shared/schema/sun/exposure.ts";
 import { newId } from "#src/store/ids.ts";
 import type { Sql, SqlRow } from "#src/store/sql.ts";
 

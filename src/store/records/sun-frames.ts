@@ -1,6 +1,6 @@
 // Frames outside in the sun, running and brought in.
 import { InputError } from "#shared/errors.ts";
-import { sunFrameInputSchema, type SunFrame, type SunFrameInput } from "#shared/schema/sun-frame.ts";
+import { sunFrameInputSchema, type SunFrame, type SunFrameInput } from "#shared/schema/sun/frame.ts";
 import { laterThan, newId } from "#src/store/ids.ts";
 import type { Sql, SqlRow } from "#src/store/sql.ts";
 

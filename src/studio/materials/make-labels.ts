@@ -6,7 +6,7 @@ import {
   printLabelTitle,
   stockLabelLines,
 } from "#shared/words/materials/label-words.ts";
-import { labelsPdf, type Label } from "#src/output/labels.ts";
+import { labelsPdf, type Label } from "#src/output/label-sheet.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
 /**

@@ -5,7 +5,7 @@ import { printInputSchema, type SavedPrint } from "#shared/schema/prints.ts";
 import { stockInputSchema } from "#shared/schema/stocks.ts";
 import { tabletInputSchema } from "#shared/schema/tablets.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
-import { binned, binnedThing, putInBin, removeFromBin, type BinnedKind } from "#src/store/safekeeping/bin.ts";
+import { binned, binnedThing, putInBin, removeFromBin, type BinnedKind } from "#src/store/safekeeping/binned-things.ts";
 import { checkMaterials } from "#src/studio/materials/check-materials.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 

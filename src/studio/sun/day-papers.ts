@@ -1,7 +1,7 @@
 // The day's plan on paper and in a calendar.
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
-import type { SunDayAnswer } from "#shared/schema/sun-day.ts";
+import type { SunDayAnswer } from "#shared/schema/sun/day.ts";
 import { dayCalendarTitles, dayPlanFooting, dayPlanHead } from "#shared/words/sun/sun-day-words.ts";
 import { calendarFile } from "#src/output/calendar.ts";
 import { dayPlanPdf } from "#src/output/day-plan.ts";

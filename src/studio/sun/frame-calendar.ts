@@ -1,4 +1,4 @@
-import type { SunFrame } from "#shared/schema/sun-frame.ts";
+import type { SunFrame } from "#shared/schema/sun/frame.ts";
 import { frameReading } from "#shared/sun/frames/frame-record.ts";
 import { clockOfZone, clockTime } from "#shared/sun/local-clock.ts";
 import { refusal } from "#shared/words/refusal-words.ts";

@@ -1,4 +1,4 @@
-import type { SunAnchor, SunAnchorInput } from "#shared/schema/sun.ts";
+import type { SunAnchor, SunAnchorInput } from "#shared/schema/sun/exposure.ts";
 import { anchorFrom } from "#shared/sun/anchors/anchor.ts";
 import { anchorExposureOfKept } from "#shared/sun/anchors/kept-anchor.ts";
 import { cloudRange } from "#shared/sun/sky/surroundings.ts";

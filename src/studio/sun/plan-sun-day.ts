@@ -1,6 +1,6 @@
 // A queue of negatives laid over the sun of one day.
-import type { SunDayAnswer, SunDayPlace, SunDayRequest } from "#shared/schema/sun-day.ts";
-import type { SunExposureAnswer } from "#shared/schema/sun.ts";
+import type { SunDayAnswer, SunDayPlace, SunDayRequest } from "#shared/schema/sun/day.ts";
+import type { SunExposureAnswer } from "#shared/schema/sun/exposure.ts";
 import { minutesToDose } from "#shared/sun/day-minutes.ts";
 import { dayQueue, type QueueItem } from "#shared/sun/day-queue.ts";
 import { doseTable, secondsToDose, type DoseTable } from "#shared/sun/dose.ts";

@@ -1,7 +1,7 @@
 // Plans an exposure under the sun, scaled by anchors from the store or by a given dose.
 import { answerOfPlan } from "#shared/format/sun-answer.ts";
 import { sunReasons, sunWarnings, unfitAnchorSentence } from "#shared/words/sun/sun-reasons.ts";
-import type { SunExposureAnswer, SunExposureRequest, UsedAnchor } from "#shared/schema/sun.ts";
+import type { SunExposureAnswer, SunExposureRequest, UsedAnchor } from "#shared/schema/sun/exposure.ts";
 import { anchorFrom, fittedHaze, type Anchor, type AnchorExposure, type HazeFit } from "#shared/sun/anchors/anchor.ts";
 import { anchorExposureOfTest } from "#shared/sun/anchors/anchor-test.ts";
 import { exposurePlan } from "#shared/sun/exposure-plan.ts";

@@ -6,8 +6,8 @@ import {
   type SunFrame,
   type SunFrameInput,
   type SunFramePatch,
-} from "#shared/schema/sun-frame.ts";
-import type { SunAnchor, SunExposureAnswer } from "#shared/schema/sun.ts";
+} from "#shared/schema/sun/frame.ts";
+import type { SunAnchor, SunExposureAnswer } from "#shared/schema/sun/exposure.ts";
 import { anchorOfFrame, frameReading } from "#shared/sun/frames/frame-record.ts";
 import { zoneOfStart } from "#shared/sun/local-clock.ts";
 import { isUnbelievable } from "#shared/words/sun/dose-clock-words.ts";

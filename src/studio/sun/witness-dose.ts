@@ -1,5 +1,5 @@
 // The dose of a cloudy hour, told by a strip that lay beside the frame.
-import type { MeasuredDose, SunFrame, WitnessAnswer, WitnessRequest } from "#shared/schema/sun-frame.ts";
+import type { MeasuredDose, SunFrame, WitnessAnswer, WitnessRequest } from "#shared/schema/sun/frame.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { witnessSteps } from "#shared/prints/witness-steps.ts";
 import { countedDose } from "#shared/sun/frames/counted-dose.ts";

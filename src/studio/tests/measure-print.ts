@@ -43,7 +43,7 @@ export async function measurePrint(
     imaging.run(
       "measure-reading",
       { picture: await fileOf(photo), request: asked, evenLight },
-      { signal, keepAs: typeof photo === "string" ? photo : undefined },
+      { signal, keepAs: keptName(photo, pictures.evenLight) },
     );
   const first = await measured(firstPhoto, { tablet, corners, reference });
   if (furtherPhotos.length === 0) return readingInWords(first);
@@ -56,6 +56,12 @@ export async function measurePrint(
     }
   }
   return readingInWords(averageReadings([first, ...further]));
+}
+
+/** Name under which a stored picture is kept decoded, with the light of the plain sheet beside it; none for a file. */
+function keptName(photo: PrintPicture, evenLight: PrintPicture | undefined): string | undefined {
+  if (typeof photo !== "string" || (evenLight !== undefined && typeof evenLight !== "string")) return undefined;
+  return evenLight === undefined ? photo : `${photo} ${evenLight}`;
 }
 
 /** The trouble with a photo after the first: corners cannot mend it, since they belong to the first. */

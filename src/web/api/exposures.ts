@@ -2,7 +2,7 @@
 import { Router } from "express";
 import { comparisonRequestSchema } from "#shared/schema/comparisons.ts";
 import { exposureQuerySchema } from "#shared/schema/exposures.ts";
-import { compareSavedTests } from "#src/studio/compare-tests.ts";
+import { compareSavedTests } from "#src/studio/compare-saved-tests.ts";
 import { lookUpExposure } from "#src/studio/look-up-exposure.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { jsonBody } from "./json-body.ts";

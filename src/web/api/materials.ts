@@ -11,7 +11,7 @@ import { addMaterial, changeMaterial } from "#src/studio/materials/keep-material
 import { addStock, changeStock } from "#src/studio/materials/keep-stock.ts";
 import { addTablet, changeTablet } from "#src/studio/materials/keep-tablet.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { sayVersion, seenVersionOf } from "#src/web/seen-version.ts";
+import { sayVersion, seenVersionOf } from "#src/web/version-header.ts";
 import { jsonBody } from "./json-body.ts";
 
 const listQuerySchema = z.object({ archived: z.enum(["true", "false"]).default("false") });

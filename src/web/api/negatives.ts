@@ -8,7 +8,7 @@ import { plainFileName } from "#src/web/file-name.ts";
 import { jsonField } from "#src/web/upload.ts";
 import { receiveToDisk } from "#src/web/upload-to-disk.ts";
 import { closingSignal } from "#src/web/parts/closing-signal.ts";
-import { dated, negativeExtensions, photoOf, sendNegative } from "#src/web/negatives/answer.ts";
+import { dated, negativeExtensions, photoOf, sendNegative } from "#src/web/negatives/send-negative.ts";
 
 export function negativeRoutes(tools: Tools): Router {
   const router = Router();

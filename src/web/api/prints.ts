@@ -6,7 +6,7 @@ import { printPatchSchema, printRequestSchema } from "#shared/schema/prints.ts";
 import { beginPrint, changePrint, deletePrint, keepPrintPicture } from "#src/studio/keep-print.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { receiveUpload } from "#src/web/upload.ts";
-import { sayVersion, seenVersionOf } from "#src/web/seen-version.ts";
+import { sayVersion, seenVersionOf } from "#src/web/version-header.ts";
 import { jsonBody } from "./json-body.ts";
 
 const printFilterSchema = z.object({

@@ -6,9 +6,9 @@ import {
   sunFramePatchSchema,
   type SunFrame,
   witnessRequestSchema,
-} from "#shared/schema/sun-frame.ts";
-import { sunDayRequestSchema } from "#shared/schema/sun-day.ts";
-import { sunAnchorInputSchema, sunExposureRequestSchema } from "#shared/schema/sun.ts";
+} from "#shared/schema/sun/frame.ts";
+import { sunDayRequestSchema } from "#shared/schema/sun/day.ts";
+import { sunAnchorInputSchema, sunExposureRequestSchema } from "#shared/schema/sun/exposure.ts";
 import { frameNow } from "#shared/sun/frames/frame-record.ts";
 import { forgetSunAnchor } from "#src/studio/sun/forget-sun-anchor.ts";
 import { keepSunAnchor } from "#src/studio/sun/keep-sun-anchor.ts";

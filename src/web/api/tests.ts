@@ -7,7 +7,7 @@ import { recordTest } from "#src/studio/tests/record-test.ts";
 import { rereadTest } from "#src/studio/tests/reread-test.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { jsonField, printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
-import { sayVersion, seenVersionOf } from "#src/web/seen-version.ts";
+import { sayVersion, seenVersionOf } from "#src/web/version-header.ts";
 import { jsonBody } from "./json-body.ts";
 
 export function testRoutes(tools: Tools): Router {

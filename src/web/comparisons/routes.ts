@@ -2,7 +2,7 @@
 import { Router } from "express";
 import { InputError } from "#shared/errors.ts";
 import { comparisonRequestSchema } from "#shared/schema/comparisons.ts";
-import { compareSavedTests } from "#src/studio/compare-tests.ts";
+import { compareSavedTests } from "#src/studio/compare-saved-tests.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { comparisonView, type ComparisonView } from "./view.ts";
 import { troubleOf } from "#src/web/parts/form-errors.ts";

@@ -2,7 +2,7 @@
 import { tabletCounts } from "#shared/schema/evenness.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import type { StoreReader } from "#src/store/store.ts";
-import { recordChoices, testChoices } from "#src/web/parts/field.ts";
+import { recordChoices, testChoices } from "#src/web/parts/field-view.ts";
 import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { testCard } from "#src/web/tests/card.ts";

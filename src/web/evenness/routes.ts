@@ -12,7 +12,7 @@ import { formTrouble, troubleOf } from "#src/web/parts/form-errors.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import { evennessCornersPage, evennessFormView } from "./form-view.ts";
 import { evennessMapView } from "./map-view.ts";
-import { evennessTabletRoutes } from "./tablets.ts";
+import { evennessTabletRoutes } from "./tablet-routes.ts";
 import { showTablets, tabletFormErrors } from "./tablets-view.ts";
 import { formValuesFrom, numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";

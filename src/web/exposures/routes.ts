@@ -7,7 +7,7 @@ import { lookUpExposure } from "#src/studio/look-up-exposure.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { exposureResultView, type ExposureResultView } from "./view.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
-import { recordChoices, type FieldView } from "#src/web/parts/field.ts";
+import { recordChoices, type FieldView } from "#src/web/parts/field-view.ts";
 import { errorSummary, formTrouble } from "#src/web/parts/form-errors.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";

@@ -26,7 +26,7 @@ import {
   usualTimesNote,
 } from "#shared/words/tests/first-test-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
-import type { Choice, FieldView } from "#src/web/parts/field.ts";
+import type { Choice, FieldView } from "#src/web/parts/field-view.ts";
 import { errorSummary } from "#src/web/parts/form-errors.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { stripSeries } from "#src/web/tests/strip-series.ts";

@@ -7,7 +7,7 @@ import { negativeWindow, smallPicture } from "#src/studio/negatives/preview-nega
 import type { Tools } from "#src/studio/tools.ts";
 import { closingSignal } from "#src/web/parts/closing-signal.ts";
 import { receiveToDisk } from "#src/web/upload-to-disk.ts";
-import { photoOf } from "./answer.ts";
+import { photoOf } from "./send-negative.ts";
 
 /** Longest side of the small picture [px]. */
 const smallSidePx = 640;

@@ -11,7 +11,7 @@ import { fieldErrors, formTrouble, type FormNames } from "#src/web/parts/form-er
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { receiveToDisk } from "#src/web/upload-to-disk.ts";
-import { dated, photoOf, sendNegative } from "./answer.ts";
+import { dated, photoOf, sendNegative } from "./send-negative.ts";
 import { formOfMade } from "./form-of-made.ts";
 import { madeRows } from "./made-view.ts";
 import { negativePage, pageCurve, toneTests } from "./view.ts";

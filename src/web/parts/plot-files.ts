@@ -2,7 +2,7 @@
 import type { Request, RequestHandler, Response } from "express";
 import { InputError } from "#shared/errors.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
-import { paintDrawing, plotCsv } from "#src/studio/plot-files.ts";
+import { paintDrawing, plotCsv } from "#src/studio/paint-plot.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { aloneStyle, asFile, drawn } from "./drawing.ts";
 import { svgPlot } from "./svg-plot.ts";

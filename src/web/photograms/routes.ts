@@ -1,14 +1,14 @@
 // Photograms: how long a half-transparent thing wants, from the step of a tablet that its image matches.
 import { Router } from "express";
 import { formatDuration } from "#shared/format/duration.ts";
-import { formatDensity, formatFixed } from "#shared/format/number.ts";
+import { formatDensity, formatFixed, writtenFigures } from "#shared/format/number.ts";
 import { clockOfZone, instantOf, isoInstant, zoneOfStart } from "#shared/sun/local-clock.ts";
 import { photogramTroubleWords } from "#shared/words/sun/photogram-words.ts";
 import { readPhotogram, type PhotogramAnswer, type PhotogramTrouble } from "#src/studio/negatives/read-photogram.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { SunConditions } from "#shared/schema/test.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
-import { testChoices } from "#src/web/parts/field.ts";
+import { testChoices } from "#src/web/parts/field-view.ts";
 import { errorSummary, formTrouble, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import {
   formValuesFrom,
@@ -119,7 +119,7 @@ function planHref(sun: SunConditions, dose: number): string {
     timeZone: zoneOfStart(sun),
     tiltDegrees: String(sun.tiltDegrees),
     facingDegrees: String(sun.facingDegrees),
-    dose: dose.toPrecision(5),
+    dose: writtenFigures(dose, 5),
     chosen: "yes",
   });
   return `/sun?${query.toString()}`;

@@ -1,4 +1,5 @@
 // The form of a coating as a batch: recipe lines, bottles, and the procedure of its prints, read back into a record.
+import { writtenFigures } from "#shared/format/number.ts";
 import { defaultProcedure } from "#shared/prints/procedure.ts";
 import { formatDuration, parseDuration } from "#shared/format/duration.ts";
 import type { Coating } from "#shared/schema/materials.ts";
@@ -37,7 +38,7 @@ const emptyProcedureRow: ProcedureRow = { name: "", kind: "bath", time: "", note
 export function recipeRows(coating: Coating): RecipeRow[] {
   const lines =
     coating.recipe?.lines.map(({ amount, unit, name }) => ({
-      amount: String(Number(amount.toPrecision(6))),
+      amount: writtenFigures(amount, 6),
       unit,
       name,
     })) ?? [];

@@ -4,7 +4,7 @@ import { daysBetween, keepingWarnings, stockKeepsDays } from "#shared/coating/ke
 import { keepingWarningWords } from "#shared/words/materials/coating-words.ts";
 import { defaultRecipes, scaledRecipe } from "#shared/coating/recipe.ts";
 import { formatDay } from "#shared/format/instant.ts";
-import { formatFixed } from "#shared/format/number.ts";
+import { formatFixed, writtenFigures } from "#shared/format/number.ts";
 import type { Coating } from "#shared/schema/materials.ts";
 import type { Recipe, Stock } from "#shared/schema/stocks.ts";
 import type { StoreReader } from "#src/store/store.ts";
@@ -136,5 +136,5 @@ function ageText(days: number): string {
 }
 
 function linesOf(recipe: Recipe): { amount: string; name: string }[] {
-  return recipe.lines.map(({ amount, unit, name }) => ({ amount: `${Number(amount.toPrecision(3))} ${unit}`, name }));
+  return recipe.lines.map(({ amount, unit, name }) => ({ amount: `${writtenFigures(amount, 3)} ${unit}`, name }));
 }

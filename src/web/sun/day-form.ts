@@ -1,6 +1,6 @@
 // The form of the day's plan: a place by the sun's own fields, and a row for each negative.
 import { InputError } from "#shared/errors.ts";
-import { mostNegatives, sunDayRequestSchema, type SunDayRequest } from "#shared/schema/sun-day.ts";
+import { mostNegatives, sunDayRequestSchema, type SunDayRequest } from "#shared/schema/sun/day.ts";
 import { numberOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 import type { SunForm } from "./form.ts";
 

@@ -1,7 +1,7 @@
 // The day's plan: a page, a calendar and a paper of it.
 import { Router, type Request } from "express";
 import { InputError } from "#shared/errors.ts";
-import type { SunDayAnswer } from "#shared/schema/sun-day.ts";
+import type { SunDayAnswer } from "#shared/schema/sun/day.ts";
 import { sunDayCalendar, sunDayPdf } from "#src/studio/sun/day-papers.ts";
 import { planSunDay } from "#src/studio/sun/plan-sun-day.ts";
 import type { Tools } from "#src/studio/tools.ts";

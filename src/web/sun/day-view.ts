@@ -2,7 +2,7 @@
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
-import type { SunDayAnswer } from "#shared/schema/sun-day.ts";
+import type { SunDayAnswer } from "#shared/schema/sun/day.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import type { FormValues } from "#src/web/parts/form-values.ts";
 import { anchorChoices, type AnchorChoice } from "./anchor-choices.ts";

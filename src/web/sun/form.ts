@@ -1,7 +1,11 @@
 // The sun page's form: what was typed becomes a request for a plan, or a list of fields that need another look.
 import { InputError } from "#shared/errors.ts";
 import { parseCoordinate } from "#shared/format/coordinate.ts";
-import { sunExposureRequestSchema, type SunExposureAnswer, type SunExposureRequest } from "#shared/schema/sun.ts";
+import {
+  sunExposureRequestSchema,
+  type SunExposureAnswer,
+  type SunExposureRequest,
+} from "#shared/schema/sun/exposure.ts";
 import { cities, type City } from "#shared/sun/cities.ts";
 import {
   calendarDay,
@@ -12,6 +16,7 @@ import {
   type LocalClock,
 } from "#shared/sun/local-clock.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
+import { fieldErrors, type FormWords } from "#src/web/parts/form-errors.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 
 export interface SunForm {
@@ -31,12 +36,25 @@ export interface Planned {
   readonly answer: SunExposureAnswer | null;
 }
 
-/** Names of fields that the schema calls otherwise. */
-const formNames: Readonly<Record<string, string>> = {
-  startAt: "date",
-  anchorTestId: "anchor",
-  anchorTestIds: "anchor",
-  anchorIds: "anchor",
+/** Fields of the heights round the frame, clockwise from north, 30° apart. */
+export const horizonFields = Array.from({ length: 12 }, (_, i) => `horizon${i * 30}`);
+
+/** How the form names and labels what the schema names otherwise. */
+const formWords: FormWords = {
+  names: [
+    [/^(startAt|)$/, "date"],
+    [/^(anchorTestIds?|anchorIds)\b/, "anchor"],
+    ...horizonFields.map((field, index) => [new RegExp(`^horizonDegrees\\.${index}$`), field] as const),
+    [/^horizonDegrees$/, horizonFields[0]!],
+  ],
+  labels: {
+    tiltDegrees: "The tilt",
+    facingDegrees: "The facing",
+    elevationM: "The height above the sea",
+    haze: "The haze",
+    dose: "The dose",
+    ...Object.fromEntries(horizonFields.map((field) => [field, "The height of what stands there"])),
+  },
 };
 
 function cityOf(values: FormValues): City | undefined {
@@ -84,18 +102,12 @@ export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs:
     return { values, anchors, errors, request: null, clock };
   const startAt = startFrom(values, clock, nowMs, errors);
   const parsed = sunExposureRequestSchema.safeParse(inputOf(values, anchors, { startAt, timeZone: clock.name }));
-  if (!parsed.success) {
-    for (const issue of parsed.error.issues) {
-      const field = fieldOf(issue.path);
-      errors[formNames[field] ?? field] ??=
-        issue.code === "invalid_type" ? numberWanted(field) : sentence(issue.message);
-    }
-  }
+  const wrong = parsed.success ? errors : { ...fieldErrors(parsed.error, formWords), ...errors };
   return {
     values,
     anchors,
-    errors,
-    request: parsed.success && Object.keys(errors).length === 0 ? parsed.data : null,
+    errors: wrong,
+    request: parsed.success && Object.keys(wrong).length === 0 ? parsed.data : null,
     clock,
   };
 }
@@ -127,26 +139,10 @@ function inputOf(
   };
 }
 
-/** The form's field that a part of the request comes from. */
-function fieldOf([name, index]: readonly PropertyKey[]): string {
-  if (name === "horizonDegrees") return horizonFields[Number(index ?? 0)] ?? "";
-  return String(name ?? "date");
-}
-
-/** Fields of the heights round the frame, clockwise from north, 30° apart. */
-export const horizonFields = Array.from({ length: 12 }, (_, i) => `horizon${i * 30}`);
-
 /** The heights, empty ones on the level; undefined where none is typed. */
 function horizonFrom(values: FormValues): number[] | undefined {
   if (horizonFields.every((field) => textOf(values, field) === "")) return undefined;
   return horizonFields.map((field) => (textOf(values, field) === "" ? 0 : (numberOf(values, field) ?? Number.NaN)));
-}
-
-/** What to write into a field that holds no number. */
-function numberWanted(field: string): string {
-  if (field === "latitude") return "Write the latitude in degrees: 48.85, or 48° 51' N.";
-  if (field === "longitude") return "Write the longitude in degrees: 2.35, or 2° 21' E.";
-  return "Write a number here.";
 }
 
 /** Facing of a tilted frame when nothing was typed: south in the north, north in the south [° clockwise from north]. */
@@ -165,10 +161,6 @@ function startFrom(values: FormValues, clock: LocalClock, nowMs: number, errors:
     errors["date"] = error.detail;
     return "2000-01-01T12:00:00Z";
   }
-}
-
-function sentence(message: string): string {
-  return `${message.charAt(0).toUpperCase()}${message.slice(1)}.`;
 }
 
 /** The query that shows this plan again, with some fields changed; empty fields are left out. */

@@ -1,6 +1,6 @@
 // What was typed on a frame's card becomes changes of the frame.
 import { InputError } from "#shared/errors.ts";
-import type { SunFrame, SunFramePatch } from "#shared/schema/sun-frame.ts";
+import type { SunFrame, SunFramePatch } from "#shared/schema/sun/frame.ts";
 import {
   calendarDay,
   clockOfZone,

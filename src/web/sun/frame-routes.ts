@@ -1,7 +1,7 @@
 // Frames outside: put one out, press as the sun goes and comes back, set it right, judge the dry print.
 import express, { Router, type Request, type Response } from "express";
 import { InputError } from "#shared/errors.ts";
-import { judgeSunFrameSchema, witnessRequestSchema } from "#shared/schema/sun-frame.ts";
+import { judgeSunFrameSchema, witnessRequestSchema } from "#shared/schema/sun/frame.ts";
 import { changesOfPress, isFramePress } from "#shared/sun/frames/frame-press.ts";
 import { calendarDay, instantOf, isoInstant } from "#shared/sun/local-clock.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";

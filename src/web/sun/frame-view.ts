@@ -3,8 +3,8 @@
 import { formatDay } from "#shared/format/instant.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatFixed } from "#shared/format/number.ts";
-import type { SunFrame } from "#shared/schema/sun-frame.ts";
-import type { SunExposureAnswer } from "#shared/schema/sun.ts";
+import type { SunFrame } from "#shared/schema/sun/frame.ts";
+import type { SunExposureAnswer } from "#shared/schema/sun/exposure.ts";
 import { frameReading } from "#shared/sun/frames/frame-record.ts";
 import { clockOfZone, clockTime } from "#shared/sun/local-clock.ts";
 import { isUnbelievable, unbelievableWords } from "#shared/words/sun/dose-clock-words.ts";

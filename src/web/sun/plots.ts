@@ -2,7 +2,7 @@
 import { plotAxis, type PlotAxis, type PlotSpec, type PlotTick } from "#shared/format/plot.ts";
 import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
 import { formatShare } from "#shared/format/number.ts";
-import type { SunExposureAnswer } from "#shared/schema/sun.ts";
+import type { SunExposureAnswer } from "#shared/schema/sun/exposure.ts";
 import { clockTime, type LocalClock } from "#shared/sun/local-clock.ts";
 
 const hourMs = 3_600_000;

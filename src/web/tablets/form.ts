@@ -1,5 +1,5 @@
 // The calibration form: two prints of the tablet, and bare patches of known time, as they were typed.
-import type { FieldView } from "#src/web/parts/field.ts";
+import type { FieldView } from "#src/web/parts/field-view.ts";
 import type { FormWords } from "#src/web/parts/form-errors.ts";
 import { durationListOf, numberListOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 

@@ -3,7 +3,7 @@ import { Router, type Response } from "express";
 import { InputError } from "#shared/errors.ts";
 import type { Curve } from "#shared/schema/curve.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
-import { paintDrawing } from "#src/studio/plot-files.ts";
+import { paintDrawing } from "#src/studio/paint-plot.ts";
 import { curveTable } from "#src/studio/tests/curve-files.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { aloneStyle, asFile, drawn } from "#src/web/parts/drawing.ts";

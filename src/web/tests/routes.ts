@@ -13,7 +13,7 @@ import type { StoreReader } from "#src/store/store.ts";
 import { problemFrom } from "#src/web/problem.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import { cornersPage } from "./corners-view.ts";
-import type { Choice, FieldView } from "#src/web/parts/field.ts";
+import type { Choice, FieldView } from "#src/web/parts/field-view.ts";
 import { formTrouble } from "#src/web/parts/form-errors.ts";
 import { cornersFrom } from "#src/web/parts/corners-form.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";

@@ -5,7 +5,7 @@ import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
 import type { DepthRow } from "#shared/schema/curve.ts";
 import type { Warning } from "#shared/schema/reading.ts";
-import { answerOf, carriesTones } from "./answer.ts";
+import { answerOf, carriesTones } from "./large-answer.ts";
 import { printHrefOf, sunHrefOf } from "./ways.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { rangeSourceWords } from "#shared/words/tests/range-words.ts";

@@ -12,7 +12,7 @@ import { openStore, type Store } from "#src/store/store.ts";
 import { lookUpExposure } from "#src/studio/look-up-exposure.ts";
 import { startModelThread } from "#src/studio/model-thread.ts";
 import { studioModelReady } from "#src/studio/studio-model.ts";
-import { sampleTestRecord, savePicture } from "../../support/studios/sample-records.ts";
+import { curveWithShoulder, sampleTestRecord, savePicture } from "../../support/studios/sample-records.ts";
 import { quantile } from "../statistics.ts";
 import type { Print } from "../main.ts";
 
@@ -142,27 +142,9 @@ function saveTest(
     filmId: null,
     madeAt: new Date(firstDay + at * 3_600_000).toISOString(),
   });
-  const point = { logH: logSeconds, density: 1.2 };
   store.tests.save({
     ...record,
-    curve: {
-      channel: "red",
-      family: "symmetric-sigmoid",
-      dMin: 0,
-      dMax: 1.3,
-      points: { toe: null, mid: null, shoulder: point },
-      logExposureRange: null,
-      averageGradient: null,
-      samples: [],
-      steps: [],
-      sigmaLogH: { toe: null, shoulder: 0.02 },
-      shareSigmas: [],
-      parameters: [],
-      covariance: [],
-      residualDensity: 0.01,
-      degreesOfFreedom: 17,
-      reversalFromLogH: null,
-    },
+    curve: curveWithShoulder(logSeconds),
     exposure: { ...record.exposure, seconds: 10 ** logSeconds },
   });
 }

@@ -1,8 +1,6 @@
 // Bad first tests, far too short or far too long: is the test that the advice asks for next a good one?
-import type { Reading, Tablet } from "#shared/schema/reading.ts";
-import type { TestRequest } from "#shared/schema/test.ts";
 import { assessTest } from "#shared/advice/assess-test.ts";
-import { stepInputs } from "#shared/tablet/step-inputs.ts";
+import { measuredReading, tablet21, testRequest } from "../../support/studios/synthetic-test.ts";
 import {
   seededRandom,
   shapeNames,
@@ -21,7 +19,6 @@ export interface SecondTest {
 }
 
 const plan: TabletPlan = { name: "21 steps", steps: 21, increment: 0.15, sigmaLogH: 0.015 };
-const tablet: Tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 };
 
 /**
  * A first test whose clearest step lies 2.4 log H short of the shoulder to 0.1 beyond it, or whose densest is past it.
@@ -36,8 +33,11 @@ export function simulatedSecondTest(seed: number): SecondTest {
   const assess = (seconds: number) => {
     const steps = simulatedSteps({ random, coating, plan, logSeconds: Math.log10(seconds), scatter, sigma: 0.006 });
     return assessTest({
-      request: requestOf(seconds),
-      reading: readingOf(steps.map((step) => step.density)),
+      request: testRequest({ tablet: tablet21, exposureSeconds: seconds }),
+      reading: measuredReading(
+        tablet21,
+        steps.map((step) => step.density),
+      ),
       filmDensity: null,
     }).exposure;
   };
@@ -47,56 +47,6 @@ export function simulatedSecondTest(seed: number): SecondTest {
   // The surer of the lengths that are offered.
   const second = assess(first.nextTests?.at(-1)?.seconds ?? first.nextTestSeconds);
   return { seed, firstVerdict: first.verdict, isGood: second.verdict === "ok", secondVerdict: second.verdict };
-}
-
-function requestOf(exposureSeconds: number): TestRequest {
-  return {
-    tablet,
-    lampId: "lamp",
-    supportId: "support",
-    coatingId: "coating",
-    exposureSeconds,
-    channel: "red",
-    targetShare: 0.9,
-    filmInTest: false,
-    name: "",
-    notes: "",
-  };
-}
-
-function readingOf(densities: readonly number[]): Reading {
-  const inputs = stepInputs(tablet);
-  return {
-    image: { width: 1000, height: 200, bitsPerChannel: 8, profile: "sRGB" },
-    location: {
-      method: "given",
-      corners: [
-        [0, 0],
-        [1000, 0],
-        [1000, 200],
-        [0, 200],
-      ],
-      confidence: 1,
-    },
-    steps: densities.map((red, i) => ({
-      index: i + 1,
-      input: inputs[i]!,
-      red,
-      visual: red,
-      lightness: 50,
-      sigma: 0.006,
-      sigmaVisual: 0.006,
-      centre: [i, 1],
-      box: [
-        [0, 0],
-        [1, 0],
-        [1, 1],
-        [0, 1],
-      ],
-      flags: [],
-    })),
-    warnings: [],
-  };
 }
 
 /** Share of bad first tests whose second test is good, in percent, with the counts behind it. */

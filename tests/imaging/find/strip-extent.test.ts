@@ -1,6 +1,6 @@
 // A strip drawn straight into a field: what the comb and the numberings make of it.
 import { describe, expect, it } from "vitest";
-import type { Field } from "#src/imaging/find/field.ts";
+import type { Field } from "#src/imaging/find/smoothed-field.ts";
 import type { StepComb } from "#src/imaging/find/follow-boundaries.ts";
 import { stepComb } from "#src/imaging/find/step-comb.ts";
 import { stripBand, type StripBand } from "#src/imaging/find/strip-band.ts";

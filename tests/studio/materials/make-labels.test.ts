@@ -1,7 +1,7 @@
 // Labels of what stands on the shelf: what the sheet says is read again by an independent reader.
 import { describe, expect, it } from "vitest";
 import { labelsRequestSchema } from "#shared/schema/stocks.ts";
-import { labelsPdf } from "#src/output/labels.ts";
+import { labelsPdf } from "#src/output/label-sheet.ts";
 import { makeLabels } from "#src/studio/materials/make-labels.ts";
 import { hasPoppler, pdfFacts } from "../../support/pictures/pdf-facts.ts";
 import { saveSampleMaterials } from "../../support/studios/sample-records.ts";

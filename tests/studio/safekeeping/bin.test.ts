@@ -2,7 +2,7 @@ import { existsSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import request from "supertest";
 import { describe, expect, it } from "vitest";
-import { binned, sweepBin } from "#src/store/safekeeping/bin.ts";
+import { binned, sweepBin } from "#src/store/safekeeping/binned-things.ts";
 import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
 

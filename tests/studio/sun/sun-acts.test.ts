@@ -1,6 +1,6 @@
 // Anchors that are kept and plans that rest on them. The sun's own numbers are checked in tests/shared/sun.
 import { describe, expect, it } from "vitest";
-import { sunAnchorInputSchema, sunExposureRequestSchema } from "#shared/schema/sun.ts";
+import { sunAnchorInputSchema, sunExposureRequestSchema } from "#shared/schema/sun/exposure.ts";
 import { keepSunAnchor } from "#src/studio/sun/keep-sun-anchor.ts";
 import { nameOfTest, planSunExposure } from "#src/studio/sun/plan-sun-exposure.ts";
 import { lisbonNoon, saveSunTest } from "../../support/studios/sun-tests.ts";

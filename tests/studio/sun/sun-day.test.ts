@@ -1,6 +1,6 @@
 // A queue of negatives over one day's sun, as a plan, a calendar and a page.
 import { describe, expect, it } from "vitest";
-import { sunDayRequestSchema } from "#shared/schema/sun-day.ts";
+import { sunDayRequestSchema } from "#shared/schema/sun/day.ts";
 import { dayPlanPdf } from "#src/output/day-plan.ts";
 import { sunDayCalendar, sunDayPdf } from "#src/studio/sun/day-papers.ts";
 import { planSunDay } from "#src/studio/sun/plan-sun-day.ts";

@@ -1,7 +1,7 @@
 // Frames outside, from going out to the anchor that their print becomes. The sun's own numbers are checked in
 // tests/shared/sun.
 import { describe, expect, it } from "vitest";
-import { beginSunFrameSchema, judgeSunFrameSchema } from "#shared/schema/sun-frame.ts";
+import { beginSunFrameSchema, judgeSunFrameSchema } from "#shared/schema/sun/frame.ts";
 import { frameCalendar } from "#src/studio/sun/frame-calendar.ts";
 import { beginSunFrame, changeSunFrame, forgetSunFrame, judgeSunFrame } from "#src/studio/sun/sun-frames.ts";
 import { lisbonNoon, saveSunTest } from "../../support/studios/sun-tests.ts";

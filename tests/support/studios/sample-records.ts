@@ -1,5 +1,5 @@
 // Small made-up records for store and web tests. The numbers describe no real print.
-import type { Assessment } from "#shared/schema/curve.ts";
+import type { Assessment, Curve } from "#shared/schema/curve.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/schema/test.ts";
 import type { TestRecord } from "#src/store/records/tests.ts";
@@ -55,6 +55,28 @@ function sampleAssessment(): Assessment {
       reasons: ["Made up for a test."],
     },
     warnings: [],
+  };
+}
+
+/** A curve of which only the shoulder counts, for tests of what many tests tell together. */
+export function curveWithShoulder(logH: number): Curve {
+  return {
+    channel: "red",
+    family: "symmetric-sigmoid",
+    dMin: 0,
+    dMax: 1.3,
+    points: { toe: null, mid: null, shoulder: { logH, density: 1.17 } },
+    logExposureRange: null,
+    averageGradient: null,
+    samples: [],
+    steps: [],
+    sigmaLogH: { toe: null, shoulder: 0.02 },
+    shareSigmas: [],
+    parameters: [],
+    covariance: [],
+    residualDensity: 0.01,
+    degreesOfFreedom: 15,
+    reversalFromLogH: null,
   };
 }
 

@@ -27,6 +27,15 @@ export function syntheticReading({
   sigma?: number;
   noise?: () => number;
 }): Reading {
+  const densities = stepInputs(tablet).map((input) => {
+    const logH = tablet.kind === "timed" ? Math.log10(input) : Math.log10(exposureSeconds) - input;
+    return density(logH) + noise();
+  });
+  return measuredReading(tablet, densities, sigma);
+}
+
+/** A reading with these red densities. */
+export function measuredReading(tablet: Tablet, densities: readonly number[], sigma = 0.006): Reading {
   return {
     image: { width: 1000, height: 200, bitsPerChannel: 8, profile: "sRGB" },
     location: {
@@ -40,8 +49,7 @@ export function syntheticReading({
       confidence: 1,
     },
     steps: stepInputs(tablet).map((input, i) => {
-      const logH = tablet.kind === "timed" ? Math.log10(input) : Math.log10(exposureSeconds) - input;
-      const red = density(logH) + noise();
+      const red = densities[i]!;
       return {
         index: i + 1,
         input,

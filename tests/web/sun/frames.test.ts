@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import request from "supertest";
-import type { SunFrame } from "#shared/schema/sun-frame.ts";
+import type { SunFrame } from "#shared/schema/sun/frame.ts";
 import { saveSunTest } from "../../support/studios/sun-tests.ts";
 import { testApp } from "../../support/test-app.ts";
 

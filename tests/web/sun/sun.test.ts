@@ -1,6 +1,6 @@
 import request from "supertest";
 import { describe, expect, it } from "vitest";
-import type { SunExposureAnswer } from "#shared/schema/sun.ts";
+import type { SunExposureAnswer } from "#shared/schema/sun/exposure.ts";
 import { lisbonNoon, saveSunTest } from "../../support/studios/sun-tests.ts";
 import { testApp } from "../../support/test-app.ts";
 

@@ -1,7 +1,7 @@
 // Frames outside in the sun, kept by the server: running, brought in, judged.
 import { z } from "zod";
-import { lineSchema } from "./plain-text.ts";
-import { sunSurroundingsShape } from "./sun-conditions.ts";
+import { lineSchema } from "#shared/schema/plain-text.ts";
+import { sunSurroundingsShape } from "./conditions.ts";
 import {
   cloudMinutesSchema,
   maxHidden,
@@ -11,7 +11,7 @@ import {
   sunExposureRequestSchema,
   sunInstantSchema,
   turnsSchema,
-} from "./sun.ts";
+} from "./exposure.ts";
 
 const nameSchema = lineSchema().min(1, "give it a name").max(80, "keep the name under 80 characters");
 

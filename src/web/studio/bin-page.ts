@@ -2,7 +2,7 @@
 import express, { Router } from "express";
 import { InputError } from "#shared/errors.ts";
 import { formatDayAndTime } from "#shared/format/instant.ts";
-import type { BinnedKind } from "#src/store/safekeeping/bin.ts";
+import type { BinnedKind } from "#src/store/safekeeping/binned-things.ts";
 import { bringBack, emptyBin, inBin } from "#src/studio/safekeeping/bin.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { problemFrom } from "#src/web/problem.ts";

@@ -1,7 +1,7 @@
 // A day's plan: a queue of negatives laid over the sun of one day.
 import { z } from "zod";
-import { lineSchema } from "./plain-text.ts";
-import { sunExposureRequestSchema } from "./sun.ts";
+import { lineSchema } from "#shared/schema/plain-text.ts";
+import { sunExposureRequestSchema } from "./exposure.ts";
 
 /** Most negatives in one day's plan. */
 export const mostNegatives = 12;

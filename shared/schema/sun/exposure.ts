@@ -1,10 +1,10 @@
 // Exposures under the sun, and anchors kept from the dose clock.
 import { maxAnchorSeconds } from "#shared/limits.ts";
 import { z } from "zod";
-import { lineSchema, linesSchema } from "./plain-text.ts";
-import type { Warning } from "./reading.ts";
-import { hazeSchema, sunSurroundingsShape, type Sky } from "./sun-conditions.ts";
-import { instantSchema } from "./test.ts";
+import { lineSchema, linesSchema } from "#shared/schema/plain-text.ts";
+import type { Warning } from "#shared/schema/reading.ts";
+import { hazeSchema, sunSurroundingsShape, type Sky } from "./conditions.ts";
+import { instantSchema } from "#shared/schema/test.ts";
 
 /** Years for which the sun's position is good to the stated angle. */
 const firstYear = 1950;
@@ -17,11 +17,11 @@ export const sunInstantSchema = instantSchema.refine(
 
 export const placeShape = {
   latitude: z
-    .number()
+    .number("write the latitude in degrees: 48.85, or 48° 51' N")
     .min(-90, "latitudes go from -90 (south) to 90 (north)")
     .max(90, "latitudes go from -90 (south) to 90 (north)"),
   longitude: z
-    .number()
+    .number("write the longitude in degrees: 2.35, or 2° 21' E")
     .min(-180, "longitudes go from -180 (west) to 180 (east)")
     .max(180, "longitudes go from -180 (west) to 180 (east)"),
 };

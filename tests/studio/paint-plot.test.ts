@@ -1,7 +1,7 @@
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
-import { paintDrawing, plotCsv } from "#src/studio/plot-files.ts";
+import { paintDrawing, plotCsv } from "#src/studio/paint-plot.ts";
 import { paintDrawing as painted } from "#src/imaging/paint-drawing.ts";
 import { fakeImaging } from "../support/fake-imaging.ts";
 

@@ -1,6 +1,6 @@
 // Two saved tests side by side, of one made-up coating under lights that are known to differ.
 import { describe, expect, it } from "vitest";
-import { compareSavedTests } from "#src/studio/compare-tests.ts";
+import { compareSavedTests } from "#src/studio/compare-saved-tests.ts";
 import { savePicture, saveSampleMaterials } from "../support/studios/sample-records.ts";
 import { saveTablet } from "../support/studios/saved-tablets.ts";
 import { testApp } from "../support/test-app.ts";

@@ -1,7 +1,7 @@
 // A plot as files to take away: a table of all its points, a painted drawing.
 import type { PlotSpec } from "#shared/format/plot.ts";
 import { csvText } from "#src/output/csv.ts";
-import type { Tools } from "#src/studio/tools.ts";
+import type { Tools } from "./tools.ts";
 
 /** Every point of every series, in the units of the axes. */
 export function plotCsv(plot: PlotSpec): string {
