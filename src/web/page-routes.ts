@@ -18,6 +18,7 @@ import { negativePageRoutes } from "#src/web/negatives/routes.ts";
 import { plotPainter } from "#src/web/parts/plot-files.ts";
 import { preferencesRoutes } from "#src/web/home/preferences.ts";
 import { printPageRoutes } from "#src/web/prints/routes.ts";
+import { showcaseRoutes } from "#src/web/showcase/routes.ts";
 import { sheetPageRoutes } from "#src/web/sheets/routes.ts";
 import { curveDownloadRoutes } from "#src/web/tests/curve-downloads.ts";
 import { reportRoutes } from "#src/web/tests/report.ts";
@@ -41,6 +42,7 @@ export function pageRoutes(tools: Tools): Router {
   router.use(newTestRoutes(tools));
   router.use(printPageRoutes(tools));
   router.use(sheetPageRoutes(tools));
+  router.use(showcaseRoutes());
   router.use(reportRoutes(tools));
   router.use(curveDownloadRoutes(tools));
   router.use(evennessPageRoutes(tools));

@@ -13,6 +13,7 @@ import {
   type Support,
 } from "#shared/schema/materials.ts";
 import type { MaterialTable } from "#src/store/records/materials.ts";
+import { lampKindOfName } from "#shared/lamp/kind-of-name.ts";
 import { changeFilm } from "./change-film.ts";
 import { refuseIfChanged } from "#src/studio/seen-version.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
@@ -97,8 +98,7 @@ export function idOfName({ store }: Pick<Tools, "store">, kind: MaterialKind, na
 function natureFrom(kind: MaterialKind, name: string, baseDensity: number | undefined): Record<string, unknown> {
   switch (kind) {
     case "lamps":
-      if (/\bshade\b/i.test(name)) return { kind: "shade" };
-      return { kind: /\bsun\b/i.test(name) ? "sun" : "other" };
+      return { kind: lampKindOfName(name) };
     case "supports":
       return { kind: /cotton|cloth|fabric|linen|silk/i.test(name) ? "fabric" : "paper" };
     case "coatings":

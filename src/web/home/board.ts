@@ -14,9 +14,9 @@ import { sparkCurve } from "./spark-curve.ts";
 const mostOfOneLight = 8;
 
 /** How a time stands; each has its own frame, so that they differ in grey and at arm's length. */
-type BoardState = "good" | "predicted" | "overdue" | "disagree" | "no-time" | "dose";
+export type BoardState = "good" | "predicted" | "overdue" | "disagree" | "no-time" | "dose";
 
-const stateWords: Readonly<Record<BoardState, string>> = {
+export const stateWords: Readonly<Record<BoardState, string>> = {
   good: "tested",
   predicted: "carried over",
   overdue: "overdue: test again",
@@ -25,7 +25,7 @@ const stateWords: Readonly<Record<BoardState, string>> = {
   dose: "dose known: the hour decides",
 };
 
-const stateTones: Readonly<Record<BoardState, "ok" | "caution">> = {
+export const stateTones: Readonly<Record<BoardState, "ok" | "caution">> = {
   good: "ok",
   predicted: "caution",
   overdue: "caution",

@@ -70,6 +70,8 @@ export interface SunPageView {
   }[];
   readonly zones: readonly string[];
   readonly anchors: readonly AnchorChoice[];
+  /** The form for a print made in the sun, with that light chosen. */
+  readonly newTestHref: string;
   /** Frames that lie outside now. */
   readonly framesOutside: number;
   readonly skies: typeof skyChoices;
@@ -155,6 +157,7 @@ export function sunPageView(
     cities,
     zones: Intl.supportedValuesOf("timeZone"),
     anchors: anchorChoices(store, form.anchors),
+    newTestHref: newTestHref(store),
     framesOutside: store.sunFrames.list().filter(({ endedAt }) => endedAt === null).length,
     skies: skyChoices,
     grounds: groundChoices,
@@ -162,6 +165,12 @@ export function sunPageView(
     horizon: horizonFields.map((name, i) => ({ name, label: bearings[i] ?? "" })),
     summary: errorSummary(form.errors, fieldOrder),
   };
+}
+
+function newTestHref(store: StoreReader): string {
+  const sun = store.lamps.list().find(({ kind }) => kind === "sun");
+  const query = sun === undefined ? { newLampName: "The sun" } : { lampId: sun.id };
+  return `/tests/new?${new URLSearchParams(query).toString()}`;
 }
 
 type Tilt = NonNullable<SunExposureAnswer["tilt"]>;

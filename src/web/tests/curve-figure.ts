@@ -61,6 +61,9 @@ const sizes: readonly (SvgSize & { readonly name: CurveDrawing["name"] })[] = [
 
 /** Round times for the axis of minutes [s]. */
 const roundSeconds = [1, 2, 5, 10, 30, 60, 120, 300, 600, 1200, 3600, 7200, 18_000, 36_000, 86_400] as const;
+/** Half of a letter's width, and what must stay free beside the line of the answer [units of the drawing]. */
+const halfLetter = 4;
+const lineRoom = 4;
 /** Numbers under the steps need this much room [units of the drawing]. */
 const numberRoom = 15;
 
@@ -95,15 +98,16 @@ function drawingOf(size: (typeof sizes)[number], { curve, exposure, reading, str
   const { frame } = geometry;
   const place = placeOnAxis(spec.x, frame.left, frame.right);
   const toX = (logH: number): number => px(place(logH));
+  const answer = answerPlace(exposure, toX, frame.right);
   return {
     ...geometry,
     name: size.name,
     cells: strip === null ? [] : cellsOf(curve, reading, toX),
     bandTop: frame.bottom + 26,
     bandHeight,
-    minutes: minuteTicks(spec.x.min, spec.x.max, toX, isNarrow ? 62 : 52),
+    minutes: clearOf(answer?.x, minuteTicks(spec.x.min, spec.x.max, toX, isNarrow ? 62 : 52)),
     stops: stopTicks(answerLogH(exposure), spec.x.min, spec.x.max, toX, isNarrow),
-    answer: answerPlace(exposure, toX, frame.right),
+    answer,
   };
 }
 
@@ -139,6 +143,13 @@ function minuteTicks(min: number, max: number, toX: (logH: number) => number, ro
     if (at - (ticks.at(-1)?.at ?? -Infinity) >= room) ticks.push({ at, label: formatDuration(seconds) });
   }
   return ticks;
+}
+
+/** Ticks whose words the line of the answer would cross stay without words: the answer says the time there. */
+function clearOf(line: number | undefined, ticks: readonly Tick[]): Tick[] {
+  const isCrossed = ({ at, label }: Tick): boolean =>
+    line !== undefined && Math.abs(at - line) < halfLetter * label.length + lineRoom;
+  return ticks.map((tick) => (isCrossed(tick) ? { ...tick, label: "" } : tick));
 }
 
 /** Whole stops counted from the answer. */

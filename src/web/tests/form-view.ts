@@ -1,4 +1,5 @@
 // The view object of the new-test form, also used for changing what was written about a saved test.
+import { lampKindOfName } from "#shared/lamp/kind-of-name.ts";
 import type { OwnTablet } from "#shared/schema/tablets.ts";
 import { errorSummary, type ErrorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import type { KeptPictures } from "#src/web/parts/kept-pictures.ts";
@@ -120,6 +121,17 @@ export function tabletsToChoose(
   };
 }
 
+/** Whether the light is the sun or open shade, chosen or named in place. */
+function isUnderSky(materials: readonly MaterialField[]): boolean {
+  const kinds = materials.flatMap(({ name, newValue, options, selected }) => {
+    if (name !== "lampId") return [];
+    return newValue === ""
+      ? options.filter(({ id }) => id === selected).map(({ kind }) => kind)
+      : [lampKindOfName(newValue)];
+  });
+  return kinds.includes("sun") || kinds.includes("shade");
+}
+
 export function testFormView(parts: TestFormParts): TestFormView {
   const kept = parts.kept ?? { main: "", evenLight: null, further: [] };
   return {
@@ -129,15 +141,7 @@ export function testFormView(parts: TestFormParts): TestFormView {
     tablets: tabletsToChoose(parts.values["tabletChoice"], { ownTablets: parts.ownTablets }),
     mostBytes: maxUploadBytes,
     stripSeries,
-    sunConditions: sunConditionsView(
-      parts.values,
-      parts.errors,
-      parts.materials.some((field) =>
-        field.options.some(
-          (option) => option.id === field.selected && (option.kind === "sun" || option.kind === "shade"),
-        ),
-      ),
-    ),
+    sunConditions: sunConditionsView(parts.values, parts.errors, isUnderSky(parts.materials)),
     furtherOpen:
       kept.evenLight !== null ||
       kept.further.length > 0 ||

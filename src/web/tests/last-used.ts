@@ -45,7 +45,11 @@ export function valuesAsBefore(store: StoreReader, asked: FormValues): AsBefore 
   const before: FormValues = { ...formValuesOf(request), ...ownTablet(store, request) };
   const namesMaterial = ["lampId", "supportId", "coatingId"].some((name) => asked[name] !== undefined);
   const taken = [
-    ...(namesMaterial ? [] : materialFields.filter((name) => isStillThere(store, name, before))),
+    ...(namesMaterial
+      ? []
+      : materialFields
+          .filter((name) => isStillThere(store, name, before))
+          .filter((name) => name !== "lampId" || asked["newLampName"] === undefined)),
     ...(asked["tabletChoice"] === undefined ? tabletFields : []),
     ...habits,
   ];
@@ -55,14 +59,17 @@ export function valuesAsBefore(store: StoreReader, asked: FormValues): AsBefore 
   };
 }
 
+/** Name of a first coating, which seldom has one; it is changed where it is typed, or later. */
+const firstCoatingName = "My usual mix";
+
 /** Materials of which there is a single one. */
 function onlyOnes(store: StoreReader): FormValues {
-  return Object.fromEntries(
-    (["lampId", "supportId", "coatingId"] as const).flatMap((name) => {
-      const [only, ...more] = store[materialKinds[name]].list();
-      return only === undefined || more.length > 0 ? [] : [[name, only.id]];
-    }),
-  );
+  const chosen = (["lampId", "supportId", "coatingId"] as const).flatMap((name) => {
+    const [only, ...more] = store[materialKinds[name]].list();
+    return only === undefined || more.length > 0 ? [] : [[name, only.id]];
+  });
+  const hasNoCoating = store.coatings.list({ archived: true }).length === 0;
+  return { ...(hasNoCoating ? { newCoatingName: firstCoatingName } : {}), ...Object.fromEntries(chosen) };
 }
 
 /** A material that was put away is not chosen by itself. */

@@ -6,7 +6,7 @@ import { formatFixed, formatShare } from "#shared/format/number.ts";
 import type { DepthRow } from "#shared/schema/curve.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import { answerOf, carriesTones } from "./large-answer.ts";
-import { printHrefOf, sunHrefOf } from "./ways.ts";
+import { printHrefOf, sunHrefOf, wayToCompare, type WayToCompare } from "./ways.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { rangeSourceWords } from "#shared/words/tests/range-words.ts";
 import { tabletOfOtherCount } from "#shared/tablet/usual-tablet.ts";
@@ -75,6 +75,7 @@ export interface ResultView {
   readonly printHref: string | null;
   /** The day planner scaled by this test; null when it was not printed in the sun. */
   readonly sunHref: string | null;
+  readonly compare: WayToCompare | null;
 }
 
 export function resultView(store: StoreReader, test: SavedTest): ResultView {
@@ -116,6 +117,7 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     lookupHref: `/exposures?${query.toString()}`,
     printHref: printHrefOf(test),
     sunHref: sunHrefOf(test),
+    compare: wayToCompare(store, test),
   };
 }
 

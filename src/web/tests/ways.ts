@@ -1,5 +1,6 @@
 // Where a test's page leads with what it knows: a filled run sheet, the day under the sun.
 import type { SavedTest } from "#shared/schema/test.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import { zoneOfStart } from "#shared/sun/local-clock.ts";
 
 /** A run sheet filled with the test's materials and time; null where there is none to print by, or the sun decides. */
@@ -38,4 +39,43 @@ export function sunHrefOf(test: SavedTest): string | null {
     anchor: `test:${test.id}`,
   });
   return `/sun?${query.toString()}`;
+}
+
+/** Newest tests among which one on another paper is looked for. */
+const newestLooked = 200;
+
+/** A way to hold this test against the newest one on another paper or fabric, under the same light and coating. */
+export interface WayToCompare {
+  readonly href: string;
+  readonly label: string;
+  readonly supportName: string;
+}
+
+/** @returns null where the test has no time, or no such other test is kept */
+export function wayToCompare(store: StoreReader, { id, request, exposure }: SavedTest): WayToCompare | null {
+  if (exposure.seconds === null) return null;
+  const { lampId, coatingId, supportId } = request;
+  const leftOut = store.changes.leftOut();
+  const other = store.tests
+    .list({ lampId, coatingId, limit: newestLooked })
+    .tests.find(
+      (test) =>
+        test.supportId !== supportId &&
+        test.exposure.verdict === "ok" &&
+        test.exposure.seconds !== null &&
+        !leftOut.has(test.id),
+    );
+  if (other === undefined) return null;
+  const support = store.supports.get(other.supportId);
+  const isOfOtherKind = support.kind !== store.supports.get(supportId).kind;
+  const what = support.kind === "fabric" ? "cloth" : "paper";
+  return {
+    // The others are held against the first.
+    href: `/comparisons?${new URLSearchParams([
+      ["testId", other.id],
+      ["testId", id],
+    ]).toString()}`,
+    label: `Against the ${isOfOtherKind ? "" : "other "}${what}`,
+    supportName: support.name,
+  };
 }
