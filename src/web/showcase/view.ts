@@ -1,7 +1,7 @@
 // What the page of parts shows: components in their states, filled with made-up figures.
 import { plotAxis, type PlotPoint, type PlotSpec } from "#shared/format/plot.ts";
 import { nextTestAnswer, timeAnswer, withoutTime, type AnswerView } from "#src/web/parts/answer-view.ts";
-import type { FieldView } from "#src/web/parts/field.ts";
+import type { FieldView } from "#src/web/parts/field-view.ts";
 import type { CurveSample } from "#shared/schema/curve.ts";
 import { errorSummary } from "#src/web/parts/form-errors.ts";
 import type { MaterialField } from "#src/web/parts/material-fields.ts";
