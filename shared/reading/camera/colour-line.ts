@@ -1,6 +1,6 @@
 // A print turns from paper to blue along one line of colour. A step off that line has something else on it.
 import { biweight, median, robustSigma } from "#shared/statistics/robust.ts";
-import { leastSquaresSolution } from "#shared/statistics/linear-least-squares.ts";
+import { leastSquaresSolution, linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
 
 /** Densities of one step above paper, with their standard uncertainties. */
 export interface ColourDensities {
@@ -45,6 +45,7 @@ export function stepsOffColourLine(steps: readonly ColourDensities[]): number[] 
       return value - median(byRed.slice(Math.max(0, rank - 2), rank + 3).map((near) => values[near]!));
     });
     let coefficients: readonly number[] = [];
+    let lineSigma: readonly number[] = [];
     for (let round = 0; round < rounds; round++) {
       const scale = Math.max(leastScale, robustSigma(misses, 0));
       const sigma = misses.map((miss) => Math.min(1e6, 1 / Math.sqrt(biweight(miss / scale))));
@@ -56,6 +57,7 @@ export function stepsOffColourLine(steps: readonly ColourDensities[]): number[] 
       if (solution === null) return values.map(() => false);
       coefficients = [...solution];
       misses = values.map((value, k) => value - rows[k]!.reduce((sum, term, j) => sum + term * coefficients[j]!, 0));
+      if (round === rounds - 1) lineSigma = sigmasOfLine(rows, sigma, scale);
     }
     return misses.map((miss, k) => {
       const { step } = whole[k]!;
@@ -64,10 +66,25 @@ export function stepsOffColourLine(steps: readonly ColourDensities[]): number[] 
         .reduce((sum, coefficient, j) => sum + (j + 1) * coefficient * step.red ** j, 0);
       return (
         Math.abs(miss) >
-        Math.max(offLineDensity, offLineSigmas * Math.hypot(step.sigma[channel], slope * step.sigma.red))
+        Math.max(offLineDensity, offLineSigmas * Math.hypot(step.sigma[channel], slope * step.sigma.red, lineSigma[k]!))
       );
     });
   };
   const [green, blue] = [off("green"), off("blue")];
   return whole.filter((_, k) => green[k] || blue[k]).map(({ i }) => i);
+}
+
+/**
+ * Standard uncertainty of the line at each step. A step that lies alone past the others, as the densest of a test far
+ * too short, is compared with a line carried on beyond what holds it, and that knows little there.
+ */
+function sigmasOfLine(rows: readonly (readonly number[])[], sigma: readonly number[], scale: number): number[] {
+  const { unscaledCovariance } = linearLeastSquares({ design: rows, response: rows.map(() => 0), sigma });
+  return rows.map((row) => {
+    const variance = row.reduce(
+      (sum, term, i) => sum + term * row.reduce((part, other, j) => part + other * unscaledCovariance[i]![j]!, 0),
+      0,
+    );
+    return scale * Math.sqrt(Math.max(0, variance));
+  });
 }
