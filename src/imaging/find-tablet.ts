@@ -26,17 +26,22 @@ const sureFrom = 0.9;
 /** Below this confidence the likeliest place helps nobody, and is not shown. */
 const worthShowing = 0.15;
 
+/** A place that reaches beyond the picture is so much less likely than one that does not. */
+const beyondPicture = 0.5;
+
 /** Rounds of smoothing tried in turn: fine steps first, then grain and weave. */
 const smoothings = [1, 5, 14] as const;
 
 interface Candidate extends FoundStrip {
   readonly confidence: number;
+  /** The confidence, lower where the place reaches beyond the picture; ranks the places. */
+  readonly standing: number;
 }
 
 /** Strips that could lie in a picture, likeliest first. */
 function stripCandidates(small: SmallPicture, steps: number): Candidate[] {
   const found: Candidate[] = [];
-  const likeliestFirst = () => found.sort((a, b) => b.confidence - a.confidence);
+  const likeliestFirst = () => found.sort((a, b) => b.standing - a.standing);
   let field = fieldToSearch(small);
   let done = 0;
   for (const passes of smoothings) {
@@ -45,10 +50,12 @@ function stripCandidates(small: SmallPicture, steps: number): Candidate[] {
     for (const group of edgeGroups(edgeSegments(field), field)) {
       const strip = placeStrip(field, group, steps);
       if (strip === null) continue;
+      const whole = isInside(strip.corners, field) ? 1 : beyondPicture;
       const identity = identityConfidence(strip.evidence, steps);
-      found.push({ ...strip, confidence: identity * placementConfidence(strip.evidence, steps) });
+      const confidence = identity * placementConfidence(strip.evidence, steps);
+      found.push({ ...strip, confidence, standing: whole * confidence });
       // Groups come likeliest first, so one that leaves no doubt ends the search.
-      if (identity >= sureFrom) return likeliestFirst();
+      if (whole * identity >= sureFrom) return likeliestFirst();
     }
   }
   return likeliestFirst();
@@ -92,11 +99,11 @@ export function findTablet(
   const best = likeliestStrip(smallPicture(raster), steps);
   if (best === null) throw readingTrouble("no-tablet-found", { code: "no-strip" }, { field: "corners" });
   const corners = inStepOrder(best.corners, first);
-  const isInside = corners.every(([x, y]) => x >= -1 && y >= -1 && x <= raster.width + 1 && y <= raster.height + 1);
-  if (best.confidence < askBelow || !isInside) {
+  const isWhole = isInside(corners, raster);
+  if (best.confidence < askBelow || !isWhole) {
     throw readingTrouble(
       "no-tablet-found",
-      best.confidence < askBelow ? { code: "strip-unsure" } : { code: "strip-beyond-picture", steps },
+      isWhole ? { code: "strip-unsure" } : { code: "strip-beyond-picture", steps },
       {
         field: "corners",
         extra: {
@@ -111,6 +118,9 @@ export function findTablet(
     warnings: doubtsAbout(best, steps),
   };
 }
+
+const isInside = (corners: Corners, { width, height }: { readonly width: number; readonly height: number }): boolean =>
+  corners.every(([x, y]) => x >= -1 && y >= -1 && x <= width + 1 && y <= height + 1);
 
 /** The likeliest strip, its corners in pixels of the picture; null where none is worth showing. */
 function likeliestStrip(small: SmallPicture, steps: number): Candidate | null {

@@ -13,7 +13,7 @@ export interface LongEdge {
 /**
  * An edge is looked for within this share of the height, and so far beyond the sure boundaries, share of their range.
  */
-const reachShare = 0.22;
+const reachShare = 0.12;
 const beyondShare = 0.35;
 const mostColumns = 120;
 /** One column says at most so much (log10), so that no strong one decides. */

@@ -120,7 +120,7 @@ function sharesOfRows({
   const whole = fallOf(band.sums);
   const shareOf = (rows: readonly Float64Array[]): number => Math.max(...rows.map(fallOf)) / Math.max(whole, 1e-9);
   return {
-    rowShare: Math.min(shareOf(band.rowSums.slice(0, outerRows)), shareOf(band.rowSums.slice(-outerRows))),
+    rowShare: Math.min(shareOf(band.plainRowSums.slice(0, outerRows)), shareOf(band.plainRowSums.slice(-outerRows))),
     besideShare: shareOf(band.beside),
   };
 }

@@ -9,6 +9,8 @@ import { boundaryAt, fallAt, lineAt, type StripBand } from "./strip-band.ts";
 const pitchSteps = { sure: 2, unsure: 6 } as const;
 const pitchStepShare = 0.015;
 const phases = 16;
+/** Where round a supposed boundary its fall is looked for, shares of the pitch. */
+const placesRound = [-0.2, -0.1, 0, 0.1, 0.2];
 /** A tooth has to earn this share of a typical fall, or it counts against the comb. */
 const toothCost = 0.22;
 /** A tooth counts for at most this many typical falls, and costs at most this many when the field rises there. */
@@ -35,8 +37,15 @@ export function stepComb(
   },
   isPitchSure: boolean,
 ): StepComb | null {
+  // Either side of a thin line may have been seen for the boundary, so it is looked for round the place as well.
   const falls = supposed.places
-    .map((s) => boundaryAt(band, s, halfShare * supposed.pitch, supposed.pitch))
+    .map((s) =>
+      Math.max(
+        ...placesRound.map((off) =>
+          boundaryAt(band, s + off * supposed.pitch, halfShare * supposed.pitch, supposed.pitch),
+        ),
+      ),
+    )
     .filter((fall) => fall > 0)
     .sort((a, b) => a - b);
   const typical = falls[falls.length >> 1];

@@ -11,6 +11,8 @@ export interface StripBand {
   readonly rows: readonly Float32Array[];
   /** Sums of the rows from the first column on, one longer than the rows. */
   readonly rowSums: readonly Float64Array[];
+  /** ... with thin lines between steps taken out of every row. */
+  readonly plainRowSums: readonly Float64Array[];
   /** Sums of the middle value across the strip, thin lines between steps taken out. */
   readonly sums: Float64Array;
   /** Sums of how far the middle value stands out as a thin line, bright or dark. */
@@ -31,8 +33,13 @@ const leastBesidePx = 2.5;
 /** A line is looked for this close to a boundary, share of the pitch; what it shows counts so much beside a fall. */
 const lineNear = 0.09;
 const lineWeight = 1;
-/** Lines between steps are thinner than this share of the pitch. */
+/**
+ * Lines between steps are thinner than this share of the pitch, and softness widens them by so much [small px], but
+ * never beyond so great a share of it.
+ */
 const lineShare = 0.2;
+const lineBlurPx = 3;
+const mostLineShare = 0.5;
 
 /**
  * Samples the field along the frame, as far as it lies in the picture.
@@ -63,42 +70,50 @@ export function stripBand(field: Field, frame: StripFrame, pitchPx: number): Str
     }
     return runningSums(sum);
   };
-  const { plain, lines } = withoutLines(middle, Math.max(1, Math.round((lineShare * pitchPx) / 2)));
+  const radius = lineRadius(pitchPx);
+  const { plain, lines } = withoutLines(middle, radius);
   return {
     from,
     count,
     rows,
     rowSums,
+    plainRowSums: rows.map((row) => runningSums(withoutLines(row, radius).plain)),
     sums: runningSums(plain),
     lineSums: runningSums(lines),
     beside: [besideAt(-1), besideAt(1)],
   };
 }
 
+const lineRadius = (pitchPx: number): number =>
+  Math.max(1, Math.round(Math.min(lineShare * pitchPx + lineBlurPx, mostLineShare * pitchPx) / 2));
+
 /**
  * A profile without peaks and troughs up to twice a radius wide, and how far they stood out (opening and closing by a
  * flat window).
  */
 function withoutLines(values: Float32Array, radius: number): { plain: Float32Array; lines: Float32Array } {
-  const opened = extremes(extremes(values, radius, Math.min), radius, Math.max);
-  const closed = extremes(extremes(values, radius, Math.max), radius, Math.min);
+  const opened = greatest(least(values, radius), radius);
+  const closed = least(greatest(values, radius), radius);
   const plain = values.map((value, i) => (value - opened[i]! > closed[i]! - value ? opened[i]! : closed[i]!));
   return { plain, lines: values.map((value, i) => Math.abs(value - plain[i]!)) };
 }
 
-function extremes(
-  values: Float32Array,
-  radius: number,
-  which: (...numbers: readonly number[]) => number,
-): Float32Array {
+function least(values: Float32Array, radius: number): Float32Array {
   const out = new Float32Array(values.length);
   for (let i = 0; i < values.length; i++) {
     let extreme = values[i]!;
     const to = Math.min(values.length - 1, i + radius);
-    for (let j = Math.max(0, i - radius); j <= to; j++) extreme = which(extreme, values[j]!);
+    for (let j = Math.max(0, i - radius); j <= to; j++) if (values[j]! < extreme) extreme = values[j]!;
     out[i] = extreme;
   }
   return out;
+}
+
+function greatest(values: Float32Array, radius: number): Float32Array {
+  return least(
+    values.map((value) => -value),
+    radius,
+  ).map((value) => -value);
 }
 
 function sampled(field: Field, frame: StripFrame, from: number, count: number, share: number): Float32Array {

@@ -103,7 +103,7 @@ const bounded = (value: number, most: number): number => Math.min(Math.max(value
 function cellAt(band: StripBand, s0: number, s1: number): Cell | null {
   const [from, to] = [s0 + cellFrom * (s1 - s0), s0 + cellTo * (s1 - s0)];
   if (!(to - from > 0.5)) return null;
-  const rows = band.rowSums.map((sums) => meanAlong(band, sums, from, to));
+  const rows = band.plainRowSums.map((sums) => meanAlong(band, sums, from, to));
   if (rows.some(Number.isNaN)) return null;
   return {
     rows,

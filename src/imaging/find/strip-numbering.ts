@@ -10,13 +10,13 @@ const leastRiseOfEnd = 0.05;
 const endShareOfFall = 0.25;
 /** ... over this share of the pitch, at most so many steps from where the boundaries foretell it. */
 const endHalfShare = 0.3;
-const endReach = 0.45;
+const endReach = 0.5;
 /** A strip is judged as if it fell at least this much (log10). */
 const leastFallJudged = 0.15;
 /** Steps by which a numbering may reach beyond the boundaries that were seen, more than it has to. */
 const spareSteps = 2;
 /** Numberings looked at closely. */
-const numberingsTried = 4;
+const numberingsTried = 12;
 /** What a boundary beyond an end costs, and what a course that does not fit its boundaries does. */
 const costOfBoundaryBeyond = 1.5;
 const courseWeight = 0.12;
@@ -93,7 +93,7 @@ function seenEnd(band: StripBand, course: FittedPlaces, k: number, fall: number)
   const expected = course.at(k);
   const pitch = course.pitchAt(k);
   const half = endHalfShare * pitch;
-  const reach = Math.min(endReach, 0.15 + (2 * expected.sigma) / pitch) * pitch;
+  const reach = Math.min(endReach, 0.15 + (3 * expected.sigma) / pitch) * pitch;
   const stepPx = Math.max(0.25, pitch / 40);
   let best: { s: number | null; rise: number } = { s: null, rise: Math.max(leastRiseOfEnd, endShareOfFall * fall) };
   for (let s = expected.s - reach; s <= expected.s + reach; s += stepPx) {
