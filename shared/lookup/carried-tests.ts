@@ -83,10 +83,10 @@ function distanceMove(
   wanted: WantedCombination,
   tests: readonly TimedTest[],
 ): Provenance | "too-far" | "unknown" | null {
-  const usual = referenceDistanceMm(wanted.lamp, tests);
-  const toMm = wanted.distanceMm ?? usual;
+  if (wanted.distanceMm === null && test.lampDistanceMm === null) return null;
+  const toMm = wanted.distanceMm ?? referenceDistanceMm(wanted.lamp, tests);
+  if (toMm === null) return null;
   const fromMm = test.lampDistanceMm ?? wanted.lamp.distanceMm ?? null;
-  if (toMm === null || (wanted.distanceMm === null && test.lampDistanceMm === null)) return null;
   if (fromMm === null) return "unknown";
   if (Math.abs(toMm / fromMm - 1) < sameDistanceShare) return null;
   const measuredMm = tests

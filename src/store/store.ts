@@ -59,6 +59,7 @@ type Reads =
   | "findTimed"
   | "listConditions"
   | "ownSince"
+  | "unnamedBefore"
   | "leftOut";
 /** What can be asked of a part of the store without changing it. */
 type Reader<Part> = Pick<Part, keyof Part & Reads>;

@@ -29,6 +29,14 @@ export interface TestTable {
   /** Newest first. Reads no long columns, so that a page stays quick with tens of thousands of tests. */
   list(filter?: Partial<TestFilter>): TestPage;
   count(filter?: Partial<TestFilter>): number;
+  /**
+   * How many unnamed tests of the same materials were made before this one, from an instant on: 0 for the first of its
+   * day.
+   */
+  unnamedBefore(
+    test: Pick<TestSummary, "id" | "lampId" | "supportId" | "coatingId" | "filmId">,
+    fromMs: number,
+  ): number;
   /** Number of tests saved after an instant, without the invented ones, and when the oldest of them was. */
   ownSince(at: string): { count: number; oldestAt: string | null };
   /** The newest tests of a channel with what they tell of time, from columns alone; also those that tell nothing. */
@@ -247,6 +255,19 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
           ...values,
         )?.["n"] ?? 0,
       );
+    },
+    unnamedBefore({ id, lampId, supportId, coatingId, filmId }, fromMs) {
+      const row = sql.get(
+        "SELECT count(*) AS n FROM tests WHERE name = '' AND lamp_id = ? AND support_id = ? AND coating_id = ? " +
+          "AND film_id IS ? AND made_ms >= ? AND (made_ms, id) < (SELECT made_ms, id FROM tests WHERE id = ?)",
+        lampId,
+        supportId,
+        coatingId,
+        filmId,
+        fromMs,
+        id,
+      );
+      return Number(row?.["n"] ?? 0);
     },
     ownSince(at) {
       const row = sql.get(

@@ -6,6 +6,7 @@ import type { Lamp } from "#shared/schema/materials.ts";
 import { exposureQuerySchema, type ExposureSource } from "#shared/schema/exposures.ts";
 import type { TestSummary } from "#shared/schema/test.ts";
 import { lookUpExposure } from "#src/studio/look-up-exposure.ts";
+import { studioModel } from "#src/studio/studio-model.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
 /** Tests of one lamp that are looked at; more than any box sees between two lamps. */
@@ -45,7 +46,7 @@ export function boxRecord({ store }: Pick<Tools, "store">, lampId: string): BoxR
   const combinations = boxCombinations({
     tests,
     standings: new Map(standings.map((each) => [each.id, each])),
-    timed: new Map(store.tests.listTimed("red").map((test) => [test.id, test])),
+    timed: new Map(studioModel(store, "red").tests.map((test) => [test.id, test])),
     leftOut: store.changes.leftOut(),
     changes: store.changes.list(),
     usualDistanceMm: lamp.distanceMm ?? null,

@@ -6,9 +6,6 @@ import { materialsText } from "#src/web/parts/materials-text.ts";
 
 type TitledTest = Pick<TestSummary, "id" | "name" | "madeAt" | "lampId" | "supportId" | "coatingId" | "filmId">;
 
-const dayMs = 24 * 3_600_000;
-/** Unnamed tests of one combination on one day that are told apart. */
-const mostOfOneDay = 200;
 const ordinals = ["", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"];
 
 /** Title of a test's own page. */
@@ -26,22 +23,9 @@ export function titleBesideDay(store: StoreReader, test: TitledTest): string {
 }
 
 /** Nothing for the first unnamed test of these materials on its day; ", second test" for the next. */
-function runningWord(store: StoreReader, { id, madeAt, lampId, supportId, coatingId, filmId }: TitledTest): string {
-  const zone = /(?:Z|[+-]\d\d:\d\d)$/.exec(madeAt)?.[0] ?? "Z";
-  const fromMs = Date.parse(`${madeAt.slice(0, 10)}T00:00:00${zone}`);
-  const ofThatDay = store.tests
-    .list({
-      lampId,
-      supportId,
-      coatingId,
-      filmId: filmId ?? "none",
-      from: new Date(fromMs).toISOString(),
-      to: new Date(fromMs + dayMs).toISOString(),
-      limit: mostOfOneDay,
-    })
-    .tests.filter(({ name }) => name === "")
-    .reverse();
-  const place = ofThatDay.findIndex((each) => each.id === id);
-  if (place <= 0) return "";
+function runningWord(store: StoreReader, test: TitledTest): string {
+  const zone = /(?:Z|[+-]\d\d:\d\d)$/.exec(test.madeAt)?.[0] ?? "Z";
+  const place = store.tests.unnamedBefore(test, Date.parse(`${test.madeAt.slice(0, 10)}T00:00:00${zone}`));
+  if (place === 0) return "";
   return place < ordinals.length ? `, ${ordinals[place]} test` : `, test ${place + 1}`;
 }
