@@ -1,4 +1,5 @@
 // Times as a printmaker says them: minutes and seconds, hours only where there are any.
+import { withDecimalSign } from "./number.ts";
 
 /** Seconds above which a fraction of a second no longer matters to anyone at a light box. */
 const wholeSecondsFrom = 10;
@@ -18,7 +19,7 @@ function shownSeconds(seconds: number): number {
 export function formatDuration(seconds: number): string {
   if (!Number.isFinite(seconds) || seconds < 0) throw new RangeError(`A duration cannot be ${seconds} s.`);
   const shown = shownSeconds(seconds);
-  if (shown < wholeSecondsFrom) return `${shown} s`;
+  if (shown < wholeSecondsFrom) return `${withDecimalSign(String(shown))} s`;
   const hours = Math.floor(shown / 3600);
   const minutes = Math.floor((shown % 3600) / 60);
   const rest = shown % 60;
@@ -41,7 +42,9 @@ export function spokenDuration(seconds: number): string {
   const parts = [
     hours > 0 ? `${hours} ${hours === 1 ? "hour" : "hours"}` : "",
     minutes > 0 ? `${minutes} ${minutes === 1 ? "minute" : "minutes"}` : "",
-    rest > 0 || (hours === 0 && minutes === 0) ? `${rest} ${rest === 1 ? "second" : "seconds"}` : "",
+    rest > 0 || (hours === 0 && minutes === 0)
+      ? `${withDecimalSign(String(rest))} ${rest === 1 ? "second" : "seconds"}`
+      : "",
   ];
   return parts.filter((part) => part !== "").join(" ");
 }

@@ -1,4 +1,5 @@
 // Days and times as pages show them, by the clock that they were written with.
+import { writingNow } from "./writing.ts";
 
 const months = [
   "January",
@@ -16,7 +17,8 @@ const months = [
 ];
 
 /**
- * The day of an instant by its own offset: "1 May 2026".
+ * The day of an instant by its own offset: "1 May 2026", or "01/05/2026", "05/01/2026", "2026-05-01" as the reader
+ * asks.
  * @param instant ISO 8601 date or date with time
  * @returns the text as it came when it is no ISO date
  * @example formatDay("2026-05-01T14:30:00+02:00") // "1 May 2026"
@@ -24,7 +26,18 @@ const months = [
 export function formatDay(instant: string): string {
   const match = /^(\d{4})-(\d\d)-(\d\d)/.exec(instant);
   const month = months[Number(match?.[2]) - 1];
-  return match === null || month === undefined ? instant : `${Number(match[3])} ${month} ${match[1]}`;
+  if (match === null || month === undefined) return instant;
+  const [iso, year, monthDigits, dayDigits] = match;
+  switch (writingNow().days) {
+    case "day-month-year":
+      return `${dayDigits}/${monthDigits}/${year}`;
+    case "month-day-year":
+      return `${monthDigits}/${dayDigits}/${year}`;
+    case "iso":
+      return iso;
+    default:
+      return `${Number(dayDigits)} ${month} ${year}`;
+  }
 }
 
 /**

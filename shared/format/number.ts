@@ -1,11 +1,12 @@
 // Numbers as pages show them. The server and the browser use the same functions, so that a page and its live update
 // never differ.
+import { writingNow } from "./writing.ts";
 
 /** Minus sign of typography, as wide as the plus. */
 const minus = "\u2212";
 
 /**
- * A number with a fixed count of decimals and a true minus sign.
+ * A number with a fixed count of decimals, a true minus sign and the reader's decimal sign.
  * @param value any finite number
  * @param decimals digits after the point
  * @throws RangeError when not finite
@@ -13,7 +14,16 @@ const minus = "\u2212";
 export function formatFixed(value: number, decimals: number): string {
   if (!Number.isFinite(value)) throw new RangeError(`Cannot show ${value}.`);
   const text = Math.abs(value).toFixed(decimals);
-  return value < 0 && Number(text) !== 0 ? minus + text : text;
+  const signed = value < 0 && Number(text) !== 0 ? minus + text : text;
+  return withDecimalSign(signed);
+}
+
+/**
+ * A number's text with the reader's decimal sign in the place of its point.
+ * @param text one number as JavaScript writes it: "4.5"
+ */
+export function withDecimalSign(text: string): string {
+  return writingNow().decimals === "comma" ? text.replace(".", ",") : text;
 }
 
 /**
@@ -61,7 +71,8 @@ export function formatLogH(logH: number): string {
 /** A difference of exposure in stops, to a tenth, with its sign: "+0.4 stop". */
 export function formatStops(stops: number): string {
   const text = formatFixed(stops, 1);
-  return `${stops > 0 && Number(text) !== 0 ? "+" : ""}${text} ${Math.abs(stops) > 1.05 ? "stops" : "stop"}`;
+  const sign = stops > 0 && Number(stops.toFixed(1)) !== 0 ? "+" : "";
+  return `${sign}${text} ${Math.abs(stops) > 1.05 ? "stops" : "stop"}`;
 }
 
 /** A share 0-1 as whole percent: "90 %". */

@@ -1,3 +1,5 @@
+import { withDecimalSign } from "./number.ts";
+
 /**
  * A duration in plain words, as exact as a darkroom clock needs.
  * @param seconds zero or more
@@ -7,7 +9,7 @@
  * plainTime(7500) // => "2 h 5 min"
  */
 export function plainTime(seconds: number): string {
-  if (seconds < 9.95) return `${Math.round(seconds * 10) / 10} s`;
+  if (seconds < 9.95) return `${withDecimalSign(String(Math.round(seconds * 10) / 10))} s`;
   const whole = Math.round(seconds);
   if (whole < 60) return `${whole} s`;
   if (whole < 3600) {

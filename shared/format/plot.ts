@@ -1,4 +1,5 @@
 // One description of a plot, drawn twice: as inline SVG by the server and as a live chart by the browser.
+import { formatFixed } from "./number.ts";
 
 export interface PlotTick {
   readonly at: number;
@@ -89,7 +90,7 @@ export function plotAxis(
   const ticks: PlotTick[] = [];
   for (let count = first; count <= last; count += 1) {
     const at = Number((count * step).toFixed(decimals + 2));
-    ticks.push({ at, label: (at < 0 ? "\u2212" : "") + Math.abs(at).toFixed(decimals) });
+    ticks.push({ at, label: formatFixed(at, decimals) });
   }
   return { label, min: options.from ?? first * step, max: last * step, ticks };
 }

@@ -3,6 +3,7 @@ import { z } from "zod";
 import { lineSchema, linesSchema } from "./plain-text.ts";
 import { procedureSchema } from "./procedures.ts";
 import { recipeSchema } from "./stocks.ts";
+import { clothSchema } from "./workshop/cloth.ts";
 
 const nameSchema = lineSchema().min(1, "give it a name").max(120, "keep the name under 120 characters");
 const notesSchema = linesSchema().max(4000).default("");
@@ -36,6 +37,8 @@ export const supportInputSchema = z.object({
   name: nameSchema,
   notes: notesSchema,
   kind: z.enum(["paper", "fabric", "other"]).default("paper"),
+  /** What is known of it as cloth. */
+  cloth: clothSchema.nullish(),
   archived: z.boolean().default(false),
 });
 export const coatingInputSchema = z.object({

@@ -30,6 +30,8 @@ export const printInputSchema = z.object({
   supportId: z.string().min(1, "choose the paper or fabric"),
   coatingId: z.string().min(1, "choose the coating"),
   filmId: z.string().min(1).nullish(),
+  /** Who printed it, where several share a studio. */
+  printedBy: lineSchema().max(80, "keep the name under 80 characters").default(""),
   /** Time that the exposure was planned with. */
   exposureSeconds: z
     .number()
@@ -70,7 +72,11 @@ export type PrintRequest = z.infer<typeof printRequestSchema>;
 
 /** What may be sent to change a print. What is not sent stays, so nothing here has a default. */
 export const printPatchSchema = printInputSchema
-  .extend({ name: printInputSchema.shape.name.unwrap(), notes: printInputSchema.shape.notes.unwrap() })
+  .extend({
+    name: printInputSchema.shape.name.unwrap(),
+    printedBy: printInputSchema.shape.printedBy.unwrap(),
+    notes: printInputSchema.shape.notes.unwrap(),
+  })
   .partial();
 export type PrintPatch = z.infer<typeof printPatchSchema>;
 

@@ -2,6 +2,7 @@
 import { z } from "zod";
 import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "./materials.ts";
 import { testRequestSchema } from "./test.ts";
+import { senderSchema, type Sender } from "./workshop/studio-name.ts";
 
 /** First fields of every such file. */
 export const sharedFormat = "wedgewright-calibrations";
@@ -35,6 +36,8 @@ export const sharedCalibrationsSchema = z.object({
     error: "this file was written by a newer version of Wedgewright: install that version first",
   }),
   madeBy: z.string().max(40).default(""),
+  /** Who sent it; stays on what is brought in. */
+  from: senderSchema.nullish(),
   lamps: z.record(keySchema, lampInputSchema),
   supports: z.record(keySchema, supportInputSchema),
   coatings: z.record(keySchema, coatingInputSchema),
@@ -58,6 +61,8 @@ export interface ImportedTest {
 }
 
 export interface ImportAnswer {
+  /** As the file says it; null where it says nothing. */
+  readonly from: Sender | null;
   readonly tests: readonly ImportedTest[];
   readonly added: number;
   readonly alreadyHere: number;

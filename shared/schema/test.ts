@@ -5,6 +5,7 @@ import { lineSchema, linesSchema } from "./plain-text.ts";
 import { maxExposureSeconds, shoulderShare } from "#shared/limits.ts";
 import { readingRequestSchema, shortestSeconds, type Reading, type Tablet, type Warning } from "./reading.ts";
 import { sunSurroundingsShape } from "./sun/conditions.ts";
+import { senderSchema } from "./workshop/studio-name.ts";
 
 export const instantSchema = z.iso.datetime({
   offset: true,
@@ -49,6 +50,8 @@ export const testMetadataSchema = z.object({
   madeAt: instantSchema.optional(),
   name: lineSchema().max(120).default(""),
   notes: linesSchema().max(4000).default(""),
+  /** Who sent it, where it came with a file of another studio. */
+  from: senderSchema.nullish(),
   /** Negative of which this is the small strip in the margin: its levels are what its patches wanted. */
   negativeId: z.string().max(60).nullish(),
   lampDistanceMm: z.number().min(1).max(10_000).nullish(),

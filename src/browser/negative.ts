@@ -1,4 +1,5 @@
 // The negative page: live preview of positive, film and print, crop by drawing, and making with progress.
+import { formatSize, withLengthsInMm } from "#shared/format/length.ts";
 import { writtenFixed } from "#shared/format/number.ts";
 import { negativeLayout } from "#shared/correction/negative-layout.ts";
 import { contrastedShare } from "#shared/correction/negative-tone.ts";
@@ -55,8 +56,10 @@ async function arrange(form: HTMLFormElement): Promise<void> {
 
   const sketch = (): Sketch =>
     negativeRequestFromForm(
-      Object.fromEntries(
-        [...new FormData(form)].filter((entry): entry is [string, string] => typeof entry[1] === "string"),
+      withLengthsInMm(
+        Object.fromEntries(
+          [...new FormData(form)].filter((entry): entry is [string, string] => typeof entry[1] === "string"),
+        ),
       ),
     ) as unknown as Sketch;
 
@@ -69,13 +72,13 @@ async function arrange(form: HTMLFormElement): Promise<void> {
         pictureSize,
       );
       const mm = (px: number) => Math.round((px / dpi) * 25.4);
+      const size = (of: { widthPx: number; heightPx: number }) => formatSize(mm(of.widthPx), mm(of.heightPx));
       const sheets = layout.pages.length === 1 ? "one sheet" : `${layout.columns} × ${layout.rows} sheets`;
       const page = layout.pages[0]!;
       words.textContent =
         picture === null
           ? plenty
-          : `${mm(layout.widthPx)} × ${mm(layout.heightPx)} mm, ${layout.widthPx} × ${layout.heightPx} dots, ` +
-            `${sheets} of ${mm(page.widthPx)} × ${mm(page.heightPx)} mm film. ${plenty}`;
+          : `${size(layout)}, ${layout.widthPx} × ${layout.heightPx} dots, ${sheets} of ${size(page)} film. ${plenty}`;
     } catch (error) {
       const said = errorInWords(error);
       words.textContent = said instanceof Error ? said.message : "";

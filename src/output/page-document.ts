@@ -51,9 +51,8 @@ export function drawTable(
   page: Page,
   columns: readonly TableColumn[],
   rows: readonly (readonly string[])[],
-  { size = 10 }: { size?: number } = {},
+  { size = 10, padding = 3 }: { size?: number; padding?: number } = {},
 ): void {
-  const padding = 3;
   const drawRow = (cells: readonly string[], isHead: boolean): void => {
     const widths = columns.map((column) => column.share * pageFrame.width);
     const font = (index: number): string => (isHead || columns[index]?.bold === true ? pdfFonts.bold : pdfFonts.plain);

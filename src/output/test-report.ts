@@ -24,71 +24,89 @@ export interface TestReport {
   readonly footing: string;
 }
 
+/** Heights of plot and picture on a page with room for them, in points. */
 const plotHeight = 210;
 const pictureHeight = 150;
 /** Width for the name of a point. */
 const markRoom = 60;
 
-/** The report as a PDF of A4 pages. */
-export function testReportPdf(report: TestReport): Promise<Uint8Array> {
-  return pageDocument({
-    title: report.title,
-    draw(page) {
-      drawText(page, report.title, { size: 20, bold: true });
-      drawText(page, report.materials, { size: 11, gapAfter: 8 });
-      drawText(page, report.time, { size: 26, bold: true, gapAfter: 2 });
-      drawText(page, report.range, { size: 12 });
-      drawText(page, report.verdict, { size: 11, bold: true });
-      report.reasons.forEach((reason) => drawText(page, reason, { size: 10, gapAfter: 3 }));
-      report.warnings.forEach((warning) => drawText(page, `Take care: ${warning}`, { size: 9, gapAfter: 2 }));
-      page.y += 6;
-      drawPicture(page, report);
-      if (report.plot !== null) drawPlot(page, report.plot);
-      drawTable(
-        page,
-        [
-          { head: "condition", share: 0.35 },
-          { head: "value", share: 0.65 },
-        ],
-        report.conditions.map(({ term, value }) => [term, value]),
-        { size: 9 },
-      );
-      page.y += 10;
-      drawTable(
-        page,
-        [
-          { head: "step", share: 0.1, align: "right" },
-          { head: report.inputLabel, share: 0.2, align: "right" },
-          { head: "red density", share: 0.16, align: "right" },
-          { head: "± sigma", share: 0.14, align: "right" },
-          { head: "visual density", share: 0.16, align: "right" },
-          { head: "L*", share: 0.1, align: "right" },
-          { head: "remarks", share: 0.14 },
-        ],
-        report.steps,
-        { size: 8 },
-      );
-      page.y += 8;
-      drawText(page, report.footing, { size: 8 });
-    },
-  });
+/** Sizes that are tried until the report stands on one sheet, as shares of the comfortable one. */
+const tightness = [1, 0.92, 0.84, 0.76, 0.68, 0.6];
+
+/** The report as a PDF: one sheet of A4, set as small as that takes and no smaller; a last resort may need a second. */
+export async function testReportPdf(report: TestReport): Promise<Uint8Array> {
+  let made = await reportSetAt(report, 1);
+  for (const share of tightness.slice(1)) {
+    if (made.pages === 1) break;
+    made = await reportSetAt(report, share);
+  }
+  return made.pdf;
 }
 
-function drawPicture(page: Page, { picture, pictureWidth: width, pictureHeight: height }: TestReport): void {
-  const scale = Math.min(pageFrame.width / width, pictureHeight / height);
+async function reportSetAt(report: TestReport, share: number): Promise<{ pdf: Uint8Array; pages: number }> {
+  let pages = 1;
+  const pdf = await pageDocument({
+    title: report.title,
+    draw(page) {
+      page.on("pageAdded", () => pages++);
+      drawHead(page, report, share);
+      drawPicture(page, report, pictureHeight * share);
+      if (report.plot !== null) drawPlot(page, report.plot, plotHeight * share);
+      const conditions = report.conditions.map(({ term, value }) => `${term}: ${value}`).join(" · ");
+      drawText(page, conditions, { size: 9 * share, gapAfter: 6 * share });
+      drawTable(
+        page,
+        [
+          { head: "step", share: 0.08, align: "right" },
+          { head: report.inputLabel, share: 0.22, align: "right" },
+          { head: "red density", share: 0.14, align: "right" },
+          { head: "± sigma", share: 0.12, align: "right" },
+          { head: "visual density", share: 0.16, align: "right" },
+          { head: "L*", share: 0.08, align: "right" },
+          { head: "remarks", share: 0.2 },
+        ],
+        report.steps,
+        { size: 8.5 * share, padding: 1.6 * share },
+      );
+      page.y += 6 * share;
+      drawText(page, report.footing, { size: 8 * share });
+    },
+  });
+  return { pdf, pages };
+}
+
+function drawHead(page: Page, report: TestReport, share: number): void {
+  drawText(page, report.title, { size: 18 * share, bold: true });
+  drawText(page, report.materials, { size: 11 * share, gapAfter: 6 * share });
+  drawText(page, report.time, { size: 26 * share, bold: true, gapAfter: 2 * share });
+  drawText(page, report.range, { size: 12 * share });
+  drawText(page, report.verdict, { size: 11 * share, bold: true });
+  report.reasons.forEach((reason) => drawText(page, reason, { size: 10 * share, gapAfter: 3 * share }));
+  report.warnings.forEach((warning) =>
+    drawText(page, `Take care: ${warning}`, { size: 9 * share, gapAfter: 2 * share }),
+  );
+  page.y += 6 * share;
+}
+
+function drawPicture(
+  page: Page,
+  { picture, pictureWidth: width, pictureHeight: height }: TestReport,
+  highest: number,
+): void {
+  const scale = Math.min(pageFrame.width / width, highest / height);
   if (page.y + height * scale > pageFrame.bottom) page.addPage();
   page.image(asBuffer(picture), pageFrame.left, page.y, { width: width * scale, height: height * scale });
   page.y += height * scale + 10;
 }
 
 /** The curve as the page shows it: axes, band, line, steps with error bars, named points. */
-function drawPlot(page: Page, plot: PlotSpec): void {
-  if (page.y + plotHeight > pageFrame.bottom) page.addPage();
+function drawPlot(page: Page, plot: PlotSpec, height: number): void {
+  if (page.y + height > pageFrame.bottom) page.addPage();
   const frame = {
     left: pageFrame.left + 40,
     right: pageFrame.right - 10,
     top: page.y + 6,
-    bottom: page.y + plotHeight - 34,
+    bottom: page.y + height - 34,
   };
   const { xTicks, yTicks, series } = plotGeometry(plot, frame);
   page.font(pdfFonts.plain).fontSize(8).fillColor("#333333").lineWidth(0.4).strokeColor("#bbbbbb");

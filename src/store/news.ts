@@ -18,6 +18,8 @@ export type NewsKind =
   | "sun-frames"
   | "studio-changes"
   | "devices"
+  | "queue"
+  | "fading"
   | "everything";
 
 export interface News {

@@ -80,6 +80,9 @@ export interface StoreReader {
   readonly sunFrames: Reader<Store["sunFrames"]>;
   readonly evennessMaps: Reader<Store["evennessMaps"]>;
   readonly changes: Reader<Store["changes"]>;
+  readonly queue: Reader<Store["queue"]>;
+  readonly fading: Reader<Store["fading"]>;
+  readonly studioFacts: Reader<Store["studioFacts"]>;
   sunTestIds(limit: number): string[];
   readonly devices: Pick<Store["devices"], "list" | "get" | "findBySecret" | "isSwitchedOn">;
   readonly pictures: Pick<Pictures, "list" | "find" | "get" | "read" | "mustBeHere" | "unusedBytes">;

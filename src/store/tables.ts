@@ -3,6 +3,7 @@ import { telling, type NewsBoard } from "./news.ts";
 import { changeTable, type ChangeTable } from "./records/changes.ts";
 import { deviceTable, type DeviceTable } from "./records/devices.ts";
 import { evennessTable, type EvennessTable } from "./records/evenness-maps.ts";
+import { fadingTable, type FadingTable } from "./records/fading-readings.ts";
 import {
   materialTables,
   stockTable,
@@ -13,6 +14,8 @@ import {
 } from "./records/materials.ts";
 import { madeNegativeTable, type MadeNegativeTable } from "./records/made-negatives.ts";
 import { printTable, type PrintTable } from "./records/prints.ts";
+import { queueTable, type QueueTable } from "./records/queue.ts";
+import { studioFactTable, type StudioFactTable } from "./records/studio-facts.ts";
 import { sunAnchorTable, type SunAnchorTable } from "./records/sun-anchors.ts";
 import { sunFrameTable, type SunFrameTable } from "./records/sun-frames.ts";
 import { testTable, type TestTable } from "./records/tests.ts";
@@ -29,6 +32,9 @@ export interface Tables extends MaterialTables {
   readonly changes: ChangeTable;
   readonly evennessMaps: EvennessTable;
   readonly devices: DeviceTable;
+  readonly queue: QueueTable;
+  readonly fading: FadingTable;
+  readonly studioFacts: StudioFactTable;
 }
 
 export function openTables({
@@ -57,5 +63,8 @@ export function openTables({
     changes: telling(changeTable(sql, now), "studio-changes", told),
     evennessMaps: evennessTable(sql, now),
     devices: telling(deviceTable(sql, now), "devices", told),
+    queue: telling(queueTable(sql, now), "queue", told),
+    fading: telling(fadingTable(sql, now), "fading", told),
+    studioFacts: studioFactTable(sql),
   };
 }

@@ -58,7 +58,7 @@ export async function makeLidCard(
         name(store.coatings.find(each.coatingId)),
         each.filmId === null ? "no film" : name(store.films.find(each.filmId)),
       ].join(", "),
-      testedOn: each.newest.madeAt.slice(0, 10),
+      testedOn: formatDay(each.newest.madeAt),
       testAgain: testAgainWords(each.retest),
       isExpired: each.retest.isOverdue,
     };

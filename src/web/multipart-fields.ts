@@ -1,6 +1,8 @@
+import { withLengthsInMm } from "#shared/format/length.ts";
+
 /**
- * The text fields of a multipart form as the parser left them, the last of a name counting. What is no text, such as
- * the inner part of a name written with brackets, is left out.
+ * The text fields of a multipart form as the parser left them, lengths in millimetres, the last of a name counting.
+ * What is no text, such as the inner part of a name written with brackets, is left out.
  */
 export function plainFields(body: unknown): Record<string, string> {
   const fields: Record<string, string> = {};
@@ -9,5 +11,5 @@ export function plainFields(body: unknown): Record<string, string> {
     const last: unknown = Array.isArray(value) ? value.at(-1) : value;
     if (typeof last === "string") fields[name] = last;
   }
-  return fields;
+  return withLengthsInMm(fields);
 }

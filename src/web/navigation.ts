@@ -54,6 +54,9 @@ export const navigation: readonly NavigationPart[] = [
     label: "Studio",
     rooms: [
       { key: "studio", href: "/studio", label: "Boxes and shelf" },
+      { key: "boxes", href: "/boxes", label: "Boxes side by side" },
+      { key: "queue", href: "/queue", label: "Who is next" },
+      { key: "records", href: "/records", label: "Log and tables" },
       { key: "materials", href: "/materials", label: "Materials" },
       { key: "tablets", href: "/tablets", label: "Tablets" },
       { key: "help", href: "/help", label: "Help" },

@@ -250,6 +250,29 @@ describe("every answer of the API", () => {
     await ask("DELETE /api/prints/{id}", undefined, id);
   });
 
+  it("of a studio of several people and of its cloth is as described", async () => {
+    await ask("PUT /api/studio", json({ name: "Studio North" }));
+    await ask("GET /api/studio");
+    await ask("POST /api/queue", json({ who: "Ada", lampId: materials.lampId }));
+    const waiting = idOf(await ask("POST /api/queue", json({ who: "Ben" })));
+    await ask("GET /api/queue");
+    await ask("PATCH /api/queue/{id}", json({ move: "up" }), waiting);
+    await ask("DELETE /api/queue/{id}", undefined, waiting);
+    const test = idOf(await ask("POST /api/tests", form({ tablet, ...materials, exposureSeconds: 900 })));
+    await ask("GET /api/boxes", (asks) => asks.query(materials));
+    for (const table of ["tests", "steps", "prints"]) await ask(`GET /api/records/${table}.csv`);
+    await ask("GET /api/log.csv", (asks) => asks.query({ year: 2026 }));
+    await ask("GET /api/log.pdf", (asks) => asks.query({ year: 2026 }));
+    const marks = { beforeMm: 200, alongMm: [190, 191], acrossMm: [197] };
+    await ask("POST /api/supports/{id}/shrinkage", json(marks), materials.supportId);
+    const size = { finishedWidthMm: 300, finishedHeightMm: 400, repeatMm: 100 };
+    await ask("GET /api/supports/{id}/cloth", (asks) => asks.query(size), materials.supportId);
+    const later = idOf(await ask("POST /api/tests/{id}/fading", form({ washes: 1 }), test));
+    await ask("POST /api/tests/{id}/fading", form({ washes: 5 }), test);
+    await ask("GET /api/tests/{id}/fading", undefined, test);
+    await ask("DELETE /api/fading/{id}", undefined, later);
+  });
+
   it("of samples and backups is as described", async () => {
     expect(await readFile(join(rootDir, "samples", "studio.json"), "utf8")).toContain("invented");
     await ask("POST /api/samples");

@@ -75,6 +75,7 @@ export const evennessMapSchema = z.object({
 export const evennessSchema = evennessMapSchema.extend(storedShape);
 
 export const importedSchema = z.object({
+  from: z.object({ studio: z.string(), note: z.string(), sentOn: z.string() }).nullable(),
   tests: z.array(
     z.object({
       outcome: z.enum(["added", "already-here", "refused"]),

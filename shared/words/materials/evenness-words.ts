@@ -1,4 +1,5 @@
 // What is said about the map of a lamp's light over its bed.
+import { formatSize } from "#shared/format/length.ts";
 import { formatFixed } from "#shared/format/number.ts";
 import { plainTime } from "#shared/format/plain-time.ts";
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
@@ -73,7 +74,7 @@ export function evennessReasons(map: EvennessMap): string[] {
   const { workArea } = map;
   const size =
     workArea.widthMm !== null && workArea.heightMm !== null
-      ? `${Math.round(workArea.widthMm)} by ${Math.round(workArea.heightMm)} mm`
+      ? formatSize(workArea.widthMm, workArea.heightMm)
       : `${Math.round(100 * workArea.width)} % of the width by ${Math.round(100 * workArea.height)} % of the depth`;
   lines.push(
     `${Math.round(100 * map.withinTenthShare)} % of the bed lies within a tenth of a stop of the best place. Put ` +

@@ -1,4 +1,5 @@
 // What is said about a lamp in use.
+import { formatLength } from "#shared/format/length.ts";
 import type { LampAgeingFinding } from "#shared/lamp/lamp-facts.ts";
 import { secondsAtDistance, type DistanceFit } from "#shared/lamp/distance-fit.ts";
 import { formatFixed } from "#shared/format/number.ts";
@@ -44,15 +45,15 @@ export function distanceFitWords(fit: DistanceFit, [nearestMm, furthestMm]: read
   const where =
     Math.abs(offsetMm) < 0.05 * nearestMm
       ? "from where the distance is measured from"
-      : `from ${Math.round(Math.abs(offsetMm))} mm ${offsetMm > 0 ? "behind" : "before"} the point that the ` +
+      : `from ${formatLength(Math.abs(offsetMm))} ${offsetMm > 0 ? "behind" : "before"} the point that the ` +
         "distance is measured from";
   const surely =
     worstMissPercent === null
       ? "Two distances leave nothing to judge this by; a third would."
       : `The tests lie within ${Math.max(1, Math.round(worstMissPercent))} % of this.`;
   return (
-    `Times grow with the distance as if the light came ${where}: ${Math.round(furthestMm)} mm takes ` +
-    `${formatFixed(factor, 1)} times as long as ${Math.round(nearestMm)} mm. ${surely}`
+    `Times grow with the distance as if the light came ${where}: ${formatLength(furthestMm)} takes ` +
+    `${formatFixed(factor, 1)} times as long as ${formatLength(nearestMm)}. ${surely}`
   );
 }
 

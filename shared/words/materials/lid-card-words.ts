@@ -1,4 +1,5 @@
 // What the lid card of a box says besides its table.
+import { formatLength } from "#shared/format/length.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
 import type { RetestDue } from "#shared/lookup/drift.ts";
@@ -17,7 +18,7 @@ export const hourDecidesWords = "the hour decides: plan it by the sun";
 
 /** The first line of the box's notes, and the distance that its times hold at. */
 export function boxDescription({ notes, distanceMm }: Pick<Lamp, "notes" | "distanceMm">): string {
-  const distance = distanceMm ? ` Times hold at ${Math.round(distanceMm)} mm from the light.` : "";
+  const distance = distanceMm ? ` Times hold at ${formatLength(distanceMm)} from the light.` : "";
   return `${notes.split("\n")[0] ?? ""}${distance}`.trim();
 }
 
@@ -32,8 +33,8 @@ export function bedEvennessWords({ evenness }: Pick<Lamp, "evenness">): string {
 
 /** When to test again; one that is past says so, since a card hangs longer than a page is open. */
 export function testAgainWords({ on, atLampHours, isOverdue }: RetestDue): string {
-  if (isOverdue) return `EXPIRED ${on}: test again`;
-  return `test again by ${on}${atLampHours === null ? "" : `, or ${Math.round(atLampHours)} h`}`;
+  if (isOverdue) return `EXPIRED ${formatDay(on)}: test again`;
+  return `test again by ${formatDay(on)}${atLampHours === null ? "" : `, or ${Math.round(atLampHours)} h`}`;
 }
 
 /** What a time gets at a place of the bed where less light falls [stops below the best place, 0 or less]. */

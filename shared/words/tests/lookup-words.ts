@@ -1,4 +1,5 @@
 // What is said about a time that was looked up: where it comes from, step by step, and how far to trust it.
+import { formatLength } from "#shared/format/length.ts";
 import { formatFixed } from "#shared/format/number.ts";
 import type { ExposureFinding, LookupWarning, NamedTest, Provenance } from "#shared/lookup/lookup-facts.ts";
 import type { Verdict } from "#shared/schema/curve.ts";
@@ -64,13 +65,13 @@ const provenance: Sentences<Provenance> = {
     `The test ${testWords(test)} was made through a film whose base density is not known, so it says nothing ` +
     "about another film: enter that density.",
   "too-far": ({ test, fromMm, toMm }) =>
-    `The test ${testWords(test)} was made at ${Math.round(fromMm)} mm: ${Math.round(toMm)} mm is beyond twice (or ` +
+    `The test ${testWords(test)} was made at ${formatLength(fromMm)}: ${formatLength(toMm)} is beyond twice (or ` +
     "below half of) the distances tested, so no time is drawn from it. Make a test at the new distance.",
   "distance-unknown": ({ test }) =>
     `The distance of the test ${testWords(test)} is not known, so it cannot be carried to another: enter it with ` +
     "the test or the lamp.",
   "other-distance": ({ fromMm, toMm, basis, shiftLogH }) =>
-    `Carried from ${Math.round(fromMm)} mm to ${Math.round(toMm)} mm ` +
+    `Carried from ${formatLength(fromMm)} to ${formatLength(toMm)} ` +
     (basis === "shape"
       ? "by the lamp's size and shape"
       : "without knowing the lamp's size, which leaves a wide range: enter its width and height") +
@@ -93,7 +94,7 @@ const provenance: Sentences<Provenance> = {
     `lamp, ${sharing.support} the support and ${sharing.coating} the coating.`,
   "lamp-untested": ({ lampName }) => `Nothing was tested under ${lampName} yet, and lamps differ most of all.`,
   "from-usual-distance": ({ toMm, shiftLogH }) =>
-    `Carried to ${Math.round(toMm)} mm from the lamp's usual distance: ${factorWords(shiftLogH)}.`,
+    `Carried to ${formatLength(toMm)} from the lamp's usual distance: ${factorWords(shiftLogH)}.`,
   "replace-the-guess": "One test of it replaces this guess.",
 };
 

@@ -11,6 +11,7 @@ import { evennessMaps } from "./0061-evenness-maps.ts";
 import { sunFrames } from "./0070-sun-frames.ts";
 import { devices } from "./0071-devices.ts";
 import { madeNegatives } from "./0080-made-negatives.ts";
+import { queueFadingFacts } from "./0081-queue-fading-facts.ts";
 import type { Migration } from "./migration.ts";
 
 export const migrations: readonly Migration[] = [
@@ -26,4 +27,5 @@ export const migrations: readonly Migration[] = [
   sunFrames,
   devices,
   madeNegatives,
+  queueFadingFacts,
 ];

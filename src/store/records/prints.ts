@@ -11,6 +11,8 @@ interface PrintFilter {
   readonly lampId?: string | undefined;
   readonly supportId?: string | undefined;
   readonly coatingId?: string | undefined;
+  /** Who printed it. */
+  readonly printedBy?: string | undefined;
   /** "judged": only prints whose outcome is known. */
   readonly judged?: boolean | undefined;
   /** At most this many, 200 unless said otherwise. */
@@ -63,6 +65,7 @@ export function printTable(sql: Sql, now: () => Date): PrintTable {
       add("lamp_id = ?", filter.lampId);
       add("support_id = ?", filter.supportId);
       add("coating_id = ?", filter.coatingId);
+      add("json_extract(record, '$.printedBy') = ?", filter.printedBy);
       if (filter.judged === true) where.push("outcome IS NOT NULL");
       if (filter.after !== undefined) {
         const [createdAt = "", id = ""] = filter.after.split("~");

@@ -1,13 +1,25 @@
 // Every record of a database, each to be read as the pages would read it.
 import { z } from "zod";
+import { fadingTable } from "#src/store/records/fading-readings.ts";
 import { materialTables, stockTable, tabletTable } from "#src/store/records/materials.ts";
 import { readRequest } from "#src/store/records/old-record.ts";
 import { printTable } from "#src/store/records/prints.ts";
+import { queueTable } from "#src/store/records/queue.ts";
 import { sunAnchorTable } from "#src/store/records/sun-anchors.ts";
 import type { Sql } from "#src/store/sql.ts";
 
 export type RecordKind =
-  "lamps" | "supports" | "coatings" | "films" | "stocks" | "tablets" | "tests" | "prints" | "sun-anchors";
+  | "lamps"
+  | "supports"
+  | "coatings"
+  | "films"
+  | "stocks"
+  | "tablets"
+  | "tests"
+  | "prints"
+  | "sun-anchors"
+  | "queue"
+  | "fading";
 
 export interface StoredRecord {
   readonly kind: RecordKind;
@@ -46,6 +58,8 @@ export function* everyRecord(sql: Sql): Generator<StoredRecord> {
     tablets: ["tablets", tablets],
     prints: ["prints", printTable(sql, now)],
     "sun-anchors": ["sun_anchors", sunAnchorTable(sql, now)],
+    queue: ["queue", queueTable(sql, now)],
+    fading: ["fading_readings", fadingTable(sql, now)],
   } as const;
   for (const [kind, [table, records]] of Object.entries(simple))
     for (const { id } of sql.all(`SELECT id FROM ${table}`))

@@ -35,6 +35,7 @@ export async function importCalibrations(tools: Tools, untrusted: unknown): Prom
   }
   const count = (outcome: ImportedTest["outcome"]): number => tests.filter((each) => each.outcome === outcome).length;
   return {
+    from: shared.from ?? null,
     tests,
     added: count("added"),
     alreadyHere: count("already-here"),
@@ -114,7 +115,11 @@ async function importTest(
     bringMaterial(tools, { kind, shared, key, onNew: () => materialsAdded++ });
   try {
     const saved = await recordTest(tools, {
-      request: { ...test.request, madeAt: test.request.madeAt ?? test.createdAt },
+      request: {
+        ...test.request,
+        madeAt: test.request.madeAt ?? test.createdAt,
+        from: test.request.from ?? shared.from ?? null,
+      },
       bringMaterials: () => ({
         lampId: bring("lamps", lampId),
         supportId: bring("supports", supportId),

@@ -2,6 +2,7 @@
 import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
 import { sharedFormat, sharedFormatVersion, type SharedTest } from "#shared/schema/sharing.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
+import type { Sender } from "#shared/schema/workshop/studio-name.ts";
 import { version } from "#src/version.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
@@ -9,11 +10,13 @@ import type { Tools } from "#src/studio/tools.ts";
  * The text of a file of shared calibrations, piece by piece, so that hundreds of pictures never stand in memory
  * together.
  * @param testIds tests to share, each once
+ * @param from who sends it; a test that came from elsewhere keeps its own sender
  * @throws InputError "not-found", or "picture-missing" before the first piece
  */
 export async function* sharedCalibrations(
   { store }: Pick<Tools, "store">,
   testIds: readonly string[],
+  from: Sender | null = null,
 ): AsyncGenerator<string> {
   const tests = testIds.map((id) => store.tests.get(id));
   for (const id of new Set(tests.flatMap(pictureIdsOf))) store.pictures.mustBeHere(id);
@@ -27,6 +30,7 @@ export async function* sharedCalibrations(
     format: sharedFormat,
     formatVersion: sharedFormatVersion,
     madeBy: version,
+    ...(from === null ? {} : { from }),
     lamps: records(
       requests.map((request) => request.lampId),
       store.lamps,

@@ -4,9 +4,12 @@ import { z } from "zod";
 import { InputError } from "#shared/errors.ts";
 import { maxSharedTests } from "#shared/schema/sharing.ts";
 import { testFilterSchema } from "#shared/schema/test.ts";
+import { senderSchema, studioNameSchema } from "#shared/schema/workshop/studio-name.ts";
 import { importCalibrations } from "#src/studio/safekeeping/import-calibrations.ts";
 import { sharedCalibrations } from "#src/studio/safekeeping/share-calibrations.ts";
+import { studioOf } from "#src/studio/teaching/name-studio.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { plainFileName } from "#src/web/file-name.ts";
 import { parsedJson } from "#src/web/parts/json-file.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import { writeAndWait } from "#src/web/waited-write.ts";
@@ -14,12 +17,16 @@ import { writeAndWait } from "#src/web/waited-write.ts";
 const shareQuerySchema = testFilterSchema.omit({ limit: true, after: true }).extend({
   /** One id or several, separated by commas; instead of the filters. */
   testIds: z.string().max(20_000).optional(),
+  /** Who sends it; the studio's kept name when absent. */
+  studio: studioNameSchema.optional(),
+  note: senderSchema.shape.note,
 });
 
 export function calibrationRoutes(tools: Tools): Router {
   const router = Router();
   router.get("/api/calibrations", async (request, response) => {
-    const { testIds, ...filter } = shareQuerySchema.parse(request.query);
+    const { testIds, studio = studioOf(tools).name, note, ...filter } = shareQuerySchema.parse(request.query);
+    const sentOn = new Date().toISOString().slice(0, 10);
     const ids =
       testIds === undefined
         ? tools.store.tests.list({ ...filter, limit: maxSharedTests }).tests.map((test) => test.id)
@@ -29,9 +36,9 @@ export function calibrationRoutes(tools: Tools): Router {
       throw new InputError("bad-request", `A file holds at most ${maxSharedTests} tests: share them in parts.`, {
         field: "testIds",
       });
-    const pieces = sharedCalibrations(tools, ids);
+    const pieces = sharedCalibrations(tools, ids, studio === "" && note === "" ? null : { studio, note, sentOn });
     const first = await pieces.next();
-    response.type("json").attachment("calibrations.json");
+    response.type("json").attachment(`${plainFileName([studio, "calibrations", sentOn])}.json`);
     response.write(first.value);
     for await (const piece of pieces) {
       if (response.destroyed) return;

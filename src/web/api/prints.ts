@@ -14,6 +14,7 @@ const printFilterSchema = z.object({
   lampId: z.string().optional(),
   supportId: z.string().optional(),
   coatingId: z.string().optional(),
+  printedBy: z.string().max(80).optional(),
   after: z.string().max(100).optional(),
   limit: z.coerce.number().int().min(1).max(500).optional(),
 });

@@ -11,13 +11,15 @@ const deskOnlyChanges: readonly RegExp[] = [/^\/api\/restore(\/|$)/, /^\/studio\
 const notForReaders: readonly RegExp[] = [/^\/api\/(backup|calibrations)$/, /^\/studio\/(safe|bin|sharing)(\/|$)/];
 
 /**
- * Presses of a reader: steps of a run sheet and its timers, running frames, colours of the page, and questions that
- * change nothing.
+ * Presses of a reader: steps of a run sheet and its timers, running frames, joining and leaving the queue, colours of
+ * the page, and questions that change nothing.
  */
 const readersMayPress: readonly RegExp[] = [
-  /^\/prints\/[\w-]+\/steps\/\d+\/(start|end|reset)$/,
+  /^\/prints\/[\w-]+\/steps\/\d+\/(start|end|pause|resume|minute|reset)$/,
   /^\/sun\/frames\/[\w-]+\/press$/,
   /^\/preferences$/,
+  /^\/queue$/,
+  /^\/queue\/[\w-]+\/(done|leave)$/,
   /^\/(enter|leave)$/,
   /^\/api\/sun\/exposures$/,
   /^\/api\/comparisons$/,

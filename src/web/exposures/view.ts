@@ -1,4 +1,5 @@
 // The lookup page's view object: how long for this combination, and where the time comes from.
+import { formatLength } from "#shared/format/length.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDensity, formatShare } from "#shared/format/number.ts";
 import type { ExposureAnswer, ExposureSource } from "#shared/schema/exposures.ts";
@@ -50,7 +51,7 @@ export interface ExposureResultView {
 
 export function exposureResultView(store: StoreReader, answer: ExposureAnswer): ExposureResultView {
   const film = answer.filmId === null ? undefined : store.films.find(answer.filmId);
-  const distance = answer.distanceMm === null ? "" : ` At ${Math.round(answer.distanceMm)} mm from the light.`;
+  const distance = answer.distanceMm === null ? "" : ` At ${formatLength(answer.distanceMm)} from the light.`;
   return {
     materials: materialsText(store, answer),
     answer: largeAnswer(

@@ -1,4 +1,5 @@
 // A negative that was made, as the pages show it: what it is, its curve, and how the prints of it came out.
+import { formatSize } from "#shared/format/length.ts";
 import { stripLevels } from "#shared/correction/margin-strip.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatLightness } from "#shared/format/number.ts";
@@ -43,7 +44,7 @@ function titleOf({ pictureName, createdAt }: MadeNegative): string {
 }
 
 function sizeOf({ widthMm, heightMm, sheets }: MadeNegative): string {
-  const size = `${formatFixed(widthMm, 0)} × ${formatFixed(heightMm, 0)} mm`;
+  const size = formatSize(widthMm, heightMm);
   return sheets === 1 ? size : `${size} on ${sheets} sheets`;
 }
 

@@ -31,6 +31,12 @@ import {
   sheetCheckSchema,
 } from "#shared/schema/answers/tone.ts";
 
+import { boxTableSchema } from "#shared/schema/workshop/boxes.ts";
+import { clothPlanSchema } from "#shared/schema/workshop/cloth.ts";
+import { fadingReadingSchema, fadingSchema } from "#shared/schema/workshop/fading.ts";
+import { queueEntrySchema } from "#shared/schema/workshop/queue.ts";
+import { studioSchema } from "#shared/schema/workshop/studio-name.ts";
+
 export const answerSchemas = {
   Health: healthSchema,
   Problem: problemSchema,
@@ -65,6 +71,12 @@ export const answerSchemas = {
   LoadedSamples: loadedSamplesSchema,
   Restored: restoredSchema,
   RestoreAnswer: restoreAnswerSchema,
+  Studio: studioSchema,
+  QueueEntry: queueEntrySchema,
+  BoxTable: boxTableSchema,
+  ClothPlan: clothPlanSchema,
+  Fading: fadingSchema,
+  FadingReading: fadingReadingSchema,
 } as const;
 
 export type AnswerName = keyof typeof answerSchemas;

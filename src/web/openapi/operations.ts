@@ -6,6 +6,7 @@ import { testOperations } from "./rooms/tests.ts";
 import { negativeOperations } from "./rooms/negatives.ts";
 import { printOperations } from "./rooms/prints.ts";
 import { sunOperations } from "./rooms/sun.ts";
+import { workshopOperations } from "./rooms/workshop.ts";
 
 /** Every route of the API. */
 export const operations: Readonly<Record<string, Operation>> = {
@@ -15,4 +16,5 @@ export const operations: Readonly<Record<string, Operation>> = {
   ...negativeOperations,
   ...printOperations,
   ...sunOperations,
+  ...workshopOperations,
 };

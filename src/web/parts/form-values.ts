@@ -1,6 +1,7 @@
 // What someone typed into a form, kept word for word so that a page that asks again shows it again.
 import { linesSchema } from "#shared/schema/plain-text.ts";
 import { parseDuration } from "#shared/format/duration.ts";
+import { withLengthsInMm } from "#shared/format/length.ts";
 import { offsetText } from "#shared/sun/local-clock.ts";
 
 /** Field name to text. */
@@ -18,7 +19,7 @@ export interface Asked<Value> {
 /** A link or a form may not put into a page what nobody sees: control characters, marks that turn text round. */
 const visible = linesSchema();
 
-/** The text fields of a parsed body; lists keep their last value, anything else is dropped. */
+/** The text fields of a parsed body, lengths in millimetres; lists keep their last value, anything else is dropped. */
 export function formValuesFrom(body: unknown): FormValues {
   const values: Record<string, string> = {};
   if (typeof body !== "object" || body === null) return values;
@@ -26,7 +27,7 @@ export function formValuesFrom(body: unknown): FormValues {
     const last: unknown = Array.isArray(value) ? value.at(-1) : value;
     if (typeof last === "string") values[name] = visible.parse(last);
   }
-  return values;
+  return withLengthsInMm(values);
 }
 
 /** Text without its outer blanks; empty when absent. */

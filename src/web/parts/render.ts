@@ -1,7 +1,9 @@
 // Every page goes out through here: one frame (title, place in the navigation, script) and one typed view object.
 import type { Response } from "express";
+import { formatLength, formatSize, lengthField, lengthUnit } from "#shared/format/length.ts";
 import { plotTable } from "#shared/format/plot-table.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
+import { writingNow, writingText } from "#shared/format/writing.ts";
 import { termNamed } from "#shared/words/terms.ts";
 import { navigation, partOfRoom, type NavigationPart } from "#src/web/navigation.ts";
 import { pageForReader } from "#src/web/devices/reader-page.ts";
@@ -50,6 +52,8 @@ interface LayoutView {
   readonly part: NavigationPart | undefined;
   readonly theme: string;
   readonly themeChoices: readonly { readonly value: string; readonly label: string }[];
+  /** How numbers, lengths and days are written, for the page's scripts. */
+  readonly writing: string;
   readonly path: string;
   readonly version: string;
 }
@@ -79,6 +83,7 @@ export function renderPage<View extends object>(
     part: partOfRoom(frame.here ?? ""),
     theme: themeOf(request),
     themeChoices: themes.map((value) => ({ value, label: themeLabels[value] })),
+    writing: writingText(writingNow()),
     path: request.method === "GET" ? request.originalUrl : request.baseUrl + request.path,
     version,
   };
@@ -88,6 +93,10 @@ export function renderPage<View extends object>(
     svgPlot,
     plotTable,
     termNamed,
+    lengthField,
+    lengthUnit,
+    formatLength,
+    formatSize,
     plotLinks: (plot: PlotSpec) => plotLinks(request, plotsIn(view).indexOf(plot)),
   };
   response.render(template, { page, view, ...helpers }, (error: Error | null, html: string) => {

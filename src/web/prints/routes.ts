@@ -19,14 +19,24 @@ import {
 } from "#src/web/parts/form-values.ts";
 import { chosenMaterials, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
 import { adviceFrom, areTestsDisputed, exposurePlanFrom, newPrintWords, withoutAdvice } from "./form.ts";
-import { newPrintView, printCard, printTitle, printView, type Sent } from "./view.ts";
+import { newPrintView, printCard, printersOf, printTitle, printView, type Sent } from "./view.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";
 
 const maxFormBytes = 100_000;
-const outcomeLabels = { notes: "The notes", areaCm2: "The coated area", coatingMl: "The sensitizer used" };
+const outcomeLabels = {
+  printedBy: "The name",
+  notes: "The notes",
+  areaCm2: "The coated area",
+  coatingMl: "The sensitizer used",
+};
 /** Finished prints on one page of the log. */
 const pageSize = 40;
+
+/** Address of the next page of the log, of one printer where it is narrowed. */
+function olderHref(printedBy: string, after: string): string {
+  return `/prints?${new URLSearchParams({ ...(printedBy === "" ? {} : { by: printedBy }), after }).toString()}`;
+}
 
 export function printPageRoutes(tools: Tools): Router {
   const router = Router();
@@ -34,11 +44,17 @@ export function printPageRoutes(tools: Tools): Router {
   const form = express.urlencoded({ extended: false, limit: maxFormBytes });
 
   router.get("/prints", (request, response) => {
-    const after = textOf(formValuesFrom(request.query), "after");
+    const asked = formValuesFrom(request.query);
+    const [after, printedBy] = [textOf(asked, "after"), textOf(asked, "by")];
     const nowMs = Date.now();
     const cards = (state: "planned" | "in-work") =>
-      store.prints.list({ state }).prints.map((print) => printCard(store, print, nowMs));
-    const finished = store.prints.list({ state: "finished", limit: pageSize, ...(after === "" ? {} : { after }) });
+      store.prints.list({ state, printedBy }).prints.map((print) => printCard(store, print, nowMs));
+    const finished = store.prints.list({
+      state: "finished",
+      printedBy,
+      limit: pageSize,
+      ...(after === "" ? {} : { after }),
+    });
     renderPage(
       response,
       "prints/list",
@@ -47,7 +63,9 @@ export function printPageRoutes(tools: Tools): Router {
         inWork: cards("in-work"),
         planned: cards("planned"),
         finished: finished.prints.map((print) => printCard(store, print, nowMs)),
-        nextHref: finished.next === null ? null : `/prints?${new URLSearchParams({ after: finished.next }).toString()}`,
+        printers: printersOf(store),
+        by: printedBy,
+        nextHref: finished.next === null ? null : olderHref(printedBy, finished.next),
       },
     );
   });
@@ -93,6 +111,7 @@ export function printPageRoutes(tools: Tools): Router {
     const advice = adviceFrom(values);
     const asked = printRequestSchema.omit({ lampId: true, supportId: true, coatingId: true }).safeParse({
       name: textOf(values, "name"),
+      printedBy: textOf(values, "printedBy"),
       exposureSeconds,
       plan: exposurePlanFrom(values),
       ...(advice === null ? {} : { advice }),
@@ -156,6 +175,7 @@ export function printPageRoutes(tools: Tools): Router {
         id,
         printPatchSchema.parse({
           ...(outcome === "" ? {} : { outcome: outcome === "none" ? null : outcomeSchema.parse(outcome) }),
+          printedBy: textOf(values, "printedBy"),
           notes: textOf(values, "notes"),
           areaCm2: numberOf(values, "areaCm2") ?? null,
           coatingMl: numberOf(values, "coatingMl") ?? null,

@@ -54,6 +54,7 @@ export interface PrintCard {
   readonly state: "planned" | "in-work" | "finished";
   readonly exposure: string;
   readonly outcome: string | null;
+  readonly printedBy: string;
   readonly pictureId: string | null;
   /** The step that runs or comes next; null when all are done. */
   readonly step: StepView | null;
@@ -117,6 +118,7 @@ export function printCard(store: StoreReader, print: SavedPrint, nowMs: number):
     state: printStateOf(print.steps),
     exposure: formatDuration(exposedSeconds(print.steps, print.exposureSeconds)),
     outcome: print.outcome ? outcomeWords[print.outcome] : null,
+    printedBy: print.printedBy,
     pictureId: print.pictureId,
     step: stepViews(print.steps, nowMs)[currentStepIndex(print.steps)] ?? null,
   };
@@ -145,6 +147,7 @@ const planNames = ["parts", "restMinutes", "warmUpMinutes", "planNote"] as const
 
 const newPrintOrder: FieldOrder = [
   ["name", "print-name"],
+  ["printedBy", "print-by"],
   ["exposureSeconds", "exposure-minutes"],
   ...planNames,
   "lampId",
@@ -153,6 +156,7 @@ const newPrintOrder: FieldOrder = [
   "filmId",
 ];
 const outcomeOrder: FieldOrder = [
+  ["printedBy", "print-by"],
   ["notes", "print-notes"],
   ["areaCm2", "print-area"],
   ["coatingMl", "print-ml"],
@@ -166,9 +170,19 @@ export interface Sent {
   readonly press?: CutPress | null;
 }
 
+/** Prints whose printers are offered, newest first. */
+const rememberedPrints = 200;
+
+/** Who printed here lately, by name. */
+export function printersOf(store: StoreReader): string[] {
+  const names = store.prints.list({ limit: rememberedPrints }).prints.map(({ printedBy }) => printedBy);
+  return [...new Set(names)].filter((name) => name !== "").sort((a, b) => a.localeCompare(b));
+}
+
 export function newPrintView(store: StoreReader, values: FormValues, errors: FieldErrors) {
   return {
     name: textOf(values, "name"),
+    printers: printersOf(store),
     minutes: textOf(values, "minutes"),
     seconds: textOf(values, "seconds"),
     values: { parts: "1", restMinutes: "5", warmUpMinutes: "0", ...values },
@@ -192,6 +206,7 @@ export function printView(store: StoreReader, print: SavedPrint, { values, error
         `${formatDuration(print.advice.upperSeconds)})`
       : null,
     planned: formatDuration(print.exposureSeconds),
+    printedBy: print.printedBy,
     warnings: warningsFor(store, print),
     isJudged: print.outcome != null,
     outcomes: Object.entries(outcomeWords).map(([value, label]) => ({
@@ -199,7 +214,12 @@ export function printView(store: StoreReader, print: SavedPrint, { values, error
       label,
       isChosen: value === print.outcome,
     })),
-    values: values ?? { notes: print.notes, areaCm2: print.areaCm2 ?? "", coatingMl: print.coatingMl ?? "" },
+    values: values ?? {
+      printedBy: print.printedBy,
+      notes: print.notes,
+      areaCm2: print.areaCm2 ?? "",
+      coatingMl: print.coatingMl ?? "",
+    },
     errors,
     summary: errorSummary(errors, outcomeOrder),
     pictureId: print.pictureId,

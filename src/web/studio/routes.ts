@@ -9,6 +9,7 @@ import { beginBox, describeBox } from "#src/studio/materials/change-box.ts";
 import { forgetStudioChange, noteStudioChange } from "#src/studio/lamps/note-change.ts";
 import { importCalibrations } from "#src/studio/safekeeping/import-calibrations.ts";
 import { makeLidCard } from "#src/studio/paper-records.ts";
+import { studioOf } from "#src/studio/teaching/name-studio.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { errorSummary, formTrouble } from "#src/web/parts/form-errors.ts";
 import {
@@ -23,6 +24,7 @@ import { parsedJson } from "#src/web/parts/json-file.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import { boxCard, boxView } from "./box-view.ts";
+import { senderText } from "#src/web/teaching/sender-text.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";
 
 const maxFormBytes = 100_000;
@@ -154,7 +156,9 @@ export function studioPageRoutes(tools: Tools): Router {
           .map(({ id, name }) => ({ id, name, tests: store.lamps.countTests(id) }))
           .filter((lamp) => lamp.tests > 0),
         tests: store.tests.count(),
+        studio: studioOf(tools).name,
         answer,
+        from: answer?.from == null ? null : senderText(answer.from),
         errors,
         summary: errorSummary(errors, [["calibrations", "sharing-file"]]),
       },

@@ -1,4 +1,6 @@
 // What was noted of a test, as terms and values.
+import { formatLength } from "#shared/format/length.ts";
+import { senderText } from "#src/web/teaching/sender-text.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDayAndTime } from "#shared/format/instant.ts";
 import { formatShare } from "#shared/format/number.ts";
@@ -9,7 +11,7 @@ export function conditionsOf(test: SavedTest): { term: string; value: string }[]
   const rows: [string, string | null][] = [
     ["Made", request.madeAt === undefined ? null : formatDayAndTime(request.madeAt)],
     ["Exposed for", request.exposureSeconds === undefined ? null : formatDuration(request.exposureSeconds)],
-    ["Distance from the light", request.lampDistanceMm == null ? null : `${request.lampDistanceMm} mm`],
+    ["Distance from the light", request.lampDistanceMm == null ? null : formatLength(request.lampDistanceMm)],
     ["Lamp hours", request.lampHours == null ? null : `${request.lampHours} h`],
     ["Humidity", request.humidityPercent == null ? null : `${request.humidityPercent} %`],
     ["Temperature", request.temperatureC == null ? null : `${request.temperatureC} °C`],
@@ -38,6 +40,7 @@ export function conditionsOf(test: SavedTest): { term: string; value: string }[]
         : `found by itself, confidence ${confidenceWords(reading.location.confidence)}`,
     ],
     ["Read by", `Wedgewright ${test.madeBy}`],
+    ["From", request.from == null ? null : senderText(request.from)],
     ["Notes", request.notes === "" ? null : request.notes],
   ];
   return rows.flatMap(([term, value]) => (value === null ? [] : [{ term, value }]));

@@ -3,6 +3,7 @@ import type { AnswerView } from "#src/web/parts/answer-view.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
+import { withOwnDecimals } from "#shared/format/writing.ts";
 import type { DepthRow } from "#shared/schema/curve.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import { answerOf, carriesTones } from "./large-answer.ts";
@@ -82,6 +83,7 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
   const { request, exposure, curve } = test;
   const hasCorrection = carriesTones(test);
   const strip = stripCutout(test.pictureId, test.reading);
+  const warnings = test.warnings.map(({ code, message }) => ({ code, message: withOwnDecimals(message) }));
   const query = new URLSearchParams({
     lampId: request.lampId,
     supportId: request.supportId,
@@ -101,9 +103,9 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
       source: rangeSourceWords(source),
       stops: formatFixed(stops, 2),
     })),
-    reasons: exposure.reasons,
-    warnings: test.warnings.filter(({ code }) => !isMinorWarning(code)),
-    remarks: test.warnings.filter(({ code }) => isMinorWarning(code)),
+    reasons: exposure.reasons.map(withOwnDecimals),
+    warnings: warnings.filter(({ code }) => !isMinorWarning(code)),
+    remarks: warnings.filter(({ code }) => isMinorWarning(code)),
     plot: curve === null || curve.samples.length === 0 ? null : curvePlot(curve),
     curve: curveFigure(curve, exposure, test.reading, strip),
     figures: curve === null ? [] : figuresOf(curve),

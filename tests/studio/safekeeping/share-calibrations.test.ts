@@ -38,6 +38,29 @@ describe("shared calibrations", () => {
     expect(to.store.lamps.list()).toMatchObject([{ name: "Box", kind: "tubes" }]);
   });
 
+  it("says from whom it comes, on the file and on each test, which keeps it when it is sent on", async () => {
+    const from = await studioWithTest();
+    const sent = await request(from.app)
+      .get("/api/calibrations")
+      .query({ testIds: from.test.id, studio: "Studio North", note: "our new box" })
+      .expect(200);
+    const day = new Date().toISOString().slice(0, 10);
+    expect(sent.headers["content-disposition"]).toContain(`Studio-North-calibrations-${day}.json`);
+    const to = testApp();
+    const sender = { studio: "Studio North", note: "our new box", sentOn: day };
+    const { body } = await bringIn(to.app, sent.text).expect(201);
+    expect(body).toMatchObject({ added: 1, from: sender });
+    expect(to.store.tests.get(body.tests[0].id).request.from).toEqual(sender);
+    const page = await request(to.app).get(`/tests/${body.tests[0].id}`).set("Accept", "text/html").expect(200);
+    expect(page.text).toContain("Studio North");
+    await request(to.app).put("/api/studio").send({ name: "Studio South" }).expect(200);
+    const sentOn = await request(to.app).get("/api/calibrations").expect(200);
+    const third = testApp();
+    const again = await bringIn(third.app, sentOn.text).expect(201);
+    expect(again.body.from.studio).toBe("Studio South");
+    expect(third.store.tests.get(again.body.tests[0].id).request.from).toEqual(sender);
+  });
+
   it("when a file comes in twice, or comes home, adds nothing", async () => {
     const from = await studioWithTest();
     const text = await exported(from);

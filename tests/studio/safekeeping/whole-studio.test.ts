@@ -103,6 +103,7 @@ describe("the bin", () => {
     const print = store.prints.save({
       ...materials,
       name: "Fern",
+      printedBy: "",
       notes: "",
       exposureSeconds: 60,
       steps: runStepsFrom([{ name: "Expose", kind: "exposure", seconds: 60, note: "" }], 60),

@@ -11,9 +11,9 @@ import {
 describe("words of a lid card", () => {
   it("when a test is overdue, says expired instead of a day to come", () => {
     const due = { on: "2026-09-01", atLampHours: 412.4, isOverdue: false };
-    expect(testAgainWords(due)).toBe("test again by 2026-09-01, or 412 h");
-    expect(testAgainWords({ ...due, atLampHours: null })).toBe("test again by 2026-09-01");
-    expect(testAgainWords({ ...due, isOverdue: true })).toBe("EXPIRED 2026-09-01: test again");
+    expect(testAgainWords(due)).toBe("test again by 1 September 2026, or 412 h");
+    expect(testAgainWords({ ...due, atLampHours: null })).toBe("test again by 1 September 2026");
+    expect(testAgainWords({ ...due, isOverdue: true })).toBe("EXPIRED 1 September 2026: test again");
   });
 
   it("when a distance is known, says that the times hold there, after the first line of the notes", () => {

@@ -1,0 +1,36 @@
+// Several boxes in one table: the time of one paper under each, and how they stand to one of them.
+import { z } from "zod";
+import { numberOrNull, textOrNull } from "../answers/common.ts";
+
+export const boxTableQuerySchema = z.object({
+  supportId: z.string().min(1, "choose the paper or fabric"),
+  coatingId: z.string().min(1, "choose the coating"),
+  filmId: z.string().optional(),
+  /** The box that the others are held against; the first with a tested time when absent. */
+  referenceLampId: z.string().optional(),
+});
+export type BoxTableQuery = z.infer<typeof boxTableQuerySchema>;
+
+const rangeSchema = z.object({ value: z.number(), lower: z.number(), upper: z.number() });
+
+export const boxTableSchema = z.object({
+  supportId: z.string(),
+  coatingId: z.string(),
+  filmId: textOrNull,
+  referenceLampId: textOrNull,
+  boxes: z.array(
+    z.object({
+      lampId: z.string(),
+      name: z.string(),
+      seconds: numberOrNull,
+      lowerSeconds: numberOrNull,
+      upperSeconds: numberOrNull,
+      source: z.enum(["tested", "pooled", "transferred", "predicted", "unknown"]),
+      /** Tests of this box contradict each other: no time is to be printed by. */
+      isDisputed: z.boolean(),
+      /** Time under this box over that under the reference, with its 95 % range; null where one has no time. */
+      factor: rangeSchema.nullable(),
+    }),
+  ),
+});
+export type BoxTable = z.infer<typeof boxTableSchema>;

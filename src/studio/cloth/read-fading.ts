@@ -1,0 +1,141 @@
+// A strip photographed again after washes or in light: its later readings, and what its steps lost.
+import { roundedTo } from "#shared/format/number.ts";
+import {
+  densityAfter,
+  fadingCurve,
+  fadingWarnings,
+  halfAfter,
+  isRefused,
+  shareLeftAfter,
+  type FadingCurve,
+} from "#shared/prints/fading-curve.ts";
+import type { SavedTest } from "#shared/schema/test.ts";
+import {
+  fadingRecordSchema,
+  type Fading,
+  type FadingAxis,
+  type FadingQuery,
+  type FadingReading,
+  type FadingRequest,
+} from "#shared/schema/workshop/fading.ts";
+import { fadingRefusalWords, fadingWarningWords } from "#shared/words/cloth/cloth-words.ts";
+import { inWords } from "#shared/words/sentences.ts";
+import { measurePrint } from "#src/studio/tests/measure-print.ts";
+import { forWriting, type Tools } from "#src/studio/tools.ts";
+
+/** Densities are kept to this many decimals. */
+const keptDecimals = 5;
+/** Pieces of a drawn curve. */
+const curvePieces = 40;
+
+/**
+ * Reads a strip again and keeps the reading with its test.
+ * @throws InputError "not-found", and whatever stops the reading
+ */
+export async function readFading(
+  tools: Tools,
+  testId: string,
+  { photo, request }: { readonly photo: Uint8Array; readonly request: FadingRequest },
+): Promise<FadingReading> {
+  const store = forWriting(tools.store);
+  const { tablet } = store.tests.get(testId).request;
+  const { washes, lightDays, notes, corners } = request;
+  const reading = await measurePrint(tools, { request: { tablet, corners }, pictures: { photos: [photo] } });
+  const record = fadingRecordSchema.parse({
+    washes,
+    lightDays,
+    notes,
+    madeOn: request.madeOn ?? new Date().toISOString().slice(0, 10),
+    steps: reading.steps.map(({ index, red, visual, sigma }) => ({
+      index,
+      red: roundedTo(red, keptDecimals),
+      visual: roundedTo(visual, keptDecimals),
+      sigma: roundedTo(sigma, keptDecimals),
+    })),
+    warnings: reading.warnings.map(({ code, message }) => ({ code, message })),
+  });
+  const written = await store.pictures.write(photo);
+  try {
+    return store.transaction(() => store.fading.create({ testId, pictureId: store.pictures.keep(written), record }));
+  } finally {
+    store.pictures.letGo(written);
+  }
+}
+
+/** Forgets a later reading with its picture. @throws InputError "not-found" */
+export function forgetFading(tools: Pick<Tools, "store">, id: string): void {
+  const store = forWriting(tools.store);
+  const { pictureId } = store.fading.get(id);
+  store.transaction(() => store.fading.remove(id));
+  store.pictures.removeIfUnused(pictureId);
+}
+
+/**
+ * The series of a strip, and for each of its steps what it lost.
+ * @throws InputError "not-found"
+ */
+export function fadingOf({ store }: Pick<Tools, "store">, testId: string, query: FadingQuery): Fading {
+  const test = store.tests.get(testId);
+  const readings = [ownReading(test), ...store.fading.list(testId)];
+  const over = query.over ?? axisOf(readings);
+  const { channel } = test.request;
+  const furthest = Math.max(...readings.map((reading) => reading[over]));
+  const after = query.after ?? furthest;
+  const fitted = test.reading.steps.map(({ index }) => {
+    const points = readings.flatMap((reading) => {
+      const step = reading.steps.find((each) => each.index === index);
+      return step === undefined ? [] : [{ at: reading[over], density: step[channel], sigma: step.sigma }];
+    });
+    return { index, points, fit: fadingCurve(points) };
+  });
+  const curves = fitted.flatMap(({ index, fit }) => (isRefused(fit) ? [] : [{ step: index, curve: fit }]));
+  return {
+    testId,
+    channel,
+    over,
+    readings,
+    after,
+    steps: fitted.map(({ index, points, fit }) =>
+      isRefused(fit)
+        ? { index, points, curve: null, refusal: { code: fit.code, message: fadingRefusalWords(fit) } }
+        : { index, points, curve: told(fit, after, Math.max(furthest, after)), refusal: null },
+    ),
+    warnings: inWords(fadingWarnings({ curves, readings, asked: after }), fadingWarningWords),
+  };
+}
+
+/** The test's own reading stands at the beginning. */
+function ownReading(test: SavedTest): Fading["readings"][number] {
+  return {
+    id: null,
+    createdAt: test.createdAt,
+    testId: test.id,
+    pictureId: test.pictureId,
+    washes: 0,
+    lightDays: 0,
+    madeOn: (test.request.madeAt ?? test.createdAt).slice(0, 10),
+    notes: "",
+    steps: test.reading.steps.map(({ index, red, visual, sigma }) => ({ index, red, visual, sigma })),
+    warnings: [],
+  };
+}
+
+/** Washes, unless only the days in light grew. */
+function axisOf(readings: readonly { readonly washes: number; readonly lightDays: number }[]): FadingAxis {
+  const grows = (axis: FadingAxis): boolean => readings.some((reading) => reading[axis] > 0);
+  return !grows("washes") && grows("lightDays") ? "lightDays" : "washes";
+}
+
+function told(curve: FadingCurve, after: number, drawnTo: number): NonNullable<Fading["steps"][number]["curve"]> {
+  return {
+    startDensity: curve.startDensity,
+    rate: curve.rate,
+    half: halfAfter(curve),
+    left: { density: densityAfter(curve, after), share: shareLeftAfter(curve, after) },
+    samples: Array.from({ length: curvePieces + 1 }, (_, i) => {
+      const at = (drawnTo * i) / curvePieces;
+      const { value, lower, upper } = densityAfter(curve, at);
+      return { at, density: value, lower, upper };
+    }),
+  };
+}
