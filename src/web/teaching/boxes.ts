@@ -5,7 +5,7 @@ import { formatFixed, formatStops } from "#shared/format/number.ts";
 import { boxTableQuerySchema, type BoxTable } from "#shared/schema/workshop/boxes.ts";
 import { boxTable } from "#src/studio/teaching/box-table.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { recordChoices, type FieldView } from "#src/web/parts/field.ts";
+import { recordChoices, type FieldView } from "#src/web/parts/field-view.ts";
 import { formValuesFrom, textOf } from "#src/web/parts/form-values.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";
 import { renderPage } from "#src/web/parts/render.ts";
