@@ -1,4 +1,5 @@
 // Cloth: what it shrinks by, and what prints on it take of it, of sensitizer and of money.
+import { roundedTo } from "#shared/format/number.ts";
 import { coverageOf } from "#shared/coating/coverage.ts";
 import { coatingPerMetreMl, mlPerM2From, yardageOf, type CutPiece } from "#shared/prints/cloth/yardage.ts";
 import { registerMissMm, shrinkageOf, sizeToPrint, type Shrinkage } from "#shared/prints/cloth/finished-size.ts";
@@ -34,7 +35,7 @@ export function keepShrinkage({ store }: Pick<Tools, "store">, supportId: string
 }
 
 function rounded({ percent, sigmaPercent }: Shrinkage): Shrinkage {
-  return { percent: Number(percent.toFixed(3)), sigmaPercent: Number(sigmaPercent.toFixed(3)) };
+  return { percent: roundedTo(percent, 3), sigmaPercent: roundedTo(sigmaPercent, 3) };
 }
 
 /**

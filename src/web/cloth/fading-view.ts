@@ -16,6 +16,9 @@ const drawnShares = [1, 0.7, 0.45, 0.25];
 
 type Step = Fading["steps"][number];
 
+/** Too pale to tell a loss: named together below the table. */
+const isPale = ({ refusal }: Step): boolean => refusal?.code === "step-too-pale";
+
 const startOf = (step: Step): number => step.points[0]?.density ?? 0;
 
 /** The deepest step first, then paler ones. */
@@ -108,21 +111,24 @@ export function fadingView(
       pictureId: reading.pictureId,
       warnings: reading.warnings.map(({ message }) => message),
     })),
-    steps: steps.map((step) => ({
-      index: step.index,
-      start: formatDensity(startOf(step)),
-      left: step.curve === null ? null : formatDensity(step.curve.left.density.value),
-      share:
-        step.curve === null
-          ? (step.refusal?.message ?? "")
-          : `${formatShare(step.curve.left.share.value)} (${formatShare(step.curve.left.share.lower)} to ` +
-            `${formatShare(step.curve.left.share.upper)})`,
-      half:
-        step.curve?.half == null
-          ? ""
-          : `${formatFixed(step.curve.half.value, 0)} (${formatFixed(step.curve.half.lower, 0)} to ` +
-            `${formatFixed(step.curve.half.upper, 0)})`,
-    })),
+    pale: steps.filter(isPale).map(({ index }) => index),
+    steps: steps
+      .filter((step) => !isPale(step))
+      .map((step) => ({
+        index: step.index,
+        start: formatDensity(startOf(step)),
+        left: step.curve === null ? null : formatDensity(step.curve.left.density.value),
+        share:
+          step.curve === null
+            ? (step.refusal?.message ?? "")
+            : `${formatShare(step.curve.left.share.value)} (${formatShare(step.curve.left.share.lower)} to ` +
+              `${formatShare(step.curve.left.share.upper)})`,
+        half:
+          step.curve?.half == null
+            ? ""
+            : `${formatFixed(step.curve.half.value, 0)} (${formatFixed(step.curve.half.lower, 0)} to ` +
+              `${formatFixed(step.curve.half.upper, 0)})`,
+      })),
     values: { over, ...values },
     errors,
     summary: errorSummary(errors, [

@@ -92,7 +92,7 @@ describe("the page of a strip that fades", () => {
     const page = (await request(app).get(path).expect(200)).text;
     expect(page).toContain("81 % of the deepest step is left after 10 washes");
     expect(page).toContain("wool soap");
-    expect(page).toContain("too pale to tell a loss");
+    expect(page).toContain("Too pale to tell a loss: step 5.");
     const csv = await request(app).get(`${path}?plot=0&as=csv`).expect(200);
     expect(csv.text).toMatch(/step 1 as read,0,1\.32/);
     const svg = await request(app).get(`${path}?plot=0&as=svg`).buffer(true).expect(200);
