@@ -45,10 +45,11 @@ const many = <T extends z.ZodType>(item: T) =>
 /** What is asked of a sheet of labels: what goes on them, and how the sheet is cut. */
 export const labelsRequestSchema = z
   .object({
-    /** Bottles of the shelf, coatings and prints, by their ids. */
+    /** Bottles of the shelf, coatings, prints and strips of tests, by their ids. */
     stocks: many(z.string().max(64)).pipe(z.array(z.string()).max(60)),
     coatings: many(z.string().max(64)).pipe(z.array(z.string()).max(60)),
     prints: many(z.string().max(64)).pipe(z.array(z.string()).max(60)),
+    tests: many(z.string().max(64)).pipe(z.array(z.string()).max(60)),
     /** Further labels, such as of trays: a line each. */
     others: linesSchema().max(4000).default(""),
     /** Hazard words as they stand on the supplier's label, for bottles and coatings. */
@@ -60,12 +61,12 @@ export const labelsRequestSchema = z
     /** Places at the top of the sheet that are used up already. */
     skip: whole("the number of places to skip", 0, 99, 0),
   })
-  .superRefine(({ stocks, coatings, prints, others }, context) => {
-    if (stocks.length + coatings.length + prints.length > 0 || others.trim() !== "") return;
+  .superRefine(({ stocks, coatings, prints, tests, others }, context) => {
+    if (stocks.length + coatings.length + prints.length + tests.length > 0 || others.trim() !== "") return;
     context.addIssue({
       code: "custom",
       path: ["others"],
-      message: "choose at least one bottle, coating or print, or write a line",
+      message: "choose at least one bottle, coating, print or strip, or write a line",
     });
   });
 export type LabelsRequest = z.infer<typeof labelsRequestSchema>;

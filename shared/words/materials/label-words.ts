@@ -1,4 +1,4 @@
-// What stands on the labels of bottles, coatings and prints.
+// What stands on the labels of bottles, coatings, prints and strips.
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import type { Coating } from "#shared/schema/materials.ts";
@@ -31,6 +31,24 @@ export function coatingLabelLines({
 /** A print's name, or its day where it has none. */
 export function printLabelTitle({ name, createdAt }: Pick<SavedPrint, "name" | "createdAt">): string {
   return name || `Print of ${formatDay(createdAt)}`;
+}
+
+/** A test's name, or its day where it has none. */
+export function stripLabelTitle(name: string, madeAt: string): string {
+  return name || `Test of ${formatDay(madeAt)}`;
+}
+
+/** What a strip was made of, under what and how long, and lines for washes and light. */
+export function stripLabelLines(
+  { exposureSeconds, madeAt }: { readonly exposureSeconds: number | null; readonly madeAt: string },
+  { support, coating, lamp }: { support: string; coating: string; lamp: string },
+): string[] {
+  const time = exposureSeconds === null ? "" : formatDuration(exposureSeconds);
+  return [
+    [support, coating].filter((part) => part !== "").join(", "),
+    `${[lamp, time].filter((part) => part !== "").join(", ")} · ${formatDay(madeAt)}`,
+    "washed ____ times   in light since ____________",
+  ];
 }
 
 /** Materials, time and day of a print, and a line for a signature. */

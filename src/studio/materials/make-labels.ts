@@ -5,13 +5,15 @@ import {
   printLabelLines,
   printLabelTitle,
   stockLabelLines,
+  stripLabelLines,
+  stripLabelTitle,
 } from "#shared/words/materials/label-words.ts";
 import { labelsPdf, type Label } from "#src/output/label-sheet.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
 /**
- * A sheet of labels as a PDF: bottles, coatings, prints, then lines of the user's own, each as often as asked.
- * @throws InputError "not-found" for an unknown bottle, coating or print
+ * A sheet of labels as a PDF: bottles, coatings, prints, strips, then lines of the user's own, each as often as asked.
+ * @throws InputError "not-found" for an unknown bottle, coating, print or test
  */
 export function makeLabels({ store }: Pick<Tools, "store">, asked: LabelsRequest): Promise<Uint8Array> {
   const hazard = asked.hazards.replaceAll(/\s*\n\s*/g, " · ").trim();
@@ -39,6 +41,20 @@ export function makeLabels({ store }: Pick<Tools, "store">, asked: LabelsRequest
           coating: store.coatings.find(print.coatingId)?.name ?? "",
           lamp: store.lamps.find(print.lampId)?.name ?? "",
         }),
+        hazard: "",
+      })),
+    ...asked.tests
+      .map((id) => store.tests.get(id))
+      .map(({ request, createdAt }) => ({
+        title: stripLabelTitle(request.name, request.madeAt ?? createdAt),
+        lines: stripLabelLines(
+          { exposureSeconds: request.exposureSeconds ?? null, madeAt: request.madeAt ?? createdAt },
+          {
+            support: store.supports.find(request.supportId)?.name ?? "",
+            coating: store.coatings.find(request.coatingId)?.name ?? "",
+            lamp: store.lamps.find(request.lampId)?.name ?? "",
+          },
+        ),
         hazard: "",
       })),
     ...asked.others

@@ -1,4 +1,4 @@
-// Labels: which bottles, coatings and prints, and how the sheet is cut; then the sheet as a PDF.
+// Labels: which bottles, coatings, prints and strips, and how the sheet is cut; then the sheet as a PDF.
 import { Router, type Response } from "express";
 import { formatDay } from "#shared/format/instant.ts";
 import { labelsRequestSchema } from "#shared/schema/stocks.ts";
@@ -8,6 +8,7 @@ import { errorSummary, formTrouble } from "#src/web/parts/form-errors.ts";
 import { formValuesFrom, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 
+/** Prints and strips offered. */
 const newestPrints = 20;
 const labels = {
   copies: "The number of copies",
@@ -50,6 +51,13 @@ export function labelsPageRoutes(tools: Pick<Tools, "store">): Router {
         store.prints
           .list({ limit: newestPrints })
           .prints.map(({ id, name, createdAt }) => ({ id, label: `${name || "Print"}, ${formatDay(createdAt)}` })),
+      ),
+      group(
+        "tests",
+        "Strips of tests, newest first",
+        store.tests
+          .list({ limit: newestPrints })
+          .tests.map(({ id, name, madeAt }) => ({ id, label: `${name || "Test"}, ${formatDay(madeAt)}` })),
       ),
     ];
     renderPage(

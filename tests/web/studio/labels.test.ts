@@ -4,7 +4,11 @@ import { describe, expect, it } from "vitest";
 import { addStock } from "#src/studio/materials/keep-stock.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
 import { hasPoppler, pdfFacts } from "../../support/pictures/pdf-facts.ts";
-import { saveSampleMaterials } from "../../support/studios/sample-records.ts";
+import { labelsRequestSchema } from "#shared/schema/stocks.ts";
+import { printRequestSchema } from "#shared/schema/prints.ts";
+import { beginPrint } from "#src/studio/keep-print.ts";
+import { makeLabels } from "#src/studio/materials/make-labels.ts";
+import { saveSampleMaterials, saveSampleTest } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
 
 function shelf() {
@@ -58,6 +62,26 @@ describe("labels", () => {
       // Eight labels on sheets of six places, the first five of which are used up: 1 + 6 + 1.
       expect(info).toMatch(/Pages:\s+3\n/);
       expect(info).toContain("(A4)");
+    },
+  );
+
+  it.skipIf(!hasPoppler)(
+    "of a print and of a test's strip tell what they are, and leave lines for the pen",
+    async () => {
+      const { app, store } = testApp({ imaging: fakeImaging() });
+      const test = await saveSampleTest(store);
+      const { lampId, supportId, coatingId } = test.request;
+      const print = beginPrint(
+        { store },
+        printRequestSchema.parse({ name: "Fern", lampId, supportId, coatingId, exposureSeconds: 600 }),
+      );
+      const page = (await request(app).get("/studio/labels").expect(200)).text;
+      expect(page).toContain("Strips of tests, newest first");
+      const { text } = pdfFacts(
+        await makeLabels({ store }, labelsRequestSchema.parse({ prints: print.id, tests: test.id })),
+      );
+      for (const said of ["Fern", "10:00", "signed", "Test of", "Box, 8:00", "washed ____ times", "in light since"])
+        expect(text).toContain(said);
     },
   );
 
