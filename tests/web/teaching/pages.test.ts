@@ -48,13 +48,13 @@ describe("boxes side by side", () => {
     await saveTest({ middle: 2 });
     await saveTest({ middle: 2.3, lampId: ids["other"] });
     const first = (await request(app).get("/boxes").expect(200)).text;
-    expect(first).toContain("Time over Box");
+    expect(first).toContain("Over Box");
     expect(first).toMatch(/(1\.9\d|2\.0\d)×/);
     const turned = await request(app)
       .get("/boxes")
       .query({ supportId: ids["paper"], coatingId: ids["blue"], referenceLampId: ids["other"] })
       .expect(200);
-    expect(turned.text).toContain("Time over Old box");
+    expect(turned.text).toContain("Over Old box");
     expect(turned.text).toMatch(/0\.(49|5\d)×/);
     await request(app).get("/boxes").query({ supportId: "gone", coatingId: "gone" }).expect(200);
   });
