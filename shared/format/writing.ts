@@ -1,9 +1,9 @@
 // How numbers, lengths and days are written for the one who reads. What is measured, kept and answered by the API stays
 // in points, millimetres and ISO dates: docs/decisions/0012-one-way-of-writing-for-each-reader.md.
 
-export const lengthUnits = ["mm", "inches"] as const;
-export const decimalSigns = ["point", "comma"] as const;
-export const dayOrders = ["words", "day-month-year", "month-day-year", "iso"] as const;
+const lengthUnits = ["mm", "inches"] as const;
+const decimalSigns = ["point", "comma"] as const;
+const dayOrders = ["words", "day-month-year", "month-day-year", "iso"] as const;
 
 export interface Writing {
   readonly lengths: (typeof lengthUnits)[number];

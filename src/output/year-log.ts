@@ -1,7 +1,7 @@
 // The log of a year on paper: tests and prints by day.
 import { drawTable, drawText, pageDocument } from "./page-document.ts";
 
-export interface YearLogRow {
+interface YearLogRow {
   readonly day: string;
   /** "test" or "print". */
   readonly kind: string;

@@ -43,7 +43,7 @@ export interface FadingReading extends FadingRecord {
 }
 
 /** What fading is held against. */
-export const fadingAxes = ["washes", "lightDays"] as const;
+const fadingAxes = ["washes", "lightDays"] as const;
 export type FadingAxis = (typeof fadingAxes)[number];
 
 export const fadingQuerySchema = z.object({

@@ -7,4 +7,3 @@ export type RecordTable = (typeof recordTables)[number];
 export const yearLogQuerySchema = z.object({
   year: z.coerce.number("give the year as four digits").int().min(1842, "the process is not older").max(9999),
 });
-export type YearLogQuery = z.infer<typeof yearLogQuerySchema>;
