@@ -4,14 +4,27 @@ import { join } from "node:path";
 import { rootDir } from "#src/settings.ts";
 
 const folder = join(rootDir, "samples");
+const materialFields = ["lampId", "supportId", "coatingId", "filmId"];
+
+type Fields = Readonly<Record<string, unknown>>;
+type Corner = readonly [number, number];
 
 interface Studio {
-  readonly tests: readonly (Readonly<Record<string, unknown>> & { readonly key: string })[];
-  readonly [kind: string]: readonly Readonly<Record<string, unknown>>[];
+  readonly tests: readonly (Fields & { readonly key: string })[];
+  readonly [kind: string]: readonly Fields[];
 }
 
-/** Saves the named samples with everything they were made with; gives the tests' ids in the same order. */
-export async function fillStudio(address: string, keys: readonly string[]): Promise<string[]> {
+export interface SampleStudio {
+  /** Ids here of the invented studio's materials, by their ids there. */
+  readonly ids: ReadonlyMap<unknown, string>;
+  /** Saves the print of a sample. `changes`: fields of its request, materials by their ids in samples/studio.json. */
+  save(key: string, changes?: Fields): Promise<string>;
+  /** The corners of a sample's tablet in its picture. */
+  corners(key: string): readonly Corner[];
+}
+
+/** The invented studio's materials in a server, and a way to save its prints there. */
+export async function sampleStudio(address: string): Promise<SampleStudio> {
   const studio = JSON.parse(readFileSync(join(folder, "studio.json"), "utf8")) as Studio;
   const ids = new Map<unknown, string>();
   for (const kind of ["lamps", "supports", "coatings", "films"]) {
@@ -27,22 +40,34 @@ export async function fillStudio(address: string, keys: readonly string[]): Prom
         ),
       );
   }
+  const corners = (key: string): readonly Corner[] =>
+    (
+      JSON.parse(readFileSync(join(folder, "pictures", `${key}.truth.json`), "utf8")) as {
+        corners: readonly Corner[];
+      }
+    ).corners;
+  return {
+    ids,
+    corners,
+    save(key, changes = {}) {
+      const found = studio.tests.find((test) => test.key === key);
+      if (found === undefined) throw new Error(`There is no sample "${key}".`);
+      const { key: _key, seed: _seed, about: _about, kind: _kind, megapixels: _megapixels, ...fields } = found;
+      const request: Record<string, unknown> = { ...fields, corners: corners(key), ...changes };
+      for (const field of materialFields) if (field in request) request[field] = ids.get(request[field]);
+      const form = new FormData();
+      form.append("photo", new Blob([readFileSync(join(folder, "pictures", `${key}.jpg`))]), `${key}.jpg`);
+      form.append("request", JSON.stringify(request));
+      return idOf(fetch(`${address}/api/tests`, { method: "POST", body: form }));
+    },
+  };
+}
+
+/** Saves the named samples with everything they were made with; gives the tests' ids in the same order. */
+export async function fillStudio(address: string, keys: readonly string[]): Promise<string[]> {
+  const studio = await sampleStudio(address);
   const saved: string[] = [];
-  for (const key of keys) {
-    const found = studio.tests.find((test) => test.key === key);
-    if (found === undefined) throw new Error(`There is no sample "${key}".`);
-    const truth = JSON.parse(readFileSync(join(folder, "pictures", `${key}.truth.json`), "utf8")) as {
-      corners: unknown;
-    };
-    const { key: _key, seed: _seed, about: _about, kind: _kind, megapixels: _megapixels, ...fields } = found;
-    const request: Record<string, unknown> = { ...fields };
-    for (const field of ["lampId", "supportId", "coatingId", "filmId"])
-      if (field in request) request[field] = ids.get(request[field]);
-    const form = new FormData();
-    form.append("photo", new Blob([readFileSync(join(folder, "pictures", `${key}.jpg`))]), `${key}.jpg`);
-    form.append("request", JSON.stringify({ ...request, corners: truth.corners }));
-    saved.push(await idOf(fetch(`${address}/api/tests`, { method: "POST", body: form })));
-  }
+  for (const key of keys) saved.push(await studio.save(key));
   return saved;
 }
 

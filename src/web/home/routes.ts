@@ -19,7 +19,7 @@ const doors = [
     title: "I have a UV box",
     text: "One test print tells the time for this box, this paper or cloth, this coating.",
   },
-  { icon: "sun", href: "/sun", title: "I print by the sun", text: "How long today, at this hour, in this place." },
+  { icon: "sun", href: "/sun", title: "I print by the sun", text: "How long today, at this hour." },
   {
     icon: "negative",
     href: "/sheets",

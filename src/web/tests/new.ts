@@ -107,9 +107,7 @@ function showForm(
       materials: materialFields(tools.store, values, errors),
       ownTablets: tools.store.tablets.list(),
       asBefore,
-      lead:
-        "A dry print of a step tablet, or of a strip uncovered in steps, photographed or scanned. Wedgewright reads " +
-        "its tones and says how long to expose.",
+      lead: "One dry test print, one picture of it.",
       sendLabel: "Read the picture",
     }),
   );
