@@ -1,4 +1,5 @@
 // What is said about a calibration that drifts or holds.
+import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed } from "#shared/format/number.ts";
 import type { ApartReason } from "#shared/lookup/box-combinations.ts";
 import type { Drift } from "#shared/lookup/drift.ts";
@@ -27,7 +28,7 @@ export function driftWords({ newestStops, doTestsDisagree, isNewestOdd, changedA
     );
   if (changedAt !== null)
     return (
-      `The tests since ${changedAt.slice(0, 10)} are another speed than those before (the newest ${size} than their ` +
+      `The tests since ${formatDay(changedAt)} are another speed than those before (the newest ${size} than their ` +
       "mean), more than chance explains. What changed: tubes, bottle, batch, paper lot, distance, season? The time " +
       `holds to the newer tests.${hint}`
     );

@@ -1,4 +1,5 @@
 // What is said about a time that was looked up: where it comes from, step by step, and how far to trust it.
+import { formatDay } from "#shared/format/instant.ts";
 import { formatLength } from "#shared/format/length.ts";
 import { formatFixed } from "#shared/format/number.ts";
 import type { ExposureFinding, LookupWarning, NamedTest, Provenance } from "#shared/lookup/lookup-facts.ts";
@@ -32,7 +33,7 @@ const warnings: Sentences<LookupWarning> = {
     "than those before, more than chance explains. What changed: tubes, bottle, batch, paper lot, distance, season? " +
     "If nothing is known, repeat it before costly work.",
   "something-changed": ({ since }) =>
-    `The tests since ${since.slice(0, 10)} differ from those before by more than chance. What changed: tubes, ` +
+    `The tests since ${formatDay(since)} differ from those before by more than chance. What changed: tubes, ` +
     "bottle, batch, paper lot, distance, season? The time holds to the newer ones.",
   "share-not-reached": ({ share }) =>
     `No test of this combination reaches ${Math.round(share * 100)} % of the deepest blue, so its time is not ` +
@@ -112,7 +113,7 @@ function testsWords(tests: readonly NamedTest[]): string {
 }
 
 function testWords({ name, madeAt }: NamedTest): string {
-  const date = madeAt.slice(0, 10);
+  const date = formatDay(madeAt);
   return name === "" ? `of ${date}` : `"${name}" of ${date}`;
 }
 

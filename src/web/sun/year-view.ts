@@ -1,4 +1,5 @@
 // The year as one picture: hours down, months across, the exposure in each cell.
+import { formatDay } from "#shared/format/instant.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatFixed } from "#shared/format/number.ts";
 import { clockTime } from "#shared/sun/local-clock.ts";
@@ -75,7 +76,7 @@ export function yearView({ form, answer }: Planned, year: number): YearView | nu
   return {
     plannerHref: `/sun?${sunQuery(form)}`,
     lead:
-      `The print that is planned for ${answer.startAt.slice(0, 10)}, ` +
+      `The print that is planned for ${formatDay(answer.startAt)}, ` +
       `${clockTime(form.clock, Date.parse(answer.startAt))}, ` +
       "in the middle of each month, at the same place under a clear sky with the frame lying the same. In other " +
       "seasons the haze differs: count with 15 % more or less.",

@@ -1,4 +1,5 @@
 // The figures of a curve with what each of them means.
+import { withOwnDecimals } from "#shared/format/writing.ts";
 import { formatDensity, formatFixed, formatLogH } from "#shared/format/number.ts";
 import type { Curve } from "#shared/schema/curve.ts";
 
@@ -34,8 +35,8 @@ export function figuresOf(curve: Curve): Figure[] {
       value: curve.averageGradient === null ? "not reached" : formatFixed(curve.averageGradient, 2),
       meaning: "Contrast from toe to shoulder.",
     },
-    point("Toe", toe, "First tone: 0.04 above D-min."),
-    point("Mid", mid, "Density 0.60 above D-min."),
+    point("Toe", toe, withOwnDecimals("First tone: 0.04 above D-min.")),
+    point("Mid", mid, withOwnDecimals("Density 0.60 above D-min.")),
     point("Shoulder", shoulder, "90 % of what the paper can give."),
   ];
 }
