@@ -1,5 +1,6 @@
 // What is worth knowing about a picture and the strip or sheet in it, as codes and numbers: found here and by
 // src/imaging. shared/words/tests/reading-words.ts and sheet-words.ts make the sentences.
+import type { ExposedStep } from "#shared/reading/camera/bracket.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 
 /** How a picture's numbers were read. */
@@ -56,8 +57,8 @@ export type StripWarning =
   | { readonly code: "tilted" }
   | { readonly code: "recompressed"; readonly looksSent: boolean }
   /**
-   * How many pictures at different exposures solved the camera's tone curve, stray light left open; absent when none
-   * did.
+   * How many pictures at different exposures solved the camera's tone curve, and stray light as far as the one
+   * pigment tells it; absent when none did.
    */
   | { readonly code: "tone-unchecked"; readonly solvedFrom?: number }
   | {
@@ -99,11 +100,8 @@ export interface PictureLight {
    * not say.
    */
   readonly logExposure: number | null;
-  /**
-   * Red light (0-1) of each step and of paper at its place, with the step's relative noise (log 10); null where it is
-   * cut off or covered.
-   */
-  readonly steps: readonly ({ readonly light: number; readonly paper: number; readonly sigma: number } | null)[];
+  /** Light (0-1) of each step and of paper at its place; null where it is cut off or covered. */
+  readonly steps: readonly (ExposedStep | null)[];
 }
 
 /** A reading before it is put into words. */

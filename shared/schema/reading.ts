@@ -158,7 +158,8 @@ export interface CameraTerm {
   readonly toneKnown: boolean;
   /**
    * `no-camera`: the file names no camera (a scan); `patches`: reference patches; `pictures`: the curve from several
-   * exposures, stray light not; `assumption`: what cameras usually do.
+   * exposures, stray light and saturation as far as the print's one pigment tells them; `assumption`: what cameras
+   * usually do.
    */
   readonly by: "no-camera" | "patches" | "pictures" | "assumption";
   /** Standard uncertainty of the contrast of all densities, as a share of each; 0 when the tone is known. */

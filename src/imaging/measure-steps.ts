@@ -3,6 +3,7 @@ import { boxMarginShare } from "#shared/limits.ts";
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import { blurOfBoundaries, boundaryShifts, type BoundaryProfile } from "#shared/reading/corners/boundary-shift.ts";
 import { cellStatistics } from "#shared/reading/light/cell-statistics.ts";
+import { exposedStep } from "#shared/reading/camera/exposed-step.ts";
 import { stepsOffColourLine, type ColourDensities } from "#shared/reading/camera/colour-line.ts";
 import { homographyFromCorners, inverseHomography, mapBox, mapPoint } from "#shared/reading/corners/homography.ts";
 import {
@@ -124,13 +125,8 @@ export function measureSteps(
     blurSteps: blurOfBoundaries(profiles),
     isToneCorrected: tone !== null,
     lights: measured.map(({ step }, i) => {
-      const [light] = step.mean;
-      if (steps[i]!.flags.some((flag) => huelessFlags.includes(flag)) || !(light > 0)) return null;
-      return {
-        light,
-        paper: Math.exp(field.logAt(step.u, step.v)[0]),
-        sigma: (Math.LOG10E * step.sigma[0]) / light,
-      };
+      const isHueless = steps[i]!.flags.some((flag) => huelessFlags.includes(flag));
+      return isHueless ? null : exposedStep(step, field, raster.channels === 3);
     }),
     clippedPaperShare,
     warnings,

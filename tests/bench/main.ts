@@ -14,6 +14,7 @@ const sections: Readonly<Record<string, string>> = {
   scenes: "scenes/scenes.ts",
   "widened-scenes": "scenes/widened-scenes.ts",
   "marked-corners": "scenes/marked-corners.ts",
+  brackets: "scenes/brackets.ts",
   speed: "speed.ts",
   "curve-coverage": "curve-coverage.ts",
   "studio-model": "studio/studio-model.ts",

@@ -1,8 +1,9 @@
 // Several pictures of one print: camera noise and the light's unevenness differ from one to the next, the print does
 // not.
 import type { CameraTerm, ReadingStep } from "#shared/schema/reading.ts";
-import { bracketedDensities } from "./bracket.ts";
+import { bracketedDensities, type BracketedDensities } from "./bracket.ts";
 import { cameraSigmaOf, unknownCamera } from "./camera-term.ts";
+import { undoneByOnePigment, type SeenStep } from "./one-pigment.ts";
 import type { MeasuredReading, ReadingWarning } from "#shared/reading/reading-facts.ts";
 
 /** Readings of one step that differ by more than this many of their joint uncertainties contradict each other. */
@@ -89,20 +90,37 @@ function bracketedReading(
   if (pictures.length < readings.length) return null;
   const solved = bracketedDensities(pictures);
   if (solved === null || solved.misfit > mostMisfit) return null;
-  const camera: CameraTerm = { ...unknownCamera, by: "pictures", gammaSigma: solved.gammaSigma };
+  const pigment = undoneByOnePigment(seenSteps(solved, sigmas));
+  const camera: CameraTerm = {
+    ...unknownCamera,
+    by: "pictures",
+    gammaSigma: solved.gammaSigma,
+    // What the strip tells of stray light is taken off; what it leaves open may still be there, either way.
+    ...(pigment === null ? {} : { flareShare: 0, flareSigma: pigment.flareSigma }),
+  };
   return {
     ...first,
     steps: means.map((step, i) => {
-      const red = solved.red[i] ?? null;
-      if (red === null) return step;
-      const flareSigma = cameraSigmaOf(red, { ...camera, gammaSigma: 0 });
-      return { ...step, red, sigma: sigmas[i]!, cameraSigma: Math.hypot(solved.curveSigma[i]!, flareSigma) };
+      const seen = solved.red[i] ?? null;
+      if (seen === null) return step;
+      const red = pigment?.red[i] ?? seen;
+      const openSigma = pigment?.sigma[i] ?? cameraSigmaOf(seen, { ...camera, gammaSigma: 0 });
+      return { ...step, red, sigma: sigmas[i]!, cameraSigma: Math.hypot(solved.curveSigma[i]!, openSigma) };
     }),
     camera,
     warnings: distinctWarnings(readings).map((warning) =>
       warning.code === "tone-unchecked" ? { ...warning, solvedFrom: readings.length } : warning,
     ),
   };
+}
+
+/** The steps of a bracket in all three channels, where all are seen. */
+function seenSteps({ red, green, blue }: BracketedDensities, sigmas: readonly number[]): (SeenStep | null)[] {
+  return red.map((seen, i) => {
+    const [g, b] = [green[i] ?? null, blue[i] ?? null];
+    if (seen === null || g === null || b === null) return null;
+    return { red: seen, green: g, blue: b, sigmaRed: sigmas[i]!, sigmaGreen: sigmas[i]! };
+  });
 }
 
 /**

@@ -11,12 +11,28 @@ export interface ExposedPicture {
    * Red light (0-1) of each step as decoded, and of paper at its place; null where the picture says nothing about a
    * step.
    */
-  readonly steps: readonly ({ readonly light: number; readonly paper: number; readonly sigma: number } | null)[];
+  readonly steps: readonly (ExposedStep | null)[];
+}
+
+/** Light of a step as decoded and of paper at its place, with the step's relative noise (log 10). */
+export interface ExposedTone {
+  readonly light: number;
+  readonly paper: number;
+  readonly sigma: number;
+}
+
+/** ... in red, and in the other channels of a picture in colour, by the same curve. */
+export interface ExposedStep extends ExposedTone {
+  readonly green?: ExposedTone;
+  readonly blue?: ExposedTone;
 }
 
 export interface BracketedDensities {
   /** Red density of each step above paper with the curve undone; null where no picture shows it. */
   readonly red: readonly (number | null)[];
+  /** ... and the other densities, null where no picture shows them or none has colour. */
+  readonly green: readonly (number | null)[];
+  readonly blue: readonly (number | null)[];
   /** Standard uncertainty of each by what the pictures leave open about the curve: common to all steps. */
   readonly curveSigma: readonly number[];
   /** Standard uncertainty of the contrast of all densities, as a share. */
@@ -100,13 +116,22 @@ export function bracketedDensities(pictures: readonly ExposedPicture[]): Bracket
   const misfit = Math.sqrt(
     rows.reduce((sum, { terms, value, weight }) => sum + weight * (value - dot(terms, solved)) ** 2, 0) / freedom,
   );
-  const steps = pictures[0]!.steps.map((_, step) => densityTerms(pictures, step));
-  const red = steps.map((each) => (each === null ? null : each.plain + dot(each.terms, solved)));
+  const termsOf = (channel: Channel) => pictures[0]!.steps.map((_, step) => densityTerms(pictures, step, channel));
+  const densityOf = (each: DensityTerms | null) => (each === null ? null : each.plain + dot(each.terms, solved));
+  const steps = termsOf("red");
+  const red = steps.map(densityOf);
   const curveSigma = steps.map((each) =>
     each === null ? 0 : Math.hypot(...forwardSubstitute(factor, each.terms)) * Math.max(1, misfit),
   );
   const deepest = red.reduce<number>((most, density, i) => ((density ?? 0) > (red[most] ?? 0) ? i : most), 0);
-  return { red, curveSigma, gammaSigma: curveSigma[deepest]! / Math.max(0.3, red[deepest] ?? 0), misfit };
+  return {
+    red,
+    green: termsOf("green").map(densityOf),
+    blue: termsOf("blue").map(densityOf),
+    curveSigma,
+    gammaSigma: curveSigma[deepest]! / Math.max(0.3, red[deepest] ?? 0),
+    misfit,
+  };
 }
 
 /** Fewer tones seen in several pictures say too little of a curve. */
@@ -152,15 +177,20 @@ function rowsOfTone(sightings: readonly Sighting[], exposures: readonly number[]
   }));
 }
 
+type Channel = "red" | "green" | "blue";
+
+interface DensityTerms {
+  readonly plain: number;
+  readonly terms: Float64Array;
+}
+
 /** A step's density over all pictures that show it: what they read, and what the curve adds to it. */
-function densityTerms(
-  pictures: readonly ExposedPicture[],
-  step: number,
-): { plain: number; terms: Float64Array } | null {
+function densityTerms(pictures: readonly ExposedPicture[], step: number, channel: Channel): DensityTerms | null {
   const terms = new Float64Array(curve.knots + pictures.length);
   let [plain, weights] = [0, 0];
   for (const { steps } of pictures) {
-    const seen = steps[step];
+    const all = steps[step];
+    const seen = channel === "red" ? all : all?.[channel];
     if (seen === null || seen === undefined || !isUsable(seen.light) || !isUsable(seen.paper)) continue;
     const weight = 1 / (seen.sigma ** 2 + driftSigma ** 2);
     weights += weight;

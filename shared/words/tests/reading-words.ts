@@ -123,10 +123,10 @@ const strip: Sentences<StripWarning> = {
         "light of 1 % makes a density of 1.5 look like 1.38, so deep steps are likely read too low, D-max most; the " +
         "time allows for what is usual of cameras, and its range is wider. For true densities scan the print, or " +
         "lay a grey scale of known densities beside it."
-      : `The camera's tone curve was solved from ${solvedFrom} pictures at different exposures. Stray light they ` +
-        "cannot show: 1 % of it makes a density of 1.5 look like 1.38, so deep steps may still be read too low. " +
-        "Shade the lens, keep bright things out of the frame, or lay a grey scale of known densities beside the " +
-        "print.",
+      : `The camera's tone curve was solved from ${solvedFrom} pictures at different exposures; stray light and ` +
+        "raised saturation as far as the print's one pigment tells them, by how its green density goes with its red. " +
+        "What that leaves open is in the uncertainty of the deep steps. Shade the lens, keep bright things out of " +
+        "the frame, or lay a grey scale of known densities beside the print.",
   "steps-clipped": ({ steps }) =>
     `The picture is overexposed in ${listed(steps)}: the brightest values are cut off. Take it again a little ` +
     "darker, so that paper white stays below the end of the scale.",

@@ -1,0 +1,84 @@
+// Truth from a spectrum: an absorption band on white paper through broad channels, seen with stray light and raised
+// saturation. Band, channels and surface are invented; their width and place are common practice, no source.
+import { describe, expect, it } from "vitest";
+import { undoneByOnePigment, type SeenStep } from "#shared/reading/camera/one-pigment.ts";
+import { luminanceFromLinearSrgb } from "#shared/density/srgb.ts";
+
+const wavelengthsNm = Array.from({ length: 31 }, (_, i) => 400 + 10 * i);
+const bell = (x: number, middle: number, width: number) => Math.exp(-0.5 * ((x - middle) / width) ** 2);
+/** Light of a print with so much pigment in red, green and blue channels, paper at 1. */
+function lightOf(amount: number, peakNm: number): [number, number, number] {
+  const channel = (middle: number, width: number) => {
+    let [seen, all] = [0, 0];
+    for (const nm of wavelengthsNm) {
+      const weight = bell(nm, middle, width);
+      const surface = 0.01;
+      seen += weight * (surface + (1 - surface) * 10 ** (-amount * (bell(nm, peakNm, 95) + 0.04)));
+      all += weight;
+    }
+    return seen / all;
+  };
+  return [channel(604, 36), channel(537, 40), channel(458, 28)];
+}
+
+const amounts = Array.from({ length: 21 }, (_, i) => 2.4 / (1 + Math.exp(4.2 * (i * 0.15 - 1.35))));
+
+function seen(
+  { flare, chroma }: { flare: number; chroma: number },
+  peakNm = 680,
+): { readonly steps: (SeenStep | null)[]; readonly red: readonly number[] } {
+  const lights = amounts.map((amount) => lightOf(amount, peakNm));
+  return {
+    red: lights.map(([red]) => -Math.log10(red)),
+    steps: lights.map((light) => {
+      const veiled = light.map((each) => (each + flare) / (1 + flare)) as [number, number, number];
+      const luminance = luminanceFromLinearSrgb(...veiled);
+      const [r, g, b] = veiled.map((each) => luminance + chroma * (each - luminance)) as [number, number, number];
+      if (r < 0.003) return null;
+      return { red: -Math.log10(r), green: -Math.log10(g), blue: -Math.log10(b), sigmaRed: 0.004, sigmaGreen: 0.004 };
+    }),
+  };
+}
+
+const rms = (values: readonly number[]) => Math.sqrt(values.reduce((sum, each) => sum + each ** 2, 0) / values.length);
+
+describe("what the one pigment of a print tells of the camera", () => {
+  it.each([
+    [{ flare: 0, chroma: 1 }, 0.08],
+    [{ flare: 0.02, chroma: 1 }, 0.05],
+    [{ flare: 0.01, chroma: 1.4 }, 0.06],
+    [{ flare: 0, chroma: 1.7 }, 0.06],
+  ])("with %o leaves red density this close, and its uncertainty covers what is left", (camera, most) => {
+    const { steps, red } = seen(camera);
+    const undone = undoneByOnePigment(steps)!;
+    const known = red.flatMap((density, i) => {
+      const found = undone.red[i] ?? null;
+      return found === null || density > 1.5 ? [] : [{ error: found - density, sigma: undone.sigma[i]! }];
+    });
+    expect(known.length).toBeGreaterThan(10);
+    expect(rms(known.map(({ error }) => error))).toBeLessThan(most);
+    expect(rms(known.map(({ error, sigma }) => error / Math.hypot(sigma, 0.005)))).toBeLessThan(2);
+  });
+
+  it("is much nearer than the picture where saturation is raised or light is astray", () => {
+    for (const camera of [
+      { flare: 0.02, chroma: 1 },
+      { flare: 0.01, chroma: 1.4 },
+    ]) {
+      const { steps, red } = seen(camera);
+      const undone = undoneByOnePigment(steps)!;
+      const off = (found: (i: number) => number | null) =>
+        rms(
+          red.flatMap((density, i) => {
+            const one = found(i);
+            return one === null || density > 1.5 ? [] : [one - density];
+          }),
+        );
+      expect(off((i) => undone.red[i] ?? null)).toBeLessThan(0.6 * off((i) => steps[i]?.red ?? null));
+    }
+  });
+
+  it("with five steps says nothing", () => {
+    expect(undoneByOnePigment(seen({ flare: 0, chroma: 1 }).steps.slice(0, 5))).toBeNull();
+  });
+});
