@@ -1,5 +1,6 @@
 // What the advice on one test has to say, as codes and numbers. shared/words/tests/advice-words.ts makes the sentences.
 import type { Curve, ExposureAdvice } from "#shared/schema/curve.ts";
+import type { NextSheet } from "./next-sheet.ts";
 import type { NegativeFinding } from "#shared/film/film-facts.ts";
 
 /** Facts about a test that its maker should know; each code stays as it is once it is out. */
@@ -44,6 +45,10 @@ export type AdviceReason =
   | { readonly code: "over-exposed-end"; readonly nextTestSeconds: number }
   /** The range of the next print. */
   | { readonly code: "one-print"; readonly lowerSeconds: number; readonly upperSeconds: number }
+  /** Two strips head to tail were read together: the coating's slope that they showed, middle to end, shares. */
+  | { readonly code: "head-to-tail"; readonly share: number; readonly sigmaShare: number }
+  /** What tells most next: half the next print's range now, and as it is then expected to be. */
+  | { readonly code: "next-sheet"; readonly what: NextSheet; readonly stops: number; readonly stopsThen: number }
   /** Where the shoulder probably lies, give or take a factor of two. */
   | {
       readonly code: "guess";

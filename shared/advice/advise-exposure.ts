@@ -2,13 +2,15 @@
 import type { Channel, Curve, Verdict } from "#shared/schema/curve.ts";
 import { logHAtShare, shareAt } from "#shared/curve/curve-at.ts";
 import { stepScatter } from "#shared/curve/falling-shoulder.ts";
-import { sigmaLogHAtShare } from "#shared/curve/share-uncertainty.ts";
+import { shareVariances, sigmaLogHAtShare } from "#shared/curve/share-uncertainty.ts";
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import type { AdviceReason, AdviceWithReasons } from "./advice-facts.ts";
 import { exposureRange } from "./exposure-range.ts";
 import { isBlank, nextTests, nextTestSeconds, probableShoulderLogH, shoulderBelow } from "./next-test.ts";
 import { maxExposureSeconds } from "#shared/limits.ts";
+import { mostTelling, narrowings } from "./next-sheet.ts";
+import { usualPrintSigmaLogH } from "./print-to-print.ts";
 import { shoulderEvidence } from "./shoulder-evidence.ts";
 
 /** A range wider than this to either side (two thirds of a stop) is no advice. */
@@ -33,6 +35,8 @@ export interface AdviceTerms {
   readonly spanLogH: number;
   /** The most exposed step [log10]. */
   readonly highestLogH: number;
+  /** How well the whole tablet is known in this light; absent where none lay on the print. */
+  readonly wholeTablet?: { readonly scaleSigmaShare: number; readonly baseSigmaDensity: number };
 }
 
 export interface PlainStep {
@@ -86,7 +90,7 @@ export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTe
   const reasons: AdviceReason[] = [{ code: "time", seconds, lowerSeconds, upperSeconds, targetShare, isThroughFilm }];
   if (curve.points.toe === null) reasons.push({ code: "no-white-step" });
   if (half > widestLogH) {
-    reasons.push({ code: "range-too-wide", stops: stopsFromLogH(half) });
+    reasons.push({ code: "range-too-wide", stops: stopsFromLogH(half) }, ...nextSheet(curve, terms, nextHalf));
     return advice(terms, "unreliable", reasons, range);
   }
   if (isReversed) {
@@ -94,8 +98,29 @@ export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTe
     reasons.push({ code: "over-exposed-end", nextTestSeconds: nextSeconds });
     return advice(terms, "reversal", reasons, { ...range, nextTestSeconds: nextSeconds });
   }
-  reasons.push({ code: "one-print", ...nextPrint });
+  reasons.push({ code: "one-print", ...nextPrint }, ...nextSheet(curve, terms, nextHalf));
   return advice(terms, "ok", reasons, range);
+}
+
+/** What would narrow the next print's range most, where anything would. */
+function nextSheet(curve: Curve, terms: AdviceTerms, nextHalfLogH: number): AdviceReason[] {
+  const { targetShare, filmSigma = 0, wholeTablet } = terms;
+  const variances = Object.fromEntries(
+    shareVariances(curve, targetShare).map(({ source, variance }) => [source, variance]),
+  );
+  const tabletDensity = Math.max(0, Math.log10(terms.testSeconds) - (logHAtShare(curve, targetShare) ?? 0));
+  const [scale, base] = [(wholeTablet?.scaleSigmaShare ?? 0) * tabletDensity, wholeTablet?.baseSigmaDensity ?? 0];
+  const best = mostTelling(
+    narrowings({
+      variances: { ...variances, "film-base": filmSigma ** 2 },
+      printVariance: usualPrintSigmaLogH ** 2,
+      tabletScaleShare: scale > 0 ? scale ** 2 / (scale ** 2 + base ** 2) : 0,
+    }),
+    { canCalibrate: wholeTablet !== undefined },
+  );
+  if (best === null) return [];
+  const stops = stopsFromLogH(nextHalfLogH);
+  return [{ code: "next-sheet", what: best.what, stops, stopsThen: stops * best.widthShare }];
 }
 
 /** Advice for a strip that shows hardly any blue. */

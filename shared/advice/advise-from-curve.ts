@@ -34,7 +34,11 @@ export function adviseFromCurve({ curve, terms, steps, filmDensity, filmMaxDensi
     filmSigma: terms.filmSigma ?? 0,
     secondsAt: (logH) => secondsAt(terms, logH),
   });
-  const exposure = { ...plain, depths, reasons: [...plain.reasons, ...inSteps(curve, terms, plain.seconds)] };
+  const exposure = {
+    ...plain,
+    depths,
+    reasons: [...plain.reasons, ...inSteps(curve, terms, plain.seconds), ...pairing(curve)],
+  };
   if (filmDensity === null || filmMaxDensity === null || filmMaxDensity <= filmDensity)
     return { exposure, warnings: [] };
   const film = { curve, baseDensity: filmDensity, maxDensity: filmMaxDensity };
@@ -58,6 +62,11 @@ export function adviseFromCurve({ curve, terms, steps, filmDensity, filmMaxDensi
     exposure: { ...exposure, compromise, reasons: [...exposure.reasons, ...reasons] },
     warnings: [{ code: "negative-too-thin", findings: negative.findings }],
   };
+}
+
+/** What two strips head to tail showed. */
+function pairing({ coatingSlope }: Curve): AdviceReason[] {
+  return coatingSlope === undefined ? [] : [{ code: "head-to-tail", ...coatingSlope }];
 }
 
 /** For people who count steps: how much shorter than the test, and which of its steps becomes the deepest. */

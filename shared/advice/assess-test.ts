@@ -5,6 +5,8 @@ import type { TestRequest } from "#shared/schema/test.ts";
 import type { CurveStep } from "#shared/curve/curve-step.ts";
 import { fewestUsableSteps, fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
 import { longestSeconds, stepLogH } from "#shared/tablet/log-exposure.ts";
+import { sizesGivenSlopes } from "#shared/curve/coating-sizes.ts";
+import { coatingSlope, readTogether, type CoatingSlope } from "#shared/curve/head-to-tail.ts";
 import { usualCoating, type SystematicErrors } from "#shared/curve/systematic-errors.ts";
 import { stepToleranceLogH, wholeTabletSigmas } from "#shared/tablet/tolerance.ts";
 import type { AdviceWarning, AdviceWithReasons, TestAssessment } from "./advice-facts.ts";
@@ -24,7 +26,7 @@ const usualFilmSigma = 0.02;
 
 export interface AssessTestInput {
   readonly request: TestRequest;
-  readonly reading: Pick<Reading, "steps"> & { readonly warnings?: readonly { readonly code: string }[] };
+  readonly reading: Pick<Reading, "steps" | "camera"> & { readonly warnings?: readonly { readonly code: string }[] };
   /** UV density of the clear film that the time shall be for; null when it is not known or no film was chosen. */
   readonly filmDensity: number | null;
   /** Standard uncertainty of that density; what is usual of a measured film base when absent. */
@@ -35,6 +37,10 @@ export interface AssessTestInput {
   readonly filmMaxDensity?: number | null;
   /** How uneven this studio's coatings are along a strip, where that is known; what is usual when absent. */
   readonly coatingEvenness?: Pick<SystematicErrors, "coatingGradient" | "coatingBow">;
+  /** Steps of the strip that lay head to tail with this one on the same sheet; both are then read together. */
+  readonly turnedSteps?: readonly ReadingStep[];
+  /** Slopes that earlier sheets of the same coating showed, head to tail. */
+  readonly earlierSlopes?: readonly CoatingSlope[];
 }
 
 /**
@@ -43,14 +49,16 @@ export interface AssessTestInput {
  */
 export function assessTest({
   request,
-  reading,
+  reading: single,
   filmDensity,
   filmSigma = usualFilmSigma,
   filmMaxDensity,
   coatingEvenness = toldEvenness(request),
+  turnedSteps,
+  earlierSlopes,
 }: AssessTestInput): TestAssessment {
   const { tablet, channel } = request;
-
+  const { reading, slope } = sheetOf(single, turnedSteps, channel);
   const testSeconds = longestSeconds(tablet, request.exposureSeconds);
   const isOnFilm = tablet.kind === "levels" || tablet.kind === "sheet";
   if (testSeconds === null || isOnFilm) {
@@ -83,14 +91,16 @@ export function assessTest({
       };
     case "tones":
   }
-  const curve = fitCharacteristicCurve({ channel, steps, errors: errorsOf(request, reading, coatingEvenness) });
-  if (curve === null) {
+  const errors = errorsOf(request, reading, { coatingEvenness, earlierSlopes, turnedSteps, slope });
+  const fitted = fitCharacteristicCurve({ channel, steps, errors });
+  if (fitted === null) {
     return {
-      curve,
+      curve: fitted,
       exposure: advice(terms, "unreliable", [{ code: "no-rising-curve" }]),
       warnings: [...warnings, { code: "no-curve" }],
     };
   }
+  const curve = { ...fitted, ...slope };
   const told = adviseFromCurve({
     curve,
     terms,
@@ -99,6 +109,20 @@ export function assessTest({
     filmMaxDensity: filmMaxDensity ?? null,
   });
   return { curve, exposure: told.exposure, warnings: [...warnings, ...curveWarnings(curve), ...told.warnings] };
+}
+
+/** The strip, or both strips of its sheet read together, with the coating's slope that they show. */
+function sheetOf(
+  single: AssessTestInput["reading"],
+  turnedSteps: readonly ReadingStep[] | undefined,
+  channel: TestRequest["channel"],
+): { reading: AssessTestInput["reading"]; slope: Pick<Curve, "coatingSlope"> } {
+  if (turnedSteps === undefined) return { reading: single, slope: {} };
+  const shown = coatingSlope(single.steps, turnedSteps, channel);
+  return {
+    reading: { ...single, steps: readTogether(single.steps, turnedSteps) },
+    slope: shown === null ? {} : { coatingSlope: shown },
+  };
 }
 
 /**
@@ -161,6 +185,7 @@ function termsOf({
     tablet: request.tablet.kind === "timed" ? "timed strip" : "film",
     highestLogH,
     spanLogH: highestLogH - steps[0]!.logH,
+    ...(request.tablet.kind === "transmission" ? { wholeTablet: wholeTabletSigmas(request.tablet) } : {}),
   };
 }
 
@@ -205,15 +230,30 @@ function toldEvenness({
 function errorsOf(
   { tablet }: TestRequest,
   reading: AssessTestInput["reading"],
-  coatingEvenness: AssessTestInput["coatingEvenness"],
+  {
+    coatingEvenness,
+    earlierSlopes = [],
+    turnedSteps,
+    slope: { coatingSlope: own },
+  }: {
+    coatingEvenness: AssessTestInput["coatingEvenness"];
+    earlierSlopes: AssessTestInput["earlierSlopes"];
+    turnedSteps: AssessTestInput["turnedSteps"];
+    slope: Pick<Curve, "coatingSlope">;
+  },
 ): SystematicErrors {
   const { scaleSigmaShare, baseSigmaDensity } = wholeTabletSigmas(tablet);
+  const slopes = own === undefined ? earlierSlopes : [own, ...earlierSlopes];
   return {
     tabletScale: scaleSigmaShare,
     tabletBase: baseSigmaDensity,
     ...(coatingEvenness ?? usualCoating),
+    // Two strips head to tail cancel a straight change; its bow stays, and how large it may be the slope tells too.
+    ...(turnedSteps === undefined ? {} : { coatingGradient: 0 }),
     isCoatingTold: coatingEvenness !== undefined,
+    ...(slopes.length === 0 ? {} : { coatingSizes: sizesGivenSlopes(slopes, usualCoating.coatingGradient) }),
     isCameraUnchecked: (reading.warnings ?? []).some(({ code }) => code === "tone-unchecked"),
+    ...(reading.camera?.by === "pictures" ? { cameraContrastSigma: reading.camera.gammaSigma } : {}),
   };
 }
 

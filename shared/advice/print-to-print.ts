@@ -4,7 +4,7 @@
  * 100 next prints over all such studios, 99 or more where prints scatter by 0.02, 90 where they scatter by 0.05.
  * Source: common practice, no source.
  */
-const usualPrintSigmaLogH = 0.04;
+export const usualPrintSigmaLogH = 0.04;
 
 /** Standard uncertainty that the next print adds to a calibration from one: both prints differ from the mean. */
 export const nextPrintSigmaLogH = Math.SQRT2 * usualPrintSigmaLogH;

@@ -12,7 +12,7 @@ import {
 import type { RangeSource } from "#shared/schema/curve.ts";
 import { coatingGrainDensity, usualGrainDensity, withGrain } from "./coating-grain.ts";
 import { coatingSizes, withCoatingSize } from "./coating-sizes.ts";
-import { deltaSigma } from "./delta-method.ts";
+import { deltaSigma, deltaSigmas } from "./delta-method.ts";
 import { slopeHabits, type SlopeFrame } from "./flexible-sigmoid.ts";
 import { noSystematicErrors, type SystematicErrors } from "./systematic-errors.ts";
 
@@ -66,6 +66,7 @@ export function averageShapes(
   errors: SystematicErrors = noSystematicErrors,
 ): AveragedShape | null {
   const isCoatingWeighed = !errors.isCoatingTold && Math.max(errors.coatingGradient, errors.coatingBow) > 0;
+  const sizes = (errors.coatingSizes ?? coatingSizes).filter(({ common }) => common > 0);
   const symmetric = fitShape({ model: symmetricSigmoid, steps: stated, starts: symmetricStarts(stated), sigmaPaper });
   if (!symmetric) return null;
   const base = symmetric.parameters;
@@ -93,7 +94,7 @@ export function averageShapes(
     scatter = scatterAbout(shapes, stated, steps);
   }
   if (isCoatingWeighed)
-    shapes = supported(shapes.flatMap((shape) => coatingSizes.map((size) => withCoatingSize(shape, size))));
+    shapes = supported(shapes.flatMap((shape) => sizes.map((size) => withCoatingSize(shape, size))));
   return { shapes, degreesOfFreedom: scatter.degreesOfFreedom, scatterFactor: scatter.factor, steps };
 }
 
@@ -145,6 +146,35 @@ export function averagedQuantity(
   const value = each.reduce((sum, one) => sum + one.weight * one.value, 0);
   const variance = each.reduce((sum, one) => sum + one.weight * (one.sigma ** 2 + (one.value - value) ** 2), 0);
   return { value, sigma: Math.sqrt(variance) };
+}
+
+/**
+ * Density of the average at each log exposure, as read from the picture, with its standard uncertainty: within the
+ * shapes and between them.
+ */
+export function averagedDensities(
+  { shapes }: AveragedShape,
+  logHs: readonly number[],
+): { value: number; sigma: number }[] {
+  const each = shapes.map((shape) => {
+    const readAt = (parameters: readonly number[]) => {
+      const shareOf = shape.model.shares?.(parameters) ?? ((logH: number) => shape.model.share(parameters, logH));
+      return logHs.map((logH) => shape.asRead(parameters, parameters[0]! + parameters[1]! * shareOf(logH)));
+    };
+    return {
+      weight: shape.weight,
+      values: readAt(shape.parameters),
+      sigmas: deltaSigmas(shape.covariance, shape.parameters, readAt),
+    };
+  });
+  return logHs.map((_, i) => {
+    const value = each.reduce((sum, one) => sum + one.weight * one.values[i]!, 0);
+    const variance = each.reduce(
+      (sum, one) => sum + one.weight * (one.sigmas[i]! ** 2 + (one.values[i]! - value) ** 2),
+      0,
+    );
+    return { value, sigma: Math.sqrt(variance) };
+  });
 }
 
 /** A log exposure with its standard uncertainty and what that is made of. */

@@ -1,13 +1,34 @@
 // How uneven a coating is, is not known beforehand: even, usual and bad ones are weighed against each other by what
-// the strip shows.
+// the strip shows, and by what earlier sheets of the studio showed.
 import type { FittedShape } from "./candidate-shapes.ts";
+import type { CoatingSlope } from "./head-to-tail.ts";
+import type { CoatingSize } from "./systematic-errors.ts";
 
 /** Unevenness of coatings as multiples of what is usual, and how common each is. Source: common practice, no source. */
-export const coatingSizes = [
+export const coatingSizes: readonly CoatingSize[] = [
   { size: 0.3, common: 0.35 },
   { size: 1, common: 0.45 },
   { size: 2.5, common: 0.2 },
-] as const;
+];
+
+/**
+ * The same sizes, as common as they are in a studio whose sheets showed these slopes.
+ * @param slopes of sheets whose strips lay head to tail
+ * @param usualGradient standard deviation of a coating of size 1, share of density
+ * Source: Bayes' theorem with normal slopes about zero.
+ */
+export function sizesGivenSlopes(slopes: readonly CoatingSlope[], usualGradient: number): CoatingSize[] {
+  const logs = coatingSizes.map(({ size, common }) =>
+    slopes.reduce((sum, { share, sigmaShare }) => {
+      const variance = (size * usualGradient) ** 2 + sigmaShare ** 2;
+      return sum - (Math.log(variance) + share ** 2 / variance) / 2;
+    }, Math.log(common)),
+  );
+  const best = Math.max(...logs);
+  const raw = logs.map((log) => Math.exp(log - best));
+  const total = raw.reduce((sum, value) => sum + value, 0);
+  return coatingSizes.map(({ size }, i) => ({ size, common: raw[i]! / total }));
+}
 
 /**
  * A fitted shape as it would be, had another size of the coating's unevenness been known beforehand: no new fit, since
@@ -18,7 +39,7 @@ export const coatingSizes = [
  * Source: the normal distribution's conjugate update by one observation at a time (Sherman and Morrison's formula),
  * from memory.
  */
-export function withCoatingSize(shape: FittedShape, { size, common }: { size: number; common: number }): FittedShape {
+export function withCoatingSize(shape: FittedShape, { size, common }: CoatingSize): FittedShape {
   const more = 1 / size ** 2 - 1;
   let { parameters, covariance, logEvidence } = shape;
   for (const { parameter } of shape.coatingRows) {

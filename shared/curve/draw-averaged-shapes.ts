@@ -2,10 +2,10 @@
 import type { Curve, CurveSample, RangeSource, ShareSigma } from "#shared/schema/curve.ts";
 import { studentT95 } from "#shared/statistics/student-t.ts";
 import {
+  averagedDensities,
   averagedDensity,
   averagedLogH,
   averagedQuantity,
-  readShapeDensity,
   shapeDensity,
   type AveragedShape,
 } from "./average-shapes.ts";
@@ -47,12 +47,10 @@ export function drawAveragedShapes(average: AveragedShape, kept: readonly CurveS
   const highest = kept[kept.length - 1]!.logH;
   const inflation = inflationFor(kept.length);
   const factor = studentT95(average.degreesOfFreedom) * inflation;
-  const samples = sampledLogH(kept).map((logH): CurveSample => {
-    const { value: density, sigma } = averagedQuantity(average, (shape, parameters) =>
-      readShapeDensity(shape, parameters, logH),
-    );
-    return bandAbout(logH, density, factor * sigma);
-  });
+  const logHs = sampledLogH(kept);
+  const samples = averagedDensities(average, logHs).map(({ value, sigma }, i): CurveSample =>
+    bandAbout(logHs[i]!, value, factor * sigma),
+  );
   // Where the shoulder falls, the curve's maximum is what the rising steps reach, not where the shapes would have gone.
   const netOf = (shape: FittedShape, parameters: readonly number[]) =>
     isReversed ? shapeDensity(shape, parameters, highest) - parameters[0]! : parameters[1]!;

@@ -1,6 +1,13 @@
 // What bends a whole strip at once: tablet, coating, camera. Each is fitted along with the curve as a number that is
 // known beforehand to be about zero, so that its uncertainty is in every range and its share in the budget.
+import { unknownCamera } from "#shared/reading/camera/camera-term.ts";
 import type { RangeSource } from "#shared/schema/curve.ts";
+
+/** One size of a coating's unevenness, as a multiple of what is usual, and how common it is among coatings. */
+export interface CoatingSize {
+  readonly size: number;
+  readonly common: number;
+}
 
 /** How large the errors of a whole strip may be: standard deviations known beforehand. */
 export interface SystematicErrors {
@@ -16,8 +23,12 @@ export interface SystematicErrors {
    * how usual it is.
    */
   readonly isCoatingTold: boolean;
+  /** Multiples of these sizes to be weighed against each other, where earlier sheets told of them. */
+  readonly coatingSizes?: readonly CoatingSize[];
   /** True where a camera's unknown tone curve and stray light lie in the densities. */
   readonly isCameraUnchecked: boolean;
+  /** Its contrast, where pictures of several exposures told more of it than is usual [share]. */
+  readonly cameraContrastSigma?: number;
 }
 
 export const noSystematicErrors: SystematicErrors = {
@@ -36,10 +47,15 @@ export const noSystematicErrors: SystematicErrors = {
 export const usualCoating = { coatingGradient: 0.012, coatingBow: 0.01 } as const;
 
 /**
- * A camera whose tone curve has not been checked: contrast of the deep tones against the mean, and stray light as a
- * share of the paper's, even chance between 0 and 2 %. Source: common practice, no source.
+ * A camera whose tone curve has not been checked: contrast of the deep tones against the mean, as the reading takes it,
+ * and stray light as a share of the paper's, even chance between 0 and 2 %. Source: common practice, no source.
  */
-const camera = { contrastSigma: 0.07, contrastDensity: 1.5, flareMean: 0.01, flareSigma: 0.0058 } as const;
+const camera = {
+  contrastSigma: unknownCamera.gammaSigma,
+  contrastDensity: 1.5,
+  flareMean: 0.01,
+  flareSigma: 0.0058,
+} as const;
 
 /** A step as far as systematic errors care. */
 interface PlacedStep {
@@ -68,6 +84,7 @@ export function errorModel(errors: SystematicErrors): ErrorModel {
   const bow = add(errors.coatingBow, "coating-gradient");
   const contrast = add(errors.isCameraUnchecked ? 1 : 0, "camera");
   const flare = add(errors.isCameraUnchecked ? 1 : 0, "camera");
+  const contrastSigma = Math.min(camera.contrastSigma, errors.cameraContrastSigma ?? camera.contrastSigma);
   const value = (z: readonly number[], position: number) => (position < 0 ? 0 : z[position]!);
   return {
     sources,
@@ -84,14 +101,14 @@ export function errorModel(errors: SystematicErrors): ErrorModel {
             errors.coatingBow * (place * place - 1 / 3) * value(z, bow < 0 ? -1 : offset + bow);
       const printed = density * (1 + uneven);
       if (contrast < 0) return printed;
-      return seenByCamera(printed, z[offset + contrast]!, z[offset + flare]!);
+      return seenByCamera(printed, contrastSigma * z[offset + contrast]!, z[offset + flare]!);
     },
   };
 }
 
 /** Density as an unchecked camera gives it: stray light adds to every reflectance alike. Source: from memory. */
-function seenByCamera(density: number, contrast: number, flareZ: number): number {
+function seenByCamera(density: number, contrastShare: number, flareZ: number): number {
   const flare = Math.max(0, camera.flareMean + camera.flareSigma * flareZ);
   const veiled = density <= 0 ? density : -Math.log10((10 ** -density + flare) / (1 + flare));
-  return veiled * (1 + camera.contrastSigma * contrast * (veiled / camera.contrastDensity - 1));
+  return veiled * (1 + contrastShare * (veiled / camera.contrastDensity - 1));
 }

@@ -33,6 +33,8 @@ export interface TimedTest {
   readonly boundLogSeconds: number | null;
   /** Film density in that bound. */
   readonly advisedFilmDensity: number;
+  /** The test of the other strip of its sheet that it was read together with, so that the sheet counts once. */
+  readonly readWithId?: string | null;
 }
 
 export interface WantedCombination {

@@ -43,16 +43,28 @@ export interface StudioRecords {
 }
 
 /** Why a test does not count. */
-type LeftOutReason = "unreliable" | "same-picture" | "no-time" | "sun" | "film-unknown";
+type LeftOutReason = "read-together" | "unreliable" | "same-picture" | "no-time" | "sun" | "film-unknown";
 
 /**
  * Why a test does not count, or null when it does.
  * @param newerPictures pictures of newer tests: one print counts once
+ * @param readTogether tests that stand in another one, whose strip lay head to tail with theirs
  */
 function leftOutReason(
   test: TimedTest,
-  { newerPictures, lamp, film }: { newerPictures: ReadonlySet<string>; lamp: Lamp | undefined; film: Film | undefined },
+  {
+    newerPictures,
+    readTogether,
+    lamp,
+    film,
+  }: {
+    newerPictures: ReadonlySet<string>;
+    readTogether: ReadonlySet<string>;
+    lamp: Lamp | undefined;
+    film: Film | undefined;
+  },
 ): LeftOutReason | null {
+  if (readTogether.has(test.id)) return "read-together";
   if (isSunlit(test, lamp)) return "sun";
   if (test.verdict === "unreliable") return "unreliable";
   if (test.shoulderLogH === null && test.boundLogSeconds === null) return "no-time";
@@ -103,11 +115,12 @@ export function studioObservations({ tests, prints, lamps, films }: StudioRecord
   const lampOf = new Map(lamps.map((lamp) => [lamp.id, lamp]));
   const filmOf = new Map(films.map((film) => [film.id, film]));
   const newerPictures = new Set<string>();
+  const readTogether = new Set(tests.flatMap(({ readWithId }) => readWithId ?? []));
   const referenceOf = new Map(lamps.map((lamp) => [lamp.id, referenceDistanceMm(lamp, tests)]));
   const told = tests.flatMap((test): Observation[] => {
     const lamp = lampOf.get(test.lampId);
     const film = test.filmId === null ? undefined : filmOf.get(test.filmId);
-    const reason = leftOutReason(test, { newerPictures, lamp, film });
+    const reason = leftOutReason(test, { newerPictures, readTogether, lamp, film });
     if (reason === null || reason === "same-picture") newerPictures.add(test.pictureId);
     if (reason !== null) return [];
     const reference = referenceOf.get(test.lampId) ?? null;

@@ -91,6 +91,11 @@ export interface Curve {
   readonly residualDensity: number;
   /** For Student's factor of the 95 % ranges. */
   readonly degreesOfFreedom: number;
+  /**
+   * How steeply the coating changes along the sheet, from its middle to an end, as two strips head to tail showed it;
+   * absent where one strip was read.
+   */
+  readonly coatingSlope?: { readonly share: number; readonly sigmaShare: number };
   /** Where over-exposure begins to take density away again, or null when no fall was found. */
   readonly reversalFromLogH: number | null;
 }

@@ -54,6 +54,8 @@ export const coatingInputSchema = z.object({
   stockIds: z.array(z.string().min(1)).max(10).nullish(),
   /** What its prints go through; the default procedure when absent. */
   procedure: procedureSchema.nullish(),
+  /** How deep its prints shall be, as a share of net D-max; what is usual when absent. */
+  targetShare: z.number().min(0.5).max(0.99).nullish(),
   archived: z.boolean().default(false),
 });
 export const filmInputSchema = z.object({

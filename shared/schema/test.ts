@@ -67,6 +67,11 @@ export const testMetadataSchema = z.object({
    */
   coatingGradientShare: z.number().min(0).max(0.2).nullish(),
   coatingBowShare: z.number().min(0).max(0.2).nullish(),
+  /**
+   * A saved test of a second strip of the same tablet on the same sheet and in the same exposure, that lay the other
+   * way round: both are read together, which cancels a straight change of the coating.
+   */
+  headToTailTestId: z.string().min(1).max(64).nullish(),
 });
 export type TestMetadata = z.infer<typeof testMetadataSchema>;
 

@@ -29,6 +29,7 @@ type TestRefusal =
   | { readonly code: "further-picture-stops"; readonly picture: number; readonly detail: string }
   | { readonly code: "too-many-unused-pictures" }
   | { readonly code: "no-such-test"; readonly id: string }
+  | { readonly code: "not-head-to-tail" }
   | { readonly code: "changed-meanwhile" };
 
 type EvennessRefusal =
@@ -93,6 +94,9 @@ const sentences: Sentences<Refusal> = {
   "too-many-unused-pictures":
     "Many pictures were sent and not used yet: send this one with its form, or wait an hour until the others are gone.",
   "no-such-test": ({ id }) => `There is no test "${id}": choose tests from the list.`,
+  "not-head-to-tail":
+    "Two strips of one sheet are read together only where both are of the same tablet, lamp, paper, coating, film " +
+    "and exposure, and the other one is not read together with a third: choose that test, or leave it open.",
   "changed-meanwhile":
     "Someone else has changed this since you opened it, so nothing was saved. Look at both, and save again if " +
     "yours shall count.",

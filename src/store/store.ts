@@ -58,6 +58,8 @@ type Reads =
   | "listTimed"
   | "findTimed"
   | "listConditions"
+  | "listSlopes"
+  | "findReadWith"
   | "ownSince"
   | "unnamedBefore"
   | "leftOut";

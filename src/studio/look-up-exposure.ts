@@ -7,6 +7,7 @@ import { exposureInWords } from "#shared/words/tests/lookup-words.ts";
 import { shoulderShare } from "#shared/limits.ts";
 import type { Channel, Curve } from "#shared/schema/curve.ts";
 import type { ExposureAnswer, ExposureQuery } from "#shared/schema/exposures.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import { refusal, type Ingredient } from "#shared/words/refusal-words.ts";
 import { studioModel } from "./studio-model.ts";
 import type { Tools } from "./tools.ts";
@@ -51,6 +52,11 @@ export function lookUpExposure({ store }: Pick<Tools, "store">, query: ExposureQ
   }
   if (query.share === shoulderShare) return exposureInWords(answer);
   return exposureInWords(answerFor(channel, shareShift(store, answer, query.share)));
+}
+
+/** How deep the studio prints a coating, as a share of net D-max. */
+export function depthOfCoating(store: Pick<StoreReader, "coatings">, coatingId: string): number {
+  return store.coatings.find(coatingId)?.targetShare ?? shoulderShare;
 }
 
 /** Whether tests of a combination contradict each other, so that nobody should print by any time of it. */

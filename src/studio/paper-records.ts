@@ -9,6 +9,8 @@ import {
   boxDescription,
   hourDecidesWords,
   lidCautions,
+  originWords,
+  ownDepthWords,
   testAgainWords,
 } from "#shared/words/materials/lid-card-words.ts";
 import { mean } from "simple-statistics";
@@ -65,11 +67,12 @@ export async function makeLidCard(
     if (lamp.kind === "sun" || lamp.kind === "shade")
       return { ...about, time: hourDecidesWords, hasTime: false, range: "" };
     if (base.source === "contradictory") return { ...about, time: "tests disagree: retest", hasTime: false, range: "" };
-    const { seconds, lowerSeconds, upperSeconds, source } = base;
+    const { seconds, lowerSeconds, upperSeconds, source, share } = base;
+    const materials = [about.materials, ...ownDepthWords(share)].join(", ");
     const isTold = lowerSeconds !== null && upperSeconds !== null;
     return {
       ...about,
-      materials: source === "newest" ? `${about.materials} (newest test alone)` : about.materials,
+      materials: `${materials}${originWords(source)}`,
       time: formatDuration(seconds),
       hasTime: true,
       range: isTold ? `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}` : "",

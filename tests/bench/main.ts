@@ -21,6 +21,7 @@ const sections: Readonly<Record<string, string>> = {
   "model-speed": "studio/model-speed.ts",
   "same-material": "studio/same-material.ts",
   "honest-ranges": "honest-ranges.ts",
+  "next-prints": "next-prints.ts",
   "closed-loop": "closed-loop.ts",
   "negative-speed": "negative-speed.ts",
 };

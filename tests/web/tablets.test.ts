@@ -92,3 +92,15 @@ describe("tablets of the studio", () => {
     expect(answer.body.field).toBe("tabletId");
   });
 });
+
+describe("a tablet of one's own", () => {
+  it("is chosen in the form of a new test when one comes from its page", async () => {
+    const { app } = testApp();
+    const api = supertest(app);
+    const { body: made } = await api.post("/api/tablets").send({ name: "Old 21", densities: labels }).expect(201);
+    const page = await api.get("/tablets").set("Accept", "text/html").expect(200);
+    const href = /href="(\/tests\/new\?[^"]*)">New test with it/.exec(page.text)?.[1] ?? "";
+    const form = await api.get(href).set("Accept", "text/html").expect(200);
+    expect(form.text).toMatch(new RegExp(`value="own-${String(made.id)}"[^>]* checked`));
+  });
+});

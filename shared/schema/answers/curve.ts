@@ -36,6 +36,7 @@ export const curveSchema = z.object({
   covariance: z.array(z.array(z.number())),
   residualDensity: z.number(),
   degreesOfFreedom: z.number(),
+  coatingSlope: z.object({ share: z.number(), sigmaShare: z.number() }).optional(),
   reversalFromLogH: numberOrNull,
 });
 

@@ -2,7 +2,9 @@
 import { formatLength } from "#shared/format/length.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
+import { shoulderShare } from "#shared/limits.ts";
 import type { RetestDue } from "#shared/lookup/drift.ts";
+import type { ExposureSource } from "#shared/schema/exposures.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
 
 /** Cautions of any UV box, short enough for its lid. common practice, no source */
@@ -20,6 +22,25 @@ export const hourDecidesWords = "the hour decides: plan it by the sun";
 export function boxDescription({ notes, distanceMm }: Pick<Lamp, "notes" | "distanceMm">): string {
   const distance = distanceMm ? ` Times hold at ${formatLength(distanceMm)} from the light.` : "";
   return `${notes.split("\n")[0] ?? ""}${distance}`.trim();
+}
+
+/** How deep a time prints, where that is not the usual share of the deepest blue. */
+export function ownDepthWords(share: number): string[] {
+  return Math.abs(share - shoulderShare) < 1e-9 ? [] : [`to ${formatShare(share)} of the deepest blue`];
+}
+
+/** Where a time is not of tests of just this combination, with a blank before it; else nothing. */
+export function originWords(source: ExposureSource | "newest"): string {
+  switch (source) {
+    case "newest":
+      return " (newest test alone)";
+    case "transferred":
+      return " (carried over)";
+    case "predicted":
+      return " (a guess: not tested)";
+    default:
+      return "";
+  }
 }
 
 /** How even the bed is; empty where no map was kept with the box. */

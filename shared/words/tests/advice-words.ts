@@ -1,6 +1,7 @@
 // What is said about one test: why this time, why this verdict, what to do next, and what to keep in mind.
 import { formatFixed } from "#shared/format/number.ts";
 import type { AdviceReason, AdviceWarning, TestAssessment } from "#shared/advice/advice-facts.ts";
+import type { NextSheet } from "#shared/advice/next-sheet.ts";
 import type { Assessment } from "#shared/schema/curve.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import { plainTime } from "#shared/format/plain-time.ts";
@@ -11,6 +12,17 @@ import { inWords, sentenceOf, type Sentences } from "#shared/words/sentences.ts"
 const chancePercent = (chance: number): string => `${Math.min(95, Math.max(5, 5 * Math.round(chance * 20)))} %`;
 
 const percent = (share: number): string => `${Math.round(share * 100)} %`;
+
+const nextSheetWords: Readonly<Record<NextSheet, string>> = {
+  "several-photos": "two more photos of this print, one lighter and one darker (no new sheet)",
+  "grey-patches": "a photo of this print beside grey patches of known density (no new sheet)",
+  "repeat-today": "the same test once more today",
+  "another-day": "the same test once more on another day",
+  "head-to-tail":
+    "a sheet with two strips of the tablet beside each other, head to tail, which cancels the coating's slope",
+  "calibrate-tablet":
+    "a sheet with the tablet printed twice, for one time and for twice that, which calibrates it in your own light",
+};
 
 const warnings: Sentences<AdviceWarning> = {
   "print-wet":
@@ -85,6 +97,13 @@ const reasons: Sentences<AdviceReason> = {
     "That range is about this print. The next print made alike will want its own time, 95 times in 100 between " +
     `${plainTime(lowerSeconds)} and ${plainTime(upperSeconds)}, with what is usual of scatter between prints ` +
     "(common practice, no source); a second test of another day shows by how much yours differ.",
+  "head-to-tail": ({ share, sigmaShare }) =>
+    "Read together with the strip that lay the other way round: the coating's slope along the sheet, " +
+    `${formatFixed(Math.abs(share) * 100, 1)} % from the middle to an end (give or take ` +
+    `${formatFixed(sigmaShare * 200, 1)}), is cancelled.`,
+  "next-sheet": ({ what, stops, stopsThen }) =>
+    `What would tell most next: ${nextSheetWords[what]}. The next print's range, now ${formatFixed(stops, 2)} stop ` +
+    `to either side, should then be about ${formatFixed(stopsThen, 2)}.`,
   guess: ({ seconds, lowerSeconds, upperSeconds }) =>
     `A guess, no time to print by: the shoulder may lie at about ${plainTime(seconds)}, somewhere between ` +
     `${plainTime(lowerSeconds)} and ${plainTime(upperSeconds)}.`,

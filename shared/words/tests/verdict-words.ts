@@ -58,6 +58,13 @@ export const goodIfInPlace: VerdictWords = {
     "picture: does every step have one, and is the number of steps the one that the tablet has?",
 };
 
+/** A good test whose densest step is not white yet. */
+export const goodForTime: VerdictWords = {
+  tone: "ok",
+  word: "Good test for the time",
+  text: "The strip reaches its deepest blue, so the time can be read from it. Its lightest tones are not in it.",
+};
+
 /** A strip of grey levels or a wedge sheet that reads well: it is there for tones, not for a time. */
 export const goodForTones: VerdictWords = {
   tone: "ok",

@@ -12,6 +12,7 @@ import { sunFrames } from "./0070-sun-frames.ts";
 import { devices } from "./0071-devices.ts";
 import { madeNegatives } from "./0080-made-negatives.ts";
 import { queueFadingFacts } from "./0081-queue-fading-facts.ts";
+import { stripsHeadToTail } from "./0084-strips-head-to-tail.ts";
 import type { Migration } from "./migration.ts";
 
 export const migrations: readonly Migration[] = [
@@ -28,4 +29,5 @@ export const migrations: readonly Migration[] = [
   devices,
   madeNegatives,
   queueFadingFacts,
+  stripsHeadToTail,
 ];

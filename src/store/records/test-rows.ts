@@ -62,6 +62,7 @@ export function timedTestFrom(row: SqlRow): TimedTest {
     tabletSigmaLogH: numberOrNull(row["tablet_sigma_log_h"]),
     boundLogSeconds: boundLogSeconds(row),
     advisedFilmDensity: Number(row["film_density"]),
+    readWithId: row["head_to_tail_test_id"] == null ? null : String(row["head_to_tail_test_id"]),
   };
 }
 

@@ -1,16 +1,14 @@
 // Test prints: what lists show in columns, the long parts as JSON beside them.
 import { InputError } from "#shared/errors.ts";
-import { shoulderShare } from "#shared/limits.ts";
+import type { CoatingSlope } from "#shared/curve/head-to-tail.ts";
 import type { Channel } from "#shared/schema/curve.ts";
 import type { TimedTest } from "#shared/lookup/lookup-input.ts";
 import type { SavedTest, TestFilter, TestSummary } from "#shared/schema/test.ts";
+import { columnsOfRequest, columnsOfResult, type TestRecord } from "./test-columns.ts";
 import { conditionsFrom, placeFrom } from "./test-filter.ts";
 import { numberOrNull, savedTestFrom, summaryFrom, timedTestFrom } from "./test-rows.ts";
 import { laterThan, newId } from "#src/store/ids.ts";
 import type { Sql, SqlValue } from "#src/store/sql.ts";
-
-/** A test without the parts that the store itself gives. */
-export type TestRecord = Omit<SavedTest, "id" | "createdAt" | "updatedAt">;
 
 interface TestPage {
   readonly tests: TestSummary[];
@@ -45,6 +43,10 @@ export interface TestTable {
   findTimed(channel: Channel, id: string): TimedTest | undefined;
   /** Distance and lamp hours of the newest tests of a lamp, from columns alone. */
   listConditions(lampId: string, limit: number): TestConditions[];
+  /** Slopes of a coating's newest sheets whose strips lay head to tail, without the sheet of one test. */
+  listSlopes(coatingId: string, exceptSheetOf: string | null): CoatingSlope[];
+  /** Id of the test that is read together with this one; undefined where none is. */
+  findReadWith(id: string): string | undefined;
   find(id: string): SavedTest | undefined;
   /**
    * The newest test of these kinds of tablet, an earlier kind first, whose id begins with these letters and digits in
@@ -72,7 +74,7 @@ const summaryColumns =
 const timedColumns =
   "id, name, made_at, lamp_id, support_id, coating_id, film_id, verdict, shoulder_log_h, shoulder_sigma_log_h, " +
   "degrees_of_freedom, film_in_test, lamp_distance_mm, lamp_hours, under_sun, picture_id, tablet_kind, " +
-  "exposure_seconds, seconds, lower_seconds, film_density, target_share, tablet_sigma_log_h";
+  "exposure_seconds, seconds, lower_seconds, film_density, target_share, tablet_sigma_log_h, head_to_tail_test_id";
 
 /** Letters and digits of an id, in capitals; all other signs in ids are these two. */
 const lettersOfId = "upper(replace(replace(id, '-', ''), '_', ''))";
@@ -82,50 +84,8 @@ type TabletKind = SavedTest["request"]["tablet"]["kind"];
 /** Tests older than so many newer ones say little about today's lamps and bottles, and cost time. */
 export const maxTimedTests = 2000;
 
-/** What was asked, as columns to search and sort by. */
-function columnsOfRequest(request: TestRecord["request"], createdAt: string): Record<string, SqlValue> {
-  const madeAt = request.madeAt ?? request.sun?.startedAt ?? createdAt;
-  const isOnFilm = request.filmInTest || request.tablet.kind === "levels" || request.tablet.kind === "sheet";
-  return {
-    made_at: madeAt,
-    made_ms: Date.parse(madeAt),
-    name: request.name,
-    lamp_id: request.lampId,
-    support_id: request.supportId,
-    coating_id: request.coatingId,
-    film_id: request.filmId ?? null,
-    tablet_kind: request.tablet.kind,
-    channel: request.channel,
-    exposure_seconds: request.exposureSeconds ?? null,
-    film_in_test: isOnFilm ? 1 : 0,
-    lamp_distance_mm: request.lampDistanceMm ?? null,
-    lamp_hours: request.lampHours ?? null,
-    under_sun: (request.sun ?? null) === null ? 0 : 1,
-  };
-}
-
-/** What came of it: the advised time with its range, and what the curve tells of the combination. */
-function columnsOfResult(record: TestRecord): Record<string, SqlValue> {
-  const { curve, exposure } = record;
-  const shoulder = tellsShoulder(record) ? curve : null;
-  return {
-    invented: record.invented ? 1 : 0,
-    picture_id: record.pictureId,
-    verdict: exposure.verdict,
-    seconds: exposure.seconds,
-    lower_seconds: exposure.lowerSeconds,
-    upper_seconds: exposure.upperSeconds,
-    target_share: exposure.targetShare,
-    film_density: exposure.filmDensity,
-    d_max: curve?.dMax ?? null,
-    log_exposure_range: curve?.logExposureRange ?? null,
-    made_by: record.madeBy,
-    shoulder_log_h: shoulder?.points.shoulder?.logH ?? null,
-    shoulder_sigma_log_h: shoulder?.sigmaLogH.shoulder ?? null,
-    tablet_sigma_log_h: tabletSigmaLogH(curve),
-    degrees_of_freedom: curve?.degreesOfFreedom ?? null,
-  };
-}
+/** Sheets whose slopes are weighed: how someone coats changes over the years. */
+const mostSlopes = 20;
 
 export function testTable(sql: Sql, now: () => Date): TestTable {
   function find(id: string): SavedTest | undefined {
@@ -247,6 +207,22 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
         lampHours: numberOrNull(row["lamp_hours"]),
       }));
     },
+    listSlopes(coatingId, exceptSheetOf) {
+      return sql
+        .all(
+          "SELECT coating_slope, coating_slope_sigma FROM tests WHERE coating_id = ? " +
+            "AND head_to_tail_test_id IS NOT ? AND coating_slope IS NOT NULL AND coating_slope_sigma IS NOT NULL " +
+            "ORDER BY made_ms DESC, id DESC LIMIT ?",
+          coatingId,
+          exceptSheetOf,
+          mostSlopes,
+        )
+        .map((row) => ({ share: Number(row["coating_slope"]), sigmaShare: Number(row["coating_slope_sigma"]) }));
+    },
+    findReadWith(id) {
+      const row = sql.get("SELECT id FROM tests WHERE head_to_tail_test_id = ? ORDER BY made_ms DESC LIMIT 1", id);
+      return row === undefined ? undefined : String(row["id"]);
+    },
     count(filter = {}) {
       const { where, values } = conditionsFrom(filter);
       return Number(
@@ -299,21 +275,4 @@ function upsert(sql: Sql, table: string, key: string, columns: Readonly<Record<s
       `DO UPDATE SET ${changes.join(", ")}`,
     ...Object.values(columns),
   );
-}
-
-/** Whether it tells the time to 90 %: it told its own, or fell short only of a deeper blue than that. */
-function tellsShoulder({ exposure, curve }: TestRecord): boolean {
-  if (exposure.seconds !== null) return true;
-  const shoulder = curve?.points.shoulder ?? null;
-  if (shoulder === null || exposure.verdict !== "test-too-short" || exposure.targetShare <= shoulderShare) return false;
-  return (curve?.steps ?? []).some((step) => step.leftOut === null && step.density >= shoulder.density);
-}
-
-/**
- * Standard uncertainty at the shoulder that the tablet as a whole brings; null where the fit does not tell it apart.
- */
-function tabletSigmaLogH(curve: TestRecord["curve"]): number | null {
-  const variances = curve?.shareSigmas.find(({ share }) => Math.abs(share - shoulderShare) < 1e-9)?.variances ?? [];
-  if (variances.length === 0) return null;
-  return Math.sqrt(variances.find(({ source }) => source === "tablet-scale-and-base")?.variance ?? 0);
 }

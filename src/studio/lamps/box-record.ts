@@ -5,7 +5,7 @@ import { boxCombinations, type BoxCombination } from "#shared/lookup/box-combina
 import type { Lamp } from "#shared/schema/materials.ts";
 import { exposureQuerySchema, type ExposureSource } from "#shared/schema/exposures.ts";
 import type { TestSummary } from "#shared/schema/test.ts";
-import { lookUpExposure } from "#src/studio/look-up-exposure.ts";
+import { depthOfCoating, lookUpExposure } from "#src/studio/look-up-exposure.ts";
 import { studioModel } from "#src/studio/studio-model.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
@@ -28,6 +28,8 @@ export interface BaseTime {
   readonly source: Exclude<ExposureSource, "unknown"> | "newest";
   /** Tests that it rests on. */
   readonly tests: number;
+  /** Share of net D-max that it is for. */
+  readonly share: number;
 }
 
 export interface BoxRecord {
@@ -68,9 +70,10 @@ export function baseTimeOf(
   { store }: Pick<Tools, "store">,
   { newest, supportId, coatingId, filmId }: BoxCombination,
 ): BaseTime | NoBaseTime {
+  const share = depthOfCoating(store, coatingId);
   const { seconds, nextPrint, source, testIds, warnings } = lookUpExposure(
     { store },
-    exposureQuerySchema.parse({ lampId: newest.lampId, supportId, coatingId, filmId: filmId ?? undefined }),
+    exposureQuerySchema.parse({ lampId: newest.lampId, supportId, coatingId, filmId: filmId ?? undefined, share }),
   );
   if (warnings.some(({ code }) => code === "tests-disagree")) return { source: "contradictory", tests: testIds.length };
   if (seconds !== null && source !== "unknown")
@@ -80,6 +83,7 @@ export function baseTimeOf(
       upperSeconds: nextPrint?.upperSeconds ?? null,
       source,
       tests: testIds.length,
+      share,
     };
   const { exposure } = newest;
   return {
@@ -88,5 +92,6 @@ export function baseTimeOf(
     upperSeconds: exposure.upperSeconds,
     source: "newest",
     tests: 1,
+    share: exposure.targetShare,
   };
 }

@@ -28,7 +28,7 @@ export async function assessAhead(
 ): Promise<AssessedAhead | undefined> {
   if (assessThread === undefined) return undefined;
   const film = request.filmId == null ? null : store.films.find(request.filmId);
-  const input = { request, reading, ...filmFacts(film) };
+  const input = { request, reading, ...filmFacts(film), ...sheetFacts(store, request) };
   try {
     return { made: assessmentInWords(await assessThread.assess(input), reading), of: sumOf(input) };
   } catch (error) {
@@ -47,7 +47,7 @@ export function assessWithMaterials(
   ahead?: AssessedAhead,
 ): Assessment {
   const film = checkMaterials(store, request);
-  const input = { request, reading, ...filmFacts(film) };
+  const input = { request, reading, ...filmFacts(film), ...sheetFacts(store, request) };
   return ahead?.of === sumOf(input) ? ahead.made : assessmentInWords(assessTest(input), reading);
 }
 
@@ -60,6 +60,15 @@ export function readviseWithFilm(film: Film, { request, reading, curve }: SavedT
 /** The same for the same input; the reading is the same object throughout an act and is not compared. */
 function sumOf({ reading: _reading, ...rest }: AssessTestInput): string {
   return JSON.stringify(rest);
+}
+
+/** What other strips tell of the sheet's coating: the one that lay head to tail with it, and earlier sheets. */
+function sheetFacts(store: StoreReader, request: TestRequest): Pick<AssessTestInput, "turnedSteps" | "earlierSlopes"> {
+  const turned = request.headToTailTestId == null ? undefined : store.tests.find(request.headToTailTestId);
+  return {
+    ...(turned === undefined ? {} : { turnedSteps: turned.reading.steps }),
+    earlierSlopes: store.tests.listSlopes(request.coatingId, turned?.id ?? null),
+  };
 }
 
 function filmFacts(film: Film | null | undefined) {

@@ -4,6 +4,7 @@ import { version } from "#src/version.ts";
 import { assessAhead, assessWithMaterials } from "./assess-saved.ts";
 import { checkMaterials } from "#src/studio/materials/check-materials.ts";
 import { measurePrint, type PrintPicture, type PrintPictures } from "./measure-print.ts";
+import { checkHeadToTail } from "./strips-of-sheet.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
 export interface TestToRecord {
@@ -34,6 +35,7 @@ export async function recordTest(
   const store = forWriting(tools.store);
   const asked = testRequestSchema.parse(untrusted);
   if (bringMaterials === undefined) checkMaterials(store, asked);
+  checkHeadToTail(store, asked);
   const reading = await measurePrint(tools, { request: asked, pictures, signal });
   const ahead = await assessAhead(tools, asked, reading);
   const files = [...pictures.photos, ...(pictures.evenLight === undefined ? [] : [pictures.evenLight])];

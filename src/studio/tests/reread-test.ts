@@ -7,6 +7,8 @@ import { assessAhead, assessWithMaterials } from "./assess-saved.ts";
 import { checkMaterials } from "#src/studio/materials/check-materials.ts";
 import { measurePrint, type PrintPictures } from "./measure-print.ts";
 import { refuseIfChanged } from "#src/studio/seen-version.ts";
+import type { Store } from "#src/store/store.ts";
+import { checkHeadToTail } from "./strips-of-sheet.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
 /** Fields that decide what is measured in the picture. */
@@ -36,6 +38,7 @@ export async function rereadTest(
     refuseIfChanged(seenVersion, before, changes);
     const request = testRequestSchema.parse(withChanges(before.request, changes));
     checkMaterials(store, request);
+    if (changes["headToTailTestId"] !== undefined) checkHeadToTail(store, request, id);
     const known: { readonly request: TestRequest; readonly reading: Reading } = measured ?? before;
     if (!isMeasuredAlike(request, known.request)) {
       measured = { request, reading: await measurePrint(tools, { request, pictures: picturesOf(before) }) };
@@ -46,8 +49,8 @@ export async function rereadTest(
     // and on, the last one waits for nothing.
     if (ahead !== undefined && !isAsBefore(store.tests.get(id), before)) continue;
     const writable = forWriting(store);
-    return writable.transaction(() =>
-      writable.tests.replace(id, {
+    return writable.transaction(() => {
+      const changed = writable.tests.replace(id, {
         invented: before.invented,
         request,
         pictureId: before.pictureId,
@@ -55,9 +58,19 @@ export async function rereadTest(
         reading: known.reading,
         ...assessWithMaterials(store, request, known.reading, ahead),
         madeBy: version,
-      }),
-    );
+      });
+      if (known !== before) assessSheetAnew(writable, id);
+      return changed;
+    });
   }
+}
+
+/** The test that is read together with this one follows a new reading of it. */
+function assessSheetAnew(store: Store, id: string): void {
+  const withId = store.tests.findReadWith(id);
+  if (withId === undefined) return;
+  const { id: _id, createdAt: _createdAt, updatedAt: _updatedAt, ...record } = store.tests.get(withId);
+  store.tests.replace(withId, { ...record, ...assessWithMaterials(store, record.request, record.reading) });
 }
 
 function isAsBefore(now: SavedTest, before: SavedTest): boolean {

@@ -1,9 +1,10 @@
 // Exposure lookup: choose light, paper or fabric, coating and film; the time, its range, and where it comes from.
 import { Router } from "express";
 import { InputError } from "#shared/errors.ts";
+import { formatShare } from "#shared/format/number.ts";
 import { exposureQuerySchema } from "#shared/schema/exposures.ts";
 import type { MaterialKind } from "#shared/schema/materials.ts";
-import { lookUpExposure } from "#src/studio/look-up-exposure.ts";
+import { depthOfCoating, lookUpExposure } from "#src/studio/look-up-exposure.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { exposureResultView, type ExposureResultView } from "./view.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
@@ -25,7 +26,7 @@ const fields: readonly {
 ];
 
 /** Depths of blue offered, as shares of net D-max, and the usual one. Source: common practice, no source. */
-const shares = ["0.8", "0.85", "0.9", "0.95"];
+const shares = ["0.8", "0.85", "0.9", "0.95", "0.97", "0.99"];
 const usualShare = "0.9";
 
 /** Ids of the controls, by the names of their fields, from top to bottom. */
@@ -39,7 +40,8 @@ const fieldIds: Readonly<Record<string, string>> = {
   share: "lookup-share",
 };
 
-const furtherFields: readonly FieldView[] = [
+/** @param ownDepth share to which the studio prints the coating */
+const furtherFields = (ownDepth: string): readonly FieldView[] => [
   {
     name: "distanceMm",
     id: "lookup-distance",
@@ -61,27 +63,36 @@ const furtherFields: readonly FieldView[] = [
     id: "lookup-share",
     kind: "select",
     label: "Depth of blue, as a share of the deepest",
-    options: shares.map((value) => ({
+    options: [...new Set([...shares, ownDepth])].sort().map((value) => ({
       value,
-      label: `${Math.round(Number(value) * 100)} %${value === usualShare ? " (usual)" : ""}`,
+      label: `${formatShare(Number(value))}${depthRemark(value, ownDepth)}`,
     })),
   },
 ];
 
-const labels = Object.fromEntries([...fields, ...furtherFields].map(({ name, label }) => [name, label]));
+const isOffered = (share: string, ownDepth: string): boolean => share === ownDepth || shares.includes(share);
+
+function depthRemark(share: string, ownDepth: string): string {
+  if (share === usualShare) return " (usual)";
+  return share === ownDepth ? " (this coating's)" : "";
+}
+
+const labels = Object.fromEntries([...fields, ...furtherFields(usualShare)].map(({ name, label }) => [name, label]));
 
 export function exposurePageRoutes(tools: Pick<Tools, "store" | "modelThread">): Router {
   const router = Router();
   const { store } = tools;
   router.get("/exposures", modelReady(tools), (request, response) => {
     const query = formValuesFrom(request.query);
+    const ownDepth = String(depthOfCoating(store, textOf(query, "coatingId")));
     let errors: FieldErrors = {};
     let result: ExposureResultView | null = null;
     // A link may choose one material and leave the rest open: then the page only asks for the rest.
     const isComplete = ["lampId", "supportId", "coatingId"].every((name) => textOf(query, name) !== "");
     if (isComplete) {
       try {
-        result = exposureResultView(store, lookUpExposure({ store }, exposureQuerySchema.parse(filled(query))));
+        const asked = exposureQuerySchema.parse({ share: ownDepth, ...filled(query) });
+        result = exposureResultView(store, lookUpExposure({ store }, asked));
       } catch (error) {
         if (error instanceof InputError && error.code !== "bad-request") throw error;
         ({ errors } = formTrouble(error, { labels }));
@@ -105,13 +116,13 @@ export function exposurePageRoutes(tools: Pick<Tools, "store" | "modelThread">):
           const options = recordChoices(empty, store[kind].list());
           return { name, id: fieldIds[name] ?? name, kind: "select", label, options };
         }),
-        further: furtherFields,
-        values: { ...query, share: shares.includes(textOf(query, "share")) ? textOf(query, "share") : usualShare },
+        further: furtherFields(ownDepth),
+        values: { ...query, share: isOffered(textOf(query, "share"), ownDepth) ? textOf(query, "share") : ownDepth },
         errors,
         summary: errorSummary(errors, Object.entries(fieldIds)),
         furtherOpen:
           ["distanceMm", "lampHours"].some((name) => textOf(query, name) !== "") ||
-          !["", usualShare].includes(textOf(query, "share")),
+          !["", ownDepth].includes(textOf(query, "share")),
         result,
         newTestQuery: chosen.toString(),
       },

@@ -15,6 +15,8 @@ interface MaterialFormField {
   readonly hint: string;
   readonly type: "text" | "number" | "select" | "textarea" | "date" | "checkbox";
   readonly unit?: string;
+  /** Shown and typed in per cent, kept as a share 0-1. */
+  readonly isShare?: boolean;
   readonly options?: readonly { readonly value: string; readonly label: string }[];
   /** Of the control in the page. */
   readonly attributes?: Readonly<Record<string, string | number | boolean>>;
@@ -126,7 +128,21 @@ export const kindWords: Readonly<Record<MaterialKind, KindWords>> = {
     one: "coating",
     intro: "The sensitizer as mixed and applied.",
     schema: coatingInputSchema,
-    fields: [name, { name: "mixedAt", label: "Mixed on", hint: "", type: "date" }, notes, archived],
+    fields: [
+      name,
+      { name: "mixedAt", label: "Mixed on", hint: "", type: "date" },
+      {
+        name: "targetShare",
+        label: "How deep you print it, of the deepest blue that it can give",
+        unit: "%",
+        isShare: true,
+        hint: "Empty: 90, as usual. New tests, the lookup, the box page and the lid card go by it.",
+        type: "number",
+        attributes: { min: 50, max: 99 },
+      },
+      notes,
+      archived,
+    ],
   },
   films: {
     plural: "Films",
@@ -163,13 +179,19 @@ export function materialKindOf(word: string): MaterialKind | undefined {
   return materialKinds.find((kind) => kind === word);
 }
 
+function numberTyped(values: FormValues, field: string, isShare: boolean): number | null {
+  const typed = numberOf(values, field);
+  if (typed === undefined) return null;
+  return isShare ? typed / 100 : typed;
+}
+
 /** The record that a form stands for, not yet checked by its schema. */
 export function materialInputFrom(kind: MaterialKind, values: FormValues): Record<string, unknown> {
   return Object.fromEntries(
-    kindWords[kind].fields.map(({ name: field, type }) => {
+    kindWords[kind].fields.map(({ name: field, type, isShare = false }) => {
       switch (type) {
         case "number":
-          return [field, numberOf(values, field) ?? null];
+          return [field, numberTyped(values, field, isShare)];
         case "checkbox":
           return [field, isTicked(values, field)];
         case "date":
@@ -185,8 +207,9 @@ export function materialInputFrom(kind: MaterialKind, values: FormValues): Recor
 export function materialValuesOf(kind: MaterialKind, material: object): FormValues {
   const record = material as Readonly<Record<string, unknown>>;
   return Object.fromEntries(
-    kindWords[kind].fields.map(({ name: field, type }) => {
-      const value = record[field];
+    kindWords[kind].fields.map(({ name: field, type, isShare = false }) => {
+      const kept = record[field];
+      const value = isShare && typeof kept === "number" ? Math.round(kept * 1000) / 10 : kept;
       if (type === "checkbox") return [field, value === true ? "yes" : ""];
       return [field, value === null || value === undefined ? "" : String(value)];
     }),

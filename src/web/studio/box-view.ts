@@ -5,6 +5,7 @@ import { formatFixed, formatShare } from "#shared/format/number.ts";
 import { driftWords } from "#shared/words/materials/drift-words.ts";
 import { burnedHours } from "#shared/prints/burned-hours.ts";
 import type { BoxCombination } from "#shared/lookup/box-combinations.ts";
+import { ownDepthWords } from "#shared/words/materials/lid-card-words.ts";
 import { warmUpWords } from "#shared/words/materials/lamp-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { baseTimeOf, type BaseTime, type BoxRecord, type NoBaseTime } from "#src/studio/lamps/box-record.ts";
@@ -73,6 +74,7 @@ function combinationView(store: StoreReader, each: BoxCombination) {
       store.supports.find(each.supportId)?.name,
       store.coatings.find(each.coatingId)?.name,
       each.filmId === null ? "no film" : store.films.find(each.filmId)?.name,
+      ...(time.source === "contradictory" ? [] : ownDepthWords(time.share)),
     ]
       .filter((name) => name !== undefined)
       .join(" · "),

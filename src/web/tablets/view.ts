@@ -3,6 +3,7 @@ import { formatDay } from "#shared/format/instant.ts";
 import { tabletForRequest } from "#shared/tablet/own-tablet.ts";
 import type { OwnTablet } from "#shared/schema/tablets.ts";
 import type { StoreReader } from "#src/store/store.ts";
+import { ownTabletValue } from "#src/web/tests/tablet-form.ts";
 import { errorSummary, type ErrorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
 import { calibrationFields } from "./form.ts";
@@ -51,13 +52,7 @@ export function tabletsView(store: StoreReader, { values = {}, errors = {}, cali
 
 function tabletView(tablet: OwnTablet): TabletView {
   const inLight = tabletForRequest(tablet);
-  const query = new URLSearchParams({
-    tabletChoice: "listed",
-    densities: inLight.densities.map((density) => formatFixed(density, 3)).join(" "),
-    toleranceDensity: String(inLight.toleranceDensity),
-    scaleSigmaShare: String(inLight.scaleSigmaShare),
-    baseSigmaDensity: String(inLight.baseSigmaDensity),
-  });
+  const query = new URLSearchParams({ tabletChoice: ownTabletValue(tablet.id) });
   return {
     id: tablet.id,
     name: tablet.name,

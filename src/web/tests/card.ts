@@ -1,4 +1,5 @@
 // A saved test as lists and headings name it.
+import { aboutTime } from "#shared/format/about-time.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import type { TestSummary } from "#shared/schema/test.ts";
@@ -22,7 +23,7 @@ export interface TestCard {
 }
 
 export function testCard(store: StoreReader, test: TestSummary): TestCard {
-  const { seconds, lowerSeconds, upperSeconds, verdict } = test.exposure;
+  const { lowerSeconds, upperSeconds, verdict } = test.exposure;
   return {
     id: test.id,
     title: titleBesideDay(store, test),
@@ -30,7 +31,7 @@ export function testCard(store: StoreReader, test: TestSummary): TestCard {
     day: formatDay(test.madeAt),
     invented: test.invented,
     pictureId: test.pictureId,
-    time: seconds === null ? null : formatDuration(seconds),
+    time: timeOf(test),
     range:
       lowerSeconds === null || upperSeconds === null
         ? null
@@ -38,6 +39,13 @@ export function testCard(store: StoreReader, test: TestSummary): TestCard {
     verdict: verdictWords[verdict],
     isToneCurve: test.tabletKind === "levels" || test.tabletKind === "sheet",
   };
+}
+
+/** No finer than its range allows, where the test cannot be relied on. */
+function timeOf({ exposure: { seconds, lowerSeconds, upperSeconds, verdict } }: TestSummary): string | null {
+  if (seconds === null) return null;
+  if (verdict !== "unreliable" || lowerSeconds === null || upperSeconds === null) return formatDuration(seconds);
+  return `about ${aboutTime(seconds, { lowerSeconds, upperSeconds })}`;
 }
 
 /** Summaries of saved tests, those that are gone left out. */

@@ -2,6 +2,7 @@
 import { lampKindOfName } from "#shared/lamp/kind-of-name.ts";
 import type { OwnTablet } from "#shared/schema/tablets.ts";
 import { errorSummary, type ErrorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
+import type { Choice } from "#src/web/parts/field-view.ts";
 import type { KeptPictures } from "#src/web/parts/kept-pictures.ts";
 import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
 import type { MaterialField } from "#src/web/parts/material-fields.ts";
@@ -22,6 +23,8 @@ export interface TestFormParts {
   readonly kept?: KeptPictures;
   readonly materials: readonly MaterialField[];
   readonly ownTablets: readonly OwnTablet[];
+  /** Tests whose strip may lie head to tail with this one's on the same sheet. */
+  readonly otherStrips: readonly Choice[];
   /** Where the choices come from. */
   readonly asBefore?: string;
 }
@@ -71,6 +74,7 @@ const furtherFields = [
   "temperatureC",
   "targetSharePercent",
   "coatingUnevenPercent",
+  "headToTailTestId",
   "notes",
   "evenLight",
   "furtherPhoto",

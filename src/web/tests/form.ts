@@ -27,7 +27,7 @@ export const freshTestForm: FormValues = {
   timedMeaning: "totals",
   levels: Array.from({ length: 21 }, (_, index) => Math.round((index * 255) / 20)).join(" "),
   channel: "red",
-  targetSharePercent: "90",
+  targetSharePercent: "",
   dry: "yes",
   oxidised: "yes",
 };
@@ -75,6 +75,15 @@ const labels: Readonly<Record<string, string>> = {
 /** Fields of which the form itself has said what is wrong with the tablet, in better words than the schema's. */
 const tabletFields = /^(tabletChoice|densities|timedTimes|levels|steps|increment|firstDensity)$/;
 
+/** The request with the coating's own depth, where the form leaves open how deep the print shall be. */
+export function withOwnDepth<Asked extends Pick<TestRequest, "coatingId" | "targetShare">>(
+  values: FormValues,
+  asked: Asked,
+  depthOf: (coatingId: string) => number,
+): Asked {
+  return textOf(values, "targetSharePercent") === "" ? { ...asked, targetShare: depthOf(asked.coatingId) } : asked;
+}
+
 /** Reads the form. What is missing of the materials is said by their own words. */
 export function testFormFrom(values: FormValues, materials: ChosenMaterials, findTablet?: FindTablet): TestForm {
   const tablet = tabletFrom(values, findTablet);
@@ -96,6 +105,7 @@ export function testFormFrom(values: FormValues, materials: ChosenMaterials, fin
     name: textOf(values, "name"),
     notes: textOf(values, "notes"),
     negativeId: textOf(values, "negativeId") || undefined,
+    headToTailTestId: textOf(values, "headToTailTestId") || undefined,
     lampDistanceMm: numberOf(values, "lampDistanceMm"),
     lampHours: numberOf(values, "lampHours"),
     sun: sun.value,

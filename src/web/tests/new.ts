@@ -5,6 +5,7 @@ import { suggestFrom } from "#shared/reading/corners/finding-confidence.ts";
 import { cornersSchema, type Corners } from "#shared/schema/reading.ts";
 import type { TestRequest } from "#shared/schema/test.ts";
 import { pictureSize } from "#src/studio/tests/preview-picture.ts";
+import { depthOfCoating } from "#src/studio/look-up-exposure.ts";
 import { recordTest } from "#src/studio/tests/record-test.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { problemFrom } from "#src/web/problem.ts";
@@ -14,8 +15,9 @@ import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/
 import { keepSentPictures, keptPictures, printPicturesOf, type SentPictures } from "#src/web/parts/kept-pictures.ts";
 import { chosenMaterials, materialFields, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { freshTestForm, testFormFrom, type TestForm } from "./form.ts";
+import { freshTestForm, testFormFrom, withOwnDepth, type TestForm } from "./form.ts";
 import { testFormView } from "./form-view.ts";
+import { otherStrips } from "./other-strips.ts";
 import { valuesAsBefore } from "./last-used.ts";
 
 /** Input errors that the right corners can mend. */
@@ -70,7 +72,8 @@ async function record(
   response: Response,
   { values, form, request }: { values: FormValues; form: TestForm; request: TestRequest },
 ): Promise<void> {
-  const complete = withMaterialsAdded(tools, values, request);
+  const depthOf = (coatingId: string): number => depthOfCoating(tools.store, coatingId);
+  const complete = withOwnDepth(values, withMaterialsAdded(tools, values, request), depthOf);
   const again = { ...values, ...chosenIds(complete) };
   try {
     const pictures = printPicturesOf(keptPictures(tools.store, values));
@@ -106,6 +109,7 @@ function showForm(
       kept: keptPictures(tools.store, values),
       materials: materialFields(tools.store, values, errors),
       ownTablets: tools.store.tablets.list(),
+      otherStrips: otherStrips(tools.store),
       asBefore,
       lead: "One dry test print, one picture of it.",
       sendLabel: "Read the picture",

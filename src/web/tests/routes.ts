@@ -6,6 +6,7 @@ import type { MaterialKind } from "#shared/schema/materials.ts";
 import { testFilterSchema, type SavedTest, type TestFilter } from "#shared/schema/test.ts";
 import { deleteTest } from "#src/studio/tests/delete-test.ts";
 import { leaveTestOut } from "#src/studio/lamps/note-change.ts";
+import { depthOfCoating } from "#src/studio/look-up-exposure.ts";
 import { readAsOtherCount } from "#src/studio/tests/read-as-other-count.ts";
 import { rereadTest } from "#src/studio/tests/reread-test.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -19,9 +20,10 @@ import { cornersFrom } from "#src/web/parts/corners-form.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { chosenMaterials, materialFields, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { testFormFrom } from "./form.ts";
+import { testFormFrom, withOwnDepth } from "./form.ts";
 import { formValuesOf } from "./saved-form.ts";
 import { testFormView } from "./form-view.ts";
+import { otherStrips } from "./other-strips.ts";
 import { testCard } from "./card.ts";
 import { testTitle } from "./title.ts";
 import { resultView } from "./view.ts";
@@ -200,6 +202,7 @@ export function testPageRoutes(tools: Tools): Router {
           photo: false,
           materials: materialFields(store, values, errors),
           ownTablets: store.tablets.list(),
+          otherStrips: otherStrips(store, test),
           lead: "What was written about this test. The picture is read again where that matters.",
           sendLabel: "Keep the changes",
         }),
@@ -228,7 +231,9 @@ export function testPageRoutes(tools: Tools): Router {
     }
     try {
       // The form shows no corners: they stay as they are. What it shows and was emptied is forgotten.
-      const { corners: _corners, ...written } = withMaterialsAdded(tools, values, asked);
+      const { corners: _corners, ...written } = withOwnDepth(values, withMaterialsAdded(tools, values, asked), (each) =>
+        depthOfCoating(store, each),
+      );
       const emptied = Object.fromEntries(
         [
           "filmId",
@@ -241,6 +246,7 @@ export function testPageRoutes(tools: Tools): Router {
           "humidityPercent",
           "temperatureC",
           "coatingGradientShare",
+          "headToTailTestId",
         ].map((name) => [name, null]),
       );
       const seenVersion = textOf(values, "version") || undefined;

@@ -15,6 +15,7 @@ const plainFields = [
   "name",
   "notes",
   "negativeId",
+  "headToTailTestId",
   "lampDistanceMm",
   "lampHours",
   "humidityPercent",

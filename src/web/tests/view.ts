@@ -1,5 +1,6 @@
 // The result page's view object: a saved test in the words and figures that a printmaker reads.
 import type { AnswerView } from "#src/web/parts/answer-view.ts";
+import { aboutTime } from "#shared/format/about-time.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
@@ -9,12 +10,13 @@ import type { Warning } from "#shared/schema/reading.ts";
 import { answerOf, carriesTones } from "./large-answer.ts";
 import { printHrefOf, sunHrefOf, wayToCompare, type WayToCompare } from "./ways.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
-import { rangeSourceWords } from "#shared/words/tests/range-words.ts";
+import { rangeRemedyWords, rangeSourceWords } from "#shared/words/tests/range-words.ts";
 import { tabletOfOtherCount } from "#shared/tablet/usual-tablet.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { conditionsOf } from "./conditions.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
 import { curvePlot } from "./curve-plot.ts";
+import { readWith } from "./other-strips.ts";
 import { curveFigure, type CurveFigure } from "./curve-figure.ts";
 import { figuresOf, type Figure } from "./curve-figures.ts";
 import { markedPicture, stepTable, type MarkedPicture, type StepTable } from "./step-table.ts";
@@ -22,6 +24,7 @@ import { stripCutout, type StripCutout } from "./strip-cutout.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 import { timeWords, type TimeWords } from "#src/web/parts/time-words.ts";
 import {
+  goodForTime,
   goodForTones,
   goodIfInPlace,
   isMinorWarning,
@@ -38,9 +41,19 @@ interface DepthLine {
   readonly missing: string;
 }
 
+/** One source of doubt, with its part of a bar that the squares of all of them fill. */
+interface BudgetPart {
+  readonly source: string;
+  readonly stops: string;
+  readonly remedy: string;
+  /** Share of the whole, and where its part of the bar begins [%]. */
+  readonly percent: number;
+  readonly fromPercent: number;
+}
+
 export interface ResultView {
   readonly depths: readonly DepthLine[];
-  readonly budget: readonly { readonly source: string; readonly stops: string }[];
+  readonly budget: readonly BudgetPart[];
   readonly id: string;
   readonly invented: boolean;
   readonly materials: string;
@@ -70,6 +83,8 @@ export interface ResultView {
   readonly checkHref: string | null;
   /** A second test of the same combination would make the range smaller. */
   readonly lookupHref: string;
+  /** The test of the strip that lay head to tail with this one; null where there is none. */
+  readonly readWith: { readonly href: string; readonly words: string } | null;
   /**
    * A run sheet filled with this test's materials and time; null where there is none to print by, or the sun decides.
    */
@@ -81,6 +96,7 @@ export interface ResultView {
 
 export function resultView(store: StoreReader, test: SavedTest): ResultView {
   const { request, exposure, curve } = test;
+  const answer = answerOf(store, test);
   const hasCorrection = carriesTones(test);
   const strip = stripCutout(test.pictureId, test.reading);
   const warnings = test.warnings.map(({ code, message }) => ({ code, message: withOwnDecimals(message) }));
@@ -95,14 +111,11 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     invented: test.invented,
     materials: materialsText(store, request),
     madeOn: formatDay(request.madeAt ?? test.createdAt),
-    answer: answerOf(store, test),
+    answer,
     verdict: verdictOf(test, hasCorrection),
     next: exposure.nextTestSeconds === null ? null : timeWords(exposure.nextTestSeconds),
-    depths: (exposure.depths ?? []).map(depthRow),
-    budget: (exposure.budget ?? []).map(({ source, stops }) => ({
-      source: rangeSourceWords(source),
-      stops: formatFixed(stops, 2),
-    })),
+    depths: (exposure.depths ?? []).map((row) => depthRow(row, answer.state === "good")),
+    budget: budgetParts(exposure.budget ?? []),
     reasons: exposure.reasons.map(withOwnDecimals),
     warnings: warnings.filter(({ code }) => !isMinorWarning(code)),
     remarks: warnings.filter(({ code }) => isMinorWarning(code)),
@@ -116,11 +129,25 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     hasCorrection,
     otherCount: otherCountOf(test),
     checkHref: (test.reading.sheet?.correctionMark ?? null) === null ? null : `/tests/${test.id}/sheet-check`,
+    readWith: readWith(store, test),
     lookupHref: `/exposures?${query.toString()}`,
     printHref: printHrefOf(test),
     sunHref: sunHrefOf(test),
     compare: wayToCompare(store, test),
   };
+}
+
+/** The squares of the parts add up, so that they fill a bar by their squares. */
+function budgetParts(budget: NonNullable<SavedTest["exposure"]["budget"]>): BudgetPart[] {
+  const whole = budget.reduce((sum, { stops }) => sum + stops * stops, 0);
+  let fromPercent = 0;
+  return budget.map(({ source, stops }) => {
+    const percent = (100 * stops * stops) / whole;
+    const part = { source: rangeSourceWords(source), stops: formatFixed(stops, 2), remedy: rangeRemedyWords(source) };
+    const placed = { ...part, percent, fromPercent };
+    fromPercent += percent;
+    return placed;
+  });
 }
 
 /** Both counts, where the picture looks like a usual tablet of another than was said. */
@@ -134,18 +161,20 @@ function otherCountOf({ reading, request: { tablet } }: SavedTest): ResultView["
 function verdictOf({ exposure, warnings }: SavedTest, hasCorrection: boolean): VerdictWords {
   if (exposure.verdict !== "ok") return verdictWords[exposure.verdict];
   if (warnings.some(({ code }) => placeWarnings.has(code))) return goodIfInPlace;
-  return hasCorrection && exposure.seconds === null ? goodForTones : verdictWords.ok;
+  if (hasCorrection && exposure.seconds === null) return goodForTones;
+  return warnings.some(({ code }) => code === "toe-not-reached") ? goodForTime : verdictWords.ok;
 }
 
-/** One depth of blue, as the table beside the answer has it. */
-function depthRow(row: DepthRow): DepthLine {
+/** One depth of blue, as the table beside the answer has it; times of a doubtful test no finer than their ranges. */
+function depthRow(row: DepthRow, isSure: boolean): DepthLine {
+  const { lowerSeconds, upperSeconds } = row;
+  const range = lowerSeconds === null || upperSeconds === null ? null : { lowerSeconds, upperSeconds };
+  const timeOf = (seconds: number): string =>
+    isSure || range === null ? formatDuration(seconds) : `about ${aboutTime(seconds, range)}`;
   return {
     depth: row.kind === "share" ? formatShare(row.share) : "the eye sees no deeper blue",
-    time: row.seconds === null ? "not in this strip" : formatDuration(row.seconds),
-    range:
-      row.lowerSeconds === null || row.upperSeconds === null
-        ? "–"
-        : `${formatDuration(row.lowerSeconds)} to ${formatDuration(row.upperSeconds)}`,
+    time: row.seconds === null ? "not in this strip" : timeOf(row.seconds),
+    range: range === null ? "–" : `${formatDuration(range.lowerSeconds)} to ${formatDuration(range.upperSeconds)}`,
     missing: formatFixed(row.lightnessMissing, 1),
   };
 }

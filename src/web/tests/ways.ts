@@ -1,12 +1,17 @@
 // Where a test's page leads with what it knows: a filled run sheet, the day under the sun.
 import type { SavedTest } from "#shared/schema/test.ts";
 import type { StoreReader } from "#src/store/store.ts";
+import { placeWarnings } from "#shared/words/tests/verdict-words.ts";
 import { zoneOfStart } from "#shared/sun/local-clock.ts";
 
-/** A run sheet filled with the test's materials and time; null where there is none to print by, or the sun decides. */
-export function printHrefOf({ request, exposure }: SavedTest): string | null {
+/**
+ * A run sheet filled with the test's materials and time; null where there is none to print by, where its steps may not
+ * be in their place, or where the sun decides.
+ */
+export function printHrefOf({ request, exposure, warnings }: SavedTest): string | null {
   const { seconds, lowerSeconds, upperSeconds } = exposure;
   if (seconds === null || request.sun != null || exposure.verdict === "unreliable") return null;
+  if (warnings.some(({ code }) => placeWarnings.has(code))) return null;
   const range = exposure.nextPrint ?? { lowerSeconds, upperSeconds };
   const query = new URLSearchParams({
     lampId: request.lampId,

@@ -15,11 +15,13 @@ const flareSigma = 0.02 / Math.sqrt(12);
  * Parameters are the two levels, the shoulder, the exposure range, the family's own numbers (with the limits they were
  * drawn from as prior knowledge) and the errors of the condition.
  * @param admitted sizes of the errors that must be taken to be possible; those that were drawn when absent
+ * @param strips so many strips of one sheet are read together
  * @returns log10
  */
 export function narrowestHalfLogH(
   { condition: drawn, coating, strip, testSeconds, errors }: SimulatedPrint,
   admitted?: Pick<Condition, "gradient" | "bow">,
+  strips = 1,
 ): number {
   const condition = { ...drawn, ...admitted };
   const limits = ownLimits(coating.family);
@@ -71,7 +73,10 @@ export function narrowestHalfLogH(
     return moved.map((value, i) => (value - at[i]!) / delta);
   });
   const design = at.map((_, i) =>
-    columns.map((column) => column[i]! / Math.hypot(statedSigma, coatingGrain, slope[i]! * condition.tabletStep)),
+    columns.map(
+      (column) =>
+        (column[i]! * Math.sqrt(strips)) / Math.hypot(statedSigma, coatingGrain, slope[i]! * condition.tabletStep),
+    ),
   );
   free.forEach((j, k) => {
     const prior = priors[j];

@@ -3,7 +3,7 @@ import { usualCoating } from "#shared/curve/systematic-errors.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import type { Condition } from "./conditions.ts";
 import { narrowestHalfLogH } from "./narrowest-range.ts";
-import { assessed, simulatedPrint, type Margin } from "./simulated-print.ts";
+import { assessed, simulatedPrint, type Knowledge, type Margin } from "./simulated-print.ts";
 import type { FamilyName } from "./truth-curves.ts";
 
 export interface Outcome {
@@ -23,13 +23,12 @@ export interface Outcome {
   readonly narrowestUntoldStops: number;
 }
 
-export interface Plan {
+export interface Plan extends Knowledge {
   readonly count: number;
   readonly firstSeed: number;
   readonly families: readonly FamilyName[];
   readonly condition: Condition;
   readonly margin: Margin;
-  readonly isCoatingTold: boolean;
 }
 
 export function outcomes({ count, firstSeed, ...rest }: Plan): Outcome[] {
@@ -38,10 +37,20 @@ export function outcomes({ count, firstSeed, ...rest }: Plan): Outcome[] {
 
 function outcome({
   isCoatingTold,
+  isPaired = false,
+  earlierSheets = 0,
   ...input
-}: Parameters<typeof simulatedPrint>[0] & Pick<Plan, "isCoatingTold">): Outcome {
+}: Parameters<typeof simulatedPrint>[0] & Knowledge): Outcome {
   const print = simulatedPrint(input);
-  const { seconds, lowerSeconds, upperSeconds, verdict } = assessed(print, isCoatingTold).exposure;
+  const { seconds, lowerSeconds, upperSeconds, verdict } = assessed(print, {
+    isCoatingTold,
+    isPaired,
+    earlierSheets,
+  }).exposure;
+  const { gradient, bow } = input.condition;
+  const drawn = isPaired ? { gradient: 0, bow } : { gradient, bow };
+  const usual = isPaired ? { ...usualAtLeast(input.condition), gradient: 0 } : usualAtLeast(input.condition);
+  const strips = isPaired ? 2 : 1;
   const from = (time: number | null) => (time === null ? null : stopsFromLogH(Math.log10(time) - print.truth));
   const [errorStops, lowerStops, upperStops] = [seconds, lowerSeconds, upperSeconds].map(from);
   return {
@@ -54,8 +63,8 @@ function outcome({
     upperStops: upperStops!,
     isHeld: seconds !== null && lowerStops! <= 0 && upperStops! >= 0,
     boundStops: seconds === null ? lowerStops! : null,
-    narrowestStops: stopsFromLogH(narrowestHalfLogH(print)),
-    narrowestUntoldStops: stopsFromLogH(narrowestHalfLogH(print, usualAtLeast(input.condition))),
+    narrowestStops: stopsFromLogH(narrowestHalfLogH(print, drawn, strips)),
+    narrowestUntoldStops: stopsFromLogH(narrowestHalfLogH(print, usual, strips)),
   };
 }
 

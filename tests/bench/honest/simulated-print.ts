@@ -12,6 +12,7 @@ export interface Strip {
 }
 
 export interface SimulatedPrint {
+  readonly seed: number;
   readonly condition: Condition;
   readonly coating: TrueCoating;
   readonly strip: Strip;
@@ -19,6 +20,8 @@ export interface SimulatedPrint {
   readonly truth: number;
   readonly errors: DrawnErrors;
   readonly densities: readonly number[];
+  /** The same of a second strip on the same sheet that lay the other way round, under another tablet of its kind. */
+  readonly turnedDensities: readonly number[];
 }
 
 /** Where the clearest step lies beyond the wanted depth [log10]: least and most. */
@@ -63,14 +66,18 @@ export function simulatedPrint({
   const errors = drawErrors(random, condition);
   const truth = trueLogH(coating, share);
   const testSeconds = 10 ** (truth + clearDensity + margin[0] + (margin[1] - margin[0]) * random.uniform());
+  const read = (gradient: number) =>
+    readSteps({ random, coating, strip, testSeconds, errors: { ...errors, gradient }, condition });
   return {
+    seed,
     condition,
     coating,
     strip,
     testSeconds,
     truth,
     errors,
-    densities: readSteps({ random, coating, strip, testSeconds, errors, condition }),
+    densities: read(errors.gradient),
+    turnedDensities: read(-errors.gradient),
   };
 }
 
@@ -104,12 +111,37 @@ function readSteps({
   });
 }
 
+/** What the program is told beside one strip. */
+export interface Knowledge {
+  readonly isCoatingTold: boolean;
+  readonly isPaired?: boolean;
+  readonly earlierSheets?: number;
+}
+
+/** How well a pair of strips shows its sheet's slope [share]. */
+const slopeSigma = 0.003;
+
+/** Slopes that earlier sheets of the condition's coatings showed. */
+function earlierSlopes({ seed, condition }: SimulatedPrint, sheets: number) {
+  const random = seededRandom(seed + 31);
+  for (let i = 0; i < 5; i++) random.uniform();
+  return Array.from({ length: sheets }, () => ({
+    share: condition.gradient * random.normal() + slopeSigma * random.normal(),
+    sigmaShare: slopeSigma,
+  }));
+}
+
 /**
  * What the program says of the print.
  * @param isCoatingTold whether it is told how uneven the coatings of the condition are; otherwise it goes by what is
  *   usual
+ * @param earlierSheets so many sheets of the same coating were read before, each head to tail
+ * @param isPaired whether it reads the strip that lay head to tail with it too
  */
-export function assessed(print: SimulatedPrint, isCoatingTold: boolean): TestAssessment {
+export function assessed(
+  print: SimulatedPrint,
+  { isCoatingTold, isPaired = false, earlierSheets = 0 }: Knowledge,
+): TestAssessment {
   const { strip, condition, densities, testSeconds } = print;
   const tablet: Tablet = {
     kind: "transmission",
@@ -136,6 +168,8 @@ export function assessed(print: SimulatedPrint, isCoatingTold: boolean): TestAss
     },
     reading: readingOf(densities, strip, condition.isPhoto),
     filmDensity: null,
+    earlierSlopes: earlierSlopes(print, earlierSheets),
+    ...(isPaired ? { turnedSteps: readingOf(print.turnedDensities, strip, condition.isPhoto).steps } : {}),
     ...(isCoatingTold ? { coatingEvenness: { coatingGradient: condition.gradient, coatingBow: condition.bow } } : {}),
   });
 }

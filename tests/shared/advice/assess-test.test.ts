@@ -99,6 +99,10 @@ describe("assessTest", () => {
     const { exposure } = assess(5, 2);
     expect(exposure.verdict).toBe("test-too-short");
     expect(exposure.nextTestSeconds!).toBeGreaterThanOrEqual(50);
+    // Mostly something else is wrong: ten times as long is asked at most, and an hour of the lamp at most.
+    expect(exposure.nextTestSeconds!).toBeLessThanOrEqual(50);
+    const flat = () => 0.01;
+    expect(assess(600, 2, flat).exposure.nextTestSeconds!).toBeLessThanOrEqual(3600);
     expect(codesOf(exposure)).toContain("hardly-any-blue");
   });
 

@@ -2,7 +2,7 @@
 import type { Assessment, Curve } from "#shared/schema/curve.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/schema/test.ts";
-import type { TestRecord } from "#src/store/records/tests.ts";
+import type { TestRecord } from "#src/store/records/test-columns.ts";
 import type { Store } from "#src/store/store.ts";
 
 /** A reading of five steps, lightest step last. */

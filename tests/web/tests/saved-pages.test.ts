@@ -26,6 +26,32 @@ describe("a saved test's pages", () => {
     expect(at("Good test")).toBeLessThan(at("<table"));
   });
 
+  it("shows what makes its range as one bar, the largest first, each with what makes it smaller", async () => {
+    const { app, store, materials } = await prepared();
+    const record = sampleTestRecord(materials, pictureId);
+    const budget = [
+      { source: "tablet-scale-and-base" as const, stops: 0.4 },
+      { source: "steps" as const, stops: 0.3 },
+    ];
+    const { id } = store.transaction(() => store.tests.save({ ...record, exposure: { ...record.exposure, budget } }));
+    const { text } = await request(app).get(`/tests/${id}`).expect(200);
+    const widths = [...text.matchAll(/<rect x="([\d.]+)" y="0" width="([\d.]+)"/g)].map((match) => match.slice(1, 3));
+    // 0.4 and 0.3 make 0.5: sixteen and nine of twenty-five.
+    expect(widths.map(([x]) => Number(x))).toEqual([0, 64]);
+    expect(text).toContain("64 % of the bar");
+    expect(text).toContain("Calibrating the tablet in your own light");
+  });
+
+  it("when the test cannot be relied on, shows no time finer than its range in the list", async () => {
+    const { app, store, materials } = await prepared();
+    const record = sampleTestRecord(materials, pictureId);
+    const doubtful = { seconds: 247, lowerSeconds: 120, upperSeconds: 500, verdict: "unreliable" as const };
+    store.transaction(() => store.tests.save({ ...record, exposure: { ...record.exposure, ...doubtful } }));
+    const { text } = await request(app).get("/tests").expect(200);
+    expect(text).toContain("about 4:00");
+    expect(text).not.toContain("4:07");
+  });
+
   it("shows its picture small, and keeps the copy", async () => {
     const { app, imaging } = await prepared();
     await request(app)
