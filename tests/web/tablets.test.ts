@@ -63,6 +63,13 @@ describe("tablets of the studio", () => {
     expect(body.found.scale).toBeCloseTo(1.04, 6);
     expect(body.found.base).toBeNull();
     expect(body.tablet.calibratedLampId).toBe(materials.lampId);
+
+    const { body: other } = await api.post("/api/tablets").send({ name: "Another 21", densities: labels }).expect(201);
+    const [test1, test2] = testIds;
+    const page = await api.get("/tablets").set("Accept", "text/html").expect(200);
+    expect(page.text).toContain(`<option value="${test1}"`);
+    await api.post(`/tablets/${other.id}/calibrations`).type("form").send({ test1, test2 }).expect(303);
+    expect(store.tablets.get(other.id).scale).toBeCloseTo(1.04, 6);
   });
 
   it("refuse prints with another number of steps, and prints that tell nothing, and say why", async () => {

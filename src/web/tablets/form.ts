@@ -30,6 +30,9 @@ export const calibrationFields: readonly Omit<FieldView, "id">[] = [
   },
 ];
 
+/** Saved tests that stand in for what would be typed. */
+export const savedTestFields = ["test1", "test2", "test3"] as const;
+
 /** How the form names what the schema names. */
 export const calibrationWords: FormWords = {
   names: [
@@ -39,6 +42,7 @@ export const calibrationWords: FormWords = {
     [/^exposures/, "densities1"],
     [/^timed\.\d+\.density/, "timedDensities"],
     [/^timed/, "timedTimes"],
+    [/^testIds/, "test1"],
   ],
   labels: {
     time1: "The time of the first print",
@@ -64,5 +68,6 @@ export function calibrationFrom(values: FormValues): unknown {
     const density = timedDensities[i];
     return density === undefined ? [] : [{ seconds, density }];
   });
-  return { exposures, timed };
+  const testIds = savedTestFields.map((name) => textOf(values, name)).filter((id) => id !== "");
+  return { exposures, timed, testIds };
 }

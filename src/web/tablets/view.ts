@@ -6,7 +6,11 @@ import type { StoreReader } from "#src/store/store.ts";
 import { ownTabletValue } from "#src/web/tests/tablet-form.ts";
 import { errorSummary, type ErrorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
-import { calibrationFields } from "./form.ts";
+import type { Choice } from "#src/web/parts/field-view.ts";
+import { otherStrips } from "#src/web/tests/other-strips.ts";
+import { calibrationFields, savedTestFields } from "./form.ts";
+
+const savedTestLabels = ["Its first print", "Its second print, a stop longer", "The bare strip beside it"];
 
 interface TabletView {
   readonly id: string;
@@ -23,6 +27,9 @@ export interface TabletsView {
   readonly errors: FieldErrors;
   readonly summary: ErrorSummary | null;
   readonly calibrationFields: typeof calibrationFields;
+  /** Saved tests that may stand in for typed prints, a choice each. */
+  readonly savedTestFields: readonly { readonly name: string; readonly label: string }[];
+  readonly savedTests: readonly Choice[];
   /** The tablet whose calibration was sent and has to be sent again. */
   readonly calibrating: string | null;
 }
@@ -39,13 +46,17 @@ export function tabletsView(store: StoreReader, { values = {}, errors = {}, cali
   const ids: FieldOrder =
     calibrating === undefined
       ? ["name", "densities"].map((name) => [name, `tablet-${name}`] as const)
-      : calibrationFields.map(({ name }) => [name, `${name}-${calibrating}`] as const);
+      : [...savedTestFields.map((name) => ({ name })), ...calibrationFields].map(
+          ({ name }) => [name, `${name}-${calibrating}`] as const,
+        );
   return {
     tablets: store.tablets.list().map(tabletView),
     values,
     errors,
     summary: errorSummary(errors, ids),
     calibrationFields,
+    savedTestFields: savedTestFields.map((name, i) => ({ name, label: savedTestLabels[i] ?? "" })),
+    savedTests: otherStrips(store),
     calibrating: calibrating ?? null,
   };
 }

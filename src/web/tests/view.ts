@@ -41,14 +41,13 @@ interface DepthLine {
   readonly missing: string;
 }
 
-/** One source of doubt, with its part of a bar that the squares of all of them fill. */
+/** One source of doubt, with its part of a bar, 100 wide, that the squares of all of them fill. */
 interface BudgetPart {
   readonly source: string;
   readonly stops: string;
   readonly remedy: string;
-  /** Share of the whole, and where its part of the bar begins [%]. */
-  readonly percent: number;
-  readonly fromPercent: number;
+  readonly percent: string;
+  readonly bar: { readonly x: number; readonly width: number; readonly opacity: number };
 }
 
 export interface ResultView {
@@ -137,18 +136,33 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
   };
 }
 
+/** Between two parts of the bar. */
+const barGap = 0.4;
+/** Each part of the bar is so much paler than the one before. */
+const paler = 0.72;
+
 /** The squares of the parts add up, so that they fill a bar by their squares. */
 function budgetParts(budget: NonNullable<SavedTest["exposure"]["budget"]>): BudgetPart[] {
-  const whole = budget.reduce((sum, { stops }) => sum + stops * stops, 0);
-  let fromPercent = 0;
-  return budget.map(({ source, stops }) => {
-    const percent = (100 * stops * stops) / whole;
-    const part = { source: rangeSourceWords(source), stops: formatFixed(stops, 2), remedy: rangeRemedyWords(source) };
-    const placed = { ...part, percent, fromPercent };
-    fromPercent += percent;
-    return placed;
+  const squares = budget.map(({ stops }) => stops * stops);
+  const whole = squares.reduce((sum, square) => sum + square, 0);
+  return budget.map(({ source, stops }, i) => {
+    const share = squares[i]! / whole;
+    const before = squares.slice(0, i).reduce((sum, square) => sum + square, 0) / whole;
+    return {
+      source: rangeSourceWords(source),
+      stops: formatFixed(stops, 2),
+      remedy: rangeRemedyWords(source),
+      percent: formatShare(share),
+      bar: {
+        x: toHundredth(100 * before),
+        width: toHundredth(Math.max(0, 100 * share - barGap)),
+        opacity: toHundredth(0.9 * paler ** i),
+      },
+    };
   });
 }
+
+const toHundredth = (value: number): number => Math.round(value * 100) / 100;
 
 /** Both counts, where the picture looks like a usual tablet of another than was said. */
 function otherCountOf({ reading, request: { tablet } }: SavedTest): ResultView["otherCount"] {
