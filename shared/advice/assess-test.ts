@@ -3,6 +3,7 @@ import type { Curve } from "#shared/schema/curve.ts";
 import type { Reading, ReadingStep } from "#shared/schema/reading.ts";
 import type { TestRequest } from "#shared/schema/test.ts";
 import type { CurveStep } from "#shared/curve/curve-step.ts";
+import { usualFilmSigma } from "#shared/film/film-in-light.ts";
 import { fewestUsableSteps, fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
 import { longestSeconds, stepLogH } from "#shared/tablet/log-exposure.ts";
 import { sizesGivenSlopes } from "#shared/curve/coating-sizes.ts";
@@ -16,13 +17,6 @@ import { stripState } from "./one-tone.ts";
 
 /** Flags of a reading that make a step's density worthless for the curve. */
 const distrustedFlags: readonly string[] = ["left-out", "crushed", "out-of-gamut", "clipped"];
-
-/**
- * Standard uncertainty of a film's base density as studios know it, from a print beside the bare coating or from a
- * label.
- * Source: common practice, no source.
- */
-const usualFilmSigma = 0.02;
 
 export interface AssessTestInput {
   readonly request: TestRequest;

@@ -4,4 +4,5 @@
 /** Facts about solutions past their usual keeping time. */
 export type KeepingWarning =
   | { readonly code: "old-sensitizer"; readonly days: number }
+  | { readonly code: "batch-expired"; readonly until: string; readonly days: number }
   | { readonly code: "old-stock"; readonly name: string; readonly days: number };

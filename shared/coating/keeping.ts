@@ -25,6 +25,8 @@ export interface KeepingInput {
   readonly usedAt: string;
   /** When the sensitizer was mixed; null when nobody said. */
   readonly mixedAt: string | null;
+  /** Day until which the batch was said to keep, year-month-day; then no other rule counts for it. */
+  readonly keepsUntil?: string | null;
   readonly stocks: readonly { readonly name: string; readonly madeOn: string }[];
 }
 
@@ -32,11 +34,14 @@ export interface KeepingInput {
  * Warnings about sensitizer or stock solutions past their usual keeping time.
  * @returns none when all is fresh or nothing is known
  */
-export function keepingWarnings({ usedAt, mixedAt, stocks }: KeepingInput): KeepingWarning[] {
+export function keepingWarnings({ usedAt, mixedAt, keepsUntil = null, stocks }: KeepingInput): KeepingWarning[] {
   const warnings: KeepingWarning[] = [];
   const mixedDays = mixedAt === null ? undefined : daysBetween(mixedAt, usedAt);
   // A bare date counts from its midnight, so a day of grace is given.
-  if (mixedDays !== undefined && mixedDays > mixedKeepsDays + 1)
+  const pastDays = keepsUntil === null ? undefined : daysBetween(keepsUntil, usedAt);
+  if (keepsUntil !== null && pastDays !== undefined && pastDays > 1)
+    warnings.push({ code: "batch-expired", until: keepsUntil, days: pastDays });
+  if (keepsUntil === null && mixedDays !== undefined && mixedDays > mixedKeepsDays + 1)
     warnings.push({ code: "old-sensitizer", days: mixedDays });
   for (const stock of stocks) {
     const days = daysBetween(stock.madeOn, usedAt);

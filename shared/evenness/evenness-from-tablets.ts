@@ -7,7 +7,7 @@ import { evennessTrouble, type EvennessWarning } from "./evenness-facts.ts";
 import { stepLogH } from "#shared/tablet/log-exposure.ts";
 import { median } from "#shared/statistics/robust.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
-import type { MeasuredPlace } from "./evenness.ts";
+import type { MeasuredPlace } from "./drawn-light.ts";
 
 /** Steps beyond these shares of the curve hardly change with light. common practice, no source */
 const tellingShares = { least: 0.1, most: 0.88 };
@@ -41,7 +41,7 @@ export interface ReadTablet {
 
 /**
  * Relative irradiance at each tablet's steps of middle blue [stops], the tablet nearest the middle about 0.
- * @param tablets three or more, exposed alike, in the order in which their troubles shall be named
+ * @param tablets five or more, exposed alike, in the order in which their troubles shall be named
  * @throws TroubleError "evenness-unknown" when they lie on one line, when the middle one gives no curve, or when one
  *   has too few telling steps
  * Source: common practice, no source.

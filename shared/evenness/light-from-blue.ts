@@ -2,7 +2,7 @@
 import { logHAtDensity, logHAtShare, shareAt } from "#shared/curve/curve-at.ts";
 import type { Curve } from "#shared/schema/curve.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
-import type { MeasuredPlace } from "./evenness.ts";
+import type { MeasuredPlace } from "./drawn-light.ts";
 import { evennessTrouble } from "./evenness-facts.ts";
 
 /**

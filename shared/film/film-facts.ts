@@ -3,6 +3,8 @@
 /** Facts about a film measured by its print. */
 export type FilmWarning =
   | { readonly code: "film-base-at-full-blue" }
+  /** Half of the sheet's own time. */
+  | { readonly code: "film-base-near-full-blue"; readonly halfSeconds: number }
   | { readonly code: "film-black-at-white" }
   | { readonly code: "film-levels-out-of-order" }
   | { readonly code: "film-other-print" };

@@ -30,6 +30,8 @@ export interface FilmFromPrint {
   readonly levels: readonly FilmLevel[];
   /** UV density of the clearest film; null where only a bound is known. */
   readonly baseDensity: number | null;
+  /** Its standard uncertainty, with what two places of one coating differ by. */
+  readonly baseSigmaDensity: number | null;
   /** UV density of the densest black; null where only a bound is known. */
   readonly maxDensity: number | null;
   readonly warnings: readonly FilmWarning[];
@@ -38,6 +40,10 @@ export interface FilmFromPrint {
 /** Outside these shares of the net density the curve is too flat to tell exposures apart. */
 const flattestShoulderShare = 0.96;
 const flattestToeShare = 0.03;
+/** Beyond this share of the net density the clear film is measured badly. */
+const surestShare = 0.85;
+/** Two places of one coated sheet differ by so much in log exposure for the same blue. common practice, no source */
+const placeSigma = 0.01;
 
 function boundOf(density: number, { white, full }: { white: number; full: number }): FilmLevel["bound"] {
   if (density >= full) return "at-most";
@@ -95,17 +101,29 @@ export function filmFromPrint({
   }));
   const first = levels[0];
   const last = levels[levels.length - 1];
-  const warnings: FilmWarning[] = [];
-  if (first && first.bound !== "exact") warnings.push({ code: "film-base-at-full-blue" });
-  if (last && last.bound !== "exact") warnings.push({ code: "film-black-at-white" });
   const drop = Math.max(0, ...raw.map((entry, i) => rising[i]! - entry.filmDensity));
-  if (drop > 0.15) warnings.push({ code: "film-levels-out-of-order" });
+  const clearest = Math.min(...printed.map(({ level }) => level));
+  const isNearFull = printed.some(
+    ({ level, density }) => level === clearest && density > curve.dMin + surestShare * net,
+  );
+  const warnings: FilmWarning[] = [
+    ...baseWarnings(first, isNearFull, exposureSeconds),
+    ...(last && last.bound !== "exact" ? [{ code: "film-black-at-white" } as const] : []),
+    ...(drop > 0.15 ? [{ code: "film-levels-out-of-order" } as const] : []),
+  ];
   return {
     levels,
     baseDensity: first?.bound === "exact" ? first.filmDensity : null,
+    baseSigmaDensity: first?.sigmaDensity == null ? null : Math.hypot(first.sigmaDensity, placeSigma),
     maxDensity: last?.bound === "exact" ? last.filmDensity : null,
     warnings,
   };
+}
+
+function baseWarnings(first: FilmLevel | undefined, isNearFull: boolean, exposureSeconds: number): FilmWarning[] {
+  if (first === undefined) return [];
+  if (first.bound !== "exact") return [{ code: "film-base-at-full-blue" }];
+  return isNearFull ? [{ code: "film-base-near-full-blue", halfSeconds: exposureSeconds / 2 }] : [];
 }
 
 /** Slope and half width of the band of the curve near a log exposure. */

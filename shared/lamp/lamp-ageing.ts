@@ -51,6 +51,7 @@ export function lampAgeing(speeds: readonly LampSpeed[], hoursNow?: number): Lam
       : theilSenTrend(
           speeds.map((speed) => speed.hours),
           speeds.map((speed) => speed.logSpeed),
+          "between",
         );
   if (trend === null) {
     const finding: LampAgeingFinding = overdue

@@ -1,7 +1,6 @@
 // Whether half the light for twice the time gives the same print.
 import { SimpleLinearRegression } from "ml-regression";
 import { studentT95 } from "#shared/statistics/student-t.ts";
-import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { relativeIrradiance, shapeOfLamp, shapeUncertaintyShare } from "./distance-change.ts";
 import type { DistanceTest } from "./distance-fit.ts";
 
@@ -28,7 +27,7 @@ const leastSpanLog = 0.3;
  * @param irradianceDoubtShare standard uncertainty of all differences of log irradiance together, as a share of them: a
  *   lamp's shape is wrong the same way at every distance, so that no number of tests averages it away
  * @returns null when they span less than a factor of two, or the time does not fall as the light grows
- * Source: Schwarzschild1900, from memory.
+ * Source: Schwarzschild1900, from memory; Satterthwaite1946 for the degrees of freedom.
  */
 export function reciprocityExponent(tests: readonly ReciprocityTest[], irradianceDoubtShare = 0): Reciprocity | null {
   const logs = tests.map((test) => test.logIrradiance);
@@ -43,10 +42,11 @@ export function reciprocityExponent(tests: readonly ReciprocityTest[], irradianc
   const mean = logs.reduce((sum, value) => sum + value, 0) / logs.length;
   const spread = logs.reduce((sum, value) => sum + (value - mean) ** 2, 0);
   const residual = tests.reduce((sum, test) => sum + (test.logSeconds - b - m * test.logIrradiance) ** 2, 0);
-  const half = Math.hypot(
-    studentT95(degrees) * Math.sqrt(residual / degrees / spread),
-    rangeSigmas * irradianceDoubtShare * m,
-  );
+  const scatter = residual / degrees / spread;
+  const variance = scatter + (irradianceDoubtShare * m) ** 2;
+  // The doubt of the lamp's shape is known, the scatter is judged from few tests: degrees of freedom of their sum.
+  const effective = scatter === 0 ? Infinity : (degrees * variance ** 2) / scatter ** 2;
+  const half = studentT95(effective) * Math.sqrt(variance);
   return {
     exponent: -1 / m,
     lower: m - half < 0 ? -1 / (m - half) : null,

@@ -114,8 +114,8 @@ function givesTime(test: TestSummary): test is TimeGivingTest {
  */
 function driftTest(test: TimedTest | undefined): DriftTest[] {
   if (test === undefined || test.shoulderLogH === null || test.sigmaLogH === null) return [];
-  const { id, madeAt, shoulderLogH, sigmaLogH } = test;
-  return [{ id, madeAt, logSeconds: shoulderLogH, sigmaLogSeconds: sigmaLogH }];
+  const { id, madeAt, shoulderLogH, sigmaLogH, batchId } = test;
+  return [{ id, madeAt, logSeconds: shoulderLogH, sigmaLogSeconds: sigmaLogH, batchId }];
 }
 
 /** Whether a test was made after every change that was noted for its light, paper or coating. */

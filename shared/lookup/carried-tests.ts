@@ -13,14 +13,6 @@ export interface CarriedTest {
   readonly changes: readonly Provenance[];
 }
 
-/** log H of the bare coating at the shoulder; null when a film of unknown density lay over the test. */
-function bareLogH(test: TimedTest, filmDensities: ReadonlyMap<string, number>): number | null {
-  if (test.shoulderLogH === null) return null;
-  if (!test.filmInTest) return test.shoulderLogH;
-  const density = test.filmId === null ? undefined : filmDensities.get(test.filmId);
-  return density === undefined ? null : test.shoulderLogH - density;
-}
-
 /** What a test would have to be changed by, or why it cannot be carried; empty where it stands as wanted. */
 type Step = { readonly changes: readonly Provenance[] } | { readonly refusal: Provenance };
 
@@ -41,9 +33,9 @@ export function carry(test: TimedTest, input: ExposureInput): CarriedTest | { re
   return { test, changes };
 }
 
-function toFilm(test: TimedTest, { wanted, filmDensities }: ExposureInput): Step {
+function toFilm(test: TimedTest, { wanted, knownFilmIds }: ExposureInput): Step {
   if (test.filmInTest && test.filmId === (wanted.film?.id ?? null)) return noChange;
-  if (bareLogH(test, filmDensities) === null)
+  if (test.filmInTest && !knownFilmIds.has(test.filmId ?? ""))
     return { refusal: { code: "film-of-test-unknown", test: namedTest(test) } };
   return test.filmId === (wanted.film?.id ?? null) ? noChange : { changes: [filmChange(test, wanted)] };
 }
@@ -74,6 +66,7 @@ function filmChange(test: TimedTest, { film }: WantedCombination): Provenance {
     code: "for-film",
     filmName: film.name,
     baseDensity: film.baseDensity ?? 0,
+    basis: film.basis,
     testHadFilm: test.filmId !== null,
   };
 }

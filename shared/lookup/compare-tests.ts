@@ -17,7 +17,8 @@ export interface TestToCompare {
   readonly lamp: Named;
   readonly support: Named;
   readonly coating: Named;
-  readonly film: (Named & { readonly baseDensity: number | null }) | null;
+  /** As its lamp finds it. */
+  readonly film: (Named & { readonly baseDensity: number | null; readonly baseSigmaDensity: number }) | null;
   readonly channel: Channel;
   /** True when the film lay over the coating during the test. */
   readonly filmInTest: boolean;
@@ -116,17 +117,16 @@ function comparePair(first: TestToCompare, second: TestToCompare): ComparedPair 
  * log10 of the second's speed over the first's, at the shoulder of bare coating; or the code that says why it cannot be
  * told.
  */
-function logSpeedDifference(
-  first: TestToCompare,
-  second: TestToCompare,
-): Measured | null | "film-base-missing" | "no-time" {
+function logSpeedDifference(first: TestToCompare, second: TestToCompare): Measured | "film-base-missing" | "no-time" {
   const [from, to] = [speedPoint(first), speedPoint(second)];
-  if (from === "film-unknown" || to === "film-unknown") {
-    const bothAlike = first.filmInTest && second.filmInTest && first.film?.id === second.film?.id;
-    if (!bothAlike) return "film-base-missing";
+  const isUnknown = from === "film-unknown" || to === "film-unknown";
+  const isSameFilm = first.filmInTest && second.filmInTest && first.film?.id === second.film?.id;
+  if (isSameFilm && (isUnknown || first.lamp.id === second.lamp.id)) {
+    // The film's density cancels, and so does what is not known of it.
     const [a, b] = [shoulderOf(first), shoulderOf(second)];
-    return a === null || b === null ? null : { value: a.value - b.value, sigma: Math.hypot(a.sigma, b.sigma) };
+    return a === null || b === null ? "no-time" : { value: a.value - b.value, sigma: Math.hypot(a.sigma, b.sigma) };
   }
+  if (from === "film-unknown" || to === "film-unknown") return "film-base-missing";
   if (from === null || to === null) return "no-time";
   return { value: from.value - to.value, sigma: Math.hypot(from.sigma, to.sigma) };
 }
@@ -166,8 +166,9 @@ function bareSeconds(test: TestToCompare): number | null {
 function speedPoint(test: TestToCompare): Measured | null | "film-unknown" {
   const shoulder = shoulderOf(test);
   if (shoulder === null || !test.filmInTest) return shoulder;
-  const density = test.film?.baseDensity ?? null;
-  return density === null ? "film-unknown" : { ...shoulder, value: shoulder.value - density };
+  const { baseDensity, baseSigmaDensity } = test.film ?? { baseDensity: null, baseSigmaDensity: 0 };
+  if (baseDensity === null) return "film-unknown";
+  return { value: shoulder.value - baseDensity, sigma: Math.hypot(shoulder.sigma, baseSigmaDensity) };
 }
 
 function exposureRange(curve: Curve): Measured | null {

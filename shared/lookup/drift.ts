@@ -1,5 +1,6 @@
 // Whether a calibration still holds: the speed of one lamp, support and coating over its tests.
 import { stopsFromLogH } from "#shared/units/stops.ts";
+import { unknownFinish } from "#shared/studio-model/observation.ts";
 import { ownTests } from "./own-tests.ts";
 
 export interface DriftTest {
@@ -10,6 +11,8 @@ export interface DriftTest {
   readonly logSeconds: number;
   /** Standard deviation of the normal distribution that has its 95 % range. */
   readonly sigmaLogSeconds: number;
+  /** Batch of its coating; null or absent where nobody noted it. */
+  readonly batchId?: string | null;
 }
 
 export interface Drift {
@@ -37,18 +40,19 @@ export interface Drift {
 export function driftOf(unsorted: readonly DriftTest[]): Drift | null {
   const tests = [...unsorted].sort((a, b) => Date.parse(a.madeAt) - Date.parse(b.madeAt));
   const standing = ownTests(
-    tests.map(({ id, madeAt, logSeconds, sigmaLogSeconds }) => ({
+    tests.map(({ id, madeAt, logSeconds, sigmaLogSeconds, batchId = null }) => ({
       id,
       atMs: Date.parse(madeAt),
       seen: { kind: "measured", logSeconds, sigma: sigmaLogSeconds },
       lampId: "",
       supportId: "",
       coatingId: "",
-      batchId: null,
+      batchId,
       film: null,
       distance: null,
       lampHours: null,
       humidityPercent: null,
+      finish: unknownFinish,
       tablet: null,
     })),
   );

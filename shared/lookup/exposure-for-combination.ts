@@ -9,6 +9,7 @@ import type { ExposureInput, TimedTest, WantedCombination } from "./lookup-input
 import { predictedTime } from "./predicted-time.ts";
 import { circumstancesOf, referenceDistanceMm } from "./studio-observations.ts";
 import { timeUnderTheSun } from "./sun-time.ts";
+import { batchProvenance, conditionWarnings } from "./unlike-tests.ts";
 
 /**
  * Advice for a combination with where it comes from. Every time is the studio model's; tests of just this combination,
@@ -76,10 +77,18 @@ function ownTime(input: ExposureInput, used: readonly CarriedTest[], rest: reado
   return {
     source,
     estimate: predictTime(fit, circumstancesOf(input)),
-    provenance: [origin, ...used.flatMap(({ changes }) => changes), ...rest],
+    provenance: [
+      origin,
+      ...batchProvenance(input.wanted, newestFirst),
+      ...used.flatMap(({ changes }) => changes),
+      ...rest,
+    ],
     testIds: newestFirst.map(({ id }) => id),
     verdict: source === "tested" ? (only?.verdict ?? null) : null,
-    warnings: agreementWarnings(input, new Set(newestFirst.map(({ id }) => id))),
+    warnings: [
+      ...agreementWarnings(input, new Set(newestFirst.map(({ id }) => id))),
+      ...conditionWarnings(newestFirst),
+    ],
   };
 }
 

@@ -1,5 +1,7 @@
 // What a time of a combination says, as codes and numbers. `lookup-words.ts` of shared/words makes the sentences.
+import type { FilmBasis } from "#shared/film/film-in-light.ts";
 import type { LampAgeingFinding } from "#shared/lamp/lamp-facts.ts";
+import type { Finish } from "#shared/studio-model/observation.ts";
 import type { Verdict } from "#shared/schema/curve.ts";
 import type { ExposureAnswer } from "#shared/schema/exposures.ts";
 
@@ -23,6 +25,13 @@ export type LookupWarning =
   /** The newest of the tests stands alone; positive: it is slower. */
   | { readonly code: "newest-test-odd"; readonly test: NamedTest; readonly stops: number }
   | { readonly code: "something-changed"; readonly since: string }
+  /** Tests that are taken together were finished differently, or coated in other air. */
+  | {
+      readonly code: "conditions-differ";
+      readonly finish: readonly (keyof Finish)[];
+      /** Driest and dampest [%]; null where they are alike. */
+      readonly humidityPercent: readonly [number, number] | null;
+    }
   | { readonly code: "share-not-reached"; readonly share: number }
   | { readonly code: "re-test-lamp"; readonly ageing: LampAgeingFinding }
   | { readonly code: "wide-range"; readonly lowerSeconds: number; readonly upperSeconds: number };
@@ -35,11 +44,14 @@ export type Provenance =
   | { readonly code: "other-suns"; readonly tests: number }
   | { readonly code: "unreliable-left-out"; readonly tests: readonly NamedTest[] }
   | { readonly code: "same-picture"; readonly tests: readonly NamedTest[] }
+  /** The batch that a time is for, and how many of the tests were coated with it. */
+  | { readonly code: "of-batch"; readonly madeOn: string; readonly lot: string; readonly tests: number }
   | { readonly code: "for-bare-coating" }
   | {
       readonly code: "for-film";
       readonly filmName: string;
       readonly baseDensity: number;
+      readonly basis: FilmBasis;
       readonly testHadFilm: boolean;
     }
   | { readonly code: "film-of-test-unknown"; readonly test: NamedTest }

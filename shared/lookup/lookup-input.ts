@@ -1,7 +1,9 @@
 // What a lookup is told: the tests with their times, the combination that is wanted, and the fitted model.
 import type { Verdict } from "#shared/schema/curve.ts";
-import type { Coating, Film, Lamp, Support } from "#shared/schema/materials.ts";
+import type { LitFilm } from "#shared/film/film-in-light.ts";
+import type { Batch, Coating, Lamp, Support } from "#shared/schema/materials.ts";
 import type { Tablet } from "#shared/schema/reading.ts";
+import type { Finish } from "#shared/studio-model/observation.ts";
 import type { StudioFit } from "#shared/studio-model/studio-fit.ts";
 
 /** What a saved test tells about the time of its combination. */
@@ -35,13 +37,20 @@ export interface TimedTest {
   readonly advisedFilmDensity: number;
   /** The test of the other strip of its sheet that it was read together with, so that the sheet counts once. */
   readonly readWithId?: string | null;
+  /** Batch of its coating; null when nobody noted it. */
+  readonly batchId: string | null;
+  readonly humidityPercent: number | null;
+  readonly finish: Finish;
 }
 
 export interface WantedCombination {
   readonly lamp: Lamp;
   readonly support: Support;
   readonly coating: Coating;
-  readonly film: Film | null;
+  /** Batch of the coating that will be poured; null where none is kept. */
+  readonly batch: Pick<Batch, "id" | "madeOn" | "lot"> | null;
+  /** As the lamp finds it. */
+  readonly film: LitFilm | null;
   readonly targetShare: number;
   readonly distanceMm: number | null;
   readonly lampHours: number | null;
@@ -59,8 +68,8 @@ export interface ExposureInput {
   readonly tests: readonly TimedTest[];
   /** Those of them, and the prints, that count. */
   readonly fit: StudioFit;
-  /** Base density of each film that is known. */
-  readonly filmDensities: ReadonlyMap<string, number>;
+  /** Films whose base density is known. */
+  readonly knownFilmIds: ReadonlySet<string>;
   readonly shareShift: ShareShift;
   /** When the print is made [ms]. */
   readonly atMs: number;

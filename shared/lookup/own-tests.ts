@@ -1,6 +1,6 @@
 // How the tests of one combination stand to each other: whether they agree, which is odd, whether something changed.
 import { isNewestOutOfLine } from "#shared/studio-model/alarm.ts";
-import { knownLogSeconds } from "#shared/studio-model/unknowns.ts";
+import { batchSpread, knownLogSeconds } from "#shared/studio-model/unknowns.ts";
 import type { Observation } from "#shared/studio-model/observation.ts";
 import { levelAccount, usualScatter, type LevelTest, type Scatter } from "#shared/studio-model/one-combination.ts";
 
@@ -38,8 +38,8 @@ export interface OwnTests {
 export function ownTests(all: readonly Observation[], scatter: Scatter = usualScatter): OwnTests | null {
   const measured = all.filter(({ seen }) => seen.kind === "measured").sort((a, b) => a.atMs - b.atMs);
   const observations = measured.slice(-mostTests);
-  const tests = observations.flatMap(levelTest);
   const newest = observations.at(-1);
+  const tests = observations.flatMap((each) => levelTest(each, newest?.batchId ?? null));
   if (newest === undefined || tests.length < 2) return null;
   const account = levelAccount(tests, scatter);
   const before = levelAccount(tests.slice(0, -1), scatter);
@@ -65,10 +65,18 @@ function oddOf(observations: readonly Observation[], blunders: readonly number[]
   return most < namedShare ? null : (observations[blunders.indexOf(most)]?.id ?? null);
 }
 
-/** A test with everything that is known taken off, and what is not known of its distance added to its own doubt. */
-function levelTest(observation: Observation): LevelTest[] {
+/**
+ * A test with everything that is known taken off, and what is not known of its distance, and of another batch than the
+ * newest test's, added to its own doubt.
+ */
+function levelTest(observation: Observation, newestBatchId: string | null): LevelTest[] {
   const { seen, distance } = observation;
   if (seen.kind !== "measured") return [];
   const logSeconds = seen.logSeconds - knownLogSeconds(observation);
-  return [{ logSeconds, sigma: Math.hypot(seen.sigma, distance?.sigmaLogH ?? 0) }];
+  return [
+    {
+      logSeconds,
+      sigma: Math.hypot(seen.sigma, distance?.sigmaLogH ?? 0, observation.batchId === newestBatchId ? 0 : batchSpread),
+    },
+  ];
 }

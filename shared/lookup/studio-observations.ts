@@ -1,9 +1,15 @@
 // From saved tests and judged prints to what the studio's model is told: bare log times, each with what it shares with
 // others.
 import { distanceChange, shapeOfLamp } from "#shared/lamp/distance-change.ts";
+import { filmInLight, type LitFilm } from "#shared/film/film-in-light.ts";
 import type { Film, Lamp } from "#shared/schema/materials.ts";
 import type { Outcome } from "#shared/schema/prints.ts";
-import type { Circumstances, FilmOver, Observation } from "#shared/studio-model/observation.ts";
+import {
+  unknownFinish,
+  type Circumstances,
+  type FilmOver,
+  type Observation,
+} from "#shared/studio-model/observation.ts";
 import type { ExposureInput, TimedTest } from "./lookup-input.ts";
 
 /**
@@ -12,8 +18,6 @@ import type { ExposureInput, TimedTest } from "./lookup-input.ts";
  */
 const tabletBaseSigma = 0.02;
 const tabletScaleSigma = 0.025;
-/** Standard uncertainty of a film's density in one lamp's light. common practice, no source */
-const filmSigma = 0.02;
 /**
  * A print is called right within about a third of a stop, and the eye is no sharper than that. common practice, no
  * source
@@ -29,6 +33,7 @@ interface JudgedPrint {
   readonly lampId: string;
   readonly supportId: string;
   readonly coatingId: string;
+  readonly batchId: string | null;
   readonly filmId: string | null;
   readonly exposureSeconds: number;
   readonly outcome: Outcome;
@@ -61,7 +66,7 @@ function leftOutReason(
     newerPictures: ReadonlySet<string>;
     readTogether: ReadonlySet<string>;
     lamp: Lamp | undefined;
-    film: Film | undefined;
+    film: LitFilm | undefined;
   },
 ): LeftOutReason | null {
   if (readTogether.has(test.id)) return "read-together";
@@ -104,22 +109,36 @@ export function distanceTerm(
 }
 
 /** A film over the coating; one of unknown density weighs nothing, as its answer says. */
-function filmOver(film: Film | null | undefined): FilmOver | null {
+function filmOver(film: LitFilm | null | undefined): FilmOver | null {
   if (film === null || film === undefined) return null;
-  const density = film.baseDensity ?? null;
-  return { id: film.id, density: density ?? 0, sigma: density === null ? 0 : filmSigma };
+  const { id, baseDensity, commonSigma, lampSigma } = film;
+  return { id, density: baseDensity ?? 0, commonSigma, lampSigma };
+}
+
+/** Each film as each lamp finds it, reckoned once. */
+function filmsInLight(films: readonly Film[], lamps: readonly Lamp[]) {
+  const filmOf = new Map(films.map((film) => [film.id, film]));
+  const known = new Map<string, LitFilm>();
+  return (filmId: string | null, lamp: Lamp | undefined): LitFilm | undefined => {
+    const film = filmId === null ? undefined : filmOf.get(filmId);
+    if (film === undefined || lamp === undefined) return undefined;
+    const key = `${film.id} ${lamp.id}`;
+    const lit = known.get(key) ?? filmInLight(film, lamp, lamps);
+    known.set(key, lit);
+    return lit;
+  };
 }
 
 /** Everything that counts, once. */
 export function studioObservations({ tests, prints, lamps, films }: StudioRecords): Observation[] {
   const lampOf = new Map(lamps.map((lamp) => [lamp.id, lamp]));
-  const filmOf = new Map(films.map((film) => [film.id, film]));
+  const litFilm = filmsInLight(films, lamps);
   const newerPictures = new Set<string>();
   const readTogether = new Set(tests.flatMap(({ readWithId }) => readWithId ?? []));
   const referenceOf = new Map(lamps.map((lamp) => [lamp.id, referenceDistanceMm(lamp, tests)]));
   const told = tests.flatMap((test): Observation[] => {
     const lamp = lampOf.get(test.lampId);
-    const film = test.filmId === null ? undefined : filmOf.get(test.filmId);
+    const film = litFilm(test.filmId, lamp);
     const reason = leftOutReason(test, { newerPictures, readTogether, lamp, film });
     if (reason === null || reason === "same-picture") newerPictures.add(test.pictureId);
     if (reason !== null) return [];
@@ -128,11 +147,12 @@ export function studioObservations({ tests, prints, lamps, films }: StudioRecord
       lampId: test.lampId,
       supportId: test.supportId,
       coatingId: test.coatingId,
-      batchId: null,
+      batchId: test.batchId,
       film: test.filmInTest ? filmOver(film) : null,
       distance: distanceTerm(lamp, reference, test.lampDistanceMm ?? lamp?.distanceMm ?? reference),
       lampHours: test.lampHours,
-      humidityPercent: null,
+      humidityPercent: test.humidityPercent,
+      finish: test.finish,
       atMs: Date.parse(test.madeAt),
       id: test.id,
     };
@@ -145,7 +165,7 @@ export function studioObservations({ tests, prints, lamps, films }: StudioRecord
     const { tablet, own } = splitSigma(test, test.shoulderLogH, test.sigmaLogH);
     return [{ ...circumstances, tablet, seen: { kind: "measured", logSeconds: test.shoulderLogH, sigma: own } }];
   });
-  return [...told, ...prints.flatMap((print) => printObservation(print, lampOf, filmOf))];
+  return [...told, ...prints.flatMap((print) => printObservation(print, lampOf.get(print.lampId), litFilm))];
 }
 
 /** The part of a test's uncertainty that all tests of its tablet share, and the rest. */
@@ -168,11 +188,10 @@ function splitSigma(
 
 function printObservation(
   print: JudgedPrint,
-  lampOf: ReadonlyMap<string, Lamp>,
-  filmOf: ReadonlyMap<string, Film>,
+  lamp: Lamp | undefined,
+  litFilm: ReturnType<typeof filmsInLight>,
 ): Observation[] {
-  const lamp = lampOf.get(print.lampId);
-  const film = print.filmId === null ? null : (filmOf.get(print.filmId) ?? null);
+  const film = litFilm(print.filmId, lamp) ?? null;
   if (lamp === undefined || lamp.kind === "sun" || lamp.kind === "shade") return [];
   if (film !== null && (film.baseDensity ?? null) === null) return [];
   const time = Math.log10(print.exposureSeconds);
@@ -184,11 +203,12 @@ function printObservation(
       lampId: print.lampId,
       supportId: print.supportId,
       coatingId: print.coatingId,
-      batchId: null,
+      batchId: print.batchId,
       film: filmOver(film),
       distance: null,
       lampHours: null,
       humidityPercent: null,
+      finish: unknownFinish,
       atMs: Date.parse(print.createdAt),
       tablet: null,
       seen: { kind: "between", lower, upper, sigma: judgementSigma },
@@ -196,19 +216,27 @@ function printObservation(
   ];
 }
 
-/** What is asked of the model: the wanted combination, at its own distance and the lamp's latest hours. */
-export function circumstancesOf({ wanted, tests, atMs }: Omit<ExposureInput, "fit">): Circumstances {
-  const { lamp, support, coating, film } = wanted;
+/**
+ * What is asked of the model: the wanted combination and batch, at its own distance and the lamp's latest hours,
+ * finished like the newest test of the coating.
+ */
+export function circumstancesOf({
+  wanted,
+  tests,
+  atMs,
+}: Pick<ExposureInput, "wanted" | "tests" | "atMs">): Circumstances {
+  const { lamp, support, coating, batch, film } = wanted;
   return {
     lampId: lamp.id,
     supportId: support.id,
     coatingId: coating.id,
-    batchId: null,
+    batchId: batch?.id ?? null,
     film: filmOver(film),
     distance: distanceTerm(lamp, referenceDistanceMm(lamp, tests), wanted.distanceMm),
     lampHours:
       wanted.lampHours ?? tests.find((test) => test.lampId === lamp.id && test.lampHours !== null)?.lampHours ?? null,
     humidityPercent: null,
+    finish: tests.find((test) => test.coatingId === coating.id)?.finish ?? unknownFinish,
     atMs,
   };
 }

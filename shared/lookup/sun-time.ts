@@ -16,7 +16,8 @@ export function timeUnderTheSun(used: readonly CarriedTest[], { film }: WantedCo
   if (newest === undefined) throw new RangeError("timeUnderTheSun needs a test.");
   const { test, changes } = newest;
   const time = (test.shoulderLogH ?? 0) + (test.filmInTest ? 0 : (film?.baseDensity ?? 0));
-  const half = rangeSigmas * Math.hypot(test.sigmaLogH ?? 0, usualPrintScatter.medianLogH);
+  const filmSigma = test.filmInTest ? 0 : (film?.baseSigmaDensity ?? 0);
+  const half = rangeSigmas * Math.hypot(test.sigmaLogH ?? 0, filmSigma, usualPrintScatter.medianLogH);
   const next = Math.hypot(half, rangeSigmas * usualPrintScatter.medianLogH);
   return {
     source: changes.length === 0 ? "tested" : "transferred",

@@ -3,6 +3,8 @@ import { z } from "zod";
 import { cornersSchema, tabletSchema, type Corners, type Warning } from "./reading.ts";
 
 const bedFields = {
+  /** Lamp over the bed, whose geometry helps to draw the map; absent: any kind of light. */
+  lampId: z.string().max(64).optional(),
   /** Size of the area between the corners, for places in millimetres. */
   bedWidthMm: z.number().min(1).max(10_000).optional(),
   bedHeightMm: z.number().min(1).max(10_000).optional(),
@@ -24,7 +26,7 @@ const share = z
   .max(1, "a place lies on the bed: shares of its width and depth from 0 to 1");
 
 /** Numbers of tablets that a map is drawn from. */
-export const tabletCounts = { fewest: 3, most: 24 } as const;
+export const tabletCounts = { fewest: 5, most: 24 } as const;
 
 /** Several alike step tablets laid across the bed, exposed alike and photographed together. */
 const tabletsSchema = z.object({
@@ -43,7 +45,10 @@ const tabletsSchema = z.object({
         place: z.object({ x: share, y: share }).optional(),
       }),
     )
-    .min(tabletCounts.fewest, "at least three tablets are needed to see how the light falls")
+    .min(
+      tabletCounts.fewest,
+      "at least five tablets are needed to see how the light falls: fewer see a slope, but no bowl",
+    )
     .max(tabletCounts.most),
   ...bedFields,
 });
@@ -70,6 +75,16 @@ export interface EvennessContour {
   readonly pieces: readonly (readonly [number, number, number, number])[];
 }
 
+/** A ninth of the bed. */
+export interface EvennessZone {
+  /** Its middle, in shares of the bed's width and depth. */
+  readonly x: number;
+  readonly y: number;
+  /** Above 0: more light than the middle of the bed. */
+  readonly stops: number;
+  readonly sigmaStops: number;
+}
+
 export interface Evenness {
   readonly kind: "exposure" | "tablets";
   readonly columns: number;
@@ -81,8 +96,13 @@ export interface Evenness {
   /** Irradiance at the best place over that at the worst. */
   readonly worstToBestRatio: number;
   readonly worstToBestStops: number;
-  /** Standard uncertainty of `worstToBestStops`. */
+  /** 95 % range of it; 0 where the bed may be even. Absent in maps of older versions. */
+  readonly lowerStops?: number | undefined;
+  readonly upperStops?: number | undefined;
+  /** Standard uncertainty of `worstToBestStops`; a quarter of the 95 % range where that is not even to both sides. */
   readonly sigmaStops: number;
+  /** Nine places, back left first, row by row: light against the middle's [stops]. Absent in maps of older versions. */
+  readonly zones?: readonly EvennessZone[] | undefined;
   /**
    * Part of `worstToBestStops` that lies beyond the outermost places measured, where the map carries on what it saw.
    */

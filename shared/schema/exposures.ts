@@ -11,6 +11,8 @@ export const exposureQuerySchema = z.object({
   lampId: idSchema,
   supportId: idSchema,
   coatingId: idSchema,
+  /** Batch of the coating; absent or empty: the newest that is not used up. */
+  batchId: z.string().max(64).optional(),
   /** Absent or empty: bare coating. */
   filmId: z.string().max(64).optional(),
   /** Share of net D-max that clear film shall reach. */

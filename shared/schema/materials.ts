@@ -41,6 +41,25 @@ export const supportInputSchema = z.object({
   cloth: clothSchema.nullish(),
   archived: z.boolean().default(false),
 });
+/** One mixing of a coating's recipe. */
+export const batchInputSchema = z.object({
+  /** Day it was mixed, year-month-day. */
+  madeOn: z.iso.date("give the day of mixing, such as 2026-05-01"),
+  lot: lineSchema().max(120).default(""),
+  grade: lineSchema().max(120).default(""),
+  /** Bottles that it was mixed from. */
+  stockIds: z.array(z.string().min(1).max(64)).max(10).default([]),
+  /** Who mixed it. */
+  by: lineSchema().max(120).default(""),
+  /** Days that it keeps from then on. */
+  keepsDays: z.int("give whole days").min(0).max(3650).nullish(),
+  notes: linesSchema().max(1000).default(""),
+  /** It is offered no more. */
+  isUsedUp: z.boolean().default(false),
+});
+const batchSchema = batchInputSchema.extend({ id: z.string().min(1).max(64) });
+export type Batch = z.infer<typeof batchSchema>;
+
 export const coatingInputSchema = z.object({
   name: nameSchema,
   notes: notesSchema,
@@ -52,12 +71,29 @@ export const coatingInputSchema = z.object({
   recipe: recipeSchema.nullish(),
   /** Stock solutions that it was mixed from. */
   stockIds: z.array(z.string().min(1)).max(10).nullish(),
+  /** Its mixings, in any order; the fields above are then of the newest. */
+  batches: z
+    .array(batchSchema)
+    .max(500)
+    .refine((all) => new Set(all.map(({ id }) => id)).size === all.length, "name each batch once")
+    .nullish(),
   /** What its prints go through; the default procedure when absent. */
   procedure: procedureSchema.nullish(),
   /** How deep its prints shall be, as a share of net D-max; what is usual when absent. */
   targetShare: z.number().min(0.5).max(0.99).nullish(),
   archived: z.boolean().default(false),
 });
+/** What was measured of a film in the light of one lamp. */
+const filmInLightSchema = z.object({
+  lampId: z.string().min(1, "say under which light").max(64),
+  baseDensity: z.number().min(0).max(3).nullish(),
+  baseSigmaDensity: z.number().min(0).max(0.5).nullish(),
+  maxDensity: z.number().min(0).max(6).nullish(),
+  /** Day or instant. */
+  measuredAt: lineSchema().max(40).nullish(),
+});
+export type FilmInLight = z.infer<typeof filmInLightSchema>;
+
 export const filmInputSchema = z.object({
   name: nameSchema,
   notes: notesSchema,
@@ -67,6 +103,12 @@ export const filmInputSchema = z.object({
   baseSigmaDensity: z.number().min(0).max(0.5).nullish(),
   /** Density of the densest black that the device prints on it, under the lamp's light. */
   maxDensity: z.number().min(0).max(6).nullish(),
+  /** The same in the light of single lamps, each once; for a lamp not named the numbers above hold, less surely. */
+  inLights: z
+    .array(filmInLightSchema)
+    .max(200)
+    .refine((all) => new Set(all.map(({ lampId }) => lampId)).size === all.length, "name each light once")
+    .nullish(),
   /** The printer that makes the negative. */
   device: lineSchema().max(120).default(""),
   archived: z.boolean().default(false),

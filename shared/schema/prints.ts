@@ -29,6 +29,8 @@ export const printInputSchema = z.object({
   lampId: z.string().min(1, "choose the lamp"),
   supportId: z.string().min(1, "choose the paper or fabric"),
   coatingId: z.string().min(1, "choose the coating"),
+  /** Batch of the coating; absent or null: not known. */
+  batchId: z.string().min(1).max(64).nullish(),
   filmId: z.string().min(1).nullish(),
   /** Who printed it, where several share a studio. */
   printedBy: lineSchema().max(80, "keep the name under 80 characters").default(""),

@@ -31,6 +31,8 @@ export const testMetadataSchema = z.object({
   lampId: z.string().min(1),
   supportId: z.string().min(1),
   coatingId: z.string().min(1),
+  /** Batch of the coating; absent or null: not known. */
+  batchId: z.string().min(1).max(64).nullish(),
   /** Absent or null: nothing but the tablet lay on the coating. */
   filmId: z.string().min(1).nullish(),
   /**
@@ -60,6 +62,10 @@ export const testMetadataSchema = z.object({
   humidityPercent: z.number().min(0).max(100).nullish(),
   temperatureC: z.number().min(-30).max(70).nullish(),
   oxidised: z.boolean().nullish(),
+  /** First wash: plain water, or with vinegar or citric acid. */
+  wash: z.enum(["plain", "acid"]).nullish(),
+  /** Whether it went through a bath of peroxide. */
+  peroxide: z.boolean().nullish(),
   dry: z.boolean().nullish(),
   /**
    * How uneven such coatings are along a strip, as standard deviations in share of density: from the middle to an end,

@@ -8,7 +8,7 @@ export interface Circumstances {
   readonly coatingId: string;
   /** Batch of the coating; null when nobody noted it. */
   readonly batchId: string | null;
-  /** Film over the coating, with its density under this lamp and the standard uncertainty of that; null: bare. */
+  /** Film over the coating, with its density under this lamp; null: bare. */
   readonly film: FilmOver | null;
   /**
    * From the lamp's reference distance: shift of log seconds and its signed standard uncertainty, as the lamp's shape
@@ -18,14 +18,30 @@ export interface Circumstances {
   /** Hours on the lamp's meter; null when they are not kept. */
   readonly lampHours: number | null;
   readonly humidityPercent: number | null;
+  readonly finish: Finish;
   /** Instant [ms]. */
   readonly atMs: number;
 }
 
+/** How the print was finished; null where nobody said. */
+export interface Finish {
+  /** Washed with vinegar or citric acid first. */
+  readonly acidWash: boolean | null;
+  /** Through a bath of peroxide. */
+  readonly peroxide: boolean | null;
+  /** It had its final blue when it was read. */
+  readonly oxidised: boolean | null;
+}
+
+/** Nothing is known of how it was finished. */
+export const unknownFinish: Finish = { acidWash: null, peroxide: null, oxidised: null };
+
 export interface FilmOver {
   readonly id: string;
   readonly density: number;
-  readonly sigma: number;
+  /** Standard uncertainty of the density, in two parts: in error alike under all lamps, and under this one alone. */
+  readonly commonSigma: number;
+  readonly lampSigma: number;
 }
 
 /** What was seen of the log10 of the seconds that clear film needs to the wanted depth. */

@@ -12,6 +12,7 @@ export function isSameObservation(a: Observation, b: Observation): boolean {
     a.lampHours === b.lampHours &&
     a.humidityPercent === b.humidityPercent &&
     a.atMs === b.atMs &&
+    isSameRecord(a.finish, b.finish) &&
     isSameRecord(a.film, b.film) &&
     isSameRecord(a.distance, b.distance) &&
     isSameRecord(a.tablet, b.tablet) &&

@@ -1,5 +1,12 @@
 // The unknowns of the model, and how much of each stands in one log time.
-import { batchKey, isAfter, type ChangeEvent, type Circumstances, type Observation } from "./observation.ts";
+import {
+  batchKey,
+  isAfter,
+  type ChangeEvent,
+  type Circumstances,
+  type Finish,
+  type Observation,
+} from "./observation.ts";
 import { spreadOf, usualLogSeconds, type Spreads, type UnknownKind } from "./spreads.ts";
 
 /** One unknown in one log time. */
@@ -12,17 +19,29 @@ export interface Term {
 }
 
 /** Batches of one recipe [log10]. common practice, no source */
-const batchSpread = 0.04;
+export const batchSpread = 0.04;
 /** Change of log seconds in 100 hours of a lamp, before it is measured. Source: LampGeometry, ageing. */
 const ageingSpread = 0.015;
 /** For 10 % of relative humidity while coating and drying. common practice, no source */
 const humiditySpread = 0.02;
+
+/**
+ * What each finish does to log seconds, where it is not as usual: acid brings up the middle tones, peroxide only
+ * hastens the final blue, a print that has not its final blue reads lighter. common practice, no source
+ */
+const finishSpreads = { acidWash: 0.05, peroxide: 0.02, oxidised: 0.05 } as const satisfies Record<
+  keyof Finish,
+  number
+>;
+const finishKeys = Object.keys(finishSpreads) as (keyof Finish)[];
 
 /** What is common to all rows of one studio. */
 export interface Frame {
   readonly events: readonly ChangeEvent[];
   /** Humidity that times are for when nothing is said [%]. */
   readonly usualHumidityPercent: number;
+  /** Share of the tests that were finished so, of those that said; null where none did. */
+  readonly usualFinish: Readonly<Record<keyof Finish, number | null>>;
   /** Mean hours of each light: a lamp between two changes of it. */
   readonly usualHours: ReadonlyMap<string, number>;
 }
@@ -38,7 +57,12 @@ export function frameOf(observations: readonly Observation[], events: readonly C
   }
   return {
     events,
-    usualHumidityPercent: humidities.length === 0 ? 50 : meanOf(humidities),
+    usualFinish: {
+      acidWash: usualShare(observations, "acidWash"),
+      peroxide: usualShare(observations, "peroxide"),
+      oxidised: usualShare(observations, "oxidised"),
+    },
+    usualHumidityPercent: humidities.length === 0 ? 50 : roundedHumidity(meanOf(humidities)),
     usualHours: new Map([...hours].map(([key, values]) => [key, meanOf(values)])),
   };
 }
@@ -50,9 +74,8 @@ export function knownLogSeconds({ film, distance }: Circumstances): number {
 
 /** Every unknown in one log time, with its coefficient. */
 export function termsOf(of: Circumstances, frame: Frame): Term[] {
-  const { lampId, supportId, coatingId, film, distance, lampHours, humidityPercent } = of;
+  const { lampId, supportId, coatingId } = of;
   const term = (key: string, kind: UnknownKind): Term => ({ key, kind, coefficient: 1, sigma: 0 });
-  const fixed = (key: string, sigma: number, coefficient = 1): Term => ({ key, kind: "fixed", coefficient, sigma });
   const terms = [
     term("level", "level"),
     term(`lamp ${lampId}`, "lamp"),
@@ -63,22 +86,47 @@ export function termsOf(of: Circumstances, frame: Frame): Term[] {
     term(`support+coating ${supportId} ${coatingId}`, "lesser-pair"),
     term(`combination ${lampId} ${supportId} ${coatingId}`, "combination"),
   ];
-  if (of.batchId !== null) terms.push(fixed(`batch ${batchKey(of)}`, batchSpread));
-  if (film !== null && film.sigma > 0) {
-    // Half of what is not known of a film's density is its own, half is what this lamp's light makes of it.
-    terms.push(fixed(`film ${film.id}`, film.sigma * Math.SQRT1_2));
-    terms.push(fixed(`film+lamp ${film.id} ${lampId}`, film.sigma * Math.SQRT1_2));
+  return [
+    ...terms,
+    ...materialTerms(of),
+    ...lampTerms(of, frame),
+    ...conditionTerms(of, frame),
+    ...frame.events.filter((event) => isAfter(event, of)).map(({ id, spread }) => fixed(`event ${id}`, spread)),
+  ];
+}
+
+const fixed = (key: string, sigma: number, coefficient = 1): Term => ({ key, kind: "fixed", coefficient, sigma });
+
+/** Of the batch, and of what is not known of the film. */
+function materialTerms(of: Circumstances): Term[] {
+  const { film, lampId } = of;
+  const terms = of.batchId === null ? [] : [fixed(`batch ${batchKey(of)}`, batchSpread)];
+  if (film !== null && film.commonSigma > 0) terms.push(fixed(`film ${film.id}`, 1, film.commonSigma));
+  if (film !== null && film.lampSigma > 0) terms.push(fixed(`film+lamp ${film.id} ${lampId}`, 1, film.lampSigma));
+  return terms;
+}
+
+/** Of the distance, and of the hours since the lamp's usual ones. */
+function lampTerms(of: Circumstances, frame: Frame): Term[] {
+  const { distance, lampHours, lampId } = of;
+  const terms =
+    distance === null || distance.sigmaLogH === 0 ? [] : [fixed(`distance ${lampId}`, 1, distance.sigmaLogH)];
+  if (lampHours === null) return terms;
+  const key = lightKey(of, frame.events);
+  const usual = frame.usualHours.get(key);
+  if (usual === undefined || usual === lampHours) return terms;
+  return [...terms, fixed(`ageing ${key}`, ageingSpread, (lampHours - usual) / 100)];
+}
+
+/** Of the air, and of how the print was finished, where they are not as usual. */
+function conditionTerms({ humidityPercent, finish }: Circumstances, frame: Frame): Term[] {
+  const damper = humidityPercent === null ? 0 : roundedHumidity(humidityPercent) - frame.usualHumidityPercent;
+  const terms = damper === 0 ? [] : [fixed("humidity", humiditySpread, damper / 10)];
+  for (const key of finishKeys) {
+    const [is, usual] = [finish[key], frame.usualFinish[key]];
+    if (is !== null && usual !== null && Number(is) !== usual)
+      terms.push(fixed(`finish ${key}`, finishSpreads[key], Number(is) - usual));
   }
-  if (distance !== null && distance.sigmaLogH !== 0) terms.push(fixed(`distance ${lampId}`, 1, distance.sigmaLogH));
-  if (lampHours !== null) {
-    const key = lightKey(of, frame.events);
-    const usual = frame.usualHours.get(key);
-    if (usual !== undefined && usual !== lampHours)
-      terms.push(fixed(`ageing ${key}`, ageingSpread, (lampHours - usual) / 100));
-  }
-  if (humidityPercent !== null && humidityPercent !== frame.usualHumidityPercent)
-    terms.push(fixed("humidity", humiditySpread, (humidityPercent - frame.usualHumidityPercent) / 10));
-  for (const event of frame.events) if (isAfter(event, of)) terms.push(fixed(`event ${event.id}`, event.spread));
   return terms;
 }
 
@@ -97,6 +145,16 @@ export function varianceOf({ kind, sigma }: Pick<Term, "kind" | "sigma">, spread
 /** One light: a lamp since its tubes or diodes were last changed. */
 function lightKey(of: Circumstances, events: readonly ChangeEvent[]): string {
   return `${of.lampId} ${events.filter((event) => event.isNewLight && isAfter(event, of)).length}`;
+}
+
+/** To 5 %: no meter of a studio tells more, and tests of like humidity are then reckoned together. */
+function roundedHumidity(percent: number): number {
+  return 5 * Math.round(percent / 5);
+}
+
+function usualShare(observations: readonly Observation[], key: keyof Finish): number | null {
+  const said = observations.flatMap(({ finish }) => finish[key] ?? []).map(Number);
+  return said.length === 0 ? null : meanOf(said);
 }
 
 function meanOf(values: readonly number[]): number {

@@ -5,7 +5,7 @@ import { unbelievableWords } from "./sun/dose-clock-words.ts";
 import { sentenceOf, type Sentences } from "./sentences.ts";
 
 /** What a test or print is made with. */
-export type Ingredient = "lamp" | "support" | "coating" | "film" | "tablet";
+export type Ingredient = "lamp" | "support" | "coating" | "film" | "tablet" | "batch";
 
 const ingredientWords: Readonly<Record<Ingredient, string>> = {
   lamp: "lamp",
@@ -13,6 +13,7 @@ const ingredientWords: Readonly<Record<Ingredient, string>> = {
   coating: "coating",
   film: "film",
   tablet: "tablet",
+  batch: "batch of this coating",
 };
 
 type MaterialRefusal =

@@ -1,3 +1,4 @@
+import { filmInLight } from "#shared/film/film-in-light.ts";
 import { compareTests } from "#shared/lookup/compare-tests.ts";
 import type { Comparison, ComparisonRequest } from "#shared/schema/comparisons.ts";
 import { pairInWords } from "#shared/words/tests/comparison-words.ts";
@@ -11,6 +12,7 @@ import type { Tools } from "./tools.ts";
  * @throws InputError "bad-request" for a test that is not there
  */
 export function compareSavedTests({ store }: Pick<Tools, "store">, { testIds }: ComparisonRequest): Comparison {
+  const lamps = store.lamps.list({ archived: true });
   const tests = testIds.map((id) => {
     const test = store.tests.find(id);
     if (test === undefined) throw refusal("bad-request", { code: "no-such-test", id }, { field: "testIds" });
@@ -20,14 +22,22 @@ export function compareSavedTests({ store }: Pick<Tools, "store">, { testIds }: 
       store.supports.get(request.supportId),
       store.coatings.get(request.coatingId),
     ];
-    const film = request.filmId === undefined || request.filmId === null ? null : store.films.get(request.filmId);
+    const film = request.filmId == null ? null : filmInLight(store.films.get(request.filmId), lamp, lamps);
     return {
       id,
       name: request.name,
       lamp: { id: lamp.id, name: lamp.name },
       support: { id: support.id, name: support.name },
       coating: { id: coating.id, name: coating.name },
-      film: film === null ? null : { id: film.id, name: film.name, baseDensity: film.baseDensity ?? null },
+      film:
+        film === null
+          ? null
+          : {
+              id: film.id,
+              name: film.name,
+              baseDensity: film.baseDensity ?? null,
+              baseSigmaDensity: film.baseSigmaDensity ?? 0,
+            },
       channel: request.channel,
       filmInTest: request.filmInTest || request.tablet.kind === "levels" || request.tablet.kind === "sheet",
       madeAt: request.madeAt ?? request.sun?.startedAt ?? test.createdAt,

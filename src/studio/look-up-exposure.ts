@@ -1,5 +1,7 @@
 // How long for this lamp, support, coating and film, from everything that was ever tested.
 import { logHAtShare } from "#shared/curve/curve-at.ts";
+import { filmInLight } from "#shared/film/film-in-light.ts";
+import { nextBestTests, type NextBestTests } from "#shared/lookup/next-best-tests.ts";
 import { exposureForCombination } from "#shared/lookup/exposure-for-combination.ts";
 import type { ShareShift } from "#shared/lookup/lookup-input.ts";
 import type { ExposureFinding } from "#shared/lookup/lookup-facts.ts";
@@ -8,9 +10,9 @@ import { shoulderShare } from "#shared/limits.ts";
 import type { Channel, Curve } from "#shared/schema/curve.ts";
 import type { ExposureAnswer, ExposureQuery } from "#shared/schema/exposures.ts";
 import type { StoreReader } from "#src/store/store.ts";
-import { refusal, type Ingredient } from "#shared/words/refusal-words.ts";
 import { studioModel } from "./studio-model.ts";
 import type { Tools } from "./tools.ts";
+import { wantedCombination } from "./wanted-combination.ts";
 
 /**
  * Advice for a combination, with its source and provenance.
@@ -18,31 +20,15 @@ import type { Tools } from "./tools.ts";
  * @throws InputError "bad-request" that names the id which is not there
  */
 export function lookUpExposure({ store }: Pick<Tools, "store">, query: ExposureQuery): ExposureAnswer {
-  const lamp = store.lamps.find(query.lampId) ?? refuse("lampId", "lamp");
-  const support = store.supports.find(query.supportId) ?? refuse("supportId", "support");
-  const coating = store.coatings.find(query.coatingId) ?? refuse("coatingId", "coating");
-  const film =
-    query.filmId === undefined || query.filmId === ""
-      ? null
-      : (store.films.find(query.filmId) ?? refuse("filmId", "film"));
-  const filmDensities = new Map(
+  const wanted = wantedCombination(store, query);
+  const lamps = store.lamps.list({ archived: true });
+  const knownFilmIds = new Set(
     store.films
       .list({ archived: true })
-      .flatMap((each) =>
-        each.baseDensity === undefined || each.baseDensity === null ? [] : [[each.id, each.baseDensity] as const],
-      ),
+      .flatMap((each) => (filmInLight(each, wanted.lamp, lamps).baseDensity == null ? [] : [each.id])),
   );
-  const wanted = {
-    lamp,
-    support,
-    coating,
-    film,
-    targetShare: query.share,
-    distanceMm: query.distanceMm ?? null,
-    lampHours: query.lampHours ?? null,
-  };
   const answerFor = (channel: Channel, shareShift: ShareShift): ExposureFinding =>
-    exposureForCombination({ wanted, ...studioModel(store, channel), filmDensities, shareShift, atMs: Date.now() });
+    exposureForCombination({ wanted, ...studioModel(store, channel), knownFilmIds, shareShift, atMs: Date.now() });
   // Times are judged by the red channel; the visual one speaks only where red knows nothing better.
   let channel: Channel = "red";
   let answer = answerFor(channel, noShift);
@@ -57,6 +43,12 @@ export function lookUpExposure({ store }: Pick<Tools, "store">, query: ExposureQ
 /** How deep the studio prints a coating, as a share of net D-max. */
 export function depthOfCoating(store: Pick<StoreReader, "coatings">, coatingId: string): number {
   return store.coatings.find(coatingId)?.targetShare ?? shoulderShare;
+}
+
+/** Which tests would narrow a time most; null where there is no time to narrow. */
+export function findNextBestTests({ store }: Pick<Tools, "store">, query: ExposureQuery): NextBestTests | null {
+  const model = studioModel(store, "red");
+  return nextBestTests({ wanted: wantedCombination(store, query), ...model, atMs: Date.now() });
 }
 
 /** Whether tests of a combination contradict each other, so that nobody should print by any time of it. */
@@ -99,8 +91,4 @@ function sigmaAtShare({ shareSigmas, sigmaLogH }: Curve, share: number): number 
   );
   const above = known.find((each) => each.share >= share - 1e-9) ?? known.at(-1);
   return above?.sigma ?? sigmaLogH.shoulder ?? 0;
-}
-
-function refuse(field: string, what: Ingredient): never {
-  throw refusal("bad-request", { code: "no-such-ingredient", what }, { field });
 }

@@ -210,6 +210,8 @@ function eventFrom({ id, kind, scope, scopeId, at }: StudioChange): ChangeEvent 
 function judgedPrints(store: StoreReader): Parameters<typeof studioObservations>[0]["prints"] {
   return store.prints.list({ judged: true, limit: mostPrints }).prints.flatMap((print) => {
     const { outcome } = print;
-    return outcome === undefined || outcome === null ? [] : [{ ...print, filmId: print.filmId ?? null, outcome }];
+    return outcome === undefined || outcome === null
+      ? []
+      : [{ ...print, batchId: print.batchId ?? null, filmId: print.filmId ?? null, outcome }];
   });
 }

@@ -19,6 +19,7 @@ const sections: Readonly<Record<string, string>> = {
   "curve-coverage": "curve-coverage.ts",
   "studio-model": "studio/studio-model.ts",
   "model-speed": "studio/model-speed.ts",
+  "uneven-beds": "studio/uneven-beds.ts",
   "same-material": "studio/same-material.ts",
   "honest-ranges": "honest-ranges.ts",
   "next-prints": "next-prints.ts",

@@ -36,6 +36,7 @@ const atHand: Circumstances = {
   distance: null,
   lampHours: null,
   humidityPercent: null,
+  finish: { acidWash: null, peroxide: null, oxidised: null },
   atMs: 0,
 };
 

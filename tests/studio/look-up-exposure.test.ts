@@ -1,7 +1,8 @@
 // The time for a combination, from saved tests of a made-up coating whose times are known.
 import { describe, expect, it } from "vitest";
 import { exposureQuerySchema } from "#shared/schema/exposures.ts";
-import { doTestsDisagree, lookUpExposure } from "#src/studio/look-up-exposure.ts";
+import { doTestsDisagree, findNextBestTests, lookUpExposure } from "#src/studio/look-up-exposure.ts";
+import { wantedCombination } from "#src/studio/wanted-combination.ts";
 import { printSpreadOf, studioModel } from "#src/studio/studio-model.ts";
 import { forWriting } from "#src/studio/tools.ts";
 import { leaveTestOut, noteStudioChange, forgetStudioChange } from "#src/studio/lamps/note-change.ts";
@@ -45,6 +46,16 @@ describe("lookUpExposure", () => {
     expect(() => look({ supportId: "nope" })).toThrow(
       expect.objectContaining({ field: "supportId", detail: expect.stringContaining("no such paper or fabric") }),
     );
+  });
+
+  it("says what one more test of the combination is expected to leave of the range, the best of all", async () => {
+    const { store, materials } = await studio([0, 0.02]);
+    const query = exposureQuerySchema.parse(materials);
+    expect(wantedCombination(store, query)).toMatchObject({ lamp: { id: materials.lampId }, batch: null });
+    const best = findNextBestTests({ store }, query);
+    expect(best?.gains[0]).toMatchObject({ supportId: materials.supportId, coatingId: materials.coatingId });
+    expect(best!.gains[0]!.halfStops).toBeLessThan(best!.halfStops);
+    expect(best!.gains[0]!.halfStops).toBeGreaterThan(0.3 * best!.halfStops);
   });
 
   it("when two tests contradict each other, says so; when one of them is left out, no more", async () => {

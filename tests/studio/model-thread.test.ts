@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, afterEach, describe, expect, it } from "vitest";
-import type { Observation } from "#shared/studio-model/observation.ts";
+import { unknownFinish, type Observation } from "#shared/studio-model/observation.ts";
 import { startModelThread, type ModelThread } from "#src/studio/model-thread.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "wedgewright-thread-"));
@@ -31,6 +31,7 @@ function observation(id: string, logSeconds = 2.7): Observation {
     distance: null,
     lampHours: null,
     humidityPercent: null,
+    finish: unknownFinish,
     atMs: 0,
     tablet: null,
     seen: { kind: "measured", logSeconds, sigma: 0.02 },

@@ -79,6 +79,7 @@ export const measuredFilmSchema = z.object({
     }),
   ),
   baseDensity: numberOrNull,
+  baseSigmaDensity: numberOrNull,
   maxDensity: numberOrNull,
   warnings: z.array(warningSchema),
   throughTestId: z.string(),

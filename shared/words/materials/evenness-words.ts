@@ -2,8 +2,9 @@
 import { formatSize } from "#shared/format/length.ts";
 import { formatFixed } from "#shared/format/number.ts";
 import { plainTime } from "#shared/format/plain-time.ts";
-import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
-import { beyondDoubt, type EvennessMap } from "#shared/evenness/evenness.ts";
+import { formatDuration } from "#shared/format/duration.ts";
+import type { EvennessMap } from "#shared/evenness/evenness.ts";
+import type { EvennessZone } from "#shared/schema/evenness.ts";
 import type { EvennessTrouble, EvennessWarning } from "#shared/evenness/evenness-facts.ts";
 import { sentenceOf, type Sentences } from "#shared/words/sentences.ts";
 
@@ -55,21 +56,27 @@ export function placeName({ x, y }: { readonly x: number; readonly y: number }):
   return down === "" && across === "" ? "the middle" : `the ${[down, across].filter((word) => word !== "").join(" ")}`;
 }
 
+/** Below this a bed counts as even [stops]: a tenth of a stop is about what careful printing repeats to. */
+const evenStops = 0.1;
+
 /** Sentences: how uneven, how sure, where to put the work, what noise allows. */
 export function evennessReasons(map: EvennessMap): string[] {
-  const range = map.worstToBestStops;
-  const doubt = rangeSigmas * map.sigmaStops;
+  const { worstToBestStops: range, lowerStops = range, upperStops = range } = map;
   const lines = [
     `The weakest place gets ${Math.round(100 / map.worstToBestRatio)} % of the light of the strongest: ` +
-      `${formatFixed(range, 2)} stop less (give or take ${formatFixed(doubt, 2)}). Strongest at ` +
+      `${formatFixed(range, 2)} stop less (95 %: ${formatFixed(lowerStops, 2)} to ${formatFixed(upperStops, 2)}). ` +
+      `Strongest at ` +
       `${placeName(map.best)}, weakest at ${placeName(map.worst)}; "back" is the top of the picture.`,
   ];
-  if (range < 2 * doubt || range < 0.1)
-    lines.push("That is no more than this print can tell apart from its own coating: call the bed even within that.");
+  if (lowerStops === 0 || range < evenStops)
+    lines.push(
+      "That is no more than this print can tell apart from its own coating: call the bed even, to within " +
+        `${formatFixed(upperStops, 2)} stop.`,
+    );
   if (map.beyondStops > 0.1)
     lines.push(
       `${formatFixed(map.beyondStops, 2)} stop of that lies beyond the outermost places measured, where the map only ` +
-        "carries on what it saw; the give-or-take allows for it.",
+        "carries on what it saw; the range allows for it.",
     );
   const { workArea } = map;
   const size =
@@ -81,10 +88,34 @@ export function evennessReasons(map: EvennessMap): string[] {
       `the work inside ${size} round ` +
       `${placeName({ x: workArea.x + workArea.width / 2, y: workArea.y + workArea.height / 2 })}.`,
   );
-  const withinSigma = Math.sqrt(Math.max(0, map.sigmaStops ** 2 - (beyondDoubt * map.beyondStops) ** 2));
   lines.push(
     `Coating and picture scatter by ${formatFixed(map.noiseStops, 2)} stop from place to place; finer differences ` +
-      `than about ${formatFixed(2 * Math.max(withinSigma, 0.01), 2)} stop are not to be read from this map.`,
+      "are not to be read from this map.",
   );
   return lines;
+}
+
+/** Differences from the middle that are worth a correction [stops]. common practice, no source */
+const tellingStops = 0.1;
+
+/** A time at each part of the bed that wants another one than the middle. */
+interface ZoneTime {
+  /** "the back left". */
+  readonly place: string;
+  /** "+0:50" or "−0:20". */
+  readonly change: string;
+}
+
+/**
+ * What a time that holds in the middle of a bed wants elsewhere: parts whose light surely differs by a tenth of a stop
+ * or more.
+ * @param seconds that the middle wants
+ */
+export function zoneTimes(zones: readonly EvennessZone[], seconds: number): ZoneTime[] {
+  return zones
+    .filter(({ stops, sigmaStops }) => Math.abs(stops) >= Math.max(tellingStops, sigmaStops))
+    .map(({ stops, ...place }) => {
+      const more = seconds * (2 ** -stops - 1);
+      return { place: placeName(place), change: `${more < 0 ? "−" : "+"}${formatDuration(Math.abs(more))}` };
+    });
 }

@@ -8,6 +8,9 @@ const warnings: Sentences<FilmWarning> = {
   "film-base-at-full-blue":
     "The clearest film printed at full blue, where more light makes no difference: its base density is only known " +
     "to be no more than this. Expose the sheet for a shorter time beside the tablet.",
+  "film-base-near-full-blue": ({ halfSeconds }) =>
+    "The clearest film printed close to full blue, where light changes little: its base density is not sure. Tablet " +
+    `and sheet exposed for half the time, ${plainTime(halfSeconds)}, tell it about twice as surely.`,
   "film-black-at-white":
     "The densest black kept the paper white, so it is only known to be at least this dense. That is enough for " +
     "this coating; a longer exposure would measure it.",

@@ -2,9 +2,11 @@
 import { formatDay } from "#shared/format/instant.ts";
 import { formatLength } from "#shared/format/length.ts";
 import { formatFixed } from "#shared/format/number.ts";
+import type { FilmBasis } from "#shared/film/film-in-light.ts";
 import type { ExposureFinding, LookupWarning, NamedTest, Provenance } from "#shared/lookup/lookup-facts.ts";
 import type { Verdict } from "#shared/schema/curve.ts";
 import type { ExposureAnswer } from "#shared/schema/exposures.ts";
+import type { Finish } from "#shared/studio-model/observation.ts";
 import { plainTime } from "#shared/format/plain-time.ts";
 import { lampAgeingWords } from "#shared/words/materials/lamp-words.ts";
 import { inWords, sentenceOf, type Sentences } from "#shared/words/sentences.ts";
@@ -35,6 +37,13 @@ const warnings: Sentences<LookupWarning> = {
   "something-changed": ({ since }) =>
     `The tests since ${formatDay(since)} differ from those before by more than chance. What changed: tubes, ` +
     "bottle, batch, paper lot, distance, season? The time holds to the newer ones.",
+  "conditions-differ": ({ finish, humidityPercent }) =>
+    `These tests were not made alike: ${[
+      ...finish.map((key) => finishWords[key]),
+      ...(humidityPercent === null
+        ? []
+        : [`the air was from ${Math.round(humidityPercent[0])} to ${Math.round(humidityPercent[1])} % humid`]),
+    ].join("; ")}. What that does is learned from all tests of the studio and allowed for; tests made alike tell more.`,
   "share-not-reached": ({ share }) =>
     `No test of this combination reaches ${Math.round(share * 100)} % of the deepest blue, so its time is not ` +
     "known, only that it is longer. Make a test twice as long.",
@@ -47,6 +56,18 @@ const warnings: Sentences<LookupWarning> = {
 /** What to keep in mind with a time. */
 const lookupWarningWords = (fact: LookupWarning): string => sentenceOf(warnings, fact);
 
+const finishWords: Readonly<Record<keyof Finish, string>> = {
+  acidWash: "some were washed with acid, some in plain water",
+  peroxide: "some went through peroxide, some did not",
+  oxidised: "some had their final blue when they were read, some had not",
+};
+
+const filmBasisWords: Readonly<Record<FilmBasis, string>> = {
+  "this-lamp": ", measured in this light",
+  "lamp-kind": ", measured in another light of this kind",
+  "one-number": "",
+};
+
 const provenance: Sentences<Provenance> = {
   "one-test": ({ test }) =>
     `From the test ${testWords(test)}, made with this lamp, support and coating. How much one print differs from ` +
@@ -58,9 +79,15 @@ const provenance: Sentences<Provenance> = {
     "together with these. The sun planner takes them together as doses.",
   "unreliable-left-out": ({ tests }) => `Not counted, because not to be relied on: ${testsWords(tests)}.`,
   "same-picture": ({ tests }) => `Counted once, because it is the same picture sent again: ${testsWords(tests)}.`,
+  "of-batch": ({ madeOn, lot, tests }) =>
+    `For the batch of ${formatDay(madeOn)}${lot === "" ? "" : ` (lot ${lot})`}: ` +
+    (tests === 0
+      ? "no test was coated with it, so what batches usually differ by is in the range. One test with it narrows that."
+      : `${tests === 1 ? "one test was" : `${tests} tests were`} coated with it.`),
   "for-bare-coating": "Reckoned for bare coating, without the film of the test.",
-  "for-film": ({ filmName, baseDensity, testHadFilm }) =>
-    `Reckoned for the film "${filmName}" by its base density of ${formatFixed(baseDensity, 2)}; the test had ` +
+  "for-film": ({ filmName, baseDensity, basis, testHadFilm }) =>
+    `Reckoned for the film "${filmName}" by its base density of ${formatFixed(baseDensity, 2)}` +
+    `${filmBasisWords[basis]}; the test had ` +
     `${testHadFilm ? "another film" : "no film"}.`,
   "film-of-test-unknown": ({ test }) =>
     `The test ${testWords(test)} was made through a film whose base density is not known, so it says nothing ` +

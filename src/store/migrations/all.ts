@@ -13,6 +13,7 @@ import { devices } from "./0071-devices.ts";
 import { madeNegatives } from "./0080-made-negatives.ts";
 import { queueFadingFacts } from "./0081-queue-fading-facts.ts";
 import { stripsHeadToTail } from "./0084-strips-head-to-tail.ts";
+import { batchesAndFinish } from "./0090-batches-and-finish.ts";
 import type { Migration } from "./migration.ts";
 
 export const migrations: readonly Migration[] = [
@@ -30,4 +31,5 @@ export const migrations: readonly Migration[] = [
   madeNegatives,
   queueFadingFacts,
   stripsHeadToTail,
+  batchesAndFinish,
 ];

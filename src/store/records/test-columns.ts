@@ -1,6 +1,6 @@
 // What lists show and the studio's model takes of a test, as columns beside its long parts.
 import { shoulderShare } from "#shared/limits.ts";
-import type { SavedTest } from "#shared/schema/test.ts";
+import type { SavedTest, TestRequest } from "#shared/schema/test.ts";
 import type { SqlValue } from "#src/store/sql.ts";
 
 /** A test without the parts that the store itself gives. */
@@ -26,6 +26,7 @@ export function columnsOfRequest(request: TestRecord["request"], createdAt: stri
     lamp_hours: request.lampHours ?? null,
     under_sun: (request.sun ?? null) === null ? 0 : 1,
     head_to_tail_test_id: request.headToTailTestId ?? null,
+    ...coatingAndFinishColumns(request),
   };
 }
 
@@ -57,6 +58,18 @@ export function columnsOfResult(record: TestRecord): Record<string, SqlValue> {
 function columnsOfSlope(curve: TestRecord["curve"]): Record<string, SqlValue> {
   const slope = curve?.coatingSlope;
   return { coating_slope: slope?.share ?? null, coating_slope_sigma: slope?.sigmaShare ?? null };
+}
+
+/** Of which batch a test was coated, in which air, and how it was finished. */
+function coatingAndFinishColumns(request: TestRequest): Record<string, SqlValue> {
+  const yesOrNo = (said: boolean | null | undefined): number | null => (said == null ? null : Number(said));
+  return {
+    batch_id: request.batchId ?? null,
+    humidity_percent: request.humidityPercent ?? null,
+    acid_wash: request.wash == null ? null : Number(request.wash === "acid"),
+    peroxide: yesOrNo(request.peroxide),
+    oxidised: yesOrNo(request.oxidised),
+  };
 }
 
 /** Whether it tells the time to 90 %: it told its own, or fell short only of a deeper blue than that. */

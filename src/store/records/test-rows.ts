@@ -63,6 +63,13 @@ export function timedTestFrom(row: SqlRow): TimedTest {
     boundLogSeconds: boundLogSeconds(row),
     advisedFilmDensity: Number(row["film_density"]),
     readWithId: row["head_to_tail_test_id"] == null ? null : String(row["head_to_tail_test_id"]),
+    batchId: row["batch_id"] === null ? null : String(row["batch_id"]),
+    humidityPercent: numberOrNull(row["humidity_percent"]),
+    finish: {
+      acidWash: yesOrNull(row["acid_wash"]),
+      peroxide: yesOrNull(row["peroxide"]),
+      oxidised: yesOrNull(row["oxidised"]),
+    },
   };
 }
 
@@ -73,6 +80,11 @@ function boundLogSeconds(row: SqlRow): number | null {
   return row["seconds"] === null && row["verdict"] === "test-too-short" && isOfShoulder && lower !== null && lower > 0
     ? Math.log10(lower)
     : null;
+}
+
+/** A yes or no that nobody may have said. */
+function yesOrNull(value: SqlValue | undefined): boolean | null {
+  return typeof value === "number" ? value === 1 : null;
 }
 
 /** A column that may be empty. */

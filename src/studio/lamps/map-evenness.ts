@@ -1,7 +1,8 @@
 // Draws the map of a lamp's light over its bed, from one even exposure or from several tablets.
 import { createHash } from "node:crypto";
 import { InputError } from "#shared/errors.ts";
-import { evennessMap, type MeasuredPlace } from "#shared/evenness/evenness.ts";
+import type { MeasuredPlace } from "#shared/evenness/drawn-light.ts";
+import { evennessMap } from "#shared/evenness/evenness.ts";
 import { lightFromBlue } from "#shared/evenness/light-from-blue.ts";
 import { lightAtTablets, type ReadTablet } from "#shared/evenness/evenness-from-tablets.ts";
 import type { EvennessWarning } from "#shared/evenness/evenness-facts.ts";
@@ -75,11 +76,11 @@ async function fromExposure(
   if (field.pictureLightStops > 0.5) warnings.push({ code: "light-uneven", stops: field.pictureLightStops });
   const leftOut = field.places.length - places.length;
   if (leftOut > 0) warnings.push({ code: "places-left-out", count: leftOut, of: field.places.length });
-  return finished({ kind: "exposure", places, request, lightFrom: field.lightFrom, warnings });
+  return finished({ store }, { kind: "exposure", places, request, lightFrom: field.lightFrom, warnings });
 }
 
 async function fromTablets(
-  { imaging }: Tools,
+  { store, imaging }: Tools,
   request: Extract<EvennessRequest, { kind: "tablets" }>,
   pictures: EvennessPictures,
   options: { signal: AbortSignal | undefined },
@@ -116,7 +117,7 @@ async function fromTablets(
   }
   const { places, warnings: found } = inPlainWords(() => lightAtTablets(request.tablet, read));
   const warnings: EvennessWarning[] = isPaperMissing ? [...found, { code: "no-paper" }] : found;
-  return finished({ kind: "tablets", places, request, lightFrom: "paper-beside-tablets", warnings });
+  return finished({ store }, { kind: "tablets", places, request, lightFrom: "paper-beside-tablets", warnings });
 }
 
 function placeOnBed(toBed: Homography | null): ReadTablet["placeOf"] {
@@ -128,20 +129,27 @@ function placeOnBed(toBed: Homography | null): ReadTablet["placeOf"] {
   };
 }
 
-function finished({
-  kind,
-  places,
-  request,
-  lightFrom,
-  warnings,
-}: {
-  kind: Evenness["kind"];
-  places: readonly MeasuredPlace[];
-  request: EvennessRequest;
-  lightFrom: Evenness["lightFrom"];
-  warnings: readonly EvennessWarning[];
-}): Evenness {
-  const map = evennessMap(places, { widthMm: request.bedWidthMm, heightMm: request.bedHeightMm });
+function finished(
+  { store }: Pick<Tools, "store">,
+  {
+    kind,
+    places,
+    request,
+    lightFrom,
+    warnings,
+  }: {
+    kind: Evenness["kind"];
+    places: readonly MeasuredPlace[];
+    request: EvennessRequest;
+    lightFrom: Evenness["lightFrom"];
+    warnings: readonly EvennessWarning[];
+  },
+): Evenness {
+  const { bedWidthMm: widthMm, bedHeightMm: heightMm, lampId } = request;
+  const lamp = lampId === undefined || lampId === "" ? undefined : store.lamps.find(lampId);
+  if (lampId !== undefined && lampId !== "" && lamp === undefined)
+    throw refusal("bad-request", { code: "no-such-ingredient", what: "lamp", id: lampId }, { field: "lampId" });
+  const map = evennessMap(places, { widthMm, heightMm }, lamp ?? null);
   return {
     kind,
     ...map,

@@ -74,23 +74,39 @@ function tabletTestFor(
 }
 
 /**
- * Keeps base and densest black, as far as they were measured, with the film of the test; only of a strip printed
- * together with its tablet.
+ * Keeps base and densest black, as far as they were measured, with the film of the test for the light of the test;
+ * only of a strip printed together with its tablet. They are also the film's one number for other lights, as long as
+ * it was measured in no other.
  * @throws InputError "not-found"
  */
 export function keepMeasuredFilm({ store }: Pick<Tools, "store">, testId: string): Film | null {
   const film = filmOfTest({ store }, testId);
-  const { filmId } = store.tests.get(testId).request;
+  const { request, createdAt } = store.tests.get(testId);
+  const { filmId, lampId } = request;
   if (film === null || !film.isSideBySide || !filmId) return null;
   const before = store.films.get(filmId);
+  const others = (before.inLights ?? []).filter((each) => each.lampId !== lampId);
+  const old = before.inLights?.find((each) => each.lampId === lampId);
+  const measuredAt = request.madeAt ?? createdAt;
+  const inLight = { lampId, ...densitiesOr(film, old), measuredAt };
   // Times of tests made on this film hang on its density.
   return changeFilm(
     { store },
     filmId,
     filmInputSchema.parse({
       ...before,
-      baseDensity: film.baseDensity === null ? before.baseDensity : Math.max(0, film.baseDensity),
-      maxDensity: film.maxDensity ?? before.maxDensity,
+      inLights: [...others, inLight],
+      ...(others.length === 0 ? densitiesOr(film, before) : {}),
     }),
   );
+}
+
+type Densities = Pick<Film, "baseDensity" | "baseSigmaDensity" | "maxDensity">;
+
+/** What was measured, and what was known before of the rest. */
+function densitiesOr(film: MeasuredFilm, before: Densities | undefined): Densities {
+  const maxDensity = film.maxDensity ?? before?.maxDensity ?? null;
+  if (film.baseDensity === null)
+    return { baseDensity: before?.baseDensity, baseSigmaDensity: before?.baseSigmaDensity, maxDensity };
+  return { baseDensity: Math.max(0, film.baseDensity), baseSigmaDensity: film.baseSigmaDensity, maxDensity };
 }

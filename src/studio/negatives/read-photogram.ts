@@ -1,5 +1,6 @@
 // What a half-transparent thing holds back, and how long it wants: read from the step of a tablet that its image
 // matches.
+import { filmInLight } from "#shared/film/film-in-light.ts";
 import { objectDensity } from "#shared/film/object-density.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { countedDose } from "#shared/sun/frames/counted-dose.ts";
@@ -82,7 +83,9 @@ export function readPhotogram(
 /** Density of the film that lay over a test's tablet; 0 without one. */
 function filmOver(store: Tools["store"], { request }: SavedTest): number {
   if (!request.filmInTest || request.filmId == null) return 0;
-  return store.films.find(request.filmId)?.baseDensity ?? 0;
+  const [film, lamp] = [store.films.find(request.filmId), store.lamps.find(request.lampId)];
+  if (film === undefined || lamp === undefined) return 0;
+  return filmInLight(film, lamp, store.lamps.list({ archived: true })).baseDensity ?? 0;
 }
 
 interface TestSun {

@@ -1,7 +1,7 @@
 // Calibrations on their way in: nothing is believed that can be measured again.
 import { createHash } from "node:crypto";
 import { InputError } from "#shared/errors.ts";
-import type { MaterialKind } from "#shared/schema/materials.ts";
+import type { FilmInput, MaterialKind } from "#shared/schema/materials.ts";
 import {
   sharedCalibrationsSchema,
   type ImportAnswer,
@@ -94,7 +94,19 @@ function bringMaterial(
   const here = materialHere(tools, kind, shared, key);
   if (here !== undefined) return here;
   onNew();
-  return addMaterial(tools, kind, { ...shared[kind][key], archived: false }).id;
+  const brought = kind === "films" ? withLampsHere(tools, shared, shared.films[key]) : shared[kind][key];
+  return addMaterial(tools, kind, { ...brought, archived: false }).id;
+}
+
+/** A film with what was measured of it in the light of lamps that are here too. */
+function withLampsHere(tools: Tools, shared: SharedCalibrations, film: FilmInput | undefined) {
+  const inLights = (film?.inLights ?? []).flatMap((each) => {
+    const lampId = Object.hasOwn(shared.lamps, each.lampId)
+      ? materialHere(tools, "lamps", shared, each.lampId)
+      : undefined;
+    return lampId === undefined ? [] : [{ ...each, lampId }];
+  });
+  return { ...film, inLights: [...new Map(inLights.map((each) => [each.lampId, each])).values()] };
 }
 
 async function importTest(

@@ -1,4 +1,6 @@
 // One paper under every box of the studio: its times side by side, and how the boxes stand to one of them.
+import { batchInUse } from "#shared/coating/batches.ts";
+import { filmInLight } from "#shared/film/film-in-light.ts";
 import { circumstancesOf } from "#shared/lookup/studio-observations.ts";
 import { shoulderShare } from "#shared/limits.ts";
 import { predictRatio } from "#shared/studio-model/predict-ratio.ts";
@@ -57,14 +59,22 @@ function standingOf(
   const { fit, tests } = studioModel(store, "red");
   const [support, coating] = [store.supports.get(supportId), store.coatings.get(coatingId)];
   const film = filmId ? store.films.get(filmId) : null;
+  const lamps = store.lamps.list({ archived: true });
+  const batch = batchInUse(coating);
   const atMs = Date.now();
-  const filmDensities = new Map<string, number>();
   const under = (lamp: Lamp): Circumstances =>
     circumstancesOf({
-      wanted: { lamp, support, coating, film, targetShare: shoulderShare, distanceMm: null, lampHours: null },
+      wanted: {
+        lamp,
+        support,
+        coating,
+        batch,
+        film: film === null ? null : filmInLight(film, lamp, lamps),
+        targetShare: shoulderShare,
+        distanceMm: null,
+        lampHours: null,
+      },
       tests,
-      filmDensities,
-      shareShift: { shiftLogH: 0, sigmaLogH: 0 },
       atMs,
     });
   return (lamp, over) => {

@@ -1,4 +1,5 @@
 // Curve and advice of a test with what the store knows about its materials.
+import { filmInLight } from "#shared/film/film-in-light.ts";
 import { assessTest, readviseTest, type AssessTestInput } from "#shared/advice/assess-test.ts";
 import type { Assessment } from "#shared/schema/curve.ts";
 import type { Film } from "#shared/schema/materials.ts";
@@ -27,8 +28,8 @@ export async function assessAhead(
   reading: Reading,
 ): Promise<AssessedAhead | undefined> {
   if (assessThread === undefined) return undefined;
-  const film = request.filmId == null ? null : store.films.find(request.filmId);
-  const input = { request, reading, ...filmFacts(film), ...sheetFacts(store, request) };
+  const film = request.filmId == null ? null : (store.films.find(request.filmId) ?? null);
+  const input = { request, reading, ...filmFacts(store, film, request.lampId), ...sheetFacts(store, request) };
   try {
     return { made: assessmentInWords(await assessThread.assess(input), reading), of: sumOf(input) };
   } catch (error) {
@@ -47,13 +48,13 @@ export function assessWithMaterials(
   ahead?: AssessedAhead,
 ): Assessment {
   const film = checkMaterials(store, request);
-  const input = { request, reading, ...filmFacts(film), ...sheetFacts(store, request) };
+  const input = { request, reading, ...filmFacts(store, film, request.lampId), ...sheetFacts(store, request) };
   return ahead?.of === sumOf(input) ? ahead.made : assessmentInWords(assessTest(input), reading);
 }
 
 /** Advice of a saved test for its film as it now is; the curve stays as it was fitted. */
-export function readviseWithFilm(film: Film, { request, reading, curve }: SavedTest): Assessment {
-  const facts = { request, reading, ...filmFacts(film) };
+export function readviseWithFilm(store: StoreReader, film: Film, { request, reading, curve }: SavedTest): Assessment {
+  const facts = { request, reading, ...filmFacts(store, film, request.lampId) };
   return assessmentInWords(curve === null ? assessTest(facts) : readviseTest({ ...facts, curve }), reading);
 }
 
@@ -71,10 +72,14 @@ function sheetFacts(store: StoreReader, request: TestRequest): Pick<AssessTestIn
   };
 }
 
-function filmFacts(film: Film | null | undefined) {
+/** What is known of the film in the light of the test. */
+function filmFacts(store: StoreReader, film: Film | null, lampId: string) {
+  const lamp = store.lamps.find(lampId);
+  if (film === null || lamp === undefined) return { filmDensity: null, filmMaxDensity: null };
+  const { baseDensity, baseSigmaDensity, maxDensity } = filmInLight(film, lamp, store.lamps.list({ archived: true }));
   return {
-    filmDensity: film?.baseDensity ?? null,
-    filmMaxDensity: film?.maxDensity ?? null,
-    ...(film?.baseSigmaDensity == null ? {} : { filmSigma: film.baseSigmaDensity }),
+    filmDensity: baseDensity ?? null,
+    filmMaxDensity: maxDensity ?? null,
+    ...(baseDensity == null || baseSigmaDensity == null ? {} : { filmSigma: baseSigmaDensity }),
   };
 }

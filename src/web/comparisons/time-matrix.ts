@@ -7,7 +7,22 @@ export interface TimeAgainst {
   readonly label: string;
   /** "Cotton 14:22 is 1.33 times Paper 10:48 (+0.4 stop, 0.2 to 0.6)"; null where one of the two has no time. */
   readonly sentence: string | null;
+  /** The same drawn; null without a sentence. */
+  readonly bar: RatioBar | null;
 }
+
+/** A time against another on a scale of stops that all of one page share, 0 in the middle: places of 100. */
+interface RatioBar {
+  readonly title: string;
+  /** Stops at both ends of the scale. */
+  readonly ends: string;
+  readonly from: number;
+  readonly width: number;
+  readonly at: number;
+}
+
+/** A scale never ends nearer than this [stops]. */
+const leastScaleStops = 1;
 
 export interface MatrixRow {
   readonly label: string;
@@ -38,20 +53,32 @@ export function timesAgainst(
   tests: readonly ComparedTest[],
   pairs: readonly TestPair[],
 ): TimeAgainst[] {
-  return tests
-    .filter(({ id }) => id !== reference.id)
-    .map((test) => {
-      const ratio = timeRatioOf(pairs, test.id, reference.id);
-      if (ratio === null || test.bareSeconds === null || reference.bareSeconds === null)
-        return { label: test.label, sentence: null };
-      const [lower, upper] = [Math.log2(ratio.lower), Math.log2(ratio.upper)].map((stops) => formatFixed(stops, 1));
-      const size =
-        `${formatFixed(ratio.value, 2)} times ${reference.label} ${formatDuration(reference.bareSeconds)} ` +
-        `(${formatStops(Math.log2(ratio.value))}, ${lower} to ${upper})`;
-      const isChance = ratio.lower <= 1 && ratio.upper >= 1;
-      const rest = isChance ? ": no more than chance" : "";
-      return { label: test.label, sentence: `${test.label} ${formatDuration(test.bareSeconds)} is ${size}${rest}.` };
-    });
+  const others = tests.filter(({ id }) => id !== reference.id);
+  const ratios = others.map(({ id }) => timeRatioOf(pairs, id, reference.id));
+  const furthest = ratios.flatMap((ratio) => (ratio === null ? [] : [ratio.lower, ratio.upper]).map(Math.log2));
+  const scaleStops = Math.ceil(Math.max(leastScaleStops, ...furthest.map(Math.abs)));
+  return others.map((test, i) => {
+    const ratio = ratios[i] ?? null;
+    if (ratio === null || test.bareSeconds === null || reference.bareSeconds === null)
+      return { label: test.label, sentence: null, bar: null };
+    const [lower, upper] = [Math.log2(ratio.lower), Math.log2(ratio.upper)].map((stops) => formatFixed(stops, 1));
+    const size =
+      `${formatFixed(ratio.value, 2)} times ${reference.label} ${formatDuration(reference.bareSeconds)} ` +
+      `(${formatStops(Math.log2(ratio.value))}, ${lower} to ${upper})`;
+    const isChance = ratio.lower <= 1 && ratio.upper >= 1;
+    const rest = isChance ? ": no more than chance" : "";
+    return {
+      label: test.label,
+      sentence: `${test.label} ${formatDuration(test.bareSeconds)} is ${size}${rest}.`,
+      bar: ratioBar(ratio, scaleStops, `${formatStops(Math.log2(ratio.value))}, ${lower} to ${upper}`),
+    };
+  });
+}
+
+function ratioBar({ value, lower, upper }: ValueWithRange, scaleStops: number, title: string): RatioBar {
+  const place = (ratio: number): number => Math.round(10 * (50 + (50 * Math.log2(ratio)) / scaleStops)) / 10;
+  const [from, at] = [place(lower), place(value)];
+  return { title, ends: String(scaleStops), from, width: Math.round(10 * (place(upper) - from)) / 10, at };
 }
 
 /** All against all, in the order of the tests; empty for two, which one sentence tells. */

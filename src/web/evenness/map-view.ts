@@ -53,6 +53,8 @@ export function evennessMapView(store: StoreReader, map: SavedEvenness, lampId: 
         : [],
     work: { x: x(map.workArea.x), y: y(map.workArea.y), width: x(map.workArea.width), height: y(map.workArea.height) },
     range: formatFixed(map.worstToBestStops, 2),
+    lower: formatFixed(map.lowerStops ?? map.worstToBestStops, 2),
+    upper: formatFixed(map.upperStops ?? map.worstToBestStops, 2),
     percent: formatShare(1 / map.worstToBestRatio),
     within: formatShare(map.withinTenthShare),
     reasons: map.reasons,

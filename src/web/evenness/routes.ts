@@ -118,6 +118,7 @@ export function evennessPageRoutes(tools: Tools): Router {
         corners,
         bedWidthMm: numberOf(values, "bedWidthMm"),
         bedHeightMm: numberOf(values, "bedHeightMm"),
+        lampId: store.lamps.find(textOf(values, "lampId"))?.id,
       });
       const photo = await store.pictures.read(textOf(values, "pictureId"));
       const evenLightId = textOf(values, "evenLightId");

@@ -53,6 +53,7 @@ export function evennessTabletRoutes(tools: Tools, showForm: ShowForm): Router {
         ...asked,
         bedWidthMm: numberOf(values, "bedWidthMm"),
         bedHeightMm: numberOf(values, "bedHeightMm"),
+        lampId: tools.store.lamps.find(textOf(values, "lampId"))?.id,
       });
       const photo = await tools.store.pictures.read(textOf(values, "pictureId"));
       const map = await mapEvenness(tools, { request, pictures: { photo }, signal: closingSignal(response) });

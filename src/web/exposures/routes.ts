@@ -4,7 +4,7 @@ import { InputError } from "#shared/errors.ts";
 import { formatShare } from "#shared/format/number.ts";
 import { exposureQuerySchema } from "#shared/schema/exposures.ts";
 import type { MaterialKind } from "#shared/schema/materials.ts";
-import { depthOfCoating, lookUpExposure } from "#src/studio/look-up-exposure.ts";
+import { depthOfCoating, findNextBestTests, lookUpExposure } from "#src/studio/look-up-exposure.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { exposureResultView, type ExposureResultView } from "./view.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
@@ -92,7 +92,7 @@ export function exposurePageRoutes(tools: Pick<Tools, "store" | "modelThread">):
     if (isComplete) {
       try {
         const asked = exposureQuerySchema.parse({ share: ownDepth, ...filled(query) });
-        result = exposureResultView(store, lookUpExposure({ store }, asked));
+        result = exposureResultView(store, lookUpExposure({ store }, asked), findNextBestTests({ store }, asked));
       } catch (error) {
         if (error instanceof InputError && error.code !== "bad-request") throw error;
         ({ errors } = formTrouble(error, { labels }));

@@ -1,7 +1,8 @@
 // The lookup page's view object: how long for this combination, and where the time comes from.
 import { formatLength } from "#shared/format/length.ts";
 import { formatDuration } from "#shared/format/duration.ts";
-import { formatDensity, formatShare } from "#shared/format/number.ts";
+import { formatDensity, formatFixed, formatShare } from "#shared/format/number.ts";
+import type { NextBestTests } from "#shared/lookup/next-best-tests.ts";
 import type { ExposureAnswer, ExposureSource } from "#shared/schema/exposures.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
@@ -47,9 +48,46 @@ export interface ExposureResultView {
   readonly provenance: readonly string[];
   readonly warnings: readonly string[];
   readonly tests: readonly TestCard[];
+  /** What the best next tests would leave of the range; null where nothing can be said. */
+  readonly gains: GainsView | null;
 }
 
-export function exposureResultView(store: StoreReader, answer: ExposureAnswer): ExposureResultView {
+interface GainsView {
+  /** "± 0.52 stop" */
+  readonly now: string;
+  readonly rows: readonly { readonly test: string; readonly after: string; readonly href: string }[];
+}
+
+/** Tests that are proposed. */
+const gainsShown = 3;
+
+function gainsView(
+  store: StoreReader,
+  { lampId, supportId, coatingId }: ExposureAnswer,
+  best: NextBestTests,
+): GainsView {
+  const plusMinus = (stops: number): string => `± ${formatFixed(stops, 2)} stop`;
+  return {
+    now: plusMinus(best.halfStops),
+    rows: best.gains.slice(0, gainsShown).map((gain) => {
+      const isOwn = gain.supportId === supportId && gain.coatingId === coatingId;
+      const names = [store.coatings.find(gain.coatingId)?.name, store.supports.find(gain.supportId)?.name];
+      const query = new URLSearchParams({ lampId, supportId: gain.supportId, coatingId: gain.coatingId });
+      return {
+        test: isOwn ? "of this combination" : `of ${names.join(" on ")}, under this light`,
+        after: plusMinus(gain.halfStops),
+        href: `/tests/new?${query.toString()}`,
+      };
+    }),
+  };
+}
+
+/** @param best the tests that would narrow the time most; null where that is not known */
+export function exposureResultView(
+  store: StoreReader,
+  answer: ExposureAnswer,
+  best: NextBestTests | null = null,
+): ExposureResultView {
   const film = answer.filmId === null ? undefined : store.films.find(answer.filmId);
   const distance = answer.distanceMm === null ? "" : ` At ${formatLength(answer.distanceMm)} from the light.`;
   return {
@@ -64,6 +102,7 @@ export function exposureResultView(store: StoreReader, answer: ExposureAnswer): 
     provenance: answer.provenance,
     warnings: answer.warnings.map(({ message }) => message),
     tests: cardsOf(store, answer.testIds),
+    gains: best === null || answer.seconds === null ? null : gainsView(store, answer, best),
   };
 }
 

@@ -5,16 +5,20 @@ import type { MaterialKind } from "#shared/schema/materials.ts";
 import { deleteMaterial } from "#src/studio/safekeeping/bin.ts";
 import { addMaterial, changeMaterial } from "#src/studio/materials/keep-material.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { formTrouble } from "#src/web/parts/form-errors.ts";
+import { formTrouble, type FormNames } from "#src/web/parts/form-errors.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { kindWords, materialInputFrom, materialKindOf, materialKinds } from "./forms.ts";
+import { filmLightChanges, filmLightLabels, filmLightNames } from "./film-lights.ts";
+import { kindWords, materialInputFrom, materialKindOf, materialKinds, materialValuesOf } from "./forms.ts";
 import { materialListView, materialView } from "./view.ts";
 
 const maxFormBytes = 100_000;
-const labels = Object.fromEntries(
-  materialKinds.flatMap((kind) => kindWords[kind].fields.map(({ name, label }) => [name, label])),
-);
+const labels = {
+  ...Object.fromEntries(
+    materialKinds.flatMap((kind) => kindWords[kind].fields.map(({ name, label }) => [name, label] as const)),
+  ),
+  ...filmLightLabels,
+};
 
 export function materialPageRoutes(tools: Pick<Tools, "store">): Router {
   const { store } = tools;
@@ -57,13 +61,17 @@ export function materialPageRoutes(tools: Pick<Tools, "store">): Router {
   }
 
   /** Runs the work; trouble with what was typed goes back to the form. */
-  function orShow(work: () => void, show: (errors: FieldErrors, status: number) => void): void {
+  function orShow(work: () => void, show: (errors: FieldErrors, status: number) => void, names: FormNames = []): void {
     try {
       work();
     } catch (error) {
       if (error instanceof InputError && error.code === "not-found") throw error;
       const isOld = error instanceof InputError && error.code === "changed-meanwhile";
-      const { errors, status } = formTrouble(error, { field: "name", names: isOld ? [[/^/, "version"]] : [], labels });
+      const { errors, status } = formTrouble(error, {
+        field: "name",
+        names: isOld ? [[/^/, "version"]] : names,
+        labels,
+      });
       show(errors, status);
     }
   }
@@ -95,6 +103,22 @@ export function materialPageRoutes(tools: Pick<Tools, "store">): Router {
         response.redirect(303, `/materials/${kind}/${id}`);
       },
       (errors, status) => showOne(response, kind, id, values, errors, status),
+    );
+  });
+  router.post("/materials/films/:id/lights", form, (request, response) => {
+    const id = String(request.params["id"]);
+    const values = formValuesFrom(request.body);
+    orShow(
+      () => {
+        const changes = filmLightChanges(store.films.get(id), values, new Date().toISOString().slice(0, 10));
+        changeMaterial(tools, { kind: "films", id, changes });
+        response.redirect(303, `/materials/films/${id}`);
+      },
+      (errors, status) => {
+        const typed = { ...materialValuesOf("films", store.films.get(id)), ...values };
+        showOne(response, "films", id, typed, errors, status);
+      },
+      filmLightNames,
     );
   });
   router.post("/materials/:kind/:id/delete", form, (request, response) => {

@@ -7,6 +7,7 @@ import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { distancePlot, lampPlot } from "#src/web/studio/lamp-plot.ts";
 import { testCard } from "#src/web/tests/card.ts";
+import { filmLightOrder, filmLightRows } from "./film-lights.ts";
 import { kindWords, materialKinds, materialValuesOf } from "./forms.ts";
 
 /** Tests shown on a material's own page; the rest is one click further. */
@@ -77,8 +78,9 @@ export function materialView(store: StoreReader, { kind, id, values, errors }: M
         : typedAndSaved(values, materialValuesOf(kind, material)),
     values: values ?? materialValuesOf(kind, material),
     errors,
-    summary: errorSummary(errors, fieldOrder(kindWords[kind].fields, "edit")),
+    summary: errorSummary(errors, [...fieldOrder(kindWords[kind].fields, "edit"), ...filmLightOrder]),
     tests: store.tests.list({ ...filter, limit: shownTests }).tests.map((test) => testCard(store, test)),
+    lights: kind === "films" ? filmLightRows(store, store.films.get(id)) : null,
     plot: history === null ? null : lampPlot(history),
     distancePlot: history === null ? null : distancePlot(history),
     trend: history === null ? null : lampAgeingWords(history.ageing.finding),

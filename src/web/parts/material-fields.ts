@@ -1,4 +1,6 @@
 // Choosing a lamp, support, coating and film on a form, or adding one in place.
+import { batchesOf, batchInUse } from "#shared/coating/batches.ts";
+import { batchName } from "#shared/words/materials/coating-words.ts";
 import type { MaterialKind } from "#shared/schema/materials.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { idOfName, materialOfName } from "#src/studio/materials/keep-material.ts";
@@ -10,6 +12,8 @@ export interface MaterialIds {
   readonly lampId?: string;
   readonly supportId?: string;
   readonly coatingId?: string;
+  /** Batch of the coating. */
+  readonly batchId?: string;
   readonly filmId?: string;
 }
 
@@ -33,6 +37,14 @@ export interface MaterialField {
     readonly value: string;
     readonly hint: string;
   } | null;
+  /** Batches of the coatings, where any are kept. */
+  readonly batches?: BatchChoice | null;
+}
+
+interface BatchChoice {
+  readonly options: readonly { readonly value: string; readonly label: string }[];
+  readonly selected: string;
+  readonly error: string;
 }
 
 interface FieldWords {
@@ -115,8 +127,49 @@ export function materialFields(store: StoreReader, values: FormValues, errors: F
             hint: "Clear polyester film is often 0.05 to 0.20 (from memory). Leave it empty when you do not know.",
           }
         : null,
+    batches: kind === "coatings" ? batchChoice(store, values, errors) : null,
   }));
 }
+
+/** Chosen where nobody knows of which batch it was. */
+const unknownBatch = "none";
+
+function batchChoice(store: StoreReader, values: FormValues, errors: FieldErrors): BatchChoice | null {
+  const options = store.coatings.list().flatMap((coating) =>
+    batchesOf(coating)
+      .filter(({ isUsedUp, id }) => !isUsedUp || id === textOf(values, "batchId"))
+      .map((batch) => ({ value: `${coating.id} ${batch.id}`, label: `${coating.name}: ${batchName(batch)}` })),
+  );
+  if (options.length === 0) return null;
+  const selected = textOf(values, "batchId");
+  return {
+    options: [
+      { value: "", label: "The newest of this coating" },
+      ...options,
+      { value: unknownBatch, label: "Not known" },
+    ],
+    selected: options.some(({ value }) => value === selected)
+      ? selected
+      : (options.find(({ value }) => value === `${textOf(values, "coatingId")} ${selected}`)?.value ?? selected),
+    error: errors["batchId"] ?? "",
+  };
+}
+
+/**
+ * Batch that a form chose: "coating batch", or the batch alone as an address names it; empty: the newest of the
+ * coating.
+ * @returns undefined where none is known, "other-coating" where it is of another one
+ */
+function chosenBatch(store: StoreReader, values: FormValues, coatingId: string): string | undefined {
+  const typed = textOf(values, "batchId");
+  const coating = store.coatings.find(coatingId);
+  if (coating === undefined || typed === unknownBatch) return undefined;
+  if (typed === "") return batchInUse(coating)?.id;
+  const batch = batchesOf(coating).find(({ id }) => typed === id || typed === `${coatingId} ${id}`);
+  return batch?.id ?? otherCoating;
+}
+
+const otherCoating = "other-coating";
 
 /** What a form chose, and what is missing of it. */
 export interface ChosenMaterials {
@@ -141,7 +194,9 @@ export function chosenMaterials(store: StoreReader, values: FormValues): ChosenM
     else if (chosen !== "" && store[kind].find(chosen) !== undefined) ids[name] = chosen;
     else if (missing !== "") errors[name] = missing;
   }
-  return { ids, errors };
+  const batchId = chosenBatch(store, values, ids.coatingId ?? "");
+  if (batchId === otherCoating) errors["batchId"] = "That batch is of another coating: choose one of this coating.";
+  return { ids: { ...ids, ...(batchId === undefined ? {} : { batchId }) }, errors };
 }
 
 /** The chosen ids once every name typed in place is kept; a name that is already there is not added twice. */

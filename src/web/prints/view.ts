@@ -1,4 +1,5 @@
 // View objects of the print log, of a new print's form and of one print's run sheet.
+import { batchesOf, batchKeepsUntil } from "#shared/coating/batches.ts";
 import { keepingWarnings } from "#shared/coating/keeping.ts";
 import { keepingWarningWords } from "#shared/words/materials/coating-words.ts";
 import {
@@ -229,8 +230,9 @@ export function printView(store: StoreReader, print: SavedPrint, { values, error
 
 function warningsFor(store: StoreReader, print: SavedPrint): string[] {
   const coating = store.coatings.find(print.coatingId);
-  const stocks = (coating?.stockIds ?? []).flatMap((id) => store.stocks.find(id) ?? []);
-  return keepingWarnings({ usedAt: print.createdAt, mixedAt: coating?.mixedAt ?? null, stocks }).map(
-    keepingWarningWords,
-  );
+  const batch = coating && print.batchId ? batchesOf(coating).find(({ id }) => id === print.batchId) : undefined;
+  const stocks = (batch?.stockIds ?? coating?.stockIds ?? []).flatMap((id) => store.stocks.find(id) ?? []);
+  const mixedAt = batch?.madeOn ?? coating?.mixedAt ?? null;
+  const keepsUntil = batch === undefined ? null : batchKeepsUntil(batch);
+  return keepingWarnings({ usedAt: print.createdAt, mixedAt, keepsUntil, stocks }).map(keepingWarningWords);
 }

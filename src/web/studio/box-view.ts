@@ -2,6 +2,11 @@
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
+import { batchesOf } from "#shared/coating/batches.ts";
+import { batchName } from "#shared/words/materials/coating-words.ts";
+import { zoneTimes } from "#shared/words/materials/evenness-words.ts";
+import type { EvennessZone } from "#shared/schema/evenness.ts";
+import { evennessMapView } from "#src/web/evenness/map-view.ts";
 import { driftWords } from "#shared/words/materials/drift-words.ts";
 import { burnedHours } from "#shared/prints/burned-hours.ts";
 import type { BoxCombination } from "#shared/lookup/box-combinations.ts";
@@ -61,8 +66,11 @@ function basisWords({ source, tests }: BaseTime | NoBaseTime): string {
   }
 }
 
-function combinationView(store: StoreReader, each: BoxCombination) {
+function combinationView(store: StoreReader, each: BoxCombination, zones: readonly EvennessZone[]) {
   const time = baseTimeOf({ store }, each);
+  const coating = store.coatings.find(each.coatingId);
+  const batches = coating === undefined ? [] : batchesOf(coating);
+  const batchNames = new Map(batches.map((batch) => [batch.id, batchName(batch)]));
   const materialIds = {
     lampId: each.newest.lampId,
     supportId: each.supportId,
@@ -83,6 +91,7 @@ function combinationView(store: StoreReader, each: BoxCombination) {
         ? `/tests/${each.newest.id}`
         : `/exposures?${new URLSearchParams(materialIds).toString()}`,
     ...timeParts(time, materialIds),
+    places: time.source === "contradictory" ? [] : zoneTimes(zones, time.seconds),
     overdue: each.retest.isOverdue,
     basis: basisWords(time),
     testId: each.newest.id,
@@ -96,8 +105,8 @@ function combinationView(store: StoreReader, each: BoxCombination) {
         : {
             tone: each.drift.isRetestAdvised ? "caution" : "ok",
             sentence: driftWords(each.drift),
-            plot: controlChartPlot(each.drift, each.apart),
-            tests: chartedTests(each.drift, each.apart),
+            plot: controlChartPlot(each.drift, each.apart, batchNames),
+            tests: chartedTests(each.drift, each.apart, batchNames),
           },
     testQuery: new URLSearchParams(materialIds).toString(),
   };
@@ -191,6 +200,8 @@ const fieldOrder: FieldOrder = [
 
 export function boxView(store: StoreReader, record: BoxRecord, { localAddress, values, errors = {} }: BoxParts) {
   const { lamp } = record;
+  const mapId = lamp.evenness?.mapId ?? null;
+  const map = mapId === null ? undefined : store.evennessMaps.find(mapId);
   return {
     id: lamp.id,
     localAddress,
@@ -221,10 +232,11 @@ export function boxView(store: StoreReader, record: BoxRecord, { localAddress, v
           day: formatDay(lamp.evenness.madeAt),
           range: formatFixed(lamp.evenness.rangeStops, 2),
           share: formatShare(lamp.evenness.evenShare),
+          map: map === undefined ? null : evennessMapView(store, map, lamp.id),
         }
       : null,
     newest: record.newestTest === null ? null : testCard(store, record.newestTest),
-    combinations: record.combinations.map((each) => combinationView(store, each)),
+    combinations: record.combinations.map((each) => combinationView(store, each, map?.zones ?? [])),
     ...changesView(store, record),
   };
 }

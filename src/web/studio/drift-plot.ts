@@ -18,12 +18,22 @@ export interface ChartedTest {
   readonly stops: string;
   /** Why it is not held against the others; null where it is. */
   readonly apart: string | null;
+  /** Batch of its coating; null where nobody noted it. */
+  readonly batch: string | null;
 }
+
+/** What each batch is called, by its id. */
+type BatchNames = ReadonlyMap<string, string>;
+
+/** Newest batches that are told apart by their points; older ones share one look. */
+const mostBatches = 3;
+const batchLooks = [1, 3, 4] as const;
+const otherLook = 5;
 
 const stopsOf = ({ centreLogSeconds }: Drift, { logSeconds }: DriftTest): number =>
   stopsFromLogH(logSeconds - centreLogSeconds);
 
-export function chartedTests(drift: Drift, apart: readonly ApartTest[]): ChartedTest[] {
+export function chartedTests(drift: Drift, apart: readonly ApartTest[], names: BatchNames): ChartedTest[] {
   return [...drift.tests.map((test) => ({ ...test, reason: null })), ...apart]
     .sort((a, b) => Date.parse(b.madeAt) - Date.parse(a.madeAt))
     .map((test) => ({
@@ -31,15 +41,19 @@ export function chartedTests(drift: Drift, apart: readonly ApartTest[]): Charted
       day: formatDay(test.madeAt),
       stops: formatStops(stopsOf(drift, test)),
       apart: test.reason === null ? null : apartWords[test.reason],
+      batch: names.get(test.batchId ?? "") ?? null,
     }));
 }
 
-export function controlChartPlot(drift: Drift, apart: readonly ApartTest[]): PlotSpec {
+export function controlChartPlot(drift: Drift, apart: readonly ApartTest[], names: BatchNames): PlotSpec {
   const limit = stopsFromLogH(rangeSigmas * drift.sdLogSeconds);
   const point = (test: DriftTest, why: string | null): PlotPoint => {
     const y = stopsOf(drift, test);
     const half = stopsFromLogH(rangeSigmas * test.sigmaLogSeconds);
-    const label = `${formatDay(test.madeAt)}: ${formatStops(y)}${why === null ? "" : `, not counted: ${why}`}`;
+    const batch = names.get(test.batchId ?? "");
+    const label =
+      `${formatDay(test.madeAt)}: ${formatStops(y)}${batch === undefined ? "" : `, batch ${batch}`}` +
+      (why === null ? "" : `, not counted: ${why}`);
     return {
       x: Date.parse(test.madeAt) / dayMs,
       y,
@@ -49,10 +63,11 @@ export function controlChartPlot(drift: Drift, apart: readonly ApartTest[]): Plo
       ...(why === null ? {} : { leftOut: true }),
     };
   };
-  const points = [
-    ...drift.tests.map((test) => point(test, null)),
-    ...apart.map((test) => point(test, apartWords[test.reason])),
+  const drawn = [
+    ...drift.tests.map((test) => ({ test, at: point(test, null) })),
+    ...apart.map((test) => ({ test, at: point(test, apartWords[test.reason]) })),
   ];
+  const points = drawn.map(({ at }) => at);
   const x = dayAxis(
     "day of the test",
     [...drift.tests, ...apart].map(({ madeAt }) => Date.parse(madeAt)),
@@ -71,7 +86,40 @@ export function controlChartPlot(drift: Drift, apart: readonly ApartTest[]): Plo
     ]),
     series: [
       { name: "where 95 of 100 tests made alike lie", kind: "band", look: 2, points: band },
-      { name: "tests with their 95 % ranges", kind: "points", look: 1, points },
+      ...seriesByBatch(drawn, names),
     ],
   };
+}
+
+/** The tests of each batch as points of their own look; without batches all alike. */
+function seriesByBatch(
+  drawn: readonly { readonly test: DriftTest; readonly at: PlotPoint }[],
+  names: BatchNames,
+): PlotSpec["series"] {
+  const newestFirst = [...drawn].sort((a, b) => Date.parse(b.test.madeAt) - Date.parse(a.test.madeAt));
+  const batchOf = ({ batchId }: DriftTest): string => (names.has(batchId ?? "") ? (batchId ?? "") : "");
+  const told = [...new Set(newestFirst.map(({ test }) => batchOf(test)))]
+    .filter((id) => id !== "")
+    .slice(0, mostBatches);
+  const pointsOf = (isOf: (test: DriftTest) => boolean): PlotPoint[] =>
+    drawn.filter(({ test }) => isOf(test)).map(({ at }) => at);
+  const others = pointsOf((test) => !told.includes(batchOf(test)));
+  return [
+    ...told.map((id, i) => ({
+      name: `batch ${names.get(id) ?? ""}`,
+      kind: "points" as const,
+      look: batchLooks[i] ?? otherLook,
+      points: pointsOf((test) => batchOf(test) === id),
+    })),
+    ...(others.length === 0
+      ? []
+      : [
+          {
+            name: told.length === 0 ? "tests with their 95 % ranges" : "of older or unknown batches",
+            kind: "points" as const,
+            look: told.length === 0 ? (1 as const) : otherLook,
+            points: others,
+          },
+        ]),
+  ];
 }

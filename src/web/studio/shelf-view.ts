@@ -10,6 +10,7 @@ import type { Recipe, Stock } from "#shared/schema/stocks.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import { isTicked, numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
+import { batchOrder, batchRows } from "./batches.ts";
 import { procedureRows, recipeRows, stepKinds, typedProcedureRows, typedRecipeRows } from "./coating-form.ts";
 
 /** Volume that recipes are shown for until another is asked for, and the largest that anyone mixes [ml]. */
@@ -67,11 +68,16 @@ export interface CoatingParts {
   readonly query?: FormValues;
   /** What was typed, when something was wrong with it; absent shows the coating as it is kept. */
   readonly values?: FormValues;
+  /** What was typed of a new batch. */
+  readonly newBatch?: FormValues;
   readonly errors?: FieldErrors;
   readonly now: string;
 }
 
-export function coatingView(store: StoreReader, { id, query = {}, values, errors = {}, now }: CoatingParts) {
+export function coatingView(
+  store: StoreReader,
+  { id, query = {}, values, newBatch = {}, errors = {}, now }: CoatingParts,
+) {
   const coating = store.coatings.get(id);
   const prints = store.prints.list({ coatingId: id, limit: coveragePrints }).prints;
   const coverage = coverageOf(
@@ -86,9 +92,11 @@ export function coatingView(store: StoreReader, { id, query = {}, values, errors
   return {
     id,
     errors,
-    summary: errorSummary(errors, coatingOrder),
+    summary: errorSummary(errors, [...batchOrder, ...coatingOrder]),
+    batches: batchRows(store, coating, now.slice(0, 10)),
+    bottles: store.stocks.list().map(({ id, name, madeOn }) => ({ id, name, day: formatDay(madeOn) })),
     warnings: keepingWarnings({ usedAt: now, mixedAt: coating.mixedAt ?? null, stocks: used }).map(keepingWarningWords),
-    ...batchView(coating, { stocks, used, values }),
+    ...batchView(coating, { stocks, used, values, newBatch: { batchMadeOn: now.slice(0, 10), ...newBatch } }),
     stepKinds,
     coverage:
       coverage === null
@@ -113,15 +121,17 @@ interface BatchParts {
   /** Those that the batch was mixed from. */
   readonly used: readonly Stock[];
   readonly values: FormValues | undefined;
+  /** What a new batch's form holds. */
+  readonly newBatch: FormValues;
 }
 
 /** The form of a batch: as it is kept, or as it was typed. */
-function batchView(coating: Coating, { stocks, used, values }: BatchParts) {
+function batchView(coating: Coating, { stocks, used, values, newBatch }: BatchParts) {
   const isUsed = (stock: Stock): boolean =>
     values === undefined ? used.includes(stock) : isTicked(values, `stock-${stock.id}`);
   const kept = { grade: coating.grade ?? "", lot: coating.lot ?? "", volumeMl: coating.recipe?.volumeMl ?? "" };
   return {
-    values: values ?? { ...kept, mixedAt: (coating.mixedAt ?? "").slice(0, 10) },
+    values: { ...newBatch, ...(values ?? { ...kept, mixedAt: (coating.mixedAt ?? "").slice(0, 10) }) },
     recipeRows: values === undefined ? recipeRows(coating) : typedRecipeRows(values),
     procedureRows: values === undefined ? procedureRows(coating) : typedProcedureRows(values),
     stocks: stocks

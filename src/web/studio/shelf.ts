@@ -1,11 +1,12 @@
 // Bottles and recipes: stock solutions with their age, recipes scaled to a volume, and each coating as a batch.
 import express, { Router, type Response } from "express";
-import { changeMaterial } from "#src/studio/materials/keep-material.ts";
+import { addBatch, changeCoating, useUpBatch } from "#src/studio/materials/keep-batch.ts";
 import { addStock, archiveStock } from "#src/studio/materials/keep-stock.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { formTrouble } from "#src/web/parts/form-errors.ts";
 import { formValuesFrom, isTicked, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
+import { batchFrom, batchWords } from "./batches.ts";
 import { coatingChangesFrom, coatingWords } from "./coating-form.ts";
 import { coatingView, shelfView, type CoatingParts } from "./shelf-view.ts";
 
@@ -53,7 +54,7 @@ export function shelfPageRoutes(tools: Pick<Tools, "store">): Router {
   function showCoating(
     response: Response,
     id: string,
-    sent: Pick<CoatingParts, "query" | "values" | "errors">,
+    sent: Pick<CoatingParts, "query" | "values" | "newBatch" | "errors">,
     status: number,
   ): void {
     renderPage(
@@ -67,6 +68,23 @@ export function shelfPageRoutes(tools: Pick<Tools, "store">): Router {
   router.get("/studio/coatings/:id", (request, response) => {
     showCoating(response, request.params.id, { query: formValuesFrom(request.query) }, 200);
   });
+  router.post("/studio/coatings/:id/batches", form, (request, response) => {
+    const id = String(request.params["id"]);
+    const values = formValuesFrom(request.body);
+    try {
+      addBatch(tools, id, batchFrom(store, values));
+      response.redirect(303, `/studio/coatings/${id}`);
+    } catch (error) {
+      const { errors, status } = formTrouble(error, batchWords);
+      if (status === 404) throw error;
+      showCoating(response, id, { query: {}, newBatch: values, errors }, status);
+    }
+  });
+  router.post("/studio/coatings/:id/batches/:batchId", form, (request, response) => {
+    const [coatingId, batchId] = [String(request.params["id"]), String(request.params["batchId"])];
+    useUpBatch(tools, { coatingId, batchId, isUsedUp: textOf(formValuesFrom(request.body), "usedUp") === "yes" });
+    response.redirect(303, `/studio/coatings/${coatingId}`);
+  });
   router.post("/studio/coatings/:id", form, (request, response) => {
     const id = String(request.params["id"]);
     const values = formValuesFrom(request.body);
@@ -75,7 +93,7 @@ export function shelfPageRoutes(tools: Pick<Tools, "store">): Router {
       .map((stock) => stock.id)
       .filter((stockId) => isTicked(values, `stock-${stockId}`));
     try {
-      changeMaterial(tools, { kind: "coatings", id, changes: coatingChangesFrom(values, stockIds) });
+      changeCoating(tools, id, coatingChangesFrom(values, stockIds));
       response.redirect(303, `/studio/coatings/${id}`);
     } catch (error) {
       const { errors, status } = formTrouble(error, coatingWords);

@@ -15,6 +15,8 @@ export function conditionsOf(test: SavedTest): { term: string; value: string }[]
     ["Lamp hours", request.lampHours == null ? null : `${request.lampHours} h`],
     ["Humidity", request.humidityPercent == null ? null : `${request.humidityPercent} %`],
     ["Temperature", request.temperatureC == null ? null : `${request.temperatureC} °C`],
+    ["First wash", request.wash == null ? null : { plain: "plain water", acid: "with acid" }[request.wash]],
+    ["Peroxide bath", said(request.peroxide, "yes", "none") || null],
     [
       "Print",
       [said(request.dry, "dry", "not dry"), said(request.oxidised, "fully oxidised", "not yet oxidised")]

@@ -72,6 +72,8 @@ const furtherFields = [
   "lampHours",
   "humidityPercent",
   "temperatureC",
+  "wash",
+  "peroxide",
   "targetSharePercent",
   "coatingUnevenPercent",
   "headToTailTestId",

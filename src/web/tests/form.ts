@@ -113,6 +113,8 @@ export function testFormFrom(values: FormValues, materials: ChosenMaterials, fin
     temperatureC: numberOf(values, "temperatureC"),
     coatingGradientShare: shareOfPercent(numberOf(values, "coatingUnevenPercent")),
     oxidised: isTicked(values, "oxidised"),
+    wash: textOf(values, "wash") || undefined,
+    peroxide: { yes: true, no: false }[textOf(values, "peroxide")],
     dry: isTicked(values, "dry"),
   });
   const ofSchema = parsed.success ? {} : fieldErrors(parsed.error, { names: formNames, labels });

@@ -25,7 +25,7 @@ const tabletFields = [
   "timedUnit",
   "levels",
 ] as const;
-const habits = ["channel", "lampDistanceMm"] as const;
+const habits = ["channel", "lampDistanceMm", "wash", "peroxide"] as const;
 
 export interface AsBefore {
   readonly values: FormValues;

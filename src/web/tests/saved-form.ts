@@ -10,6 +10,7 @@ const plainFields = [
   "lampId",
   "supportId",
   "coatingId",
+  "batchId",
   "filmId",
   "channel",
   "name",
@@ -20,6 +21,7 @@ const plainFields = [
   "lampHours",
   "humidityPercent",
   "temperatureC",
+  "wash",
 ] as const satisfies readonly (keyof TestRequest)[];
 
 const ticked = (isSo: boolean): string => (isSo ? "yes" : "");
@@ -34,6 +36,8 @@ export function formValuesOf(request: TestRequest): FormValues {
     ...exposureValues(request.exposureSeconds),
     targetSharePercent: String(Math.round(request.targetShare * 1000) / 10),
     ...coatingValues(request.coatingGradientShare),
+    ...(request.batchId == null ? { batchId: "none" } : {}),
+    ...(request.peroxide == null ? {} : { peroxide: request.peroxide ? "yes" : "no" }),
     filmInTest: ticked(request.filmInTest),
     oxidised: ticked(request.oxidised !== false),
     dry: ticked(request.dry !== false),

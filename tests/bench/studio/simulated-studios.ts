@@ -1,7 +1,12 @@
 // Invented studios whose truth is known: lamps, papers, coatings and films, tests and prints, a lamp that changes, a
 // bad batch.
 import { seededRandom, type Random } from "#shared/statistics/random.ts";
-import type { Circumstances, FilmOver, Observation } from "#shared/studio-model/observation.ts";
+import {
+  unknownFinish,
+  type Circumstances,
+  type FilmOver,
+  type Observation,
+} from "#shared/studio-model/observation.ts";
 
 export interface StudioPlan {
   readonly seed: number;
@@ -60,7 +65,6 @@ export function simulatedStudio(plan: StudioPlan): SimulatedStudio {
   const films = [0.08, 0.16].map((density, i) => ({
     id: `f${i}`,
     density,
-    sigma: 0.02,
     truth: density + 0.02 * random.normal(),
   }));
   const tabletError = 0.025 * random.normal();
@@ -92,7 +96,7 @@ export function simulatedStudio(plan: StudioPlan): SimulatedStudio {
     (plan.badBatch && c === bad && batchOf(c, at) === 1 ? badStep : 0) +
     (film === null ? 0 : films[film]!.truth);
   const filmOf = (film: number | null): FilmOver | null =>
-    film === null ? null : { id: films[film]!.id, density: films[film]!.density, sigma: films[film]!.sigma };
+    film === null ? null : { id: films[film]!.id, density: films[film]!.density, commonSigma: 0.02, lampSigma: 0 };
   const circumstances = (l: number, s: number, c: number, film: number | null, at: number): Circumstances => ({
     lampId: `l${l}`,
     supportId: `s${s}`,
@@ -102,6 +106,7 @@ export function simulatedStudio(plan: StudioPlan): SimulatedStudio {
     distance: null,
     lampHours: null,
     humidityPercent: null,
+    finish: unknownFinish,
     atMs: at * dayMs,
   });
   // Some materials are used more than others.

@@ -1,6 +1,6 @@
 // What the model says of invented studios, held against their truth: the bench prints it, the gate test judges it.
 import { seededRandom } from "#shared/statistics/random.ts";
-import type { Observation } from "#shared/studio-model/observation.ts";
+import { unknownFinish, type Observation } from "#shared/studio-model/observation.ts";
 import { predictTime } from "#shared/studio-model/predict.ts";
 import { fitStudio } from "#shared/studio-model/studio-fit.ts";
 import { ownTests } from "#shared/lookup/own-tests.ts";
@@ -132,6 +132,7 @@ export function streamOf({
       distance: null,
       lampHours: null,
       humidityPercent: null,
+      finish: unknownFinish,
       atMs: i * dayMs,
       tablet: null,
       seen: {

@@ -81,10 +81,11 @@ describe("evennessMap", () => {
   });
 
   it.each([
-    [5, 0.93],
-    [9, 0.93],
+    // Of 16 boxes at 95 %, fewer than 13 are held in one of 140 runs.
+    [5, 0.8],
+    [9, 0.8],
   ])("from %i tablets under boxes of worn tubes, holds the true difference in its range", (count, leastHeld) => {
-    const boxes = 200;
+    const boxes = 16;
     let held = 0;
     for (let seed = 1; seed <= boxes; seed++) {
       const random = chance(seed);
@@ -105,11 +106,14 @@ describe("evennessMap", () => {
           stops: light(x, y) + random.normal(0.035),
           sigmaStops: 0.035,
         })),
+        { widthMm: box.bedWidthMm, heightMm: box.bedHeightMm },
+        { kind: "tubes", widthMm: 600, heightMm: 420, distanceMm: box.heightMm, tubeCount: 8 },
       );
       const cells = Array.from({ length: 24 * 24 }, (_, i) =>
         light(((i % 24) + 0.5) / 24, (Math.floor(i / 24) + 0.5) / 24),
       );
-      if (Math.abs(map.worstToBestStops - (Math.max(...cells) - Math.min(...cells))) < 1.96 * map.sigmaStops) held++;
+      const truth = Math.max(...cells) - Math.min(...cells);
+      if (map.lowerStops! <= truth && truth <= map.upperStops!) held++;
     }
     expect(held / boxes).toBeGreaterThanOrEqual(leastHeld);
   });

@@ -25,6 +25,9 @@ const timed = (changes: Partial<TimedTest>): TimedTest => ({
   tabletSigmaLogH: null,
   boundLogSeconds: null,
   advisedFilmDensity: 0,
+  batchId: null,
+  humidityPercent: null,
+  finish: { acidWash: null, peroxide: null, oxidised: null },
   ...changes,
 });
 

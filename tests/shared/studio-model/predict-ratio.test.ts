@@ -1,7 +1,7 @@
 // How two boxes stand to each other: the same whichever way it is asked, narrower than their times taken one by one,
 // and true to boxes that were made up with a known ratio.
 import { describe, expect, it } from "vitest";
-import type { Observation } from "#shared/studio-model/observation.ts";
+import { unknownFinish, type Observation } from "#shared/studio-model/observation.ts";
 import { predictRatio } from "#shared/studio-model/predict-ratio.ts";
 import { predictTime } from "#shared/studio-model/predict.ts";
 import { fitStudio } from "#shared/studio-model/studio-fit.ts";
@@ -20,6 +20,7 @@ function test(at: number, lampId: string, supportId: string, logSeconds: number)
     distance: null,
     lampHours: null,
     humidityPercent: null,
+    finish: unknownFinish,
     atMs: at * dayMs,
     tablet: null,
     seen: { kind: "measured", logSeconds, sigma: 0.015 },

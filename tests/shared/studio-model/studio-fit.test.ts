@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import type { ChangeEvent, Observation } from "#shared/studio-model/observation.ts";
+import { unknownFinish, type ChangeEvent, type Observation } from "#shared/studio-model/observation.ts";
 import { predictTime, sigmaAfterTest, standingBeside, suspectedChanges } from "#shared/studio-model/predict.ts";
 import { fitStudio } from "#shared/studio-model/studio-fit.ts";
 import {
@@ -23,6 +23,7 @@ function test(at: number, logSeconds: number, changes: Partial<Observation> = {}
     distance: null,
     lampHours: null,
     humidityPercent: null,
+    finish: unknownFinish,
     atMs: at * dayMs,
     tablet: null,
     seen: { kind: "measured", logSeconds, sigma: 0.015 },

@@ -34,6 +34,10 @@ describe("changing a film", () => {
     expect(after.exposure.filmDensity).toBe(0.2);
     expect(Math.log10(after.exposure.seconds! / before.exposure.seconds!)).toBeCloseTo(0.12, 9);
     expect(after.curve).toEqual(before.curve);
+    const inLights = [{ lampId: materials.lampId, baseDensity: 0.15, baseSigmaDensity: 0.005 }];
+    changeFilm({ store }, film.id, filmInputSchema.parse({ ...film, baseDensity: 0.2, inLights }));
+    expect(store.tests.get(before.id).exposure.filmDensity).toBe(0.15);
+    changeFilm({ store }, film.id, filmInputSchema.parse({ ...film, baseDensity: 0.2, inLights: [] }));
     expect(store.tests.list({ filmId: film.id }).tests[0]!.exposure.seconds).toBeCloseTo(after.exposure.seconds!, 9);
   });
 });

@@ -53,6 +53,22 @@ describe("filmOfTest", () => {
     expect(kept?.baseDensity).toBeCloseTo(0.1, 2);
     expect(kept?.maxDensity).toBe(2);
     expect(store.films.get(materials.filmId)).toEqual(kept);
+    const [inLight] = kept?.inLights ?? [];
+    expect(inLight).toMatchObject({ lampId: materials.lampId, maxDensity: null });
+    expect(inLight?.baseDensity).toBeCloseTo(0.1, 2);
+    expect(inLight?.baseSigmaDensity).toBeGreaterThan(0.005);
+  });
+
+  it("when the film was measured under another light already, leaves its one number alone", async () => {
+    const { store, materials, picture, id } = await studio();
+    saveTablet(store, materials, picture);
+    const other = store.lamps.create({ name: "Other box", kind: "tubes", notes: "", archived: false });
+    const { id: _id, createdAt: _createdAt, updatedAt: _updatedAt, ...before } = store.films.get(materials.filmId);
+    const elsewhere = { lampId: other.id, baseDensity: 0.25 };
+    store.films.replace(materials.filmId, { ...before, baseDensity: 0.25, inLights: [elsewhere] });
+    const kept = keepMeasuredFilm({ store }, id);
+    expect(kept?.baseDensity).toBe(0.25);
+    expect(kept?.inLights?.map(({ lampId }) => lampId)).toEqual([other.id, materials.lampId]);
   });
 
   it("when tablet and strip were printed on different days, warns and keeps nothing", async () => {

@@ -91,7 +91,7 @@ describe("assessWithMaterials and readviseWithFilm", () => {
     const saved = await recordTest({ store, imaging }, { request, pictures: { photos: [photo()] } });
     expect(saved.exposure.seconds).toBe(assessed.exposure.seconds);
     const denser = { ...store.films.get(materials.filmId), baseDensity: 0.4 };
-    const after = readviseWithFilm(denser, saved);
+    const after = readviseWithFilm(store, denser, saved);
     expect(after.curve).toEqual(saved.curve);
     expect(Math.log10((after.exposure.seconds ?? 1) / (saved.exposure.seconds ?? 1))).toBeCloseTo(0.3, 6);
   });

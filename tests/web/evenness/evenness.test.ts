@@ -104,7 +104,7 @@ describe("POST /api/evenness", () => {
     expect(Math.abs(response.body.worstToBestStops - 0.72)).toBeLessThan(0.06);
     expect(response.body.best.x).toBeLessThan(0.1);
     expect(response.body.worst.x).toBeGreaterThan(0.9);
-    expect(response.body.reasons.join(" ")).toMatch(/Put the work inside \d+ by \d+ mm/);
+    expect(response.body.reasons.join(" ")).toMatch(/Put the work inside \d+ × \d+ mm/);
   });
 
   it("without border but with an even-light picture, gives the same answer", async () => {
@@ -137,7 +137,7 @@ describe("POST /api/evenness", () => {
     [{ kind: "exposure", testId: "nothere", corners }, "testId"],
     [{ kind: "exposure", corners }, "testId"],
     [
-      { kind: "tablets", tablet: { kind: "sheet" }, corners, tablets: [{ corners }, { corners }, { corners }] },
+      { kind: "tablets", tablet: { kind: "sheet" }, corners, tablets: Array.from({ length: 5 }, () => ({ corners })) },
       "tablet",
     ],
     [

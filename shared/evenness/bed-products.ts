@@ -1,0 +1,80 @@
+// A bed under one way in which light may fall: what every plausible size of the unknown shares, reckoned once.
+import type { BedPlace, FallOff } from "./lamp-over-bed.ts";
+
+/** A place under one fall-off: what that says of it, and the share of each part of the lamp in its light. */
+interface Lit {
+  readonly place: BedPlace;
+  /** Less the middle of the bed [stops]. */
+  readonly fall: number;
+  readonly parts: Float64Array;
+}
+
+/** Products of all pairs of a row and a column, row by row, from which the covariances of every world are made. */
+export interface Products {
+  readonly columns: number;
+  readonly falls: Float64Array;
+  readonly slopes: Float64Array;
+  readonly parts: Float64Array;
+  readonly squares: Float64Array;
+}
+
+/** A bed under one fall-off: measured places, places that are drawn, and places whose mean is wanted. */
+export interface Bed {
+  readonly hasParts: boolean;
+  readonly known: readonly Lit[];
+  readonly seen: readonly Lit[];
+  readonly asked: readonly Lit[];
+  readonly knownKnown: Products;
+  readonly seenKnown: Products;
+  readonly seenSeen: Products;
+  readonly askedKnown: Products;
+}
+
+/** A bed under one fall-off, with all products that the worlds share. */
+export function bedUnder(
+  fallOff: FallOff,
+  {
+    places,
+    seen,
+    asked,
+  }: { readonly places: readonly BedPlace[]; readonly seen: readonly BedPlace[]; readonly asked: readonly BedPlace[] },
+): Bed {
+  const middle = fallOff.at({ x: 0.5, y: 0.5 }).light;
+  const litAll = (all: readonly BedPlace[]): Lit[] =>
+    all.map((place) => {
+      const { light, parts } = fallOff.at(place);
+      return { place, fall: Math.log2(light / middle), parts };
+    });
+  const [known, drawn, wanted] = [litAll(places), litAll(seen), litAll(asked)];
+  return {
+    hasParts: fallOff.hasParts,
+    known,
+    seen: drawn,
+    asked: wanted,
+    knownKnown: productsOf(known, known),
+    seenKnown: productsOf(drawn, known),
+    seenSeen: productsOf(drawn, drawn),
+    askedKnown: productsOf(wanted, known),
+  };
+}
+
+function productsOf(rows: readonly Lit[], columns: readonly Lit[]): Products {
+  const made = (of: (a: Lit, b: Lit) => number): Float64Array => {
+    const values = new Float64Array(rows.length * columns.length);
+    rows.forEach((a, i) => columns.forEach((b, j) => (values[i * columns.length + j] = of(a, b))));
+    return values;
+  };
+  return {
+    columns: columns.length,
+    falls: made((a, b) => a.fall * b.fall),
+    slopes: made((a, b) => (a.place.x - 0.5) * (b.place.x - 0.5) + (a.place.y - 0.5) * (b.place.y - 0.5)),
+    parts: made((a, b) => dotProduct(a.parts, b.parts)),
+    squares: made((a, b) => (a.place.x - b.place.x) ** 2 + (a.place.y - b.place.y) ** 2),
+  };
+}
+
+function dotProduct(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let k = 0; k < a.length; k++) sum += a[k]! * b[k]!;
+  return sum;
+}
