@@ -60,19 +60,19 @@ describe.skipIf(executablePath === undefined)("mapping a bed from several tablet
     await page.goto(`${server.address}/studio/boxes/${lampId}`);
     await page.getByRole("link", { name: "From several tablets" }).click();
     await page.setInputFiles("#even-photo", picture);
-    await page.fill("#even-count", "4");
+    await page.fill("#even-count", "5");
     await page.evaluate("document.querySelector('form.test-form').noValidate = true");
     await page.fill("#even-width", String(truth.bedWidthMm));
     await page.getByRole("button", { name: "Go on to the tablets" }).click();
     expect(await page.locator(".notice:visible").first().innerText()).toContain("how deep the bed is");
     expect(await page.inputValue("#even-width")).toBe(String(truth.bedWidthMm));
-    expect(await page.inputValue("#even-count")).toBe("4");
+    expect(await page.inputValue("#even-count")).toBe("5");
     expect(await page.locator("#even-lamp option:checked").innerText()).toBe("Box One (sample)");
     await page.fill("#even-height", String(truth.bedHeightMm));
     // The picture was kept and need not be chosen again.
     await page.getByRole("button", { name: "Go on to the tablets" }).click();
     await page.waitForSelector(".corner-handle");
-    expect(await page.locator(".tablet-row").count()).toBe(4);
+    expect(await page.locator(".tablet-row").count()).toBe(5);
   });
 
   it("marks tablets by handle from the keyboard, by the handle that moves all corners, and by numbers", async () => {
@@ -95,11 +95,15 @@ describe.skipIf(executablePath === undefined)("mapping a bed from several tablet
     for (const tablet of [0, 1, 2, 3]) await typeCorners(tablet);
   });
 
-  it("takes one more tablet without losing the marks made", async () => {
+  it("takes one tablet more and one fewer without losing the marks made, and never fewer than five", async () => {
     const kept = await field("tablets.3.corners.2.1").inputValue();
     await page.getByRole("button", { name: "One more tablet" }).click();
-    await page.waitForSelector('[data-row="tablets.4"]');
+    await page.waitForSelector('[data-row="tablets.5"]');
     expect(await field("tablets.3.corners.2.1").inputValue()).toBe(kept);
+    await page.getByRole("button", { name: "One tablet fewer" }).click();
+    await page.waitForSelector('[data-row="tablets.5"]', { state: "detached" });
+    expect(await field("tablets.3.corners.2.1").inputValue()).toBe(kept);
+    expect(await page.getByRole("button", { name: "One tablet fewer" }).count()).toBe(0);
     await typeCorners(4);
   });
 
