@@ -255,7 +255,7 @@ export function shapeDensity(shape: FittedShape, parameters: readonly number[], 
 }
 
 /** The same as read from the picture: what the measured steps are compared with and the curve is drawn through. */
-export function readShapeDensity(shape: FittedShape, parameters: readonly number[], logH: number): number {
+function readShapeDensity(shape: FittedShape, parameters: readonly number[], logH: number): number {
   return shape.asRead(parameters, shapeDensity(shape, parameters, logH));
 }
 

@@ -209,7 +209,9 @@ describe("sending the new-test form", () => {
     // One small picture each for the four files; the size for the corners page comes from the first bytes alone.
     expect(imaging.asked.filter((name) => name === "preview")).toHaveLength(4);
     expect(imaging.asked.filter((name) => name === "inspect-picture")).toHaveLength(1);
-    expect(imaging.keptAs).toEqual([pictureId, pictureId, ...furtherPictures.photos]);
+    // Kept pixels go by the picture together with the plain sheet, whose light is kept with them.
+    const besideSheet = (id: string): string => `${id} ${furtherPictures.evenLight}`;
+    expect(imaging.keptAs).toEqual([pictureId, pictureId, ...furtherPictures.photos].map(besideSheet));
     expect(store.pictures.list()).toHaveLength(4);
   });
 
