@@ -7,12 +7,12 @@ import type { ExposureInput } from "./lookup-input.ts";
 import { circumstancesOf } from "./studio-observations.ts";
 
 /** What a test is made of, beside the light. */
-export interface TestToMake {
+interface TestToMake {
   readonly supportId: string;
   readonly coatingId: string;
 }
 
-export interface ExpectedGain extends TestToMake {
+interface ExpectedGain extends TestToMake {
   /** 95 % half-range of the time after it [stops]. */
   readonly halfStops: number;
 }

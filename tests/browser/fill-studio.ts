@@ -14,7 +14,7 @@ interface Studio {
   readonly [kind: string]: readonly Fields[];
 }
 
-export interface SampleStudio {
+interface SampleStudio {
   /** Ids here of the invented studio's materials, by their ids there. */
   readonly ids: ReadonlyMap<unknown, string>;
   /** Saves the print of a sample. `changes`: fields of its request, materials by their ids in samples/studio.json. */
