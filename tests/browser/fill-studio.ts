@@ -24,7 +24,7 @@ interface SampleStudio {
 }
 
 /** The invented studio's materials in a server, and a way to save its prints there. */
-export async function sampleStudio(address: string): Promise<SampleStudio> {
+async function sampleStudio(address: string): Promise<SampleStudio> {
   const studio = JSON.parse(readFileSync(join(folder, "studio.json"), "utf8")) as Studio;
   const ids = new Map<unknown, string>();
   for (const kind of ["lamps", "supports", "coatings", "films"]) {
