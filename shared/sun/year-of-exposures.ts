@@ -1,5 +1,6 @@
 // One dose over a whole year: how long it takes at each hour in the middle of each month.
 import { doseTable, secondsToDose, zenithAt } from "./dose.ts";
+import { hiddenNodes, sunFreeUntilMs } from "./hidden-sun.ts";
 import { dayStretch, instantOf, type LocalClock } from "./local-clock.ts";
 import { readyScene, type SunScene } from "./sky/printing-strength.ts";
 import { lowestUsefulHeightDegrees } from "./sun-day.ts";
@@ -18,7 +19,8 @@ const highestZenith = 90 - lowestUsefulHeightDegrees;
 /**
  * Exposures by month and hour for one place and dose.
  * @param request.dose wanted [action-weighted J/m²]
- * @returns twelve months; a time is null where the sun stands under 10° at its start or end
+ * @returns twelve months; a time is null where the sun stands under 10° at its start or end, or goes behind the scene's
+ *   horizon before the print is done
  * Source: SunAnchor, SunJudgement for the lowest height.
  */
 export function yearOfExposures(request: {
@@ -32,13 +34,15 @@ export function yearOfExposures(request: {
     const day = `${request.year}-${String(index + 1).padStart(2, "0")}-${middleDay}`;
     const { fromMs, untilMs } = dayStretch(request.clock, day);
     const table = doseTable(ready, { startMs: fromMs, endMs: untilMs, stepSeconds: 300 });
+    const hidden = hiddenNodes(table, ready);
     return {
       month: index + 1,
       secondsByHour: Array.from({ length: 24 }, (_hour, hour) => {
         const startMs = instantOf(request.clock, day, `${String(hour).padStart(2, "0")}:00`);
         if (zenithAt(table, startMs) > highestZenith) return null;
         const seconds = secondsToDose(table, { startMs, dose: request.dose });
-        return seconds === null || zenithAt(table, startMs + seconds * 1000) > highestZenith ? null : seconds;
+        if (seconds === null || zenithAt(table, startMs + seconds * 1000) > highestZenith) return null;
+        return startMs + seconds * 1000 > sunFreeUntilMs(table, startMs, hidden) ? null : seconds;
       }),
     };
   });

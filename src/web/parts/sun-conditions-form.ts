@@ -1,11 +1,13 @@
 // The fields of a test that was printed in the sun: place, start, frame and sky.
 import { InputError } from "#shared/errors.ts";
+import { parseCoordinate } from "#shared/format/coordinate.ts";
 import type { SunConditions } from "#shared/schema/test.ts";
 import { cities } from "#shared/sun/cities.ts";
 import { clockOfZone, instantOf, isoInstant, zoneOfStart } from "#shared/sun/local-clock.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "./form-values.ts";
 import { zoneHere } from "#src/web/sun/form.ts";
+import { horizonFrom, horizonValues, sunHorizonBearings, sunHorizonFields } from "#src/web/sun/horizon-fields.ts";
 import { groundChoices, skyChoices } from "#src/web/sun/view.ts";
 
 /** What views/sun/_conditions.ejs needs besides the values. */
@@ -15,16 +17,28 @@ export interface SunConditionsView {
   readonly zoneHere: string;
   readonly skies: typeof skyChoices;
   readonly grounds: typeof groundChoices;
+  /** Heights round the frame, to be filled in. */
+  readonly horizon: typeof sunHorizonBearings;
+  readonly isHorizonOpen: boolean;
+  /** What an empty place stands for, light by light. */
+  readonly placesOfLights: readonly string[];
   readonly isOpen: boolean;
 }
 
-export function sunConditionsView(values: FormValues, errors: FieldErrors, isSunLamp: boolean): SunConditionsView {
+export function sunConditionsView(
+  values: FormValues,
+  errors: FieldErrors,
+  { isSunLamp, placesOfLights }: { readonly isSunLamp: boolean; readonly placesOfLights: readonly string[] },
+): SunConditionsView {
   return {
     cities,
     zones: Intl.supportedValuesOf("timeZone"),
     zoneHere: zoneHere(),
     skies: skyChoices,
     grounds: groundChoices,
+    horizon: sunHorizonBearings,
+    isHorizonOpen: sunHorizonFields.some((field) => textOf(values, field) !== ""),
+    placesOfLights,
     isOpen: isSunLamp || errors["sun"] !== undefined || textOf(values, "sunLatitude") !== "",
   };
 }
@@ -37,8 +51,8 @@ function placeFrom(values: FormValues): {
 } {
   const city = cities.find((each) => each.name === textOf(values, "sunCity"));
   return {
-    latitude: city?.latitude ?? numberOf(values, "sunLatitude"),
-    longitude: city?.longitude ?? numberOf(values, "sunLongitude"),
+    latitude: city?.latitude ?? parseCoordinate(textOf(values, "sunLatitude")),
+    longitude: city?.longitude ?? parseCoordinate(textOf(values, "sunLongitude")),
     zone: city?.timeZone || textOf(values, "sunTimeZone") || zoneHere(),
   };
 }
@@ -52,6 +66,7 @@ function surroundingsFrom(values: FormValues) {
     ground: textOf(values, "sunGround") || undefined,
     glass: glass === "" ? undefined : glass === "yes",
     haze: numberOf(values, "sunHaze"),
+    horizonDegrees: horizonFrom(values, sunHorizonFields),
   };
 }
 
@@ -104,5 +119,6 @@ export function sunConditionValues(sun: SunConditions): FormValues {
     ...optional("sunGround", sun.ground),
     ...(sun.glass === undefined ? {} : { sunGlass: sun.glass ? "yes" : "no" }),
     ...optional("sunHaze", sun.haze),
+    ...horizonValues(sun.horizonDegrees, sunHorizonFields),
   };
 }

@@ -19,6 +19,7 @@ import {
   type FormValues,
 } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
+import { horizonFields, horizonValues } from "#src/web/sun/horizon-fields.ts";
 import { testCard } from "#src/web/tests/card.ts";
 
 const offeredTests = 60;
@@ -119,6 +120,7 @@ function planHref(sun: SunConditions, dose: number): string {
     timeZone: zoneOfStart(sun),
     tiltDegrees: String(sun.tiltDegrees),
     facingDegrees: String(sun.facingDegrees),
+    ...horizonValues(sun.horizonDegrees, horizonFields),
     dose: writtenFigures(dose, 5),
     chosen: "yes",
   });

@@ -18,6 +18,7 @@ import {
 import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { fieldErrors, type FormWords } from "#src/web/parts/form-errors.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
+import { horizonFields, horizonFrom } from "./horizon-fields.ts";
 
 export interface SunForm {
   /** Text of every field, defaults filled in, to be shown again; day and time only as typed, since empty means now. */
@@ -35,9 +36,6 @@ export interface Planned {
   readonly form: SunForm;
   readonly answer: SunExposureAnswer | null;
 }
-
-/** Fields of the heights round the frame, clockwise from north, 30° apart. */
-export const horizonFields = Array.from({ length: 12 }, (_, i) => `horizon${i * 30}`);
 
 /** How the form names and labels what the schema names otherwise. */
 const formWords: FormWords = {
@@ -127,7 +125,7 @@ function inputOf(
     tiltDegrees: numberOf(values, "tiltDegrees"),
     facingDegrees: numberOf(values, "facingDegrees") ?? towardsEquatorDegrees(latitude ?? 0),
     elevationM: numberOf(values, "elevationM"),
-    horizonDegrees: horizonFrom(values),
+    horizonDegrees: horizonFrom(values, horizonFields),
     sky: textOf(values, "sky") || undefined,
     ground: textOf(values, "ground") || undefined,
     haze: numberOf(values, "haze"),
@@ -137,12 +135,6 @@ function inputOf(
     anchorTestIds: anchors.filter((anchor) => anchor.startsWith("test:")).map((anchor) => anchor.slice(5)),
     anchorIds: anchors.filter((anchor) => anchor.startsWith("kept:")).map((anchor) => anchor.slice(5)),
   };
-}
-
-/** The heights, empty ones on the level; undefined where none is typed. */
-function horizonFrom(values: FormValues): number[] | undefined {
-  if (horizonFields.every((field) => textOf(values, field) === "")) return undefined;
-  return horizonFields.map((field) => (textOf(values, field) === "" ? 0 : (numberOf(values, field) ?? Number.NaN)));
 }
 
 /** Facing of a tilted frame when nothing was typed: south in the north, north in the south [° clockwise from north]. */

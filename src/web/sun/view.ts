@@ -12,7 +12,8 @@ import type { StoreReader } from "#src/store/store.ts";
 import { anchorChoices, type AnchorChoice } from "./anchor-choices.ts";
 import { directions, directionWord } from "./directions.ts";
 import { strengthPlot, timePlot } from "./plots.ts";
-import { horizonFields, sunQuery, type SunForm } from "./form.ts";
+import { sunQuery, type SunForm } from "./form.ts";
+import { horizonBearings, horizonFields } from "./horizon-fields.ts";
 import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
 
 /** The dose clock is offered for plans that start within this of now. */
@@ -136,9 +137,6 @@ const fieldOrder: FieldOrder = [
   "haze",
 ];
 
-/** Bearings of the heights that are asked for, every 30° from north round by east. */
-const bearings = ["north", "30", "60", "east", "120", "150", "south", "210", "240", "west", "300", "330"] as const;
-
 const degrees = (value: number): string => `${formatFixed(value, 0)}°`;
 const timeOf = (instant: string): string => instant.slice(11, 16);
 const spoken = (seconds: number): SpokenTime => ({ shown: formatDuration(seconds), spoken: spokenDuration(seconds) });
@@ -162,7 +160,7 @@ export function sunPageView(
     skies: skyChoices,
     grounds: groundChoices,
     directions,
-    horizon: horizonFields.map((name, i) => ({ name, label: bearings[i] ?? "" })),
+    horizon: horizonBearings,
     summary: errorSummary(form.errors, fieldOrder),
   };
 }

@@ -27,6 +27,8 @@ export interface TestFormParts {
   readonly otherStrips: readonly Choice[];
   /** Where the choices come from. */
   readonly asBefore?: string;
+  /** What an empty place under the sun stands for, light by light. */
+  readonly placesOfLights?: readonly string[];
 }
 
 interface TabletChoice {
@@ -147,7 +149,10 @@ export function testFormView(parts: TestFormParts): TestFormView {
     tablets: tabletsToChoose(parts.values["tabletChoice"], { ownTablets: parts.ownTablets }),
     mostBytes: maxUploadBytes,
     stripSeries,
-    sunConditions: sunConditionsView(parts.values, parts.errors, isUnderSky(parts.materials)),
+    sunConditions: sunConditionsView(parts.values, parts.errors, {
+      isSunLamp: isUnderSky(parts.materials),
+      placesOfLights: parts.placesOfLights ?? [],
+    }),
     furtherOpen:
       kept.evenLight !== null ||
       kept.further.length > 0 ||

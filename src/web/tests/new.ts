@@ -14,6 +14,7 @@ import { cornersPage, guessedCorners } from "./corners-view.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { keepSentPictures, keptPictures, printPicturesOf, type SentPictures } from "#src/web/parts/kept-pictures.ts";
 import { chosenMaterials, materialFields, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
+import { placesOfLights, withPlaceOfLight } from "#src/web/parts/place-of-light.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { freshTestForm, testFormFrom, withOwnDepth, type TestForm } from "./form.ts";
 import { testFormView } from "./form-view.ts";
@@ -38,7 +39,8 @@ export function newTestRoutes(tools: Tools): Router {
       showForm(tools, response, { values: withoutCorners(sent.values), errors: {}, status: 200 });
       return;
     }
-    const form = testFormFrom(sent.values, chosenMaterials(tools.store, sent.values), tools.store.tablets.find);
+    const placed = withPlaceOfLight(tools.store, sent.values);
+    const form = testFormFrom(placed, chosenMaterials(tools.store, sent.values), tools.store.tablets.find);
     const errors = { ...form.errors, ...photoErrors(tools, sent), ...sent.errors };
     if (form.request === null || Object.keys(errors).length > 0)
       showForm(tools, response, { values: sent.values, errors, status: sent.status });
@@ -110,6 +112,7 @@ function showForm(
       materials: materialFields(tools.store, values, errors),
       ownTablets: tools.store.tablets.list(),
       otherStrips: otherStrips(tools.store),
+      placesOfLights: placesOfLights(tools.store),
       asBefore,
       lead: "One dry test print, one picture of it.",
       sendLabel: "Read the picture",

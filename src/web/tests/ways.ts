@@ -3,6 +3,7 @@ import type { SavedTest } from "#shared/schema/test.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { placeWarnings } from "#shared/words/tests/verdict-words.ts";
 import { zoneOfStart } from "#shared/sun/local-clock.ts";
+import { horizonFields, horizonValues } from "#src/web/sun/horizon-fields.ts";
 
 /**
  * A run sheet filled with the test's materials and time; null where there is none to print by, where its steps may not
@@ -40,6 +41,7 @@ export function sunHrefOf(test: SavedTest): string | null {
     sky: sun.sky ?? "clear",
     ...(sun.elevationM === undefined ? {} : { elevationM: String(sun.elevationM) }),
     ...(sun.ground === undefined ? {} : { ground: sun.ground }),
+    ...horizonValues(sun.horizonDegrees, horizonFields),
     chosen: "yes",
     anchor: `test:${test.id}`,
   });

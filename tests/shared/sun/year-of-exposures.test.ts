@@ -51,6 +51,29 @@ describe("yearOfExposures", () => {
     expect([12, 1]).toContain(quickest(yearAt(-33.87, 151.21, "Australia/Sydney")));
   });
 
+  it("with a wall round the frame, leaves out the hours in which the planner finds the sun behind it", () => {
+    // A house in the south, 30 degrees high: in Paris the December noon sun (about 18 degrees) stays behind it, the
+    // June one (about 64 degrees) stands clear of it.
+    const horizonDegrees = [0, 0, 0, 0, 0, 30, 30, 30, 0, 0, 0, 0];
+    const zone = clockOfZone("Europe/Paris");
+    const scene = sceneFrom({ latitude: 48.86, longitude: 2.35, tiltDegrees: 0, facingDegrees: 180, horizonDegrees });
+    const months = yearOfExposures({ scene, clock: zone, dose, year: 2026 });
+    expect(months[11]?.secondsByHour[12]).toBeNull();
+    expect(months[5]?.secondsByHour[13]).not.toBeNull();
+    for (const month of [1, 3, 6, 10]) {
+      for (const hour of [8, 10, 12, 14, 16, 18]) {
+        const day = `2026-${String(month).padStart(2, "0")}-15`;
+        const startMs = instantOf(zone, day, `${String(hour).padStart(2, "0")}:00`);
+        const planned = exposurePlan({ scene, sky: "clear", startMs, day: dayStretch(zone, day), scaledBy: { dose } });
+        expect([day, hour, months[month - 1]?.secondsByHour[hour] === null]).toEqual([
+          day,
+          hour,
+          planned.seconds === null,
+        ]);
+      }
+    }
+  });
+
   it("in the polar night, has no time", () => {
     const [january] = yearAt(69.65, 18.96, "Europe/Oslo");
     expect(january?.secondsByHour.every((seconds) => seconds === null)).toBe(true);

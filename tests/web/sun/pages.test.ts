@@ -1,5 +1,6 @@
 import { afterEach, describe, expect, it, vi } from "vitest";
 import request from "supertest";
+import type { SunConditions } from "#shared/schema/test.ts";
 import { lisbonNoon, saveSunTest } from "../../support/studios/sun-tests.ts";
 import { testApp } from "../../support/test-app.ts";
 
@@ -210,6 +211,64 @@ describe("the test form's sun fields", () => {
       facingDegrees: 90,
       sky: "open-shade",
     });
+  });
+
+  it("take what stands round the frame, in both halves of the earth, and show it again", async () => {
+    const { sunConditionsFrom, sunConditionValues } = await import("#src/web/parts/sun-conditions-form.ts");
+    for (const [sunCity, sunHorizon180] of [
+      ["Sydney", "0"],
+      ["Lisbon", "25,5"],
+    ] as const) {
+      const errors = {};
+      const typed = { sunCity, sunStartedAt: "2026-03-01T12:30", sunHorizon0: "40", sunHorizon180 };
+      const sun = sunConditionsFrom(typed, errors) as SunConditions;
+      expect(errors).toEqual({});
+      const heights = [40, 0, 0, 0, 0, 0, Number(sunHorizon180.replace(",", ".")), 0, 0, 0, 0, 0];
+      expect(sun.horizonDegrees).toEqual(heights);
+      expect(sunConditionsFrom(sunConditionValues(sun), errors)).toMatchObject({ horizonDegrees: heights });
+    }
+  });
+
+  it("take coordinates in degrees and minutes", async () => {
+    const { sunConditionsFrom } = await import("#src/web/parts/sun-conditions-form.ts");
+    const place = { sunLatitude: "33° 52' S", sunLongitude: "151° 12' E", sunTimeZone: "Australia/Sydney" };
+    expect(sunConditionsFrom({ ...place, sunStartedAt: "2026-03-01T12:30" }, {})).toMatchObject({
+      latitude: -(33 + 52 / 60),
+      longitude: 151.2,
+      facingDegrees: 0,
+    });
+  });
+
+  it("with a start alone, take the place of the light's last test", async () => {
+    const { app, store } = testApp();
+    const horizonDegrees = [0, 0, 0, 0, 0, 0, 20, 0, 0, 0, 0, 0];
+    const { lampId } = (
+      await saveSunTest(store, {
+        sun: { ...lisbonNoon, timeZone: "Europe/Lisbon", elevationM: 90, sky: "thin-cloud", horizonDegrees },
+      })
+    ).request;
+    const { text } = await request(app).get("/tests/new").expect(200);
+    expect(text).toContain("38.72, -9.14, Europe/Lisbon, 90 m");
+    const { withPlaceOfLight } = await import("#src/web/parts/place-of-light.ts");
+    const { sunConditionsFrom } = await import("#src/web/parts/sun-conditions-form.ts");
+    // The zone that a phone in Auckland fills in by itself is not the place's.
+    const typed = { lampId, sunStartedAt: "2026-12-01T12:30", sunTimeZone: "Pacific/Auckland", sunHorizon0: "10" };
+    expect(sunConditionsFrom(withPlaceOfLight(store, typed), {})).toEqual({
+      latitude: 38.72,
+      longitude: -9.14,
+      startedAt: "2026-12-01T12:30:00+00:00",
+      timeZone: "Europe/Lisbon",
+      tiltDegrees: 0,
+      facingDegrees: 0,
+      elevationM: 90,
+      sky: undefined,
+      ground: undefined,
+      glass: undefined,
+      haze: undefined,
+      horizonDegrees: [10, ...horizonDegrees.slice(1)],
+    });
+    expect(withPlaceOfLight(store, { ...typed, lampId: "another" })).toEqual({ ...typed, lampId: "another" });
+    expect(withPlaceOfLight(store, { lampId })).toEqual({ lampId });
   });
 
   it("with a place but no start, say what is missing", async () => {
