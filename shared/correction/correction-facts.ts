@@ -68,6 +68,15 @@ export type NegativeTrouble =
     }
   | { readonly code: "no-such-sheet"; readonly sheets: number }
   | { readonly code: "picture-file-holds-one-sheet"; readonly sheets: number }
+  /** A picture of several on one film, counted from 1, and the room on that film. */
+  | {
+      readonly code: "picture-beyond-film";
+      readonly number: number;
+      readonly widthMm: number;
+      readonly heightMm: number;
+      readonly roomWidthMm: number;
+      readonly roomHeightMm: number;
+    }
   | { readonly code: "negative-film-too-small" }
   | { readonly code: "negative-too-narrow-for-strip" };
 

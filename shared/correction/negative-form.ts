@@ -1,6 +1,7 @@
 // The negative page's form as a request: used by the server for plain forms and by the page's script.
 import { luminanceWeights } from "#shared/limits.ts";
 import type { GreyWeights } from "#shared/schema/negative.ts";
+import { inkFromText } from "#shared/tablet/film-inks.ts";
 import { filmSizes } from "./film-sizes.ts";
 
 const [redWeight, greenWeight, blueWeight] = luminanceWeights;
@@ -49,9 +50,10 @@ const numberFields = [
   "filmHeightMm",
   "overlapMm",
   "tile",
+  "gapMm",
 ] as const;
 const tickFields = ["mirror", "invert", "registrationMarks", "marginStrip", "caption"] as const;
-const textFields = ["testId", "target", "format", "marginTone"] as const;
+const textFields = ["testId", "target", "curveId", "format", "marginTone", "arrangement"] as const;
 
 /**
  * What a negative's request schema takes, from text fields. Empty fields are left out, so that defaults fill them.
@@ -66,7 +68,7 @@ export function negativeRequestFromForm(values: Readonly<Record<string, string>>
   for (const name of tickFields) request[name] = text(name) !== "";
   const side = text("side") in printSides ? text("side") : "widthMm";
   if (text("widthMm") !== "") request[side] = number("widthMm");
-  Object.assign(request, fileDepths[text("depth")]?.form);
+  Object.assign(request, fileDepths[text("depth")]?.form, inkFields(text("ink")));
   const film = filmSizes.find(({ key }) => key === text("filmSize"));
   if (film !== undefined) {
     request["filmWidthMm"] = film.widthMm;
@@ -85,4 +87,12 @@ export function negativeRequestFromForm(values: Readonly<Record<string, string>>
   // Someone who moves the left edge and forgets the width means "the rest".
   request.crop = { ...crop, width: Math.min(crop.width, 1 - crop.x), height: Math.min(crop.height, 1 - crop.y) };
   return request;
+}
+
+/** The ink, and a file in RGB where it is coloured; text that is no ink goes on as it is, to be refused by its name. */
+function inkFields(text: string): Record<string, unknown> {
+  if (text === "") return {};
+  if (!/^#?[0-9a-f]{6}$/i.test(text)) return { ink: text };
+  const ink = inkFromText(text);
+  return ink.red === ink.green && ink.green === ink.blue ? { ink } : { ink, channels: "rgb" };
 }

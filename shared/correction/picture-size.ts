@@ -27,3 +27,8 @@ export function pictureSizePx(
   const long = side(request.longSideMm ?? 0);
   return shape <= 1 ? byWidth(long) : byHeight(long);
 }
+
+/** Pixels as millimetres. */
+export function millimetresOf(pixels: number, dpi: number): number {
+  return (pixels / dpi) * 25.4;
+}

@@ -50,6 +50,8 @@ export type FindingTrouble =
   /** What is wrong with the second picture. */
   | { readonly code: "even-light-unreadable"; readonly trouble: PictureTrouble }
   | { readonly code: "no-sheet" }
+  | { readonly code: "sheet-of-inks" }
+  | { readonly code: "sheet-not-of-inks" }
   | { readonly code: "sheet-marks-missing" }
   | { readonly code: "sheet-corners-crossed" }
   | { readonly code: "sheet-too-small"; readonly pxPerMm: number; readonly fewestPxPerMm: number }

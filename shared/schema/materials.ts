@@ -111,6 +111,8 @@ export const filmInputSchema = z.object({
     .nullish(),
   /** The printer that makes the negative. */
   device: lineSchema().max(120).default(""),
+  /** That printer's own record; its name comes before `device`. */
+  printerId: lineSchema().max(60).nullish(),
   archived: z.boolean().default(false),
 });
 

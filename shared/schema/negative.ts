@@ -24,8 +24,11 @@ const greyWeightsSchema = z
 export type GreyWeights = z.infer<typeof greyWeightsSchema>;
 
 const inkLevelSchema = z.number().min(0).max(255);
-const inkSchema = z.object({ red: inkLevelSchema, green: inkLevelSchema, blue: inkLevelSchema });
-export type FilmInk = z.infer<typeof inkSchema>;
+export const filmInkSchema = z.object(
+  { red: inkLevelSchema, green: inkLevelSchema, blue: inkLevelSchema },
+  { error: "an ink is red, green and blue, 0 to 255 each; on a form six hexadecimal digits, such as 00ff00" },
+);
+export type FilmInk = z.infer<typeof filmInkSchema>;
 
 /** Whether an ink is a grey. */
 function isNeutral({ red, green, blue }: FilmInk): boolean {
@@ -43,6 +46,8 @@ const negativeFields = z.object({
   testId: z.string().min(1, "choose the test whose tone curve is to be used").max(60),
   /** As an object, or as written in an address: "density", or "0:0,128:60,255:100". */
   target: z.union([correctionTargetSchema, targetTextSchema]).default("lightness"),
+  /** A kept curve, to be used as it was kept instead of the test's present one. */
+  curveId: z.string().max(60).nullish(),
   /** Width of the printed picture, margins not counted; or its height, or its longer side: one of the three. */
   widthMm: sideSchema.nullish(),
   heightMm: sideSchema.nullish(),
@@ -57,7 +62,7 @@ const negativeFields = z.object({
   bits: z.union([z.literal(8), z.literal(16)], "choose 8 or 16 bits").default(8),
   channels: z.enum(["grey", "rgb"]).default("grey"),
   /** What the film printer is sent for its densest film, 0-255 each; with a colour the file must be RGB. */
-  ink: inkSchema.default({ red: 0, green: 0, blue: 0 }),
+  ink: filmInkSchema.default({ red: 0, green: 0, blue: 0 }),
   crop: cropSchema.default({ x: 0, y: 0, width: 1, height: 1 }),
   greyWeights: greyWeightsSchema.default(luminanceGreys),
   /** Steeper (above 0) or flatter middle tones, percent. */
@@ -85,20 +90,37 @@ const negativeFields = z.object({
   ...plannedUseSchema.shape,
 });
 
-export const negativeRequestSchema = negativeFields
-  .refine(({ widthMm, heightMm, longSideMm }) => [widthMm, heightMm, longSideMm].some((side) => side != null), {
-    path: ["widthMm"],
-    error: "name the width, the height or the longer side of the print",
-  })
-  .refine(
-    ({ widthMm, heightMm, longSideMm }) => [widthMm, heightMm, longSideMm].filter((side) => side != null).length <= 1,
-    { path: ["widthMm"], error: "name one side of the print only: the others follow from the picture" },
-  )
-  .refine(({ ink, channels }) => channels === "rgb" || isNeutral(ink), {
-    path: ["channels"],
-    error: "a coloured ink needs a file in RGB",
-  });
+const checkedNegative = <Shape extends typeof negativeFields>(fields: Shape) =>
+  fields
+    .refine(({ widthMm, heightMm, longSideMm }) => [widthMm, heightMm, longSideMm].some((side) => side != null), {
+      path: ["widthMm"],
+      error: "name the width, the height or the longer side of the print",
+    })
+    .refine(
+      ({ widthMm, heightMm, longSideMm }) => [widthMm, heightMm, longSideMm].filter((side) => side != null).length <= 1,
+      { path: ["widthMm"], error: "name one side of the print only: the others follow from the picture" },
+    )
+    .refine(({ ink, channels }) => channels === "rgb" || isNeutral(ink), {
+      path: ["channels"],
+      error: "a coloured ink needs a file in RGB",
+    });
+
+export const negativeRequestSchema = checkedNegative(negativeFields);
 export type NegativeRequest = z.infer<typeof negativeRequestSchema>;
+
+/** Most pictures in one series. */
+export const mostSeriesPictures = 24;
+
+/** POST /api/negatives/series: several pictures with one set of settings. */
+export const seriesRequestSchema = checkedNegative(
+  negativeFields.extend({
+    /** A negative each (one PDF, or an archive of PNG or TIFF files), or together on as few films as they fit (PDF). */
+    arrangement: z.enum(["one-each", "together"]).default("one-each"),
+    /** Clear distance between pictures that lie together [mm]. */
+    gapMm: z.number().min(0).max(50).default(4),
+  }),
+);
+export type SeriesRequest = z.infer<typeof seriesRequestSchema>;
 
 /** POST /api/negatives: "false" makes it in the background. */
 export const negativeQuerySchema = z.object({ wait: z.enum(["true", "false"]).default("true") });

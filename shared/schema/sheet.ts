@@ -2,7 +2,7 @@
 import { z } from "zod";
 
 /** A number written in a query or form; an empty field counts as not given. */
-const written = (inner: z.ZodType<number, number>) =>
+export const written = (inner: z.ZodType<number, number>) =>
   z.preprocess((value) => {
     if (value === "") return undefined;
     return typeof value === "string" ? Number(value) : value;
@@ -20,9 +20,8 @@ const writtenSwitch = (fallback: boolean) =>
     z.boolean({ error: "say true or false" }),
   );
 
-export const sheetRequestSchema = z.object({
-  /** Count of different grey levels, 5-128. */
-  levels: written(z.number({ error: "give a whole number from 5 to 128" })),
+/** Size, film and side of every sheet. */
+export const sheetPageShape = {
   /** How often each level is repeated, 1-8. */
   replicates: written(z.number({ error: "give a whole number from 1 to 8" })),
   /** Width of the whole block, 80-200 mm. */
@@ -37,6 +36,22 @@ export const sheetRequestSchema = z.object({
   ),
   /** True (usual): the printed side lies on the coating, and text reads right on the print. */
   mirror: writtenSwitch(true),
+};
+
+/** What the printer is sent for its densest film, as six hexadecimal digits; black when absent. */
+export const writtenInkSchema = z.preprocess(
+  (value) => (value === "" ? undefined : value),
+  z
+    .string()
+    .regex(/^#?[0-9a-f]{6}$/i, "write an ink as six hexadecimal digits, such as 00ff00")
+    .optional(),
+);
+
+export const sheetRequestSchema = z.object({
+  /** Count of different grey levels, 5-128. */
+  levels: written(z.number({ error: "give a whole number from 5 to 128" })),
+  ...sheetPageShape,
+  ink: writtenInkSchema,
   /** A test whose correction the sheet is printed through, to check it. */
   testId: z.preprocess((value) => (value === "" ? undefined : value), z.string().max(64).optional()),
   /**

@@ -1,5 +1,6 @@
 // The text in a wedge sheet's machine-readable code: which arrangement, with which options, printed through what.
 import { TroubleError } from "#shared/errors.ts";
+import { inkAmounts } from "./film-inks.ts";
 import type { SheetTrouble } from "./sheet-troubles.ts";
 import { sheetLayoutVersion, sheetLimits, type SheetOptions } from "./wedge-sheet-layout.ts";
 
@@ -8,10 +9,16 @@ export interface SheetCode {
   readonly options: SheetOptions;
   /** Mark of the correction that the sheet was printed through (`correctionMark`); null for a first sheet. */
   readonly correctionMark: string | null;
+  /** Inks of an ink sheet (`inkMask`); null for a sheet of grey levels. */
+  readonly inkMask: number | null;
 }
 
 const codeWord = "WEDGEWRIGHT";
 const markLength = 8;
+/** Before the inks of an ink sheet; the colon stands in no correction's mark. */
+const inkWord = "INK:";
+const marked = String.raw`(?:\/(?:([0-9A-Z]{1,8}(?:\/D)?)|INK:([0-9A-F]{1,3})))?`;
+const codePattern = new RegExp(String.raw`^WEDGEWRIGHT (\d{1,3})\/(\d{1,3})\/(\d{1,2})\/(\d{2,3}(?:\.\d)?)${marked}$`);
 
 /** Targets of a correction that a sheet can be printed through; a list of points does not fit the code. */
 export type SheetTarget = "lightness" | "density";
@@ -42,12 +49,13 @@ export function lettersOfMark(mark: string): string {
  * The code's text, only of characters from the alphanumeric set of ISO/IEC 18004.
  * @example
  * const options = { levels: 41, replicates: 4, widthMm: 160 };
- * sheetCodeText({ version: 1, options, correctionMark: null }); // "WEDGEWRIGHT 1/41/4/160"
+ * sheetCodeText({ version: 1, options, correctionMark: null, inkMask: null }); // "WEDGEWRIGHT 1/41/4/160"
  */
-export function sheetCodeText({ version, options, correctionMark: mark }: SheetCode): string {
+export function sheetCodeText({ version, options, correctionMark: mark, inkMask }: SheetCode): string {
+  const ending = inkMask === null ? mark : `${inkWord}${inkMask.toString(16).toUpperCase()}`;
   return (
     `${codeWord} ` +
-    `${[version, options.levels, options.replicates, options.widthMm, ...(mark === null ? [] : [mark])].join("/")}`
+    `${[version, options.levels, options.replicates, options.widthMm, ...(ending === null ? [] : [ending])].join("/")}`
   );
 }
 
@@ -56,9 +64,7 @@ export function sheetCodeText({ version, options, correctionMark: mark }: SheetC
  * @throws TroubleError when the sheet is of a newer arrangement than this program knows
  */
 export function parseSheetCode(text: string): SheetCode | null {
-  const match = /^WEDGEWRIGHT (\d{1,3})\/(\d{1,3})\/(\d{1,2})\/(\d{2,3}(?:\.\d)?)(?:\/([0-9A-Z]{1,8}(?:\/D)?))?$/.exec(
-    text.trim(),
-  );
+  const match = codePattern.exec(text.trim());
   if (match === null) return null;
   const [version, levels, replicates, widthMm] = match.slice(1, 5).map(Number) as [number, number, number, number];
   if (version > sheetLayoutVersion) {
@@ -72,5 +78,7 @@ export function parseSheetCode(text: string): SheetCode | null {
   const inside = (field: keyof SheetOptions): boolean =>
     options[field] >= sheetLimits[field][0] && options[field] <= sheetLimits[field][1];
   if (version < 1 || !inside("levels") || !inside("replicates") || !inside("widthMm")) return null;
-  return { version, options, correctionMark: match[5] ?? null };
+  const inkMask = match[6] === undefined ? null : Number.parseInt(match[6], 16);
+  if (inkMask !== null && inkAmounts(inkMask, options) === null) return null;
+  return { version, options, correctionMark: match[5] ?? null, inkMask };
 }

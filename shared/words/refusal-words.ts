@@ -44,6 +44,10 @@ type NegativeRefusal =
   | { readonly code: "no-grey-levels" }
   | { readonly code: "sheet-through-unknown-test"; readonly mark: string }
   | { readonly code: "no-such-tone-test"; readonly id: string }
+  | { readonly code: "ink-curve-unfit" }
+  | { readonly code: "ink-time-missing" }
+  | { readonly code: "no-such-kept-curve" }
+  | { readonly code: "series-too-large"; readonly pictures: number }
   | { readonly code: "negative-forgotten" }
   | { readonly code: "too-many-negatives" }
   | { readonly code: "negative-not-ready" };
@@ -117,6 +121,12 @@ const sentences: Sentences<Refusal> = {
     "sent to the film printer is not known. Print a first sheet without a correction.",
   "no-such-tone-test": ({ id }) =>
     `There is no test "${id}": choose one that was made with the wedge sheet or a strip of levels.`,
+  "ink-curve-unfit": "Choose a tablet test with a curve, made without a film over its tablet.",
+  "ink-time-missing": "Say how long the ink sheet was exposed: its curve counts in seconds.",
+  "no-such-kept-curve": "This kept curve is not here, or belongs to another test: choose one from the list.",
+  "series-too-large": ({ pictures }) =>
+    `These pictures are too large to be made in one go: after ${pictures} there is no room. Make fewer at once, or ` +
+    "with fewer dots per inch.",
   "negative-forgotten":
     "This negative is not known (any more): finished ones are kept for half an hour. Make it again.",
   "too-many-negatives": "Many negatives are being made at the moment: wait until one is ready, or cancel one.",

@@ -1,7 +1,7 @@
 // The negative page: live preview of positive, film and print, crop by drawing, and making with progress.
 import { formatSize, withLengthsInMm } from "#shared/format/length.ts";
 import { writtenFixed } from "#shared/format/number.ts";
-import { negativeLayout } from "#shared/correction/negative-layout.ts";
+import { negativeLayout } from "#shared/correction/layout/negative-layout.ts";
 import { contrastedShare } from "#shared/correction/negative-tone.ts";
 import { negativeRequestFromForm } from "#shared/correction/negative-form.ts";
 import { errorInWords } from "#shared/words/trouble-words.ts";

@@ -3,6 +3,8 @@ import sharp from "sharp";
 import { sheetCodeText } from "#shared/tablet/wedge-sheet-code.ts";
 import { markRadiiMm, sheetLayout, type SheetLayout, type SheetOptions } from "#shared/tablet/wedge-sheet-layout.ts";
 import { sheetPage, type RectangleMm, type SheetPaper } from "#shared/tablet/wedge-sheet-page.ts";
+import type { FilmInk } from "#shared/schema/negative.ts";
+import { inkAmounts, inkNamed, inksOfMask, sentInk } from "#shared/tablet/film-inks.ts";
 import { letterMask } from "./letters.ts";
 import { codeModules } from "./matrix-code.ts";
 
@@ -20,6 +22,10 @@ export interface SheetDrawing {
    * first sheet.
    */
   readonly correction?: { readonly levels: readonly number[]; readonly mark: string } | undefined;
+  /** What the printer is sent for its densest film; black when absent. */
+  readonly ink?: FilmInk | undefined;
+  /** Makes it an ink sheet: its inks (`inkMask`), whose amounts the layout's levels are. */
+  readonly inkMask?: number | undefined;
 }
 
 export interface DrawnSheet {
@@ -38,32 +44,34 @@ const frameMm = 1;
 /** Thresholds of a 4 x 4 ordered dither: a level between two whole ones is printed as a fine mixture of both. */
 const ditherThresholds = [0, 8, 2, 10, 12, 4, 14, 6, 3, 11, 1, 9, 15, 7, 13, 5].map((rank) => (rank + 0.5) / 16);
 
-/** Grey PNG of the whole page at true size, pixel 255 = clear film. */
+/** PNG of the whole page at true size, grey where its inks are, 255 = clear film. */
 export async function drawSheet(drawing: SheetDrawing): Promise<DrawnSheet> {
   const layout = sheetLayout(drawing.options);
   const page = sheetPage(layout, drawing.paper);
   const pxPerMm = drawing.dpi / 25.4;
   const widthPx = Math.round(page.widthMm * pxPerMm);
   const heightPx = Math.round(page.heightMm * pxPerMm);
-  const pixels = new Uint8Array(widthPx * heightPx).fill(clearPixel);
+  const { channels, colourOf, patchColour } = sheetColours(drawing);
+  const pixels = new Uint8Array(widthPx * heightPx * channels).fill(clearPixel);
   const px = (mm: number): number => Math.round(mm * pxPerMm);
+  const put = (x: number, y: number, colour: readonly number[]): void => {
+    for (let k = 0; k < channels; k++) pixels[(y * widthPx + x) * channels + k] = dithered(colour[k] as number, x, y);
+  };
   const fill = (xMm: number, yMm: number, wMm: number, hMm: number, value: number): void => {
+    const colour = colourOf(value);
     for (let y = Math.max(0, px(yMm)); y < Math.min(heightPx, px(yMm + hMm)); y++)
-      pixels.fill(value, y * widthPx + px(xMm), y * widthPx + px(xMm + wMm));
+      for (let x = px(xMm); x < px(xMm + wMm); x++) put(x, y, colour);
   };
   const { block } = page;
+  const clear = colourOf(clearPixel);
   fill(block.xMm, block.yMm, block.widthMm, block.heightMm, densePixel);
 
-  const sendLevels = drawing.correction?.levels;
   for (const patch of layout.patches) {
-    const value = 255 - (sendLevels?.[patch.level] ?? patch.level);
+    const colour = patchColour(patch);
     const left = px(block.xMm + patch.xMm);
     const right = px(block.xMm + patch.xMm + patch.sizeMm);
-    for (let y = px(block.yMm + patch.yMm); y < px(block.yMm + patch.yMm + patch.sizeMm); y++) {
-      for (let x = left; x < right; x++)
-        pixels[y * widthPx + x] =
-          Math.floor(value) + (value % 1 > (ditherThresholds[(y & 3) * 4 + (x & 3)] as number) ? 1 : 0);
-    }
+    for (let y = px(block.yMm + patch.yMm); y < px(block.yMm + patch.yMm + patch.sizeMm); y++)
+      for (let x = left; x < right; x++) put(x, y, colour);
   }
   for (const mark of layout.marks) drawMark(mark.hollow, block.xMm + mark.xMm, block.yMm + mark.yMm);
 
@@ -72,6 +80,7 @@ export async function drawSheet(drawing: SheetDrawing): Promise<DrawnSheet> {
       version: layout.version,
       options: layout.options,
       correctionMark: drawing.correction?.mark ?? null,
+      inkMask: drawing.inkMask ?? null,
     }),
   );
   const moduleMm = layout.code.sizeMm / code.size;
@@ -103,9 +112,9 @@ export async function drawSheet(drawing: SheetDrawing): Promise<DrawnSheet> {
       clearPixel,
     );
   }
-  if (drawing.mirror) for (let y = 0; y < heightPx; y++) pixels.subarray(y * widthPx, (y + 1) * widthPx).reverse();
-  const png = await sharp(pixels, { raw: { width: widthPx, height: heightPx, channels: 1 } })
-    .toColourspace("b-w")
+  if (drawing.mirror) mirrorRows(pixels, { widthPx, channels });
+  const png = await sharp(pixels, { raw: { width: widthPx, height: heightPx, channels } })
+    .toColourspace(channels === 1 ? "b-w" : "srgb")
     .withDensity(drawing.dpi)
     .png({ compressionLevel: 6 })
     .toBuffer();
@@ -117,7 +126,7 @@ export async function drawSheet(drawing: SheetDrawing): Promise<DrawnSheet> {
         const r = Math.hypot((x + 0.5) / pxPerMm - xMm, (y + 0.5) / pxPerMm - yMm);
         const dark =
           r <= markRadiiMm.disc ? !(hollow && r < markRadiiMm.hole) : r >= markRadiiMm.inner && r <= markRadiiMm.outer;
-        if (dark) pixels[y * widthPx + x] = clearPixel;
+        if (dark) put(x, y, clear);
       }
     }
   }
@@ -128,10 +137,57 @@ export async function drawSheet(drawing: SheetDrawing): Promise<DrawnSheet> {
       const top = px(room.yMm + row * (lineMm + 1));
       for (let y = 0; y < mask.height; y++) {
         for (let x = 0; x < mask.width; x++) {
-          if ((mask.ink[y * mask.width + x] as number) >= 128) pixels[(top + y) * widthPx + px(room.xMm) + x] = value;
+          if ((mask.ink[y * mask.width + x] as number) >= 128) put(px(room.xMm) + x, top + y, colourOf(value));
         }
       }
     }
+  }
+}
+
+/** A level between two whole ones as a fine mixture of both. */
+function dithered(value: number, x: number, y: number): number {
+  return Math.floor(value) + (value % 1 > (ditherThresholds[(y & 3) * 4 + (x & 3)] as number) ? 1 : 0);
+}
+
+interface SheetColours {
+  readonly channels: 1 | 3;
+  /** What is sent for a film value from 0 (densest) to 255 (clear). */
+  readonly colourOf: (value: number) => readonly number[];
+  readonly patchColour: (patch: SheetLayout["patches"][number]) => readonly number[];
+}
+
+/** Colours of a sheet: through a correction in one ink, or of an ink sheet each patch in its own. */
+function sheetColours({ options, correction, ink = inkNamed("black"), inkMask }: SheetDrawing): SheetColours {
+  const isGrey = inkMask === undefined && ink.red === ink.green && ink.green === ink.blue;
+  const full = isGrey ? [ink.red] : [ink.red, ink.green, ink.blue];
+  const colourOf = (value: number): number[] => full.map((dense) => dense + (value * (255 - dense)) / 255);
+  const amounts = inkMask === undefined ? null : inkAmounts(inkMask, options);
+  return {
+    channels: isGrey ? 1 : 3,
+    colourOf,
+    patchColour({ level, levelIndex }) {
+      const own = amounts?.[levelIndex];
+      if (own === undefined) return colourOf(255 - (correction?.levels[level] ?? level));
+      const { red, green, blue } = sentInk(inkNamed(own.ink), own.amount);
+      return [red, green, blue];
+    },
+  };
+}
+
+function mirrorRows(
+  pixels: Uint8Array,
+  { widthPx, channels }: { readonly widthPx: number; readonly channels: number },
+): void {
+  const rowBytes = widthPx * channels;
+  for (let start = 0; start < pixels.length; start += rowBytes) {
+    const row = pixels.subarray(start, start + rowBytes).reverse();
+    // Turning the bytes round turned each pixel's channels round as well.
+    if (channels === 3)
+      for (let at = 0; at < rowBytes; at += 3) {
+        const first = row[at] as number;
+        row[at] = row[at + 2] as number;
+        row[at + 2] = first;
+      }
   }
 }
 
@@ -148,11 +204,14 @@ function captionRoom(layout: SheetLayout, block: RectangleMm): RectangleMm {
 }
 
 function captionLines(layout: SheetLayout, drawing: SheetDrawing): string[] {
+  const { inkMask, correction, ink } = drawing;
+  const through = correction === undefined ? "First sheet: no correction" : `Through correction ${correction.mark}`;
   return [
-    "Wedgewright wedge sheet",
+    inkMask === undefined ? "Wedgewright wedge sheet" : "Wedgewright ink sheet",
     `Layout ${layout.version}: ${layout.options.levels} levels, ${layout.options.replicates} times each, ` +
       `${layout.options.widthMm} mm`,
-    drawing.correction === undefined ? "First sheet: no correction" : `Through correction ${drawing.correction.mark}`,
+    inkMask === undefined ? through : `Inks: ${inksOfMask(inkMask).join(", ")}`,
+    ...(ink === undefined ? [] : [`Ink sent: ${ink.red} ${ink.green} ${ink.blue}`]),
     "This text reads right on the print.",
     drawing.mirror ? "Printed side down, on the coating" : "Printed side up, away from the coating",
   ];

@@ -6,6 +6,7 @@ import type { Decoded } from "./decode/decode.ts";
 import type { PictureKind } from "./decode/picture-kind.ts";
 import type { Field, FieldJob } from "./measure-field.ts";
 import type { DrawnSheet, SheetDrawing } from "./draw-sheet.ts";
+import type { InkSheetJob, MeasuredInkSheet } from "./sheet/measure-sheet.ts";
 import type { MadeNegative, NegativeJob } from "./negative/draw-negative.ts";
 
 export interface ReadingJob {
@@ -48,6 +49,7 @@ export interface ImagingJobs {
   "measure-reading": { takes: ReadingJob; gives: MeasuredReading };
   "inspect-picture": { takes: { readonly picture: Uint8Array }; gives: InspectedPicture };
   preview: { takes: PreviewJob; gives: Preview };
+  "measure-ink-sheet": { takes: InkSheetJob; gives: MeasuredInkSheet };
   "measure-field": { takes: FieldJob; gives: Field };
   "draw-sheet": { takes: SheetDrawing; gives: DrawnSheet };
   "draw-negative": { takes: NegativeJob; gives: MadeNegative };

@@ -9,6 +9,7 @@ import { measureField } from "./measure-field.ts";
 import { giveRoomBack, useMemoryBudget, type MemoryBudget } from "./decode/memory-budget.ts";
 import { measureReading } from "./measure-reading.ts";
 import { drawNegative } from "./negative/draw-negative.ts";
+import { measureInkSheet } from "./sheet/measure-sheet.ts";
 import { paintDrawing } from "./paint-drawing.ts";
 import { letOthersGoFirst } from "./step-back.ts";
 import type { WorkerAnswer, WorkerTask } from "./pool.ts";
@@ -27,6 +28,7 @@ const jobs: {
     return { kind, width: uprightWidth, height: uprightHeight };
   },
   preview: makePreview,
+  "measure-ink-sheet": measureInkSheet,
   "measure-field": measureField,
   "draw-sheet": drawSheet,
   "draw-negative": drawNegative,

@@ -117,14 +117,62 @@ export function asBuffer(bytes: Uint8Array): Buffer {
  */
 export function addPackedPage(
   pdf: Pdf,
-  { width, height, bits, channels, parts }: PackedPicture,
+  picture: PackedPicture,
   { dpi, name, filmMm = null }: { dpi: number; name: string; filmMm?: { width: number; height: number } | null },
 ): void {
-  const size: [number, number] = [(width / dpi) * pointsPerInch, (height / dpi) * pointsPerInch];
+  const size = pointsOf(picture, dpi);
   const page: [number, number] = filmMm === null ? size : [filmMm.width * pointsPerMm, filmMm.height * pointsPerMm];
   // Whole pixels rarely fill a film exactly: what is left, less than one, lies on both sides.
   const [x, y] = [(page[0] - size[0]) / 2, (page[1] - size[1]) / 2];
   pdf.addPage({ size: page, margin: 0 });
+  placePacked(pdf, picture, { dpi, name, x, y });
+}
+
+/** A packed picture somewhere on the page that is open. */
+export interface PlacedPicture {
+  readonly picture: PackedPicture;
+  /** Its left upper corner [mm]. */
+  readonly xMm: number;
+  readonly yMm: number;
+}
+
+/** Adds a page as large as a film, of one colour, with packed pictures on it at true size. */
+export function addFilmOfPictures(
+  pdf: Pdf,
+  pictures: readonly PlacedPicture[],
+  {
+    dpi,
+    name,
+    filmMm,
+    ground,
+  }: {
+    dpi: number;
+    name: string;
+    filmMm: { readonly widthMm: number; readonly heightMm: number };
+    /** Red, green and blue of the film between the pictures, 0-255. */
+    ground: readonly [number, number, number];
+  },
+): void {
+  const [width, height] = [filmMm.widthMm * pointsPerMm, filmMm.heightMm * pointsPerMm];
+  pdf.addPage({ size: [width, height], margin: 0 });
+  pdf.rect(0, 0, width, height).fill([...ground]);
+  pictures.forEach(({ picture, xMm, yMm }, index) =>
+    placePacked(pdf, picture, { dpi, name: `${name}x${index + 1}`, x: xMm * pointsPerMm, y: yMm * pointsPerMm }),
+  );
+}
+
+function pointsOf({ width, height }: PackedPicture, dpi: number): [number, number] {
+  return [(width / dpi) * pointsPerInch, (height / dpi) * pointsPerInch];
+}
+
+/** @param at.x left upper corner [points] */
+function placePacked(
+  pdf: Pdf,
+  picture: PackedPicture,
+  { dpi, name, x, y }: { dpi: number; name: string; x: number; y: number },
+): void {
+  const { width, height, bits, channels, parts } = picture;
+  const size = pointsOf(picture, dpi);
   const image = pdf.ref({
     Type: "XObject",
     Subtype: "Image",

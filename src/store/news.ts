@@ -14,6 +14,8 @@ export type NewsKind =
   | "tests"
   | "prints"
   | "made-negatives"
+  | "printers"
+  | "kept-curves"
   | "sun-anchors"
   | "sun-frames"
   | "studio-changes"

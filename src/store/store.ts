@@ -76,6 +76,8 @@ export interface StoreReader {
   readonly tests: Reader<Store["tests"]>;
   readonly prints: Reader<Store["prints"]>;
   readonly madeNegatives: Reader<Store["madeNegatives"]>;
+  readonly printers: Reader<Store["printers"]>;
+  readonly keptCurves: Reader<Store["keptCurves"]>;
   readonly stocks: Reader<Store["stocks"]>;
   readonly tablets: Reader<Store["tablets"]>;
   readonly sunAnchors: Reader<Store["sunAnchors"]>;

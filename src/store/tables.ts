@@ -5,10 +5,14 @@ import { deviceTable, type DeviceTable } from "./records/devices.ts";
 import { evennessTable, type EvennessTable } from "./records/evenness-maps.ts";
 import { fadingTable, type FadingTable } from "./records/fading-readings.ts";
 import {
+  keptCurveTable,
   materialTables,
+  printerTable,
   stockTable,
   tabletTable,
+  type KeptCurveTable,
   type MaterialTables,
+  type PrinterTable,
   type StockTable,
   type TabletTable,
 } from "./records/materials.ts";
@@ -25,6 +29,8 @@ export interface Tables extends MaterialTables {
   readonly tests: TestTable;
   readonly prints: PrintTable;
   readonly madeNegatives: MadeNegativeTable;
+  readonly printers: PrinterTable;
+  readonly keptCurves: KeptCurveTable;
   readonly stocks: StockTable;
   readonly tablets: TabletTable;
   readonly sunAnchors: SunAnchorTable;
@@ -56,6 +62,8 @@ export function openTables({
     tests: telling(testTable(sql, now), "tests", told),
     prints: telling(printTable(sql, now), "prints", told),
     madeNegatives: telling(madeNegativeTable(sql, now), "made-negatives", told),
+    printers: telling(printerTable(sql, now), "printers", told),
+    keptCurves: telling(keptCurveTable(sql, now), "kept-curves", told),
     stocks: telling(stockTable(sql, now), "stocks", told),
     tablets: telling(tabletTable(sql, now), "tablets", told),
     sunAnchors: telling(sunAnchorTable(sql, now), "sun-anchors", told),

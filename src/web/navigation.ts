@@ -46,6 +46,8 @@ export const navigation: readonly NavigationPart[] = [
     rooms: [
       { key: "negatives", href: "/negatives", label: "The next negative" },
       { key: "sheets", href: "/sheets", label: "Wedge sheet" },
+      { key: "curves", href: "/curves", label: "Kept curves" },
+      { key: "printers", href: "/printers", label: "Printers" },
     ],
   },
   {

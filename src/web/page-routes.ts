@@ -11,6 +11,8 @@ import { materialPageRoutes } from "#src/web/materials/routes.ts";
 import { newTestRoutes } from "#src/web/tests/new.ts";
 import { objectPageRoutes } from "#src/web/photograms/routes.ts";
 import { pictureRoutes } from "#src/web/pictures/routes.ts";
+import { curvePageRoutes } from "#src/web/curves/routes.ts";
+import { printerPageRoutes } from "#src/web/printers/routes.ts";
 import { correctionPageRoutes } from "#src/web/corrections/routes.ts";
 import { madeNegativePageRoutes } from "#src/web/negatives/made-routes.ts";
 import { negativePreviewRoutes } from "#src/web/negatives/preview-routes.ts";
@@ -64,6 +66,8 @@ export function pageRoutes(tools: Tools): Router {
   router.use(recordsPageRoutes(tools));
   router.use(sunPageRoutes(tools));
   router.use(correctionPageRoutes(tools));
+  router.use(curvePageRoutes(tools));
+  router.use(printerPageRoutes(tools));
   router.use(madeNegativePageRoutes(tools));
   router.use(negativePreviewRoutes(tools));
   router.use(negativePageRoutes(tools));

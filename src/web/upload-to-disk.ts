@@ -24,6 +24,8 @@ export interface UploadOnDisk {
   readonly photo: string | null;
   /** What the sender calls it; empty when none came. */
   readonly photoName: string;
+  /** Every picture that came, in order, where several may. */
+  readonly pictures: readonly { readonly file: string; readonly name: string }[];
   /** Folder of this upload, for further files. */
   readonly folder: string;
   /** Takes the folder over: it stays when the answer is out, and the taker removes it. */
@@ -31,10 +33,15 @@ export interface UploadOnDisk {
 }
 
 /**
- * Reads a multipart request whose file `photo` goes into a folder of its own, removed when the answer is out.
+ * Reads a multipart request whose file `photo`, or several of them where they may, goes
+ * into a folder of its own, removed when the answer is out.
  * @throws InputError "not-accepted", "picture-too-large", "busy" or "bad-request"
  */
-export async function receiveToDisk(request: Request, response: Response): Promise<UploadOnDisk> {
+export async function receiveToDisk(
+  request: Request,
+  response: Response,
+  { mostPictures = 1 }: { readonly mostPictures?: number } = {},
+): Promise<UploadOnDisk> {
   refuseOtherBodies(request);
   if (Number(request.headers["content-length"] ?? 0) > maxPictureBytes + maxTextBytes) throw tooLarge();
   const address = request.socket.remoteAddress ?? "";
@@ -49,17 +56,30 @@ export async function receiveToDisk(request: Request, response: Response): Promi
     underWay.add(address, -1);
     if (!isKept) void rm(folder, { recursive: true, force: true });
   });
-  const storage = multer.diskStorage({ destination: folder, filename: (_request, _file, done) => done(null, "photo") });
+  let received = 0;
+  const storage = multer.diskStorage({
+    destination: folder,
+    filename: (_request, _file, done) => done(null, `photo${(received += 1)}`),
+  });
   const receive = multer({
     storage,
-    limits: { files: 1, fileSize: maxPictureBytes, fields: 60, fieldSize: maxTextBytes, fieldNameSize: 100, parts: 80 },
-  }).single("photo");
+    limits: {
+      files: mostPictures,
+      fileSize: maxPictureBytes,
+      fields: 60,
+      fieldSize: maxTextBytes,
+      fieldNameSize: 100,
+      parts: 80,
+    },
+  }).array("photo", mostPictures);
   await receiveForm(request, response, { receive, troubleOf });
-  const file = request.file;
+  const files = (Array.isArray(request.files) ? request.files : []).filter(({ size }) => size > 0);
+  const [file] = files;
   return {
     fields: plainFields(request.body),
-    photo: file === undefined || file.size === 0 ? null : file.path,
+    photo: file?.path ?? null,
     photoName: file?.originalname ?? "",
+    pictures: files.map(({ path, originalname }) => ({ file: path, name: originalname })),
     folder,
     keepFolder: () => {
       isKept = true;

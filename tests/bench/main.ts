@@ -24,6 +24,7 @@ const sections: Readonly<Record<string, string>> = {
   "honest-ranges": "honest-ranges.ts",
   "next-prints": "next-prints.ts",
   "closed-loop": "closed-loop.ts",
+  "film-advice": "film-advice.ts",
   "negative-speed": "negative-speed.ts",
 };
 

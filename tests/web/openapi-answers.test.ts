@@ -1,5 +1,7 @@
 // Every route of the API is asked once and its answer held strictly against the document: a member that the document
 // does not know fails as much as one that is missing.
+import { measureInkSheet } from "#src/imaging/sheet/measure-sheet.ts";
+import { inkSheetPhoto } from "../bench/closed-loop/inks.ts";
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { deflateSync } from "node:zlib";
@@ -53,6 +55,7 @@ const { app, store } = testApp({
     }),
     "draw-sheet": (job) => drawSheet(job as SheetDrawing),
     // One black pixel: filter 0, grey 0.
+    "measure-ink-sheet": async () => measureInkSheet({ picture: await inkSheetPhoto(3, "fitting", ["black"]) }),
     "draw-negative": () => ({
       sheets: [
         {
@@ -200,6 +203,22 @@ describe("every answer of the API", () => {
     await ask("GET /api/made-negatives/{id}", undefined, made);
     await ask("PATCH /api/made-negatives/{id}", json({ settingsName: "Small, on A4" }), made);
     await ask("DELETE /api/made-negatives/{id}", undefined, made);
+    await ask("GET /api/sheets/ink.png", (test) => test.query({ dpi: 100 }));
+    await ask("GET /api/sheets/ink.pdf", (test) => test.query({ dpi: 100, inks: "black,green" }));
+    await ask("POST /api/ink-sheets", form({}));
+    await ask("POST /api/negatives/series", form({ ...wish, format: "pdf" }));
+    const moves = [{ level: 128, byLevels: 4 }];
+    const curve = idOf(
+      await ask("POST /api/curves", json({ testId: sheet, blend: { testId: sheet, share: 0.5 }, moves })),
+    );
+    await ask("GET /api/curves");
+    await ask("GET /api/curves/{id}", undefined, curve);
+    await ask("DELETE /api/curves/{id}", undefined, curve);
+    const printer = idOf(await ask("POST /api/printers", json({ name: "Wide one", dpi: 720 })));
+    await ask("GET /api/printers");
+    await ask("GET /api/printers/{id}", undefined, printer);
+    await ask("PATCH /api/printers/{id}", json({ filmIds: [materials.filmId] }), printer);
+    await ask("DELETE /api/printers/{id}", undefined, printer);
   });
 
   it("of a measured film is as described", async () => {

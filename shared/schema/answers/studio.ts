@@ -1,5 +1,6 @@
 // What the routes of materials, prints, evenness, sharing and keeping answer.
 import { z } from "zod";
+import { printerInputSchema } from "../printers.ts";
 import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "../materials.ts";
 import { printInputSchema } from "../prints.ts";
 import { cornersSchema } from "../reading.ts";
@@ -13,6 +14,7 @@ export const coatingSchema = coatingInputSchema.extend(versionedShape);
 export const filmSchema = filmInputSchema.extend(versionedShape);
 export const stockSchema = stockInputSchema.extend(versionedShape);
 export const ownTabletSchema = tabletInputSchema.extend(versionedShape);
+export const printerSchema = printerInputSchema.extend(versionedShape);
 
 /** A tablet as a test's request carries it, its densities in the studio's own light. */
 export const tabletInLightSchema = z.object({

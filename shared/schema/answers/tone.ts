@@ -2,6 +2,7 @@
 import { z } from "zod";
 import { madeNegativeInputSchema } from "../negative.ts";
 import { correctionTargetSchema, pointsTools } from "../correction.ts";
+import { keptCurveInputSchema } from "../kept-curve.ts";
 import { numberOrNull, textOrNull, warningSchema } from "./common.ts";
 
 const calibrationSchema = z.object({
@@ -105,4 +106,41 @@ export const negativeProgressSchema = z.object({
   madeId: textOrNull,
   detail: textOrNull,
   warnings: z.array(warningSchema),
+});
+
+export const inkReadingSchema = z.object({
+  inks: z.array(
+    z.object({
+      ink: z.string(),
+      fullDensity: z.number(),
+      fullSigma: z.number(),
+      whiteFrom: z.object({ likely: z.number(), lower: z.number(), upper: numberOrNull }).nullable(),
+      film: z.array(
+        z.object({
+          amount: z.number(),
+          filmDensity: z.number(),
+          sigmaDensity: numberOrNull,
+          bound: z.enum(["exact", "at-most", "at-least"]),
+        }),
+      ),
+    }),
+  ),
+  /** Which figures there are hangs on the code. */
+  finding: z.object({
+    code: z.enum(["paper-unseen", "ink-enough", "ink-just-enough", "ink-short"]),
+    ink: z.string().optional(),
+    likely: z.number().optional(),
+    lower: z.number().optional(),
+    upper: z.number().optional(),
+    veilDensity: z.number().optional(),
+    shortDensity: numberOrNull.optional(),
+  }),
+  advice: z.string(),
+  warnings: z.array(warningSchema),
+});
+
+export const keptCurveSchema = keptCurveInputSchema.extend({
+  id: z.string(),
+  createdAt: z.string(),
+  updatedAt: z.string(),
 });

@@ -27,6 +27,10 @@ export const negativeTroubleSentences: Sentences<CorrectionTrouble | NegativeTro
   "picture-file-holds-one-sheet": ({ sheets }) =>
     `This negative takes ${sheets} sheets of film, and a PNG holds one. Ask for a PDF, which holds them all, or ` +
     "for one sheet at a time.",
+  "picture-beyond-film": ({ number, widthMm, heightMm, roomWidthMm, roomHeightMm }) =>
+    `Picture ${number} takes ${formatFixed(widthMm, 0)} × ${formatFixed(heightMm, 0)} mm with its margins, and the ` +
+    `film has room for ${formatFixed(roomWidthMm, 0)} × ${formatFixed(roomHeightMm, 0)} mm. Choose a smaller print ` +
+    "or a larger film.",
   "negative-film-too-small":
     "The film is too small for these margins and this overlap: choose a larger film, narrower margins or less overlap.",
   "negative-too-narrow-for-strip":

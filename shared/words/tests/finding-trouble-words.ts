@@ -42,6 +42,11 @@ export const findingSentences: Sentences<CornerTrouble | FindingTrouble | FieldT
     "The second picture does not show a plain sheet over the whole frame. Lay a sheet of plain white paper that " +
     "fills the picture, and take it from the same place under the same light.",
   "even-light-unreadable": ({ trouble }) => `The picture of the plain sheet: ${sentenceOf(pictureSentences, trouble)}`,
+  "sheet-of-inks":
+    "This is an ink sheet, which tells how much ink the film needs, not a wedge sheet. Read it on the page “Which " +
+    "ink, and how much” under the wedge sheet.",
+  "sheet-not-of-inks":
+    "This is a wedge sheet of grey levels, not an ink sheet. Make a new test of it with the tablet “Our wedge sheet”.",
   "no-sheet":
     "No wedge sheet was found in this picture: its square code could not be read. Take the picture sharp, from " +
     "straight above, with the whole sheet in it and at least half the picture wide; or drag the four corners to " +

@@ -36,8 +36,8 @@ export function makeWithProgress(form: HTMLFormElement, request: () => object): 
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     event.stopImmediatePropagation();
-    const file = form.querySelector<HTMLInputElement>("input[type=file]")?.files?.[0];
-    if (stop !== null || file === undefined) return;
+    const files = [...(form.querySelector<HTMLInputElement>("input[type=file]")?.files ?? [])];
+    if (stop !== null || files.length === 0) return;
     const own = new AbortController();
     stop = own;
     trouble.hidden = true;
@@ -45,9 +45,9 @@ export function makeWithProgress(form: HTMLFormElement, request: () => object): 
     box.hidden = false;
     button.disabled = true;
     bar.removeAttribute("value");
-    words.textContent = "Sending the picture …";
-    make(file, request(), own.signal, (share) => {
-      words.textContent = `Making the negative, ${Math.round(100 * share)} %`;
+    words.textContent = files.length === 1 ? "Sending the picture …" : "Sending the pictures …";
+    make(files, request(), own.signal, (share) => {
+      words.textContent = `Making the negative${files.length === 1 ? "" : "s"}, ${Math.round(100 * share)} %`;
       bar.value = share;
     })
       .then((made) => {
@@ -73,18 +73,19 @@ export function makeWithProgress(form: HTMLFormElement, request: () => object): 
 }
 
 async function make(
-  photo: File,
+  photos: readonly File[],
   request: object,
   signal: AbortSignal,
   onShare: (share: number) => void,
 ): Promise<Progress> {
   const body = new FormData();
   body.append("request", JSON.stringify(request));
-  body.append("photo", photo);
+  for (const photo of photos) body.append("photo", photo);
   const unreachable = (): never => {
     throw new Error("The server does not answer. Check that Wedgewright is running, and try again.");
   };
-  const started = await fetch("/api/negatives?wait=false", { method: "POST", body, signal }).catch((error: unknown) =>
+  const path = photos.length === 1 ? "/api/negatives" : "/api/negatives/series";
+  const started = await fetch(`${path}?wait=false`, { method: "POST", body, signal }).catch((error: unknown) =>
     signal.aborted ? Promise.reject(error) : unreachable(),
   );
   let progress = (await started.json()) as Progress;

@@ -5,7 +5,7 @@ import {
   wantedPages,
   type NegativeLayout,
   type NegativePage,
-} from "#shared/correction/negative-layout.ts";
+} from "#shared/correction/layout/negative-layout.ts";
 import type { RectanglePx } from "#shared/correction/rectangle-px.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
 import type { PackedPicture } from "#shared/format/packed-picture.ts";

@@ -1,5 +1,5 @@
 // What stands round the picture on a sheet: its margin, marks and caption, drawn row by row before mirroring.
-import type { NegativePage } from "#shared/correction/negative-layout.ts";
+import type { NegativePage } from "#shared/correction/layout/negative-layout.ts";
 import { letterMask, type LetterMask } from "#src/imaging/letters.ts";
 import { codeOfValue, type CodeRow } from "./film-rows.ts";
 

@@ -1,5 +1,5 @@
 // One sheet of film, row by row: resized, sharpened, corrected, framed and mirrored.
-import type { NegativeLayout, NegativePage } from "#shared/correction/negative-layout.ts";
+import type { NegativeLayout, NegativePage } from "#shared/correction/layout/negative-layout.ts";
 import type { RectanglePx } from "#shared/correction/rectangle-px.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
 import { codeOf, ditherNoise, noiseOffset, rowEncoder, toFilm16, toFilm8 } from "./film-rows.ts";

@@ -27,6 +27,8 @@ export interface SheetPlace {
   /** Millimetres of the sheet to upright pixels of the picture. */
   readonly toPicture: Homography;
   readonly correctionMark: string | null;
+  /** Inks of an ink sheet; null for a sheet of grey levels. */
+  readonly inkMask: number | null;
   readonly mirrored: boolean;
   /** True when marks and code are light on a dark ground: the film was printed as a positive. */
   readonly inverted: boolean;
@@ -97,6 +99,7 @@ function placeByCode(
     layout,
     toPicture,
     correctionMark: code.correctionMark,
+    inkMask: code.inkMask,
     mirrored: found.mirrored,
     inverted: found.inverted,
     registration: "code-and-marks",
@@ -128,6 +131,7 @@ export async function placeSheet(
     ...map,
     ...how,
     correctionMark: seen?.code.correctionMark ?? null,
+    inkMask: seen?.code.inkMask ?? null,
     mirrored: isMirrored(map.toPicture, layout),
   });
   for (const inverted of seen === null ? [false, true] : [seen.found.inverted]) {

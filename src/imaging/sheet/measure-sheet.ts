@@ -6,7 +6,9 @@ import { sheetVeil, type SheetVeil } from "#shared/reading/sheet-veil.ts";
 import { sheetTones } from "#shared/reading/sheet-tones.ts";
 import type { MeasuredReading, SheetWarning } from "#shared/reading/reading-facts.ts";
 import type { Corners, PointPx, ReadingRequest, ReadingStep, SheetReading } from "#shared/schema/reading.ts";
-import type { Decoded } from "#src/imaging/decode/decode.ts";
+import { inkAmounts } from "#shared/tablet/film-inks.ts";
+import type { FilmInkName } from "#shared/schema/ink.ts";
+import { decodePicture, type Decoded } from "#src/imaging/decode/decode.ts";
 import { squaresBeyond } from "./beyond-sheet.ts";
 import { findSheet, placeSheet, type SheetPlace } from "./locate-sheet.ts";
 import { patchOffsets } from "./patch-offsets.ts";
@@ -22,7 +24,18 @@ const chaoticScatter = 0.25;
 const mapColumns = 8;
 const mapRows = 6;
 
+export interface InkSheetJob {
+  readonly picture: Uint8Array;
+  readonly corners?: Corners | undefined;
+}
+
 type SheetTablet = Extract<ReadingRequest["tablet"], { kind: "sheet" }>;
+
+/** What an ink sheet's code says of its inks, beside its reading, whose steps' inputs are the layout's levels. */
+export interface MeasuredInkSheet {
+  readonly reading: MeasuredReading;
+  readonly inks: readonly { readonly level: number; readonly ink: FilmInkName; readonly amount: number }[];
+}
 
 /**
  * Reads the print of a wedge sheet.
@@ -32,6 +45,28 @@ export async function measureSheet(
   decoded: Decoded,
   request: ReadingRequest & { tablet: SheetTablet },
 ): Promise<MeasuredReading> {
+  const { place, reading } = await readSheet(decoded, request);
+  if (place.inkMask !== null) throw readingTrouble("bad-request", { code: "sheet-of-inks" }, { field: "tablet" });
+  return reading;
+}
+
+/** Reads the print of an ink sheet. @throws TroubleError "no-tablet-found", "corners-impossible" or "bad-request" */
+export async function measureInkSheet({ picture, corners }: InkSheetJob): Promise<MeasuredInkSheet> {
+  const decoded = await decodePicture(picture);
+  const { place, reading } = await readSheet(decoded, { tablet: { kind: "sheet" }, corners });
+  const { layout, inkMask, inverted } = place;
+  const amounts = inkMask === null ? null : inkAmounts(inkMask, layout.options);
+  if (amounts === null) throw readingTrouble("bad-request", { code: "sheet-not-of-inks" }, { field: "photo" });
+  return {
+    reading,
+    inks: amounts.map((amount, i) => ({ level: inverted ? 255 - layout.levels[i]! : layout.levels[i]!, ...amount })),
+  };
+}
+
+async function readSheet(
+  decoded: Decoded,
+  request: ReadingRequest & { tablet: SheetTablet },
+): Promise<{ place: SheetPlace; reading: MeasuredReading }> {
   const { raster } = decoded;
   const place =
     request.corners === undefined ? await findSheet(raster) : await placeSheet(raster, request.corners, request.tablet);
@@ -81,7 +116,7 @@ export async function measureSheet(
       return [{ index, red: patch.density + (veil?.red ?? 0), box: patch.box, leftOut: patch.leftOut }];
     }),
   );
-  return {
+  const reading: MeasuredReading = {
     image: {
       width: raster.width,
       height: raster.height,
@@ -97,6 +132,7 @@ export async function measureSheet(
     warnings: [...decoded.warnings, ...sheetWarnings(place, sheet, steps, patches)],
     sheet,
   };
+  return { place, reading };
 }
 
 function boxOf({ xMm, yMm, halfMm }: SampledSquare, toPx: (x: number, y: number) => PointPx): Corners {

@@ -14,6 +14,7 @@ import { madeNegatives } from "./0080-made-negatives.ts";
 import { queueFadingFacts } from "./0081-queue-fading-facts.ts";
 import { stripsHeadToTail } from "./0084-strips-head-to-tail.ts";
 import { batchesAndFinish } from "./0090-batches-and-finish.ts";
+import { printersAndCurves } from "./0091-printers-and-curves.ts";
 import type { Migration } from "./migration.ts";
 
 export const migrations: readonly Migration[] = [
@@ -32,4 +33,5 @@ export const migrations: readonly Migration[] = [
   queueFadingFacts,
   stripsHeadToTail,
   batchesAndFinish,
+  printersAndCurves,
 ];

@@ -16,6 +16,8 @@ import {
   type Support,
   type SupportInput,
 } from "#shared/schema/materials.ts";
+import { keptCurveInputSchema, type KeptCurve, type KeptCurveInput } from "#shared/schema/kept-curve.ts";
+import { printerInputSchema, type Printer, type PrinterInput } from "#shared/schema/printers.ts";
 import { stockInputSchema, type Stock, type StockInput } from "#shared/schema/stocks.ts";
 import { tabletInputSchema, type OwnTablet, type TabletInput } from "#shared/schema/tablets.ts";
 import { laterThan, newId } from "#src/store/ids.ts";
@@ -44,14 +46,19 @@ export interface MaterialTables {
   readonly films: MaterialTable<Film, FilmInput>;
 }
 
+/** Tables of the same shape whose records no test refers to. */
+type LikeMaterial = "stocks" | "tablets" | "printers" | "kept_curves";
+
 /** What one record is called in messages. */
-const materialNouns: Readonly<Record<MaterialKind | "stocks" | "tablets", string>> = {
+const materialNouns: Readonly<Record<MaterialKind | LikeMaterial, string>> = {
   lamps: "lamp",
   supports: "support",
   coatings: "coating",
   films: "film",
   stocks: "stock solution",
   tablets: "tablet",
+  printers: "printer",
+  kept_curves: "tone curve",
 };
 
 export function materialTables(sql: Sql, now: () => Date): MaterialTables {
@@ -77,10 +84,24 @@ export function tabletTable(sql: Sql, now: () => Date): TabletTable {
   return materialTable<OwnTablet, TabletInput>({ sql, now, kind: "tablets", schema: tabletInputSchema });
 }
 
+/** Printers of film. */
+export type PrinterTable = Omit<MaterialTable<Printer, PrinterInput>, "countTests">;
+
+export function printerTable(sql: Sql, now: () => Date): PrinterTable {
+  return materialTable<Printer, PrinterInput>({ sql, now, kind: "printers", schema: printerInputSchema });
+}
+
+/** Tone curves as they were kept. */
+export type KeptCurveTable = Omit<MaterialTable<KeptCurve, KeptCurveInput>, "countTests" | "replace">;
+
+export function keptCurveTable(sql: Sql, now: () => Date): KeptCurveTable {
+  return materialTable<KeptCurve, KeptCurveInput>({ sql, now, kind: "kept_curves", schema: keptCurveInputSchema });
+}
+
 interface MaterialTableOptions<Input> {
   readonly sql: Sql;
   readonly now: () => Date;
-  readonly kind: MaterialKind | "stocks" | "tablets";
+  readonly kind: MaterialKind | LikeMaterial;
   /** Fills fields that an older version did not write. */
   readonly schema: z.ZodType<Input>;
 }

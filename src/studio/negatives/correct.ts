@@ -14,6 +14,7 @@ import type {
   PointsWish,
   Tone,
 } from "#shared/schema/correction.ts";
+import type { Film } from "#shared/schema/materials.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { lettersOfMark, targetOfMark, type SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
@@ -177,11 +178,16 @@ function calibrationOf(store: Tools["store"], test: SavedTest): Calibration {
     support: store.supports.find(supportId)?.name ?? "",
     coating: store.coatings.find(coatingId)?.name ?? "",
     film: film?.name ?? "",
-    device: film?.device ?? "",
+    device: printerOf(store, film),
     exposureSeconds: exposureSeconds ?? null,
     invented: test.invented,
     madeBy: version,
   };
+}
+
+/** Name of the printer that prints on a film; empty when nobody said. */
+function printerOf(store: Tools["store"], film: Film | undefined): string {
+  return (film?.printerId ? store.printers.find(film.printerId)?.name : undefined) ?? film?.device ?? "";
 }
 
 /** What the next print changes against the calibration. @throws InputError "not-found" for an unknown material */
@@ -201,8 +207,8 @@ function differences(store: Tools["store"], { request }: SavedTest, use: Planned
             usedName: used ? table.get(used).name : null,
           },
         ];
-  const nextDevice = use.filmId ? store.films.get(use.filmId).device : undefined;
-  const usedDevice = request.filmId ? store.films.find(request.filmId)?.device : undefined;
+  const nextDevice = use.filmId ? printerOf(store, store.films.get(use.filmId)) : undefined;
+  const usedDevice = request.filmId ? printerOf(store, store.films.find(request.filmId)) : undefined;
   return [
     ...compare("lamp", store.lamps, use.lampId, request.lampId),
     ...compare("support", store.supports, use.supportId, request.supportId),

@@ -1,9 +1,10 @@
 // Makes the next negative: the picture through the correction of a test, at true size.
 import { negativeToneTable } from "#shared/correction/negative-tone.ts";
+import { millimetresOf } from "#shared/correction/picture-size.ts";
 import { stripLevels } from "#shared/correction/margin-strip.ts";
 import { sentAt } from "#shared/correction/refine-correction.ts";
 import { madeNegativeInputSchema } from "#shared/schema/negative.ts";
-import type { NegativeRequest } from "#shared/schema/negative.ts";
+import type { MadeNegative, NegativeRequest } from "#shared/schema/negative.ts";
 import { negativeWarningWords } from "#shared/words/negatives/correction-words.ts";
 import { captionText } from "#shared/words/file-words.ts";
 import { inWords } from "#shared/words/sentences.ts";
@@ -12,9 +13,9 @@ import { refusal } from "#shared/words/refusal-words.ts";
 import { negativePdf } from "#src/output/negative-pdf.ts";
 import { packedPng } from "#src/output/png.ts";
 import type { SheetPlan } from "#src/output/plan-page.ts";
-import type { MadeNegative } from "#src/imaging/negative/draw-negative.ts";
+import type { MadeNegative as DrawnNegative } from "#src/imaging/negative/draw-negative.ts";
 import { planHeading, planLines } from "#shared/words/negatives/plan-words.ts";
-import { correctionOfTest } from "./correct.ts";
+import { correctionOfTest, type TestCorrection } from "./correct.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
 export interface NegativeWish {
@@ -31,7 +32,7 @@ export interface NegativeWish {
 
 export interface NegativeFile {
   readonly bytes: Uint8Array;
-  readonly type: "image/png" | "application/pdf" | "image/tiff";
+  readonly type: "image/png" | "application/pdf" | "image/tiff" | "application/zip";
   /** Words of the file name. */
   readonly nameWords: readonly string[];
   readonly warnings: readonly Warning[];
@@ -50,6 +51,29 @@ export async function makeNegative(
   { store, imaging }: Pick<Tools, "store" | "imaging">,
   { request, file, pictureName = "", workFolder, signal, onProgress }: NegativeWish,
 ): Promise<NegativeFile> {
+  const curve = curveOfNegative({ store }, request);
+  const caption = captionText(curve.calibration, request);
+  const drawn = await imaging.run(
+    "draw-negative",
+    { file, workFolder, request, ...drawingOf(curve, request), caption: request.caption ? caption : "" },
+    { signal, onProgress },
+  );
+  const made = keepMadeNegative({ store }, { request, drawn, pictureName, levels: curve.correction.levels });
+  return {
+    madeId: made.id,
+    ...(await fileOf(drawn, request, `Negative, ${caption}`)),
+    nameWords: nameWords(drawn, request, curve.calibration.testName || request.testId),
+    warnings: [...curve.correction.warnings, ...inWords(drawn.warnings, negativeWarningWords)],
+  };
+}
+
+/** The curve of a negative, and the table of 16-bit greys that it becomes. */
+export interface NegativeCurve extends Pick<TestCorrection, "correction" | "calibration"> {
+  readonly tone: Uint16Array;
+}
+
+/** @throws InputError "bad-request" naming testId for an unknown test, or "no-correction" */
+export function curveOfNegative({ store }: Pick<Tools, "store">, request: NegativeRequest): NegativeCurve {
   const { testId, target, lampId, supportId, coatingId, filmId } = request;
   if (store.tests.find(testId) === undefined)
     throw refusal("bad-request", { code: "no-such-tone-test", id: testId }, { field: "testId" });
@@ -57,50 +81,65 @@ export async function makeNegative(
     Object.entries({ lampId, supportId, coatingId, filmId }).filter(([, id]) => id !== undefined),
   );
   const { correction, table, calibration } = correctionOfTest({ store }, { testId, target, use });
-  const tone = negativeToneTable({
-    correction: table(greyCodes),
-    contrast: request.contrast,
-    invert: request.invert,
-  });
-  const drawn = await imaging.run(
-    "draw-negative",
-    {
-      file,
-      workFolder,
-      request,
-      tone,
-      caption: request.caption ? captionText(calibration, request) : "",
-      strip: request.marginStrip ? stripValues(correction.levels, request) : [],
-    },
-    { signal, onProgress },
-  );
-  const warnings = [...correction.warnings, ...inWords(drawn.warnings, negativeWarningWords)];
-  const caption = captionText(calibration, request);
-  const made = forWriting(store).madeNegatives.create(
-    madeNegativeInputSchema.parse({
-      request,
-      target,
-      pictureName: lineOf(pictureName),
-      widthMm: toMm(drawn.widthPx, request.dpi),
-      heightMm: toMm(drawn.heightPx, request.dpi),
-      sheets: drawn.rows * drawn.columns,
-      levels: correction.levels,
-    }),
+  const { contrast, invert, curveId } = request;
+  if (!curveId)
+    return { correction, calibration, tone: negativeToneTable({ correction: table(greyCodes), contrast, invert }) };
+  const kept = store.keptCurves.find(curveId);
+  if (kept === undefined || kept.testId !== testId)
+    throw refusal("bad-request", { code: "no-such-kept-curve" }, { field: "curveId" });
+  const { levels } = kept;
+  const tableOfKept = Float64Array.from({ length: greyCodes }, (_, code) =>
+    sentAt(levels, (code / (greyCodes - 1)) * 255),
   );
   return {
-    madeId: made.id,
-    ...(await fileOf(drawn, request, `Negative, ${caption}`)),
-    nameWords: nameWords(drawn, request, calibration.testName || testId),
-    warnings,
+    correction: { ...correction, levels },
+    calibration,
+    tone: negativeToneTable({ correction: tableOfKept, contrast, invert }),
   };
 }
 
-function nameWords(made: MadeNegative, request: NegativeRequest, testName: string): string[] {
+/** What the drawing of a negative takes from its curve. */
+export function drawingOf(
+  { correction, tone }: NegativeCurve,
+  request: NegativeRequest,
+): { readonly tone: Uint16Array; readonly strip: readonly number[] } {
+  return { tone, strip: request.marginStrip ? stripValues(correction.levels, request) : [] };
+}
+
+/** Puts a drawn negative on the list of those made, with its curve. */
+export function keepMadeNegative(
+  { store }: Pick<Tools, "store">,
+  {
+    request,
+    drawn,
+    pictureName,
+    levels,
+  }: {
+    readonly request: NegativeRequest;
+    readonly drawn: Pick<DrawnNegative, "widthPx" | "heightPx" | "rows" | "columns">;
+    readonly pictureName: string;
+    readonly levels: readonly number[];
+  },
+): MadeNegative {
+  return forWriting(store).madeNegatives.create(
+    madeNegativeInputSchema.parse({
+      request,
+      target: request.target,
+      pictureName: lineOf(pictureName),
+      widthMm: millimetresOf(drawn.widthPx, request.dpi),
+      heightMm: millimetresOf(drawn.heightPx, request.dpi),
+      sheets: drawn.rows * drawn.columns,
+      levels,
+    }),
+  );
+}
+
+function nameWords(made: DrawnNegative, request: NegativeRequest, testName: string): string[] {
   const sheet = request.tile ?? (made.sheets.length > 1 ? `${made.sheets.length}-sheets` : "");
   return [
     "negative",
     testName,
-    `${Math.round(toMm(made.widthPx, request.dpi))}mm`,
+    `${Math.round(millimetresOf(made.widthPx, request.dpi))}mm`,
     `${request.dpi}dpi`,
     ...(request.bits === 8 ? [] : ["16bit"]),
     ...(request.mirror ? [] : ["not-mirrored"]),
@@ -121,11 +160,9 @@ function lineOf(name: string): string {
   return name.replaceAll(/\p{C}/gu, " ").trim().slice(0, 200);
 }
 
-const toMm = (pixels: number, dpi: number): number => (pixels / dpi) * 25.4;
-
 /** The drawn sheets in the file that was asked for. */
-async function fileOf(
-  made: MadeNegative,
+export async function fileOf(
+  made: DrawnNegative,
   request: NegativeRequest,
   title: string,
 ): Promise<Pick<NegativeFile, "bytes" | "type">> {
@@ -146,10 +183,10 @@ async function fileOf(
   };
 }
 
-function planOf(made: MadeNegative, request: NegativeRequest): SheetPlan {
+function planOf(made: DrawnNegative, request: NegativeRequest): SheetPlan {
   const { rows, columns, widthPx, heightPx, sheets } = made;
-  const widthMm = toMm(widthPx, request.dpi);
-  const heightMm = toMm(heightPx, request.dpi);
+  const widthMm = millimetresOf(widthPx, request.dpi);
+  const heightMm = millimetresOf(heightPx, request.dpi);
   return {
     rows,
     columns,

@@ -1,5 +1,7 @@
 // Makes the printable wedge sheet, plain or through the correction of a test.
+import type { InkSheetRequest } from "#shared/schema/ink.ts";
 import type { SheetRequest } from "#shared/schema/sheet.ts";
+import { inkFromText, inkMask, inkSheetOptions } from "#shared/tablet/film-inks.ts";
 import { sheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
 import { paperSizesMm, sheetPage } from "#shared/tablet/wedge-sheet-page.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
@@ -42,24 +44,64 @@ export async function makeSheet(
     dpi: request.dpi,
     mirror: request.mirror,
     correction,
+    ...(request.ink === undefined ? {} : { ink: inkFromText(request.ink) }),
   };
-  const drawn = await imaging.run("draw-sheet", drawing, { signal });
   const { levels, replicates, widthMm } = layout.options;
   const name =
     `wedge-sheet-${levels}x${replicates}-${widthMm}mm-${request.paper}` +
-    (correction === undefined ? "" : `-${correction.mark.replace("/", "-")}`) +
-    `.${format}`;
-  if (format === "png") return { bytes: drawn.png, name };
-  const { widthMm: pageWidthMm, heightMm: pageHeightMm } = paperSizesMm[request.paper];
+    (request.ink === undefined ? "" : `-ink-${request.ink.replace("#", "")}`) +
+    (correction === undefined ? "" : `-${correction.mark.replace("/", "-")}`);
+  return drawnFile(imaging, { drawing, format, name, title: "Wedgewright wedge sheet", signal });
+}
+
+/**
+ * A sheet that tells how much ink the film needs, and which ink blocks most.
+ * @throws InputError for options that do not fit together
+ */
+export async function makeInkSheet(
+  { imaging }: Pick<Tools, "imaging">,
+  { request, format, signal }: { request: InkSheetRequest; format: "png" | "pdf"; signal?: AbortSignal | undefined },
+): Promise<SheetFile> {
+  const { inks, paper, dpi, mirror } = request;
+  const options = inPlainWords(() => {
+    const laidOut = sheetLayout(inkSheetOptions(request));
+    sheetPage(laidOut, paper);
+    return laidOut.options;
+  });
+  const drawing: SheetDrawing = { options, paper, dpi, mirror, inkMask: inkMask(inks) };
+  const name = `ink-sheet-${inks.length > 3 ? `${inks.length}-inks` : inks.join("-")}-${options.widthMm}mm-${paper}`;
+  return drawnFile(imaging, { drawing, format, name, title: "Wedgewright ink sheet", signal });
+}
+
+/** The page as a picture, or as a PDF at true size. */
+async function drawnFile(
+  imaging: Tools["imaging"],
+  {
+    drawing,
+    format,
+    name,
+    title,
+    signal,
+  }: {
+    drawing: SheetDrawing;
+    format: "png" | "pdf";
+    name: string;
+    title: string;
+    signal: AbortSignal | undefined;
+  },
+): Promise<SheetFile> {
+  const drawn = await imaging.run("draw-sheet", drawing, { signal });
+  if (format === "png") return { bytes: drawn.png, name: `${name}.png` };
+  const { widthMm: pageWidthMm, heightMm: pageHeightMm } = paperSizesMm[drawing.paper];
   // Whole pixels: the picture may differ from the page by half a pixel, never by a scale.
   const place = {
     xMm: 0,
     yMm: 0,
-    widthMm: (drawn.widthPx / request.dpi) * 25.4,
-    heightMm: (drawn.heightPx / request.dpi) * 25.4,
+    widthMm: (drawn.widthPx / drawing.dpi) * 25.4,
+    heightMm: (drawn.heightPx / drawing.dpi) * 25.4,
   };
   return {
-    bytes: await picturePdf({ png: drawn.png, pageWidthMm, pageHeightMm, place, title: "Wedgewright wedge sheet" }),
-    name,
+    bytes: await picturePdf({ png: drawn.png, pageWidthMm, pageHeightMm, place, title }),
+    name: `${name}.pdf`,
   };
 }

@@ -7,6 +7,7 @@ import { InputError } from "#shared/errors.ts";
 import type { NegativeProgress } from "#shared/schema/negative.ts";
 import { ourMistakeWords, refusal } from "#shared/words/refusal-words.ts";
 import { makeNegative, type NegativeFile, type NegativeWish } from "./make-negative.ts";
+import { makeSeries, type SeriesWish } from "./make-series.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
 /** Finished negatives are kept so long. */
@@ -24,9 +25,11 @@ interface Job {
   endedMs: number;
 }
 
+type JobWish = Omit<NegativeWish, "signal" | "onProgress"> | Omit<SeriesWish, "signal" | "onProgress">;
+
 export interface NegativeJobs {
   /** Starts one; its work folder belongs to it from now on. */
-  start(wish: Omit<NegativeWish, "signal" | "onProgress">): string;
+  start(wish: JobWish): string;
   /** @throws InputError "not-found" */
   progress(id: string): Omit<NegativeProgress, "id" | "file" | "fileName"> & { nameWords: readonly string[] | null };
   /** Path and kind of the finished file. @throws InputError "not-found" */
@@ -96,19 +99,16 @@ export function negativeJobs(tools: Pick<Tools, "store" | "imaging">, now: () =>
   };
 }
 
-async function run(
-  tools: Pick<Tools, "store" | "imaging">,
-  wish: Omit<NegativeWish, "signal" | "onProgress">,
-  job: Job,
-): Promise<void> {
+async function run(tools: Pick<Tools, "store" | "imaging">, wish: JobWish, job: Job): Promise<void> {
+  const onProgress = (share: number): void => {
+    job.share = share;
+  };
+  const { signal } = job.stop;
   try {
-    const { bytes, ...made } = await makeNegative(tools, {
-      ...wish,
-      signal: job.stop.signal,
-      onProgress: (share) => {
-        job.share = share;
-      },
-    });
+    const { bytes, ...made } =
+      "pictures" in wish
+        ? await makeSeries(tools, { ...wish, signal, onProgress })
+        : await makeNegative(tools, { ...wish, signal, onProgress });
     await writeFile(join(job.folder, "negative"), bytes);
     Object.assign(job, { made, state: "done", share: 1 });
   } catch (error) {

@@ -4,7 +4,7 @@ import { readFile } from "node:fs/promises";
 import { negativeToneTable } from "#shared/correction/negative-tone.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
 import { packedPng } from "#src/output/png.ts";
-import { correctionOfTest } from "./correct.ts";
+import { curveOfNegative } from "./make-negative.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
 /** 16-bit greys of a positive. */
@@ -32,10 +32,7 @@ export async function negativeWindow(
   { request, file, workFolder, at, as, signal }: WindowWish,
 ): Promise<Uint8Array> {
   const isFilm = as === "film";
-  const { testId, target, contrast } = request;
-  const correction = isFilm
-    ? correctionOfTest({ store }, { testId, target }).table(greyCodes)
-    : Float64Array.from({ length: greyCodes }, (_, code) => code / 257);
+  const { contrast } = request;
   const drawn = await imaging.run(
     "draw-negative",
     {
@@ -47,7 +44,7 @@ export async function negativeWindow(
         bits: 8,
         ...(isFilm ? {} : { invert: false, mirror: false, channels: "grey", ink: { red: 0, green: 0, blue: 0 } }),
       },
-      tone: negativeToneTable({ correction, contrast, invert: isFilm && request.invert }),
+      tone: isFilm ? curveOfNegative({ store }, request).tone : plainTone(contrast),
       caption: "",
       window: { ...at, widthPx: windowPx, heightPx: windowPx },
     },
@@ -70,4 +67,10 @@ export async function smallPicture(
   { file, maxSidePx, signal }: { file: string; maxSidePx: number; signal?: AbortSignal | undefined },
 ): Promise<SmallPicture> {
   return imaging.run("preview", { picture: await readFile(file), maxSidePx }, { signal });
+}
+
+/** The positive as it is, but for its contrast. */
+function plainTone(contrast: number): Uint16Array {
+  const correction = Float64Array.from({ length: greyCodes }, (_, code) => code / 257);
+  return negativeToneTable({ correction, contrast, invert: false });
 }

@@ -8,6 +8,7 @@ import { tabletCalibrationSchema } from "#shared/schema/tablets.ts";
 import { calibrateTablet } from "#src/studio/materials/calibrate-tablet.ts";
 import { deleteMaterial } from "#src/studio/safekeeping/bin.ts";
 import { addMaterial, changeMaterial } from "#src/studio/materials/keep-material.ts";
+import { addPrinter, changePrinter, removePrinter } from "#src/studio/materials/keep-printer.ts";
 import { addStock, changeStock } from "#src/studio/materials/keep-stock.ts";
 import { addTablet, changeTablet } from "#src/studio/materials/keep-tablet.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -52,6 +53,12 @@ export function materialRoutes(tools: Pick<Tools, "store">): Router {
     add: (input) => addTablet(tools, input),
     change: (id, changes, seenVersion) => changeTablet(tools, id, changes, { seenVersion }),
     remove: (id) => deleteMaterial(tools, "tablets", id),
+  });
+  addRoutes(router, "/api/printers", {
+    table: tools.store.printers,
+    add: (input) => addPrinter(tools, input),
+    change: (id, changes, seenVersion) => changePrinter(tools, id, changes, { seenVersion }),
+    remove: (id) => removePrinter(tools, id),
   });
   router.get("/api/tablets/:id/in-light", (request, response) => {
     response.json(tabletForRequest(tools.store.tablets.get(request.params.id)));

@@ -1,7 +1,14 @@
 // Corrected negatives over HTTP: answered at once, or made in the background with progress.
 import { Router } from "express";
-import { negativeQuerySchema, negativeRequestSchema, type NegativeProgress } from "#shared/schema/negative.ts";
+import {
+  mostSeriesPictures,
+  negativeQuerySchema,
+  negativeRequestSchema,
+  seriesRequestSchema,
+  type NegativeProgress,
+} from "#shared/schema/negative.ts";
 import { makeNegative } from "#src/studio/negatives/make-negative.ts";
+import { makeSeries } from "#src/studio/negatives/make-series.ts";
 import { negativeJobs, type NegativeJobs } from "#src/studio/negatives/negative-jobs.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { plainFileName } from "#src/web/file-name.ts";
@@ -41,6 +48,20 @@ export function negativeRoutes(tools: Tools): Router {
         signal: closingSignal(response),
       }),
     );
+  });
+  router.post("/api/negatives/series", async (request, response) => {
+    const { wait } = negativeQuerySchema.parse(request.query);
+    const upload = await receiveToDisk(request, response, { mostPictures: mostSeriesPictures });
+    const asked = dated(seriesRequestSchema.parse(jsonField({ fields: upload.fields, files: [] }, "request")));
+    photoOf(upload);
+    const wish = { request: asked, pictures: upload.pictures, workFolder: upload.folder };
+    if (wait === "false") {
+      const id = jobs.start(wish);
+      upload.keepFolder();
+      response.status(202).location(`/api/negatives/${id}`).json(progressAnswer(jobs, id));
+      return;
+    }
+    sendNegative(response, await makeSeries(tools, { ...wish, signal: closingSignal(response) }));
   });
   router.get("/api/negatives/:id", (request, response) => {
     response.set("Cache-Control", "no-store").json(progressAnswer(jobs, request.params.id));

@@ -38,6 +38,8 @@ interface CorrectionView {
   /** Target as an address names it. */
   readonly targetText: string;
   readonly negativeHref: string;
+  /** Page on which the curve is kept as it is, blended or moved by hand. */
+  readonly keepHref: string;
   readonly plots: readonly PlotSpec[];
   readonly points: readonly CorrectionPoint[];
   /** Lists of points to type: what each is for, and how close it comes. */
@@ -235,6 +237,7 @@ export function correctionView(
     pointsText,
     targetText: typeof target === "string" ? target : pointsText,
     negativeHref: `/negatives/new?${[`testId=${id}`, query].filter((part) => part !== "").join("&")}`,
+    keepHref: `/curves/new?${[`testId=${id}`, query].filter((part) => part !== "").join("&")}`,
     plots: [curvePlot(correction), scalePlot(correction)],
     points: correction.points,
     typing: {

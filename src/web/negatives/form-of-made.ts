@@ -1,6 +1,7 @@
 // A made negative's settings as the form would have to be filled to make another like it.
 import { fileDepths, greyMixes } from "#shared/correction/negative-form.ts";
 import { filmSizes } from "#shared/correction/film-sizes.ts";
+import { inkNamed, inkText } from "#shared/tablet/film-inks.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
 import type { FormValues } from "#src/web/parts/form-values.ts";
 
@@ -23,6 +24,7 @@ export function formOfMade(request: NegativeRequest): FormValues {
     testId: request.testId,
     target:
       typeof target === "string" ? target : target.points.map(({ level, percent }) => `${level}:${percent}`).join(","),
+    curveId: request.curveId ?? "",
     side,
     widthMm: numberText(request[side]),
     dpi: String(request.dpi),
@@ -41,6 +43,7 @@ export function formOfMade(request: NegativeRequest): FormValues {
     invert: ticked(request.invert),
     mirror: ticked(request.mirror),
     format: request.format,
+    ink: inkText(request.ink) === inkText(inkNamed("black")) ? "" : inkText(request.ink),
     depth: depth in fileDepths ? depth : "grey-8",
   };
 }

@@ -3,8 +3,9 @@ import { Router, type Response } from "express";
 import { negativeRequestFromForm } from "#shared/correction/negative-form.ts";
 import { InputError } from "#shared/errors.ts";
 import { correctionQuerySchema } from "#shared/schema/correction.ts";
-import { negativeRequestSchema } from "#shared/schema/negative.ts";
+import { mostSeriesPictures, negativeRequestSchema, seriesRequestSchema } from "#shared/schema/negative.ts";
 import { makeNegative } from "#src/studio/negatives/make-negative.ts";
+import { makeSeries } from "#src/studio/negatives/make-series.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { closingSignal } from "#src/web/parts/closing-signal.ts";
 import { fieldErrors, formTrouble, type FormNames } from "#src/web/parts/form-errors.ts";
@@ -80,7 +81,7 @@ export function negativePageRoutes(tools: Tools): Router {
   });
 
   router.post("/negatives", async (request, response) => {
-    const upload = await receiveToDisk(request, response);
+    const upload = await receiveToDisk(request, response, { mostPictures: mostSeriesPictures });
     // An absent tick box is a box without a tick.
     const values: FormValues = {
       registrationMarks: "",
@@ -90,21 +91,25 @@ export function negativePageRoutes(tools: Tools): Router {
       mirror: "",
       ...upload.fields,
     };
-    const parsed = negativeRequestSchema.safeParse(negativeRequestFromForm(values));
+    const wish = negativeRequestFromForm(values);
+    const series = upload.pictures.length > 1 ? seriesRequestSchema.safeParse(wish) : null;
+    const parsed = series ?? negativeRequestSchema.safeParse(wish);
     if (!parsed.success) {
       showForm(response, values, fieldErrors(parsed.error, { field: "widthMm", names, labels }), 400);
       return;
     }
     try {
+      const means = { workFolder: upload.folder, signal: closingSignal(response) };
       sendNegative(
         response,
-        await makeNegative(tools, {
-          request: dated(parsed.data),
-          file: photoOf(upload),
-          pictureName: upload.photoName,
-          workFolder: upload.folder,
-          signal: closingSignal(response),
-        }),
+        series?.success
+          ? await makeSeries(tools, { request: dated(series.data), pictures: upload.pictures, ...means })
+          : await makeNegative(tools, {
+              request: dated(parsed.data),
+              file: photoOf(upload),
+              pictureName: upload.photoName,
+              ...means,
+            }),
       );
     } catch (error) {
       const { errors, status } = formTrouble(error);

@@ -7,7 +7,12 @@ import { plainFileName } from "#src/web/file-name.ts";
 import type { UploadOnDisk } from "#src/web/upload-to-disk.ts";
 
 /** File endings by media type. */
-export const negativeExtensions = { "image/png": "png", "application/pdf": "pdf", "image/tiff": "tif" } as const;
+export const negativeExtensions = {
+  "image/png": "png",
+  "application/pdf": "pdf",
+  "image/tiff": "tif",
+  "application/zip": "zip",
+} as const;
 
 /** The picture of an upload. @throws InputError "bad-request" */
 export function photoOf(upload: UploadOnDisk): string {
@@ -17,7 +22,7 @@ export function photoOf(upload: UploadOnDisk): string {
 }
 
 /** A request whose caption carries today's date unless it says another. */
-export function dated(request: NegativeRequest): NegativeRequest {
+export function dated<Wish extends Pick<NegativeRequest, "captionDate">>(request: Wish): Wish {
   return { ...request, captionDate: request.captionDate || new Date().toISOString().slice(0, 10) };
 }
 

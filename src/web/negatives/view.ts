@@ -4,6 +4,7 @@ import { printColours, type ScreenColour } from "#shared/correction/print-colour
 import { InputError } from "#shared/errors.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { correctionQuerySchema } from "#shared/schema/correction.ts";
+import { mostSeriesPictures } from "#shared/schema/negative.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { correctionOfTest } from "#src/studio/negatives/correct.ts";
 import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
@@ -20,6 +21,9 @@ const defaults: FormValues = {
   side: "widthMm",
   filmSize: "",
   depth: "grey-8",
+  ink: "",
+  arrangement: "one-each",
+  gapMm: "4",
   dpi: "300",
   contrast: "0",
   sharpening: "0",
@@ -120,6 +124,7 @@ const fieldOrder: FieldOrder = [
   ["crop", "cropLeft"],
   "marginMm",
   "format",
+  "ink",
 ];
 
 interface NegativePageParts {
@@ -144,7 +149,15 @@ export function negativePage(store: StoreReader, { tests, chosen, values, errors
       .list({ isNamed: true })
       .map(({ id, settingsName }) => ({ href: `/negatives/new?like=${id}`, name: settingsName })),
     sides: Object.entries(printSides).map(([value, label]) => ({ value, label })),
+    keptCurves: [
+      { value: "", label: "the test's present one" },
+      ...store.keptCurves
+        .list()
+        .filter((kept) => kept.testId === chosen.id)
+        .map(({ id, name, createdAt }) => ({ value: id, label: `${name}, kept ${formatDay(createdAt)}` })),
+    ],
     films: filmChoices,
+    mostPictures: mostSeriesPictures,
     depths: Object.entries(fileDepths).map(([value, { label }]) => ({ value, label })),
     filmOpen:
       errors["filmWidthMm"] !== undefined ||

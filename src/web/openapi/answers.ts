@@ -12,6 +12,7 @@ import {
   ownTabletSchema,
   printPageSchema,
   printSchema,
+  printerSchema,
   problemSchema,
   restoreAnswerSchema,
   restoredSchema,
@@ -24,6 +25,8 @@ import { sunAnchorSchema, sunDaySchema, sunExposureSchema, sunFrameSchema } from
 import { comparisonSchema, exposureAnswerSchema, testSchema, testSummarySchema } from "#shared/schema/answers/test.ts";
 import {
   correctionSchema,
+  inkReadingSchema,
+  keptCurveSchema,
   madeNegativeSchema,
   madeNegativesSchema,
   measuredFilmSchema,
@@ -60,6 +63,9 @@ export const answerSchemas = {
   NegativeProgress: negativeProgressSchema,
   MadeNegative: madeNegativeSchema,
   MadeNegatives: madeNegativesSchema,
+  InkReading: inkReadingSchema,
+  KeptCurve: keptCurveSchema,
+  Printer: printerSchema,
   SunExposure: sunExposureSchema,
   SunAnchor: sunAnchorSchema,
   SunFrame: sunFrameSchema,

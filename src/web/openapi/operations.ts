@@ -4,6 +4,7 @@ import { studioOperations } from "./rooms/studio.ts";
 import { materialOperations } from "./rooms/materials.ts";
 import { testOperations } from "./rooms/tests.ts";
 import { negativeOperations } from "./rooms/negatives.ts";
+import { inkAndCurveOperations } from "./rooms/inks-and-curves.ts";
 import { printOperations } from "./rooms/prints.ts";
 import { sunOperations } from "./rooms/sun.ts";
 import { workshopOperations } from "./rooms/workshop.ts";
@@ -14,6 +15,7 @@ export const operations: Readonly<Record<string, Operation>> = {
   ...materialOperations,
   ...testOperations,
   ...negativeOperations,
+  ...inkAndCurveOperations,
   ...printOperations,
   ...sunOperations,
   ...workshopOperations,

@@ -4,12 +4,14 @@ import { checkSheet } from "#src/studio/negatives/check-sheet.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { formValuesFrom } from "#src/web/parts/form-values.ts";
+import { inkPageRoutes } from "./ink-routes.ts";
 import { sheetOptionsFrom } from "./form.ts";
 import { sheetCheckView, sheetFormView } from "./view.ts";
 
 export function sheetPageRoutes(tools: Tools): Router {
   const router = Router();
   const { store } = tools;
+  router.use(inkPageRoutes(tools));
 
   router.get("/sheets", (request, response) => {
     const asked = formValuesFrom(request.query);

@@ -46,7 +46,7 @@ export async function contactPrint({
   flaws?: PrintFlaws;
 }): Promise<Print> {
   const random = chance(seed * 13 + 5);
-  const { data, info } = await sharp(png).greyscale().raw().toBuffer({ resolveWithObject: true });
+  const { data, info } = await filmFile(png, studio);
   const density = (await sharp(png).metadata()).density ?? 0;
   const pxPerMm = density / 25.4;
   const marginMm = 22;
@@ -54,6 +54,15 @@ export async function contactPrint({
   const height = Math.round((cropMm.height + 2 * marginMm) * pxPerMm);
   const table = Float32Array.from({ length: 4096 }, (_, i) => studio.printDensity(i / 1024 - 3.5));
   const base = studio.filmDensity[255] as number;
+  const byColour = new Map<number, number>();
+  const densityAt = (at: number): number => {
+    if (studio.colourDensity === undefined) return studio.filmDensity[data[at] as number] as number;
+    const colour = [data[at] as number, data[at + 1] as number, data[at + 2] as number] as const;
+    const key = (colour[0] << 16) | (colour[1] << 8) | colour[2];
+    const known = byColour.get(key) ?? studio.colourDensity(...colour);
+    byColour.set(key, known);
+    return known;
+  };
   const red = new Float32Array(width * height);
   const bumps = Array.from({ length: 4 }, () => ({
     kx: random.between(-2, 2),
@@ -89,9 +98,7 @@ export async function contactPrint({
       const pageY = Math.round((v * cropMm.height + cropMm.y) * pxPerMm);
       const filmX = laidWrong ? pageX : info.width - 1 - pageX;
       const onFilm = filmX >= 0 && filmX < info.width && pageY >= 0 && pageY < info.height;
-      const film = onFilm
-        ? (studio.filmDensity[data[(pageY * info.width + filmX) * info.channels] as number] as number) - base
-        : -base;
+      const film = onFilm ? densityAt((pageY * info.width + filmX) * info.channels) - base : -base;
       const light = Math.log10(1 + fall[0] * (u - 0.5) + fall[1] * (v - 0.5));
       const index = Math.max(0, Math.min(4095, Math.round((light - film + 3.5) * 1024)));
       let smooth = 0;
@@ -105,4 +112,10 @@ export async function contactPrint({
     }
   }
   return { width, height, pxPerMm, red };
+}
+
+/** The file's numbers: grey, or RGB for a printer that knows its colours. */
+function filmFile(png: Uint8Array, { colourDensity }: Studio) {
+  const picture = colourDensity === undefined ? sharp(png).greyscale() : sharp(png).toColourspace("srgb").removeAlpha();
+  return picture.raw().toBuffer({ resolveWithObject: true });
 }

@@ -5,6 +5,8 @@ export interface Studio {
   readonly seed: number;
   /** Density of the film under the lamp for each pixel value of the file (0 = full ink, 255 = clear). */
   readonly filmDensity: readonly number[];
+  /** Density of the film for colours sent, where the printer is sent RGB. */
+  readonly colourDensity?: (red: number, green: number, blue: number) => number;
   /** Net red density of the print for log10 of exposure relative to the exposure behind clear film. */
   readonly printDensity: (logH: number) => number;
   /** Of the print: its stain (red density of the lightest print above bare paper). */

@@ -7,16 +7,18 @@ import { troubleOf } from "../../support/trouble-of.ts";
 describe("the sheet's code", () => {
   it("written and read again, says the same", () => {
     const codes: SheetCode[] = [
-      { version: 1, options: { levels: 41, replicates: 4, widthMm: 160 }, correctionMark: null },
+      { version: 1, options: { levels: 41, replicates: 4, widthMm: 160 }, correctionMark: null, inkMask: null },
       {
         version: 1,
         options: { levels: 128, replicates: 8, widthMm: 152.5 },
         correctionMark: correctionMark("0f3a-99bc-11"),
+        inkMask: null,
       },
       {
         version: 1,
         options: { levels: 41, replicates: 4, widthMm: 160 },
         correctionMark: correctionMark("0f3a-99bc-11", "density"),
+        inkMask: null,
       },
     ];
     for (const code of codes) expect(parseSheetCode(sheetCodeText(code))).toEqual(code);
@@ -28,6 +30,7 @@ describe("the sheet's code", () => {
         version: 1,
         options: { levels: 41, replicates: 4, widthMm: 152.5 },
         correctionMark: correctionMark("ab-cd_ef9012"),
+        inkMask: null,
       }),
     ).toMatch(/^[0-9A-Z $%*+\-./:]+$/);
   });

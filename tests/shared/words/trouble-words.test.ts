@@ -1,7 +1,7 @@
 // What stops the work, in words: facts of the core become an error that can be shown, its numbers in the sentence.
 import { describe, expect, it } from "vitest";
 import { InputError, TroubleError } from "#shared/errors.ts";
-import { negativeLayout } from "#shared/correction/negative-layout.ts";
+import { negativeLayout } from "#shared/correction/layout/negative-layout.ts";
 import { negativeRequestSchema } from "#shared/schema/negative.ts";
 import { clockOfZone } from "#shared/sun/local-clock.ts";
 import { sheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";

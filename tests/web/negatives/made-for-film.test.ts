@@ -7,7 +7,7 @@ import request from "supertest";
 import { decode } from "tiff";
 import { afterAll, describe, expect, it } from "vitest";
 import { filmSizes } from "#shared/correction/film-sizes.ts";
-import { negativeLayout } from "#shared/correction/negative-layout.ts";
+import { negativeLayout } from "#shared/correction/layout/negative-layout.ts";
 import { negativeRequestSchema } from "#shared/schema/negative.ts";
 import { createImagingPool } from "#src/imaging/pool.ts";
 import { rootDir } from "#src/settings.ts";

@@ -4,7 +4,7 @@ import sharp from "sharp";
 import request from "supertest";
 import { afterAll, describe, expect, it } from "vitest";
 import { stripLevels } from "#shared/correction/margin-strip.ts";
-import { negativeLayout } from "#shared/correction/negative-layout.ts";
+import { negativeLayout } from "#shared/correction/layout/negative-layout.ts";
 import { negativeRequestSchema } from "#shared/schema/negative.ts";
 import { createImagingPool } from "#src/imaging/pool.ts";
 import { changeMadeNegative, forgetMadeNegative } from "#src/studio/negatives/change-made-negative.ts";

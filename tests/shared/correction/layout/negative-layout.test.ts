@@ -1,10 +1,10 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { negativeLayout, wantedPages } from "#shared/correction/negative-layout.ts";
+import { negativeLayout, wantedPages } from "#shared/correction/layout/negative-layout.ts";
 import { pixelsOf } from "#shared/correction/picture-size.ts";
 import { contrastedShare, negativeToneTable } from "#shared/correction/negative-tone.ts";
 import { negativeRequestSchema } from "#shared/schema/negative.ts";
-import { troubleOf } from "../../support/trouble-of.ts";
+import { troubleOf } from "../../../support/trouble-of.ts";
 
 const requestWith = (changes: object) => negativeRequestSchema.parse({ testId: "t", widthMm: 100, ...changes });
 const identity = Float64Array.from({ length: 65_536 }, (_, code) => code / 257);
