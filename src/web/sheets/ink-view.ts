@@ -4,7 +4,7 @@ import type { InkFinding, InkOutcome } from "#shared/schema/ink.ts";
 import { filmInks, inkSheetOptions, inkText, sentInk } from "#shared/tablet/film-inks.ts";
 import type { InkReading } from "#src/studio/negatives/read-ink-sheet.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { testChoices } from "#src/web/parts/field.ts";
+import { testChoices } from "#src/web/parts/field-view.ts";
 import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
 import { testCard } from "#src/web/tests/card.ts";
