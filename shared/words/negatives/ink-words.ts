@@ -1,5 +1,6 @@
 // What is said about the inks of a film printer.
 import { formatFixed, formatShare } from "#shared/format/number.ts";
+import type { InkReadingWarning } from "#shared/film/ink-facts.ts";
 import type { InkFinding } from "#shared/schema/ink.ts";
 import { sentenceOf, type Sentences } from "#shared/words/sentences.ts";
 
@@ -25,11 +26,6 @@ const findings: Sentences<InkFinding> = {
 
 /** What to do with the strongest ink. */
 export const inkFindingWords = (finding: InkFinding): string => sentenceOf(findings, finding);
-
-/** What an ink sheet's reading may carry besides the sheet's own warnings. */
-export interface InkReadingWarning {
-  readonly code: "ink-no-curve";
-}
 
 const readings: Sentences<InkReadingWarning> = {
   "ink-no-curve":
