@@ -23,6 +23,7 @@ import { fadingRoutes } from "#src/web/api/fading.ts";
 import { teachingRoutes } from "#src/web/api/teaching.ts";
 import { evennessRoutes } from "#src/web/api/evenness.ts";
 import { sheetRoutes } from "#src/web/api/sheets.ts";
+import { photogramRoutes } from "#src/web/api/photograms.ts";
 import { keptCurveRoutes } from "#src/web/api/kept-curves.ts";
 import { madeNegativeRoutes } from "#src/web/api/made-negatives.ts";
 import { negativeRoutes } from "#src/web/api/negatives.ts";
@@ -108,6 +109,7 @@ export function createApp(dependencies: Dependencies): Express {
   app.use(teachingRoutes(dependencies));
   app.use(madeNegativeRoutes(dependencies));
   app.use(keptCurveRoutes(dependencies));
+  app.use(photogramRoutes(dependencies));
   app.use(apiEnd(app));
   app.use(answerProblemInApi);
   app.use(devicePageRoutes(dependencies, access));

@@ -50,6 +50,7 @@ export type FindingTrouble =
   /** What is wrong with the second picture. */
   | { readonly code: "even-light-unreadable"; readonly trouble: PictureTrouble }
   | { readonly code: "no-sheet" }
+  | { readonly code: "spot-beyond-picture" }
   | { readonly code: "sheet-of-inks" }
   | { readonly code: "sheet-not-of-inks" }
   | { readonly code: "sheet-marks-missing" }

@@ -54,6 +54,7 @@ type NegativeRefusal =
 
 type SunRefusal =
   | { readonly code: "photogram-test-in-dark" }
+  | { readonly code: "photogram-test-without-curve" }
   | { readonly code: "anchor-overcast" }
   | { readonly code: "anchor-in-dark" }
   | { readonly code: "anchor-of-unknown"; readonly id: string }
@@ -131,6 +132,8 @@ const sentences: Sentences<Refusal> = {
     "This negative is not known (any more): finished ones are kept for half an hour. Make it again.",
   "too-many-negatives": "Many negatives are being made at the moment: wait until one is ready, or cancel one.",
   "negative-not-ready": "This negative is not ready yet: ask for its progress.",
+  "photogram-test-without-curve":
+    "Choose a test of a step tablet or of a strip uncovered in steps, with a curve: its print lies beside the thing's.",
   "photogram-test-in-dark":
     "By its place and time this test stood in the dark: check the date, the offset of the time, and east and west.",
   "too-many-frames": ({ most }) => `${most} frames are kept already. Judge or forget those that have been in for long.`,

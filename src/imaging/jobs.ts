@@ -5,6 +5,7 @@ import type { ReadingRequest } from "#shared/schema/reading.ts";
 import type { Decoded } from "./decode/decode.ts";
 import type { PictureKind } from "./decode/picture-kind.ts";
 import type { Field, FieldJob } from "./measure-field.ts";
+import type { MeasuredSpots, SpotsJob } from "./measure-spots.ts";
 import type { DrawnSheet, SheetDrawing } from "./draw-sheet.ts";
 import type { InkSheetJob, MeasuredInkSheet } from "./sheet/measure-sheet.ts";
 import type { MadeNegative, NegativeJob } from "./negative/draw-negative.ts";
@@ -50,6 +51,7 @@ export interface ImagingJobs {
   "inspect-picture": { takes: { readonly picture: Uint8Array }; gives: InspectedPicture };
   preview: { takes: PreviewJob; gives: Preview };
   "measure-ink-sheet": { takes: InkSheetJob; gives: MeasuredInkSheet };
+  "measure-spots": { takes: SpotsJob; gives: MeasuredSpots };
   "measure-field": { takes: FieldJob; gives: Field };
   "draw-sheet": { takes: SheetDrawing; gives: DrawnSheet };
   "draw-negative": { takes: NegativeJob; gives: MadeNegative };

@@ -7,6 +7,7 @@ import { drawSheet } from "./draw-sheet.ts";
 import type { ImagingJobName, ImagingJobs, JobContext } from "./jobs.ts";
 import { measureField } from "./measure-field.ts";
 import { giveRoomBack, useMemoryBudget, type MemoryBudget } from "./decode/memory-budget.ts";
+import { measureSpots } from "./measure-spots.ts";
 import { measureReading } from "./measure-reading.ts";
 import { drawNegative } from "./negative/draw-negative.ts";
 import { measureInkSheet } from "./sheet/measure-sheet.ts";
@@ -29,6 +30,7 @@ const jobs: {
   },
   preview: makePreview,
   "measure-ink-sheet": measureInkSheet,
+  "measure-spots": measureSpots,
   "measure-field": measureField,
   "draw-sheet": drawSheet,
   "draw-negative": drawNegative,

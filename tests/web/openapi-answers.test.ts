@@ -55,6 +55,10 @@ const { app, store } = testApp({
     }),
     "draw-sheet": (job) => drawSheet(job as SheetDrawing),
     // One black pixel: filter 0, grey 0.
+    "measure-spots": async () => {
+      const { reading } = await measureInkSheet({ picture: await inkSheetPhoto(3, "fitting", ["black"]) });
+      return { reading, spots: [{ density: 0.6, sigma: 0.01 }] };
+    },
     "measure-ink-sheet": async () => measureInkSheet({ picture: await inkSheetPhoto(3, "fitting", ["black"]) }),
     "draw-negative": () => ({
       sheets: [
@@ -212,6 +216,8 @@ describe("every answer of the API", () => {
       await ask("POST /api/curves", json({ testId: sheet, blend: { testId: sheet, share: 0.5 }, moves })),
     );
     await ask("GET /api/curves");
+    const thing = { testId: (await saveSunTest(store)).id, exposureSeconds: 900, spots: [[10, 10]] };
+    await ask("POST /api/photograms", form({ ...thing, startedAt: "2026-06-10T13:30:00+01:00" }));
     await ask("GET /api/curves/{id}", undefined, curve);
     await ask("DELETE /api/curves/{id}", undefined, curve);
     const printer = idOf(await ask("POST /api/printers", json({ name: "Wide one", dpi: 720 })));

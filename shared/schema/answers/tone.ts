@@ -144,3 +144,25 @@ export const keptCurveSchema = keptCurveInputSchema.extend({
   createdAt: z.string(),
   updatedAt: z.string(),
 });
+
+const photogramAnswerSchema = z.object({
+  density: z.number(),
+  stops: z.number(),
+  mid: z.object({ seconds: z.number(), lowerSeconds: z.number(), upperSeconds: z.number() }).nullable(),
+  shoulderSeconds: numberOrNull,
+  midDose: numberOrNull,
+});
+
+export const photogramPhotoAnswerSchema = z.object({
+  spots: z.array(
+    z.object({
+      at: z.tuple([z.number(), z.number()]),
+      printDensity: z.number(),
+      sigma: z.number(),
+      found: photogramAnswerSchema.nullable(),
+      trouble: textOrNull,
+    }),
+  ),
+  corners: z.array(z.tuple([z.number(), z.number()])),
+  warnings: z.array(warningSchema),
+});

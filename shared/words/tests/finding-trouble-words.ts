@@ -42,6 +42,7 @@ export const findingSentences: Sentences<CornerTrouble | FindingTrouble | FieldT
     "The second picture does not show a plain sheet over the whole frame. Lay a sheet of plain white paper that " +
     "fills the picture, and take it from the same place under the same light.",
   "even-light-unreadable": ({ trouble }) => `The picture of the plain sheet: ${sentenceOf(pictureSentences, trouble)}`,
+  "spot-beyond-picture": "A place lies at the picture's very edge or beyond it: show one further inside.",
   "sheet-of-inks":
     "This is an ink sheet, which tells how much ink the film needs, not a wedge sheet. Read it on the page “Which " +
     "ink, and how much” under the wedge sheet.",

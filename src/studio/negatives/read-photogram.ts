@@ -1,7 +1,9 @@
 // What a half-transparent thing holds back, and how long it wants: read from the step of a tablet that its image
 // matches.
+import { densityAt } from "#shared/curve/curve-at.ts";
 import { filmInLight } from "#shared/film/film-in-light.ts";
 import { objectDensity } from "#shared/film/object-density.ts";
+import type { PhotogramAnswer } from "#shared/schema/photogram.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { countedDose } from "#shared/sun/frames/counted-dose.ts";
 import { sceneFrom } from "#shared/sun/sky/scene.ts";
@@ -21,21 +23,6 @@ export interface PhotogramWish {
 /** Why a photogram says nothing. */
 export type PhotogramTrouble = "incomplete" | "start-missing" | "no-light" | "too-pale-or-too-deep";
 
-export interface PhotogramAnswer {
-  readonly density: number;
-  readonly stops: number;
-  /**
-   * Time of a middle blue under the thing, with the range of a match to the nearest step [s]; in the test's own light.
-   */
-  readonly mid: { readonly seconds: number; readonly lowerSeconds: number; readonly upperSeconds: number } | null;
-  /** Time of the deepest blue under it, at which its drawing is lost [s]. */
-  readonly shoulderSeconds: number | null;
-  /**
-   * For a test in the sun: the model's dose of that middle blue [action-weighted J/m²], for a plan of any day and hour.
-   */
-  readonly midDose: number | null;
-}
-
 /**
  * Reads a photogram. In the sun the thing's exposure is carried to the light of the test by its dose, since no two
  * hours are alike.
@@ -49,20 +36,39 @@ export function readPhotogram(
   const steps = test.curve?.steps ?? [];
   const place = steps.findIndex(({ index }) => index === wish.step);
   const step = steps[place];
-  if (test.curve === null || step === undefined || !(wish.exposureSeconds > 0)) return "incomplete";
+  if (step === undefined) return "incomplete";
+  const neighbours = [steps[place - 1], steps[place + 1]].flatMap((each) => (each === undefined ? [] : [each.logH]));
+  const halfStep = Math.max(0, ...neighbours.map((logH) => Math.abs(logH - step.logH))) / 2;
+  const { exposureSeconds, startedAt } = wish;
+  const matched = { printDensity: step.density, lowerLogH: halfStep, upperLogH: halfStep };
+  return photogramAt({ store }, test, { exposureSeconds, startedAt, ...matched });
+}
+
+/** The tone of a thing's image on the curve of its test: its density there, or its log exposure, with half-ranges. */
+type MatchedTone = ({ readonly printDensity: number } | { readonly logH: number }) & {
+  readonly lowerLogH: number;
+  readonly upperLogH: number;
+};
+
+/** What a thing holds back whose image has a tone of the test's curve. */
+export function photogramAt(
+  { store }: Pick<Tools, "store">,
+  test: SavedTest,
+  { exposureSeconds, startedAt, ...tone }: Pick<PhotogramWish, "exposureSeconds" | "startedAt"> & MatchedTone,
+): PhotogramAnswer | PhotogramTrouble {
+  const { curve } = test;
+  if (curve === null || !(exposureSeconds > 0)) return "incomplete";
   const sun = sunOf(test);
-  if (sun !== null && wish.startedAt === undefined) return "start-missing";
-  const ownSeconds = sun === null ? wish.exposureSeconds : sun.secondsLike(wish.startedAt ?? "", wish.exposureSeconds);
+  if (sun !== null && startedAt === undefined) return "start-missing";
+  const ownSeconds = sun === null ? exposureSeconds : sun.secondsLike(startedAt ?? "", exposureSeconds);
   if (!(ownSeconds > 0)) return "no-light";
   const found = objectDensity({
-    curve: test.curve,
+    curve,
     exposureSeconds: ownSeconds,
-    printDensity: step.density,
+    printDensity: "logH" in tone ? densityAt(curve, tone.logH) : tone.printDensity,
     filmDensity: filmOver(store, test),
   });
   if (found === null) return "too-pale-or-too-deep";
-  const neighbours = [steps[place - 1], steps[place + 1]].flatMap((each) => (each === undefined ? [] : [each.logH]));
-  const halfStep = Math.max(0, ...neighbours.map((logH) => Math.abs(logH - step.logH))) / 2;
   const { midSeconds } = found;
   return {
     density: found.density,
@@ -72,8 +78,9 @@ export function readPhotogram(
         ? null
         : {
             seconds: midSeconds,
-            lowerSeconds: midSeconds * 10 ** -halfStep,
-            upperSeconds: midSeconds * 10 ** halfStep,
+            // A tone that got more light means a thing that holds back less.
+            lowerSeconds: midSeconds * 10 ** -tone.upperLogH,
+            upperSeconds: midSeconds * 10 ** tone.lowerLogH,
           },
     shoulderSeconds: found.shoulderSeconds,
     midDose: sun === null || midSeconds === null ? null : sun.doseOf(midSeconds),

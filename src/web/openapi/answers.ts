@@ -31,6 +31,7 @@ import {
   madeNegativesSchema,
   measuredFilmSchema,
   negativeProgressSchema,
+  photogramPhotoAnswerSchema,
   sheetCheckSchema,
 } from "#shared/schema/answers/tone.ts";
 
@@ -65,6 +66,7 @@ export const answerSchemas = {
   MadeNegatives: madeNegativesSchema,
   InkReading: inkReadingSchema,
   KeptCurve: keptCurveSchema,
+  PhotogramPhoto: photogramPhotoAnswerSchema,
   Printer: printerSchema,
   SunExposure: sunExposureSchema,
   SunAnchor: sunAnchorSchema,

@@ -3,8 +3,9 @@ import { Router } from "express";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDensity, formatFixed, writtenFigures } from "#shared/format/number.ts";
 import { clockOfZone, instantOf, isoInstant, zoneOfStart } from "#shared/sun/local-clock.ts";
+import type { PhotogramAnswer } from "#shared/schema/photogram.ts";
 import { photogramTroubleWords } from "#shared/words/sun/photogram-words.ts";
-import { readPhotogram, type PhotogramAnswer, type PhotogramTrouble } from "#src/studio/negatives/read-photogram.ts";
+import { readPhotogram, type PhotogramTrouble } from "#src/studio/negatives/read-photogram.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { SunConditions } from "#shared/schema/test.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
@@ -20,6 +21,7 @@ import {
 } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { horizonFields, horizonValues } from "#src/web/sun/horizon-fields.ts";
+import { photogramPhotoRoutes } from "./photo-routes.ts";
 import { testCard } from "#src/web/tests/card.ts";
 
 const offeredTests = 60;
@@ -38,8 +40,10 @@ const troubleFields: Readonly<Record<PhotogramTrouble, string>> = {
   "too-pale-or-too-deep": "step",
 };
 
-export function objectPageRoutes({ store }: Pick<Tools, "store">): Router {
+export function objectPageRoutes(tools: Tools): Router {
   const router = Router();
+  const { store } = tools;
+  router.use(photogramPhotoRoutes(tools));
   router.get("/objects", (request, response) => {
     const values = formValuesFrom(request.query);
     const testId = textOf(values, "testId");
@@ -91,7 +95,7 @@ function outcomeOf(
 }
 
 /** When the thing went out, by the clock that its test was written by. */
-function startOf(local: string, sun: SunConditions | null): string | undefined {
+export function startOf(local: string, sun: SunConditions | null): string | undefined {
   if (local === "" || sun === null) return undefined;
   const [day = "", time = ""] = local.split("T");
   return inPlainWords(() => {
@@ -100,7 +104,7 @@ function startOf(local: string, sun: SunConditions | null): string | undefined {
   });
 }
 
-function answerView(found: PhotogramAnswer, sun: SunConditions | null) {
+export function answerView(found: PhotogramAnswer, sun: SunConditions | null) {
   const { mid, shoulderSeconds, midDose } = found;
   return {
     density: formatDensity(found.density),

@@ -2,6 +2,7 @@
 import { inkReadingRequestSchema, inkSheetRequestSchema } from "#shared/schema/ink.ts";
 import { keepCurveSchema } from "#shared/schema/kept-curve.ts";
 import { negativeQuerySchema, seriesRequestSchema } from "#shared/schema/negative.ts";
+import { photogramPhotoSchema } from "#shared/schema/photogram.ts";
 import { printerRequestSchema } from "#shared/schema/printers.ts";
 import { z } from "zod";
 import type { Operation } from "#src/web/openapi/operation.ts";
@@ -53,6 +54,12 @@ export const inkAndCurveOperations: Readonly<Record<string, Operation>> = {
     troubles: [404, 413, 415],
   },
   "DELETE /api/printers/{id}": { summary: "Takes a printer off the list", status: 204, troubles: [404] },
+  "POST /api/photograms": {
+    summary: "How long a photogram's thing wants, from a photo of its print beside the strip of a test",
+    form: { files: [photo], request: photogramPhotoSchema },
+    gives: "PhotogramPhoto",
+    troubles: [404, 413, 415, 422, 503],
+  },
   "GET /api/curves": { summary: "Lists the tone curves that are kept", gives: ["KeptCurve"] },
   "POST /api/curves": {
     summary: "Keeps a tone curve: a test's own, blended with another's, or moved by hand",
