@@ -216,8 +216,8 @@ describe("every answer of the API", () => {
       await ask("POST /api/curves", json({ testId: sheet, blend: { testId: sheet, share: 0.5 }, moves })),
     );
     await ask("GET /api/curves");
-    const thing = { testId: (await saveSunTest(store)).id, exposureSeconds: 900, spots: [[10, 10]] };
-    await ask("POST /api/photograms", form({ ...thing, startedAt: "2026-06-10T13:30:00+01:00" }));
+    const strip = idOf(await ask("POST /api/tests", form({ tablet, ...materials, exposureSeconds: 900 })));
+    await ask("POST /api/photograms", form({ testId: strip, exposureSeconds: 900, spots: [[10, 10]] }));
     await ask("GET /api/curves/{id}", undefined, curve);
     await ask("DELETE /api/curves/{id}", undefined, curve);
     const printer = idOf(await ask("POST /api/printers", json({ name: "Wide one", dpi: 720 })));
