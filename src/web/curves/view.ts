@@ -58,6 +58,11 @@ function nameOf(store: Tools["store"], testId: string): string {
   return test.request.name || `test of ${formatDay(test.request.madeAt ?? test.createdAt)}`;
 }
 
+function movedWords(count: number): string {
+  if (count === 0) return "";
+  return count === 1 ? "one point moved by hand" : `${count} points moved by hand`;
+}
+
 export function curvesView(store: Tools["store"]) {
   return {
     curves: [...store.keptCurves.list()]
@@ -71,7 +76,7 @@ export function curvesView(store: Tools["store"]) {
           scaleOfTarget(curve.target),
           stateWords[curve.state] === "" ? "" : `for the ${stateWords[curve.state]} print`,
           curve.blend ? `blended ${formatFixed(100 * curve.blend.share, 0)} %` : "",
-          curve.moves.length > 0 ? `${curve.moves.length} points moved by hand` : "",
+          movedWords(curve.moves.length),
         ].filter((part) => part !== ""),
         notes: curve.notes,
         isUsable: store.tests.find(curve.testId) !== undefined,

@@ -5,6 +5,7 @@ import { InputError } from "#shared/errors.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { correctionQuerySchema } from "#shared/schema/correction.ts";
 import { mostSeriesPictures } from "#shared/schema/negative.ts";
+import { inkNamed, inkText } from "#shared/tablet/film-inks.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { correctionOfTest } from "#src/studio/negatives/correct.ts";
 import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
@@ -134,6 +135,19 @@ interface NegativePageParts {
   readonly errors: FieldErrors;
 }
 
+/** What the printer of the test's film is always sent: its dots per inch and its ink. */
+function valuesOfPrinter(store: StoreReader, testId: string): FormValues {
+  const { filmId } = store.tests.get(testId).request;
+  const printerId = filmId ? store.films.find(filmId)?.printerId : null;
+  const printer = printerId ? store.printers.find(printerId) : undefined;
+  if (printer === undefined) return {};
+  const ink = inkText(printer.ink);
+  return {
+    ...(printer.dpi == null ? {} : { dpi: String(printer.dpi) }),
+    ...(ink === inkText(inkNamed("black")) ? {} : { ink }),
+  };
+}
+
 export function negativePage(store: StoreReader, { tests, chosen, values, errors }: NegativePageParts) {
   const target = textOf(values, "target") || "lightness";
   const curve = errors["target"] === undefined ? pageCurve(store, chosen.id, target) : null;
@@ -142,7 +156,7 @@ export function negativePage(store: StoreReader, { tests, chosen, values, errors
     tests,
     targets: targetsToChoose(target),
     curveHref: `/tests/${chosen.id}/correction${target === "lightness" ? "" : `?target=${encodeURIComponent(target)}`}`,
-    values: { ...defaults, ...values, testId: chosen.id, target },
+    values: { ...defaults, ...valuesOfPrinter(store, chosen.id), ...values, testId: chosen.id, target },
     errors,
     summary: errorSummary(errors, fieldOrder),
     presets: store.madeNegatives

@@ -54,6 +54,10 @@ export function printersView(
           .join(", "),
       ].filter((part) => part !== ""),
       notes: printer.notes,
+      sheetHref: `/sheets?${new URLSearchParams({
+        ...(inkText(printer.ink) === black ? {} : { ink: inkText(printer.ink) }),
+        ...(printer.dpi == null ? {} : { dpi: String(Math.min(720, Math.max(100, printer.dpi))) }),
+      }).toString()}`,
     })),
     changed: changed === null ? null : { id: changed.id, name: changed.name, version: changed.updatedAt },
     values: values ?? (changed === null ? {} : valuesOf(changed)),
