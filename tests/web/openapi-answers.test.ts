@@ -1,24 +1,18 @@
 // Every route of the API is asked once and its answer held strictly against the document: a member that the document
 // does not know fails as much as one that is missing.
-import { measureInkSheet } from "#src/imaging/sheet/measure-sheet.ts";
-import { inkSheetPhoto } from "../bench/closed-loop/inks.ts";
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
-import { deflateSync } from "node:zlib";
 import request, { type Response, type Test } from "supertest";
 import { describe, expect, it } from "vitest";
-import { packedPart } from "#shared/format/packed-picture.ts";
 import { rootDir } from "#src/settings.ts";
-import { drawSheet, type SheetDrawing } from "#src/imaging/draw-sheet.ts";
-import type { ReadingJob } from "#src/imaging/jobs.ts";
 import { answerSchemas, type AnswerName } from "#src/web/openapi/answers.ts";
 import { operations } from "#src/web/openapi/operations.ts";
-import { fakeImaging } from "../support/fake-imaging.ts";
+import { answeringImaging } from "../support/answering-imaging.ts";
 import { saveCheckSheet } from "../support/pictures/check-sheet.ts";
-import { picturedCurve, type PicturedCurve } from "../support/curve-imaging.ts";
+import { picturedCurve } from "../support/curve-imaging.ts";
 import { saveSampleMaterials } from "../support/studios/sample-records.ts";
 import { saveSunTest } from "../support/studios/sun-tests.ts";
-import { logistic, syntheticReading } from "../support/studios/synthetic-test.ts";
+import { logistic } from "../support/studios/synthetic-test.ts";
 import { testApp } from "../support/test-app.ts";
 
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
@@ -29,52 +23,7 @@ const corners = [
   [10, 60],
 ];
 
-/** A picture that is a known curve gives that; any other, such as a sample's, gives one curve of our own. */
-function curveOf(picture: Uint8Array): PicturedCurve {
-  const text = Buffer.from(picture).toString();
-  return text.startsWith("{") ? (JSON.parse(text) as PicturedCurve) : { middle: 2, net: 1.4, exposureSeconds: 900 };
-}
-
-const { app, store } = testApp({
-  imaging: fakeImaging({
-    "measure-reading": (job) => {
-      const { picture, request: asked } = job as ReadingJob;
-      const { middle, net, exposureSeconds } = curveOf(picture);
-      return syntheticReading({ tablet: asked.tablet, exposureSeconds, density: logistic({ net, middle }) });
-    },
-    preview: () => ({ jpeg: new Uint8Array([255, 216, 255]), fullWidth: 100, fullHeight: 70, width: 100, height: 70 }),
-    "measure-field": () => ({
-      places: Array.from({ length: 100 }, (_, i) => ({
-        x: ((i % 10) + 0.5) / 10,
-        y: (Math.floor(i / 10) + 0.5) / 10,
-        red: 0.7 + 0.01 * (i % 10),
-        visual: 0.4,
-      })),
-      lightFrom: "paper-border",
-      pictureLightStops: 0.1,
-    }),
-    "draw-sheet": (job) => drawSheet(job as SheetDrawing),
-    // One black pixel: filter 0, grey 0.
-    "measure-spots": async () => {
-      const { reading } = await measureInkSheet({ picture: await inkSheetPhoto(3, "fitting", ["black"]) });
-      return { reading, spots: [{ density: 0.6, sigma: 0.01 }] };
-    },
-    "measure-ink-sheet": async () => measureInkSheet({ picture: await inkSheetPhoto(3, "fitting", ["black"]) }),
-    "draw-negative": () => ({
-      sheets: [
-        {
-          picture: { width: 1, height: 1, bits: 8, channels: 1, parts: [packedPart(deflateSync(Uint8Array.of(0, 0)))] },
-          filmMm: null,
-        },
-      ],
-      rows: 1,
-      columns: 1,
-      widthPx: 1,
-      heightPx: 1,
-      warnings: [],
-    }),
-  }),
-});
+const { app, store } = testApp({ imaging: answeringImaging() });
 
 const asked = new Set<string>();
 
