@@ -2,7 +2,8 @@
 // the sheet's tones are moved as the strips show, no further than they can be believed.
 import type { Tone } from "#shared/schema/correction.ts";
 import { choleskyFactor, choleskySolve } from "#shared/statistics/cholesky.ts";
-import { lastIndexBelow } from "#shared/statistics/bisection.ts";
+import { isotonicRegression } from "#shared/statistics/isotonic-regression.ts";
+import { monotoneCubic, monotoneCubicAt } from "#shared/statistics/monotone-cubic.ts";
 import { densityShift } from "./density-shift.ts";
 import { topLevel } from "./grey-level.ts";
 import { sentAt } from "./refine-correction.ts";
@@ -18,7 +19,8 @@ export interface StripTones {
 
 /**
  * What a drift can be, as standard deviations of L*: all tones in proportion to their darkness (coating day, exposure),
- * and a smooth bend over the levels (ink, film, humidity), alike within some `bendLevels`. Our judgement.
+ * and a smooth bend over the tones (ink, film, humidity), alike within some `bendLevels` of the print's own scale from
+ * darkest to lightest: on a dense film all tones lie within few levels sent. Our judgement.
  */
 const proportionLightness = 6;
 const bendLightness = 10;
@@ -43,12 +45,13 @@ export function driftedTones(sheet: readonly Tone[], strips: readonly StripTones
   const scale = [...sheet].sort((a, b) => a.level - b.level);
   const lightest = Math.max(...scale.map(({ lightness }) => lightness));
   const darkest = Math.min(...scale.map(({ lightness }) => lightness));
+  const lightnessBefore = lightnessOf(scale);
   const seen = strips.flatMap(({ sentLevels, tones }, print) =>
     tones.map((tone) => {
       const level = sentAt(sentLevels, tone.level);
       const ofReading = lightnessPerDensity(tone.lightness) * tone.sigma;
       const age = (strips.length - 1 - print) * ageLightness;
-      const before = lightnessAt(scale, level);
+      const before = lightnessBefore(level);
       return {
         print,
         level,
@@ -59,10 +62,10 @@ export function driftedTones(sheet: readonly Tone[], strips: readonly StripTones
     }),
   );
   if (seen.length === 0) return scale;
-  type Place = Pick<(typeof seen)[number], "level" | "darkness">;
+  type Place = Pick<(typeof seen)[number], "darkness">;
   const alike = (a: Place, b: Place): number =>
     proportionLightness ** 2 * a.darkness * b.darkness +
-    bendLightness ** 2 * Math.exp(-((a.level - b.level) ** 2) / (2 * bendLevels ** 2));
+    bendLightness ** 2 * Math.exp(-((topLevel * (a.darkness - b.darkness)) ** 2) / (2 * bendLevels ** 2));
   const matrix = Float64Array.from({ length: seen.length ** 2 }, (_, at) => {
     const [a, b] = [seen[Math.floor(at / seen.length)]!, seen[at % seen.length]!];
     // What a strip's place does to it, it does to all its patches, in proportion to their blue.
@@ -74,7 +77,7 @@ export function driftedTones(sheet: readonly Tone[], strips: readonly StripTones
     seen.map(({ moved }) => moved),
   );
   return scale.map((tone) => {
-    const place = { level: tone.level, darkness: (lightest - tone.lightness) / Math.max(1, lightest - darkest) };
+    const place = { darkness: (lightest - tone.lightness) / Math.max(1, lightest - darkest) };
     const drift = seen.reduce((sum, each, index) => sum + weights[index]! * alike(place, each), 0);
     const lightness = Math.min(100, Math.max(0, tone.lightness + drift));
     return { ...tone, lightness, density: tone.density + densityShift(tone.lightness, lightness) };
@@ -86,19 +89,14 @@ function shareOfPlace(darkness: number): number {
   return 4 * darkness * Math.max(0, 1 - darkness);
 }
 
-/** Lightness of the sheet at a level, straight between its tones, the nearest end beyond them. */
-function lightnessAt(scale: readonly Tone[], level: number): number {
-  const inside = Math.min(topLevel, Math.max(0, level));
-  const first = scale[0]!;
-  const last = scale.at(-1)!;
-  if (inside <= first.level) return first.lightness;
-  if (inside >= last.level) return last.lightness;
-  const low = lastIndexBelow(
-    scale.map((tone) => tone.level),
-    inside,
+/** Lightness of the sheet at any level, smooth and rising with its tones; the nearest end beyond them. */
+function lightnessOf(scale: readonly Tone[]): (level: number) => number {
+  const distinct = scale.filter(({ level }, i) => i === 0 || level > (scale[i - 1]?.level ?? -1));
+  if (distinct.length < 2) return () => distinct[0]?.lightness ?? 0;
+  const curve = monotoneCubic(
+    distinct.map(({ level }) => level),
+    isotonicRegression(distinct.map(({ lightness }) => lightness)),
   );
-  const [a, b] = [scale[low]!, scale[low + 1]!];
-  return a.level === b.level
-    ? a.lightness
-    : a.lightness + ((inside - a.level) / (b.level - a.level)) * (b.lightness - a.lightness);
+  const [first, last] = [distinct[0]?.level ?? 0, distinct.at(-1)?.level ?? topLevel];
+  return (level) => monotoneCubicAt(curve, Math.min(last, Math.max(first, level)));
 }
