@@ -14,7 +14,7 @@ import { formValuesFrom, secondsOf, textOf, type FieldErrors, type FormValues } 
 import { renderPage } from "#src/web/parts/render.ts";
 import { testCard } from "#src/web/tests/card.ts";
 import { printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
-import { answerView, startOf } from "./routes.ts";
+import { answerView, startOf } from "./view.ts";
 
 const offeredTests = 60;
 /** Width at which the picture is shown and tapped [px]: a phone's, and a large one. */
