@@ -25,21 +25,31 @@ export interface InkSheetPrint {
   readonly through: { readonly curve: Curve; readonly exposureSeconds: number } | null;
 }
 
-/** Red density above bare paper that still counts as white. common practice, no source */
+/** Red density above bare paper that is a veil, whatever lies beside it. common practice, no source */
 const whiteDensity = 0.03;
+/** Above this the lightest print may be veiled: no amount is surely enough. Our judgement. */
+const surelyWhiteDensity = 0.02;
 /** A veil is told from this many standard deviations of bare paper on. Our judgement. */
 const veilSigmas = 3;
-/** Above the sheet's own white, where that is as white as can be told, this still counts as it. Our judgement. */
+/** Above the sheet's own white, where that is as white as can be told, this looks like it still. Our judgement. */
 const likeWhiteDensity = 0.015;
 
 /**
- * Red density up to which a print counts as white on this sheet: what all of the best ink leaves is stain rather than
- * veil as long as bare paper itself is not known better.
+ * What counts as white on this sheet: a print that looks like the one under all of the strongest ink, where that is no
+ * veil. So the doubt of bare paper itself, which is common to all, does not move the amounts.
  */
-function whiteLimit(ramps: readonly InkRamp[], paperSigma: number): number {
+function whiteOfSheet(ramps: readonly InkRamp[], paperSigma: number): WhiteOfSheet {
   const lightest = Math.min(...ramps.map(({ densities }) => densities.at(-1) ?? Infinity));
   const clean = Math.max(whiteDensity, veilSigmas * paperSigma);
-  return lightest > clean ? whiteDensity : Math.max(whiteDensity, lightest + likeWhiteDensity);
+  if (lightest > clean) return { white: whiteDensity, ground: 0, isSure: false };
+  return { white: lightest + likeWhiteDensity, ground: lightest, isSure: lightest <= surelyWhiteDensity };
+}
+
+interface WhiteOfSheet {
+  /** Red density up to which a print counts as white, and what the toe stands on. */
+  readonly white: number;
+  readonly ground: number;
+  readonly isSure: boolean;
 }
 
 /** Tones of one ink by rising amount, never darker with more of it. */
@@ -63,33 +73,41 @@ function rampOf(own: readonly PrintedInk[]): InkRamp {
 }
 
 /**
- * Least amount whose print, moved by so many sigmas, is as white as wanted; straight between two amounts, in the
- * logarithm of density, which falls evenly along a coating's toe.
- * @param white red density that still counts as white
+ * Least amount whose print, moved by so many sigmas, is as white as wanted. Down a coating's toe density falls as a
+ * power of exposure, so its logarithm falls evenly with the film's density, and nearly so with the amount of ink: the
+ * place is found along the last two amounts that are darker than white, no further than the first that is white; where
+ * there is one such amount, between the two.
  * @returns null when all of the ink prints darker
  */
-function amountForWhite({ amounts, densities, sigmas }: InkRamp, white: number, moved: number): number | null {
+function amountForWhite(
+  { amounts, densities, sigmas }: InkRamp,
+  { white, ground }: WhiteOfSheet,
+  moved: number,
+): number | null {
   const at = (i: number): number => (densities[i] ?? 0) + moved * (sigmas[i] ?? 0);
   const first = amounts.findIndex((_, i) => at(i) <= white);
   if (first < 0) return null;
   if (first === 0) return amounts[0] ?? 0;
-  const log = (density: number): number => Math.log(Math.max(density, white / 4));
-  const [before, after] = [log(at(first - 1)), log(at(first))];
-  const share = before > after ? (before - Math.log(white)) / (before - after) : 1;
-  const [from, to] = [amounts[first - 1] ?? 0, amounts[first] ?? 0];
-  return from + Math.min(1, Math.max(0, share)) * (to - from);
+  const log = (density: number): number => Math.log(Math.max(density - ground, (white - ground) / 4));
+  const [to, from] = [amounts[first] ?? 0, amounts[first - 1] ?? 0];
+  const before = log(at(first - 1));
+  const earlier = amounts[first - 2];
+  // The white amount may lie far down on the ground, where it tells no slope.
+  const fall =
+    earlier === undefined ? (before - log(at(first))) / (to - from) : (log(at(first - 2)) - before) / (from - earlier);
+  return Math.min(to, from + Math.max(0, before - log(white)) / Math.max(fall, 1e-9));
 }
 
 /** Part of a step between two amounts by which the place between them is unsure. Our judgement. */
-const stepDoubt = 0.25;
+const stepDoubt = 0.35;
 
-function whiteRange(ramp: InkRamp, white: number): InkOutcome["whiteFrom"] {
+function whiteRange(ramp: InkRamp, white: WhiteOfSheet): InkOutcome["whiteFrom"] {
   const likely = amountForWhite(ramp, white, 0);
   if (likely === null) return null;
   const after = ramp.amounts.findIndex((amount) => amount >= likely);
   const step = (ramp.amounts[Math.max(1, after)] ?? 1) - (ramp.amounts[Math.max(1, after) - 1] ?? 0);
   const lower = Math.min(amountForWhite(ramp, white, -rangeSigmas) ?? likely, likely - stepDoubt * step);
-  const surely = amountForWhite(ramp, white, rangeSigmas);
+  const surely = white.isSure ? amountForWhite(ramp, white, rangeSigmas) : null;
   const upper = surely === null ? null : Math.max(surely, likely + stepDoubt * step);
   return { likely, lower: Math.max(0, lower), upper: upper !== null && upper > 1 ? null : upper };
 }
@@ -130,7 +148,7 @@ export function inkAnswer({ printed, paperSigma, through }: InkSheetPrint): InkA
   const names = [...new Set(printed.map(({ ink }) => ink))];
   const ownOf = (ink: string): PrintedInk[] => printed.filter((each) => each.ink === ink);
   const ramps = new Map(names.map((ink) => [ink, rampOf(ownOf(ink))]));
-  const white = whiteLimit([...ramps.values()], paperSigma ?? 0);
+  const white = whiteOfSheet([...ramps.values()], paperSigma ?? 0);
   const inks = [...ramps]
     .map(([ink, ramp]): InkOutcome => ({
       ink,

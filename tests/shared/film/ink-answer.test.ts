@@ -10,8 +10,8 @@ const ramp = (ink: string, fullDensity: number, sigma = 0.004): PrintedInk[] =>
     const density = blue(Math.log10(seconds) - 0.1 - (fullDensity * i) / 10);
     return { ink, amount: i / 10, density, sigma, inCurve: { density, sigma } };
   });
-/** Film density that holds the paper at 0.03: solved from the coating. */
-const whiteFilm = Math.log10(seconds) - (2 - Math.log(1.4 / 0.03 - 1) / 6);
+/** Film density under which the print is 0.015, as white as looks alike: solved from the coating. */
+const whiteFilm = Math.log10(seconds) - (2 - Math.log(1.4 / 0.015 - 1) / 6);
 
 const fitted = fitCharacteristicCurve({
   channel: "red",
