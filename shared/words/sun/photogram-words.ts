@@ -8,6 +8,6 @@ export const photogramTroubleWords = {
     "the clock of that place.",
   "no-light": "By the clock of the test's place the thing lay in the dark: check day and time.",
   "too-pale-or-too-deep":
-    "At that step the blue is as pale as paper or as deep as it gets, and says nothing about the thing. Expose it " +
+    "There the blue is as pale as paper or as deep as it gets, and says nothing about the thing. Expose it " +
     "for another time, so that its image is a middle blue.",
 } as const;
