@@ -17,8 +17,11 @@ interface Studio {
 interface SampleStudio {
   /** Ids here of the invented studio's materials, by their ids there. */
   readonly ids: ReadonlyMap<unknown, string>;
-  /** Saves the print of a sample. `changes`: fields of its request, materials by their ids in samples/studio.json. */
-  save(key: string, changes?: Fields): Promise<string>;
+  /**
+   * Saves the print of a sample. `changes`: fields of its request, materials by their ids in samples/studio.json.
+   * `isAnotherPrint`: the file differs in a byte, so that it does not count as the same picture sent again.
+   */
+  save(key: string, changes?: Fields, isAnotherPrint?: boolean): Promise<string>;
   /** The corners of a sample's tablet in its picture. */
   corners(key: string): readonly Corner[];
 }
@@ -49,14 +52,18 @@ async function sampleStudio(address: string): Promise<SampleStudio> {
   return {
     ids,
     corners,
-    save(key, changes = {}) {
+    save(key, changes = {}, isAnotherPrint = false) {
       const found = studio.tests.find((test) => test.key === key);
       if (found === undefined) throw new Error(`There is no sample "${key}".`);
       const { key: _key, seed: _seed, about: _about, kind: _kind, megapixels: _megapixels, ...fields } = found;
       const request: Record<string, unknown> = { ...fields, corners: corners(key), ...changes };
       for (const field of materialFields) if (field in request) request[field] = ids.get(request[field]);
       const form = new FormData();
-      form.append("photo", new Blob([readFileSync(join(folder, "pictures", `${key}.jpg`))]), `${key}.jpg`);
+      form.append(
+        "photo",
+        new Blob([readFileSync(join(folder, "pictures", `${key}.jpg`)), isAnotherPrint ? "\n" : ""]),
+        `${key}.jpg`,
+      );
       form.append("request", JSON.stringify(request));
       return idOf(fetch(`${address}/api/tests`, { method: "POST", body: form }));
     },

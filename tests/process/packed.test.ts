@@ -1,48 +1,78 @@
-// The packed program in an empty folder, as `npx` runs it: installed from its tarball, started, asked, stopped.
-import { execFileSync, spawn } from "node:child_process";
+// The packed program as `npx` and the container file run it: packed and installed in empty folders by the container
+// file's own steps, started, asked, stopped.
+import { execSync, spawn } from "node:child_process";
 import { once } from "node:events";
-import { existsSync } from "node:fs";
+import { existsSync, mkdirSync, readdirSync } from "node:fs";
 import { join } from "node:path";
-import { describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import { rootDir } from "#src/settings.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
+import { containerSteps } from "./container-steps.ts";
 
-const npm = process.platform === "win32" ? "npm.cmd" : "npm";
+const root = temporaryFolder();
+const folders = { "/pack": join(root, "pack"), "/house": join(root, "house"), "/kept": join(root, "kept") };
+const steps = containerSteps(folders);
+const house = folders["/house"];
 
-describe("the packed program", () => {
-  it("starts in an empty folder and keeps its data there", { timeout: 300_000 }, async () => {
-    const folder = temporaryFolder();
-    const packed = JSON.parse(
-      execFileSync(npm, ["pack", "--json", "--pack-destination", folder], { cwd: rootDir, encoding: "utf8" }),
-    ) as [{ filename: string; files: { path: string }[] }];
-    expect(packed[0].files.map(({ path }) => path)).toEqual(expect.arrayContaining(["src/launch.mjs", "LICENSE"]));
-    execFileSync(
-      npm,
-      ["install", "--prefer-offline", "--omit=dev", "--no-audit", "--no-fund", "--loglevel=error", packed[0].filename],
-      { cwd: folder },
-    );
-    const environment = { ...process.env, PORT: "0" };
-    delete (environment as NodeJS.ProcessEnv).DATA_DIR;
-    const program = join(folder, "node_modules", "wedgewright", "src", "launch.mjs");
-    const child = spawn(process.execPath, [program], {
-      cwd: folder,
-      env: environment,
-      stdio: ["ignore", "pipe", "inherit"],
+/** Starts a command in the house, waits until it is ready, gives its address to `ask`, and stops it. */
+async function whileRunning(
+  command: readonly string[],
+  environment: Readonly<Record<string, string>>,
+  ask: (address: string) => Promise<void>,
+): Promise<void> {
+  const { DATA_DIR: _, ...inherited } = process.env;
+  const [program = "", ...rest] = command;
+  const child = spawn(program === "node" ? process.execPath : program, rest, {
+    cwd: house,
+    env: { ...inherited, ...environment, PORT: "0" },
+    stdio: ["ignore", "pipe", "inherit"],
+  });
+  try {
+    let said = "";
+    child.stdout.setEncoding("utf8").on("data", (text: string) => (said += text));
+    await expect.poll(() => /ready at (http:\S+)/.exec(said)?.[1], { timeout: 60_000 }).toBeDefined();
+    await ask(/ready at (http:\S+)/.exec(said)?.[1] ?? "");
+  } finally {
+    child.kill("SIGTERM");
+    await once(child, "exit");
+  }
+}
+
+async function expectPages(address: string): Promise<void> {
+  const health = (await (await fetch(`${address}/api/health`)).json()) as { ok: boolean };
+  expect(health.ok).toBe(true);
+  const page = await (await fetch(address, { headers: { Accept: "text/html" } })).text();
+  expect(page).toContain("I have a UV box");
+  expect((await fetch(`${address}/scripts/site.js`)).status).toBe(200);
+}
+
+describe("the packed program", { timeout: 300_000 }, () => {
+  beforeAll(() => {
+    mkdirSync(house);
+    // From what is fetched already, where that is enough.
+    const env = { ...process.env, npm_config_prefer_offline: "true" };
+    for (const command of steps.packing) execSync(command, { cwd: rootDir, env });
+    for (const command of steps.installing) execSync(command, { cwd: house, env });
+  }, 300_000);
+
+  it("holds the program and its licence, and no tests", () => {
+    const inside = readdirSync(join(house, "node_modules", "wedgewright"));
+    expect(inside).toEqual(expect.arrayContaining(["src", "LICENSE", "docs", "views"]));
+    expect(inside).not.toContain("tests");
+    expect(existsSync(join(house, "node_modules", "vitest"))).toBe(false);
+  });
+
+  it("starts in an empty folder and keeps its data there", () =>
+    whileRunning(["node", "node_modules/wedgewright/src/launch.mjs"], {}, async (address) => {
+      await expectPages(address);
+      expect(existsSync(join(house, "wedgewright-data", "wedgewright.db"))).toBe(true);
+    }));
+
+  it("starts as the container does, and keeps its data in the container's volume", () => {
+    expect(steps.command).toEqual(["node", "node_modules/wedgewright/src/launch.mjs", "start"]);
+    return whileRunning(steps.command, steps.environment, async (address) => {
+      await expectPages(address);
+      expect(existsSync(join(folders["/kept"], "wedgewright.db"))).toBe(true);
     });
-    try {
-      let said = "";
-      child.stdout.setEncoding("utf8").on("data", (text: string) => (said += text));
-      await expect.poll(() => /ready at (http:\S+)/.exec(said)?.[1], { timeout: 60_000 }).toBeDefined();
-      const address = /ready at (http:\S+)/.exec(said)?.[1] ?? "";
-      const health = (await (await fetch(`${address}/api/health`)).json()) as { ok: boolean };
-      expect(health.ok).toBe(true);
-      const page = await (await fetch(address, { headers: { Accept: "text/html" } })).text();
-      expect(page).toContain("I have a UV box");
-      expect((await fetch(`${address}/scripts/site.js`)).status).toBe(200);
-      expect(existsSync(join(folder, "wedgewright-data", "wedgewright.db"))).toBe(true);
-    } finally {
-      child.kill("SIGTERM");
-      await once(child, "exit");
-    }
   });
 });

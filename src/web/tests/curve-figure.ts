@@ -64,6 +64,8 @@ const roundSeconds = [1, 2, 5, 10, 30, 60, 120, 300, 600, 1200, 3600, 7200, 18_0
 /** Half of a letter's width, and what must stay free beside the line of the answer [units of the drawing]. */
 const halfLetter = 4;
 const lineRoom = 4;
+/** Width of a letter of a marked point's name [units of the drawing]. */
+const nameLetter = 8;
 /** Numbers under the steps need this much room [units of the drawing]. */
 const numberRoom = 15;
 
@@ -105,6 +107,12 @@ function drawingOf(size: (typeof sizes)[number], { curve, exposure, reading, str
     cells: strip === null ? [] : cellsOf(curve, reading, toX),
     bandTop: frame.bottom + 26,
     bandHeight,
+    xTicks: clearOf(answer?.x, geometry.xTicks),
+    series: geometry.series.map((series) =>
+      series.kind === "marks"
+        ? { ...series, points: series.points.map((mark) => besideLine(answer?.x, mark)) }
+        : series,
+    ),
     minutes: clearOf(answer?.x, minuteTicks(spec.x.min, spec.x.max, toX, isNarrow ? 62 : 52)),
     stops: stopTicks(answerLogH(exposure), spec.x.min, spec.x.max, toX, isNarrow),
     answer,
@@ -150,6 +158,15 @@ function clearOf(line: number | undefined, ticks: readonly Tick[]): Tick[] {
   const isCrossed = ({ at, label }: Tick): boolean =>
     line !== undefined && Math.abs(at - line) < halfLetter * label.length + lineRoom;
   return ticks.map((tick) => (isCrossed(tick) ? { ...tick, label: "" } : tick));
+}
+
+/** The name of a marked point ends at the point, or before the line of the answer where that would cross it. */
+function besideLine<Mark extends { readonly x: number; readonly label: string }>(
+  line: number | undefined,
+  mark: Mark,
+): Mark & { readonly nameX: number } {
+  const isCrossed = line !== undefined && line < mark.x + lineRoom && line > mark.x - nameLetter * mark.label.length;
+  return { ...mark, nameX: isCrossed ? px(line - lineRoom) : mark.x };
 }
 
 /** Whole stops counted from the answer. */

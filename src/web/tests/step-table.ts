@@ -117,3 +117,13 @@ export function stepTable(reading: Reading, tabletKind: keyof typeof inputLabels
     })),
   };
 }
+
+/** The flagged steps in a line, those with the same flags together: "Step 3: uneven inside. Steps 8, 9: left out." */
+export function flagLine(rows: StepTable["rows"]): string | null {
+  const stepsOf = new Map<string, number[]>();
+  for (const { index, flags } of rows) if (flags !== "") stepsOf.set(flags, [...(stepsOf.get(flags) ?? []), index]);
+  if (stepsOf.size === 0) return null;
+  return [...stepsOf]
+    .map(([flags, steps]) => `${steps.length === 1 ? "Step" : "Steps"} ${steps.join(", ")}: ${flags}.`)
+    .join(" ");
+}

@@ -19,7 +19,7 @@ import { curvePlot } from "./curve-plot.ts";
 import { readWith } from "./other-strips.ts";
 import { curveFigure, type CurveFigure } from "./curve-figure.ts";
 import { figuresOf, type Figure } from "./curve-figures.ts";
-import { markedPicture, stepTable, type MarkedPicture, type StepTable } from "./step-table.ts";
+import { flagLine, markedPicture, stepTable, type MarkedPicture, type StepTable } from "./step-table.ts";
 import { stripCutout, type StripCutout } from "./strip-cutout.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 import { timeWords, type TimeWords } from "#src/web/parts/time-words.ts";
@@ -70,6 +70,8 @@ export interface ResultView {
   readonly curve: CurveFigure | null;
   readonly figures: readonly Figure[];
   readonly stepTable: StepTable;
+  /** The flagged steps in words, for where the strip lies a screen away; null without any. */
+  readonly flagLine: string | null;
   readonly conditions: readonly { readonly term: string; readonly value: string }[];
   readonly picture: MarkedPicture;
   /** The strip by itself, level and large; null for a sheet. */
@@ -105,6 +107,7 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     coatingId: request.coatingId,
     ...(request.filmId == null ? {} : { filmId: request.filmId }),
   });
+  const steps = stepTable(test.reading, request.tablet.kind);
   return {
     id: test.id,
     invented: test.invented,
@@ -121,7 +124,8 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     plot: curve === null || curve.samples.length === 0 ? null : curvePlot(curve),
     curve: curveFigure(curve, exposure, test.reading, strip),
     figures: curve === null ? [] : figuresOf(curve),
-    stepTable: stepTable(test.reading, request.tablet.kind),
+    stepTable: steps,
+    flagLine: flagLine(steps.rows),
     conditions: conditionsOf(test),
     picture: markedPicture(test.pictureId, test.reading),
     strip,

@@ -1,0 +1,81 @@
+// Weight and first paint of the pages, each loaded anew with nothing kept: npm run bench:pages -- [loads]. The clock of
+// a shared machine is no test; the weights are one (every-page.test.ts).
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { median } from "#shared/statistics/robust.ts";
+import { chromiumPath, launchChromium } from "./chromium.ts";
+import { mostPageBytes, pageBytes } from "./page-checks.ts";
+import { serveApp } from "./serve.ts";
+
+const loads = Number(process.argv[2] ?? 5);
+/** Goal for the first paint [ms]. */
+const mostPaintMs = 300;
+
+const test = "/tests/sample-test-scan-on-paper";
+const combination = "supportId=sample-support-rag&coatingId=sample-coating-two-part&filmId=sample-film-clear";
+const paths = [
+  "/",
+  "/tests",
+  test,
+  `${test}/corners`,
+  `${test}/large`,
+  "/tests/new",
+  "/first-test",
+  "/prints",
+  "/prints/new",
+  `/exposures?lampId=sample-lamp-box-one&${combination}`,
+  "/comparisons?testId=sample-test-scan-on-paper&testId=sample-test-cotton",
+  "/sun",
+  "/sun?city=Amsterdam&date=2026-06-20&time=13:10&anchor=test:sample-test-sun-test&chosen=yes",
+  "/negatives",
+  "/negatives/new?testId=sample-test-grey-levels",
+  "/tests/sample-test-grey-levels/correction",
+  "/sheets",
+  "/studio",
+  "/studio/boxes/sample-lamp-box-one",
+  "/evenness",
+  "/materials",
+  "/tablets",
+  "/help",
+  "/help/terms",
+  "/parts",
+];
+
+const executablePath = chromiumPath();
+if (executablePath === undefined) process.exit(1);
+const dataDir = mkdtempSync(join(tmpdir(), "wedgewright-weights-"));
+const server = await serveApp(dataDir);
+const browser = await launchChromium(executablePath);
+try {
+  await fetch(`${server.address}/api/samples`, { method: "POST" });
+  console.log(`n = ${loads} loads of each page, nothing kept from one to the next; first contentful paint`);
+  console.log(`${"page".padEnd(64)} ${"kB".padStart(6)} ${"median ms".padStart(10)} ${"worst ms".padStart(9)}`);
+  let over = 0;
+  for (const path of paths) {
+    const paints: number[] = [];
+    let bytes = 0;
+    for (let load = 0; load < loads; load++) {
+      const context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
+      const page = await context.newPage();
+      await page.goto(server.address + path, { waitUntil: "load" });
+      await page.waitForFunction("performance.getEntriesByName('first-contentful-paint').length > 0");
+      paints.push(Number(await page.evaluate("performance.getEntriesByName('first-contentful-paint')[0].startTime")));
+      bytes = await pageBytes(page);
+      await context.close();
+    }
+    const isOver = bytes > mostPageBytes || median(paints) > mostPaintMs;
+    if (isOver) over++;
+    const cells = [(bytes / 1000).toFixed(0).padStart(6), median(paints).toFixed(0).padStart(10)];
+    console.log(
+      `${path.padEnd(64)} ${cells.join(" ")} ${Math.max(...paints)
+        .toFixed(0)
+        .padStart(9)}${isOver ? " OVER" : ""}`,
+    );
+  }
+  console.log(`${over} of ${paths.length} pages over ${mostPageBytes / 1000} kB or ${mostPaintMs} ms`);
+} finally {
+  await browser.close();
+  await server.close();
+  rmSync(dataDir, { recursive: true, force: true });
+}
