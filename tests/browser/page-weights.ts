@@ -42,6 +42,8 @@ const paths = [
   "/parts",
 ];
 
+const paintCount = "performance.getEntriesByName('first-contentful-paint').length";
+
 const executablePath = chromiumPath();
 if (executablePath === undefined) process.exit(1);
 const dataDir = mkdtempSync(join(tmpdir(), "wedgewright-weights-"));
@@ -59,7 +61,7 @@ try {
       const context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
       const page = await context.newPage();
       await page.goto(server.address + path, { waitUntil: "load" });
-      await page.waitForFunction("performance.getEntriesByName('first-contentful-paint').length > 0");
+      while (Number(await page.evaluate(paintCount)) === 0) await page.waitForTimeout(20);
       paints.push(Number(await page.evaluate("performance.getEntriesByName('first-contentful-paint')[0].startTime")));
       bytes = await pageBytes(page);
       await context.close();
