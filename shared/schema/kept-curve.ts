@@ -16,7 +16,7 @@ const moveSchema = z.object({
 export type CurveMove = z.infer<typeof moveSchema>;
 
 /** What the print is when its tones are judged. */
-export const printStates = ["plain", "toned", "bleached"] as const;
+const printStates = ["plain", "toned", "bleached"] as const;
 
 /** POST /api/curves. */
 export const keepCurveSchema = z.object({

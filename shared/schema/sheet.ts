@@ -39,7 +39,7 @@ export const sheetPageShape = {
 };
 
 /** What the printer is sent for its densest film, as six hexadecimal digits; black when absent. */
-export const writtenInkSchema = z.preprocess(
+const writtenInkSchema = z.preprocess(
   (value) => (value === "" ? undefined : value),
   z
     .string()

@@ -14,7 +14,7 @@ interface Studio {
   readonly [kind: string]: readonly Fields[];
 }
 
-interface SampleStudio {
+export interface SampleStudio {
   /** Ids here of the invented studio's materials, by their ids there. */
   readonly ids: ReadonlyMap<unknown, string>;
   /**
@@ -27,7 +27,7 @@ interface SampleStudio {
 }
 
 /** The invented studio's materials in a server, and a way to save its prints there. */
-async function sampleStudio(address: string): Promise<SampleStudio> {
+export async function sampleStudio(address: string): Promise<SampleStudio> {
   const studio = JSON.parse(readFileSync(join(folder, "studio.json"), "utf8")) as Studio;
   const ids = new Map<unknown, string>();
   for (const kind of ["lamps", "supports", "coatings", "films"]) {

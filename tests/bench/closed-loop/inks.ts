@@ -51,7 +51,7 @@ function inventInkStudio(seed: number, of: InkCase): Studio {
   };
 }
 
-export interface InkTruth {
+interface InkTruth {
   /** Density of the film under all of the ink, and the least amount that leaves the paper white; null for none. */
   readonly density: number;
   readonly whiteFrom: number | null;
