@@ -4,7 +4,7 @@ import { cornersSchema } from "./reading.ts";
 import { sheetPageShape, written } from "./sheet.ts";
 
 /** Inks and mixtures of ours; the order is that of the sheet's code. */
-export const filmInkNameSchema = z.enum(
+const filmInkNameSchema = z.enum(
   ["black", "red", "green", "blue", "cyan", "magenta", "yellow", "orange", "olive", "brown", "violet", "moss"],
   { error: "this is no ink of the sheet" },
 );
