@@ -56,7 +56,7 @@ describe("times of tests against each other", () => {
 
   it("when one has no time, says none", () => {
     expect(timesAgainst(paper!, [paper!, silk!], [pair("Paper", "Silk", null)])).toEqual([
-      { label: "Silk", sentence: null },
+      { label: "Silk", sentence: null, bar: null },
     ]);
   });
 
