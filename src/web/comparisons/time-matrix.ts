@@ -14,7 +14,7 @@ export interface TimeAgainst {
 /** A time against another on a scale of stops that all of one page share, 0 in the middle: places of 100. */
 interface RatioBar {
   readonly title: string;
-  /** Stops at both ends of the scale. */
+  /** How far both ends of the scale lie from the middle, in words: "2 stops". */
   readonly ends: string;
   readonly from: number;
   readonly width: number;
@@ -78,7 +78,7 @@ export function timesAgainst(
 function ratioBar({ value, lower, upper }: ValueWithRange, scaleStops: number, title: string): RatioBar {
   const place = (ratio: number): number => Math.round(10 * (50 + (50 * Math.log2(ratio)) / scaleStops)) / 10;
   const [from, at] = [place(lower), place(value)];
-  return { title, ends: String(scaleStops), from, width: Math.round(10 * (place(upper) - from)) / 10, at };
+  return { title, ends: `${scaleStops} ${scaleStops === 1 ? "stop" : "stops"}`, from, width: Math.round(10 * (place(upper) - from)) / 10, at };
 }
 
 /** All against all, in the order of the tests; empty for two, which one sentence tells. */

@@ -38,7 +38,8 @@ export interface YearView {
 }
 
 const hourName = (hour: number): string => `${String(hour).padStart(2, "0")}:00`;
-const minutesText = (seconds: number): string => formatFixed(seconds / 60, seconds < 600 ? 1 : 0);
+/** Minutes with a decimal while that has only one figure before it. */
+const minutesText = (seconds: number): string => formatFixed(seconds / 60, seconds < 597 ? 1 : 0);
 
 function usedHours(months: readonly MonthOfExposures[]): number[] {
   return Array.from({ length: 24 }, (_, hour) => hour).filter((hour) =>
