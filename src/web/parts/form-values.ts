@@ -30,6 +30,13 @@ export function formValuesFrom(body: unknown): FormValues {
   return withLengthsInMm(values);
 }
 
+/** Every text that a query or a parsed form holds under one name: ticked boxes, rows that repeat. */
+export function textsOf(sent: unknown, name: string): string[] {
+  if (typeof sent !== "object" || sent === null) return [];
+  const found = Object.entries(sent).find(([each]) => each === name)?.[1] as unknown;
+  return [found].flat().filter((each): each is string => typeof each === "string");
+}
+
 /** Text without its outer blanks; empty when absent. */
 export function textOf(values: FormValues, name: string): string {
   return (values[name] ?? "").trim();

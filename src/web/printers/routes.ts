@@ -4,7 +4,7 @@ import { InputError } from "#shared/errors.ts";
 import { addPrinter, changePrinter, removePrinter } from "#src/studio/materials/keep-printer.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { formTrouble } from "#src/web/parts/form-errors.ts";
-import { formValuesFrom, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
+import { formValuesFrom, textsOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { printerInput, printersView } from "./view.ts";
 
@@ -38,13 +38,19 @@ export function printerPageRoutes({ store }: Pick<Tools, "store">): Router {
   router.get("/printers/:id", (request, response) => show(response, { id: store.printers.get(request.params.id).id }));
   router.post("/printers", form, (request, response) => {
     const values = formValuesFrom(request.body);
-    orShow(response, { values }, () => void addPrinter({ store }, printerInput(values, request.body)));
+    orShow(
+      response,
+      { values },
+      () => void addPrinter({ store }, printerInput(values, textsOf(request.body, "filmIds"))),
+    );
   });
   router.post("/printers/:id", form, (request, response) => {
     const values = formValuesFrom(request.body);
     const id = String(request.params["id"]);
     orShow(response, { id, values }, () => {
-      changePrinter({ store }, id, printerInput(values, request.body), { seenVersion: values["version"] });
+      changePrinter({ store }, id, printerInput(values, textsOf(request.body, "filmIds")), {
+        seenVersion: values["version"],
+      });
     });
   });
   router.post("/printers/:id/delete", form, (request, response) => {

@@ -7,9 +7,8 @@ import { numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/pa
 
 const black = "000000";
 
-/** @param body the parsed form, of which a list of ticked films is taken */
-export function printerInput(values: FormValues, body: unknown): Record<string, unknown> {
-  const films: unknown = typeof body === "object" && body !== null && "filmIds" in body ? body.filmIds : [];
+/** @param filmIds the ticked films */
+export function printerInput(values: FormValues, filmIds: readonly string[]): Record<string, unknown> {
   const ink = textOf(values, "ink");
   return {
     name: textOf(values, "name"),
@@ -18,7 +17,7 @@ export function printerInput(values: FormValues, body: unknown): Record<string, 
     inks: textOf(values, "inks"),
     notes: textOf(values, "notes"),
     ink: /^#?[0-9a-f]{6}$/i.test(ink || black) ? inkFromText(ink || black) : ink,
-    filmIds: [films].flat().filter((id) => typeof id === "string"),
+    filmIds,
   };
 }
 

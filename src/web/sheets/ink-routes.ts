@@ -4,7 +4,14 @@ import { inkReadingRequestSchema } from "#shared/schema/ink.ts";
 import { readInkSheet } from "#src/studio/negatives/read-ink-sheet.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { formTrouble } from "#src/web/parts/form-errors.ts";
-import { formValuesFrom, secondsOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
+import {
+  formValuesFrom,
+  secondsOf,
+  textOf,
+  textsOf,
+  type FieldErrors,
+  type FormValues,
+} from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
 import { inkAnswerView, inkPageView, type InkAnswerView } from "./ink-view.ts";
@@ -35,8 +42,7 @@ export function inkPageRoutes(tools: Tools): Router {
   }
 
   router.get("/sheets/inks", (request, response) => {
-    const inks = [request.query["inks"]].flat().filter((each): each is string => typeof each === "string");
-    show(response, { values: formValuesFrom(request.query), inks });
+    show(response, { values: formValuesFrom(request.query), inks: textsOf(request.query, "inks") });
   });
 
   router.post("/sheets/inks", async (request, response) => {

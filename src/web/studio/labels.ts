@@ -5,7 +5,7 @@ import { labelsRequestSchema } from "#shared/schema/stocks.ts";
 import { makeLabels } from "#src/studio/materials/make-labels.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { errorSummary, formTrouble } from "#src/web/parts/form-errors.ts";
-import { formValuesFrom, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
+import { formValuesFrom, textsOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 
 /** Prints and strips offered. */
@@ -25,14 +25,10 @@ export function labelsPageRoutes(tools: Pick<Tools, "store">): Router {
 
   function showLabels(response: Response, asked: unknown, errors: FieldErrors, status: number): void {
     const values: FormValues = formValuesFrom(asked);
-    const chosen = (field: string): ReadonlySet<string> => {
-      const sent = (asked as Readonly<Record<string, unknown>>)[field];
-      return new Set([sent].flat().filter((each): each is string => typeof each === "string"));
-    };
     const group = (field: string, legend: string, items: readonly { id: string; label: string }[]) => ({
       field,
       legend,
-      items: items.map((item) => ({ ...item, isChosen: chosen(field).has(item.id) })),
+      items: items.map((item) => ({ ...item, isChosen: textsOf(asked, field).includes(item.id) })),
     });
     const groups = [
       group(

@@ -1,7 +1,7 @@
 // The form of the day's plan: a place by the sun's own fields, and a row for each negative.
 import { InputError } from "#shared/errors.ts";
 import { mostNegatives, sunDayRequestSchema, type SunDayRequest } from "#shared/schema/sun/day.ts";
-import { numberOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
+import { numberOf, textOf, textsOf, type FormValues } from "#src/web/parts/form-values.ts";
 import type { SunForm } from "./form.ts";
 
 export interface DayRow {
@@ -13,12 +13,10 @@ export interface DayRow {
 /** Rows of the form that are always there, so that a page without script has room. */
 const leastRows = 4;
 
-const listOf = (value: unknown): string[] => [value].flat().filter((each): each is string => typeof each === "string");
-
 /** Rows as they were sent, with two empty ones to go on with. */
 export function dayRowsFrom(sent: Readonly<Record<string, unknown>>, usual: string): DayRow[] {
-  const names = listOf(sent["negative"]);
-  const scaled = listOf(sent["scaledBy"]);
+  const names = textsOf(sent, "negative");
+  const scaled = textsOf(sent, "scaledBy");
   const filled = names
     .map((name, index): DayRow => ({ name: name.trim(), scaledBy: scaled[index] ?? usual }))
     .filter(({ name }) => name !== "")

@@ -4,7 +4,7 @@ import { forgetSunAnchor } from "#src/studio/sun/forget-sun-anchor.ts";
 import { planSunExposure } from "#src/studio/sun/plan-sun-exposure.ts";
 import { InputError } from "#shared/errors.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { formValuesFrom } from "#src/web/parts/form-values.ts";
+import { formValuesFrom, textsOf } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { dayPageRoutes } from "./day-routes.ts";
 import { framePageRoutes } from "./frame-routes.ts";
@@ -16,7 +16,7 @@ import { sunPageView } from "./view.ts";
  * Values of the ticked anchor boxes; the newest sun test, or else the newest kept anchor, when the form was not sent.
  */
 function anchorsOf(sent: Readonly<Record<string, unknown>>, store: Tools["store"]): string[] {
-  const ticked = [sent["anchor"]].flat().filter((value): value is string => typeof value === "string");
+  const ticked = textsOf(sent, "anchor");
   if (ticked.length > 0 || sent["chosen"] !== undefined) return ticked;
   const [test] = store.sunTestIds(1);
   if (test !== undefined) return [`test:${test}`];
