@@ -47,7 +47,7 @@ export const navigation: readonly NavigationPart[] = [
       { key: "negatives", href: "/negatives", label: "The next negative" },
       { key: "sheets", href: "/sheets", label: "Wedge sheet" },
       { key: "curves", href: "/curves", label: "Kept curves" },
-      { key: "printers", href: "/printers", label: "Printers" },
+      { key: "printers", href: "/printers", label: "Film printers" },
     ],
   },
   {
@@ -56,9 +56,7 @@ export const navigation: readonly NavigationPart[] = [
     label: "Studio",
     rooms: [
       { key: "studio", href: "/studio", label: "Boxes and shelf" },
-      { key: "boxes", href: "/boxes", label: "Boxes side by side" },
       { key: "queue", href: "/queue", label: "Who is next" },
-      { key: "records", href: "/records", label: "Log and tables" },
       { key: "materials", href: "/materials", label: "Materials" },
       { key: "tablets", href: "/tablets", label: "Tablets" },
       { key: "help", href: "/help", label: "Help" },

@@ -18,7 +18,7 @@ export function printerPageRoutes({ store }: Pick<Tools, "store">): Router {
     renderPage(
       response,
       "printers/list",
-      { title: "Printers", here: "printers", status: sent.errors === undefined ? 200 : 400 },
+      { title: "Film printers", here: "printers", status: sent.errors === undefined ? 200 : 400 },
       printersView(store, sent),
     );
   }

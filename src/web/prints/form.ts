@@ -31,7 +31,7 @@ export const newPrintWords: FormWords = {
   ],
   labels: {
     name: "The name",
-    printedBy: "The name of the printer",
+    printedBy: "The name under “Printed by”",
     parts: "The number of parts",
     restMinutes: "The rest",
     warmUpMinutes: "The warming up",

@@ -19,13 +19,13 @@ import {
 } from "#src/web/parts/form-values.ts";
 import { chosenMaterials, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
 import { adviceFrom, areTestsDisputed, exposurePlanFrom, newPrintWords, withoutAdvice } from "./form.ts";
-import { newPrintView, printCard, printersOf, printTitle, printView, type Sent } from "./view.ts";
+import { newPrintView, printCard, printedByOf, printTitle, printView, type Sent } from "./view.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";
 
 const maxFormBytes = 100_000;
 const outcomeLabels = {
-  printedBy: "The name",
+  printedBy: "The name under “Printed by”",
   notes: "The notes",
   areaCm2: "The coated area",
   coatingMl: "The sensitizer used",
@@ -33,7 +33,7 @@ const outcomeLabels = {
 /** Finished prints on one page of the log. */
 const pageSize = 40;
 
-/** Address of the next page of the log, of one printer where it is narrowed. */
+/** Address of the next page of the log, of one person where it is narrowed. */
 function olderHref(printedBy: string, after: string): string {
   return `/prints?${new URLSearchParams({ ...(printedBy === "" ? {} : { by: printedBy }), after }).toString()}`;
 }
@@ -63,7 +63,7 @@ export function printPageRoutes(tools: Tools): Router {
         inWork: cards("in-work"),
         planned: cards("planned"),
         finished: finished.prints.map((print) => printCard(store, print, nowMs)),
-        printers: printersOf(store),
+        people: printedByOf(store),
         by: printedBy,
         nextHref: finished.next === null ? null : olderHref(printedBy, finished.next),
       },

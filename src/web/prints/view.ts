@@ -171,11 +171,11 @@ export interface Sent {
   readonly press?: CutPress | null;
 }
 
-/** Prints whose printers are offered, newest first. */
+/** Newest prints whose names are offered. */
 const rememberedPrints = 200;
 
 /** Who printed here lately, by name. */
-export function printersOf(store: StoreReader): string[] {
+export function printedByOf(store: StoreReader): string[] {
   const names = store.prints.list({ limit: rememberedPrints }).prints.map(({ printedBy }) => printedBy);
   return [...new Set(names)].filter((name) => name !== "").sort((a, b) => a.localeCompare(b));
 }
@@ -183,7 +183,7 @@ export function printersOf(store: StoreReader): string[] {
 export function newPrintView(store: StoreReader, values: FormValues, errors: FieldErrors) {
   return {
     name: textOf(values, "name"),
-    printers: printersOf(store),
+    people: printedByOf(store),
     minutes: textOf(values, "minutes"),
     seconds: textOf(values, "seconds"),
     values: { parts: "1", restMinutes: "5", warmUpMinutes: "0", ...values },

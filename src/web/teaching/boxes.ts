@@ -36,7 +36,7 @@ export function boxesPageRoutes(tools: Pick<Tools, "store" | "modelThread">): Ro
     renderPage(
       response,
       "teaching/boxes",
-      { title: "Boxes side by side", here: "boxes" },
+      { title: "Boxes side by side", here: "studio" },
       {
         values,
         fields: [

@@ -25,7 +25,7 @@ export function recordsPageRoutes(tools: Pick<Tools, "store">): Router {
     renderPage(
       response,
       "teaching/records",
-      { title: "Log and tables", here: "records", status },
+      { title: "Log and tables", here: "studio", status },
       {
         year,
         years: years.map((each) => ({ year: each, href: `/records?year=${each}`, isShown: each === year })),
