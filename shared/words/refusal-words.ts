@@ -102,7 +102,7 @@ const sentences: Sentences<Refusal> = {
   "no-such-test": ({ id }) => `There is no test "${id}": choose tests from the list.`,
   "not-head-to-tail":
     "Two strips of one sheet are read together only where both are of the same tablet, lamp, paper, coating, film " +
-    "and exposure, and the other one is not read together with a third: choose that test, or leave it open.",
+    "and exposure, and the other one is not read together with a third: choose such a test, or none.",
   "changed-meanwhile":
     "Someone else has changed this since you opened it, so nothing was saved. Look at both, and save again if " +
     "yours shall count.",

@@ -1,4 +1,5 @@
 // What is said when tones give no curve, or a negative cannot be laid out as asked.
+import { formatSize } from "#shared/format/length.ts";
 import { formatFixed } from "#shared/format/number.ts";
 import type { CorrectionTrouble, NegativeTrouble } from "#shared/correction/correction-facts.ts";
 import type { Sentences } from "#shared/words/sentences.ts";
@@ -28,9 +29,8 @@ export const negativeTroubleSentences: Sentences<CorrectionTrouble | NegativeTro
     `This negative takes ${sheets} sheets of film, and a PNG holds one. Ask for a PDF, which holds them all, or ` +
     "for one sheet at a time.",
   "picture-beyond-film": ({ number, widthMm, heightMm, roomWidthMm, roomHeightMm }) =>
-    `Picture ${number} takes ${formatFixed(widthMm, 0)} × ${formatFixed(heightMm, 0)} mm with its margins, and the ` +
-    `film has room for ${formatFixed(roomWidthMm, 0)} × ${formatFixed(roomHeightMm, 0)} mm. Choose a smaller print ` +
-    "or a larger film.",
+    `Picture ${number} takes ${formatSize(widthMm, heightMm)} with its margins, and the film has room for ` +
+    `${formatSize(roomWidthMm, roomHeightMm)}. Choose a smaller print or a larger film.`,
   "negative-film-too-small":
     "The film is too small for these margins and this overlap: choose a larger film, narrower margins or less overlap.",
   "negative-too-narrow-for-strip":

@@ -42,7 +42,7 @@ const warnings: Sentences<LookupWarning> = {
       ...finish.map((key) => finishWords[key]),
       ...(humidityPercent === null
         ? []
-        : [`the air was from ${Math.round(humidityPercent[0])} to ${Math.round(humidityPercent[1])} % humid`]),
+        : [`the air held ${Math.round(humidityPercent[0])} to ${Math.round(humidityPercent[1])} % humidity`]),
     ].join("; ")}. What that does is learned from all tests of the studio and allowed for; tests made alike tell more.`,
   "share-not-reached": ({ share }) =>
     `No test of this combination reaches ${Math.round(share * 100)} % of the deepest blue, so its time is not ` +

@@ -37,7 +37,7 @@ export const filmLightNames: FormNames = [
 export const filmLightLabels = {
   lightId: "Light",
   lightBaseDensity: "Density of the clear film",
-  lightBaseSigmaDensity: "Its standard uncertainty",
+  lightBaseSigmaDensity: "Give or take",
   lightMaxDensity: "Density of the densest black",
 };
 export const filmLightOrder: FieldOrder = [

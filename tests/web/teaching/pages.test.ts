@@ -48,7 +48,7 @@ describe("boxes side by side", () => {
     await saveTest({ middle: 2 });
     await saveTest({ middle: 2.3, lampId: ids["other"] });
     const first = (await request(app).get("/boxes").expect(200)).text;
-    expect(first).toContain("Over Box");
+    expect(first).toContain("Against Box");
     expect(first).toMatch(/(1\.9\d|2\.0\d)×/);
     const turned = await request(app)
       .get("/boxes")
