@@ -6,9 +6,11 @@ import type { KeepCurve, KeptCurve } from "#shared/schema/kept-curve.ts";
 import { scaleOfTarget } from "#shared/words/negatives/made-words.ts";
 import type { DrawnCurve } from "#src/studio/negatives/keep-curve.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { recordChoices } from "#src/web/parts/field-view.ts";
 import { errorSummary } from "#src/web/parts/form-errors.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { toneTests } from "#src/web/negatives/view.ts";
+import { testTitle } from "#src/web/tests/title.ts";
 
 /** Points that the form has room for. */
 const moveRows = [1, 2, 3, 4, 5] as const;
@@ -54,9 +56,11 @@ function queryOf(curve: KeptCurve): string {
 
 function nameOf(store: Tools["store"], testId: string): string {
   const test = store.tests.find(testId);
-  if (test === undefined) return "a test that is no longer here";
-  return test.request.name || `test of ${formatDay(test.request.madeAt ?? test.createdAt)}`;
+  return test === undefined ? "a test that is no longer here" : testTitle(store, test);
 }
+
+const namedToneTests = (store: Tools["store"]) =>
+  toneTests(store).map(({ id, title, day }) => ({ id, name: `${title}, ${day}` }));
 
 function movedWords(count: number): string {
   if (count === 0) return "";
@@ -83,12 +87,14 @@ export function curvesView(store: Tools["store"]) {
         negativeHref: `/negatives/new?testId=${curve.testId}&curveId=${curve.id}`,
         againHref: `/curves/new?${queryOf(curve)}`,
       })),
-    tests: toneTests(store).map(({ id, title, day }) => ({ id, name: `${title}, ${day}` })),
+    tests: namedToneTests(store),
   };
 }
 
+/** A value for each grey level, as points. */
+const line = (values: readonly number[]) => values.map((y, x) => ({ x, y }));
+
 function curvePlot(own: readonly number[], levels: readonly number[]): PlotSpec {
-  const line = (values: readonly number[]) => values.map((y, x) => ({ x, y }));
   return {
     title: "The curve",
     summary: "For each grey level of the picture the level to send, as the test gives it and as it would be kept.",
@@ -102,7 +108,6 @@ function curvePlot(own: readonly number[], levels: readonly number[]): PlotSpec 
 }
 
 function printPlot(wanted: readonly number[], lightness: readonly number[]): PlotSpec {
-  const line = (values: readonly number[]) => values.map((y, x) => ({ x, y }));
   return {
     title: "The print to expect",
     summary: "Lightness of the print at each grey level of the picture, by the measured scale of the test.",
@@ -154,11 +159,9 @@ export function curvePageView(
       const lightness = drawn.lightness[Math.min(255, Math.max(0, Math.round(level)))] ?? 0;
       return { row, lightness: Number.isFinite(lightness) ? writtenFixed(lightness, 1) : "" };
     }),
-    others: [
-      { value: "", label: "none" },
-      ...toneTests(store)
-        .filter(({ id }) => id !== asked.testId)
-        .map(({ id, title, day }) => ({ value: id, label: `${title}, ${day}` })),
-    ],
+    others: recordChoices(
+      "none",
+      namedToneTests(store).filter(({ id }) => id !== asked.testId),
+    ),
   };
 }
