@@ -9,7 +9,7 @@ import {
 import { keepShrinkage, planCloth } from "#src/studio/cloth/plan-cloth.ts";
 import { changeMaterial } from "#src/studio/materials/keep-material.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { formTrouble, troubleOf } from "#src/web/parts/form-errors.ts";
+import { formTrouble } from "#src/web/parts/form-errors.ts";
 import { formValuesFrom, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { clothFrom, clothLabels, clothView, planQueryFrom, shrinkageFrom } from "./cloth-view.ts";
@@ -64,7 +64,7 @@ export function clothPageRoutes(tools: Pick<Tools, "store">): Router {
         labels: clothLabels,
         names: [[/^(alongMm|acrossMm)/, "alongMm"]],
       });
-      if (troubleOf(error).status >= 500 || status === 404) throw error;
+      if (status >= 500 || status === 404) throw error;
       show(response, id, { values, errors, status });
       return;
     }

@@ -24,7 +24,7 @@ import { parsedJson } from "#src/web/parts/json-file.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { receiveUpload } from "#src/web/upload.ts";
 import { boxCard, boxView } from "./box-view.ts";
-import { senderText } from "#src/web/teaching/sender-text.ts";
+import { senderWords } from "#shared/words/teaching/sender-words.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";
 
 const maxFormBytes = 100_000;
@@ -158,7 +158,7 @@ export function studioPageRoutes(tools: Tools): Router {
         tests: store.tests.count(),
         studio: studioOf(tools).name,
         answer,
-        from: answer?.from == null ? null : senderText(answer.from),
+        from: answer?.from == null ? null : senderWords(answer.from),
         errors,
         summary: errorSummary(errors, [["calibrations", "sharing-file"]]),
       },

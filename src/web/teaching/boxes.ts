@@ -96,6 +96,7 @@ export function boxesPageRoutes(tools: Pick<Tools, "store" | "modelThread">): Ro
 
 function rowOf(box: BoxTable["boxes"][number], isReference: boolean, href: string) {
   const { name, lampId, seconds, lowerSeconds, upperSeconds, source, isDisputed, factor } = box;
+  const shown = isReference ? null : factor;
   const isTold = seconds !== null && !isDisputed;
   return {
     name,
@@ -109,9 +110,8 @@ function rowOf(box: BoxTable["boxes"][number], isReference: boolean, href: strin
         ? `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`
         : "",
     source: sourceWords[source],
-    factor: factor === null || isReference ? "" : `${formatFixed(factor.value, 2)}×`,
-    stops: factor === null || isReference ? "" : formatStops(Math.log2(factor.value)),
-    factorRange:
-      factor === null || isReference ? "" : `${formatFixed(factor.lower, 2)} to ${formatFixed(factor.upper, 2)}`,
+    factor: shown === null ? "" : `${formatFixed(shown.value, 2)}×`,
+    stops: shown === null ? "" : formatStops(Math.log2(shown.value)),
+    factorRange: shown === null ? "" : `${formatFixed(shown.lower, 2)} to ${formatFixed(shown.upper, 2)}`,
   };
 }

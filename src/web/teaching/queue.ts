@@ -3,6 +3,7 @@ import express, { Router, type Response } from "express";
 import { queueChangeSchema, queueEntryInputSchema, type QueueEntry } from "#shared/schema/workshop/queue.ts";
 import { changeQueueEntry, joinQueue, leaveQueue, waitingFor } from "#src/studio/teaching/keep-queue.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { recordChoices } from "#src/web/parts/field-view.ts";
 import { errorSummary, formTrouble } from "#src/web/parts/form-errors.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
@@ -10,6 +11,12 @@ import { renderPage } from "#src/web/parts/render.ts";
 const maxFormBytes = 20_000;
 /** Entries that were done, shown below. */
 const shownDone = 8;
+
+/** A page of the queue, of one box or of all. */
+function queueAddress(page: "/queue" | "/queue/next", lampId: string): string {
+  return lampId === "" ? page : `${page}?${new URLSearchParams({ lampId }).toString()}`;
+}
+
 const labels = { who: "The name", lampId: "The box", what: "What is printed" };
 
 export function queuePageRoutes(tools: Pick<Tools, "store">): Router {
@@ -36,11 +43,11 @@ export function queuePageRoutes(tools: Pick<Tools, "store">): Router {
       {
         waiting: waitingFor(store, lampId || null).map(cardOf),
         done: store.queue.list({ state: "done", limit: shownDone }).map(cardOf),
-        boxes: [{ value: "", label: "any box" }, ...boxes().map(({ id, name }) => ({ value: id, label: name }))],
+        boxes: recordChoices("any box", boxes()),
         views: [{ id: "", name: "All boxes" }, ...boxes()].map(({ id, name }) => ({
           name,
-          href: id === "" ? "/queue" : `/queue?lampId=${encodeURIComponent(id)}`,
-          largeHref: id === "" ? "/queue/next" : `/queue/next?lampId=${encodeURIComponent(id)}`,
+          href: queueAddress("/queue", id),
+          largeHref: queueAddress("/queue/next", id),
           isChosen: id === lampId,
         })),
         lampId,
@@ -55,11 +62,9 @@ export function queuePageRoutes(tools: Pick<Tools, "store">): Router {
     );
   }
 
-  /** Back to the queue of the box that was looked at. */
-  const backTo = (values: FormValues): string => {
-    const lampId = textOf(values, "of");
-    return lampId === "" ? "/queue" : `/queue?${new URLSearchParams({ lampId }).toString()}`;
-  };
+  /** Back to the queue of the box that was looked at, as large as it was. */
+  const backTo = (values: FormValues): string =>
+    queueAddress(textOf(values, "large") === "" ? "/queue" : "/queue/next", textOf(values, "of"));
 
   router.get("/queue", (request, response) => {
     showQueue(response, formValuesFrom(request.query));
@@ -76,6 +81,7 @@ export function queuePageRoutes(tools: Pick<Tools, "store">): Router {
         then: then.slice(0, 4),
         box: store.lamps.find(lampId)?.name ?? null,
         of: lampId,
+        backHref: queueAddress("/queue", lampId),
       },
     );
   });
@@ -99,7 +105,7 @@ export function queuePageRoutes(tools: Pick<Tools, "store">): Router {
       const change = press === "up" || press === "down" ? { move: press } : { state: press };
       changeQueueEntry(tools, id, queueChangeSchema.parse(change));
     }
-    response.redirect(303, textOf(values, "large") === "" ? backTo(values) : `/queue/next${backTo(values).slice(6)}`);
+    response.redirect(303, backTo(values));
   });
   return router;
 }

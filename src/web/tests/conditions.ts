@@ -1,6 +1,6 @@
 // What was noted of a test, as terms and values.
 import { formatLength } from "#shared/format/length.ts";
-import { senderText } from "#src/web/teaching/sender-text.ts";
+import { senderWords } from "#shared/words/teaching/sender-words.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDayAndTime } from "#shared/format/instant.ts";
 import { formatShare } from "#shared/format/number.ts";
@@ -42,7 +42,7 @@ export function conditionsOf(test: SavedTest): { term: string; value: string }[]
         : `found by itself, confidence ${confidenceWords(reading.location.confidence)}`,
     ],
     ["Read by", `Wedgewright ${test.madeBy}`],
-    ["From", request.from == null ? null : senderText(request.from)],
+    ["From", request.from == null ? null : senderWords(request.from)],
     ["Notes", request.notes === "" ? null : request.notes],
   ];
   return rows.flatMap(([term, value]) => (value === null ? [] : [{ term, value }]));

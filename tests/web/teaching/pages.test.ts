@@ -54,7 +54,7 @@ describe("boxes side by side", () => {
       .get("/boxes")
       .query({ supportId: ids["paper"], coatingId: ids["blue"], referenceLampId: ids["other"] })
       .expect(200);
-    expect(turned.text).toContain("Over Old box");
+    expect(turned.text).toContain("Against Old box");
     expect(turned.text).toMatch(/0\.(49|5\d)×/);
     await request(app).get("/boxes").query({ supportId: "gone", coatingId: "gone" }).expect(200);
   });

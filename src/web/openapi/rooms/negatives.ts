@@ -1,7 +1,6 @@
 // Routes of the wedge sheet, the film and the negative.
 // A new route is one entry here; a test names what is missing.
-import { madeNegativePatchSchema } from "#shared/schema/negative.ts";
-import { negativeQuerySchema, negativeRequestSchema } from "#shared/schema/negative.ts";
+import { madeNegativePatchSchema, negativeQuerySchema, negativeRequestSchema } from "#shared/schema/negative.ts";
 import { sheetRequestSchema } from "#shared/schema/sheet.ts";
 import type { Operation } from "#src/web/openapi/operation.ts";
 import { photo } from "./picture-parts.ts";
