@@ -28,8 +28,9 @@ export function driftWords({ newestStops, doTestsDisagree, isNewestOdd, changedA
     );
   if (changedAt !== null)
     return (
-      `The tests since ${formatDay(changedAt)} print at another speed than those before (the newest ${size} than their ` +
-      "mean), more than chance explains. What changed: tubes, bottle, batch, paper lot, distance, season? The time " +
+      `The tests since ${formatDay(changedAt)} print at another speed than those before (the newest ` +
+      `${size} than their mean), more than chance explains. What changed: tubes, bottle, batch, paper lot, distance, ` +
+      "season? The time " +
       `holds to the newer tests.${hint}`
     );
   if (isNewestOdd)
