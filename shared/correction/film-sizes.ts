@@ -1,4 +1,5 @@
 // Sizes of film to pick, in millimetres, upright.
+import { mmPerInch } from "#shared/units/inch.ts";
 
 export interface FilmSize {
   readonly key: string;
@@ -8,8 +9,7 @@ export interface FilmSize {
   readonly heightMm: number | null;
 }
 
-const mmPerInch = 25.4;
-/** Inches in millimetres, to a tenth: 25.4 mm make an inch exactly. */
+/** Inches in millimetres, to a tenth. */
 const inches = (width: number): number => Math.round(width * mmPerInch * 10) / 10;
 
 /**

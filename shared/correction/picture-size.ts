@@ -1,7 +1,6 @@
 // How large the printed picture becomes, from whichever side was named.
 import type { NegativeRequest } from "#shared/schema/negative.ts";
-
-const mmPerInch = 25.4;
+import { mmPerInch } from "#shared/units/inch.ts";
 
 /** Pixels of a length. @example pixelsOf(100, 300) // 1181 */
 export function pixelsOf(mm: number, dpi: number): number {
@@ -30,5 +29,5 @@ export function pictureSizePx(
 
 /** Pixels as millimetres. */
 export function millimetresOf(pixels: number, dpi: number): number {
-  return (pixels / dpi) * 25.4;
+  return (pixels / dpi) * mmPerInch;
 }

@@ -1,9 +1,7 @@
 // Lengths as pages show them, in millimetres or in inches, and inches that were typed.
+import { mmPerInch } from "#shared/units/inch.ts";
 import { formatFixed } from "./number.ts";
 import { writingNow } from "./writing.ts";
-
-/** Source: international yard and pound agreement of 1959: 1 inch is 25.4 mm exactly (from memory). */
-const mmOfInch = 25.4;
 
 /** Decimals of an inch that are shown and kept: a thousandth is 0.025 mm. */
 const shownInchDecimals = 2;
@@ -11,7 +9,7 @@ const typedInchDecimals = 3;
 
 /** An inch as a number without zeros at its end: "8", "8.5", "11.69". */
 function inchText(lengthMm: number): string {
-  const text = formatFixed(lengthMm / mmOfInch, shownInchDecimals);
+  const text = formatFixed(lengthMm / mmPerInch, shownInchDecimals);
   return text.replace(/[.,]?0+$/, (zeros) => (/[.,]/.test(text) ? "" : zeros));
 }
 
@@ -57,7 +55,7 @@ export function lengthField(field: LengthField): LengthField {
   const inches = (value: unknown): unknown => {
     const lengthMm = Number(String(value).replace(",", "."));
     if (String(value).trim() === "" || !Number.isFinite(lengthMm)) return value;
-    return String(Number((lengthMm / mmOfInch).toFixed(typedInchDecimals)));
+    return String(Number((lengthMm / mmPerInch).toFixed(typedInchDecimals)));
   };
   const bounds = Object.entries(field.attributes).map(([key, value]): [string, unknown] => [
     key,
@@ -83,7 +81,7 @@ export function withLengthsInMm<Fields extends Readonly<Record<string, string>>>
       if (!/[a-z]Inches$/.test(name)) return [name, value];
       const typed = value.trim().replace(",", ".");
       const isNumber = /^[-+]?(\d+\.?\d*|\.\d+)$/.test(typed);
-      return [name.replace(/Inches$/, "Mm"), isNumber ? String(Number((Number(typed) * mmOfInch).toFixed(3))) : value];
+      return [name.replace(/Inches$/, "Mm"), isNumber ? String(Number((Number(typed) * mmPerInch).toFixed(3))) : value];
     }),
   );
 }

@@ -3,6 +3,7 @@ import { formatSize, withLengthsInMm } from "#shared/format/length.ts";
 import { writtenFixed } from "#shared/format/number.ts";
 import { negativeLayout } from "#shared/correction/layout/negative-layout.ts";
 import { contrastedShare } from "#shared/correction/negative-tone.ts";
+import { millimetresOf } from "#shared/correction/picture-size.ts";
 import { negativeRequestFromForm } from "#shared/correction/negative-form.ts";
 import { errorInWords } from "#shared/words/trouble-words.ts";
 import { linearFromSrgb, srgbFromLinear } from "#shared/density/srgb.ts";
@@ -71,7 +72,7 @@ async function arrange(form: HTMLFormElement): Promise<void> {
         { marginMm: 0, overlapMm: 10, filmWidthMm: null, filmHeightMm: null, filmMayTurn: false, ...request, dpi },
         pictureSize,
       );
-      const mm = (px: number) => Math.round((px / dpi) * 25.4);
+      const mm = (px: number) => Math.round(millimetresOf(px, dpi));
       const size = (of: { widthPx: number; heightPx: number }) => formatSize(mm(of.widthPx), mm(of.heightPx));
       const sheets = layout.pages.length === 1 ? "one sheet" : `${layout.columns} × ${layout.rows} sheets`;
       const page = layout.pages[0]!;

@@ -5,6 +5,7 @@ import { markRadiiMm, sheetLayout, type SheetLayout, type SheetOptions } from "#
 import { sheetPage, type RectangleMm, type SheetPaper } from "#shared/tablet/wedge-sheet-page.ts";
 import type { FilmInk } from "#shared/schema/negative.ts";
 import { inkAmounts, inkNamed, inksOfMask, sentInk } from "#shared/tablet/film-inks.ts";
+import { mmPerInch } from "#shared/units/inch.ts";
 import { letterMask } from "./letters.ts";
 import { codeModules } from "./matrix-code.ts";
 
@@ -48,7 +49,7 @@ const ditherThresholds = [0, 8, 2, 10, 12, 4, 14, 6, 3, 11, 1, 9, 15, 7, 13, 5].
 export async function drawSheet(drawing: SheetDrawing): Promise<DrawnSheet> {
   const layout = sheetLayout(drawing.options);
   const page = sheetPage(layout, drawing.paper);
-  const pxPerMm = drawing.dpi / 25.4;
+  const pxPerMm = drawing.dpi / mmPerInch;
   const widthPx = Math.round(page.widthMm * pxPerMm);
   const heightPx = Math.round(page.heightMm * pxPerMm);
   const { channels, colourOf, patchColour } = sheetColours(drawing);

@@ -3,10 +3,11 @@ import { join } from "node:path";
 import PDFDocument from "pdfkit";
 import type { PackedPicture } from "#shared/format/packed-picture.ts";
 import type { CardPaper } from "#shared/schema/sheet.ts";
+import { mmPerInch } from "#shared/units/inch.ts";
 import { rootDir } from "#src/settings.ts";
 
 const pointsPerInch = 72;
-export const pointsPerMm = pointsPerInch / 25.4;
+export const pointsPerMm = pointsPerInch / mmPerInch;
 /** ISO 216. */
 export const a4Mm = { width: 210, height: 297 } as const;
 

@@ -4,7 +4,7 @@ import type { NegativeRequest } from "#shared/schema/negative.ts";
 import type { NegativeTrouble } from "../correction-facts.ts";
 import { cuttingMarks } from "./cutting-marks.ts";
 import { marginStrip, stripRoomMm, type MarginStrip } from "../margin-strip.ts";
-import { pictureSizePx, pixelsOf } from "../picture-size.ts";
+import { millimetresOf, pictureSizePx, pixelsOf } from "../picture-size.ts";
 import type { RectanglePx } from "../rectangle-px.ts";
 import { stretches, type Stretch } from "./tiling.ts";
 
@@ -199,7 +199,7 @@ function pageOf(request: LayoutRequest, { x, y, row, column, margin, strip, mark
     ...blockSize,
   };
   const [left, top] = [block.x + margin, block.y + margin];
-  const toMm = (pixels: number) => (pixels / dpi) * 25.4;
+  const toMm = (pixels: number) => millimetresOf(pixels, dpi);
   return {
     widthPx,
     heightPx,

@@ -1,6 +1,7 @@
 // Rows written into the image library's own plain file, from which it makes a TIFF without holding the picture.
 import { open, rm, type FileHandle } from "node:fs/promises";
 import sharp from "sharp";
+import { mmPerInch } from "#shared/units/inch.ts";
 import { rowBytes, type RowForm, type RowSink } from "./row-sink.ts";
 
 /** Bytes that are written at a time. */
@@ -49,7 +50,7 @@ export class TiffWriter implements RowSink<Uint8Array> {
       await this.#write();
       await this.#handle?.close();
       const { bits, channels } = this.#form;
-      const perMm = this.#dpi / 25.4;
+      const perMm = this.#dpi / mmPerInch;
       return await sharp(this.#file, { limitInputPixels: false, sequentialRead: true })
         .toColourspace(spaces[channels][bits])
         .tiff({ compression: "deflate", predictor: "horizontal", xres: perMm, yres: perMm, resolutionUnit: "inch" })

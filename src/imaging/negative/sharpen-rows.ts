@@ -1,4 +1,5 @@
 // Local sharpening row by row: each pixel moves away from the mean of its surroundings.
+import { mmPerInch } from "#shared/units/inch.ts";
 
 /** Reach of the surroundings on the print [mm]: detail that is seen at reading distance. common practice, no source */
 const reachMm = 0.25;
@@ -6,7 +7,7 @@ const mostReachPx = 8;
 
 /** Pixels to each side that count as surroundings. */
 export function sharpeningReachPx(dpi: number): number {
-  return Math.min(mostReachPx, Math.max(1, Math.round((reachMm * dpi) / 25.4)));
+  return Math.min(mostReachPx, Math.max(1, Math.round((reachMm * dpi) / mmPerInch)));
 }
 
 /**

@@ -2,6 +2,7 @@
 import type { InkSheetRequest } from "#shared/schema/ink.ts";
 import type { SheetRequest } from "#shared/schema/sheet.ts";
 import { inkFromText, inkMask, inkSheetOptions } from "#shared/tablet/film-inks.ts";
+import { millimetresOf } from "#shared/correction/picture-size.ts";
 import { sheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
 import { paperSizesMm, sheetPage } from "#shared/tablet/wedge-sheet-page.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
@@ -97,8 +98,8 @@ async function drawnFile(
   const place = {
     xMm: 0,
     yMm: 0,
-    widthMm: (drawn.widthPx / drawing.dpi) * 25.4,
-    heightMm: (drawn.heightPx / drawing.dpi) * 25.4,
+    widthMm: millimetresOf(drawn.widthPx, drawing.dpi),
+    heightMm: millimetresOf(drawn.heightPx, drawing.dpi),
   };
   return {
     bytes: await picturePdf({ png: drawn.png, pageWidthMm, pageHeightMm, place, title }),
