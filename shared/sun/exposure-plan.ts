@@ -1,5 +1,5 @@
 // The answer to "how long, now?": a time with its range, or a plain reason why there is none.
-import type { SunVerdict } from "#shared/schema/sun/exposure.ts";
+import type { SunSeriesPoint, SunVerdict } from "#shared/schema/sun/exposure.ts";
 import type { Sky } from "#shared/schema/sun/conditions.ts";
 import type { Anchor } from "./anchors/anchor.ts";
 import { combinedAnchors, type WantedDose } from "./anchors/combined-anchors.ts";
@@ -48,17 +48,8 @@ export interface PlanRequest {
 }
 
 /** One start on the day's plot. */
-interface DayPoint {
+interface DayPoint extends Omit<SunSeriesPoint, "at"> {
   readonly atMs: number;
-  readonly heightDegrees: number;
-  readonly azimuthDegrees: number;
-  /** Printing strength on the frame [action-weighted W/m²], and as a share of the day's best. */
-  readonly strength: number;
-  readonly strengthShare: number;
-  /** Time for an exposure that starts here; null where there is none. */
-  readonly seconds: number | null;
-  readonly lowerSeconds: number | null;
-  readonly upperSeconds: number | null;
 }
 
 export interface ExposurePlan {

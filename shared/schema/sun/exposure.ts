@@ -71,7 +71,7 @@ export type SunExposureRequest = z.infer<typeof sunExposureRequestSchema>;
 export type SunVerdict = "ok" | "not-before-sunset" | "sun-too-low" | "no-anchor" | "sky-unsuitable";
 
 /** One start on the day's plot. */
-interface SunSeriesPoint {
+export interface SunSeriesPoint {
   readonly at: string;
   readonly heightDegrees: number;
   readonly azimuthDegrees: number;
