@@ -1,4 +1,5 @@
 // A bed under one way in which light may fall: what every plausible size of the unknown shares, reckoned once.
+import { dotProduct } from "#shared/statistics/dot-product.ts";
 import type { BedPlace, FallOff } from "./lamp-over-bed.ts";
 
 /** A place under one fall-off: what that says of it, and the share of each part of the lamp in its light. */
@@ -71,10 +72,4 @@ function productsOf(rows: readonly Lit[], columns: readonly Lit[]): Products {
     parts: made((a, b) => dotProduct(a.parts, b.parts)),
     squares: made((a, b) => (a.place.x - b.place.x) ** 2 + (a.place.y - b.place.y) ** 2),
   };
-}
-
-function dotProduct(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let k = 0; k < a.length; k++) sum += a[k]! * b[k]!;
-  return sum;
 }

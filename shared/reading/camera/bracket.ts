@@ -2,6 +2,7 @@
 // each, and how much light went in is known from the camera's notes, so the curve shows itself. Stray light does not:
 // it grows with the exposure.
 import { choleskyFactor, choleskySolve, forwardSubstitute } from "#shared/statistics/cholesky.ts";
+import { dotProduct } from "#shared/statistics/dot-product.ts";
 
 /** One picture of the print. */
 export interface ExposedPicture {
@@ -114,10 +115,11 @@ export function bracketedDensities(pictures: readonly ExposedPicture[]): Bracket
   const solved = choleskySolve(factor, right);
   const freedom = Math.max(1, rows.length - tones.length - 3);
   const misfit = Math.sqrt(
-    rows.reduce((sum, { terms, value, weight }) => sum + weight * (value - dot(terms, solved)) ** 2, 0) / freedom,
+    rows.reduce((sum, { terms, value, weight }) => sum + weight * (value - dotProduct(terms, solved)) ** 2, 0) /
+      freedom,
   );
   const termsOf = (channel: Channel) => pictures[0]!.steps.map((_, step) => densityTerms(pictures, step, channel));
-  const densityOf = (each: DensityTerms | null) => (each === null ? null : each.plain + dot(each.terms, solved));
+  const densityOf = (each: DensityTerms | null) => (each === null ? null : each.plain + dotProduct(each.terms, solved));
   const steps = termsOf("red");
   const red = steps.map(densityOf);
   const curveSigma = steps.map((each) =>
@@ -200,8 +202,6 @@ function densityTerms(pictures: readonly ExposedPicture[], step: number, channel
   }
   return weights === 0 ? null : { plain: plain / weights, terms: terms.map((term) => term / weights) };
 }
-
-const dot = (a: Float64Array, b: Float64Array): number => a.reduce((sum, value, i) => sum + value * b[i]!, 0);
 
 const isUsable = (seen: number): boolean => seen > usable.least && seen < usable.most;
 

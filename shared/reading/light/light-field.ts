@@ -1,5 +1,6 @@
 // How bright unexposed paper is, or would be, at every place of the strip: a smooth surface through the paper around
 // it.
+import { dotProduct } from "#shared/statistics/dot-product.ts";
 import { choleskyFactor, choleskySolve, forwardSubstitute } from "#shared/statistics/cholesky.ts";
 import { biweight, robustSigma } from "#shared/statistics/robust.ts";
 
@@ -86,7 +87,9 @@ export function fitLightField(cells: readonly PaperCell[], { aspect }: { aspect:
     });
     factor = choleskyFactor(a, n, { leastPivot: 1e-18 });
     coefficients = b.map((right) => choleskySolve(factor, right));
-    const residuals = rows.map((row, i) => [0, 1].map((c) => cells[i]!.logLight[c]! - dot(row, coefficients[c]!)));
+    const residuals = rows.map((row, i) =>
+      [0, 1].map((c) => cells[i]!.logLight[c]! - dotProduct(row, coefficients[c]!)),
+    );
     const spread = robustSigma(
       residuals.map((r) => r[0]!),
       0,
@@ -99,7 +102,7 @@ export function fitLightField(cells: readonly PaperCell[], { aspect }: { aspect:
   const at = (u: number, v: number) => Float64Array.from(terms, (term) => term.at(middle(u), 2 * v - 1));
   const logAt = (u: number, v: number): readonly [number, number, number] => {
     const row = at(u, v);
-    return [dot(row, coefficients[0]!), dot(row, coefficients[1]!), dot(row, coefficients[2]!)];
+    return [dotProduct(row, coefficients[0]!), dotProduct(row, coefficients[1]!), dotProduct(row, coefficients[2]!)];
   };
   const errorsAt = (u: number, v: number) => [...forwardSubstitute(factor, at(u, v))];
   const along = Array.from({ length: 21 }, (_, i) => logAt(i / 20, 0.5)[0]);
@@ -146,12 +149,6 @@ function correlation(x: readonly number[], y: readonly number[]): number {
     xy += (value - mx) * (y[i]! - my);
   });
   return xy / Math.sqrt(Math.max(xx * yy, 1e-12));
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
-  return sum;
 }
 
 /**
