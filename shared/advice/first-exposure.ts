@@ -1,5 +1,6 @@
 // How long a first test is laid under a light that nothing is known of yet: from what such lights usually need, with
 // its chance.
+import { isDaylight } from "#shared/lamp/daylight.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
 import { distanceChange, shapeOfLamp, type LampShape } from "#shared/lamp/distance-change.ts";
 import { normalShareBelow, rangeSigmas } from "#shared/statistics/normal-distribution.ts";
@@ -82,7 +83,7 @@ export function usualTime(
   const usual = usualLights[lamp.kind];
   const lower = Math.log10(usual.lowerMinutes * 60);
   const upper = Math.log10(usual.upperMinutes * 60);
-  const isSky = lamp.kind === "sun" || lamp.kind === "shade";
+  const isSky = isDaylight(lamp.kind);
   const change =
     isSky || distanceMm === undefined
       ? null

@@ -1,5 +1,6 @@
 // How far a box is on its way into use, found from its records, so that the path can be left and taken up anywhere.
 import type { Lamp } from "#shared/schema/materials.ts";
+import { isDaylight } from "./daylight.ts";
 
 /** Steps of commissioning in their order. */
 export type CommissioningStep = "described" | "evenness" | "first-test" | "distance";
@@ -13,7 +14,7 @@ export function commissioningDone(
   lamp: Pick<Lamp, "kind" | "distanceMm" | "distanceVaries" | "evenness">,
   { hasTime, testDistancesMm }: { readonly hasTime: boolean; readonly testDistancesMm: readonly (number | null)[] },
 ): Readonly<Record<CommissioningStep, boolean>> {
-  const isOutside = lamp.kind === "sun" || lamp.kind === "shade";
+  const isOutside = isDaylight(lamp.kind);
   const usualMm = lamp.distanceMm ?? 0;
   return {
     described: lamp.kind !== "other" && (isOutside || usualMm > 0),

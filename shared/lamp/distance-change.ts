@@ -2,6 +2,7 @@
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
 import { diskOnAxis, panelAt, pointAt, tubeBankAt } from "./lamp-geometry.ts";
+import { isDaylight } from "./daylight.ts";
 
 /** The shape that a lamp is taken for. */
 export type LampShape =
@@ -30,7 +31,7 @@ export const shapeUncertaintyShare = 0.1;
 export function shapeOfLamp(
   lamp: Pick<Lamp, "kind"> & Partial<Pick<Lamp, "widthMm" | "heightMm" | "tubeCount">>,
 ): LampShape | null {
-  if (lamp.kind === "sun" || lamp.kind === "shade") return null;
+  if (isDaylight(lamp.kind)) return null;
   if (lamp.kind === "point") return { kind: "point" };
   const { widthMm, heightMm, tubeCount } = lamp;
   if (!widthMm) return null;

@@ -1,4 +1,5 @@
 // The time for a lamp, support, coating and film: from tests of just these, from tests carried over, or from others.
+import { isDaylight } from "#shared/lamp/daylight.ts";
 import { predictTime } from "#shared/studio-model/predict.ts";
 import { agreementWarnings, leftOut } from "./agreement.ts";
 import { carry, type CarriedTest } from "./carried-tests.ts";
@@ -46,7 +47,7 @@ export function exposureForCombination(input: ExposureInput): ExposureFinding {
 function answerFor(input: ExposureInput): Answer {
   const { wanted, tests, fit } = input;
   const counted = new Set(fit.observations.map(({ id }) => id));
-  const isSun = wanted.lamp.kind === "sun" || wanted.lamp.kind === "shade";
+  const isSun = isDaylight(wanted.lamp.kind);
   const own = tests.filter(
     (test) =>
       test.lampId === wanted.lamp.id && test.supportId === wanted.support.id && test.coatingId === wanted.coating.id,
@@ -101,7 +102,7 @@ function wantedWarnings({ film, lamp }: WantedCombination): LookupWarning[] {
   const warnings: LookupWarning[] = [];
   if (film !== null && (film.baseDensity ?? null) === null)
     warnings.push({ code: "film-base-missing", filmName: film.name });
-  if (lamp.kind === "sun" || lamp.kind === "shade") warnings.push({ code: "sun-changes" });
+  if (isDaylight(lamp.kind)) warnings.push({ code: "sun-changes" });
   return warnings;
 }
 

@@ -1,4 +1,5 @@
 // How fast a lamp was over its hours, as its tests tell.
+import { isDaylight } from "#shared/lamp/daylight.ts";
 import { lampAgeing, type LampSpeed } from "#shared/lamp/lamp-ageing.ts";
 import type { LookupWarning } from "./lookup-facts.ts";
 import type { ExposureInput, TimedTest } from "./lookup-input.ts";
@@ -23,7 +24,7 @@ export function lampSpeeds(tests: readonly TimedTest[], lampId: string): LampSpe
 /** Whether the lamp's hours ask for a new test. */
 export function ageingWarnings({ wanted, tests }: ExposureInput): LookupWarning[] {
   const { lamp, lampHours } = wanted;
-  if (lamp.kind === "sun" || lamp.kind === "shade") return [];
+  if (isDaylight(lamp.kind)) return [];
   const ageing = lampAgeing(lampSpeeds(tests, lamp.id), lampHours ?? undefined);
   return ageing.shouldRetest ? [{ code: "re-test-lamp", ageing: ageing.finding }] : [];
 }

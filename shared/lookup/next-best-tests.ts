@@ -1,4 +1,5 @@
 // Which test would narrow a time most: what the model expects of each before anybody makes it.
+import { isDaylight } from "#shared/lamp/daylight.ts";
 import { predictTime, sigmaAfterTest } from "#shared/studio-model/predict.ts";
 import type { Circumstances } from "#shared/studio-model/observation.ts";
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
@@ -37,7 +38,7 @@ const mostCandidates = 8;
  */
 export function nextBestTests(input: Omit<ExposureInput, "shareShift" | "knownFilmIds">): NextBestTests | null {
   const { wanted, fit } = input;
-  if (wanted.lamp.kind === "sun" || wanted.lamp.kind === "shade") return null;
+  if (isDaylight(wanted.lamp.kind)) return null;
   const of = circumstancesOf(input);
   const bare: Circumstances = { ...of, film: null };
   const halfStops = stopsFromLogH(rangeSigmas * predictTime(fit, of).sigma);

@@ -1,4 +1,5 @@
 // The time of a combination that nobody tested, drawn from all others; or what to test where they tell too little.
+import { isDaylight } from "#shared/lamp/daylight.ts";
 import { distanceChange, shapeOfLamp } from "#shared/lamp/distance-change.ts";
 import { predictTime } from "#shared/studio-model/predict.ts";
 import type { Answer } from "./lookup-answer.ts";
@@ -34,7 +35,7 @@ function unknown({ coating, support, lamp }: WantedCombination, why: readonly Pr
 /** The model's time for a combination without a test of its own. */
 export function predictedTime(input: ExposureInput): Answer {
   const { wanted, tests, fit } = input;
-  if (wanted.lamp.kind === "sun" || wanted.lamp.kind === "shade") return unknown(wanted);
+  if (isDaylight(wanted.lamp.kind)) return unknown(wanted);
   const measured = fit.observations.filter(({ seen }) => seen.kind === "measured");
   if (measured.length === 0) return unknown(wanted);
   const distance = wantedDistance(input);

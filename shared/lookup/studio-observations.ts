@@ -1,5 +1,6 @@
 // From saved tests and judged prints to what the studio's model is told: bare log times, each with what it shares with
 // others.
+import { isDaylight } from "#shared/lamp/daylight.ts";
 import { distanceChange, shapeOfLamp } from "#shared/lamp/distance-change.ts";
 import { filmInLight, type LitFilm } from "#shared/film/film-in-light.ts";
 import type { Film, Lamp } from "#shared/schema/materials.ts";
@@ -79,7 +80,7 @@ function leftOutReason(
 
 /** Whether its seconds hold for one day's sun only. */
 function isSunlit(test: Pick<TimedTest, "isUnderSun">, lamp: Pick<Lamp, "kind"> | undefined): boolean {
-  return test.isUnderSun || lamp?.kind === "sun" || lamp?.kind === "shade";
+  return test.isUnderSun || isDaylight(lamp?.kind);
 }
 
 /**
@@ -192,7 +193,7 @@ function printObservation(
   litFilm: ReturnType<typeof filmsInLight>,
 ): Observation[] {
   const film = litFilm(print.filmId, lamp) ?? null;
-  if (lamp === undefined || lamp.kind === "sun" || lamp.kind === "shade") return [];
+  if (lamp === undefined || isDaylight(lamp.kind)) return [];
   if (film !== null && (film.baseDensity ?? null) === null) return [];
   const time = Math.log10(print.exposureSeconds);
   const lower = { "too-light": time + rightWithinLogH, right: time - rightWithinLogH, "too-dark": null }[print.outcome];

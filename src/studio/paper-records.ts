@@ -1,4 +1,5 @@
 // Records for the wall and the binder: the lid card of a box and the report of a test.
+import { isDaylight } from "#shared/lamp/daylight.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import type { CardPaper } from "#shared/schema/sheet.ts";
@@ -64,8 +65,7 @@ export async function makeLidCard(
       testAgain: testAgainWords(each.retest),
       isExpired: each.retest.isOverdue,
     };
-    if (lamp.kind === "sun" || lamp.kind === "shade")
-      return { ...about, time: hourDecidesWords, hasTime: false, range: "" };
+    if (isDaylight(lamp.kind)) return { ...about, time: hourDecidesWords, hasTime: false, range: "" };
     if (base.source === "contradictory") return { ...about, time: "tests disagree: retest", hasTime: false, range: "" };
     const { seconds, lowerSeconds, upperSeconds, source, share } = base;
     const materials = [about.materials, ...ownDepthWords(share)].join(", ");

@@ -1,4 +1,5 @@
 // One paper under every box of the studio: its times side by side, and how the boxes stand to one of them.
+import { isDaylight } from "#shared/lamp/daylight.ts";
 import { batchInUse } from "#shared/coating/batches.ts";
 import { filmInLight } from "#shared/film/film-in-light.ts";
 import { circumstancesOf } from "#shared/lookup/studio-observations.ts";
@@ -22,7 +23,7 @@ const measured: ReadonlySet<Row["source"]> = new Set(["tested", "pooled", "trans
  */
 export function boxTable({ store }: Pick<Tools, "store">, query: BoxTableQuery): BoxTable {
   const { supportId, coatingId, filmId, referenceLampId } = query;
-  const lamps = store.lamps.list().filter(({ kind }) => kind !== "sun" && kind !== "shade");
+  const lamps = store.lamps.list().filter(({ kind }) => !isDaylight(kind));
   const rows = lamps.map((lamp): { lamp: Lamp; row: Omit<Row, "factor"> } => {
     const { seconds, lowerSeconds, upperSeconds, source, warnings } = lookUpExposure(
       { store },

@@ -1,4 +1,5 @@
 // What the page before the first test shows: the light, the tablet, how long, and how sure that is.
+import { isDaylight } from "#shared/lamp/daylight.ts";
 import {
   firstExposure,
   noonSun,
@@ -41,8 +42,6 @@ const lightWords: Readonly<Record<FirstLight, string>> = {
   shade: "Open shade",
   other: "Some other ultraviolet light",
 };
-
-const isSky = (kind: FirstLight): kind is "sun" | "shade" => kind === "sun" || kind === "shade";
 
 /** Strips whose steps are a stop apart: the fewest moves of the cover. */
 const doublingStrips = stripSeries.filter(({ key }) => key.endsWith("-1"));
@@ -113,7 +112,7 @@ function firstTestOf(store: StoreReader, values: FormValues, atMs: number): Firs
   const wish = wishOf(store, values);
   const { kind } = wish.lamp;
   if (Object.keys(wish.errors).length > 0) return { wish, sun: null, usual: null, first: null };
-  const sun = isSky(kind) && wish.latitude !== undefined ? noonSun(kind, wish.latitude, atMs) : null;
+  const sun = isDaylight(kind) && wish.latitude !== undefined ? noonSun(kind, wish.latitude, atMs) : null;
   if (sun?.strength === null) return { wish, sun, usual: null, first: null };
   const usual = usualTime(wish.lamp, { distanceMm: wish.distanceMm, strength: sun?.strength ?? 1 });
   return { wish, sun, usual, first: firstExposure(usual, wish.tablet, wish.tablet.lengths) };
@@ -126,7 +125,7 @@ function findsWords({ chance }: FirstExposure): string {
 
 function sunWords({ sun, wish }: FirstTest): string | null {
   const { kind } = wish.lamp;
-  if (!isSky(kind)) return null;
+  if (!isDaylight(kind)) return null;
   if (sun === null) return "Reckoned for a high summer sun. With your latitude the season is counted in.";
   const height = `At noon today the sun stands ${formatFixed(sun.heightDegrees, 0)}° high there`;
   if (sun.strength === null) return `${height}: too low to print by. Wait for the season, or use a lamp.`;
@@ -167,7 +166,7 @@ function fieldsOf(store: StoreReader, { wish }: FirstTest): FieldView[] {
   const { kind } = wish.lamp;
   return [
     { name: "light", id: "first-light", kind: "select", label: "Light", options: lights },
-    isSky(kind) ? latitudeField : distanceField(usualDistanceMm(kind)),
+    isDaylight(kind) ? latitudeField : distanceField(usualDistanceMm(kind)),
     {
       name: "tabletChoice",
       id: "first-tablet",

@@ -1,4 +1,5 @@
 // The studio's board: every combination once with its time and state, what runs now, what is due.
+import { isDaylight } from "#shared/lamp/daylight.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
@@ -151,7 +152,7 @@ function untimedCards({ store }: Pick<Tools, "store">, record: BoxRecord): Board
 function lightOf(tools: Pick<Tools, "store">, lamp: Lamp): BoardLight[] {
   const record = boxRecord(tools, lamp.id);
   const shown = record.combinations.slice(0, mostOfOneLight);
-  const isSky = lamp.kind === "sun" || lamp.kind === "shade";
+  const isSky = isDaylight(lamp.kind);
   const cardOf = isSky ? sunCard : combinationCard;
   const cards = [...shown.map((each) => cardOf(tools, each)), ...untimedCards(tools, record)];
   if (cards.length === 0) return [];

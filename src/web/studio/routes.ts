@@ -1,5 +1,6 @@
 // The studio: boxes on their way into use and in use, and calibrations that come and go as files.
 import express, { Router, type Request, type Response } from "express";
+import { isDaylight } from "#shared/lamp/daylight.ts";
 import { InputError } from "#shared/errors.ts";
 import { studioChangeSchema, type StudioChangeInput } from "#shared/schema/changes.ts";
 import { cardPaperSchema } from "#shared/schema/sheet.ts";
@@ -55,7 +56,7 @@ export function studioPageRoutes(tools: Tools): Router {
         localAddress: localAddressOf(request),
         boxes: store.lamps
           .list()
-          .filter((lamp) => lamp.kind !== "sun" && lamp.kind !== "shade")
+          .filter((lamp) => !isDaylight(lamp.kind))
           .map((lamp) => boxCard(boxRecord(tools, lamp.id))),
       },
     );

@@ -1,5 +1,6 @@
 // The queue: who is next at a box, on every device; and the same large, for the wall.
 import express, { Router, type Response } from "express";
+import { isDaylight } from "#shared/lamp/daylight.ts";
 import { queueChangeSchema, queueEntryInputSchema, type QueueEntry } from "#shared/schema/workshop/queue.ts";
 import { changeQueueEntry, joinQueue, leaveQueue, waitingFor } from "#src/studio/teaching/keep-queue.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -24,8 +25,7 @@ export function queuePageRoutes(tools: Pick<Tools, "store">): Router {
   const { store } = tools;
   const form = express.urlencoded({ extended: false, limit: maxFormBytes });
 
-  const boxes = (): { id: string; name: string }[] =>
-    store.lamps.list().filter(({ kind }) => kind !== "sun" && kind !== "shade");
+  const boxes = (): { id: string; name: string }[] => store.lamps.list().filter(({ kind }) => !isDaylight(kind));
   const cardOf = (entry: QueueEntry) => ({
     id: entry.id,
     who: entry.who,
