@@ -2,8 +2,9 @@ import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, afterEach, describe, expect, it } from "vitest";
-import { unknownFinish, type Observation } from "#shared/studio-model/observation.ts";
+import type { Observation } from "#shared/studio-model/observation.ts";
 import { startModelThread, type ModelThread } from "#src/studio/model-thread.ts";
+import { plainObservation } from "../support/studios/plain-observation.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "wedgewright-thread-"));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -21,21 +22,7 @@ const echo = `parentPort.on("message", (task) => parentPort.postMessage({ id: ta
 const hang = `parentPort.on("message", () => { for (;;); });`;
 
 function observation(id: string, logSeconds = 2.7): Observation {
-  return {
-    id,
-    lampId: "box",
-    supportId: "paper",
-    coatingId: "blue",
-    batchId: null,
-    film: null,
-    distance: null,
-    lampHours: null,
-    humidityPercent: null,
-    finish: unknownFinish,
-    atMs: 0,
-    tablet: null,
-    seen: { kind: "measured", logSeconds, sigma: 0.02 },
-  };
+  return plainObservation({ id, atMs: 0, seen: { kind: "measured", logSeconds, sigma: 0.02 } });
 }
 
 interface Echoed {

@@ -1,30 +1,23 @@
 // How two boxes stand to each other: the same whichever way it is asked, narrower than their times taken one by one,
 // and true to boxes that were made up with a known ratio.
 import { describe, expect, it } from "vitest";
-import { unknownFinish, type Observation } from "#shared/studio-model/observation.ts";
+import type { Observation } from "#shared/studio-model/observation.ts";
 import { predictRatio } from "#shared/studio-model/predict-ratio.ts";
 import { predictTime } from "#shared/studio-model/predict.ts";
 import { fitStudio } from "#shared/studio-model/studio-fit.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
+import { plainObservation } from "../../support/studios/plain-observation.ts";
 
 const dayMs = 86_400_000;
 
 function test(at: number, lampId: string, supportId: string, logSeconds: number): Observation {
-  return {
+  return plainObservation({
     id: `t${at}`,
     lampId,
     supportId,
-    coatingId: "blue",
-    batchId: null,
-    film: null,
-    distance: null,
-    lampHours: null,
-    humidityPercent: null,
-    finish: unknownFinish,
     atMs: at * dayMs,
-    tablet: null,
     seen: { kind: "measured", logSeconds, sigma: 0.015 },
-  };
+  });
 }
 
 const widthOf = ({ lower, upper }: { lower: number; upper: number }): number => upper - lower;

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { unknownFinish, type ChangeEvent, type Observation } from "#shared/studio-model/observation.ts";
+import type { ChangeEvent, Observation } from "#shared/studio-model/observation.ts";
 import { predictTime, sigmaAfterTest, standingBeside, suspectedChanges } from "#shared/studio-model/predict.ts";
 import { fitStudio } from "#shared/studio-model/studio-fit.ts";
 import {
@@ -9,26 +9,17 @@ import {
   streamOf,
   type Contradiction,
 } from "../../bench/studio/studio-model-outcome.ts";
+import { plainObservation } from "../../support/studios/plain-observation.ts";
 
 const dayMs = 86_400_000;
 
 function test(at: number, logSeconds: number, changes: Partial<Observation> = {}): Observation {
-  return {
+  return plainObservation({
     id: `t${at}`,
-    lampId: "box",
-    supportId: "paper",
-    coatingId: "blue",
-    batchId: null,
-    film: null,
-    distance: null,
-    lampHours: null,
-    humidityPercent: null,
-    finish: unknownFinish,
     atMs: at * dayMs,
-    tablet: null,
     seen: { kind: "measured", logSeconds, sigma: 0.015 },
     ...changes,
-  };
+  });
 }
 
 const widthOf = ({ lower, upper }: { lower: number; upper: number }): number => upper - lower;
