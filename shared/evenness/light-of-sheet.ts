@@ -2,13 +2,14 @@
 import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { belonging } from "#shared/statistics/robust.ts";
+import { varianceOfSum } from "#shared/statistics/variance-of-sum.ts";
 import { surfaceTerms } from "#shared/reading/light/surface-fit.ts";
 import { withinMeasured, zonePlaces, type DrawnLight, type MeasuredPlace } from "./drawn-light.ts";
 import type { BedPlace } from "./lamp-over-bed.ts";
 
-/** Most terms of the surface for each number of places, so that noise is not drawn as light. */
+/** Most terms of the surface for each number of places, so that noise is not drawn as light. common practice, no source */
 const placesPerTerm = 2;
-/** A richer surface is kept when it lowers the residual variance at least by this share. */
+/** A richer surface is kept when it lowers the residual variance at least by this share. common practice, no source */
 const leastGain = 0.1;
 /**
  * Standard uncertainty of what the surface adds beyond the outermost places, as a share of it. common practice, no
@@ -101,15 +102,7 @@ const heightOf = (fit: LightSurface, x: number, y: number): number =>
 function sigmaOfDifference({ terms, covariance }: LightSurface, a: BedPlace, b: BedPlace): number {
   const [from, to] = [terms(a.x, a.y), terms(b.x, b.y)];
   const apart = from.map((term, i) => term - to[i]!);
-  return Math.sqrt(
-    Math.max(
-      0,
-      apart.reduce(
-        (sum, term, i) => sum + term * apart.reduce((inner, other, j) => inner + other * covariance[i]![j]!, 0),
-        0,
-      ),
-    ),
-  );
+  return Math.sqrt(varianceOfSum(apart, covariance));
 }
 
 function withoutWild(places: readonly MeasuredPlace[], fit: LightSurface): readonly MeasuredPlace[] {

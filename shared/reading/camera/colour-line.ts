@@ -1,6 +1,7 @@
 // A print turns from paper to blue along one line of colour. A step off that line has something else on it.
 import { biweight, median, robustSigma } from "#shared/statistics/robust.ts";
 import { leastSquaresSolution, linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
+import { varianceOfSum } from "#shared/statistics/variance-of-sum.ts";
 
 /** Densities of one step above paper, with their standard uncertainties. */
 export interface ColourDensities {
@@ -80,11 +81,5 @@ export function stepsOffColourLine(steps: readonly ColourDensities[]): number[] 
  */
 function sigmasOfLine(rows: readonly (readonly number[])[], sigma: readonly number[], scale: number): number[] {
   const { unscaledCovariance } = linearLeastSquares({ design: rows, response: rows.map(() => 0), sigma });
-  return rows.map((row) => {
-    const variance = row.reduce(
-      (sum, term, i) => sum + term * row.reduce((part, other, j) => part + other * unscaledCovariance[i]![j]!, 0),
-      0,
-    );
-    return scale * Math.sqrt(Math.max(0, variance));
-  });
+  return rows.map((row) => scale * Math.sqrt(varianceOfSum(row, unscaledCovariance)));
 }

@@ -1,5 +1,6 @@
 // The place of every step boundary along a strip, with its uncertainty: an even grid in perspective, and a smooth bend
 // for cloth that stretches, as far as the seen boundaries ask for it.
+import { varianceOfSum } from "#shared/statistics/variance-of-sum.ts";
 import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
 import type { Boundary, StepComb } from "./follow-boundaries.ts";
 
@@ -95,12 +96,8 @@ export function fitPlaces(
   return {
     startK,
     at: (k) => {
-      const r = row(startK + k);
-      const variance = r.reduce(
-        (sum, ri, i) => sum + ri * r.reduce((inner, rj, j) => inner + fit.unscaledCovariance[i]![j]! * rj, 0),
-        0,
-      );
-      return { s: placed(startK + k), sigma: Math.sqrt(Math.max(0, variance)) };
+      const sigma = Math.sqrt(varianceOfSum(row(startK + k), fit.unscaledCovariance));
+      return { s: placed(startK + k), sigma };
     },
     pitchAt,
     cost:
