@@ -26,12 +26,18 @@ const lastingShapeShare = 0.5;
  * %)^2 and itself. Source: common practice, no source.
  */
 const bowShare = 0.6;
-/** Scale of a tablet in ultraviolet after a print at t and 2 t against its label: 0.5 % against 2.5 %. */
+/**
+ * Scale of a tablet in ultraviolet after a print at t and 2 t against its label: 0.5 % against 2.5 %. common practice,
+ * no source
+ */
 const calibratedScaleShare = (0.005 / 0.025) ** 2;
-/** Pictures at other exposures show the camera's contrast but not its stray light; patches show both. */
+/**
+ * Pictures at other exposures show the camera's contrast but not its stray light; patches show both: share of the
+ * camera's variance that stays. common practice, no source
+ */
 const severalPhotosShare = 0.6;
 const greyPatchesShare = 0.05;
-/** A choice must promise this much more than a cheaper one to be named instead. */
+/** A choice must promise this much more than a cheaper one to be named instead. common practice, no source */
 const worthBits = 0.02;
 
 /**

@@ -9,9 +9,9 @@ export interface CoatingSlope {
   readonly sigmaShare: number;
 }
 
-/** Steps lighter than this say hardly anything of the coating [density]. */
+/** Steps lighter than this say hardly anything of the coating [density]. common practice, no source */
 const leastDensity = 0.2;
-/** Fewer steps show no slope. */
+/** Fewer steps show no slope. common practice, no source */
 const fewestSteps = 4;
 
 /**

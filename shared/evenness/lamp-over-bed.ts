@@ -21,14 +21,17 @@ export interface FallOff {
 /** A lamp as far as it is known. */
 export type KnownLamp = Pick<Lamp, "kind"> & Partial<Pick<Lamp, "widthMm" | "heightMm" | "distanceMm" | "tubeCount">>;
 
-/** Distances that are taken for possible where nobody noted one, as shares of the lamp's smaller side. */
+/**
+ * Distances that are taken for possible where nobody noted one, as shares of the lamp's smaller side. common practice,
+ * no source
+ */
 const usualDistanceShares = [0.12, 0.25, 0.5] as const;
-/** A lamp of unknown size reaches so far beyond the bed, as a multiple of it. */
+/** A lamp of unknown size reaches so far beyond the bed, as a multiple of it. common practice, no source */
 const beyondBed = 1.1;
-/** Tubes and fields of diodes that are told apart where nobody counted them. */
+/** Tubes and fields of diodes that are told apart where nobody counted them. common practice, no source */
 const usualTubes = 8;
 const diodeParts = 4;
-/** Where nothing is known of a lamp, it shines from so far, as shares of the bed's width. */
+/** Where nothing is known of a lamp, it shines from so far, as shares of the bed's width. common practice, no source */
 const pointDistanceShares = [0.7, 1.2, 2] as const;
 
 /**

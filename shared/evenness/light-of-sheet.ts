@@ -7,7 +7,9 @@ import { surfaceTerms } from "#shared/reading/light/surface-fit.ts";
 import { withinMeasured, zonePlaces, type DrawnLight, type MeasuredPlace } from "./drawn-light.ts";
 import type { BedPlace } from "./lamp-over-bed.ts";
 
-/** Most terms of the surface for each number of places, so that noise is not drawn as light. common practice, no source */
+/**
+ * Most terms of the surface for each number of places, so that noise is not drawn as light. common practice, no source
+ */
 const placesPerTerm = 2;
 /** A richer surface is kept when it lowers the residual variance at least by this share. common practice, no source */
 const leastGain = 0.1;

@@ -66,9 +66,12 @@ const noises = [
   { factor: 1, chance: 0.7 },
   { factor: 1.6, chance: 0.3 },
 ];
-/** The level of the light is not known at all [stops]. */
+/** The level of the light is not known at all [stops]. common practice, no source */
 const levelSigma = 2;
-/** Every place differs by this from its smooth light, so that rounding stays small beside it [stops]. */
+/**
+ * Every place differs by this from its smooth light, so that rounding stays small beside it [stops]. common practice,
+ * no source
+ */
 const grain = 0.003;
 /** Bed looked at for its strongest and weakest place, from the middles of the outermost cells. */
 const looked = 9;
@@ -77,7 +80,7 @@ const outermost = 1 / 48;
 const worldsDrawn = 32;
 const drawsEach = 60;
 const seed = 1;
-/** A difference that no print shows counts as none [stops]. */
+/** A difference that no print shows counts as none [stops]. common practice, no source */
 const leastStops = 0.08;
 
 /**

@@ -147,7 +147,10 @@ function lightKey(of: Circumstances, events: readonly ChangeEvent[]): string {
   return `${of.lampId} ${events.filter((event) => event.isNewLight && isAfter(event, of)).length}`;
 }
 
-/** To 5 %: no meter of a studio tells more, and tests of like humidity are then reckoned together. */
+/**
+ * To 5 %: no meter of a studio tells more, and tests of like humidity are then reckoned together. common practice, no
+ * source
+ */
 function roundedHumidity(percent: number): number {
   return 5 * Math.round(percent / 5);
 }

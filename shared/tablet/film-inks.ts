@@ -26,7 +26,10 @@ export interface InkAmount {
   readonly amount: number;
 }
 
-/** Amounts of each ink where nobody says: one ink finely, several as many as fit the sheet well. */
+/**
+ * Amounts of each ink where nobody says: one ink finely, several as many as fit the sheet well. common practice, no
+ * source
+ */
 function usualAmounts(inks: number): number {
   return inks === 1 ? 32 : Math.max(4, Math.floor(48 / inks));
 }

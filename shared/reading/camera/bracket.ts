@@ -42,7 +42,9 @@ export interface BracketedDensities {
   readonly misfit: number;
 }
 
-/** Exposures that differ by less than this (two thirds of a stop) show nothing of the curve. */
+/**
+ * Exposures that differ by less than this (two thirds of a stop) show nothing of the curve. common practice, no source
+ */
 const leastExposureSpread = 0.2;
 /**
  * Noted times and sensitivities are rounded: standard uncertainty of a picture's log exposure.
@@ -54,7 +56,7 @@ const exposureSigma = 0.006;
  * Source: common practice, no source.
  */
 const driftSigma = 0.003;
-/** Codes nearer than this to either end of the scale say nothing about the curve. */
+/** Codes nearer than this to either end of the scale say nothing about the curve. common practice, no source */
 const usable = { least: 0.0008, most: 0.9 };
 /**
  * The curve as the slope of true light over decoded light, both as logarithms, less one: straight between knots of
@@ -136,7 +138,7 @@ export function bracketedDensities(pictures: readonly ExposedPicture[]): Bracket
   };
 }
 
-/** Fewer tones seen in several pictures say too little of a curve. */
+/** Fewer tones seen in several pictures say too little of a curve. common practice, no source */
 const fewestTones = 6;
 
 function priorOf(pictures: number): Float64Array {
