@@ -92,6 +92,6 @@ describe("a batch in tests, prints and times", () => {
     const { warnings } = await lookUp();
     const found = warnings.find(({ code }: { code: string }) => code === "conditions-differ");
     expect(found.message).toContain("some were washed with acid");
-    expect(found.message).toContain("from 40 to 70 %");
+    expect(found.message).toContain("40 to 70 % humidity");
   });
 });
