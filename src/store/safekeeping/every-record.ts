@@ -1,25 +1,17 @@
 // Every record of a database, each to be read as the pages would read it.
 import { z } from "zod";
+import { evennessTable } from "#src/store/records/evenness-maps.ts";
 import { fadingTable } from "#src/store/records/fading-readings.ts";
-import { materialTables, stockTable, tabletTable } from "#src/store/records/materials.ts";
+import { madeNegativeTable } from "#src/store/records/made-negatives.ts";
+import { keptCurveTable, materialTables, printerTable, stockTable, tabletTable } from "#src/store/records/materials.ts";
 import { readRequest } from "#src/store/records/old-record.ts";
 import { printTable } from "#src/store/records/prints.ts";
 import { queueTable } from "#src/store/records/queue.ts";
 import { sunAnchorTable } from "#src/store/records/sun-anchors.ts";
+import { sunFrameTable } from "#src/store/records/sun-frames.ts";
 import type { Sql } from "#src/store/sql.ts";
 
-export type RecordKind =
-  | "lamps"
-  | "supports"
-  | "coatings"
-  | "films"
-  | "stocks"
-  | "tablets"
-  | "tests"
-  | "prints"
-  | "sun-anchors"
-  | "queue"
-  | "fading";
+export type RecordKind = keyof ReturnType<typeof tablesById> | "tests";
 
 export interface StoredRecord {
   readonly kind: RecordKind;
@@ -44,24 +36,31 @@ const curveShape = z
   .nullable();
 const exposureShape = z.looseObject({ verdict: z.string(), reasons: z.array(z.unknown()).optional() });
 
-export function* everyRecord(sql: Sql): Generator<StoredRecord> {
+/** Tables whose records are read by their id alone: what each is called in the database, and its reader. */
+function tablesById(sql: Sql) {
   const now = (): Date => new Date();
   const { lamps, supports, coatings, films } = materialTables(sql, now);
-  const stocks = stockTable(sql, now);
-  const tablets = tabletTable(sql, now);
-  const simple = {
+  return {
     lamps: ["lamps", lamps],
     supports: ["supports", supports],
     coatings: ["coatings", coatings],
     films: ["films", films],
-    stocks: ["stocks", stocks],
-    tablets: ["tablets", tablets],
+    stocks: ["stocks", stockTable(sql, now)],
+    tablets: ["tablets", tabletTable(sql, now)],
+    printers: ["printers", printerTable(sql, now)],
+    "kept-curves": ["kept_curves", keptCurveTable(sql, now)],
     prints: ["prints", printTable(sql, now)],
+    "made-negatives": ["made_negatives", madeNegativeTable(sql, now)],
+    "evenness-maps": ["evenness_maps", evennessTable(sql, now)],
     "sun-anchors": ["sun_anchors", sunAnchorTable(sql, now)],
+    "sun-frames": ["sun_frames", sunFrameTable(sql, now)],
     queue: ["queue", queueTable(sql, now)],
     fading: ["fading_readings", fadingTable(sql, now)],
   } as const;
-  for (const [kind, [table, records]] of Object.entries(simple))
+}
+
+export function* everyRecord(sql: Sql): Generator<StoredRecord> {
+  for (const [kind, [table, records]] of Object.entries(tablesById(sql)))
     for (const { id } of sql.all(`SELECT id FROM ${table}`))
       yield { kind: kind as RecordKind, id: String(id), read: () => void records.get(String(id)) };
   for (const { id } of sql.all("SELECT test_id AS id FROM test_records"))

@@ -97,6 +97,7 @@ function usersOf(sql: Sql, pictureId: string): BadPicture["usedBy"] {
   return [
     ...of("tests", "SELECT id FROM tests WHERE picture_id = ?"),
     ...of("tests", "SELECT test_id AS id FROM test_pictures WHERE picture_id = ?"),
+    ...of("tests", "SELECT test_id AS id FROM fading_readings WHERE picture_id = ?"),
     ...of("prints", "SELECT id FROM prints WHERE picture_id = ?"),
   ];
 }

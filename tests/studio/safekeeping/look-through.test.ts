@@ -4,6 +4,7 @@ import { join } from "node:path";
 import LibsqlDatabase from "libsql";
 import request from "supertest";
 import { beforeEach, describe, expect, it } from "vitest";
+import { printerInputSchema } from "#shared/schema/printers.ts";
 import { testApp } from "../../support/test-app.ts";
 import { savePicture, saveSampleMaterials, sampleTestRecord } from "../../support/studios/sample-records.ts";
 
@@ -71,6 +72,15 @@ describe("a look through everything", () => {
     const page = await look();
     expect(page).toContain(words);
     expect(page).toContain("2 pictures");
+  });
+
+  it("reads printers and kept curves too", async () => {
+    const { id } = studio.store.printers.create(printerInputSchema.parse({ name: "Desk printer" }));
+    expect(await look()).toContain("7 records and 2 pictures");
+    change(`UPDATE printers SET record = '{' WHERE id = '${id}'`);
+    expect(await look()).toContain("A record (printers) cannot be read");
+    change(`DELETE FROM printers; INSERT INTO kept_curves VALUES ('k', '', '', 'K', 0, '{')`);
+    expect(await look()).toContain("A record (kept-curves) cannot be read");
   });
 
   it("takes nothing for broken that is deleted meanwhile, and two at once get one answer", async () => {
