@@ -132,7 +132,7 @@ function materialTable<
     if (material === undefined)
       throw new InputError(
         "not-found",
-        `There is no ${noun} "${id}". It may have been deleted; look at the list of ${kind}.`,
+        `There is no ${noun} "${id}". It may have been deleted; look at the list of ${noun}s.`,
       );
     return material;
   }
