@@ -22,7 +22,7 @@ import {
   type NegativeFile,
   type NegativeWish,
 } from "./make-negative.ts";
-import type { Tools } from "#src/studio/tools.ts";
+import { forWriting, type Tools } from "#src/studio/tools.ts";
 
 export interface SeriesWish extends Pick<NegativeWish, "workFolder" | "signal" | "onProgress"> {
   readonly request: SeriesRequest;
@@ -68,8 +68,10 @@ export async function makeSeries(
     ? await onFilms(made, { request, film: filmOf(settings, gapMm) })
     : await oneEach(made, { request, curve });
   // Only a series that came out is on the list.
-  const [first] = made.map(({ drawn, name }) =>
-    keepMadeNegative({ store }, { request, drawn, pictureName: name, levels: curve.correction.levels }),
+  const [first] = forWriting(store).transaction(() =>
+    made.map(({ drawn, name }) =>
+      keepMadeNegative({ store }, { request, drawn, pictureName: name, levels: curve.correction.levels }),
+    ),
   );
   const several = made.length > 1 ? `${made.length}-pictures` : "";
   return {
