@@ -11,13 +11,13 @@ import { codeMinutes, entryCodes } from "#src/studio/devices/entry-codes.ts";
 import { networkDoor, type NetworkDoor } from "#src/studio/devices/network-door.ts";
 import { terminalCode } from "#src/studio/devices/square-code.ts";
 import type { Access } from "#src/studio/devices/switch-devices.ts";
+import { sweepBin } from "#src/studio/safekeeping/bin.ts";
 import { startAssessThread } from "#src/studio/tests/assess-thread.ts";
 import { startModelThread } from "#src/studio/model-thread.ts";
 import { keepModelReady } from "#src/studio/studio-model.ts";
 import { keepDailyState } from "#src/studio/safekeeping/keep-safe.ts";
 import { loadSamples } from "#src/studio/safekeeping/load-samples.ts";
 import { removeOwnWorkFolders, sweepWorkFolders } from "#src/studio/work-folder.ts";
-import { sweepBin } from "#src/store/safekeeping/binned-things.ts";
 import { openStore, type Store } from "#src/store/store.ts";
 import { StoreError } from "#src/store/store-error.ts";
 
@@ -136,8 +136,8 @@ function keepDaily(tools: { store: Store }): void {
  */
 function sweepUnused(store: Store): void {
   try {
+    sweepBin({ store }, new Date());
     store.pictures.removeUnused();
-    sweepBin(store.dataDir, new Date());
   } catch (error) {
     console.error("Unused pictures could not be removed:", error instanceof Error ? error.message : error);
   }

@@ -13,6 +13,8 @@ export interface FadingTable {
   create(input: { testId: string; pictureId: string; record: FadingRecord }): FadingReading;
   /** Nothing happens when it is not there. */
   remove(id: string): void;
+  /** Forgets the readings of tests that are gone, but for those of some tests; gives the ids of their pictures. */
+  removeOfGoneTests(exceptTestIds: readonly string[]): string[];
 }
 
 const columns = "id, created_at, test_id, picture_id, record";
@@ -50,6 +52,15 @@ export function fadingTable(sql: Sql, now: () => Date): FadingTable {
     },
     remove(id) {
       sql.run("DELETE FROM fading_readings WHERE id = ?", id);
+    },
+    removeOfGoneTests(exceptTestIds) {
+      return sql
+        .all(
+          "DELETE FROM fading_readings WHERE test_id NOT IN (SELECT id FROM tests) " +
+            "AND test_id NOT IN (SELECT value FROM json_each(?)) RETURNING picture_id",
+          JSON.stringify(exceptTestIds),
+        )
+        .map((row) => String(row["picture_id"]));
     },
   };
 }

@@ -86,7 +86,7 @@ export function removeFromBin(dataDir: string, name: string): void {
 }
 
 /** Forgets what has lain there for 30 days; gives how many. */
-export function sweepBin(dataDir: string, now: Date): number {
+export function removeOldFromBin(dataDir: string, now: Date): number {
   const old = binned(dataDir).filter(({ deletedAt }) => now.getTime() - Date.parse(deletedAt) > binnedDays * dayMs);
   for (const { name } of old) rmSync(join(dataDir, binFolderName, name), { recursive: true, force: true });
   return old.length;

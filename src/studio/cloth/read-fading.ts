@@ -56,7 +56,11 @@ export async function readFading(
   });
   const written = await store.pictures.write(photo);
   try {
-    return store.transaction(() => store.fading.create({ testId, pictureId: store.pictures.keep(written), record }));
+    return store.transaction(() => {
+      // It may have been deleted while its strip was read.
+      store.tests.get(testId);
+      return store.fading.create({ testId, pictureId: store.pictures.keep(written), record });
+    });
   } finally {
     store.pictures.letGo(written);
   }

@@ -5,7 +5,14 @@ import { printInputSchema, type SavedPrint } from "#shared/schema/prints.ts";
 import { stockInputSchema } from "#shared/schema/stocks.ts";
 import { tabletInputSchema } from "#shared/schema/tablets.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
-import { binned, binnedThing, putInBin, removeFromBin, type BinnedKind } from "#src/store/safekeeping/binned-things.ts";
+import {
+  binned,
+  binnedThing,
+  putInBin,
+  removeFromBin,
+  removeOldFromBin,
+  type BinnedKind,
+} from "#src/store/safekeeping/binned-things.ts";
 import { checkMaterials } from "#src/studio/materials/check-materials.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
@@ -53,6 +60,25 @@ export function inBin({ store }: Pick<Tools, "store">): ReturnType<typeof binned
 /** Forgets everything in the bin for good: the way to make room on a full disk. */
 export function emptyBin({ store }: Pick<Tools, "store">): void {
   for (const { name } of binned(store.dataDir)) removeFromBin(store.dataDir, name);
+  forgetLaterReadings({ store });
+}
+
+/** Forgets what has lain in the bin for 30 days; gives how many. */
+export function sweepBin({ store }: Pick<Tools, "store">, now: Date): number {
+  const swept = removeOldFromBin(store.dataDir, now);
+  forgetLaterReadings({ store });
+  return swept;
+}
+
+/** A strip's later readings stay while its test can come back from the bin, and no longer. */
+function forgetLaterReadings({ store }: Pick<Tools, "store">): void {
+  const writing = forWriting(store);
+  // Written by this program, from a record that it had read and checked.
+  const comingBack = binned(store.dataDir).flatMap(({ kind, record }) =>
+    kind === "test" ? [(record as SavedTest).id] : [],
+  );
+  const pictureIds = writing.transaction(() => writing.fading.removeOfGoneTests(comingBack));
+  pictureIds.forEach((id) => writing.pictures.removeIfUnused(id));
 }
 
 /**

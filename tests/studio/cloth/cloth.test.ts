@@ -8,6 +8,8 @@ import { keepShrinkage, planCloth } from "#src/studio/cloth/plan-cloth.ts";
 import { fadingOf, forgetFading, readFading } from "#src/studio/cloth/read-fading.ts";
 import { beginPrint, changePrint } from "#src/studio/keep-print.ts";
 import { changeMaterial } from "#src/studio/materials/keep-material.ts";
+import { bringBack, emptyBin, inBin, sweepBin } from "#src/studio/safekeeping/bin.ts";
+import { deleteTest } from "#src/studio/tests/delete-test.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
 import { sampleReading, saveSampleMaterials, saveSampleTest } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
@@ -133,5 +135,26 @@ describe("fading", () => {
     forgetFading(tools, kept.id);
     expect(tools.store.pictures.list().map(({ id }) => id)).toEqual([test.pictureId]);
     expect(() => forgetFading(tools, kept.id)).toThrow(expect.objectContaining({ code: "not-found" }));
+  });
+
+  it("comes back with its test from the bin, and goes when that is emptied", async () => {
+    const tools = fadingStudio();
+    const { store } = tools;
+    const test = await saveSampleTest(store);
+    const other = await saveSampleTest(store);
+    const request = fadingRequestSchema.parse({ washes: 5 });
+    const kept = await readFading(tools, test.id, { photo: photo(0.9), request });
+    const ofOther = await readFading(tools, other.id, { photo: photo(0.8), request });
+    deleteTest(tools, test.id);
+    sweepBin(tools, new Date());
+    expect(store.fading.list(test.id)).toEqual([kept]);
+    const [thing] = inBin(tools);
+    await bringBack(tools, thing?.name ?? "");
+    expect(fadingOf(tools, test.id, {}).readings.map(({ id }) => id)).toEqual([null, kept.id]);
+    deleteTest(tools, test.id);
+    emptyBin(tools);
+    expect(store.fading.list(test.id)).toEqual([]);
+    expect(store.pictures.find(kept.pictureId)).toBeUndefined();
+    expect(store.fading.list(other.id)).toEqual([ofOther]);
   });
 });

@@ -2,7 +2,8 @@ import { existsSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import request from "supertest";
 import { describe, expect, it } from "vitest";
-import { binned, sweepBin } from "#src/store/safekeeping/binned-things.ts";
+import { binned } from "#src/store/safekeeping/binned-things.ts";
+import { sweepBin } from "#src/studio/safekeeping/bin.ts";
 import { sampleTestRecord, savePicture, saveSampleMaterials } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
 
@@ -57,8 +58,8 @@ describe("the bin", () => {
     const { id } = store.lamps.create({ name: "Box", notes: "", kind: "tubes", archived: false });
     await request(app).delete(`/api/lamps/${id}`).expect(204);
     const day = 24 * 3_600_000;
-    expect(sweepBin(store.dataDir, new Date(Date.now() + 29.9 * day))).toBe(0);
-    expect(sweepBin(store.dataDir, new Date(Date.now() + 30.1 * day))).toBe(1);
+    expect(sweepBin({ store }, new Date(Date.now() + 29.9 * day))).toBe(0);
+    expect(sweepBin({ store }, new Date(Date.now() + 30.1 * day))).toBe(1);
     expect(readdirSync(join(store.dataDir, "bin"))).toEqual([]);
   });
 
