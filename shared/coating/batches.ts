@@ -4,9 +4,9 @@ import type { Batch, Coating } from "#shared/schema/materials.ts";
 /** Begins the id of the batch that a coating's own record tells of, where it keeps no list; its day follows. */
 const dayIdStart = "mixed-";
 
-/** Whether an id is that of a batch known by its day alone, of which no list need tell. */
-export function isDayBatch(batchId: string): boolean {
-  return batchId.startsWith(dayIdStart);
+/** Whether an id is that of a batch of a coating; one known by its day alone need not be on its list. */
+export function isBatchOf(coating: Coating, batchId: string): boolean {
+  return batchId.startsWith(dayIdStart) || batchesOf(coating).some(({ id }) => id === batchId);
 }
 
 /**

@@ -1,4 +1,4 @@
-import { batchesOf, isDayBatch } from "#shared/coating/batches.ts";
+import { isBatchOf } from "#shared/coating/batches.ts";
 import type { InputError } from "#shared/errors.ts";
 import type { Film } from "#shared/schema/materials.ts";
 import type { TestMetadata } from "#shared/schema/test.ts";
@@ -22,8 +22,7 @@ export function checkMaterials(
   const coating = store.coatings.find(request.coatingId);
   if (coating === undefined) throw unknown("coatingId", "coating", request.coatingId);
   const { batchId } = request;
-  if (batchId != null && !isDayBatch(batchId) && batchesOf(coating).every(({ id }) => id !== batchId))
-    throw unknown("batchId", "batch", batchId);
+  if (batchId != null && !isBatchOf(coating, batchId)) throw unknown("batchId", "batch", batchId);
   if (request.filmId === undefined || request.filmId === null) return null;
   const film = store.films.find(request.filmId);
   if (film === undefined) throw unknown("filmId", "film", request.filmId);

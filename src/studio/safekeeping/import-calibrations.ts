@@ -1,5 +1,6 @@
 // Calibrations on their way in: nothing is believed that can be measured again.
 import { createHash } from "node:crypto";
+import { isBatchOf } from "#shared/coating/batches.ts";
 import { InputError } from "#shared/errors.ts";
 import type { FilmInput, MaterialKind } from "#shared/schema/materials.ts";
 import {
@@ -109,6 +110,12 @@ function withLampsHere(tools: Tools, shared: SharedCalibrations, film: FilmInput
   return { ...film, inLights: [...new Map(inLights.map((each) => [each.lampId, each])).values()] };
 }
 
+/** The batch that a test names, where the coating here knows it; none otherwise. */
+function batchHere({ store }: Tools, coatingId: string, batchId: string | null | undefined): string | null {
+  const isKnown = batchId != null && isBatchOf(store.coatings.get(coatingId), batchId);
+  return isKnown ? batchId : null;
+}
+
 async function importTest(
   tools: Tools,
   {
@@ -117,7 +124,7 @@ async function importTest(
     pictures,
   }: { shared: SharedCalibrations; test: SharedTest; pictures: ReadonlyMap<string, Uint8Array> },
 ): Promise<{ test: ImportedTest; materialsAdded: number }> {
-  const { lampId, supportId, coatingId, filmId, name } = test.request;
+  const { lampId, supportId, coatingId, batchId, filmId, name } = test.request;
   const refused = { materialsAdded: 0 };
   const twin = twinOf(tools, shared, test);
   if (twin !== undefined) return { ...refused, test: { outcome: "already-here", id: twin.id, name, reason: "" } };
@@ -131,13 +138,19 @@ async function importTest(
         ...test.request,
         madeAt: test.request.madeAt ?? test.createdAt,
         from: test.request.from ?? shared.from ?? null,
+        // A test of the other studio, which nothing in the file tells from the rest: each strip is read by itself.
+        headToTailTestId: null,
       },
-      bringMaterials: () => ({
-        lampId: bring("lamps", lampId),
-        supportId: bring("supports", supportId),
-        coatingId: bring("coatings", coatingId),
-        ...(filmId ? { filmId: bring("films", filmId) } : {}),
-      }),
+      bringMaterials: () => {
+        const coatingHere = bring("coatings", coatingId);
+        return {
+          lampId: bring("lamps", lampId),
+          supportId: bring("supports", supportId),
+          coatingId: coatingHere,
+          batchId: batchHere(tools, coatingHere, batchId),
+          ...(filmId ? { filmId: bring("films", filmId) } : {}),
+        };
+      },
       invented: test.invented,
       pictures: {
         photos: test.pictures.photos.map(bytesOf),

@@ -41,16 +41,16 @@ export async function* sharedCalibrations(
       store.supports,
       supportInputSchema,
     ),
-    // The shelf stays at home: bottles mean nothing in another studio.
+    // The shelf and the printers stay at home: they mean nothing in another studio.
     coatings: records(
       requests.map((request) => request.coatingId),
       store.coatings,
-      coatingInputSchema.omit({ stockIds: true }),
+      coatingWithoutShelf,
     ),
     films: records(
       requests.flatMap((request) => request.filmId ?? []),
       store.films,
-      filmInputSchema,
+      filmWithoutPrinter,
     ),
     tests: tests.map(sharedTestFrom),
   };
@@ -62,6 +62,12 @@ export async function* sharedCalibrations(
   }
   yield "\n }\n}\n";
 }
+
+const coatingWithoutShelf = coatingInputSchema.omit({ stockIds: true }).transform(({ batches, ...coating }) => ({
+  ...coating,
+  ...(batches == null ? {} : { batches: batches.map((batch) => ({ ...batch, stockIds: [] })) }),
+}));
+const filmWithoutPrinter = filmInputSchema.transform(({ printerId: _printerId, ...film }) => film);
 
 function sharedTestFrom(test: SavedTest): SharedTest {
   return {

@@ -19,7 +19,7 @@ export interface TestToRecord {
    * Makes what the test is made with and is not here yet, in the transaction that saves it: a process that dies leaves
    * both or neither.
    */
-  readonly bringMaterials?: () => Pick<TestRequest, "lampId" | "supportId" | "coatingId" | "filmId">;
+  readonly bringMaterials?: () => Pick<TestRequest, "lampId" | "supportId" | "coatingId" | "batchId" | "filmId">;
 }
 
 /**

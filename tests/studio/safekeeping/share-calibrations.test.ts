@@ -3,6 +3,8 @@ import request from "supertest";
 import { describe, expect, it } from "vitest";
 import type { Reading } from "#shared/schema/reading.ts";
 import { InputError } from "#shared/errors.ts";
+import { addBatch } from "#src/studio/materials/keep-batch.ts";
+import { changeMaterial } from "#src/studio/materials/keep-material.ts";
 import { recordTest } from "#src/studio/tests/record-test.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
 import { sampleReading, sampleRequest, saveSampleMaterials } from "../../support/studios/sample-records.ts";
@@ -59,6 +61,27 @@ describe("shared calibrations", () => {
     const again = await bringIn(third.app, sentOn.text).expect(201);
     expect(again.body.from.studio).toBe("Studio South");
     expect(third.store.tests.get(again.body.tests[0].id).request.from).toEqual(sender);
+  });
+
+  it("lets a batch, a printer and the other strip of a sheet stop no test", async () => {
+    const from = await studioWithTest();
+    const { coatingId, filmId } = from.test.request;
+    const batch = addBatch(from, coatingId, { madeOn: "2026-05-01", stockIds: ["bottle"] });
+    changeMaterial(from, { kind: "films", id: filmId ?? "", changes: { printerId: "desk-printer" } });
+    const request = { ...from.test.request, batchId: batch.id };
+    const second = await recordTest(from, { request, pictures: { photos: [new Uint8Array([1])] } });
+    const { id: _id, createdAt: _createdAt, updatedAt: _updatedAt, ...record } = second;
+    from.store.tests.replace(second.id, { ...record, request: { ...request, headToTailTestId: from.test.id } });
+    const text = await exported({ ...from, test: second });
+    expect(text).not.toMatch(/bottle|desk-printer/);
+    const to = testApp();
+    const { body } = await bringIn(to.app, text).expect(201);
+    expect(body).toMatchObject({ added: 1, refused: 0 });
+    expect(to.store.tests.get(body.tests[0].id).request).toMatchObject({ batchId: batch.id, headToTailTestId: null });
+    const other = await studioWithTest();
+    const there = await bringIn(other.app, text).expect(201);
+    expect(there.body).toMatchObject({ added: 1, refused: 0, materialsAdded: 0 });
+    expect(other.store.tests.get(there.body.tests[0].id).request.batchId).toBeNull();
   });
 
   it("when a file comes in twice, or comes home, adds nothing", async () => {
