@@ -8,7 +8,7 @@ import { lightAtTablets, type ReadTablet } from "#shared/evenness/evenness-from-
 import type { EvennessWarning } from "#shared/evenness/evenness-facts.ts";
 import { evennessReasons, evennessWarningWords } from "#shared/words/materials/evenness-words.ts";
 import { inWords } from "#shared/words/sentences.ts";
-import { inPlainWords } from "#shared/words/trouble-words.ts";
+import { errorInWords, inPlainWords } from "#shared/words/trouble-words.ts";
 import {
   homographyFromCorners,
   inverseHomography,
@@ -16,12 +16,20 @@ import {
   type Homography,
 } from "#shared/reading/corners/homography.ts";
 import type { Evenness, EvennessRequest, SavedEvenness } from "#shared/schema/evenness.ts";
+import type { Lamp } from "#shared/schema/materials.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
 export interface EvennessPictures {
   readonly photo: Uint8Array;
   readonly evenLight?: Uint8Array | undefined;
+}
+
+/** What the pictures tell of the light over a bed. */
+interface MeasuredBed {
+  readonly places: readonly MeasuredPlace[];
+  readonly lightFrom: Evenness["lightFrom"];
+  readonly warnings: readonly EvennessWarning[];
 }
 
 /** A map that was kept with no lamp is forgotten after this time: thirty days [ms]. */
@@ -40,11 +48,14 @@ export async function mapEvenness(
     signal,
   }: { request: EvennessRequest; pictures: EvennessPictures; signal?: AbortSignal | undefined },
 ): Promise<SavedEvenness> {
+  // Looked for before the pictures are measured: a lamp that is not there helps none of them.
+  const lamp = lampOver(tools.store, request);
   const options = { signal };
-  const map =
+  const measured =
     request.kind === "exposure"
       ? await fromExposure(tools, request, pictures, options)
       : await fromTablets(tools, request, pictures, options);
+  const map = await drawn(tools, { request, measured, lamp });
   const { evennessMaps } = forWriting(tools.store);
   const saved = evennessMaps.save(map);
   evennessMaps.removeUnusedBefore(new Date(Date.parse(saved.createdAt) - unusedKeptMs).toISOString());
@@ -56,7 +67,7 @@ async function fromExposure(
   request: Extract<EvennessRequest, { kind: "exposure" }>,
   pictures: EvennessPictures,
   options: { signal: AbortSignal | undefined },
-): Promise<Evenness> {
+): Promise<MeasuredBed> {
   const test = store.tests.find(request.testId);
   const curve = test?.curve ?? null;
   if (test === undefined || curve === null) {
@@ -76,15 +87,15 @@ async function fromExposure(
   if (field.pictureLightStops > 0.5) warnings.push({ code: "light-uneven", stops: field.pictureLightStops });
   const leftOut = field.places.length - places.length;
   if (leftOut > 0) warnings.push({ code: "places-left-out", count: leftOut, of: field.places.length });
-  return finished({ store }, { kind: "exposure", places, request, lightFrom: field.lightFrom, warnings });
+  return { places, lightFrom: field.lightFrom, warnings };
 }
 
 async function fromTablets(
-  { store, imaging }: Tools,
+  { imaging }: Tools,
   request: Extract<EvennessRequest, { kind: "tablets" }>,
   pictures: EvennessPictures,
   options: { signal: AbortSignal | undefined },
-): Promise<Evenness> {
+): Promise<MeasuredBed> {
   if (request.tablet.kind === "levels" || request.tablet.kind === "sheet") {
     throw refusal("bad-request", { code: "levels-on-bed" }, { field: "tablet" });
   }
@@ -117,7 +128,7 @@ async function fromTablets(
   }
   const { places, warnings: found } = inPlainWords(() => lightAtTablets(request.tablet, read));
   const warnings: EvennessWarning[] = isPaperMissing ? [...found, { code: "no-paper" }] : found;
-  return finished({ store }, { kind: "tablets", places, request, lightFrom: "paper-beside-tablets", warnings });
+  return { places, lightFrom: "paper-beside-tablets", warnings };
 }
 
 function placeOnBed(toBed: Homography | null): ReadTablet["placeOf"] {
@@ -129,29 +140,32 @@ function placeOnBed(toBed: Homography | null): ReadTablet["placeOf"] {
   };
 }
 
-function finished(
-  { store }: Pick<Tools, "store">,
-  {
-    kind,
-    places,
-    request,
-    lightFrom,
-    warnings,
-  }: {
-    kind: Evenness["kind"];
-    places: readonly MeasuredPlace[];
-    request: EvennessRequest;
-    lightFrom: Evenness["lightFrom"];
-    warnings: readonly EvennessWarning[];
-  },
-): Evenness {
-  const { bedWidthMm: widthMm, bedHeightMm: heightMm, lampId } = request;
-  const lamp = lampId === undefined || lampId === "" ? undefined : store.lamps.find(lampId);
-  if (lampId !== undefined && lampId !== "" && lamp === undefined)
+/** @throws InputError "bad-request" for a lamp that is not there */
+function lampOver(store: Tools["store"], { lampId = "" }: EvennessRequest): Lamp | null {
+  if (lampId === "") return null;
+  const lamp = store.lamps.find(lampId);
+  if (lamp === undefined)
     throw refusal("bad-request", { code: "no-such-ingredient", what: "lamp", id: lampId }, { field: "lampId" });
-  const map = evennessMap(places, { widthMm, heightMm }, lamp ?? null);
+  return lamp;
+}
+
+async function drawn(
+  { assessThread }: Pick<Tools, "assessThread">,
+  {
+    request,
+    measured: { places, lightFrom, warnings },
+    lamp,
+  }: { readonly request: EvennessRequest; readonly measured: MeasuredBed; readonly lamp: Lamp | null },
+): Promise<Evenness> {
+  const bed = { widthMm: request.bedWidthMm, heightMm: request.bedHeightMm };
+  const map =
+    assessThread === undefined
+      ? evennessMap(places, bed, lamp)
+      : await assessThread.mapEvenness(places, bed, lamp).catch((error: unknown) => {
+          throw errorInWords(error);
+        });
   return {
-    kind,
+    kind: request.kind,
     ...map,
     lightFrom,
     corners: request.corners ?? null,

@@ -1,18 +1,29 @@
-// One thread beside the server's that fits the curves of tests: each takes a tenth of a second, in which nobody else
-// would be answered.
+// One thread beside the server's that fits the curves of tests and draws maps of beds: each takes some tenths of a
+// second, in which nobody else would be answered.
 import { Worker } from "node:worker_threads";
 import type { TestAssessment } from "#shared/advice/advice-facts.ts";
 import type { AssessTestInput } from "#shared/advice/assess-test.ts";
+import type { evennessMap, EvennessMap } from "#shared/evenness/evenness.ts";
 import { TroubleError, type InputErrorCode } from "#shared/errors.ts";
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 
-export interface AssessTask {
-  readonly id: number;
-  readonly input: AssessTestInput;
+/** What the thread does: what each takes and gives. */
+interface AssessJobs {
+  readonly "assess-test": { readonly takes: AssessTestInput; readonly gives: TestAssessment };
+  readonly "map-evenness": { readonly takes: Parameters<typeof evennessMap>; readonly gives: EvennessMap };
 }
+type AssessJobName = keyof AssessJobs;
+
+export type AssessTask = {
+  readonly [Name in AssessJobName]: {
+    readonly id: number;
+    readonly name: Name;
+    readonly input: AssessJobs[Name]["takes"];
+  };
+}[AssessJobName];
 
 export type AssessAnswer =
-  | { readonly id: number; readonly kind: "done"; readonly assessment: TestAssessment }
+  | { readonly id: number; readonly kind: "done"; readonly result: AssessJobs[AssessJobName]["gives"] }
   | {
       readonly id: number;
       readonly kind: "trouble";
@@ -26,11 +37,13 @@ export type AssessAnswer =
 export interface AssessThread {
   /** @throws TroubleError as `assessTest` does here, and "busy" when too many wait */
   assess(input: AssessTestInput): Promise<TestAssessment>;
+  /** @throws TroubleError "busy" when too many wait */
+  mapEvenness(...input: Parameters<typeof evennessMap>): Promise<EvennessMap>;
   close(): Promise<void>;
 }
 
 interface Waiting {
-  readonly resolve: (assessment: TestAssessment) => void;
+  readonly resolve: (result: AssessJobs[AssessJobName]["gives"]) => void;
   readonly reject: (reason: Error) => void;
 }
 
@@ -66,7 +79,7 @@ export function startAssessThread(workerFile: string): AssessThread {
     const asked = waiting.get(answer.id);
     waiting.delete(answer.id);
     watch(from);
-    if (answer.kind === "done") asked?.resolve(answer.assessment);
+    if (answer.kind === "done") asked?.resolve(answer.result);
     else if (answer.kind === "failure") asked?.reject(new Error(answer.message));
     else asked?.reject(new TroubleError(answer.code, answer.trouble, { field: answer.field, extra: answer.extra }));
   };
@@ -77,20 +90,26 @@ export function startAssessThread(workerFile: string): AssessThread {
     fresh.on("exit", () => fail(fresh, new Error("The thread of the tests' curves ended.")));
     return fresh;
   };
+  function run<Name extends AssessJobName>(
+    name: Name,
+    input: AssessJobs[Name]["takes"],
+  ): Promise<AssessJobs[Name]["gives"]> {
+    if (isClosed) return Promise.reject(new Error("The thread of the tests' curves is closed."));
+    if (waiting.size >= mostWaiting) return Promise.reject(readingTrouble("busy", { code: "too-many-waiting" }));
+    const id = nextId++;
+    worker ??= hire();
+    const used = worker;
+    used.ref();
+    return new Promise((resolve, reject) => {
+      waiting.set(id, { resolve, reject });
+      if (waiting.size === 1) watch(used);
+      // The compiler does not see through the name that a job meets its own kind of input.
+      used.postMessage({ id, name, input } as AssessTask);
+    });
+  }
   return {
-    assess(input) {
-      if (isClosed) return Promise.reject(new Error("The thread of the tests' curves is closed."));
-      if (waiting.size >= mostWaiting) return Promise.reject(readingTrouble("busy", { code: "too-many-waiting" }));
-      const id = nextId++;
-      worker ??= hire();
-      const used = worker;
-      used.ref();
-      return new Promise((resolve, reject) => {
-        waiting.set(id, { resolve, reject });
-        if (waiting.size === 1) watch(used);
-        used.postMessage({ id, input } satisfies AssessTask);
-      });
-    },
+    assess: (input) => run("assess-test", input),
+    mapEvenness: (...input) => run("map-evenness", input),
     async close() {
       isClosed = true;
       clearTimeout(silence);

@@ -5,6 +5,7 @@ import { join } from "node:path";
 import request from "supertest";
 import { afterAll, describe, expect, it } from "vitest";
 import { assessTest } from "#shared/advice/assess-test.ts";
+import { evennessMap } from "#shared/evenness/evenness.ts";
 import { createApp } from "#src/app.ts";
 import { readSettings, rootDir } from "#src/settings.ts";
 import { assessAhead } from "#src/studio/tests/assess-saved.ts";
@@ -33,6 +34,7 @@ function heldThread(): AssessThread & { letGo(): void; asked: number } {
       await new Promise<void>((resolve) => open.push(resolve));
       return result;
     },
+    mapEvenness: (...input: Parameters<AssessThread["mapEvenness"]>) => real.mapEvenness(...input),
     async close() {},
   };
   return held;
@@ -120,6 +122,17 @@ describe("the thread of the tests' curves", { timeout: 60_000 }, () => {
     expect(statuses.sort()).toEqual([200, 409]);
   });
 
+  it("draws the map of a bed as the core does in place", async () => {
+    const places = [0, 1, 2, 3, 4, 5, 6, 7, 8].map((i) => ({
+      x: (i % 3) / 2,
+      y: Math.floor(i / 3) / 2,
+      stops: -0.1 * (i % 4),
+      sigmaStops: 0.05,
+    }));
+    const given = [places, { widthMm: 400, heightMm: 300 }, { kind: "tubes", distanceMm: 80 }] as const;
+    expect(await real.mapEvenness(...given)).toEqual(evennessMap(...given));
+  });
+
   it("that ends in the middle tells those who wait, and the next one gets a fresh thread", async () => {
     const folder = mkdtempSync(join(tmpdir(), "assess-thread-"));
     const file = join(folder, "ends-once.mjs");
@@ -129,7 +142,7 @@ describe("the thread of the tests' curves", { timeout: 60_000 }, () => {
        import { existsSync, writeFileSync } from "node:fs";
        const mark = ${JSON.stringify(join(folder, "mark"))};
        parentPort.on("message", ({ id }) => {
-         if (existsSync(mark)) parentPort.postMessage({ id, kind: "done", assessment: { fresh: true } });
+         if (existsSync(mark)) parentPort.postMessage({ id, kind: "done", result: { fresh: true } });
          else { writeFileSync(mark, ""); process.exit(3); }
        });`,
     );
