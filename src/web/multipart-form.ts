@@ -1,6 +1,7 @@
 // One way to take a multipart form in, wherever its files go: what is wrong with it comes out in plain words.
 import type { Request, RequestHandler, Response } from "express";
 import { MulterError } from "multer";
+import type { Readable, Writable } from "node:stream";
 import { InputError } from "#shared/errors.ts";
 
 /** @throws InputError "not-accepted" for a body that is no multipart form */
@@ -30,6 +31,22 @@ export function receiveForm(
       else reject(brokenOff(error));
     });
   });
+}
+
+/**
+ * A hook of multer's for a body on its way in: counts what comes, whatever its head says of its length, and breaks off.
+ * @param troubleAfter told the size of each piece [bytes]; what it gives ends the request
+ */
+export function countedBody(
+  troubleAfter: (bytes: number) => InputError | undefined,
+): (body: Readable, parser: Writable) => void {
+  return (body, parser) => {
+    body.on("data", (piece: Buffer) => {
+      const trouble = troubleAfter(piece.byteLength);
+      if (trouble !== undefined) parser.destroy(trouble);
+    });
+    body.pipe(parser);
+  };
 }
 
 function brokenOff(cause: unknown): InputError {

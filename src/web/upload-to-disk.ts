@@ -5,7 +5,7 @@ import { rm } from "node:fs/promises";
 import { InputError } from "#shared/errors.ts";
 import { makeWorkFolder } from "#src/studio/work-folder.ts";
 import { plainFields } from "./multipart-fields.ts";
-import { receiveForm, refuseOtherBodies } from "./multipart-form.ts";
+import { countedBody, receiveForm, refuseOtherBodies } from "./multipart-form.ts";
 import { uploadRoomOf } from "./upload-room.ts";
 import { isThisMachine } from "./upload.ts";
 
@@ -61,8 +61,12 @@ export async function receiveToDisk(
     destination: folder,
     filename: (_request, _file, done) => done(null, `photo${(received += 1)}`),
   });
+  let bytes = 0;
+  const troubleAfter = (more: number): InputError | undefined =>
+    (bytes += more) > maxPictureBytes + maxTextBytes ? tooLarge() : undefined;
   const receive = multer({
     storage,
+    streamHandler: countedBody(troubleAfter),
     limits: {
       files: mostPictures,
       fileSize: maxPictureBytes,
@@ -71,7 +75,7 @@ export async function receiveToDisk(
       fieldNameSize: 100,
       parts: 80,
     },
-  }).array("photo", mostPictures);
+  } as multer.Options).array("photo", mostPictures);
   await receiveForm(request, response, { receive, troubleOf });
   const files = (Array.isArray(request.files) ? request.files : []).filter(({ size }) => size > 0);
   const [file] = files;

@@ -1,10 +1,9 @@
 // Pictures that come as multipart/form-data: at most so many bytes for one request, and so many at once for the server.
 import type { Request, Response } from "express";
 import multer, { type MulterError, type StorageEngine } from "multer";
-import type { Writable } from "node:stream";
 import { InputError } from "#shared/errors.ts";
 import { plainFields } from "./multipart-fields.ts";
-import { receiveForm, refuseOtherBodies } from "./multipart-form.ts";
+import { countedBody, receiveForm, refuseOtherBodies } from "./multipart-form.ts";
 import { uploadRoomOf, type Tally } from "./upload-room.ts";
 
 /** Most bytes of one request with pictures: a 16-bit TIFF of a small strip, or a phone picture many times over. */
@@ -110,13 +109,7 @@ export async function receiveUpload(request: Request, response: Response): Promi
       fieldNestingDepth: 1,
       parts: 100,
     },
-    streamHandler(stream: Request, parser: Writable) {
-      stream.on("data", (chunk: Buffer) => {
-        const trouble = storage.count(chunk.byteLength);
-        if (trouble !== undefined) parser.destroy(trouble);
-      });
-      stream.pipe(parser);
-    },
+    streamHandler: countedBody((bytes) => storage.count(bytes)),
   } as multer.Options).any();
   await receiveForm(request, response, { receive, troubleOf });
   const files = Array.isArray(request.files) ? request.files : [];
