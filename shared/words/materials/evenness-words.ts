@@ -107,7 +107,7 @@ interface ZoneTime {
 }
 
 /**
- * What a time that holds in the middle of a bed wants elsewhere: parts whose light surely differs by a tenth of a stop
+ * What a time that holds in the middle of a bed wants elsewhere: parts whose light differ by more than a standard uncertaintys by a tenth of a stop
  * or more.
  * @param seconds that the middle wants
  */
