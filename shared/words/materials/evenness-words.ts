@@ -107,8 +107,8 @@ interface ZoneTime {
 }
 
 /**
- * What a time that holds in the middle of a bed wants elsewhere: parts whose light differs by a tenth of a stop or more,
- * and by more than its own standard uncertainty.
+ * What a time that holds in the middle of a bed wants elsewhere: parts whose light differs by a tenth of a stop or
+ * more, and by more than its own standard uncertainty.
  * @param seconds that the middle wants
  */
 export function zoneTimes(zones: readonly EvennessZone[], seconds: number): ZoneTime[] {
