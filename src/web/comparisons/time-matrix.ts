@@ -78,7 +78,13 @@ export function timesAgainst(
 function ratioBar({ value, lower, upper }: ValueWithRange, scaleStops: number, title: string): RatioBar {
   const place = (ratio: number): number => Math.round(10 * (50 + (50 * Math.log2(ratio)) / scaleStops)) / 10;
   const [from, at] = [place(lower), place(value)];
-  return { title, ends: `${scaleStops} ${scaleStops === 1 ? "stop" : "stops"}`, from, width: Math.round(10 * (place(upper) - from)) / 10, at };
+  return {
+    title,
+    ends: `${scaleStops} ${scaleStops === 1 ? "stop" : "stops"}`,
+    from,
+    width: Math.round(10 * (place(upper) - from)) / 10,
+    at,
+  };
 }
 
 /** All against all, in the order of the tests; empty for two, which one sentence tells. */
