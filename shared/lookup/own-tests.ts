@@ -42,8 +42,7 @@ export function ownTests(all: readonly Observation[], scatter: Scatter = usualSc
   const tests = observations.flatMap((each) => levelTest(each, newest?.batchId ?? null));
   if (newest === undefined || tests.length < 2) return null;
   const account = levelAccount(tests, scatter);
-  const before = levelAccount(tests.slice(0, -1), scatter);
-  const isNewestOdd = isNewestOutOfLine(account, before.printSpread);
+  const isNewestOdd = isNewestOutOfLine(account, () => levelAccount(tests.slice(0, -1), scatter).printSpread);
   const changed = account.changedBefore.reduce((sum, share) => sum + share, 0);
   const place = account.changedBefore.indexOf(Math.max(...account.changedBefore));
   const newestShare = account.changedBefore.at(-1)! + account.blunders.at(-1)!;

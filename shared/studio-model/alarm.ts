@@ -19,17 +19,17 @@ const extraOfFew = 0.6;
  * Whether the newest test, or what came before it, asks what changed. The sizes were chosen on invented streams of
  * tests.
  * @param account of all tests with the newest
- * @param scatterBefore scatter of prints as the tests before the newest showed it [log10]
+ * @param scatterBefore tells the scatter of prints as the tests before the newest showed it [log10]; asked only where
+ * it decides, for it is as dear as the account
  */
-export function isNewestOutOfLine({ changedBefore, blunders }: LevelAccount, scatterBefore: number): boolean {
+export function isNewestOutOfLine({ changedBefore, blunders }: LevelAccount, scatterBefore: () => number): boolean {
   const before = changedBefore.length - 1;
   const newest = (changedBefore.at(-1) ?? 0) + (blunders.at(-1) ?? 0);
   const changed = changedBefore.reduce((sum, share) => sum + share, 0);
-  const beyond = Math.max(0, scatterBefore - calmScatter);
-  return (
+  const isOutBeyond = (beyond: number): boolean =>
     newest > Math.min(0.97, leastNewest + newestByScatter * beyond + extraFor(before)) ||
-    changed > Math.min(0.998, leastChanged + changedByScatter * beyond)
-  );
+    changed > Math.min(0.998, leastChanged + changedByScatter * beyond);
+  return isOutBeyond(0) && isOutBeyond(Math.max(0, scatterBefore() - calmScatter));
 }
 
 function extraFor(before: number): number {

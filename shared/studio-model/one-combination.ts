@@ -44,6 +44,8 @@ const changeShare = 0.024;
 const changeSpread = 0.15;
 const settledWithin = 0.06;
 const mostPoints = 160;
+/** A likelihood this small beside the highest adds nothing that could be seen. */
+const negligible = 1e-6;
 
 /**
  * Holds tests of one combination against each other.
@@ -118,31 +120,32 @@ function sumsOf(
   const count = tests.length;
   const plain = new Float64Array(points);
   const before = [new Float64Array(points)];
-  const singles = tests.map(({ logSeconds, sigma }) => {
+  const shares = tests.map(({ logSeconds, sigma }) => {
     const variance = sigma * sigma + print * print;
     const wide = variance + blunderSpread ** 2;
-    const single = new Float64Array(points);
+    const [meantHeight, blunderHeight] = [
+      ((1 - blunderShare) * tailHeight) / Math.sqrt(variance),
+      blunderShare / Math.sqrt(2 * Math.PI * wide),
+    ];
+    const last = before.at(-1)!;
+    const next = new Float64Array(points);
     const share = new Float64Array(points);
     for (let g = 0; g < points; g++) {
       const square = (logSeconds - first - g * step) ** 2;
       const tail = 1 + square / variance / tailDegrees;
-      const meant = ((1 - blunderShare) * tailHeight) / (tail * tail * Math.sqrt(tail) * Math.sqrt(variance));
-      const blunder = (blunderShare * Math.exp(-square / wide / 2)) / Math.sqrt(2 * Math.PI * wide);
-      single[g] = Math.log(meant + blunder);
+      const meant = meantHeight / (tail * tail * Math.sqrt(tail));
+      const blunder = blunderHeight * Math.exp(-square / wide / 2);
+      next[g] = last[g]! + Math.log(meant + blunder);
       share[g] = blunder / (meant + blunder);
       plain[g]! += Math.log(meant);
     }
-    const last = before.at(-1)!;
-    before.push(last.map((value, g) => value + single[g]!));
-    return { single, share };
+    before.push(next);
+    return share;
   });
   const all = before[count]!;
-  const after = Array.from({ length: count + 1 }, (_, k) => all.map((value, g) => value - before[k]![g]!));
   // The likelihood of each part is scaled by its own top, so that nothing overflows.
-  let logTop = -Infinity;
-  const tops = (list: Float64Array): number => list.reduce((top, value) => Math.max(top, value), -Infinity);
-  const parts = Array.from({ length: count }, (_, k) => ({ k, left: tops(before[k]!), right: tops(after[k]!) }));
-  for (const { left, right } of parts) logTop = Math.max(logTop, left + right);
+  const parts = tests.map((_, k) => ({ k, ...topsOf(before[k]!, all) }));
+  const logTop = parts.reduce((most, { left, right }) => Math.max(most, left + right), -Infinity);
   const kernel = Float64Array.from(
     { length: points },
     (_, d) => (step * Math.exp(-0.5 * ((d * step) / changeSpread) ** 2)) / (changeSpread * Math.sqrt(2 * Math.PI)),
@@ -158,22 +161,34 @@ function sumsOf(
     total += value;
     alike += unchanged * step * Math.exp(plain[g]! - logTop);
     now[g]! += value;
-    for (let i = 0; i < count; i++) blunder[i]! += value * singles[i]!.share[g]!;
+    for (let i = 0; i < count; i++) blunder[i]! += value * shares[i]![g]!;
   }
   for (const { k, left, right } of parts) {
     if (k === 0 || left + right < logTop - 12) continue;
     const old = before[k]!.map((value) => Math.exp(value - left));
+    const oldest = old.findIndex((value) => value > negligible);
+    const newest = old.findLastIndex((value) => value > negligible);
     for (let g = 0; g < points; g++) {
-      const here = Math.exp(after[k]![g]! - right);
-      if (here < 1e-9) continue;
+      const here = Math.exp(all[g]! - before[k]![g]! - right);
+      if (here < negligible) continue;
       let from = 0;
-      for (let h = 0; h < points; h++) from += old[h]! * kernel[Math.abs(h - g)]!;
+      for (let h = oldest; h <= newest; h++) from += old[h]! * kernel[Math.abs(h - g)]!;
       const value = changeShare * step * here * from * Math.exp(left + right - logTop);
       changed[k]! += value;
       total += value;
       now[g]! += value;
-      for (let i = k; i < count; i++) blunder[i]! += value * singles[i]!.share[g]!;
+      for (let i = k; i < count; i++) blunder[i]! += value * shares[i]![g]!;
     }
   }
   return { logTop, total, alike, changed, blunder, now };
+}
+
+/** Tops of what the tests before a change say, and of what those after it say, of all that they say together. */
+function topsOf(before: Float64Array, all: Float64Array): { left: number; right: number } {
+  let [left, right] = [-Infinity, -Infinity];
+  for (let g = 0; g < all.length; g++) {
+    left = Math.max(left, before[g]!);
+    right = Math.max(right, all[g]! - before[g]!);
+  }
+  return { left, right };
 }

@@ -62,7 +62,7 @@ describe("tests of one combination held against each other", () => {
 
 describe("what asks what changed", () => {
   const asks = (...times: readonly number[]): boolean =>
-    isNewestOutOfLine(account(...times), account(...times.slice(0, -1)).printSpread);
+    isNewestOutOfLine(account(...times), () => account(...times.slice(0, -1)).printSpread);
 
   it("a newest test half a stop off after six that agree, not one within their scatter", () => {
     expect(asks(2, 2.02, 1.99, 2.01, 2, 1.98, 2.16)).toBe(true);
