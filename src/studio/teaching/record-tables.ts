@@ -1,5 +1,7 @@
 // Tests, their steps and prints as tables to take away: units in the headings, points in the numbers, ISO dates.
+import { setImmediate as breathe } from "node:timers/promises";
 import { exposedSeconds } from "#shared/prints/procedure.ts";
+import type { SavedTest } from "#shared/schema/test.ts";
 import type { RecordTable } from "#shared/schema/workshop/records.ts";
 import { csvText } from "#src/output/csv.ts";
 import type { Tools } from "#src/studio/tools.ts";
@@ -8,8 +10,8 @@ import { everyPrint, everyTest } from "./every-test.ts";
 type Cell = string | number;
 type Store = Tools["store"];
 
-/** One table of the studio's records as CSV. */
-export function recordTableCsv({ store }: Pick<Tools, "store">, table: RecordTable): string {
+/** One table of the studio's records as CSV; others are answered while it is made. */
+export async function recordTableCsv({ store }: Pick<Tools, "store">, table: RecordTable): Promise<string> {
   switch (table) {
     case "tests":
       return testsCsv(store);
@@ -34,9 +36,23 @@ function materialCells(
   ];
 }
 
+/** Whole tests are long records: so many are read in one go. */
+const testsAtOnce = 20;
+
+/** Rows of every test, newest first; one that is deleted meanwhile is left out. */
+async function rowsOfTests(store: Store, rowsOf: (test: SavedTest) => Cell[][]): Promise<Cell[][]> {
+  const rows: Cell[][] = [];
+  for (const [index, { id }] of everyTest({ store }).entries()) {
+    if (index % testsAtOnce === 0) await breathe();
+    const test = store.tests.find(id);
+    if (test !== undefined) rows.push(...rowsOf(test));
+  }
+  return rows;
+}
+
 const orEmpty = (value: number | null | undefined): Cell => value ?? "";
 
-function testsCsv(store: Store): string {
+async function testsCsv(store: Store): Promise<string> {
   const heads = [
     "id",
     "madeAt",
@@ -55,9 +71,8 @@ function testsCsv(store: Store): string {
     "fromStudio",
     "notes",
   ];
-  const rows = everyTest({ store }).map(({ id }): Cell[] => {
-    const { request, exposure, curve, createdAt, invented } = store.tests.get(id);
-    return [
+  const rows = await rowsOfTests(store, ({ id, request, exposure, curve, createdAt, invented }) => [
+    [
       id,
       request.madeAt ?? createdAt,
       request.name,
@@ -74,26 +89,24 @@ function testsCsv(store: Store): string {
       invented ? "yes" : "",
       request.from?.studio ?? "",
       request.notes,
-    ];
-  });
+    ],
+  ]);
   return csvText(heads, rows);
 }
 
-function stepsCsv(store: Store): string {
-  const rows = everyTest({ store }).flatMap(({ id, name }) =>
-    store.tests
-      .get(id)
-      .reading.steps.map((step): Cell[] => [
-        id,
-        name,
-        step.index,
-        orEmpty(step.input),
-        step.red,
-        step.visual,
-        step.lightness,
-        step.sigma,
-        step.flags.join(" "),
-      ]),
+async function stepsCsv(store: Store): Promise<string> {
+  const rows = await rowsOfTests(store, ({ id, request, reading }) =>
+    reading.steps.map((step) => [
+      id,
+      request.name,
+      step.index,
+      orEmpty(step.input),
+      step.red,
+      step.visual,
+      step.lightness,
+      step.sigma,
+      step.flags.join(" "),
+    ]),
   );
   const heads = ["testId", "testName", "step", "input", "redDensity", "visualDensity", "lightness", "sigma", "flags"];
   return csvText(heads, rows);

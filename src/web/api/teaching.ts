@@ -48,11 +48,12 @@ export function teachingRoutes(tools: Pick<Tools, "store" | "modelThread">): Rou
   });
 
   for (const table of recordTables)
-    router.get(`/api/records/${table}.csv`, (_request, response) => {
+    router.get(`/api/records/${table}.csv`, async (_request, response) => {
+      const csv = await recordTableCsv(tools, table);
       response
         .type("csv")
         .attachment(`${fileName(table, today())}.csv`)
-        .send(recordTableCsv(tools, table));
+        .send(csv);
     });
   router.get("/api/log.csv", (request, response) => {
     const { year } = yearLogQuerySchema.parse(request.query);

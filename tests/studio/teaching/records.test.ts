@@ -49,7 +49,7 @@ const thisYear = new Date().getUTCFullYear();
 describe("tables", () => {
   it("of tests and prints hold every record, with whatever its texts hold", async () => {
     const { store } = await studio();
-    const tests = rowsOf(recordTableCsv({ store }, "tests"));
+    const tests = rowsOf(await recordTableCsv({ store }, "tests"));
     expect(tests.map(({ name }) => name)).toEqual(["New box", 'Rag, "thick"']);
     expect(tests[0]).toMatchObject({
       lamp: "Box",
@@ -58,7 +58,7 @@ describe("tables", () => {
       verdict: "ok",
       notes: "two\nlines",
     });
-    const prints = rowsOf(recordTableCsv({ store }, "prints"));
+    const prints = rowsOf(await recordTableCsv({ store }, "prints"));
     expect(prints).toMatchObject([
       { name: "Fern", printedBy: "Ada", exposedSeconds: "600", outcome: "right", coatingMl: "2.5" },
     ]);
@@ -66,7 +66,7 @@ describe("tables", () => {
 
   it("of steps hold each step of each test", async () => {
     const { store } = await studio();
-    const steps = rowsOf(recordTableCsv({ store }, "steps"));
+    const steps = rowsOf(await recordTableCsv({ store }, "steps"));
     expect(steps).toHaveLength(10);
     expect(steps[0]).toMatchObject({ step: "1", redDensity: "1.32", sigma: "0.01" });
   });
