@@ -31,6 +31,8 @@ export type ReferenceTrouble =
 export type ReferenceWarning =
   | { readonly code: "reference-refused"; readonly why: ReferenceTrouble }
   | { readonly code: "reference-patches-lost"; readonly patches: readonly number[] }
+  /** Film on paper so dense that glare covers it; numbers of the patches, from 1. */
+  | { readonly code: "reference-film-too-dense"; readonly patches: readonly number[] }
   | { readonly code: "reference-light-unknown" }
   /** Numbers of the steps that are darker than every patch. */
   | { readonly code: "reference-too-pale"; readonly steps: readonly number[] }
@@ -61,13 +63,17 @@ export type StripWarning =
    * pigment tells it; absent when none did.
    */
   | { readonly code: "tone-unchecked"; readonly solvedFrom?: number }
+  /** The camera raised its colours so many times, as the strip's one pigment shows. */
+  | { readonly code: "colours-raised"; readonly times: number }
   | {
       readonly code: "steps-clipped" | "steps-crushed" | "steps-out-of-gamut" | "steps-uneven" | "steps-left-out";
       /** Their numbers, rising. */
       readonly steps: readonly number[];
     }
   /** Several pictures of one print. */
-  | { readonly code: "pictures-disagree"; readonly steps: readonly number[] };
+  | { readonly code: "pictures-disagree"; readonly steps: readonly number[] }
+  /** ... some of them after half a turn of it, which told light from print: so much from end to end. */
+  | { readonly code: "light-told-by-turning"; readonly stops: number };
 
 /** Facts about a wedge sheet in a picture. */
 export type SheetWarning =

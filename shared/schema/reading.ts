@@ -102,6 +102,11 @@ const referenceSchema = z.object({
     .array(z.object({ density: z.number().min(0).max(4), at: pointPxSchema }))
     .min(2, "a reference scale needs at least 2 patches")
     .max(64),
+  /**
+   * True when the patches are steps of a neutral film laid on white paper: then each density is the film's own, in
+   * transmitted light, and 0 is bare paper.
+   */
+  filmOnPaper: z.boolean().optional(),
 });
 export type Reference = z.infer<typeof referenceSchema>;
 

@@ -3,10 +3,11 @@ import exifr from "exifr";
 import type { TroubleError } from "#shared/errors.ts";
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import { cameraSigmaOf, unknownCamera } from "#shared/reading/camera/camera-term.ts";
+import { saturationTold, type SaturationTold } from "#shared/reading/camera/raised-saturation.ts";
 import { cornerTrouble } from "#shared/reading/corners/corner-trouble.ts";
 import { pictureWarnings, reversedWarning } from "#shared/reading/picture-warnings.ts";
 import type { MeasuredReading, StripWarning } from "#shared/reading/reading-facts.ts";
-import type { CameraTerm, Corners, Reading, Tablet } from "#shared/schema/reading.ts";
+import type { CameraTerm, Corners, Reading, ReadingStep, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import { decodePicture, type Decoded, type Raster } from "./decode/decode.ts";
 import { evenLightOver, lightGridOf, type LightGrid } from "./even-light.ts";
@@ -98,6 +99,7 @@ async function measureDecoded(
   const notes = await cameraNotes(picture, decoded);
   const isByCamera = notes !== null;
   const camera = cameraTermOf(isByCamera, measured.isToneCorrected);
+  const saturation = camera.by === "assumption" ? saturationTold(measured.lights) : null;
   const ofPicture = pictureWarnings({
     corners: location.corners,
     steps: inputs.length,
@@ -116,10 +118,7 @@ async function measureDecoded(
       profile: raster.profile,
     },
     location,
-    steps: measured.steps.map((step) => {
-      const cameraSigma = cameraSigmaOf(step.red, camera);
-      return cameraSigma === 0 ? step : { ...step, cameraSigma };
-    }),
+    steps: withCameraSigmas(measured.steps, camera, saturation),
     camera,
     ...(notes === null ? {} : { light: { logExposure: notes.logExposure, steps: measured.lights } }),
     warnings: [
@@ -127,10 +126,26 @@ async function measureDecoded(
       ...placeWarnings,
       ...measured.warnings,
       ...(reversed === null ? [] : [reversed]),
+      ...saturationWarnings(saturation),
       ...ofPicture,
     ],
   };
 }
+
+/** Steps with what the camera may have done to them; what the strip itself tells counts where it is more than usual. */
+const withCameraSigmas = (
+  steps: readonly ReadingStep[],
+  camera: CameraTerm,
+  saturation: SaturationTold | null,
+): ReadingStep[] =>
+  steps.map((step, i) => {
+    const told = Math.hypot(camera.gammaSigma * step.red, saturation?.sigma[i] ?? 0);
+    const cameraSigma = Math.max(cameraSigmaOf(step.red, camera), told);
+    return cameraSigma === 0 ? step : { ...step, cameraSigma };
+  });
+
+const saturationWarnings = (saturation: SaturationTold | null): StripWarning[] =>
+  saturation?.isRaised === true ? [{ code: "colours-raised", times: saturation.chroma }] : [];
 
 /** What is known of the camera between print and numbers. */
 function cameraTermOf(isByCamera: boolean, isToneCorrected: boolean): CameraTerm {

@@ -4,6 +4,7 @@ import type { CameraTerm, ReadingStep } from "#shared/schema/reading.ts";
 import { bracketedDensities, type BracketedDensities } from "./bracket.ts";
 import { cameraSigmaOf, unknownCamera } from "./camera-term.ts";
 import { undoneByOnePigment, type SeenStep } from "./one-pigment.ts";
+import { lightToldByTurning } from "./turned-print.ts";
 import type { MeasuredReading, ReadingWarning } from "#shared/reading/reading-facts.ts";
 
 /** Readings of one step that differ by more than this many of their joint uncertainties contradict each other. */
@@ -27,6 +28,16 @@ export function averageReadings(readings: readonly MeasuredReading[]): MeasuredR
   if (further.length === 0) return first;
   if (further.some((reading) => reading.steps.length !== first.steps.length))
     throw new RangeError("averageReadings needs readings with the same steps.");
+  const plain = meanReading(readings, first);
+  // A camera's curve solved from several exposures takes the light of the pictures themselves.
+  const told = plain.camera?.by === "pictures" ? null : lightToldByTurning(readings);
+  if (told === null) return plain;
+  const mean = meanReading(told.readings, told.readings[0]!);
+  return { ...mean, warnings: [...mean.warnings, { code: "light-told-by-turning", stops: told.stops }] };
+}
+
+/** The mean of two or more readings with the same steps. */
+function meanReading(readings: readonly MeasuredReading[], first: MeasuredReading): MeasuredReading {
   const versionsOf = first.steps.map((_, index) => readings.map((reading) => reading.steps[index]!));
   const red = versionsOf.map((versions) =>
     meanOf(versions.map(({ red: value, sigma, commonSigma = sigma }) => ({ value, sigma, commonSigma }))),
@@ -108,9 +119,10 @@ function bracketedReading(
       return { ...step, red, sigma: sigmas[i]!, cameraSigma: Math.hypot(solved.curveSigma[i]!, openSigma) };
     }),
     camera,
-    warnings: distinctWarnings(readings).map((warning) =>
-      warning.code === "tone-unchecked" ? { ...warning, solvedFrom: readings.length } : warning,
-    ),
+    // What the pictures together tell of the colours is taken off.
+    warnings: distinctWarnings(readings)
+      .filter(({ code }) => code !== "colours-raised" || pigment === null)
+      .map((warning) => (warning.code === "tone-unchecked" ? { ...warning, solvedFrom: readings.length } : warning)),
   };
 }
 

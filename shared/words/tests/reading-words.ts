@@ -56,6 +56,9 @@ const reference: Sentences<ReferenceWarning> = {
   "reference-patches-lost": ({ patches }) =>
     `Reference patch ${patches.join(", ")} lies outside the picture or is overexposed, and was left out. Keep the ` +
     "whole scale in the picture.",
+  "reference-film-too-dense": ({ patches }) =>
+    `Film step ${patches.join(", ")} is so dense that on paper its own glare outshines it, and was left out. A film ` +
+    "on paper holds to a density of about 0.7; deeper steps of the print are less sure.",
   "reference-light-unknown":
     "Too little unexposed paper shows how the light on the reference patches differs from that on the strip, so " +
     "the densities are less sure. Lay the patches close to the strip, and keep the paper round both in the " +
@@ -127,6 +130,10 @@ const strip: Sentences<StripWarning> = {
         "raised saturation as far as the print's one pigment tells them, by how its green density goes with its red. " +
         "What that leaves open is in the uncertainty of the deep steps. Shade the lens, keep bright things out of " +
         "the frame, or lay a grey scale of known densities beside the print.",
+  "colours-raised": ({ times }) =>
+    `The camera raised the colours, by about ${formatFixed(times, 1)} times as the blue shows: deep steps read ` +
+    "too dark in red. The range of the time allows for it, but do not compare the depth of this print with one from " +
+    "another camera. Use the camera's plain or natural setting, send several pictures at different exposures, or scan.",
   "steps-clipped": ({ steps }) =>
     `The picture is overexposed in ${listed(steps)}: the brightest values are cut off. Take it again a little ` +
     "darker, so that paper white stays below the end of the scale.",
@@ -144,6 +151,9 @@ const strip: Sentences<StripWarning> = {
   "pictures-disagree": ({ steps }) =>
     `The pictures disagree about step${steps.length > 1 ? "s" : ""} ${steps.join(", ")}: look whether the tablet ` +
     "was found in the same place in each, or use the best picture alone.",
+  "light-told-by-turning": ({ stops }) =>
+    "The print was turned half round between the pictures, so light could be told from print: " +
+    `${formatFixed(stops, 2)} stops from one end of the strip to the other, beyond what paper showed, were taken off.`,
 };
 
 function listed(steps: readonly number[]): string {

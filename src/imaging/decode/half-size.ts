@@ -24,7 +24,12 @@ export function scaledRequest(request: ReadingRequest, by: readonly [number, num
     ...(request.corners === undefined ? {} : { corners: scaledCorners(request.corners, by) }),
     ...(request.reference === undefined
       ? {}
-      : { reference: { patches: request.reference.patches.map((patch) => ({ ...patch, at: scaled(patch.at, by) })) } }),
+      : {
+          reference: {
+            ...request.reference,
+            patches: request.reference.patches.map((patch) => ({ ...patch, at: scaled(patch.at, by) })),
+          },
+        }),
   };
 }
 

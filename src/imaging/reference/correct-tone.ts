@@ -1,5 +1,6 @@
 // Bends the picture's tables so that the reference patches in the frame come out as they are.
 import { reflectanceFromDensity } from "#shared/density/density-and-reflectance.ts";
+import { deepestFilmOnPaper, filmOnPaper } from "#shared/density/film-on-paper.ts";
 import { mapPoint } from "#shared/reading/corners/homography.ts";
 import { fitToneCorrection, patchTrouble, type PatchTone } from "#shared/reading/camera/tone-reference.ts";
 import type { StepLight } from "#shared/reading/light/paper-cells.ts";
@@ -8,7 +9,7 @@ import type { PointPx, Reference } from "#shared/schema/reading.ts";
 import type { Raster } from "#src/imaging/decode/decode.ts";
 import type { StripMap } from "#src/imaging/sample.ts";
 import { lightOnPatches } from "./light-on-patches.ts";
-import { lightOf, measurePatch, type MeasuredPatch } from "./measure-patch.ts";
+import { lightOf, measurePatch, type KnownPatch, type MeasuredPatch } from "./measure-patch.ts";
 
 /** Rounds of fitting tone and light in turn; the second hardly moves any more, the third not at all. */
 const rounds = 3;
@@ -42,17 +43,17 @@ export function correctTone(
   const isOutside = ([x, y]: PointPx) => x < 0 || y < 0 || x >= raster.width || y >= raster.height;
   const isClipped = (patch: MeasuredPatch) =>
     patch.codes.some((codes) => codes.filter((code) => code >= top).length > 0.02 * codes.length);
-  const inside = reference.patches.map((patch, i) => ({ ...patch, number: i + 1 })).filter(({ at }) => !isOutside(at));
-  const judged = inside.map(({ density, at, number }) => ({ number, patch: measurePatch(raster, density, at) }));
+  const known = knownPatches(reference);
+  const tooDense = known.filter(({ isKnown }) => !isKnown).map(({ number }) => number);
+  if (tooDense.length > 0) warnings.push({ code: "reference-film-too-dense", patches: tooDense });
+  const inside = known.filter(({ at, isKnown }) => isKnown && !isOutside(at));
+  const judged = inside.map(({ number, ...patch }) => ({ number, patch: measurePatch(raster, patch) }));
   const patches = judged.filter(({ patch }) => !isClipped(patch)).map(({ patch }) => patch);
-  if (patches.length < reference.patches.length) {
-    const lost = reference.patches
-      .map((_, i) => i + 1)
-      .filter((number) => !judged.some((one) => one.number === number && !isClipped(one.patch)));
-    if (patches.length < Math.min(3, reference.patches.length))
-      return refuse({ code: "outside-or-overexposed", patches: lost });
-    warnings.push({ code: "reference-patches-lost", patches: lost });
-  }
+  const lost = known
+    .filter(({ number, isKnown }) => isKnown && !judged.some((one) => one.number === number && !isClipped(one.patch)))
+    .map(({ number }) => number);
+  if (patches.length < Math.min(3, known.length)) return refuse({ code: "outside-or-overexposed", patches: lost });
+  if (lost.length > 0) warnings.push({ code: "reference-patches-lost", patches: lost });
   const places = patches.map((patch) => mapPoint(map.toStrip, patch.at[0], patch.at[1]));
   let tables = raster.linear;
   let red: Pick<ToneCorrected, "sigmaBetween" | "reach"> | null = null;
@@ -79,7 +80,7 @@ export function correctTone(
           trueLight: reflectanceFromDensity(patch.density) * even * lightOn.patches[i]!.light[c]!,
           seen: light,
           sigmaShare,
-          lightErrors: lightOn.patches[i]!.errors,
+          lightErrors: [...lightOn.patches[i]!.errors, ...patch.errors],
         };
       });
       const correction = fitToneCorrection(tones);
@@ -97,6 +98,17 @@ export function correctTone(
     tables = next;
   }
   return { tone: { raster: { ...raster, linear: tables }, ...red! }, warnings };
+}
+
+/** Patches as they look beside bare paper, with what is not known of all of them together. */
+function knownPatches({ patches, filmOnPaper: isFilm }: Reference): (KnownPatch & {
+  readonly number: number;
+  readonly isKnown: boolean;
+})[] {
+  return patches.map((patch, i) => {
+    const { density, errors } = isFilm === true ? filmOnPaper(patch.density) : { density: patch.density, errors: [] };
+    return { density, errors, at: patch.at, number: i + 1, isKnown: isFilm !== true || density <= deepestFilmOnPaper };
+  });
 }
 
 /** Steps and paper beyond the patches by more than this density are told. */

@@ -13,9 +13,15 @@ const sameToneShare = 0.035;
 /** Share of the patch's own size that is measured: its edges are blurred. */
 const usedShare = 0.65;
 
-export interface MeasuredPatch {
+export interface KnownPatch {
+  /** Density above bare white, as it looks from above. */
   readonly density: number;
   readonly at: PointPx;
+  /** How far what is not known of all patches together moves the natural logarithm of the light on this one. */
+  readonly errors: readonly number[];
+}
+
+export interface MeasuredPatch extends KnownPatch {
   readonly codes: readonly (readonly number[])[];
 }
 
@@ -36,7 +42,8 @@ function codesOfDisc(raster: Raster, [x, y]: PointPx, inner: number, outer: numb
 const middle = (values: readonly number[]) => medianInPlace(Float64Array.from(values));
 
 /** Measures one patch by growing from its middle as long as the tone stays. */
-export function measurePatch(raster: Raster, density: number, at: PointPx): MeasuredPatch {
+export function measurePatch(raster: Raster, patch: KnownPatch): MeasuredPatch {
+  const { at } = patch;
   const scale = raster.bitsPerChannel === 8 ? 255 : 65_535;
   const core = codesOfDisc(raster, at, 0, coreRadius).map(middle);
   let radius = ringRadii[0]!;
@@ -54,7 +61,7 @@ export function measurePatch(raster: Raster, density: number, at: PointPx): Meas
       break;
     radius = ringRadii[i]!;
   }
-  return { density, at, codes: codesOfDisc(raster, at, 0, Math.max(2, usedShare * radius)) };
+  return { ...patch, codes: codesOfDisc(raster, at, 0, Math.max(2, usedShare * radius)) };
 }
 
 /**

@@ -175,7 +175,8 @@ function referenceFrom(values: FormValues): Asked<unknown> {
       value: undefined,
       errors: { referencePatches: "Write three numbers on each line: density, pixels across, pixels down." },
     };
-  return { value: { patches: patches.map(([density, x, y]) => ({ density, at: [x, y] })) }, errors: {} };
+  const listed = patches.map(([density, x, y]) => ({ density, at: [x, y] }));
+  return { value: { patches: listed, ...(isTicked(values, "filmOnPaper") ? { filmOnPaper: true } : {}) }, errors: {} };
 }
 
 /** A whole number of percent as a share 0-1. */

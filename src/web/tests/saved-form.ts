@@ -70,7 +70,10 @@ function madeAtValues(instant: string | undefined): FormValues {
 
 function referenceValues(reference: TestRequest["reference"]): FormValues {
   if (reference === undefined) return {};
-  return { referencePatches: reference.patches.map(({ density, at }) => [density, ...at].join(" ")).join("\n") };
+  return {
+    referencePatches: reference.patches.map(({ density, at }) => [density, ...at].join(" ")).join("\n"),
+    ...(reference.filmOnPaper === true ? { filmOnPaper: "yes" } : {}),
+  };
 }
 
 function cornerValues(corners: TestRequest["corners"]): FormValues {

@@ -4,6 +4,7 @@ import type { ReadingRequest } from "#shared/schema/reading.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import { isOnCard } from "#src/imaging/reference/light-on-patches.ts";
+import { densityOverPaper } from "../../support/film-over-paper.ts";
 import { randomScene } from "../../../samples/render/random-scene.ts";
 import { renderScene } from "../../../samples/render/render-scene.ts";
 import { pictureFile } from "../../../samples/render/write-picture.ts";
@@ -54,6 +55,44 @@ describe("a photo with reference patches", () => {
     const reading = await read({ reference: { patches: mixed } });
     const refusal = reading.warnings.find((warning) => warning.code === "reference-refused");
     expect(refusal).toMatchObject({ why: { code: expect.stringMatching(/paler-than-another|no-camera-curve/) } });
+  });
+});
+
+describe("a photo with a film tablet on white paper beside the print", () => {
+  /** Film densities that look, by light followed through film and paper, as dark as the rendered patches are. */
+  const filmPatches = patches
+    .filter(({ density }) => density < 1.2)
+    .map(({ density, at }) => {
+      let [low, high] = [0.036, 2];
+      for (let i = 0; i < 40; i++) {
+        const middle = (low + high) / 2;
+        if (densityOverPaper(middle, 45, 0.85) < density) low = middle;
+        else high = middle;
+      }
+      return { density: densityOverPaper(0.036, 45, 0.85) > density ? 0 : low, at };
+    });
+
+  it("reads as well as what film on paper holds, and says how surely", async () => {
+    const [film, cards] = await Promise.all([
+      read({ reference: { patches: filmPatches, filmOnPaper: true } }),
+      read({ reference: { patches: patches.filter(({ density }) => density < 1.2) } }),
+    ]);
+    expect(codes(film)).not.toContain("reference-refused");
+    const errors = judged(film).map(({ step, known }) => step.red - known.redPrinted!);
+    judged(film).forEach(({ step }, i) => expect(Math.abs(errors[i]!)).toBeLessThan(3 * step.sigma));
+    expect(meanSigma(film)).toBeGreaterThan(1.2 * meanSigma(cards));
+    // Taken for cards, the same numbers are of half the density.
+    const mistaken = await read({ reference: { patches: filmPatches } });
+    expect(judged(mistaken)[0]!.step.red).toBeLessThan(0.7 * judged(film)[0]!.step.red);
+  });
+
+  it("leaves steps out that glare outshines, and says so", async () => {
+    const dense = { density: 1.2, at: patches.at(-1)!.at };
+    const reading = await read({ reference: { patches: [...filmPatches, dense], filmOnPaper: true } });
+    expect(reading.warnings).toContainEqual({
+      code: "reference-film-too-dense",
+      patches: [filmPatches.length + 1],
+    });
   });
 });
 

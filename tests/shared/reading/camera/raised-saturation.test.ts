@@ -1,0 +1,58 @@
+// Truth from a spectrum, as in the test of the one pigment: an invented band through invented broad channels.
+import { describe, expect, it } from "vitest";
+import type { ExposedStep } from "#shared/reading/camera/bracket.ts";
+import { saturationTold } from "#shared/reading/camera/raised-saturation.ts";
+import { luminanceFromLinearSrgb } from "#shared/density/srgb.ts";
+import { onePigmentLights } from "../../../support/one-pigment-lights.ts";
+
+const photographed = (chroma: number, flare = 0.005): { lights: (ExposedStep | null)[]; reds: readonly number[] } => {
+  const lights = onePigmentLights();
+  return {
+    reds: lights.map(([red]) => -Math.log10(red)),
+    lights: lights.map((light) => {
+      const veiled = light.map((each) => (each + flare) / (1 + flare)) as [number, number, number];
+      const luminance = luminanceFromLinearSrgb(...veiled);
+      const tones = veiled.map((each) => ({
+        light: luminance + chroma * (each - luminance),
+        paper: 1,
+        sigma: 0.004,
+      }));
+      if (tones[0]!.light < 0.003) return null;
+      return { ...tones[0]!, green: tones[1]!, blue: tones[2]! };
+    }),
+  };
+};
+
+describe("what one photo tells of raised saturation", () => {
+  it.each([1.4, 1.7])(
+    "when colours are raised %d times, says so, and its uncertainty covers what red is off",
+    (chroma) => {
+      const { lights, reds } = photographed(chroma);
+      const told = saturationTold(lights)!;
+      expect(told.isRaised).toBe(true);
+      const off = lights.flatMap((step, i) =>
+        step === null || reds[i]! > 1.5 || reds[i]! < 0.3
+          ? []
+          : [{ error: Math.log10(1 / step.light) - reds[i]!, sigma: told.sigma[i]! }],
+      );
+      expect(Math.max(...off.map(({ error }) => error))).toBeGreaterThan(0.1);
+      for (const { error, sigma } of off) expect(Math.abs(error)).toBeLessThan(2.5 * sigma);
+    },
+  );
+
+  it("when they are as they should be, keeps quiet and adds little", () => {
+    const { lights, reds } = photographed(1);
+    const told = saturationTold(lights)!;
+    expect(told.isRaised).toBe(false);
+    told.sigma.forEach((sigma, i) => {
+      if (reds[i]! < 1) expect(sigma).toBeLessThan(0.1);
+    });
+  });
+
+  it("of a grey picture tells nothing", () => {
+    const grey = photographed(1).lights.map((step) =>
+      step === null ? null : { light: step.light, paper: step.paper, sigma: step.sigma },
+    );
+    expect(saturationTold(grey)).toBeNull();
+  });
+});
