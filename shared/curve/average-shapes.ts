@@ -263,3 +263,13 @@ function readShapeDensity(shape: FittedShape, parameters: readonly number[], log
 export function averagedDensity({ shapes }: AveragedShape, logH: number): number {
   return shapes.reduce((sum, shape) => sum + shape.weight * readShapeDensity(shape, shape.parameters, logH), 0);
 }
+
+/**
+ * How far each step lies from the average, with what the fit found of tablet, coating and camera allowed for: what is
+ * left is scatter, or a shape that fits none.
+ * @returns density, in the order of the average's steps
+ */
+export function averagedResiduals({ shapes, steps }: AveragedShape): number[] {
+  const each = shapes.map((shape) => ({ weight: shape.weight, rows: shape.residuals(shape.parameters) }));
+  return steps.map(({ sigma }, i) => -sigma * each.reduce((sum, { weight, rows }) => sum + weight * rows[i]!, 0));
+}

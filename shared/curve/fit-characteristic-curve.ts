@@ -2,7 +2,13 @@
 import { shoulderShare } from "#shared/limits.ts";
 import type { Channel, Curve } from "#shared/schema/curve.ts";
 import { fewRunsProbability } from "#shared/statistics/runs-test.ts";
-import { averagedDensity, averagedQuantity, averageShapes, type AveragedShape } from "./average-shapes.ts";
+import {
+  averagedDensity,
+  averagedQuantity,
+  averagedResiduals,
+  averageShapes,
+  type AveragedShape,
+} from "./average-shapes.ts";
 import type { WeightedStep } from "./candidate-shapes.ts";
 import { curvePoints, toeDensity } from "./curve-points.ts";
 import type { CurveStep, LeftOut } from "./curve-step.ts";
@@ -99,15 +105,15 @@ function drawThrough(
   const average = free && isToeShown(free, weighted) ? free : averageShapes(weighted, sigmaPaper, errors);
   return average && describesWell(average, kept)
     ? drawAveragedShapes(average, kept, isReversed)
-    : drawMonotoneSmooth(weighted);
+    : drawMonotoneSmooth(weighted, errors);
 }
 
 /**
- * Whether the averaged shapes describe the steps: not when their residuals come in long runs of one sign and are much
- * larger than the scatter of the steps about their own neighbours.
+ * Whether the averaged shapes describe the steps: not when what tablet, coating and camera leave of their residuals
+ * comes in long runs of one sign and is much larger than the scatter of the steps about their own neighbours.
  */
 function describesWell(average: AveragedShape, kept: readonly CurveStep[]): boolean {
-  const residuals = kept.map((step) => step.density - averagedDensity(average, step.logH));
+  const residuals = averagedResiduals(average);
   const size = Math.sqrt(residuals.reduce((sum, value) => sum + value * value, 0) / kept.length);
   const local = Math.max(stepScatter(kept), ...kept.map((step) => step.sigma).slice(0, 1), 0.003);
   return fewRunsProbability(residuals) > fewRunsLimit || size < misfitFactor * local;

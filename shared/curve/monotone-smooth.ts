@@ -31,10 +31,7 @@ const closenessFactor = 1.4;
  * Source: Barlow1972 after a three-step mean, drawn by FritschCarlson1980; repeats by the wild bootstrap of Wu1986.
  */
 export function monotoneSmooth(steps: readonly WeightedStep[]): MonotoneSmooth {
-  const curve = risingThrough(
-    steps,
-    steps.map((step) => step.density),
-  );
+  const curve = risingCurve(steps);
   const fitted = steps.map((step) => monotoneCubicAt(curve, step.logH));
   const residuals = steps.map((step, i) => step.density - fitted[i]!);
   const random = seededRandom(repeatSeed);
@@ -52,6 +49,14 @@ export function monotoneSmooth(steps: readonly WeightedStep[]): MonotoneSmooth {
     );
   });
   return { curve, repeats, residuals };
+}
+
+/** The curve alone. */
+export function risingCurve(steps: readonly WeightedStep[]): MonotoneCubic {
+  return risingThrough(
+    steps,
+    steps.map((step) => step.density),
+  );
 }
 
 function risingThrough(steps: readonly WeightedStep[], densities: readonly number[]): MonotoneCubic {

@@ -106,6 +106,32 @@ export function errorModel(errors: SystematicErrors): ErrorModel {
   };
 }
 
+/** Rounds in which an error's effect on a density is taken off; each makes what is left a hundred times smaller. */
+const clearingRounds = 4;
+
+/**
+ * Steps as a tablet true to its label, an even coating and an exact camera would have given them, had the errors been
+ * these.
+ * @param z sizes of the errors, in the order of the model's sources
+ * @returns the same steps, log exposure and density corrected
+ */
+export function clearedOfErrors<
+  Step extends {
+    readonly logH: number;
+    readonly density: number;
+    readonly tabletDensity?: number | null;
+    readonly place?: number | null;
+  },
+>(steps: readonly Step[], model: ErrorModel, z: readonly number[]): Step[] {
+  return steps.map((step) => {
+    const placed = { tabletDensity: step.tabletDensity ?? null, place: step.place ?? null };
+    let density = step.density;
+    for (let round = 0; round < clearingRounds; round++)
+      density += step.density - model.readDensity(z, 0, density, placed);
+    return { ...step, logH: step.logH - model.lostLogH(z, 0, placed), density };
+  });
+}
+
 /** Density as an unchecked camera gives it: stray light adds to every reflectance alike. Source: from memory. */
 function seenByCamera(density: number, contrastShare: number, flareZ: number): number {
   const flare = Math.max(0, camera.flareMean + camera.flareSigma * flareZ);

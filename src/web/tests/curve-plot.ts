@@ -1,7 +1,7 @@
 // The characteristic curve as a plot: measured steps with error bars, fitted curve with its band, toe, mid and
 // shoulder.
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
-import type { Curve } from "#shared/schema/curve.ts";
+import type { Curve, ExposureAdvice } from "#shared/schema/curve.ts";
 import { formatDensity, formatLogH } from "#shared/format/number.ts";
 import { topShownDensity } from "#shared/format/top-shown-density.ts";
 import { plotAxis, type PlotPoint, type PlotSeries, type PlotSpec } from "#shared/format/plot.ts";
@@ -86,6 +86,15 @@ function axesOf(curves: readonly Curve[]): Pick<PlotSpec, "x" | "y"> {
       ...(densities.some((density) => density < lowestShownDensity) ? {} : { from: 0 }),
     }),
   };
+}
+
+/**
+ * The curve as a page shows it beside its answer: where no time is told, the strip does not prove the deepest blue, and
+ * the fit's own shoulder is neither marked nor counted from.
+ */
+export function curveAsTold(curve: Curve, { seconds }: Pick<ExposureAdvice, "seconds">): Curve {
+  if (seconds !== null) return curve;
+  return { ...curve, points: { ...curve.points, shoulder: null }, logExposureRange: null, averageGradient: null };
 }
 
 /** The plot of one test's curve. */

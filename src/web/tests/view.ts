@@ -15,7 +15,7 @@ import { tabletOfOtherCount } from "#shared/tablet/usual-tablet.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { conditionsOf } from "./conditions.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
-import { curvePlot } from "./curve-plot.ts";
+import { curveAsTold, curvePlot } from "./curve-plot.ts";
 import { readWith } from "./other-strips.ts";
 import { curveFigure, type CurveFigure } from "./curve-figure.ts";
 import { figuresOf, type Figure } from "./curve-figures.ts";
@@ -96,7 +96,8 @@ export interface ResultView {
 }
 
 export function resultView(store: StoreReader, test: SavedTest): ResultView {
-  const { request, exposure, curve } = test;
+  const { request, exposure } = test;
+  const curve = test.curve === null ? null : curveAsTold(test.curve, exposure);
   const answer = answerOf(store, test);
   const hasCorrection = carriesTones(test);
   const strip = stripCutout(test.pictureId, test.reading);
