@@ -1,4 +1,5 @@
-// Bundles the server, its imaging worker and each page's script; a fraction of a second, so it runs at every start.
+// Bundles the server, its workers, each page's script and the style sheets; a fraction of a second, so it runs at every
+// start.
 import { build } from "esbuild";
 import { existsSync, mkdirSync, readdirSync } from "node:fs";
 import { dirname, join } from "node:path";
@@ -47,3 +48,13 @@ if (pageScripts.length > 0) {
     absWorkingDir: root,
   });
 }
+// One file in place of two dozen: a browser asks for imported sheets one after the other before it paints.
+await build({
+  bundle: true,
+  minify: true,
+  entryPoints: [{ in: join(root, "static", "styles", "main.css"), out: "site" }],
+  external: ["/fonts/*"],
+  outdir: join(root, "static", "scripts"),
+  logLevel: "warning",
+  absWorkingDir: root,
+});

@@ -1,4 +1,4 @@
-// One description of a plot, drawn twice: as inline SVG by the server and as a live chart by the browser.
+// One description of a plot: drawn as inline SVG by the server, read by the browser, written as a table.
 import { formatFixed } from "./number.ts";
 
 export interface PlotTick {

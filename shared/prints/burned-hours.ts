@@ -3,7 +3,7 @@ import type { RunStep } from "#shared/schema/prints.ts";
 import { ranSecondsAt, warmUpName } from "./procedure.ts";
 
 /** Steps during which the lamp is on: exposures, and warming up before them. */
-function burns(step: RunStep): boolean {
+export function isLampOn(step: Pick<RunStep, "kind" | "name">): boolean {
   return step.kind === "exposure" || step.name === warmUpName;
 }
 
@@ -17,6 +17,6 @@ export function burnedHours(prints: readonly { readonly steps: readonly RunStep[
   const fromMs = since === undefined ? Number.NEGATIVE_INFINITY : Date.parse(since);
   return prints
     .flatMap(({ steps }) => steps)
-    .filter((step) => burns(step) && step.endedAt !== null && Date.parse(step.startedAt ?? "") >= fromMs)
+    .filter((step) => isLampOn(step) && step.endedAt !== null && Date.parse(step.startedAt ?? "") >= fromMs)
     .reduce((sum, step) => sum + ranSecondsAt(step, 0) / 3600, 0);
 }

@@ -6,6 +6,9 @@ export type FadingRefusal =
   | { readonly code: "too-few-stages"; readonly stages: number; readonly needed: number }
   | { readonly code: "step-too-pale"; readonly density: number };
 
+/** What is said of one later reading. */
+export type LaterReadingWarning = { readonly code: "not-read-anew"; readonly detail: string };
+
 /** What a series cannot tell, or tells with a doubt. */
 export type FadingWarning =
   | { readonly code: "washes-and-light-together" }

@@ -40,6 +40,8 @@ export const printInputSchema = z.object({
     .gt(0, "the time must be above 0 seconds")
     .min(shortestSeconds)
     .max(maxExposureSeconds, "no exposure takes more than ten days"),
+  /** Time that the lamp is to cool after its last exposure before it is lit again; 0 for none. */
+  coolDownSeconds: z.number().min(0).max(3600, "let it cool for an hour at most").default(0),
   /** What the calibration said when the print was planned; null when there was none. */
   advice: z
     .object({ seconds: z.number().gt(0), lowerSeconds: z.number().gt(0), upperSeconds: z.number().gt(0) })
@@ -77,6 +79,7 @@ export const printPatchSchema = printInputSchema
   .extend({
     name: printInputSchema.shape.name.unwrap(),
     printedBy: printInputSchema.shape.printedBy.unwrap(),
+    coolDownSeconds: printInputSchema.shape.coolDownSeconds.unwrap(),
     notes: printInputSchema.shape.notes.unwrap(),
   })
   .partial();

@@ -31,7 +31,7 @@ function timersOfPage(): Timer[] {
   return [...document.querySelectorAll<HTMLElement>("[data-timer]")].map((element) => {
     const seconds = element.dataset.seconds === undefined ? null : Number(element.dataset.seconds);
     const startedMs = Number(element.dataset.startedMs);
-    const part = element.closest(".run-step, .print-card-step");
+    const part = element.closest(".run-step, .lamp-cools, .print-card-step");
     const step = part?.querySelector("h3, strong")?.textContent ?? "step";
     // The press that ends a step goes to the address of that step of that print.
     const key = part?.querySelector("form")?.action ?? "";
@@ -57,7 +57,9 @@ function shownOf(timer: Timer, over: boolean): { word: string; shown: number } {
   const ran = Math.max(0, (nowMs() - timer.startedMs) / 1000);
   if (timer.seconds === null) return { word: "runs for", shown: Math.floor(ran) };
   const left = timer.seconds - ran;
-  return over ? { word: "over by", shown: Math.floor(-left) } : { word: "still", shown: Math.ceil(left) };
+  return over
+    ? { word: timer.element.dataset.overWord ?? "over by", shown: Math.floor(-left) }
+    : { word: "still", shown: Math.ceil(left) };
 }
 
 function show(timer: Timer): void {

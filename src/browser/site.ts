@@ -1,10 +1,10 @@
-// Small comforts on every page: charts come alive, the colour choice takes effect at once, no form is sent twice, other
-// devices are heard.
+// Small comforts on every page: plots tell their figures, the colour choice takes effect at once, no form is sent
+// twice, other devices are heard.
 import { writeAsReaderAsks, writingFrom } from "#shared/format/writing.ts";
-import { drawPlots } from "./parts/chart.ts";
 import { tellCurveFigures } from "./parts/curve-reading.ts";
 import { guardForms } from "./parts/form-guard.ts";
 import { keepPartsLive } from "./parts/live/live-parts.ts";
+import { tellPlotFigures } from "./parts/plot-reading.ts";
 import { followThemeChoice } from "./parts/theme-choice.ts";
 
 const writing = writingFrom(document.documentElement.dataset.writing ?? "");
@@ -13,4 +13,4 @@ followThemeChoice();
 guardForms();
 keepPartsLive();
 tellCurveFigures();
-void drawPlots(document);
+tellPlotFigures();

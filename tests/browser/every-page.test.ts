@@ -1,26 +1,20 @@
 // Every page that can be reached by links: nothing sticks out at phone and desktop width, nothing in the console, no
-// accessibility rule broken.
-import { createRequire } from "node:module";
+// accessibility rule broken: in the light on the desk, in the dark and in the darkroom on the phone.
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import type { Browser, Page } from "playwright-core";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 import { chromiumPath, launchChromium } from "./chromium.ts";
 import { fillStudio } from "./fill-studio.ts";
+import { axeFindings, furtherThemes, wear, type Finding } from "./page-checks.ts";
 import { serveApp, type TestServer } from "./serve.ts";
 
 const executablePath = chromiumPath();
-const axeFile = createRequire(import.meta.url).resolve("axe-core/axe.min.js");
 
 /** Addresses that answer with something other than a page. */
 const noPage =
   /^\/(api|pictures|scripts|styles|icons)\/|\.(pdf|png|svg|csv|icc|txt|json|html)(\?|$)|[?&]as=(svg|png|csv)/;
 /** Most pages visited, so that a page that links without end is found out. */
 const mostPages = 60;
-
-interface Finding {
-  readonly path: string;
-  readonly what: string;
-}
 
 /**
  * One address for all records of a kind: ids do not make a new page, nor do queries other than those that the crawl
@@ -30,20 +24,6 @@ function kindOf(path: string): string {
   const bare = path.split("?")[0] ?? "";
   if (bare.startsWith("/help/")) return bare === "/help/terms" ? bare : "/help/:page";
   return bare.replaceAll(/\/[\w-]{12}(?=\/|$)/g, "/:id");
-}
-
-async function axeFindings(page: Page, path: string, rules?: readonly string[]): Promise<Finding[]> {
-  await page.addScriptTag({ path: axeFile });
-  const options =
-    rules === undefined
-      ? { resultTypes: ["violations"] }
-      : { resultTypes: ["violations"], runOnly: { type: "rule", values: rules } };
-  const violations = (await page.evaluate(
-    `axe.run(document, ${JSON.stringify(options)}).then((result) => result.violations.map((each) => each.id + ": ` +
-      `" + each.nodes.slice(0, 3).map((node) => node.html.slice(0, 160) + " " + (node.any[0]?.message ?? ` +
-      `"")).join(" | ")))`,
-  )) as string[];
-  return violations.map((what) => ({ path, what }));
 }
 
 describe.skipIf(executablePath === undefined)("every page", () => {
@@ -70,6 +50,10 @@ describe.skipIf(executablePath === undefined)("every page", () => {
         await page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth"),
       );
       if (extra > 0) tooWide.push({ path, what: `${extra} px at ${width}` });
+    }
+    for (const theme of furtherThemes) {
+      await wear(page, theme);
+      broken.push(...(await axeFindings(page, `${path}, ${theme}`)));
     }
     const links = (await page.evaluate(
       "[...document.querySelectorAll('a[href]')].map((link) => link.href)",
@@ -117,7 +101,7 @@ describe.skipIf(executablePath === undefined)("every page", () => {
     expect(visited.size).toBeLessThan(mostPages);
   });
 
-  it("breaks no accessibility rule", () => {
+  it("breaks no accessibility rule, in the light, in the dark and in the darkroom", () => {
     expect(broken).toEqual([]);
   });
 
@@ -128,18 +112,4 @@ describe.skipIf(executablePath === undefined)("every page", () => {
   it("leaves nothing in the console", () => {
     expect(consoleErrors).toEqual([]);
   });
-
-  it("keeps its contrast in the dark and in the darkroom", async () => {
-    const findings: Finding[] = [];
-    for (const theme of ["dark", "darkroom"]) {
-      await page.context().addCookies([{ name: "theme", value: theme, url: server.address }]);
-      for (const kind of ["/", "/tests/new", "/tests/:id"]) {
-        await page.goto(server.address + (visited.get(kind) ?? kind));
-        // The red sheet over the darkroom's pages takes away light but no contrast of red on black.
-        await page.addStyleTag({ content: "body::after { display: none !important; }" });
-        findings.push(...(await axeFindings(page, `${theme} ${kind}`, ["color-contrast"])));
-      }
-    }
-    expect(findings).toEqual([]);
-  }, 120_000);
 });

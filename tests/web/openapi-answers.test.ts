@@ -244,6 +244,7 @@ describe("every answer of the API", () => {
     const later = idOf(await ask("POST /api/tests/{id}/fading", form({ washes: 1 }), test));
     await ask("POST /api/tests/{id}/fading", form({ washes: 5 }), test);
     await ask("GET /api/tests/{id}/fading", undefined, test);
+    await ask("PATCH /api/fading/{id}", (test) => test.send({ washes: 2, corners }), later);
     await ask("DELETE /api/fading/{id}", undefined, later);
   });
 

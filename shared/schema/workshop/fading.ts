@@ -22,6 +22,18 @@ export const fadingRequestSchema = z.object({
 });
 export type FadingRequest = z.infer<typeof fadingRequestSchema>;
 
+/** What may be changed of a later reading; new corners read its picture again, null finds the strip anew. */
+export const fadingChangeSchema = z
+  .object({
+    washes: washesSchema,
+    lightDays: lightDaysSchema,
+    madeOn: daySchema,
+    notes: linesSchema().max(1000),
+    corners: cornersSchema.nullable(),
+  })
+  .partial();
+export type FadingChange = z.infer<typeof fadingChangeSchema>;
+
 const fadedStepSchema = z.object({ index: z.int(), red: z.number(), visual: z.number(), sigma: z.number() });
 
 /** What the store keeps of one such reading. */
@@ -30,6 +42,8 @@ export const fadingRecordSchema = z.object({
   lightDays: lightDaysSchema,
   madeOn: z.string(),
   notes: z.string(),
+  /** Where the strip lies in the picture; null for what was kept before this was. */
+  corners: cornersSchema.nullable().default(null),
   steps: z.array(fadedStepSchema),
   warnings: z.array(plainWarningSchema),
 });

@@ -2,7 +2,7 @@
 import { formatLength } from "#shared/format/length.ts";
 import { formatDensity, formatFixed } from "#shared/format/number.ts";
 import type { ClothWarning } from "#shared/prints/cloth/cloth-facts.ts";
-import type { FadingRefusal, FadingWarning } from "#shared/prints/fading-facts.ts";
+import type { FadingRefusal, FadingWarning, LaterReadingWarning } from "#shared/prints/fading-facts.ts";
 import { sentenceOf, type Sentences } from "#shared/words/sentences.ts";
 
 const cloth: Sentences<ClothWarning> = {
@@ -40,6 +40,14 @@ const fading: Sentences<FadingWarning> = {
 };
 
 export const fadingWarningWords = (fact: FadingWarning): string => sentenceOf(fading, fact);
+
+const laterReading: Sentences<LaterReadingWarning> = {
+  "not-read-anew": ({ detail }) =>
+    "The test's tablet was changed, and this picture could not be read by it: its densities are those of before. " +
+    `${detail} Show where the strip lies in it.`,
+};
+
+export const laterReadingWords = (fact: LaterReadingWarning): string => sentenceOf(laterReading, fact);
 
 const refusals: Sentences<FadingRefusal> = {
   "too-few-readings": ({ readings, needed }) =>

@@ -11,6 +11,8 @@ export interface FadingTable {
   /** @throws InputError "not-found". */
   get(id: string): FadingReading;
   create(input: { testId: string; pictureId: string; record: FadingRecord }): FadingReading;
+  /** @throws InputError "not-found". */
+  replace(id: string, record: FadingRecord): FadingReading;
   /** Nothing happens when it is not there. */
   remove(id: string): void;
   /** Forgets the readings of tests that are gone, but for those of some tests; gives the ids of their pictures. */
@@ -48,6 +50,11 @@ export function fadingTable(sql: Sql, now: () => Date): FadingTable {
         pictureId,
         JSON.stringify(record),
       );
+      return get(id);
+    },
+    replace(id, record) {
+      get(id);
+      sql.run("UPDATE fading_readings SET record = ? WHERE id = ?", JSON.stringify(record), id);
       return get(id);
     },
     remove(id) {

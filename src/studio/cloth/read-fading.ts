@@ -1,4 +1,5 @@
 // A strip photographed again after washes or in light: its later readings, and what its steps lost.
+import { InputError } from "#shared/errors.ts";
 import { roundedTo } from "#shared/format/number.ts";
 import {
   densityAfter,
@@ -9,18 +10,21 @@ import {
   shareLeftAfter,
   type FadingCurve,
 } from "#shared/prints/fading-curve.ts";
+import type { Corners, Tablet } from "#shared/schema/reading.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import {
   fadingRecordSchema,
   type Fading,
   type FadingAxis,
+  type FadingChange,
   type FadingQuery,
   type FadingReading,
+  type FadingRecord,
   type FadingRequest,
 } from "#shared/schema/workshop/fading.ts";
-import { fadingRefusalWords, fadingWarningWords } from "#shared/words/cloth/cloth-words.ts";
+import { fadingRefusalWords, fadingWarningWords, laterReadingWords } from "#shared/words/cloth/cloth-words.ts";
 import { inWords } from "#shared/words/sentences.ts";
-import { measurePrint } from "#src/studio/tests/measure-print.ts";
+import { measurePrint, type PrintPicture } from "#src/studio/tests/measure-print.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
 /** Densities are kept to this many decimals. */
@@ -28,24 +32,15 @@ const keptDecimals = 5;
 /** Pieces of a drawn curve. */
 const curvePieces = 40;
 
-/**
- * Reads a strip again and keeps the reading with its test.
- * @throws InputError "not-found", and whatever stops the reading
- */
-export async function readFading(
+/** What is measured in the picture of a strip. */
+async function measuredIn(
   tools: Tools,
-  testId: string,
-  { photo, request }: { readonly photo: Uint8Array; readonly request: FadingRequest },
-): Promise<FadingReading> {
-  const store = forWriting(tools.store);
-  const { tablet } = store.tests.get(testId).request;
-  const { washes, lightDays, notes, corners } = request;
-  const reading = await measurePrint(tools, { request: { tablet, corners }, pictures: { photos: [photo] } });
-  const record = fadingRecordSchema.parse({
-    washes,
-    lightDays,
-    notes,
-    madeOn: request.madeOn ?? new Date().toISOString().slice(0, 10),
+  picture: PrintPicture,
+  asked: { readonly tablet: Tablet; readonly corners: Corners | undefined },
+): Promise<Pick<FadingRecord, "steps" | "warnings" | "corners">> {
+  const reading = await measurePrint(tools, { request: asked, pictures: { photos: [picture] } });
+  return {
+    corners: reading.location.corners,
     steps: reading.steps.map(({ index, red, visual, sigma }) => ({
       index,
       red: roundedTo(red, keptDecimals),
@@ -53,16 +48,79 @@ export async function readFading(
       sigma: roundedTo(sigma, keptDecimals),
     })),
     warnings: reading.warnings.map(({ code, message }) => ({ code, message })),
+  };
+}
+
+/**
+ * Reads a strip again and keeps the reading with its test.
+ * @param photo its picture as a file, or the id of one that is stored
+ * @throws InputError "not-found", and whatever stops the reading
+ */
+export async function readFading(
+  tools: Tools,
+  testId: string,
+  { photo, request }: { readonly photo: PrintPicture; readonly request: FadingRequest },
+): Promise<FadingReading> {
+  const store = forWriting(tools.store);
+  const { tablet } = store.tests.get(testId).request;
+  const { washes, lightDays, notes, corners } = request;
+  const record = fadingRecordSchema.parse({
+    washes,
+    lightDays,
+    notes,
+    madeOn: request.madeOn ?? new Date().toISOString().slice(0, 10),
+    ...(await measuredIn(tools, photo, { tablet, corners })),
   });
+  const keep = (pictureId: string): FadingReading => {
+    // It may have been deleted while its strip was read.
+    store.tests.get(testId);
+    return store.fading.create({ testId, pictureId, record });
+  };
+  if (typeof photo === "string") return store.transaction(() => keep(store.pictures.get(photo).id));
   const written = await store.pictures.write(photo);
   try {
-    return store.transaction(() => {
-      // It may have been deleted while its strip was read.
-      store.tests.get(testId);
-      return store.fading.create({ testId, pictureId: store.pictures.keep(written), record });
-    });
+    return store.transaction(() => keep(store.pictures.keep(written)));
   } finally {
     store.pictures.letGo(written);
+  }
+}
+
+/**
+ * Changes what is known of a later reading. With corners its picture is read again: there, or, with null, wherever the
+ * strip is found.
+ * @throws InputError "not-found", and whatever stops the reading
+ */
+export async function changeFading(tools: Tools, id: string, changes: FadingChange): Promise<FadingReading> {
+  const store = forWriting(tools.store);
+  const { testId, pictureId } = store.fading.get(id);
+  const { corners, ...told } = changes;
+  const { tablet } = store.tests.get(testId).request;
+  const measured =
+    corners === undefined ? {} : await measuredIn(tools, pictureId, { tablet, corners: corners ?? undefined });
+  return store.transaction(() =>
+    store.fading.replace(id, fadingRecordSchema.parse({ ...store.fading.get(id), ...told, ...measured })),
+  );
+}
+
+/**
+ * Reads the later pictures of a strip again, as after its test's tablet was told anew. A picture that cannot be read
+ * so keeps its densities, and says it.
+ */
+export async function readFadingAnew(tools: Tools, testId: string): Promise<void> {
+  const store = forWriting(tools.store);
+  const { tablet } = store.tests.get(testId).request;
+  for (const { id, pictureId, corners } of store.fading.list(testId)) {
+    let measured: Partial<FadingRecord>;
+    try {
+      measured = await measuredIn(tools, pictureId, { tablet, corners: corners ?? undefined });
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      measured = { warnings: inWords([{ code: "not-read-anew", detail: error.detail }], laterReadingWords) };
+    }
+    store.transaction(() => {
+      const now = store.fading.find(id);
+      if (now !== undefined) store.fading.replace(id, fadingRecordSchema.parse({ ...now, ...measured }));
+    });
   }
 }
 
@@ -119,6 +177,7 @@ function ownReading(test: SavedTest): Fading["readings"][number] {
     lightDays: 0,
     madeOn: (test.request.madeAt ?? test.createdAt).slice(0, 10),
     notes: "",
+    corners: test.reading.location.corners,
     steps: test.reading.steps.map(({ index, red, visual, sigma }) => ({ index, red, visual, sigma })),
     warnings: [],
   };

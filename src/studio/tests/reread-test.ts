@@ -8,6 +8,7 @@ import { checkMaterials } from "#src/studio/materials/check-materials.ts";
 import { measurePrint, type PrintPictures } from "./measure-print.ts";
 import { refuseIfChanged } from "#src/studio/seen-version.ts";
 import type { Store } from "#src/store/store.ts";
+import { readFadingAnew } from "#src/studio/cloth/read-fading.ts";
 import { checkHeadToTail } from "./strips-of-sheet.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
@@ -49,8 +50,9 @@ export async function rereadTest(
     // and on, the last one waits for nothing.
     if (ahead !== undefined && !isAsBefore(store.tests.get(id), before)) continue;
     const writable = forWriting(store);
-    return writable.transaction(() => {
-      const changed = writable.tests.replace(id, {
+    const isTabletNew = JSON.stringify(request.tablet) !== JSON.stringify(before.request.tablet);
+    const changed = writable.transaction(() => {
+      const replaced = writable.tests.replace(id, {
         invented: before.invented,
         request,
         pictureId: before.pictureId,
@@ -60,8 +62,10 @@ export async function rereadTest(
         madeBy: version,
       });
       if (known !== before) assessSheetAnew(writable, id);
-      return changed;
+      return replaced;
     });
+    if (isTabletNew) await readFadingAnew(tools, id);
+    return changed;
   }
 }
 

@@ -1,7 +1,7 @@
 // What a strip lost after washes or in light, over HTTP.
 import { Router } from "express";
-import { fadingQuerySchema, fadingRequestSchema } from "#shared/schema/workshop/fading.ts";
-import { fadingOf, forgetFading, readFading } from "#src/studio/cloth/read-fading.ts";
+import { fadingChangeSchema, fadingQuerySchema, fadingRequestSchema } from "#shared/schema/workshop/fading.ts";
+import { changeFading, fadingOf, forgetFading, readFading } from "#src/studio/cloth/read-fading.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { jsonField, printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
 
@@ -15,6 +15,9 @@ export function fadingRoutes(tools: Tools): Router {
     const { photos } = printPicturesFrom(upload);
     const asked = fadingRequestSchema.parse(jsonField(upload, "request"));
     response.status(201).json(await readFading(tools, request.params.id, { photo: photos[0]!, request: asked }));
+  });
+  router.patch("/api/fading/:id", async (request, response) => {
+    response.json(await changeFading(tools, request.params.id, fadingChangeSchema.parse(request.body)));
   });
   router.delete("/api/fading/:id", (request, response) => {
     forgetFading(tools, request.params.id);

@@ -7,11 +7,8 @@ import type { Tools } from "#src/studio/tools.ts";
 import { comparisonView, type ComparisonView } from "./view.ts";
 import { troubleOf } from "#src/web/parts/form-errors.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { cardsOf, testCard, type TestCard } from "#src/web/tests/card.ts";
+import { cardsOf, isForTime, newestCards, offeredTests, type TestCard } from "#src/web/tests/card.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";
-
-/** Tests offered for choosing; older ones are reached from their own page. */
-const offeredTests = 60;
 
 /** Ids in a query: one, several, or none. */
 function idsFrom(value: unknown): string[] {
@@ -39,10 +36,7 @@ export function comparisonPageRoutes(tools: Pick<Tools, "store" | "modelThread">
         ({ words: problem, status } = troubleOf(error));
       }
     }
-    const { tests } = store.tests.list({ limit: offeredTests });
-    const offered = tests
-      .filter((test) => test.tabletKind !== "levels" && test.tabletKind !== "sheet")
-      .map((test) => testCard(store, test));
+    const offered = newestCards(store, { limit: offeredTests }, isForTime);
     const chosenElsewhere = cardsOf(
       store,
       testIds.filter((id) => !offered.some((card) => card.id === id)),

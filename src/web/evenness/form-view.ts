@@ -5,15 +5,13 @@ import type { StoreReader } from "#src/store/store.ts";
 import { recordChoices, testChoices } from "#src/web/parts/field-view.ts";
 import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
-import { testCard } from "#src/web/tests/card.ts";
+import { hasCurve, newestCards, offeredTests } from "#src/web/tests/card.ts";
 import { cornerWords } from "#src/web/tests/corners-view.ts";
 import { freshTestForm } from "#src/web/tests/form.ts";
 import { tabletsToChoose } from "#src/web/tests/form-view.ts";
 import { stripSeries } from "#src/web/tests/strip-series.ts";
 import { tabletCount } from "./tablet-places.ts";
 
-/** Tests offered for their curve. */
-const offeredTests = 60;
 /** First guess of the bed's corners: this share in from each edge of the picture. */
 const guessMargin = 0.12;
 const carriedNames = ["pictureId", "evenLightId", "testId", "lampId", "bedWidthMm", "bedHeightMm"] as const;
@@ -35,12 +33,7 @@ export function evennessFormView(store: StoreReader, values: FormValues, errors:
   const lampField = lamp === undefined ? {} : { lampId: lamp.id };
   const keptId = (name: string): string =>
     store.pictures.find(textOf(values, name)) === undefined ? "" : textOf(values, name);
-  const offered = isTablets
-    ? []
-    : store.tests
-        .list({ limit: offeredTests })
-        .tests.filter((test) => test.dMax !== null)
-        .map((test) => testCard(store, test));
+  const offered = isTablets ? [] : newestCards(store, { limit: offeredTests }, hasCurve);
   return {
     ways: [
       { kind: "exposure", words: "One even sheet" },

@@ -3,6 +3,7 @@ import { formatLength } from "#shared/format/length.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDensity, formatFixed, formatShare } from "#shared/format/number.ts";
 import type { NextBestTests } from "#shared/lookup/next-best-tests.ts";
+import { lightHazard } from "#shared/prints/step-hazard.ts";
 import type { ExposureAnswer, ExposureSource } from "#shared/schema/exposures.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
@@ -43,6 +44,8 @@ const contradictory: SourceWords = {
 
 export interface ExposureResultView {
   readonly materials: string;
+  /** What can hurt in its light. */
+  readonly hazard: "uv-light" | "sun";
   readonly answer: AnswerView;
   readonly source: SourceWords;
   readonly provenance: readonly string[];
@@ -92,6 +95,7 @@ export function exposureResultView(
   const distance = answer.distanceMm === null ? "" : ` At ${formatLength(answer.distanceMm)} from the light.`;
   return {
     materials: materialsText(store, answer),
+    hazard: lightHazard(store.lamps.find(answer.lampId)?.kind ?? "other"),
     answer: largeAnswer(
       answer,
       `For ${formatShare(answer.targetShare)} of the deepest blue, ` +

@@ -4,7 +4,7 @@ import type { Tools } from "#src/studio/tools.ts";
 import { safetyOf } from "#src/studio/safekeeping/keep-safe.ts";
 import { safetyWords } from "#shared/words/safety-words.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { testCard } from "#src/web/tests/card.ts";
+import { newestCards } from "#src/web/tests/card.ts";
 import { boardOf } from "./board.ts";
 import { sparkHeight, sparkWidth } from "./spark-curve.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";
@@ -34,8 +34,8 @@ export function homeRoutes(tools: Pick<Tools, "store" | "modelThread">): Router 
   router.get("/", modelReady(tools), (_request, response) => {
     const now = new Date();
     const safety = safetyOf({ store }, now);
-    const { tests } = store.tests.list({ limit: shownTests });
-    const board = tests.length === 0 ? null : boardOf({ store }, now);
+    const newest = newestCards(store, { limit: shownTests });
+    const board = newest.length === 0 ? null : boardOf({ store }, now);
     renderPage(
       response,
       "home",
@@ -47,7 +47,7 @@ export function homeRoutes(tools: Pick<Tools, "store" | "modelThread">): Router 
       {
         board,
         doors: board === null ? doors : [],
-        newest: tests.map((test) => testCard(store, test)),
+        newest,
         reminder: safety.isDue ? safetyWords(safety) : null,
         sparkWidth,
         sparkHeight,

@@ -6,7 +6,7 @@ import { lampHistory } from "#src/studio/lamps/lamp-history.ts";
 import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { distancePlot, lampPlot } from "#src/web/studio/lamp-plot.ts";
-import { testCard } from "#src/web/tests/card.ts";
+import { newestCards } from "#src/web/tests/card.ts";
 import { filmLightOrder, filmLightRows } from "./film-lights.ts";
 import { kindWords, materialKinds, materialValuesOf } from "./forms.ts";
 
@@ -79,7 +79,7 @@ export function materialView(store: StoreReader, { kind, id, values, errors }: M
     values: values ?? materialValuesOf(kind, material),
     errors,
     summary: errorSummary(errors, [...fieldOrder(kindWords[kind].fields, "edit"), ...filmLightOrder]),
-    tests: store.tests.list({ ...filter, limit: shownTests }).tests.map((test) => testCard(store, test)),
+    tests: newestCards(store, { ...filter, limit: shownTests }),
     lights: kind === "films" ? filmLightRows(store, store.films.get(id)) : null,
     plot: history === null ? null : lampPlot(history),
     distancePlot: history === null ? null : distancePlot(history),

@@ -1,9 +1,11 @@
 // Every page goes out through here: one frame (title, place in the navigation, script) and one typed view object.
 import type { Response } from "express";
 import { formatLength, formatSize, lengthField, lengthUnit } from "#shared/format/length.ts";
+import { readablePlot } from "#shared/format/plot-reading.ts";
 import { plotTable } from "#shared/format/plot-table.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
 import { writingNow, writingText } from "#shared/format/writing.ts";
+import { cautionWords, deferringWords } from "#shared/words/caution-words.ts";
 import { termNamed } from "#shared/words/terms.ts";
 import { navigation, partOfRoom, type NavigationPart } from "#src/web/navigation.ts";
 import { pageForReader } from "#src/web/devices/reader-page.ts";
@@ -11,7 +13,7 @@ import { deviceOf } from "#src/web/devices/speaker.ts";
 import { version } from "#src/version.ts";
 import { themeLabels, themeOf, themes } from "./theme.ts";
 import { plotLinks, plotsIn, plotWanted, sendPlot } from "./plot-files.ts";
-import { svgPlot } from "./svg-plot.ts";
+import { svgPlots } from "./svg-plot.ts";
 
 export interface PageFrame {
   /** Shown in the tab and as the page's first heading. */
@@ -90,9 +92,12 @@ export function renderPage<View extends object>(
   response.status(frame.status ?? 200).type("html");
   const helpers = {
     jsonForScript,
-    svgPlot,
+    svgPlots,
+    readablePlot,
     plotTable,
     termNamed,
+    cautionWords,
+    deferringWords,
     lengthField,
     lengthUnit,
     formatLength,

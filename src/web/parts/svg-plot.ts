@@ -1,5 +1,5 @@
-// The still picture of a plot: geometry only, printed by views/partials/plot.ejs. It is what shows without script and
-// in print.
+// The picture of a plot: geometry only, printed by views/partials/plot.ejs, once for a wide and once for a narrow
+// place.
 import { plotGeometry, type PlacedPoint, type PlacedSeries } from "#shared/format/plot-geometry.ts";
 import type { PlotSeries, PlotSpec } from "#shared/format/plot.ts";
 
@@ -12,6 +12,12 @@ export interface SvgSize {
 
 /** A plot that stands alone on a page. */
 const usualSize: SvgSize = { width: 720, height: 440, margin: { left: 66, right: 18, top: 16, bottom: 58 } };
+/** On a phone or in a column: the name of the upright axis lies above it, long names take several lines. */
+const narrowSize: SvgSize = { width: 400, height: 330, margin: { left: 52, right: 14, top: 14, bottom: 32 } };
+const lineHeight = 19;
+/** Width of a letter of the drawing's type, and what stays free between two words [units of the drawing]. */
+const letterWidth = 7.6;
+const wordGap = 10;
 
 export interface SvgPlot {
   readonly width: number;
@@ -21,6 +27,8 @@ export interface SvgPlot {
   readonly yTicks: readonly { readonly at: number; readonly label: string }[];
   readonly xLabel: string;
   readonly yLabel: string;
+  /** Names of the axes in lines of a narrow drawing's width; empty in a wide one. */
+  readonly axisLines: { readonly x: readonly string[]; readonly y: readonly string[] };
   readonly lines: readonly {
     readonly x: number;
     readonly label: string;
@@ -110,12 +118,62 @@ export function px(value: number): number {
   return Math.round(value * 10) / 10;
 }
 
+/** A plot for a wide and for a narrow place. */
+export function svgPlots(spec: PlotSpec): { readonly name: "wide" | "narrow"; readonly drawing: SvgPlot }[] {
+  return [
+    { name: "wide", drawing: svgPlot(spec) },
+    { name: "narrow", drawing: narrowPlot(spec) },
+  ];
+}
+
+function narrowPlot(spec: PlotSpec): SvgPlot {
+  const { width, height, margin } = narrowSize;
+  const lettersInLine = Math.floor(width / letterWidth);
+  const axisLines = { x: wrapped(spec.x.label, lettersInLine), y: wrapped(spec.y.label, lettersInLine) };
+  const top = margin.top + lineHeight * axisLines.y.length;
+  const bottom = margin.bottom + lineHeight * axisLines.x.length;
+  const drawing = svgPlot(spec, {
+    width,
+    height: height + lineHeight * (axisLines.x.length + axisLines.y.length),
+    margin: { ...margin, top, bottom },
+  });
+  return { ...drawing, axisLines, xTicks: withRoom(drawing.xTicks) };
+}
+
+/** Words in lines of at most so many letters. */
+function wrapped(text: string, letters: number): string[] {
+  const lines: string[] = [];
+  for (const word of text.split(" ")) {
+    const last = lines.at(-1);
+    if (last !== undefined && `${last} ${word}`.length <= letters) lines[lines.length - 1] = `${last} ${word}`;
+    else lines.push(word);
+  }
+  return lines;
+}
+
+/** Ticks whose words do not fit beside each other: every second, third … keeps its words. */
+function withRoom(ticks: SvgPlot["xTicks"]): SvgPlot["xTicks"] {
+  const halfWidth = ({ label }: { label: string }): number => (label.length * letterWidth) / 2;
+  const fits = (every: number): boolean => {
+    const named = ticks.filter((_, index) => index % every === 0);
+    return named.every((tick, index) => {
+      const next = named[index + 1];
+      return next === undefined || next.at - tick.at >= halfWidth(tick) + halfWidth(next) + wordGap;
+    });
+  };
+  let every = 1;
+  while (every < ticks.length && !fits(every)) every += 1;
+  return ticks.map((tick, index) => (index % every === 0 ? tick : { ...tick, label: "" }));
+}
+
 /** Geometry of a plot in a box, 720 by 440 units unless said otherwise; what lies outside the axes is held there. */
 export function svgPlot(spec: PlotSpec, { width, height, margin }: SvgSize = usualSize): SvgPlot {
   const frame = { left: margin.left, top: margin.top, right: width - margin.right, bottom: height - margin.bottom };
   const { xTicks, yTicks, lines, series } = plotGeometry(spec, frame);
-  const beside = (x: number): { anchor: "start" | "end"; labelX: number } =>
-    x > frame.right - 110 ? { anchor: "end", labelX: px(x - 9) } : { anchor: "start", labelX: px(x + 9) };
+  const beside = (x: number, label: string): { anchor: "start" | "end"; labelX: number } =>
+    x + 9 + label.length * letterWidth > frame.right
+      ? { anchor: "end", labelX: px(x - 9) }
+      : { anchor: "start", labelX: px(x + 9) };
   const rounded = <Tick extends { at: number }>(tick: Tick): Tick => ({ ...tick, at: px(tick.at) });
   return {
     width,
@@ -125,7 +183,8 @@ export function svgPlot(spec: PlotSpec, { width, height, margin }: SvgSize = usu
     yTicks: yTicks.map(rounded),
     xLabel: spec.x.label,
     yLabel: spec.y.label,
-    lines: lines.map(({ x, label }) => ({ x: px(x), label, ...beside(px(x)) })),
+    axisLines: { x: [], y: [] },
+    lines: lines.map(({ x, label }) => ({ x: px(x), label, ...beside(px(x), label) })),
     series: series.map((each) => ({
       name: each.name,
       kind: each.kind,
@@ -148,7 +207,7 @@ export function svgPlot(spec: PlotSpec, { width, height, margin }: SvgSize = usu
       upperY: point.upperY === null ? null : px(point.upperY),
       label: point.label,
       leftOut: point.leftOut,
-      ...beside(x),
+      ...beside(x, point.label),
     };
   }
 }

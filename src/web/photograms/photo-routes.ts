@@ -12,11 +12,10 @@ import { testChoices } from "#src/web/parts/field-view.ts";
 import { errorSummary, formTrouble, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import { formValuesFrom, secondsOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
-import { testCard } from "#src/web/tests/card.ts";
+import { hasCurve, isForTime, newestCards, offeredTests } from "#src/web/tests/card.ts";
 import { printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
 import { answerView, startOf } from "./view.ts";
 
-const offeredTests = 60;
 /** Width at which the picture is shown and tapped [px]: a phone's, and a large one. */
 const shownWidths = { small: 320, large: 900 } as const;
 const mostSpots = 12;
@@ -70,10 +69,7 @@ export function photogramPhotoRoutes(tools: Tools): Router {
     const pictureId = textOf(values, "pictureId");
     const size = pictureId === "" ? null : await pictureSize(tools, pictureId);
     const sun = store.tests.find(textOf(values, "testId"))?.request.sun ?? null;
-    const offered = store.tests
-      .list({ limit: offeredTests })
-      .tests.filter(({ dMax, tabletKind }) => dMax !== null && tabletKind !== "levels" && tabletKind !== "sheet")
-      .map((each) => testCard(store, each));
+    const offered = newestCards(store, { limit: offeredTests }, (test) => hasCurve(test) && isForTime(test));
     const shown = textOf(values, "shown") === "large" ? "large" : "small";
     renderPage(
       response,

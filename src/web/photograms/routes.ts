@@ -18,9 +18,8 @@ import {
 import { renderPage } from "#src/web/parts/render.ts";
 import { photogramPhotoRoutes } from "./photo-routes.ts";
 import { answerView, startOf } from "./view.ts";
-import { testCard } from "#src/web/tests/card.ts";
+import { hasCurve, newestCards, offeredTests } from "#src/web/tests/card.ts";
 
-const offeredTests = 60;
 const fieldOrder: FieldOrder = [
   ["testId", "object-test"],
   ["step", "object-step"],
@@ -46,10 +45,7 @@ export function objectPageRoutes(tools: Tools): Router {
     const sun = store.tests.find(testId)?.request.sun ?? null;
     const outcome = testId === "" ? null : outcomeOf(store, values, sun);
     const errors = outcome !== null && "errors" in outcome ? outcome.errors : {};
-    const offered = store.tests
-      .list({ limit: offeredTests })
-      .tests.filter((each) => each.dMax !== null)
-      .map((each) => testCard(store, each));
+    const offered = newestCards(store, { limit: offeredTests }, hasCurve);
     renderPage(
       response,
       "photograms/show",

@@ -27,6 +27,7 @@ export const newPrintWords: FormWords = {
     [/^plan\.restSeconds/, "restMinutes"],
     [/^plan\.warmUpSeconds/, "warmUpMinutes"],
     [/^plan/, "planNote"],
+    [/^coolDownSeconds/, "coolDownMinutes"],
     [/^exposureSeconds/, "exposureSeconds"],
   ],
   labels: {
@@ -35,21 +36,27 @@ export const newPrintWords: FormWords = {
     parts: "The number of parts",
     restMinutes: "The rest",
     warmUpMinutes: "The warming up",
+    coolDownMinutes: "The cooling",
     exposureSeconds: "The exposure",
   },
 };
 
+/** A field of minutes [s]; undefined where it was left empty. */
+function secondsOfMinutes(values: FormValues, name: string): number | undefined {
+  const typed = numberOf(values, name);
+  return typed === undefined ? undefined : typed * 60;
+}
+
 /** How the exposure is gone about; what was left empty is as usual. */
 export function exposurePlanFrom(values: FormValues): Readonly<Record<string, unknown>> {
-  const minutes = (name: string): number | undefined => {
-    const typed = numberOf(values, name);
-    return typed === undefined ? undefined : typed * 60;
-  };
   return {
-    parts: numberOf(values, "parts"),
-    restSeconds: minutes("restMinutes"),
-    warmUpSeconds: minutes("warmUpMinutes"),
-    note: textOf(values, "planNote"),
+    coolDownSeconds: secondsOfMinutes(values, "coolDownMinutes"),
+    plan: {
+      parts: numberOf(values, "parts"),
+      restSeconds: secondsOfMinutes(values, "restMinutes"),
+      warmUpSeconds: secondsOfMinutes(values, "warmUpMinutes"),
+      note: textOf(values, "planNote"),
+    },
   };
 }
 

@@ -19,6 +19,7 @@ import {
 } from "#src/web/parts/form-values.ts";
 import { chosenMaterials, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
 import { adviceFrom, areTestsDisputed, exposurePlanFrom, newPrintWords, withoutAdvice } from "./form.ts";
+import { coolingView } from "./cooling-view.ts";
 import { newPrintView, printCard, printedByOf, printTitle, printView, type Sent } from "./view.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";
@@ -63,6 +64,7 @@ export function printPageRoutes(tools: Tools): Router {
         inWork: cards("in-work"),
         planned: cards("planned"),
         finished: finished.prints.map((print) => printCard(store, print, nowMs)),
+        cooling: store.lamps.list().flatMap(({ id }) => coolingView(store, id, nowMs) ?? []),
         people: printedByOf(store),
         by: printedBy,
         nextHref: finished.next === null ? null : olderHref(printedBy, finished.next),
@@ -113,7 +115,7 @@ export function printPageRoutes(tools: Tools): Router {
       name: textOf(values, "name"),
       printedBy: textOf(values, "printedBy"),
       exposureSeconds,
-      plan: exposurePlanFrom(values),
+      ...exposurePlanFrom(values),
       ...(advice === null ? {} : { advice }),
     });
     if (!asked.success) {

@@ -10,15 +10,19 @@ import {
   stepStateAt,
   type StepState,
 } from "#shared/prints/procedure.ts";
+import { stepHazard, type StepHazard } from "#shared/prints/step-hazard.ts";
 import { outcomeWords as outcomeSentence } from "#shared/words/print-words.ts";
 import { outcomeEvidence, type OutcomeEvidence } from "#shared/prints/outcome-evidence.ts";
-import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
+import { formatDuration } from "#shared/format/duration.ts";
 import { formatDayAndTime } from "#shared/format/instant.ts";
+import type { Lamp } from "#shared/schema/materials.ts";
 import type { Outcome, RunStep, SavedPrint } from "#shared/schema/prints.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { materialFields } from "#src/web/parts/material-fields.ts";
+import { clockView, type ClockView } from "./clock-view.ts";
+import { coolingView } from "./cooling-view.ts";
 import { adviceFrom } from "./form.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 
@@ -28,10 +32,12 @@ const outcomeWords: Readonly<Record<Outcome, string>> = {
   "too-dark": "too dark",
 };
 
-export interface StepView {
+export interface StepView extends ClockView {
   readonly index: number;
   readonly name: string;
   readonly note: string;
+  /** What can hurt in it; null for nothing. */
+  readonly hazard: StepHazard | null;
   readonly state: StepState["kind"];
   readonly isNext: boolean;
   /** Planned time, "8:00", or "until it is done". */
@@ -40,9 +46,6 @@ export interface StepView {
   /** For the live count: milliseconds since 1970, and planned seconds. */
   readonly startedMs: number | null;
   readonly seconds: number | null;
-  readonly left: string;
-  readonly leftSpoken: string;
-  readonly isOver: boolean;
   /** Left of the step that a press would cut short, while it is asked for again; null otherwise. */
   readonly cut: { readonly left: string; readonly act: string; readonly index: number } | null;
 }
@@ -59,6 +62,10 @@ export interface PrintCard {
   readonly pictureId: string | null;
   /** The step that runs or comes next; null when all are done. */
   readonly step: StepView | null;
+}
+
+function lightOf(store: StoreReader, { lampId }: SavedPrint): Lamp["kind"] {
+  return store.lamps.find(lampId)?.kind ?? "other";
 }
 
 export function printTitle(store: StoreReader, print: SavedPrint): string {
@@ -78,18 +85,13 @@ function cutView(step: RunStep, press: CutPress, nowMs: number): StepView["cut"]
   return seconds === null ? null : { ...press, left: formatDuration(Math.ceil(seconds)) };
 }
 
-/** What the clock of a step shows; empty where it does not count. */
-function clockView(state: StepState): Pick<StepView, "left" | "leftSpoken" | "isOver"> {
-  if (state.kind !== "running" && state.kind !== "paused") return { left: "", leftSpoken: "", isOver: false };
-  const shown = state.leftSeconds ?? state.ranSeconds;
-  return {
-    left: formatDuration(Math.abs(shown)),
-    leftSpoken: spokenDuration(Math.abs(Math.round(shown))),
-    isOver: state.leftSeconds !== null && state.leftSeconds < 0,
-  };
+interface StepsShown {
+  readonly light: Lamp["kind"];
+  readonly nowMs: number;
+  readonly press?: CutPress | null;
 }
 
-function stepViews(steps: readonly RunStep[], nowMs: number, press: CutPress | null = null): StepView[] {
+function stepViews(steps: readonly RunStep[], { light, nowMs, press = null }: StepsShown): StepView[] {
   const current = currentStepIndex(steps);
   return steps.map((step, index) => {
     const state = stepStateAt(step, nowMs);
@@ -98,6 +100,7 @@ function stepViews(steps: readonly RunStep[], nowMs: number, press: CutPress | n
       index,
       name: step.name,
       note: step.note,
+      hazard: stepHazard(step, light),
       state: state.kind,
       isNext: index === current && state.kind === "waiting",
       planned: step.seconds === null ? "until it is done" : formatDuration(step.seconds),
@@ -121,7 +124,7 @@ export function printCard(store: StoreReader, print: SavedPrint, nowMs: number):
     outcome: print.outcome ? outcomeWords[print.outcome] : null,
     printedBy: print.printedBy,
     pictureId: print.pictureId,
-    step: stepViews(print.steps, nowMs)[currentStepIndex(print.steps)] ?? null,
+    step: stepViews(print.steps, { light: lightOf(store, print), nowMs })[currentStepIndex(print.steps)] ?? null,
   };
 }
 
@@ -144,7 +147,7 @@ function evidenceFor(store: StoreReader, print: SavedPrint): (OutcomeEvidence & 
 }
 
 /** Fields of how the exposure is gone about, closed away until one of them is used. */
-const planNames = ["parts", "restMinutes", "warmUpMinutes", "planNote"] as const;
+const planNames = ["parts", "restMinutes", "warmUpMinutes", "coolDownMinutes", "planNote"] as const;
 
 const newPrintOrder: FieldOrder = [
   ["name", "print-name"],
@@ -186,7 +189,7 @@ export function newPrintView(store: StoreReader, values: FormValues, errors: Fie
     people: printedByOf(store),
     minutes: textOf(values, "minutes"),
     seconds: textOf(values, "seconds"),
-    values: { parts: "1", restMinutes: "5", warmUpMinutes: "0", ...values },
+    values: { parts: "1", restMinutes: "5", warmUpMinutes: "0", coolDownMinutes: "0", ...values },
     planOpen: planNames.some((name) => values[name] !== undefined),
     materials: materialFields(store, values, errors),
     advice: adviceFrom(values),
@@ -197,11 +200,13 @@ export function newPrintView(store: StoreReader, values: FormValues, errors: Fie
 
 export function printView(store: StoreReader, print: SavedPrint, { values, errors = {}, press = null }: Sent = {}) {
   const state = printStateOf(print.steps);
+  const nowMs = Date.now();
   return {
     id: print.id,
     materials: materialsText(store, { ...print, filmId: print.filmId ?? null }),
     state,
-    steps: stepViews(print.steps, Date.now(), press),
+    steps: stepViews(print.steps, { light: lightOf(store, print), nowMs, press }),
+    cooling: coolingView(store, print.lampId, nowMs),
     advice: print.advice
       ? `${formatDuration(print.advice.seconds)} (${formatDuration(print.advice.lowerSeconds)} to ` +
         `${formatDuration(print.advice.upperSeconds)})`

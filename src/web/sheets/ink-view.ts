@@ -7,9 +7,8 @@ import type { Tools } from "#src/studio/tools.ts";
 import { testChoices } from "#src/web/parts/field-view.ts";
 import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
-import { testCard } from "#src/web/tests/card.ts";
+import { hasCurve, isForTime, newestCards, offeredTests } from "#src/web/tests/card.ts";
 
-const offeredTests = 60;
 const previewDpi = 100;
 const fieldOrder: FieldOrder = ["photo", "curveTestId", ["exposureSeconds", "ink-time-minutes"]];
 
@@ -95,10 +94,7 @@ export function inkPageView(
   const paper = values["paper"] === "letter" ? "letter" : "a4";
   const query = (more: Readonly<Record<string, string>>): string =>
     new URLSearchParams({ inks: inks.join(","), paper, ...more }).toString();
-  const curves = store.tests
-    .list({ limit: offeredTests })
-    .tests.filter(({ dMax, tabletKind }) => dMax !== null && tabletKind !== "levels" && tabletKind !== "sheet")
-    .map((each) => testCard(store, each));
+  const curves = newestCards(store, { limit: offeredTests }, (test) => hasCurve(test) && isForTime(test));
   return {
     values,
     errors,

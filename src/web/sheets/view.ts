@@ -9,7 +9,7 @@ import type { SheetCheck } from "#src/studio/negatives/check-sheet.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { FormValues } from "#src/web/parts/form-values.ts";
 import { errorSummary } from "#src/web/parts/form-errors.ts";
-import { testCard } from "#src/web/tests/card.ts";
+import { newestCards } from "#src/web/tests/card.ts";
 import { sheetOptionsFrom } from "./form.ts";
 
 /** Sheets and strips shown on the page; the rest is in the list of tests. */
@@ -19,11 +19,11 @@ const previewDpi = 100;
 export function sheetFormView(store: Tools["store"], asked: FormValues) {
   const { options, errors } = sheetOptionsFrom(asked);
   const toneTests = (["sheet", "levels"] as const)
-    .flatMap((tabletKind) => store.tests.list({ tabletKind, limit: shownTests }).tests)
+    .flatMap((tabletKind) => newestCards(store, { tabletKind, limit: shownTests }))
     .slice(0, shownTests);
-  const cards = toneTests.map((test) => ({
-    ...testCard(store, test),
-    isCheck: (store.tests.find(test.id)?.reading.sheet?.correctionMark ?? null) !== null,
+  const cards = toneTests.map((card) => ({
+    ...card,
+    isCheck: (store.tests.find(card.id)?.reading.sheet?.correctionMark ?? null) !== null,
   }));
   const query = options === null ? null : queryOf({ ...sheetDefaults, ...options });
   const layout = options === null ? null : sheetLayout(options);

@@ -2,7 +2,7 @@
 import { aboutTime } from "#shared/format/about-time.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
-import type { TestSummary } from "#shared/schema/test.ts";
+import type { TestFilter, TestSummary } from "#shared/schema/test.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 import { titleBesideDay } from "./title.ts";
@@ -46,6 +46,27 @@ function timeOf({ exposure: { seconds, lowerSeconds, upperSeconds, verdict } }: 
   if (seconds === null) return null;
   if (verdict !== "unreliable" || lowerSeconds === null || upperSeconds === null) return formatDuration(seconds);
   return `about ${aboutTime(seconds, { lowerSeconds, upperSeconds })}`;
+}
+
+/** Tests offered by a page that asks for one: the newest so many are looked at. */
+export const offeredTests = 60;
+
+/** Whether the test came to a curve. */
+export const hasCurve = ({ dMax }: TestSummary): boolean => dMax !== null;
+
+/** Whether the test was made for its time, not for the tones of a negative. */
+export const isForTime = ({ tabletKind }: TestSummary): boolean => tabletKind !== "levels" && tabletKind !== "sheet";
+
+/** Cards of the newest tests that a filter lets through; of those, the ones that are `wanted`. */
+export function newestCards(
+  store: StoreReader,
+  filter: Partial<TestFilter> & { readonly limit: number },
+  isWanted: (test: TestSummary) => boolean = () => true,
+): TestCard[] {
+  return store.tests
+    .list(filter)
+    .tests.filter(isWanted)
+    .map((test) => testCard(store, test));
 }
 
 /** Summaries of saved tests, those that are gone left out. */

@@ -9,6 +9,7 @@ import type { DepthRow } from "#shared/schema/curve.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import { answerOf, carriesTones } from "./large-answer.ts";
 import { printHrefOf, sunHrefOf, wayToCompare, type WayToCompare } from "./ways.ts";
+import { lightHazard } from "#shared/prints/step-hazard.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { rangeRemedyWords, rangeSourceWords } from "#shared/words/tests/range-words.ts";
 import { tabletOfOtherCount } from "#shared/tablet/usual-tablet.ts";
@@ -57,6 +58,8 @@ export interface ResultView {
   readonly invented: boolean;
   readonly materials: string;
   readonly madeOn: string;
+  /** What can hurt in the light that it was made in. */
+  readonly hazard: "uv-light" | "sun";
   readonly answer: AnswerView;
   readonly verdict: VerdictWords;
   readonly next: TimeWords | null;
@@ -114,6 +117,7 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     invented: test.invented,
     materials: materialsText(store, request),
     madeOn: formatDay(request.madeAt ?? test.createdAt),
+    hazard: lightHazard(store.lamps.find(request.lampId)?.kind ?? "other"),
     answer,
     verdict: verdictOf(test, hasCorrection),
     next: exposure.nextTestSeconds === null ? null : timeWords(exposure.nextTestSeconds),

@@ -3,12 +3,15 @@ import { describe, expect, it } from "vitest";
 import { printRequestSchema } from "#shared/schema/prints.ts";
 import { clothPlanQuerySchema } from "#shared/schema/workshop/cloth.ts";
 import { fadingRequestSchema } from "#shared/schema/workshop/fading.ts";
+import { InputError } from "#shared/errors.ts";
+import type { Corners } from "#shared/schema/reading.ts";
 import type { ReadingJob } from "#src/imaging/jobs.ts";
 import { keepShrinkage, planCloth } from "#src/studio/cloth/plan-cloth.ts";
-import { fadingOf, forgetFading, readFading } from "#src/studio/cloth/read-fading.ts";
+import { changeFading, fadingOf, forgetFading, readFading, readFadingAnew } from "#src/studio/cloth/read-fading.ts";
 import { beginPrint, changePrint } from "#src/studio/keep-print.ts";
 import { changeMaterial } from "#src/studio/materials/keep-material.ts";
 import { bringBack, emptyBin, inBin, sweepBin } from "#src/studio/safekeeping/bin.ts";
+import { rereadTest } from "#src/studio/tests/reread-test.ts";
 import { deleteTest } from "#src/studio/tests/delete-test.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
 import { sampleReading, saveSampleMaterials, saveSampleTest } from "../../support/studios/sample-records.ts";
@@ -135,6 +138,64 @@ describe("fading", () => {
     forgetFading(tools, kept.id);
     expect(tools.store.pictures.list().map(({ id }) => id)).toEqual([test.pictureId]);
     expect(() => forgetFading(tools, kept.id)).toThrow(expect.objectContaining({ code: "not-found" }));
+  });
+
+  it("is read again when its corners change, or when the tablet of its test is told anew", async () => {
+    const asked: ReadingJob["request"][] = [];
+    const imaging = fakeImaging({
+      "measure-reading": (job) => {
+        const { picture, request } = job as ReadingJob;
+        asked.push(request);
+        const share = Number(new TextDecoder().decode(picture)) || 1;
+        if (request.tablet.kind === "timed" && share === 0.7) throw new InputError("no-tablet-found", "Not found.");
+        const reading = sampleReading();
+        const corners = request.corners ?? reading.location.corners;
+        const red = request.tablet.kind === "timed" ? 0.5 : share;
+        return {
+          ...reading,
+          location: { ...reading.location, corners },
+          steps: reading.steps.map((step) => ({ ...step, red })),
+        };
+      },
+    });
+    const tools = testApp({ imaging });
+    const { store } = tools;
+    const test = await saveSampleTest(store);
+    const [kept, lost] = [0.9, 0.7].map((share) =>
+      readFading(tools, test.id, { photo: photo(share), request: fadingRequestSchema.parse({ washes: 5 }) }),
+    );
+    const { id } = await kept!;
+    const { id: lostId } = await lost!;
+    const corners: Corners = [
+      [1, 1],
+      [90, 2],
+      [90, 40],
+      [1, 40],
+    ];
+    const changed = await changeFading(tools, id, { corners, notes: "mended" });
+    expect(changed).toMatchObject({ id, corners, notes: "mended", washes: 5 });
+    expect(asked.at(-1)?.corners).toEqual(corners);
+    const sizeBefore = asked.length;
+    await changeFading(tools, id, { washes: 6 });
+    expect(asked).toHaveLength(sizeBefore);
+
+    await readFadingAnew(tools, test.id);
+    expect(store.fading.get(id)).toMatchObject({ corners, washes: 6, steps: [{ red: 0.9 }, {}, {}, {}, {}] });
+    await rereadTest(tools, test.id, {
+      tablet: { kind: "timed", seconds: [160, 80, 40, 20, 10] },
+      exposureSeconds: null,
+    });
+    expect(asked.filter(({ tablet }) => tablet.kind === "timed").map((each) => each.corners)).toContainEqual(corners);
+    expect(store.fading.get(id)).toMatchObject({
+      corners,
+      washes: 6,
+      warnings: [],
+      steps: [{ red: 0.5 }, {}, {}, {}, {}],
+    });
+    expect(store.fading.get(lostId)).toMatchObject({
+      warnings: [{ code: "not-read-anew" }],
+      steps: [{ red: 0.7 }, {}, {}, {}, {}],
+    });
   });
 
   it("comes back with its test from the bin, and goes when that is emptied", async () => {

@@ -103,6 +103,7 @@ describe("the bin", () => {
     const print = store.prints.save({
       ...materials,
       name: "Fern",
+      coolDownSeconds: 240,
       printedBy: "",
       notes: "",
       exposureSeconds: 60,

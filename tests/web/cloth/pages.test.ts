@@ -1,6 +1,7 @@
 // A cloth's page and a strip's fading, as pages without script.
 import request from "supertest";
 import { describe, expect, it } from "vitest";
+import { InputError } from "#shared/errors.ts";
 import type { ReadingJob } from "#src/imaging/jobs.ts";
 import { fakeImaging } from "../../support/fake-imaging.ts";
 import { sampleReading, saveSampleMaterials, saveSampleTest } from "../../support/studios/sample-records.ts";
@@ -65,16 +66,94 @@ describe("the page of a cloth", () => {
   });
 });
 
+/** A strip keeps the share of its density that its picture's bytes say; one that is "lost" has to be shown. */
+function fadingImaging() {
+  return fakeImaging({
+    "measure-reading": (job) => {
+      const { picture, request: asked } = job as ReadingJob;
+      const text = new TextDecoder().decode(picture);
+      if (text === "lost" && asked.corners === undefined)
+        throw new InputError("no-tablet-found", "The strip could not be found.");
+      const share = text === "lost" ? 0.5 : Number(text);
+      const reading = sampleReading();
+      const corners = asked.corners ?? reading.location.corners;
+      return {
+        ...reading,
+        location: { ...reading.location, corners },
+        steps: reading.steps.map((step) => ({ ...step, red: step.red * share * (asked.corners ? 0.5 : 1) })),
+      };
+    },
+    preview: () => ({
+      jpeg: new Uint8Array([255, 216, 255]),
+      fullWidth: 600,
+      fullHeight: 200,
+      width: 600,
+      height: 200,
+    }),
+  });
+}
+
+/** Corners as the page of corners sends them. */
+const shown = Object.fromEntries(
+  [
+    [10, 20],
+    [500, 20],
+    [500, 90],
+    [10, 90],
+  ].flatMap(([x, y], corner) => [
+    [`corners.${corner}.0`, String(x)],
+    [`corners.${corner}.1`, String(y)],
+  ]),
+);
+
 describe("the page of a strip that fades", () => {
+  it("where the strip is not found, asks for its corners and keeps what was typed", async () => {
+    const { app, store } = testApp({ imaging: fadingImaging() });
+    const test = await saveSampleTest(store);
+    const path = `/tests/${test.id}/fading`;
+    const asked = await request(app)
+      .post(path)
+      .attach("photo", Buffer.from("lost"), "strip.jpg")
+      .field("washes", "5")
+      .expect(422);
+    expect(asked.text).toContain("Where is the strip?");
+    const pictureId = /name="pictureId" value="([^"]+)"/.exec(asked.text)?.[1] ?? "";
+    await request(app)
+      .post(path)
+      .type("form")
+      .send({ pictureId, washes: "5", ...shown, "corners.3.1": "" })
+      .expect(422);
+    const back = await request(app).post(path).type("form").send({ pictureId, washes: "5", again: "form" }).expect(200);
+    expect(back.text).toContain("Your picture is kept");
+    await request(app)
+      .post(path)
+      .type("form")
+      .send({ pictureId, washes: "5", ...shown })
+      .expect(303);
+    expect(store.fading.list(test.id)).toMatchObject([
+      { pictureId, washes: 5, steps: [{ red: 0.33 }, {}, {}, {}, {}] },
+    ]);
+  });
+
+  it("when the corners of a later picture are mended, reads it again there", async () => {
+    const { app, store } = testApp({ imaging: fadingImaging() });
+    const test = await saveSampleTest(store);
+    const path = `/tests/${test.id}/fading`;
+    await request(app).post(path).attach("photo", Buffer.from("0.9"), "strip.jpg").field("washes", "5").expect(303);
+    const [before] = store.fading.list(test.id);
+    const corners = `${path}/${before?.id}/corners`;
+    expect((await request(app).get(path)).text).toContain(corners);
+    expect((await request(app).get(corners).expect(200)).text).toContain('name="corners.2.0" value="550"');
+    await request(app).post(corners).type("form").send(shown).expect(303);
+    const [after] = store.fading.list(test.id);
+    expect(after).toMatchObject({ id: before?.id, pictureId: before?.pictureId, washes: 5 });
+    expect(after?.corners?.[2]).toEqual([500, 90]);
+    expect(after?.steps[0]?.red).toBeCloseTo((before?.steps[0]?.red ?? 0) / 2, 4);
+    await request(app).get(`${path}/nope/corners`).expect(404);
+  });
+
   it("reads it again, and from three readings on says what is left, as a plot with its files", async () => {
-    const imaging = fakeImaging({
-      "measure-reading": (job) => {
-        const share = Number(new TextDecoder().decode((job as ReadingJob).picture));
-        const reading = sampleReading();
-        return { ...reading, steps: reading.steps.map((step) => ({ ...step, red: step.red * share })) };
-      },
-    });
-    const { app, store } = testApp({ imaging });
+    const { app, store } = testApp({ imaging: fadingImaging() });
     const test = await saveSampleTest(store);
     const path = `/tests/${test.id}/fading`;
     expect((await request(app).get(`/tests/${test.id}`)).text).toContain(path);
@@ -108,7 +187,7 @@ describe("the page of a strip that fades", () => {
     const { app, store } = testApp();
     const test = await saveSampleTest(store);
     const page = await request(app).post(`/tests/${test.id}/fading`).field("washes", "3").expect(400);
-    expect(page.text).toContain("picture is missing");
+    expect(page.text).toContain("Choose the picture of the strip");
     expect(page.text).toContain('value="3"');
   });
 });

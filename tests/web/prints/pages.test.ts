@@ -35,6 +35,30 @@ describe("the pages of prints", () => {
     expect(store.prints.get(id).exposureSeconds).toBe(510);
   });
 
+  it("when the exposure is over, the lamp's cooling counts on every run sheet under it, and on no other", async () => {
+    const { app, store, ids } = await studioWithPrint();
+    const form = { ...ids, minutes: "8", seconds: "0", coolDownMinutes: "6" };
+    const { headers } = await request(app).post("/prints/new").type("form").send(form).expect(303);
+    const path = headers["location"] ?? "";
+    expect((await request(app).get(path)).text).not.toContain("Lamp cools");
+    await request(app).post(`${path}/steps/0/start`).expect(303);
+    expect((await request(app).get(path)).text).not.toContain("Lamp cools");
+    await request(app).post(`${path}/steps/0/end`).type("form").send({ sure: "yes" }).expect(303);
+    const next = await request(app).post("/prints/new").type("form").send(form).expect(303);
+    const other = store.lamps.create({ ...store.lamps.get(ids.lampId), name: "The other box" });
+    const elsewhere = await request(app)
+      .post("/prints/new")
+      .type("form")
+      .send({ ...form, lampId: other.id })
+      .expect(303);
+    for (const page of [path, next.headers["location"] ?? "", "/prints"]) {
+      const { text } = await request(app).get(page).expect(200);
+      expect(text).toContain("Lamp cools");
+      expect(text).toContain('data-seconds="360"');
+    }
+    expect((await request(app).get(elsewhere.headers["location"] ?? "")).text).not.toContain("Lamp cools");
+  });
+
   it("when no time is given, asks again and keeps what was typed", async () => {
     const { app, ids } = await studioWithPrint();
     const { text } = await request(app)

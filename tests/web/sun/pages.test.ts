@@ -32,7 +32,7 @@ describe("GET /sun", () => {
     const { text } = await request(app).get(`/sun?${junePlan}`).expect(200);
     expect(text).toMatch(/answer-time"><span aria-hidden="true">4:\d\d</);
     expect(text).toContain("with 95 % confidence");
-    expect(text).toContain('<svg class="plot-still"');
+    expect(text).toContain('<svg class="plot-still wide"');
     expect(text).toContain("Hour by hour");
     expect(text).toContain("Do not look into the sun");
     expect(text).toMatch(/Sunrise<\/dt><dd>06:1\d/);

@@ -1,7 +1,7 @@
 // Routes of a studio of several people, and of its cloth, for the document.
 import { boxTableQuerySchema } from "#shared/schema/workshop/boxes.ts";
 import { clothPlanQuerySchema, shrinkageRequestSchema } from "#shared/schema/workshop/cloth.ts";
-import { fadingQuerySchema, fadingRequestSchema } from "#shared/schema/workshop/fading.ts";
+import { fadingChangeSchema, fadingQuerySchema, fadingRequestSchema } from "#shared/schema/workshop/fading.ts";
 import { queueChangeSchema, queueEntryInputSchema, queueQuerySchema } from "#shared/schema/workshop/queue.ts";
 import { recordTables, yearLogQuerySchema } from "#shared/schema/workshop/records.ts";
 import { studioSchema } from "#shared/schema/workshop/studio-name.ts";
@@ -68,6 +68,12 @@ export const workshopOperations: Readonly<Record<string, Operation>> = {
     summary: "Reads a strip again after washes or in light",
     form: { files: [{ name: "photo", isRequired: true }], request: fadingRequestSchema },
     status: 201,
+    gives: "FadingReading",
+    troubles: [404, 413, 415, 422, 503],
+  },
+  "PATCH /api/fading/{id}": {
+    summary: "Changes a later reading of a strip; with corners its picture is read again",
+    body: fadingChangeSchema,
     gives: "FadingReading",
     troubles: [404, 413, 415, 422, 503],
   },
