@@ -31,7 +31,7 @@ export interface TestToCompare {
 }
 
 /** Two tests held against each other, before that is put into words. */
-export type ComparedPair = Omit<TestPair, "sentence" | "warnings"> & {
+export type ComparedPair = Omit<TestPair, "sentence" | "warnings" | "pooled"> & {
   readonly warnings: readonly ComparisonWarning[];
 };
 

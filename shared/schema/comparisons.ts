@@ -22,6 +22,16 @@ export interface ValueWithRange {
   readonly upper: number;
 }
 
+/** The materials of two tests held against each other by all their tests, not by these two alone. */
+export interface PooledTime {
+  /** Time that the second's materials need over the first's. */
+  readonly timeRatio: ValueWithRange;
+  /** Tests of each that count. */
+  readonly firstTests: number;
+  readonly secondTests: number;
+  readonly sentence: string;
+}
+
 /** The second test against the first. A difference is second minus first; null where one of the two does not reach. */
 export interface TestPair {
   readonly firstId: string;
@@ -35,6 +45,8 @@ export interface TestPair {
   readonly averageGradientDifference: ValueWithRange | null;
   readonly dMaxDifference: ValueWithRange | null;
   readonly dMinDifference: ValueWithRange | null;
+  /** Null where both are of the same materials, where neither was tested again, and under the sun. */
+  readonly pooled: PooledTime | null;
   /** What it comes to, in plain words. */
   readonly sentence: string;
   readonly warnings: readonly Warning[];

@@ -3,6 +3,7 @@ import { compareTests } from "#shared/lookup/compare-tests.ts";
 import type { Comparison, ComparisonRequest } from "#shared/schema/comparisons.ts";
 import { pairInWords } from "#shared/words/tests/comparison-words.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
+import { pooledTime } from "./pooled-time.ts";
 import { printSpreadOf } from "./studio-model.ts";
 import type { Tools } from "./tools.ts";
 
@@ -51,6 +52,9 @@ export function compareSavedTests({ store }: Pick<Tools, "store">, { testIds }: 
   const testOf = new Map(tests.map((test) => [test.id, test]));
   return {
     tests: compared,
-    pairs: pairs.map((pair) => pairInWords(pair, testOf.get(pair.firstId)!, testOf.get(pair.secondId)!)),
+    pairs: pairs.map((pair) => {
+      const [first, second] = [testOf.get(pair.firstId)!, testOf.get(pair.secondId)!];
+      return pairInWords(pair, first, second, pooledTime(store, first, second));
+    }),
   };
 }

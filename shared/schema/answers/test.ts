@@ -67,7 +67,8 @@ export const exposureAnswerSchema = z.object({
   warnings: z.array(warningSchema),
 });
 
-const withRange = z.object({ value: z.number(), lower: z.number(), upper: z.number() }).nullable();
+const valueWithRange = z.object({ value: z.number(), lower: z.number(), upper: z.number() });
+const withRange = valueWithRange.nullable();
 
 export const comparisonSchema = z.object({
   tests: z.array(
@@ -90,6 +91,9 @@ export const comparisonSchema = z.object({
       averageGradientDifference: withRange,
       dMaxDifference: withRange,
       dMinDifference: withRange,
+      pooled: z
+        .object({ timeRatio: valueWithRange, firstTests: z.int(), secondTests: z.int(), sentence: z.string() })
+        .nullable(),
       sentence: z.string(),
       warnings: z.array(warningSchema),
     }),

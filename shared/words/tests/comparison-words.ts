@@ -2,7 +2,7 @@
 import { formatFixed } from "#shared/format/number.ts";
 import type { ComparedPair, TestToCompare } from "#shared/lookup/compare-tests.ts";
 import type { ComparisonWarning } from "#shared/lookup/lookup-facts.ts";
-import type { TestPair } from "#shared/schema/comparisons.ts";
+import type { PooledTime, TestPair } from "#shared/schema/comparisons.ts";
 import { inWords, sentenceOf, type Sentences } from "#shared/words/sentences.ts";
 
 /** Below this difference (a fortieth of a stop of grey) no eye sees the blue change; from memory. */
@@ -28,9 +28,11 @@ export function pairInWords(
   { warnings: facts, ...pair }: ComparedPair,
   first: TestToCompare,
   second: TestToCompare,
+  pooled: Omit<PooledTime, "sentence"> | null,
 ): TestPair {
   return {
     ...pair,
+    pooled: pooled === null ? null : { ...pooled, sentence: pooledSentence(first, second, pooled) },
     sentence: pairSentence(first, second, pair),
     warnings: inWords(facts, comparisonWarningWords),
   };
@@ -84,6 +86,17 @@ function pairSentence(
   }
   const sentence = parts.join("; ");
   return `${sentence.charAt(0).toUpperCase()}${sentence.slice(1)}.`;
+}
+
+function pooledSentence(
+  first: TestToCompare,
+  second: TestToCompare,
+  { timeRatio, firstTests, secondTests }: Omit<PooledTime, "sentence">,
+): string {
+  const [one, other] = namesOf(first, second);
+  const count = (tests: number): string => (tests === 1 ? "the one test" : `all ${tests} tests`);
+  const basis = `By ${count(firstTests)} of ${one} and ${count(secondTests)} of ${other}`;
+  return `${basis}: ${timeWords(one, other, timeRatio)}.`;
 }
 
 /** What tells the two apart: support, coating or lamp; else their names or dates. */

@@ -14,6 +14,8 @@ export interface ComparisonView {
   readonly pairs: readonly {
     readonly title: string;
     readonly sentence: string;
+    /** The same by all tests of both materials; null where there are no more than these two. */
+    readonly pooled: string | null;
     readonly warnings: readonly string[];
     readonly rows: readonly {
       readonly term: string;
@@ -88,6 +90,7 @@ export function comparisonView({ tests: compared, pairs }: Comparison): Comparis
       .map((pair) => ({
         title: `${labelOf(pair.secondId)} against ${labelOf(pair.firstId)}`,
         sentence: pair.sentence,
+        pooled: pair.pooled?.sentence ?? null,
         warnings: pair.warnings.map(({ message }) => message),
         rows: rowsOf(pair),
       })),

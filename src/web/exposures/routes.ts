@@ -7,6 +7,14 @@ import type { MaterialKind } from "#shared/schema/materials.ts";
 import { depthOfCoating, findNextBestTests, lookUpExposure } from "#src/studio/look-up-exposure.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { exposureResultView, type ExposureResultView } from "./view.ts";
+import {
+  batchOfAnotherCoating,
+  batchOptions,
+  chosenBatch,
+  otherCoating,
+  selectedBatch,
+} from "#src/web/parts/batch-choice.ts";
+import type { StoreReader } from "#src/store/store.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { recordChoices, type FieldView } from "#src/web/parts/field-view.ts";
 import { errorSummary, formTrouble } from "#src/web/parts/form-errors.ts";
@@ -34,11 +42,20 @@ const fieldIds: Readonly<Record<string, string>> = {
   lampId: "lookup-lampId",
   supportId: "lookup-supportId",
   coatingId: "lookup-coatingId",
+  batchId: "lookup-batchId",
   filmId: "lookup-filmId",
   distanceMm: "lookup-distance",
   lampHours: "lookup-hours",
   share: "lookup-share",
 };
+
+/** The batch of the coating, where any are kept. */
+function batchFields(store: StoreReader, query: FormValues): FieldView[] {
+  const options = batchOptions(store, query);
+  if (options.length === 0) return [];
+  const newest = { value: "", label: "The newest of this coating" };
+  return [{ name: "batchId", id: "lookup-batchId", kind: "select", label: batchLabel, options: [newest, ...options] }];
+}
 
 /** @param ownDepth share to which the studio prints the coating */
 const furtherFields = (ownDepth: string): readonly FieldView[] => [
@@ -77,7 +94,11 @@ function depthRemark(share: string, ownDepth: string): string {
   return share === ownDepth ? " (this coating's)" : "";
 }
 
-const labels = Object.fromEntries([...fields, ...furtherFields(usualShare)].map(({ name, label }) => [name, label]));
+const batchLabel = "Batch of the coating";
+const labels = {
+  ...Object.fromEntries([...fields, ...furtherFields(usualShare)].map(({ name, label }) => [name, label])),
+  batchId: batchLabel,
+};
 
 export function exposurePageRoutes(tools: Pick<Tools, "store" | "modelThread">): Router {
   const router = Router();
@@ -89,9 +110,11 @@ export function exposurePageRoutes(tools: Pick<Tools, "store" | "modelThread">):
     let result: ExposureResultView | null = null;
     // A link may choose one material and leave the rest open: then the page only asks for the rest.
     const isComplete = ["lampId", "supportId", "coatingId"].every((name) => textOf(query, name) !== "");
-    if (isComplete) {
+    const batchId = chosenBatch(store, query, textOf(query, "coatingId"));
+    if (batchId === otherCoating) errors = { batchId: batchOfAnotherCoating };
+    else if (isComplete) {
       try {
-        const asked = exposureQuerySchema.parse({ share: ownDepth, ...filled(query) });
+        const asked = exposureQuerySchema.parse({ share: ownDepth, ...filled({ ...query, batchId: batchId ?? "" }) });
         result = exposureResultView(store, lookUpExposure({ store }, asked), findNextBestTests({ store }, asked));
       } catch (error) {
         if (error instanceof InputError && error.code !== "bad-request") throw error;
@@ -99,7 +122,7 @@ export function exposurePageRoutes(tools: Pick<Tools, "store" | "modelThread">):
       }
     }
     const chosen = new URLSearchParams(
-      fields.flatMap(({ name }): [string, string][] =>
+      [...fields.map(({ name }) => name), "batchId"].flatMap((name): [string, string][] =>
         textOf(query, name) === "" ? [] : [[name, textOf(query, name)]],
       ),
     );
@@ -112,12 +135,17 @@ export function exposurePageRoutes(tools: Pick<Tools, "store" | "modelThread">):
         status: Object.keys(errors).length > 0 ? 400 : 200,
       },
       {
-        fields: fields.map(({ name, kind, label, empty }): FieldView => {
+        fields: fields.flatMap(({ name, kind, label, empty }): FieldView[] => {
           const options = recordChoices(empty, store[kind].list());
-          return { name, id: fieldIds[name] ?? name, kind: "select", label, options };
+          const field: FieldView = { name, id: fieldIds[name] ?? name, kind: "select", label, options };
+          return [field, ...(name === "coatingId" ? batchFields(store, query) : [])];
         }),
         further: furtherFields(ownDepth),
-        values: { ...query, share: isOffered(textOf(query, "share"), ownDepth) ? textOf(query, "share") : ownDepth },
+        values: {
+          ...query,
+          batchId: selectedBatch(batchOptions(store, query), query),
+          share: isOffered(textOf(query, "share"), ownDepth) ? textOf(query, "share") : ownDepth,
+        },
         errors,
         summary: errorSummary(errors, Object.entries(fieldIds)),
         furtherOpen:

@@ -1,10 +1,16 @@
 // Choosing a lamp, support, coating and film on a form, or adding one in place.
-import { batchesOf, batchInUse } from "#shared/coating/batches.ts";
-import { batchName } from "#shared/words/materials/coating-words.ts";
 import type { MaterialKind } from "#shared/schema/materials.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { idOfName, materialOfName } from "#src/studio/materials/keep-material.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import {
+  batchOfAnotherCoating,
+  batchOptions,
+  chosenBatch,
+  otherCoating,
+  selectedBatch,
+  unknownBatch,
+} from "./batch-choice.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "./form-values.ts";
 
 /** Ids chosen on a form; absent where nothing was. */
@@ -131,45 +137,19 @@ export function materialFields(store: StoreReader, values: FormValues, errors: F
   }));
 }
 
-/** Chosen where nobody knows of which batch it was. */
-const unknownBatch = "none";
-
 function batchChoice(store: StoreReader, values: FormValues, errors: FieldErrors): BatchChoice | null {
-  const options = store.coatings.list().flatMap((coating) =>
-    batchesOf(coating)
-      .filter(({ isUsedUp, id }) => !isUsedUp || id === textOf(values, "batchId"))
-      .map((batch) => ({ value: `${coating.id} ${batch.id}`, label: `${coating.name}: ${batchName(batch)}` })),
-  );
+  const options = batchOptions(store, values);
   if (options.length === 0) return null;
-  const selected = textOf(values, "batchId");
   return {
     options: [
       { value: "", label: "The newest of this coating" },
       ...options,
       { value: unknownBatch, label: "Not known" },
     ],
-    selected: options.some(({ value }) => value === selected)
-      ? selected
-      : (options.find(({ value }) => value === `${textOf(values, "coatingId")} ${selected}`)?.value ?? selected),
+    selected: selectedBatch(options, values),
     error: errors["batchId"] ?? "",
   };
 }
-
-/**
- * Batch that a form chose: "coating batch", or the batch alone as an address names it; empty: the newest of the
- * coating.
- * @returns undefined where none is known, "other-coating" where it is of another one
- */
-function chosenBatch(store: StoreReader, values: FormValues, coatingId: string): string | undefined {
-  const typed = textOf(values, "batchId");
-  const coating = store.coatings.find(coatingId);
-  if (coating === undefined || typed === unknownBatch) return undefined;
-  if (typed === "") return batchInUse(coating)?.id;
-  const batch = batchesOf(coating).find(({ id }) => typed === id || typed === `${coatingId} ${id}`);
-  return batch?.id ?? otherCoating;
-}
-
-const otherCoating = "other-coating";
 
 /** What a form chose, and what is missing of it. */
 export interface ChosenMaterials {
@@ -195,7 +175,7 @@ export function chosenMaterials(store: StoreReader, values: FormValues): ChosenM
     else if (missing !== "") errors[name] = missing;
   }
   const batchId = chosenBatch(store, values, ids.coatingId ?? "");
-  if (batchId === otherCoating) errors["batchId"] = "That batch is of another coating: choose one of this coating.";
+  if (batchId === otherCoating) errors["batchId"] = batchOfAnotherCoating;
   return { ids: { ...ids, ...(batchId === undefined ? {} : { batchId }) }, errors };
 }
 

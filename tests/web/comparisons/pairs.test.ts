@@ -30,6 +30,41 @@ describe("POST /api/comparisons", () => {
     );
   });
 
+  it("when one material was tested again, holds all tests of both against each other too", async () => {
+    // The two that are compared lie 0.05 too near each other; the third says so.
+    const paper = await saveTest({ middle: 2.05, seed: 1 });
+    const cotton = await saveTest({ middle: 2.15, supportId: ids["cotton"], seed: 2 });
+    const alone = (
+      await request(app)
+        .post("/api/comparisons")
+        .send({ testIds: [paper, cotton] })
+    ).body.pairs[0];
+    expect(alone.pooled).toBeNull();
+    await saveTest({ middle: 1.95, seed: 3 });
+    await saveTest({ middle: 2, seed: 4 });
+    const [pair] = (
+      await request(app)
+        .post("/api/comparisons")
+        .send({ testIds: [paper, cotton] })
+        .expect(200)
+    ).body.pairs;
+    expect(pair.pooled).toMatchObject({ firstTests: 3, secondTests: 1 });
+    expect(pair.pooled.sentence).toMatch(/^By all 3 tests of Paper and the one test of Cotton: Cotton needs /);
+    expect(Math.abs(Math.log10(pair.pooled.timeRatio.value) - 0.15)).toBeLessThan(0.03);
+    expect(pair.pooled.timeRatio.value).toBeGreaterThan(pair.timeRatio.value);
+    const page = await request(app)
+      .get("/comparisons")
+      .query({ testId: [paper, cotton] })
+      .expect(200);
+    expect(page.text).toContain("By all 3 tests of Paper");
+    const again = (
+      await request(app)
+        .post("/api/comparisons")
+        .send({ testIds: [cotton, paper] })
+    ).body.pairs[0];
+    expect(again.pooled.timeRatio.value * pair.pooled.timeRatio.value).toBeCloseTo(1, 9);
+  });
+
   it("when the two are swapped, inverts the ratio and turns the differences", async () => {
     const [a, b] = [await saveTest({ middle: 2 }), await saveTest({ middle: 2.2, supportId: ids["cotton"], seed: 4 })];
     const there = (

@@ -24,6 +24,7 @@ const pair = (firstId: string, secondId: string, ratio: number | null): TestPair
     averageGradientDifference: null,
     dMaxDifference: null,
     dMinDifference: null,
+    pooled: null,
     sentence: "",
     warnings: [],
   };

@@ -86,6 +86,33 @@ describe("a batch in tests, prints and times", () => {
     expect((await lookUp({ batchId: "nope" })).field).toBe("batchId");
   });
 
+  it("can be chosen on the lookup page, and one of another coating is asked for again", async () => {
+    const { app, ids } = studio;
+    const of = { lampId: ids["lamp"], supportId: ids["paper"], coatingId: ids["blue"] };
+    const page = async (query: Record<string, string>) =>
+      request(app)
+        .get("/exposures")
+        .set("Accept", "text/html")
+        .query({ ...of, ...query });
+    expect((await page({})).text).not.toContain("Batch of the coating");
+    const tested = await addBatch({ batchMadeOn: "2026-05-03", batchLot: "7" });
+    await studio.saveTest({ batchId: tested, filmId: null });
+    await addBatch({ batchMadeOn: "2026-05-20", batchLot: "8" });
+    const newest = (await page({})).text;
+    expect(newest).toContain("Batch of the coating");
+    expect(newest).toContain("20 May 2026 (lot 8): no test was coated with it");
+    // As the form sends it, and as an address names it.
+    for (const batchId of [`${ids["blue"]} ${tested}`, tested]) {
+      const { text } = await page({ batchId });
+      expect(text).toContain("one test was coated with it");
+      expect(text).toContain(`value="${ids["blue"]} ${tested}" selected`);
+    }
+    const other = await page({ batchId: "elsewhere nope" });
+    expect(other.status).toBe(400);
+    expect(other.text).toContain('href="#lookup-batchId"');
+    expect(other.text).not.toContain("answer-time");
+  });
+
   it("when tests taken together were washed differently, says so", async () => {
     await studio.saveTest({ filmId: null, wash: "acid", humidityPercent: 40 });
     await studio.saveTest({ filmId: null, wash: "plain", humidityPercent: 70, seed: 2 });
