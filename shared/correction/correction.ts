@@ -1,6 +1,6 @@
 // From the tones of a printed strip or sheet to the tone curve that the next negative needs.
 import { TroubleError } from "#shared/errors.ts";
-import type { CorrectionTarget, PointsWish, Tone } from "#shared/schema/correction.ts";
+import type { PointsWish, Tone, ToneTarget } from "#shared/schema/correction.ts";
 import { topLevel } from "./grey-level.ts";
 import type { CorrectionTrouble, FoundCorrection } from "./correction-facts.ts";
 import { mergeTones } from "./merge-tones.ts";
@@ -14,7 +14,7 @@ const leastRangeLightness = 5;
 export interface CorrectionInput {
   /** At least 3 different levels, in any order; replicates welcome. */
   readonly tones: readonly Tone[];
-  readonly target: CorrectionTarget;
+  readonly target: ToneTarget;
   /** False where the tones count from the print's own lightest one, not from bare paper; true when absent. */
   readonly isVeilKnown?: boolean;
   /** What the points to type are for; straight lines within one grey level when absent. */

@@ -9,8 +9,8 @@ const targetPointSchema = z.object({
   percent: z.number().min(0).max(100),
 });
 
-/** What the finished print shall look like over the grey levels of a positive. */
-export const correctionTargetSchema = z.union([
+/** What a print shall look like over the grey levels of a positive, in the state in which its sheet was read. */
+const toneTargetSchema = z.union([
   z.enum(["lightness", "density"]),
   z
     .object({ points: z.array(targetPointSchema).min(2, "a target needs at least 2 points").max(64) })
@@ -27,7 +27,27 @@ export const correctionTargetSchema = z.union([
       },
     ),
 ]);
+export type ToneTarget = z.infer<typeof toneTargetSchema>;
+
+const testIdSchema = z
+  .string()
+  .regex(/^[\w-]{1,60}$/, "name the toned print's test and that of the same print before, by their ids");
+
+/** A print that is toned or bleached afterwards: even steps of L* then, as two tests of one print show. */
+const tonedTargetSchema = z.object({
+  /** Sheet or strip read after toning or bleaching. */
+  tonedTestId: testIdSchema,
+  /** The same print read before. */
+  plainTestId: testIdSchema,
+});
+export type TonedTarget = z.infer<typeof tonedTargetSchema>;
+
+/** What the finished print shall look like over the grey levels of a positive. */
+export const correctionTargetSchema = z.union([...toneTargetSchema.options, tonedTargetSchema]);
 export type CorrectionTarget = z.infer<typeof correctionTargetSchema>;
+
+/** Before the two ids of a toned target in an address. */
+const tonedWord = "toned:";
 
 /** One tone of the printed strip or sheet, replicates already averaged or not. */
 export interface Tone {
@@ -100,12 +120,19 @@ const targetWords =
   "write lightness, density, or points such as 0:0,128:60,255:100 (grey level : percent of the way from the " +
   "darkest blue to paper, in L*)";
 
-/** A target as written in an address: "lightness", "density", or points "0:0,128:60,255:100". */
+/**
+ * A target as written in an address: "lightness", "density", points "0:0,128:60,255:100", or "toned:" with the ids of
+ * the toned print's test and of the same print's before.
+ */
 export const targetTextSchema = z
   .string()
   .max(2000)
   .transform((text, context): unknown => {
     if (!text.includes(":")) return text;
+    if (text.startsWith(tonedWord)) {
+      const [tonedTestId, plainTestId, ...more] = text.slice(tonedWord.length).split(",");
+      return more.length === 0 ? { tonedTestId, plainTestId } : text;
+    }
     const points = text
       .split(",")
       .map((pair) => pair.split(":").map((part) => (part.trim() === "" ? NaN : Number(part))));
@@ -116,7 +143,7 @@ export const targetTextSchema = z
     return { points: points.map(([level, percent]) => ({ level, percent })) };
   })
   .pipe(
-    z.union([correctionTargetSchema.options[0], correctionTargetSchema.options[1]], {
+    z.union(correctionTargetSchema.options, {
       error: (issue) => (typeof issue.input === "string" ? targetWords : undefined),
     }),
   );

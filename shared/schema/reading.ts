@@ -186,8 +186,8 @@ export interface SheetReading {
     readonly widthMm: number;
   };
   /**
-   * Mark of the correction that the sheet was printed through (`correctionMark` of its test and target), or null for a
-   * first sheet.
+   * Mark of the correction that the sheet was printed through (`correctionMark` of its test and target, or
+   * `keptCurveMark`), or null for a first sheet.
    */
   readonly correctionMark: string | null;
   /** True when the print reads mirrored: the other side of the film lay on the coating. */

@@ -54,6 +54,8 @@ export const sheetRequestSchema = z.object({
   ink: writtenInkSchema,
   /** A test whose correction the sheet is printed through, to check it. */
   testId: z.preprocess((value) => (value === "" ? undefined : value), z.string().max(64).optional()),
+  /** A kept curve that the sheet is printed through instead of a test's present one. */
+  curveId: z.preprocess((value) => (value === "" ? undefined : value), z.string().max(60).optional()),
   /**
    * What that correction aims at: even steps of lightness (usual) or of density. A list of points cannot be checked by
    * a sheet.

@@ -15,9 +15,11 @@ export interface SheetCode {
 
 const codeWord = "WEDGEWRIGHT";
 const markLength = 8;
-/** Before the inks of an ink sheet; the colon stands in no correction's mark. */
+/** Before the inks of an ink sheet. */
 const inkWord = "INK:";
-const marked = String.raw`(?:\/(?:([0-9A-Z]{1,8}(?:\/D)?)|INK:([0-9A-F]{1,3})))?`;
+/** Before the letters of a kept curve's id. */
+const keptWord = "K:";
+const marked = String.raw`(?:\/(?:([0-9A-Z]{1,8}(?:\/D)?|K:[0-9A-Z]{1,8})|INK:([0-9A-F]{1,3})))?`;
 const codePattern = new RegExp(String.raw`^WEDGEWRIGHT (\d{1,3})\/(\d{1,3})\/(\d{1,2})\/(\d{2,3}(?:\.\d)?)${marked}$`);
 
 /** Targets of a correction that a sheet can be printed through; a list of points does not fit the code. */
@@ -29,10 +31,24 @@ const densityEnding = "/D";
  * code stays small), and an ending where it aims at anything but even steps of lightness.
  */
 export function correctionMark(testId: string, target: SheetTarget = "lightness"): string {
-  return `${testId
+  return `${markLetters(testId)}${target === "density" ? densityEnding : ""}`;
+}
+
+function markLetters(id: string): string {
+  return id
     .replace(/[^0-9a-z]/gi, "")
     .toUpperCase()
-    .slice(0, markLength)}${target === "density" ? densityEnding : ""}`;
+    .slice(0, markLength);
+}
+
+/** The same of a kept curve, which knows its own test and target. */
+export function keptCurveMark(curveId: string): string {
+  return `${keptWord}${markLetters(curveId)}`;
+}
+
+/** Whether a mark is that of a kept curve. */
+export function isKeptCurveMark(mark: string): boolean {
+  return mark.startsWith(keptWord);
 }
 
 /** What a mark's correction aimed at. */

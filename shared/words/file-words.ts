@@ -1,5 +1,6 @@
 // What stands in and on the files made here: heads of the correction's tables, the line under a negative, the mark of
 // invented data.
+import { isToned } from "#shared/correction/target-text.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import type { Calibration } from "#shared/schema/correction.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
@@ -31,5 +32,6 @@ export function captionText(
 /** What the curve aimed at, where it is not the usual even steps of lightness. */
 function scaleOnCaption(target: NegativeRequest["target"]): string {
   if (target === "lightness") return "";
-  return target === "density" ? "even steps of density" : "a scale of its own";
+  if (target === "density") return "even steps of density";
+  return isToned(target) ? "to be toned" : "a scale of its own";
 }

@@ -43,6 +43,8 @@ type NegativeRefusal =
   | { readonly code: "no-check-sheet" }
   | { readonly code: "no-grey-levels" }
   | { readonly code: "sheet-through-unknown-test"; readonly mark: string }
+  | { readonly code: "sheet-through-forgotten-curve" }
+  | { readonly code: "toned-of-another-sheet" }
   | { readonly code: "no-such-tone-test"; readonly id: string }
   | { readonly code: "ink-curve-unfit" }
   | { readonly code: "ink-time-missing" }
@@ -120,6 +122,12 @@ const sentences: Sentences<Refusal> = {
   "sheet-through-unknown-test": ({ mark }) =>
     `This sheet was printed through the correction of a test (mark ${mark}) that is not kept here, so what was ` +
     "sent to the film printer is not known. Print a first sheet without a correction.",
+  "sheet-through-forgotten-curve":
+    "This sheet was printed through a kept curve that is no longer here, so what was sent to the film printer is not " +
+    "known. Print a first sheet without a correction.",
+  "toned-of-another-sheet":
+    "The toned print and the plain one are not of the same sheet: choose two tests of one print, read before and " +
+    "after toning.",
   "no-such-tone-test": ({ id }) =>
     `There is no test "${id}": choose one that was made with the wedge sheet or a strip of levels.`,
   "ink-curve-unfit": "Choose a tablet test with a curve, made without a film over its tablet.",

@@ -7,6 +7,7 @@ import { millimetresOf } from "#shared/correction/picture-size.ts";
 import { negativeRequestFromForm } from "#shared/correction/negative-form.ts";
 import { errorInWords } from "#shared/words/trouble-words.ts";
 import { linearFromSrgb, srgbFromLinear } from "#shared/density/srgb.ts";
+import { offerVersions, type Version } from "./parts/curve-versions.ts";
 import { exactView } from "./parts/exact-view.ts";
 import { pageData } from "./parts/page-data.ts";
 import { pictureOf } from "./parts/chosen-picture.ts";
@@ -51,7 +52,13 @@ async function arrange(form: HTMLFormElement): Promise<void> {
   const test = form.querySelector<HTMLSelectElement>("select[name=testId]");
   const without = find<HTMLInputElement>("data-without");
   const target = find<HTMLSelectElement>("data-target");
-  const curveKey = (): string => `${test?.value ?? ""} ${target.value}`;
+  const version = find<HTMLSelectElement>("name=curveId");
+  const curveKey = (): string => `${test?.value ?? ""} ${target.value} ${version.value}`;
+  const offered = new Map<string, readonly Version[]>();
+  offered.set(
+    test?.value ?? "",
+    [...version.options].map(({ value, label }) => ({ value, label })),
+  );
   let picture: ImageData | null = null;
   let pictureSize = { width: 3, height: 2 };
 
@@ -129,13 +136,26 @@ async function arrange(form: HTMLFormElement): Promise<void> {
       .querySelector<HTMLAnchorElement>("[data-curve-link]")
       ?.setAttribute("href", `/tests/${id}/correction?${query}`);
     if (!curves.has(key)) {
-      const answer = await fetch(`/negatives/curves/${id}?${query}`, { headers: { accept: "application/json" } });
-      if (answer.ok) curves.set(key, (await answer.json()) as Curve);
+      const kept = encodeURIComponent(version.value);
+      const answer = await fetch(`/negatives/curves/${id}?${query}&curveId=${kept}`, {
+        headers: { accept: "application/json" },
+      });
+      if (answer.ok) {
+        const { versions, ...curve } = (await answer.json()) as Curve & { versions: readonly Version[] };
+        curves.set(key, curve);
+        offered.set(test?.value ?? "", versions);
+      }
     }
+    offerVersions(version, offered.get(test?.value ?? ""));
     drawSoon();
   };
-  test?.addEventListener("change", () => void fetchCurve());
+  test?.addEventListener("change", () => {
+    // The versions offered are the other test's.
+    version.value = "";
+    void fetchCurve();
+  });
   target.addEventListener("change", () => void fetchCurve());
+  version.addEventListener("change", () => void fetchCurve());
   cropByDrawing(find<HTMLCanvasElement>("data-positive"), (crop) => {
     for (const [name, share] of Object.entries(crop)) {
       const field = form.querySelector<HTMLInputElement>(`input[name=${name}]`);

@@ -1,6 +1,6 @@
-// The sun page's comforts: a city fills the fields, the device's place on request, the last place remembered on this
-// device.
-import { followCity, inputNamed, offerOwnPlace, putInto, zoneOfDevice } from "./parts/sun-place.ts";
+// The sun page's comforts: a town's name fills the fields, the device's place on request, the last place remembered on
+// this device.
+import { followPlace, inputNamed, offerOwnPlace, putInto, zoneOfDevice } from "./parts/sun-place.ts";
 
 const placeKey = "wedgewright-sun-place";
 const placeFields = ["latitude", "longitude", "timeZone", "elevationM", "tiltDegrees", "facingDegrees"] as const;
@@ -8,7 +8,7 @@ const names = { latitude: "latitude", longitude: "longitude", timeZone: "timeZon
 
 const form = document.querySelector<HTMLFormElement>("[data-sun-form]");
 if (form !== null) {
-  followCity(form, names);
+  followPlace(form, names);
   offerOwnPlace(form, names);
   if (inputNamed(form, "latitude")?.value === "" && inputNamed(form, "longitude")?.value === "") {
     putInto(form, "timeZone", zoneOfDevice());

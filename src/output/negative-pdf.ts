@@ -1,6 +1,6 @@
 // The packed pictures of a negative as PDF pages at true size.
 import type { PackedPicture } from "#shared/format/packed-picture.ts";
-import { addPackedPage, pdfDocument } from "./pdf-document.ts";
+import { addPackedPage, pdfDocument, pdfFile } from "./pdf-document.ts";
 import { addPlanPage, type SheetPlan } from "./plan-page.ts";
 
 export interface NegativePdfPage {
@@ -9,6 +9,14 @@ export interface NegativePdfPage {
   readonly filmMm: { readonly width: number; readonly height: number } | null;
 }
 
+interface NegativePdfParts {
+  readonly dpi: number;
+  readonly title: string;
+  readonly madeAt: Date;
+}
+
+const pageName = (index: number): string => `Negative${index + 1}`;
+
 /** One page for each picture, and for several sheets a last one that shows how they are cut and joined. */
 export function negativePdf({
   pages,
@@ -16,12 +24,9 @@ export function negativePdf({
   title,
   madeAt,
   plan = null,
-}: {
-  pages: readonly NegativePdfPage[];
-  dpi: number;
-  title: string;
-  madeAt: Date;
-  plan?: SheetPlan | null;
+}: NegativePdfParts & {
+  readonly pages: readonly NegativePdfPage[];
+  readonly plan?: SheetPlan | null;
 }): Promise<Uint8Array> {
   return pdfDocument({
     title,
@@ -29,9 +34,31 @@ export function negativePdf({
     isTrueSize: true,
     draw(pdf) {
       pages.forEach(({ picture, filmMm }, index) =>
-        addPackedPage(pdf, picture, { dpi, filmMm, name: `Negative${index + 1}` }),
+        addPackedPage(pdf, picture, { dpi, filmMm, name: pageName(index) }),
       );
       if (plan !== null) addPlanPage(pdf, plan);
+    },
+  });
+}
+
+/** One page for each picture, written into a file as the pictures come: no more than one of them is held. */
+export async function negativePdfFile({
+  path,
+  pages,
+  dpi,
+  ...parts
+}: NegativePdfParts & { readonly path: string; readonly pages: AsyncIterable<NegativePdfPage> }): Promise<void> {
+  await pdfFile({
+    ...parts,
+    path,
+    isTrueSize: true,
+    async draw(pdf, written) {
+      let index = 0;
+      for await (const { picture, filmMm } of pages) {
+        addPackedPage(pdf, picture, { dpi, filmMm, name: pageName(index) });
+        index += 1;
+        await written();
+      }
     },
   });
 }

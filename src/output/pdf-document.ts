@@ -1,5 +1,9 @@
 // Every PDF that the program writes: its bytes gathered, its makers named, its sizes and type in one place.
+import { createWriteStream } from "node:fs";
 import { join } from "node:path";
+import type { Readable } from "node:stream";
+import { pipeline } from "node:stream/promises";
+import { setTimeout as pause } from "node:timers/promises";
 import PDFDocument from "pdfkit";
 import type { PackedPicture } from "#shared/format/packed-picture.ts";
 import type { CardPaper } from "#shared/schema/sheet.ts";
@@ -58,8 +62,8 @@ function insideOf(pdf: Pdf): PdfInside {
   return pdf as unknown as PdfInside;
 }
 
-/** Draws one document and gives its bytes. Source: iso-32000-1 clause 12.2 (PrintScaling) */
-export function pdfDocument({ title, firstPage, isTrueSize = false, madeAt, draw }: PdfParts): Promise<Uint8Array> {
+/** A document without a page or with its first, to be drawn. Source: iso-32000-1 clause 12.2 (PrintScaling) */
+function openPdf({ title, firstPage, isTrueSize = false, madeAt }: Omit<PdfParts, "draw">): Pdf {
   const pdf = new PDFDocument({
     // Pictures of 16 bits came with this version.
     pdfVersion: "1.5",
@@ -78,21 +82,63 @@ export function pdfDocument({ title, firstPage, isTrueSize = false, madeAt, draw
     },
   });
   if (isTrueSize) insideOf(pdf)._root.data["ViewerPreferences"] = pdf.ref({ PrintScaling: "None" });
-  const chunks: Uint8Array[] = [];
-  const whole = new Promise<Uint8Array>((resolve, reject) => {
-    pdf.on("data", (chunk: Uint8Array) => chunks.push(chunk));
-    pdf.on("end", () => resolve(Buffer.concat(chunks)));
-    pdf.on("error", reject);
-  });
   Object.entries(fontFiles).forEach(([name, file]) => pdf.registerFont(name, join(rootDir, "static", "fonts", file)));
   if (firstPage !== undefined) {
     const { scale = 1 } = firstPage;
     if (scale !== 1) pdf.on("pageAdded", () => makeSmaller(pdf, scale));
     pdf.addPage();
   }
+  return pdf;
+}
+
+/** Draws one document and gives its bytes. */
+export function pdfDocument({ draw, ...parts }: PdfParts): Promise<Uint8Array> {
+  const pdf = openPdf(parts);
+  const chunks: Uint8Array[] = [];
+  const whole = new Promise<Uint8Array>((resolve, reject) => {
+    pdf.on("data", (chunk: Uint8Array) => chunks.push(chunk));
+    pdf.on("end", () => resolve(Buffer.concat(chunks)));
+    pdf.on("error", reject);
+  });
   draw(pdf);
   pdf.end();
   return whole;
+}
+
+/** Time between two looks whether the disk has taken what was drawn [ms]. */
+const lookEveryMs = 5;
+
+/**
+ * Draws one document straight into a file.
+ * @param parts.draw waits for `written()` wherever what was drawn so far shall leave memory
+ */
+export async function pdfFile({
+  path,
+  draw,
+  ...parts
+}: Omit<PdfParts, "draw"> & {
+  readonly path: string;
+  readonly draw: (pdf: Pdf, written: () => Promise<void>) => Promise<void>;
+}): Promise<void> {
+  const pdf = openPdf(parts);
+  // The library's documents are streams of Node; its types say less.
+  const drawn = pdf as unknown as Readable;
+  const file = createWriteStream(path);
+  const whole = pipeline(drawn, file);
+  // Told below, once the drawing has ended.
+  whole.catch(() => undefined);
+  const written = async (): Promise<void> => {
+    while (!file.destroyed && drawn.readableLength + file.writableLength > 0) await pause(lookEveryMs);
+  };
+  try {
+    await draw(pdf, written);
+    pdf.end();
+  } catch (error) {
+    drawn.destroy();
+    await whole.catch(() => undefined);
+    throw error;
+  }
+  await whole;
 }
 
 /**
@@ -126,12 +172,17 @@ export function addPackedPage(
   // Whole pixels rarely fill a film exactly: what is left, less than one, lies on both sides.
   const [x, y] = [(page[0] - size[0]) / 2, (page[1] - size[1]) / 2];
   pdf.addPage({ size: page, margin: 0 });
-  placePacked(pdf, picture, { dpi, name, x, y });
+  placeEmbedded(pdf, embedPacked(pdf, picture), { dpi, name, x, y });
 }
 
-/** A packed picture somewhere on the page that is open. */
-export interface PlacedPicture {
-  readonly picture: PackedPicture;
+/** A packed picture that the document holds, to be placed on its pages. */
+export interface EmbeddedPicture extends Pick<PackedPicture, "width" | "height"> {
+  readonly image: ReturnType<Pdf["ref"]>;
+}
+
+/** An embedded picture somewhere on the page that is open. */
+interface PlacedPicture {
+  readonly picture: EmbeddedPicture;
   /** Its left upper corner [mm]. */
   readonly xMm: number;
   readonly yMm: number;
@@ -158,22 +209,16 @@ export function addFilmOfPictures(
   pdf.addPage({ size: [width, height], margin: 0 });
   pdf.rect(0, 0, width, height).fill([...ground]);
   pictures.forEach(({ picture, xMm, yMm }, index) =>
-    placePacked(pdf, picture, { dpi, name: `${name}x${index + 1}`, x: xMm * pointsPerMm, y: yMm * pointsPerMm }),
+    placeEmbedded(pdf, picture, { dpi, name: `${name}x${index + 1}`, x: xMm * pointsPerMm, y: yMm * pointsPerMm }),
   );
 }
 
-function pointsOf({ width, height }: PackedPicture, dpi: number): [number, number] {
+function pointsOf({ width, height }: Pick<PackedPicture, "width" | "height">, dpi: number): [number, number] {
   return [(width / dpi) * pointsPerInch, (height / dpi) * pointsPerInch];
 }
 
-/** @param at.x left upper corner [points] */
-function placePacked(
-  pdf: Pdf,
-  picture: PackedPicture,
-  { dpi, name, x, y }: { dpi: number; name: string; x: number; y: number },
-): void {
-  const { width, height, bits, channels, parts } = picture;
-  const size = pointsOf(picture, dpi);
+/** Puts a packed picture into the document, on no page yet. */
+export function embedPacked(pdf: Pdf, { width, height, bits, channels, parts }: PackedPicture): EmbeddedPicture {
   const image = pdf.ref({
     Type: "XObject",
     Subtype: "Image",
@@ -189,7 +234,17 @@ function placePacked(
   if (last === undefined) throw new TypeError("A packed picture without rows.");
   for (const { data } of parts.slice(0, -1)) image.write(asBuffer(data));
   image.end(asBuffer(last.data));
+  return { image, width, height };
+}
+
+/** @param at.x left upper corner [points] */
+function placeEmbedded(
+  pdf: Pdf,
+  picture: EmbeddedPicture,
+  { dpi, name, x, y }: { dpi: number; name: string; x: number; y: number },
+): void {
+  const size = pointsOf(picture, dpi);
   const inside = insideOf(pdf);
-  inside.page.xobjects[name] = image;
+  inside.page.xobjects[name] = picture.image;
   inside.addContent(`q ${size[0]} 0 0 ${-size[1]} ${x} ${size[1] + y} cm /${name} Do Q`);
 }

@@ -1,7 +1,9 @@
+import { isToned } from "#shared/correction/target-text.ts";
 import type { CorrectionTarget } from "#shared/schema/correction.ts";
 
 /** What a negative's curve aimed at. */
 export function scaleOfTarget(target: CorrectionTarget): string {
   if (target === "lightness") return "even steps of lightness";
-  return target === "density" ? "even steps of density" : "a scale of its own";
+  if (target === "density") return "even steps of density";
+  return isToned(target) ? "even steps of lightness once it is toned or bleached" : "a scale of its own";
 }

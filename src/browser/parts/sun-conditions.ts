@@ -1,10 +1,10 @@
 // The sun's part of the test form: opens itself when the chosen light is the sun.
-import { followCity, inputNamed, putInto, zoneOfDevice } from "./sun-place.ts";
+import { followPlace, inputNamed, putInto, zoneOfDevice } from "./sun-place.ts";
 
 export function arrangeSunConditions(): void {
   const part = document.querySelector<HTMLDetailsElement>("[data-sun-conditions]");
   if (part === null) return;
-  followCity(part, { latitude: "sunLatitude", longitude: "sunLongitude", timeZone: "sunTimeZone" });
+  followPlace(part, { latitude: "sunLatitude", longitude: "sunLongitude", timeZone: "sunTimeZone" });
   if (inputNamed(part, "sunTimeZone")?.value === "") putInto(part, "sunTimeZone", zoneOfDevice());
   const lamp = document.querySelector<HTMLSelectElement>('select[name="lampId"]');
   const openForSun = (): void => {

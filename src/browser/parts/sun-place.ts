@@ -1,5 +1,6 @@
-// Fields of a place under the sun: a city fills them, the device's place on request.
+// Fields of a place under the sun: a town's name or copied coordinates fill them, the device's place on request.
 import { writtenFixed } from "#shared/format/number.ts";
+import { offerPlaces, type OfferedPlace } from "./place-choices.ts";
 
 /** Names of the fields; the sun page and the form of a test call them differently. */
 export interface PlaceFields {
@@ -24,19 +25,25 @@ export function putInto(within: ParentNode, name: string, value: string): void {
   if (input !== null) input.value = value;
 }
 
-/** Lets a chosen city fill coordinates and zone, and typed coordinates forget the city. */
-export function followCity(within: ParentNode, names: PlaceFields): void {
-  const city = within.querySelector<HTMLSelectElement>("[data-sun-city]");
-  city?.addEventListener("change", () => {
-    const { latitude, longitude, zone } = city.selectedOptions[0]?.dataset ?? {};
-    if (latitude === undefined || longitude === undefined || zone === undefined) return;
-    putInto(within, names.latitude, latitude);
-    putInto(within, names.longitude, longitude);
-    putInto(within, names.timeZone, zone);
+/** The field of a place's name. */
+function placeName(within: ParentNode): HTMLInputElement | null {
+  return within.querySelector<HTMLInputElement>("[data-place-name]");
+}
+
+/** Lets a named place fill coordinates and zone, and typed coordinates forget the name. */
+export function followPlace(within: ParentNode, names: PlaceFields): void {
+  const name = placeName(within);
+  const choices = within.querySelector<HTMLElement>("[data-place-choices]");
+  const status = within.querySelector<HTMLElement>("[data-place-status]");
+  if (name === null || choices === null || status === null) return;
+  offerPlaces({ name, choices, status }, ({ latitude, longitude, timeZone }: OfferedPlace) => {
+    putInto(within, names.latitude, String(latitude));
+    putInto(within, names.longitude, String(longitude));
+    if (timeZone !== "") putInto(within, names.timeZone, timeZone);
   });
-  for (const name of [names.latitude, names.longitude, names.timeZone]) {
-    inputNamed(within, name)?.addEventListener("input", () => {
-      if (city !== null) city.value = "";
+  for (const field of [names.latitude, names.longitude, names.timeZone]) {
+    inputNamed(within, field)?.addEventListener("input", () => {
+      name.value = "";
     });
   }
 }
@@ -56,12 +63,12 @@ export function offerOwnPlace(within: ParentNode, names: PlaceFields): void {
         putInto(within, names.latitude, writtenFixed(coords.latitude, 2));
         putInto(within, names.longitude, writtenFixed(coords.longitude, 2));
         putInto(within, names.timeZone, zoneOfDevice());
-        const city = within.querySelector<HTMLSelectElement>("[data-sun-city]");
-        if (city !== null) city.value = "";
+        const name = placeName(within);
+        if (name !== null) name.value = "";
       },
       () => {
         button.disabled = false;
-        trouble.textContent = "The browser did not tell the place. Type the coordinates, or choose a city near you.";
+        trouble.textContent = "The browser did not tell the place. Type a town near you, or the coordinates.";
         trouble.hidden = false;
       },
       { timeout: 20_000, maximumAge: 3_600_000 },

@@ -1,7 +1,9 @@
 // The tone curve of a test made with grey levels, and the conditions it is true for.
 import { correctionFromTones, solvedCorrection, usualPoints } from "#shared/correction/correction.ts";
 import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
-import { driftedTones, type StripTones } from "#shared/correction/drifted-tones.ts";
+import { isToned } from "#shared/correction/target-text.ts";
+import { tonedTarget } from "#shared/correction/toned-target.ts";
+import { driftedScale, type StripTones } from "#shared/correction/drifted-tones.ts";
 import { pooledTones } from "#shared/correction/refine-correction.ts";
 import type { MadeNegative } from "#shared/schema/negative.ts";
 import type { CorrectionWarning } from "#shared/correction/correction-facts.ts";
@@ -13,10 +15,18 @@ import type {
   PlannedUse,
   PointsWish,
   Tone,
+  ToneTarget,
 } from "#shared/schema/correction.ts";
+import type { KeptCurve } from "#shared/schema/kept-curve.ts";
 import type { Film } from "#shared/schema/materials.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
-import { lettersOfMark, targetOfMark, type SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
+import {
+  isKeptCurveMark,
+  keptCurveMark,
+  lettersOfMark,
+  targetOfMark,
+  type SheetTarget,
+} from "#shared/tablet/wedge-sheet-code.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import { version } from "#src/version.ts";
@@ -56,7 +66,9 @@ export function correctionOfTest(
   const line = lineOfSheets(store, test);
   const { tones, warnings } = tonesOfLine(store, line);
   const isVeilKnown = test.reading.sheet?.zero?.of !== "own-white";
-  const { found, table } = inPlainWords(() => solvedCorrection({ tones, target, isVeilKnown, points }));
+  const { found, table } = inPlainWords(() =>
+    solvedCorrection({ tones, target: toneTargetOf(store, target), isVeilKnown, points }),
+  );
   return {
     test,
     table,
@@ -64,6 +76,25 @@ export function correctionOfTest(
     calibration: calibrationOf(store, test),
     correction: correctionInWords(found, { before: warnings, after: differences(store, test, use) }),
   };
+}
+
+/**
+ * A target as the core takes it: of a print to be toned, what it must look like before.
+ * @throws InputError "bad-request" for tests that are not here or are no two readings of one sheet, "no-correction"
+ */
+function toneTargetOf(store: Tools["store"], target: CorrectionTarget): ToneTarget {
+  if (!isToned(target)) return target;
+  const [toned, plain] = [toneTestOf(store, target.tonedTestId), toneTestOf(store, target.plainTestId)];
+  if (markOf(toned) !== markOf(plain) || (toned.request.negativeId ?? null) !== (plain.request.negativeId ?? null))
+    throw refusal("bad-request", { code: "toned-of-another-sheet" }, { field: "target" });
+  return inPlainWords(() => tonedTarget(tonesFromReading(plain.reading).tones, tonesFromReading(toned.reading).tones));
+}
+
+function toneTestOf(store: Tools["store"], id: string): SavedTest {
+  const test = store.tests.find(id);
+  if (test === undefined || !["levels", "sheet"].includes(test.request.tablet.kind))
+    throw refusal("bad-request", { code: "no-such-tone-test", id }, { field: "target" });
+  return test;
 }
 
 function sheetName({ request, createdAt }: SavedTest): string {
@@ -92,9 +123,9 @@ function testBefore(store: Tools["store"], test: SavedTest): SavedTest | null {
   const mark = markOf(test);
   const isStrip = Boolean(test.request.negativeId);
   if (mark === null && !isStrip) return null;
-  const before = isStrip
-    ? store.tests.find(negativeOf(store, test)?.request.testId ?? "")
-    : testByMark(store, mark ?? "", test.id);
+  const kept = keptCurveOf(store, test);
+  const namedId = isStrip ? negativeOf(store, test)?.request.testId : kept?.testId;
+  const before = isStrip || kept !== null ? store.tests.find(namedId ?? "") : testByMark(store, mark ?? "", test.id);
   if (before === undefined) throw refusal("no-correction", { code: "sheet-through-unknown-test", mark: mark ?? "" });
   return before;
 }
@@ -102,6 +133,18 @@ function testBefore(store: Tools["store"], test: SavedTest): SavedTest | null {
 /** The negative of which a test is the strip in the margin; null for other tests, or when it is off the list. */
 function negativeOf(store: Tools["store"], { request }: SavedTest): MadeNegative | null {
   return request.negativeId ? (store.madeNegatives.find(request.negativeId) ?? null) : null;
+}
+
+/**
+ * The kept curve that a sheet was printed through; null for one printed through a test's own.
+ * @throws InputError "no-correction" when it is no longer here
+ */
+function keptCurveOf(store: Tools["store"], test: SavedTest): KeptCurve | null {
+  const mark = markOf(test);
+  if (mark === null || !isKeptCurveMark(mark)) return null;
+  const kept = store.keptCurves.list().find(({ id }) => keptCurveMark(id) === mark);
+  if (kept === undefined) throw refusal("no-correction", { code: "sheet-through-forgotten-curve" });
+  return kept;
 }
 
 function markOf({ reading }: SavedTest): string | null {
@@ -142,17 +185,16 @@ export function tonesOfLine(store: Tools["store"], line: readonly SavedTest[]): 
       pooled = { ...own, through: null };
       sheet = pooled.tones;
     } else if (negative === null) {
-      const target = targetOfMark(markOf(test) ?? "");
       const first: readonly Tone[] = pooled.tones;
-      const { levels } = inPlainWords(() => correctionFromTones({ tones: first, target }));
-      sheet = pooledTones({ first, sentLevels: levels, second: own.tones });
+      const { target, sentLevels } = sentToSheet(store, test, first);
+      sheet = pooledTones({ first, sentLevels, second: own.tones });
       strips = [];
-      pooled = { tones: sheet, warnings: own.warnings, through: { test: before, target, sentLevels: levels } };
+      pooled = { tones: sheet, warnings: own.warnings, through: { test: before, target, sentLevels } };
     } else {
       const { target, levels } = negative;
       strips = [...strips, { sentLevels: levels, tones: own.tones }];
       pooled = {
-        tones: driftedTones(sheet, strips),
+        tones: driftedScale(sheet, strips).tones,
         warnings: own.warnings,
         through: { test: before, target: typeof target === "string" ? target : null, sentLevels: levels },
       };
@@ -160,6 +202,18 @@ export function tonesOfLine(store: Tools["store"], line: readonly SavedTest[]): 
   }
   if (pooled === null) throw new RangeError("A line of sheets holds one test at least.");
   return pooled;
+}
+
+/** What the film printer was sent for a check sheet, whose correction came from `first`. */
+function sentToSheet(
+  store: Tools["store"],
+  test: SavedTest,
+  first: readonly Tone[],
+): Pick<PrintedThrough, "target" | "sentLevels"> {
+  const kept = keptCurveOf(store, test);
+  if (kept !== null) return { target: typeof kept.target === "string" ? kept.target : null, sentLevels: kept.levels };
+  const target = targetOfMark(markOf(test) ?? "");
+  return { target, sentLevels: inPlainWords(() => correctionFromTones({ tones: first, target })).levels };
 }
 
 /** Newest test with grey levels whose id has this mark. */

@@ -1,4 +1,5 @@
 // Several pictures through one curve and one set of settings: a negative each, or together on as few films as they fit.
+import { join } from "node:path";
 import { contactSheets } from "#shared/correction/layout/contact-sheet.ts";
 import { millimetresOf } from "#shared/correction/picture-size.ts";
 import type { NegativeRequest, SeriesRequest } from "#shared/schema/negative.ts";
@@ -9,9 +10,9 @@ import { inWords } from "#shared/words/sentences.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import type { PackedPicture } from "#shared/format/packed-picture.ts";
-import { zipOf } from "#src/output/archive.ts";
-import { contactPdf } from "#src/output/contact-pdf.ts";
-import { negativePdf } from "#src/output/negative-pdf.ts";
+import { zipFile, type ArchivedFile } from "#src/output/archive.ts";
+import { contactPdfFile, type FilmPlaces } from "#src/output/contact-pdf.ts";
+import { negativePdfFile, type NegativePdfPage } from "#src/output/negative-pdf.ts";
 import type { MadeNegative as DrawnNegative } from "#src/imaging/negative/draw-negative.ts";
 import {
   curveOfNegative,
@@ -30,21 +31,30 @@ export interface SeriesWish extends Pick<NegativeWish, "workFolder" | "signal" |
   readonly pictures: readonly { readonly file: string; readonly name: string }[];
 }
 
-/** Most bytes of all finished negatives of a series together: they wait in memory for the last. */
-const mostBytes = 400 * 1024 * 1024;
+/**
+ * Most bytes of all finished negatives of a series together: they lie on the disk, and an archive of this form ends at
+ * four times as much.
+ */
+const mostBytes = 1024 * 1024 * 1024;
 
-/** A drawn picture of the series. */
+/** What is kept of a drawn picture once it lies on the disk. */
 interface DrawnPicture {
   readonly name: string;
-  readonly drawn: DrawnNegative;
+  readonly drawn: Pick<DrawnNegative, "widthPx" | "heightPx" | "rows" | "columns">;
   readonly warnings: readonly Warning[];
 }
 
-/** @throws InputError as `makeNegative`, naming the picture at fault by its number; "picture-too-large" for too much */
+/** A series that was made: like one negative, but lying in a file, since it may be large. */
+export type SeriesFile = Omit<NegativeFile, "bytes"> & { readonly path: string };
+
+/**
+ * Draws one picture after the other straight into the file: no more than one of them is held.
+ * @throws InputError as `makeNegative`, naming the picture at fault by its number; "picture-too-large" for too much
+ */
 export async function makeSeries(
   { store, imaging }: Pick<Tools, "store" | "imaging">,
   { request: asked, pictures, workFolder, signal, onProgress }: SeriesWish,
-): Promise<NegativeFile> {
+): Promise<SeriesFile> {
   const { arrangement, gapMm, ...settings } = asked;
   const isTogether = arrangement === "together";
   // Together they lie on the film by themselves: each is drawn no larger than itself.
@@ -53,20 +63,35 @@ export async function makeSeries(
     : { ...settings, tile: null };
   const curve = curveOfNegative({ store }, request);
   const made: DrawnPicture[] = [];
-  let bytes = 0;
-  for (const [index, { file, name }] of pictures.entries()) {
-    const drawn = await imaging.run(
-      "draw-negative",
-      { file, workFolder, request, ...drawingOf(curve, request), caption: captionOf(curve, request, { index, name }) },
-      { signal, onProgress: (share) => onProgress?.((index + share) / pictures.length) },
-    );
-    bytes += drawn.sheets.reduce((sum, { picture }) => sum + bytesOf(picture), 0);
-    if (bytes > mostBytes) throw refusal("picture-too-large", { code: "series-too-large", pictures: index + 1 });
-    made.push({ name, drawn, warnings: inWords(drawn.warnings, negativeWarningWords) });
+  async function* drawEach(): AsyncGenerator<{ readonly drawn: DrawnNegative; readonly name: string }> {
+    let bytes = 0;
+    for (const [index, { file, name }] of pictures.entries()) {
+      const drawn = await imaging.run(
+        "draw-negative",
+        {
+          file,
+          workFolder,
+          request,
+          ...drawingOf(curve, request),
+          caption: captionOf(curve, request, { index, name }),
+        },
+        { signal, onProgress: (share) => onProgress?.((index + share) / pictures.length) },
+      );
+      bytes += drawn.sheets.reduce((sum, { picture }) => sum + bytesOf(picture), 0);
+      if (bytes > mostBytes) throw refusal("picture-too-large", { code: "series-too-large", pictures: index + 1 });
+      const { widthPx, heightPx, rows, columns } = drawn;
+      made.push({
+        name,
+        drawn: { widthPx, heightPx, rows, columns },
+        warnings: inWords(drawn.warnings, negativeWarningWords),
+      });
+      yield { drawn, name };
+    }
   }
-  const file = isTogether
-    ? await onFilms(made, { request, film: filmOf(settings, gapMm) })
-    : await oneEach(made, { request, curve });
+  const path = join(workFolder, "series");
+  const type = isTogether
+    ? await onFilms(path, drawEach(), { request, film: filmOf(settings, gapMm) })
+    : await oneEach(path, drawEach(), { request, curve });
   // Only a series that came out is on the list.
   const [first] = forWriting(store).transaction(() =>
     made.map(({ drawn, name }) =>
@@ -75,7 +100,8 @@ export async function makeSeries(
   );
   const several = made.length > 1 ? `${made.length}-pictures` : "";
   return {
-    ...file,
+    path,
+    type,
     madeId: first?.id ?? "",
     nameWords: [isTogether ? "contact" : "negatives", curve.calibration.testName || request.testId, several],
     warnings: [...curve.correction.warnings, ...differentWarnings(made)],
@@ -104,26 +130,40 @@ function differentWarnings(made: readonly DrawnPicture[]): Warning[] {
   );
 }
 
+/** Pictures as they are drawn. */
+type Drawing = AsyncIterable<{ readonly drawn: DrawnNegative; readonly name: string }>;
+
 /** One PDF of all pages, or an archive of all files. */
 async function oneEach(
-  made: readonly DrawnPicture[],
+  path: string,
+  drawing: Drawing,
   { request, curve }: { readonly request: NegativeRequest; readonly curve: NegativeCurve },
-): Promise<Pick<NegativeFile, "bytes" | "type">> {
+): Promise<NegativeFile["type"]> {
   const title = `Negatives, ${captionText(curve.calibration, request)}`;
   if (request.format === "pdf") {
-    const pages = made.flatMap(({ drawn }) =>
-      drawn.sheets.flatMap(({ picture, filmMm }) => ("tiff" in picture ? [] : [{ picture, filmMm }])),
-    );
-    const bytes = await negativePdf({ pages, dpi: request.dpi, title, madeAt: new Date() });
-    return { bytes, type: "application/pdf" };
+    await negativePdfFile({ path, pages: packedPages(drawing), dpi: request.dpi, title, madeAt: new Date() });
+    return "application/pdf";
   }
-  const files = [];
-  for (const [index, { drawn, name }] of made.entries()) {
+  await zipFile(path, filesOf(drawing, { request, title }));
+  return "application/zip";
+}
+
+async function* packedPages(drawing: Drawing): AsyncGenerator<NegativePdfPage> {
+  for await (const { drawn } of drawing)
+    for (const { picture, filmMm } of drawn.sheets) if (!("tiff" in picture)) yield { picture, filmMm };
+}
+
+async function* filesOf(
+  drawing: Drawing,
+  { request, title }: { readonly request: NegativeRequest; readonly title: string },
+): AsyncGenerator<ArchivedFile> {
+  let number = 0;
+  for await (const { drawn, name } of drawing) {
     const { bytes, type } = await fileOf(drawn, request, title);
     const ending = type === "image/tiff" ? "tif" : "png";
-    files.push({ name: `${String(index + 1).padStart(2, "0")}-${plainName(name)}.${ending}`, bytes });
+    number += 1;
+    yield { name: `${String(number).padStart(2, "0")}-${plainName(name)}.${ending}`, bytes };
   }
-  return { bytes: zipOf(files), type: "application/zip" };
 }
 
 /** A file's name without its ending and without what some machines refuse. */
@@ -149,34 +189,45 @@ function filmOf({ filmWidthMm, filmHeightMm }: NegativeRequest, gapMm: number): 
 }
 
 async function onFilms(
-  made: readonly DrawnPicture[],
+  path: string,
+  drawing: Drawing,
   { request, film }: { readonly request: NegativeRequest; readonly film: Film },
-): Promise<Pick<NegativeFile, "bytes" | "type">> {
+): Promise<NegativeFile["type"]> {
   const { dpi, mirror, marginTone, invert, ink } = request;
-  const pictures = made.flatMap(({ drawn }) =>
-    drawn.sheets.flatMap(({ picture }) => ("tiff" in picture ? [] : [picture])),
-  );
-  const sizes = pictures.map(({ width, height }) => ({
-    widthMm: millimetresOf(width, dpi),
-    heightMm: millimetresOf(height, dpi),
-  }));
-  const sheets = inPlainWords(() => contactSheets(sizes, film));
   // Opaque film carries all of the ink; a positive is the other way round.
   const isInked = (marginTone === "opaque") === invert;
-  const bytes = await contactPdf({
-    films: sheets.map((sheet) =>
-      sheet.flatMap(({ index, xMm, yMm }) => {
-        const picture = pictures[index];
-        const size = sizes[index];
-        if (picture === undefined || size === undefined) return [];
-        return [{ picture, xMm: mirror ? film.widthMm - xMm - size.widthMm : xMm, yMm }];
-      }),
-    ),
+  await contactPdfFile({
+    path,
+    pictures: packedPictures(drawing),
+    place: (pictures) => placesOn(film, pictures, { dpi, mirror }),
     filmMm: film,
     ground: isInked ? [ink.red, ink.green, ink.blue] : [255, 255, 255],
     dpi,
     title: "Negatives",
     madeAt: new Date(),
   });
-  return { bytes, type: "application/pdf" };
+  return "application/pdf";
+}
+
+async function* packedPictures(drawing: Drawing): AsyncGenerator<PackedPicture> {
+  for await (const { picture } of packedPages(drawing)) yield picture;
+}
+
+/** @throws InputError when a picture is larger than the film */
+function placesOn(
+  film: Film,
+  pictures: readonly Pick<PackedPicture, "width" | "height">[],
+  { dpi, mirror }: Pick<NegativeRequest, "dpi" | "mirror">,
+): FilmPlaces {
+  const sizes = pictures.map(({ width, height }) => ({
+    widthMm: millimetresOf(width, dpi),
+    heightMm: millimetresOf(height, dpi),
+  }));
+  return inPlainWords(() => contactSheets(sizes, film)).map((sheet) =>
+    sheet.map(({ index, xMm, yMm }) => ({
+      index,
+      xMm: mirror ? film.widthMm - xMm - (sizes[index]?.widthMm ?? 0) : xMm,
+      yMm,
+    })),
+  );
 }

@@ -5,10 +5,31 @@ import { inkFromText, inkMask, inkSheetOptions } from "#shared/tablet/film-inks.
 import { millimetresOf } from "#shared/correction/picture-size.ts";
 import { sheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
 import { paperSizesMm, sheetPage } from "#shared/tablet/wedge-sheet-page.ts";
+import { correctionMark, keptCurveMark } from "#shared/tablet/wedge-sheet-code.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { picturePdf } from "#src/output/picture-pdf.ts";
 import type { SheetDrawing } from "#src/imaging/draw-sheet.ts";
+import { correctionOfTest } from "./correct.ts";
 import type { Tools } from "#src/studio/tools.ts";
+
+/**
+ * What a sheet is printed through: a kept curve, a test's present one, or nothing.
+ * @throws InputError "bad-request" for an unknown kept curve, "not-found" or "no-correction" for a test without one
+ */
+export function correctionOfSheet(
+  { store }: Pick<Tools, "store">,
+  { testId, curveId, target }: Pick<SheetRequest, "testId" | "curveId" | "target">,
+): SheetDrawing["correction"] | undefined {
+  if (curveId !== undefined) {
+    const kept = store.keptCurves.find(curveId);
+    if (kept === undefined) throw refusal("bad-request", { code: "no-such-kept-curve" }, { field: "curveId" });
+    return { levels: kept.levels, mark: keptCurveMark(kept.id) };
+  }
+  if (testId === undefined) return undefined;
+  const { correction } = correctionOfTest({ store }, { testId, target });
+  return { levels: correction.levels, mark: correctionMark(testId, target) };
+}
 
 export interface SheetFile {
   readonly bytes: Uint8Array;

@@ -1,7 +1,7 @@
 // Negatives in the making that nobody waits for: progress, result and cancelling, kept for a while.
 import { randomBytes } from "node:crypto";
 import { rmSync } from "node:fs";
-import { writeFile } from "node:fs/promises";
+import { rename, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { InputError } from "#shared/errors.ts";
 import type { NegativeProgress } from "#shared/schema/negative.ts";
@@ -105,12 +105,17 @@ async function run(tools: Pick<Tools, "store" | "imaging">, wish: JobWish, job: 
   };
   const { signal } = job.stop;
   try {
-    const { bytes, ...made } =
-      "pictures" in wish
-        ? await makeSeries(tools, { ...wish, signal, onProgress })
-        : await makeNegative(tools, { ...wish, signal, onProgress });
-    await writeFile(join(job.folder, "negative"), bytes);
-    Object.assign(job, { made, state: "done", share: 1 });
+    const finished = join(job.folder, "negative");
+    if ("pictures" in wish) {
+      const { path, ...made } = await makeSeries(tools, { ...wish, signal, onProgress });
+      await rename(path, finished);
+      job.made = made;
+    } else {
+      const { bytes, ...made } = await makeNegative(tools, { ...wish, signal, onProgress });
+      await writeFile(finished, bytes);
+      job.made = made;
+    }
+    Object.assign(job, { state: "done", share: 1 });
   } catch (error) {
     if (job.stop.signal.aborted) job.state = "cancelled";
     else {

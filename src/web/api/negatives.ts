@@ -15,7 +15,7 @@ import { plainFileName } from "#src/web/file-name.ts";
 import { jsonField } from "#src/web/upload.ts";
 import { receiveToDisk } from "#src/web/upload-to-disk.ts";
 import { closingSignal } from "#src/web/parts/closing-signal.ts";
-import { dated, negativeExtensions, photoOf, sendNegative } from "#src/web/negatives/send-negative.ts";
+import { dated, negativeExtensions, photoOf, sendNegative, sendSeries } from "#src/web/negatives/send-negative.ts";
 
 export function negativeRoutes(tools: Tools): Router {
   const router = Router();
@@ -61,7 +61,7 @@ export function negativeRoutes(tools: Tools): Router {
       response.status(202).location(`/api/negatives/${id}`).json(progressAnswer(jobs, id));
       return;
     }
-    sendNegative(response, await makeSeries(tools, { ...wish, signal: closingSignal(response) }));
+    await sendSeries(response, await makeSeries(tools, { ...wish, signal: closingSignal(response) }));
   });
   router.get("/api/negatives/:id", (request, response) => {
     response.set("Cache-Control", "no-store").json(progressAnswer(jobs, request.params.id));

@@ -2,10 +2,8 @@
 import { Router, type Request, type Response } from "express";
 import { inkReadingRequestSchema, inkSheetRequestSchema } from "#shared/schema/ink.ts";
 import { sheetRequestSchema } from "#shared/schema/sheet.ts";
-import { correctionMark } from "#shared/tablet/wedge-sheet-code.ts";
 import { checkSheet } from "#src/studio/negatives/check-sheet.ts";
-import { correctionOfTest } from "#src/studio/negatives/correct.ts";
-import { makeInkSheet, makeSheet, type SheetFile } from "#src/studio/negatives/make-sheet.ts";
+import { correctionOfSheet, makeInkSheet, makeSheet, type SheetFile } from "#src/studio/negatives/make-sheet.ts";
 import { readInkSheet } from "#src/studio/negatives/read-ink-sheet.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { jsonField, printPicturesFrom, receiveUpload } from "#src/web/upload.ts";
@@ -17,17 +15,10 @@ export function sheetRoutes(tools: Tools): Router {
     (format: "png" | "pdf") =>
     async (request: Request, response: Response): Promise<void> => {
       const sheet = sheetRequestSchema.parse(request.query);
-      const correction =
-        sheet.testId === undefined
-          ? undefined
-          : {
-              levels: correctionOfTest(tools, { testId: sheet.testId, target: sheet.target }).correction.levels,
-              mark: correctionMark(sheet.testId, sheet.target),
-            };
       const file = await makeSheet(tools, {
         request: sheet,
         format,
-        correction,
+        correction: correctionOfSheet(tools, sheet),
         signal: closingSignal(response),
       });
       sendFile(request, response, format, file);

@@ -1,9 +1,9 @@
 // View object of a tone curve's page: plots, points to type, files, and which way is which.
-import { lightnessPerDensity } from "#shared/correction/tone-scale.ts";
+import { isToned, targetText } from "#shared/correction/target-text.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatLightness } from "#shared/format/number.ts";
-import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
+import type { PlotSpec } from "#shared/format/plot.ts";
 import type {
   Calibration,
   Correction,
@@ -11,32 +11,32 @@ import type {
   CorrectionTarget,
   PointsWish,
   FilmSuit,
+  TonedTarget,
 } from "#shared/schema/correction.ts";
 import type { Warning } from "#shared/schema/reading.ts";
-import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
-import { cameraToneLightness } from "#shared/correction/tones-from-reading.ts";
 import { filmSuitWords } from "#shared/words/negatives/film-suit-words.ts";
 import { filmSuitOfTest } from "#src/studio/negatives/film-suit-of-test.ts";
+import { toneTests } from "#src/web/negatives/view.ts";
 import type { TestCorrection } from "#src/studio/negatives/correct.ts";
 import { filmOfTest } from "#src/studio/materials/measure-film.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { curvePlot, scalePlot } from "./plots.ts";
 
 /** Every so many levels make a row of the table. */
 const tableStep = 15;
-const greyAxis = {
-  label: "",
-  min: 0,
-  max: 255,
-  ticks: [0, 32, 64, 96, 128, 160, 192, 224, 255].map((at) => ({ at, label: String(at) })),
-};
-
 interface CorrectionView {
   readonly testId: string;
   readonly invented: boolean;
-  readonly target: "lightness" | "density" | "points";
   readonly pointsText: string;
   /** Target as an address names it. */
   readonly targetText: string;
+  /** For a print that is toned afterwards: the tests to choose from, and those chosen. */
+  readonly toned: {
+    readonly isHere: boolean;
+    readonly tests: readonly { readonly value: string; readonly label: string }[];
+    readonly tonedTestId: string;
+    readonly plainTestId: string;
+  } | null;
   readonly negativeHref: string;
   /** Page on which the curve is kept as it is, blended or moved by hand. */
   readonly keepHref: string;
@@ -72,9 +72,6 @@ interface FilmView {
   readonly canKeep: boolean;
 }
 
-/** From this density above paper on, the camera's own curve counts in full. Our judgement. */
-const cameraDoubtFullDensity = 0.2;
-
 const boundWords = { exact: "", "at-most": "at most ", "at-least": "at least " } as const;
 
 function filmView(store: Tools["store"], testId: string): FilmView | null {
@@ -95,84 +92,6 @@ function filmView(store: Tools["store"], testId: string): FilmView | null {
       film.isSideBySide &&
       Boolean(store.tests.get(testId).request.filmId) &&
       (film.baseDensity !== null || film.maxDensity !== null),
-  };
-}
-
-function curvePlot(correction: Correction): PlotSpec {
-  return {
-    title: "Tone curve",
-    summary:
-      "For each grey level that the picture asks for, the level to send to the film printer. The straight line " +
-      "would be no change; the dots are the points to type.",
-    x: { ...greyAxis, label: "grey level in the picture (0 = darkest blue, 255 = paper)" },
-    y: { ...greyAxis, label: "grey level to send" },
-    series: [
-      { name: "Correction", kind: "line", look: 1, points: correction.levels.map((y, x) => ({ x, y })) },
-      {
-        name: "No change",
-        kind: "line",
-        look: 6,
-        points: [
-          { x: 0, y: 0 },
-          { x: 255, y: 255 },
-        ],
-      },
-      {
-        name: "Points to type",
-        kind: "points",
-        look: 2,
-        points: correction.points.map(({ input, output }) => ({
-          x: input,
-          y: output,
-          label: `${input} becomes ${output}`,
-        })),
-      },
-    ],
-  };
-}
-
-function scalePlot(correction: Correction): PlotSpec {
-  const { lightness } = correction.measured;
-  const levels = correction.tones.map((tone) => tone.level);
-  const [lowest, highest] = [Math.min(...levels), Math.max(...levels)];
-  const cameraDoubt = correction.warnings.some(({ code }) => code === "tones-by-camera") ? cameraToneLightness : 0;
-  return {
-    title: "What your film, lamp and coating did to the tones",
-    summary:
-      "Lightness of each printed grey level with its 95 % range, the smooth scale through them, and the straight " +
-      "scale that the correction aims at.",
-    x: { ...greyAxis, label: "grey level (0 = darkest blue, 255 = paper)" },
-    y: plotAxis("lightness L* of the print", [...lightness, ...correction.tones.map((tone) => tone.lightness)], {
-      count: 6,
-    }),
-    series: [
-      {
-        name: "Measured scale",
-        kind: "line",
-        look: 1,
-        points: lightness.flatMap((y, x) => (x >= lowest && x <= highest ? [{ x, y }] : [])),
-      },
-      { name: "Scale wanted", kind: "line", look: 3, points: correction.wantedLightness.map((y, x) => ({ x, y })) },
-      {
-        name: "Tones read",
-        kind: "points",
-        look: 2,
-        points: correction.tones.map((tone) => {
-          const ofReading = rangeSigmas * tone.sigma * lightnessPerDensity(tone.lightness);
-          // A camera's curve leaves paper white where it is.
-          const reach = Math.hypot(ofReading, cameraDoubt * Math.min(1, tone.density / cameraDoubtFullDensity));
-          return {
-            x: tone.level,
-            y: tone.lightness,
-            lower: tone.lightness - reach,
-            upper: tone.lightness + reach,
-            label:
-              `Level ${formatFixed(tone.level, 0)}: L* ${formatLightness(tone.lightness)} ± ` +
-              `${formatLightness(reach)}`,
-          };
-        }),
-      },
-    ],
   };
 }
 
@@ -210,6 +129,18 @@ function lightnessOff({ pointsWithinLevels, measured }: Correction): number {
   return pointsWithinLevels * steepest;
 }
 
+/** Null where no second sheet or strip was read, which could show the toned print. */
+function tonedView(store: Tools["store"], testId: string, chosen: TonedTarget | null): CorrectionView["toned"] {
+  const tests = toneTests(store).map(({ id, title, day }) => ({ value: id, label: `${title}, ${day}` }));
+  if (tests.length < 2) return null;
+  return {
+    isHere: chosen !== null,
+    tests,
+    tonedTestId: chosen?.tonedTestId ?? tests.find(({ value }) => value !== testId)?.value ?? "",
+    plainTestId: chosen?.plainTestId ?? testId,
+  };
+}
+
 /** @param asked target and points as they were asked for */
 export function correctionView(
   store: Tools["store"],
@@ -219,10 +150,10 @@ export function correctionView(
   const { test, correction, calibration, averagedFrom } = made;
   const { target } = asked;
   const { id } = test;
-  const pointsText =
-    typeof target === "string" ? "" : target.points.map(({ level, percent }) => `${level}:${percent}`).join(",");
-  const query =
-    target === "lightness" ? "" : `target=${encodeURIComponent(typeof target === "string" ? target : pointsText)}`;
+  const written = targetText(target);
+  const toned = isToned(target) ? target : null;
+  const pointsText = typeof target === "string" || toned !== null ? "" : written;
+  const query = target === "lightness" ? "" : `target=${encodeURIComponent(written)}`;
   const file = (ending: string, name: string, useText: string, more = "") => ({
     href:
       `/api/tests/${id}/correction.${ending}` +
@@ -233,9 +164,9 @@ export function correctionView(
   return {
     testId: id,
     invented: calibration.invented,
-    target: correction.target,
     pointsText,
-    targetText: typeof target === "string" ? target : pointsText,
+    targetText: written,
+    toned: tonedView(store, id, toned),
     negativeHref: `/negatives/new?${[`testId=${id}`, query].filter((part) => part !== "").join("&")}`,
     keepHref: `/curves/new?${[`testId=${id}`, query].filter((part) => part !== "").join("&")}`,
     plots: [curvePlot(correction), scalePlot(correction)],

@@ -1,4 +1,5 @@
 // View objects of kept curves, and what the form of one stands for.
+import { targetText } from "#shared/correction/target-text.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatLightness, writtenFixed } from "#shared/format/number.ts";
 import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
@@ -41,8 +42,7 @@ function queryOf(curve: KeptCurve): string {
   const { target } = curve;
   const query = new URLSearchParams({
     testId: curve.testId,
-    target:
-      typeof target === "string" ? target : target.points.map(({ level, percent }) => `${level}:${percent}`).join(","),
+    target: targetText(target),
     name: curve.name,
     state: curve.state,
     ...(curve.blend ? { blendTestId: curve.blend.testId, blendPercent: String(100 * curve.blend.share) } : {}),
@@ -86,6 +86,7 @@ export function curvesView(store: Tools["store"]) {
         isUsable: store.tests.find(curve.testId) !== undefined,
         negativeHref: `/negatives/new?testId=${curve.testId}&curveId=${curve.id}`,
         againHref: `/curves/new?${queryOf(curve)}`,
+        sheetHref: typeof curve.target === "string" ? `/sheets?curveId=${curve.id}` : null,
       })),
     tests: namedToneTests(store),
   };

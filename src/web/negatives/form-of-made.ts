@@ -1,4 +1,5 @@
 // A made negative's settings as the form would have to be filled to make another like it.
+import { targetText } from "#shared/correction/target-text.ts";
 import { fileDepths, greyMixes } from "#shared/correction/negative-form.ts";
 import { filmSizes } from "#shared/correction/film-sizes.ts";
 import { inkNamed, inkText } from "#shared/tablet/film-inks.ts";
@@ -22,8 +23,7 @@ export function formOfMade(request: NegativeRequest): FormValues {
   const depth = `${channels}-${bits}`;
   return {
     testId: request.testId,
-    target:
-      typeof target === "string" ? target : target.points.map(({ level, percent }) => `${level}:${percent}`).join(","),
+    target: targetText(target),
     curveId: request.curveId ?? "",
     side,
     widthMm: numberText(request[side]),

@@ -12,10 +12,10 @@ import { fieldErrors, formTrouble, type FormNames } from "#src/web/parts/form-er
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { receiveToDisk } from "#src/web/upload-to-disk.ts";
-import { dated, photoOf, sendNegative } from "./send-negative.ts";
+import { dated, photoOf, sendNegative, sendSeries } from "./send-negative.ts";
 import { formOfMade } from "./form-of-made.ts";
 import { madeRows } from "./made-view.ts";
-import { negativePage, pageCurve, toneTests } from "./view.ts";
+import { negativePage, pageCurve, toneTests, versionsOf } from "./view.ts";
 
 /** Every fault of a crop is told at its four fields. */
 const names: FormNames = [
@@ -75,9 +75,14 @@ export function negativePageRoutes(tools: Tools): Router {
 
   /** Another test was chosen: its curve and colours for the preview. */
   router.get("/negatives/curves/:id", (request, response) => {
-    const curve = pageCurve(store, request.params.id, String(request.query["target"] ?? "lightness"));
+    const asked = formValuesFrom(request.query);
+    const curve = pageCurve(store, {
+      testId: request.params.id,
+      target: textOf(asked, "target") || "lightness",
+      curveId: textOf(asked, "curveId"),
+    });
     if (curve === null) throw new InputError("no-correction", "This test gives no tone curve: choose another.");
-    response.json(curve);
+    response.json({ ...curve, versions: versionsOf(store, request.params.id) });
   });
 
   router.post("/negatives", async (request, response) => {
@@ -100,17 +105,13 @@ export function negativePageRoutes(tools: Tools): Router {
     }
     try {
       const means = { workFolder: upload.folder, signal: closingSignal(response) };
-      sendNegative(
-        response,
-        series?.success
-          ? await makeSeries(tools, { request: dated(series.data), pictures: upload.pictures, ...means })
-          : await makeNegative(tools, {
-              request: dated(parsed.data),
-              file: photoOf(upload),
-              pictureName: upload.photoName,
-              ...means,
-            }),
-      );
+      if (series?.success) {
+        const wish = { request: dated(series.data), pictures: upload.pictures, ...means };
+        await sendSeries(response, await makeSeries(tools, wish));
+        return;
+      }
+      const wish = { request: dated(parsed.data), file: photoOf(upload), pictureName: upload.photoName, ...means };
+      sendNegative(response, await makeNegative(tools, wish));
     } catch (error) {
       const { errors, status } = formTrouble(error);
       showForm(response, values, errors, status);

@@ -78,9 +78,15 @@ export function toneTests(store: StoreReader): ToneTest[] {
     });
 }
 
+function ownTargetLabel(text: string): string {
+  return text.startsWith("toned:")
+    ? "Even steps of lightness, once it is toned or bleached"
+    : `A scale of your own (${text})`;
+}
+
 /** Targets to choose from; a scale of one's own is made on the curve's page and comes along in the address. */
 function targetsToChoose(chosen: string): { value: string; label: string }[] {
-  const own = chosen.includes(":") ? [{ value: chosen, label: `A scale of your own (${chosen})` }] : [];
+  const own = chosen.includes(":") ? [{ value: chosen, label: ownTargetLabel(chosen) }] : [];
   return [
     { value: "lightness", label: "Even steps of lightness (usual)" },
     { value: "density", label: "Even steps of density" },
@@ -88,27 +94,45 @@ function targetsToChoose(chosen: string): { value: string; label: string }[] {
   ];
 }
 
-/** Name of a curve among the page's data. */
-const curveKey = (testId: string, target: string): string => `${testId} ${target}`;
+/** What names a curve in an address: test, target as written there, and the kept curve or none. */
+interface CurveAsked {
+  readonly testId: string;
+  readonly target: string;
+  readonly curveId: string;
+}
 
-/** Curve and colours of a test for a target as written in an address; null when its tones give no curve. */
+/** Name of a curve among the page's data. */
+const curveKey = ({ testId, target, curveId }: CurveAsked): string => `${testId} ${target} ${curveId}`;
+
+/** Curve and colours of a test for a target, or of a kept curve; null when its tones give no curve. */
 export function pageCurve(
   store: StoreReader,
-  testId: string,
-  targetText: string,
+  { testId, target: targetText, curveId }: CurveAsked,
 ): NegativePageData["curves"][string] | null {
   try {
     const target = correctionQuerySchema.shape.target.parse(targetText);
     const { test, correction } = correctionOfTest({ store }, { testId, target });
     const good = test.reading.steps.filter((step) => !step.flags.includes("left-out"));
+    const kept = curveId === "" ? undefined : store.keptCurves.find(curveId);
     return {
-      levels: correction.levels.map((level) => Math.round(level * 100) / 100),
+      levels: (kept?.testId === testId ? kept.levels : correction.levels).map((level) => Math.round(level * 100) / 100),
       colours: printColours(correction.measured.density, good),
     };
   } catch (error) {
     if (error instanceof InputError) return null;
     throw error;
   }
+}
+
+/** The versions of a test's curve to choose from: its present one, and those that were kept. */
+export function versionsOf(store: StoreReader, testId: string): readonly { value: string; label: string }[] {
+  return [
+    { value: "", label: "the test's present one" },
+    ...store.keptCurves
+      .list()
+      .filter((kept) => kept.testId === testId)
+      .map(({ id, name, createdAt }) => ({ value: id, label: `${name}, kept ${formatDay(createdAt)}` })),
+  ];
 }
 
 /** The form's fields from top to bottom. */
@@ -150,8 +174,9 @@ function valuesOfPrinter(store: StoreReader, testId: string): FormValues {
 
 export function negativePage(store: StoreReader, { tests, chosen, values, errors }: NegativePageParts) {
   const target = textOf(values, "target") || "lightness";
-  const curve = errors["target"] === undefined ? pageCurve(store, chosen.id, target) : null;
-  const data: NegativePageData = { curves: curve === null ? {} : { [curveKey(chosen.id, target)]: curve } };
+  const asked = { testId: chosen.id, target, curveId: textOf(values, "curveId") };
+  const curve = errors["target"] === undefined ? pageCurve(store, asked) : null;
+  const data: NegativePageData = { curves: curve === null ? {} : { [curveKey(asked)]: curve } };
   const view = {
     tests,
     targets: targetsToChoose(target),
@@ -163,13 +188,7 @@ export function negativePage(store: StoreReader, { tests, chosen, values, errors
       .list({ isNamed: true })
       .map(({ id, settingsName }) => ({ href: `/negatives/new?like=${id}`, name: settingsName })),
     sides: Object.entries(printSides).map(([value, label]) => ({ value, label })),
-    keptCurves: [
-      { value: "", label: "the test's present one" },
-      ...store.keptCurves
-        .list()
-        .filter((kept) => kept.testId === chosen.id)
-        .map(({ id, name, createdAt }) => ({ value: id, label: `${name}, kept ${formatDay(createdAt)}` })),
-    ],
+    keptCurves: versionsOf(store, chosen.id),
     films: filmChoices,
     mostPictures: mostSeriesPictures,
     depths: Object.entries(fileDepths).map(([value, { label }]) => ({ value, label })),

@@ -2,17 +2,16 @@
 import { InputError } from "#shared/errors.ts";
 import { parseCoordinate } from "#shared/format/coordinate.ts";
 import type { SunConditions } from "#shared/schema/test.ts";
-import { cities } from "#shared/sun/cities.ts";
 import { clockOfZone, instantOf, isoInstant, zoneOfStart } from "#shared/sun/local-clock.ts";
 import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "./form-values.ts";
+import { placeOfField } from "./place-field.ts";
 import { zoneHere } from "#src/web/sun/form.ts";
 import { horizonFrom, horizonValues, sunHorizonBearings, sunHorizonFields } from "#src/web/sun/horizon-fields.ts";
 import { groundChoices, skyChoices } from "#src/web/sun/view.ts";
 
 /** What views/sun/_conditions.ejs needs besides the values. */
 export interface SunConditionsView {
-  readonly cities: typeof cities;
   readonly zones: readonly string[];
   readonly zoneHere: string;
   readonly skies: typeof skyChoices;
@@ -31,7 +30,6 @@ export function sunConditionsView(
   { isSunLamp, placesOfLights }: { readonly isSunLamp: boolean; readonly placesOfLights: readonly string[] },
 ): SunConditionsView {
   return {
-    cities,
     zones: Intl.supportedValuesOf("timeZone"),
     zoneHere: zoneHere(),
     skies: skyChoices,
@@ -39,21 +37,28 @@ export function sunConditionsView(
     horizon: sunHorizonBearings,
     isHorizonOpen: sunHorizonFields.some((field) => textOf(values, field) !== ""),
     placesOfLights,
-    isOpen: isSunLamp || errors["sun"] !== undefined || textOf(values, "sunLatitude") !== "",
+    isOpen:
+      isSunLamp ||
+      ["sun", "sunCity"].some((name) => errors[name] !== undefined) ||
+      textOf(values, "sunLatitude") !== "",
   };
 }
 
-/** A city's place and clock, or those typed. */
-function placeFrom(values: FormValues): {
+/** A named place and its clock, or those typed; what is wrong with the name goes into `errors`. */
+function placeFrom(
+  values: FormValues,
+  errors: FieldErrors,
+): {
   latitude: number | undefined;
   longitude: number | undefined;
   zone: string;
 } {
-  const city = cities.find((each) => each.name === textOf(values, "sunCity"));
+  const named = placeOfField(textOf(values, "sunCity"), "sunCity");
+  Object.assign(errors, named.errors);
   return {
-    latitude: city?.latitude ?? parseCoordinate(textOf(values, "sunLatitude")),
-    longitude: city?.longitude ?? parseCoordinate(textOf(values, "sunLongitude")),
-    zone: city?.timeZone || textOf(values, "sunTimeZone") || zoneHere(),
+    latitude: named.value?.latitude ?? parseCoordinate(textOf(values, "sunLatitude")),
+    longitude: named.value?.longitude ?? parseCoordinate(textOf(values, "sunLongitude")),
+    zone: named.value?.timeZone || textOf(values, "sunTimeZone") || zoneHere(),
   };
 }
 
@@ -75,12 +80,13 @@ function surroundingsFrom(values: FormValues) {
  * @returns undefined when none of place and start is filled
  */
 export function sunConditionsFrom(values: FormValues, errors: FieldErrors): unknown {
-  const { latitude, longitude, zone } = placeFrom(values);
+  const { latitude, longitude, zone } = placeFrom(values, errors);
+  if (errors["sunCity"] !== undefined) return undefined;
   const start = textOf(values, "sunStartedAt");
   if (latitude === undefined && longitude === undefined && start === "") return undefined;
   if (latitude === undefined || longitude === undefined || start === "") {
     errors["sun"] =
-      "For a test in the sun give the place (a city, or latitude and longitude) and the start, or leave them all " +
+      "For a test in the sun give the place (a town, or latitude and longitude) and the start, or leave them all " +
       "empty.";
     return undefined;
   }

@@ -1,4 +1,5 @@
 // View objects of the wedge sheet's page, and of a check sheet's.
+import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatLightness } from "#shared/format/number.ts";
 import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
@@ -25,6 +26,9 @@ export function sheetFormView(store: Tools["store"], asked: FormValues) {
     ...card,
     isCheck: (store.tests.find(card.id)?.reading.sheet?.correctionMark ?? null) !== null,
   }));
+  const kept = keptCurveChoices(store);
+  const chosenCurve = kept.find(({ value }) => value !== "" && value === options?.curveId);
+  const throughId = chosenCurve?.testId ?? options?.testId;
   const query = options === null ? null : queryOf({ ...sheetDefaults, ...options });
   const layout = options === null ? null : sheetLayout(options);
   return {
@@ -34,6 +38,7 @@ export function sheetFormView(store: Tools["store"], asked: FormValues) {
       dpi: "300",
       mirror: "true",
       testId: "",
+      curveId: "",
       target: "lightness",
       ...asked,
     },
@@ -53,10 +58,20 @@ export function sheetFormView(store: Tools["store"], asked: FormValues) {
             hasWindow: sheetPage(layout, options?.paper ?? "a4").tabletWindow !== null,
           },
     corrections: cards.map(({ id, title }) => ({ id, title })),
-    readHref: readSheetHref(store, options?.testId),
-    throughTitle: cards.find(({ id }) => id === options?.testId)?.title ?? null,
+    keptCurves: kept,
+    readHref: readSheetHref(store, throughId),
+    throughTitle: chosenCurve?.label ?? cards.find(({ id }) => id === options?.testId)?.title ?? null,
     cards,
   };
+}
+
+/** Kept curves that a sheet can be printed through; one with a scale of its own cannot be checked by a sheet. */
+function keptCurveChoices(store: Tools["store"]): { value: string; label: string; testId: string }[] {
+  const curves = store.keptCurves
+    .list()
+    .filter(({ target, testId }) => typeof target === "string" && store.tests.find(testId) !== undefined)
+    .map(({ id, name, createdAt, testId }) => ({ value: id, label: `${name}, kept ${formatDay(createdAt)}`, testId }));
+  return [{ value: "", label: "the test's present one", testId: "" }, ...curves];
 }
 
 /** The form of a new test with the sheet; of a check sheet with everything that its test was made with. */

@@ -6,7 +6,6 @@ import {
   type SunExposureAnswer,
   type SunExposureRequest,
 } from "#shared/schema/sun/exposure.ts";
-import { cities, type City } from "#shared/sun/cities.ts";
 import {
   calendarDay,
   clockOfZone,
@@ -18,6 +17,7 @@ import {
 import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { fieldErrors, type FormWords } from "#src/web/parts/form-errors.ts";
 import { numberOf, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
+import { placeOfField } from "#src/web/parts/place-field.ts";
 import { horizonFields, horizonFrom } from "./horizon-fields.ts";
 
 export interface SunForm {
@@ -55,10 +55,6 @@ const formWords: FormWords = {
   },
 };
 
-function cityOf(values: FormValues): City | undefined {
-  return cities.find((city) => city.name === textOf(values, "city"));
-}
-
 /** A zone name that this machine knows, or null with the error noted. */
 function clockFrom(zone: string, errors: FieldErrors): LocalClock {
   try {
@@ -82,12 +78,18 @@ export function zoneHere(): string {
  * @param nowMs the time that empty day and time fields mean
  */
 export function sunFormFrom(sent: FormValues, anchors: readonly string[], nowMs: number): SunForm {
-  const errors: FieldErrors = {};
-  const city = cityOf(sent);
+  const { value: place, errors: unplaced } = placeOfField(textOf(sent, "city"), "city");
+  const errors: FieldErrors = { ...unplaced };
   const placed: FormValues =
-    city === undefined
+    place === null
       ? sent
-      : { ...sent, latitude: String(city.latitude), longitude: String(city.longitude), timeZone: city.timeZone };
+      : {
+          ...sent,
+          city: place.label,
+          latitude: String(place.latitude),
+          longitude: String(place.longitude),
+          timeZone: place.timeZone || textOf(sent, "timeZone"),
+        };
   const clock = clockFrom(textOf(placed, "timeZone"), errors);
   const values: FormValues = {
     tiltDegrees: "0",

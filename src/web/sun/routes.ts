@@ -1,10 +1,11 @@
 // The day under the sun, and its frames.
 import express, { Router } from "express";
 import { forgetSunAnchor } from "#src/studio/sun/forget-sun-anchor.ts";
+import { placeFor, placesFor } from "#src/studio/sun/find-place.ts";
 import { planSunExposure } from "#src/studio/sun/plan-sun-exposure.ts";
 import { InputError } from "#shared/errors.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { formValuesFrom, textsOf } from "#src/web/parts/form-values.ts";
+import { formValuesFrom, textOf, textsOf } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { dayPageRoutes } from "./day-routes.ts";
 import { framePageRoutes } from "./frame-routes.ts";
@@ -25,6 +26,9 @@ function anchorsOf(sent: Readonly<Record<string, unknown>>, store: Tools["store"
     .slice(0, 1)
     .map((anchor) => `kept:${anchor.id}`);
 }
+
+/** Longest text that is looked up as a place: the address of a map. */
+const longestName = 600;
 
 export function sunPageRoutes({ store }: Pick<Tools, "store">): Router {
   const router = Router();
@@ -52,6 +56,12 @@ export function sunPageRoutes({ store }: Pick<Tools, "store">): Router {
       { title: "Expose by the sun", here: "sun", scripts: ["sun-planner"], status },
       sunPageView(store, form, answer, Date.now()),
     );
+  });
+
+  /** Towns whose name begins so, for the page's script. */
+  router.get("/sun/places", (request, response) => {
+    const name = textOf(formValuesFrom(request.query), "name").slice(0, longestName);
+    response.json({ places: placesFor(name), isSure: placeFor(name) !== null });
   });
 
   router.use(framePageRoutes({ store, planned }));

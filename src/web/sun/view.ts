@@ -5,7 +5,6 @@ import { formatFixed, formatShare } from "#shared/format/number.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
 import type { SunExposureAnswer, SunVerdict } from "#shared/schema/sun/exposure.ts";
 import type { Sky } from "#shared/schema/sun/conditions.ts";
-import { cities } from "#shared/sun/cities.ts";
 import { clockTime, nextDay } from "#shared/sun/local-clock.ts";
 import { errorSummary, type ErrorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import type { StoreReader } from "#src/store/store.ts";
@@ -63,12 +62,6 @@ export interface SunPageView {
   readonly answer: SunAnswerView | null;
   readonly values: FormValues;
   readonly errors: FieldErrors;
-  readonly cities: readonly {
-    readonly name: string;
-    readonly latitude: number;
-    readonly longitude: number;
-    readonly timeZone: string;
-  }[];
   readonly zones: readonly string[];
   readonly anchors: readonly AnchorChoice[];
   /** The form for a print made in the sun, with that light chosen. */
@@ -121,6 +114,7 @@ const skyWords: Readonly<Record<Sky, string>> = {
 };
 
 const fieldOrder: FieldOrder = [
+  "city",
   "latitude",
   "longitude",
   ["timeZone", "time-zone"],
@@ -152,7 +146,6 @@ export function sunPageView(
     answer: answer === null ? null : answerView(form, answer, nowMs),
     values: form.values,
     errors: form.errors,
-    cities,
     zones: Intl.supportedValuesOf("timeZone"),
     anchors: anchorChoices(store, form.anchors),
     newTestHref: newTestHref(store),

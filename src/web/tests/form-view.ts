@@ -100,6 +100,7 @@ function fieldOrder(materials: readonly MaterialField[]): FieldOrder {
     ...materials.map(({ name, options }) => [name, options.length > 0 ? name : `${name}-new`] as const),
     ["exposureSeconds", "exposure-minutes"],
     ["sun", "sunCity"],
+    "sunCity",
     ...furtherFields,
   ];
 }

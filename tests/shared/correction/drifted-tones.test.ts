@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { driftedTones } from "#shared/correction/drifted-tones.ts";
+import { driftedScale } from "#shared/correction/drifted-tones.ts";
 import { stripLevels } from "#shared/correction/margin-strip.ts";
 import type { Tone } from "#shared/schema/correction.ts";
 import { driftAndFollow } from "../../bench/closed-loop/drift.ts";
@@ -21,15 +21,15 @@ const strip = (moved: (level: number) => number) => ({
 
 describe("tones moved by the strips of later prints", () => {
   it("without a strip, or by one that agrees with the sheet, stay where they are", () => {
-    expect(driftedTones(sheet, [])).toEqual(sheet);
-    driftedTones(sheet, [strip(() => 0)]).forEach((moved, index) =>
+    expect(driftedScale(sheet, []).tones).toEqual(sheet);
+    driftedScale(sheet, [strip(() => 0)]).tones.forEach((moved, index) =>
       expect(moved.lightness).toBeCloseTo(sheet[index]!.lightness, 9),
     );
   });
 
   it("follow a bend of six L* to within one, and density follows lightness", () => {
     const bend = (level: number) => -6 * Math.sin((Math.PI * level) / 255);
-    for (const moved of driftedTones(sheet, [strip(bend)])) {
+    for (const moved of driftedScale(sheet, [strip(bend)]).tones) {
       expect(Math.abs(moved.lightness - (even(moved.level) + bend(moved.level)))).toBeLessThan(1);
       expect(moved.density).toBeCloseTo(3 * Math.log10(116 / (moved.lightness + 16)), 6);
     }
@@ -38,10 +38,10 @@ describe("tones moved by the strips of later prints", () => {
   it("follow one patch as far as its variance beside the drift's allows (closed form of one observation)", () => {
     const level = 255 * 0.4;
     const seen = tone(level, even(level) + 4);
-    const [moved] = driftedTones(
+    const [moved] = driftedScale(
       [tone(0, even(0)), tone(level, even(level)), tone(255, even(255))],
       [{ sentLevels: straight, tones: [seen] }],
-    ).filter((each) => each.level === level);
+    ).tones.filter((each) => each.level === level);
     const darkness = 0.6;
     const drift = 6 ** 2 * darkness ** 2 + 10 ** 2;
     const perDensity = ((seen.lightness + 16) * Math.LN10) / 3;
@@ -52,7 +52,7 @@ describe("tones moved by the strips of later prints", () => {
 
   it("of two strips that differ by chance, lie between them, nearer to the newer", () => {
     const [old, young] = [strip(() => 2), strip(() => 3)];
-    const middle = driftedTones(sheet, [old, young])[20]!;
+    const middle = driftedScale(sheet, [old, young]).tones[20]!;
     expect(middle.lightness - even(middle.level)).toBeGreaterThan(2.4);
     expect(middle.lightness - even(middle.level)).toBeLessThan(3);
   });

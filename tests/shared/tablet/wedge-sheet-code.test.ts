@@ -1,5 +1,11 @@
 import { describe, expect, it } from "vitest";
-import { correctionMark, parseSheetCode, sheetCodeText, type SheetCode } from "#shared/tablet/wedge-sheet-code.ts";
+import {
+  correctionMark,
+  keptCurveMark,
+  parseSheetCode,
+  sheetCodeText,
+  type SheetCode,
+} from "#shared/tablet/wedge-sheet-code.ts";
 import { sheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
 import { sheetPage } from "#shared/tablet/wedge-sheet-page.ts";
 import { troubleOf } from "../../support/trouble-of.ts";
@@ -21,6 +27,7 @@ describe("the sheet's code", () => {
         inkMask: null,
       },
     ];
+    codes.push({ ...codes[0]!, correctionMark: keptCurveMark("7c1e-22d0-93") });
     for (const code of codes) expect(parseSheetCode(sheetCodeText(code))).toEqual(code);
   });
 

@@ -2,6 +2,8 @@
 import { describe, expect, it } from "vitest";
 import { correctionMark, type SheetTarget } from "#shared/tablet/wedge-sheet-code.ts";
 import { lineOfSheets } from "#src/studio/negatives/correct.ts";
+import { forgetCurve } from "#src/studio/negatives/keep-curve.ts";
+import { correctionOfSheet } from "#src/studio/negatives/make-sheet.ts";
 import { checkSheet } from "#src/studio/negatives/check-sheet.ts";
 import { saveCheckSheet } from "../../support/pictures/check-sheet.ts";
 import { testApp } from "../../support/test-app.ts";
@@ -28,6 +30,31 @@ describe("checkSheet", () => {
 
   it("of a sheet for even density judged by lightness, would find a fault that is none", async () => {
     expect((await checkedThrough("density", "lightness")).isStraight).toBe(false);
+  });
+});
+
+describe("a check sheet printed through a kept curve", () => {
+  it("is held against what that curve sent, so that a point moved by hand is seen and mended", async () => {
+    const { store } = testApp();
+    const moves = [{ level: 128, byLevels: 25 }];
+    const check = checkSheet({ store }, await saveCheckSheet(store, { printedFor: "lightness", moves }));
+    // The print came out too light there, and by what the curve sent the refined one goes back.
+    const middle = check.after.tones.reduce((a, b) => (Math.abs(a.level - 128) < Math.abs(b.level - 128) ? a : b));
+    expect(middle.difference).toBeGreaterThan(1);
+    const [kept] = store.keptCurves.list();
+    const own = correctionOfSheet({ store }, { testId: check.throughTestId, target: "lightness" });
+    const through = correctionOfSheet({ store }, { curveId: kept!.id, target: "lightness" });
+    expect(through?.levels).toEqual(kept!.levels);
+    expect(check.refinedLevels[128]!).toBeLessThan(through!.levels[128]! - 15);
+    expect(Math.abs(check.refinedLevels[128]! - own!.levels[128]!)).toBeLessThan(5);
+  });
+
+  it("when that curve was forgotten, says so", async () => {
+    const { store } = testApp();
+    const id = await saveCheckSheet(store, { printedFor: "lightness", moves: [{ level: 128, byLevels: 25 }] });
+    forgetCurve({ store }, store.keptCurves.list()[0]!.id);
+    expect(() => checkSheet({ store }, id)).toThrow("kept curve that is no longer here");
+    expect(() => correctionOfSheet({ store }, { curveId: "none", target: "lightness" })).toThrow("kept curve");
   });
 });
 

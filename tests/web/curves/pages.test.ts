@@ -49,6 +49,15 @@ describe("kept curves", () => {
     expect(text).toContain("one point moved by hand");
     const chosen = await request(app).get(`/negatives/new?testId=${id}&curveId=${kept?.id}`).expect(200);
     expect(chosen.text).toContain("Version of its curve");
+    // The page's small pictures go through the version that is chosen.
+    const own = (await request(app).get(`/negatives/curves/${id}?target=lightness`).expect(200)).body;
+    const version = (await request(app).get(`/negatives/curves/${id}?target=lightness&curveId=${kept?.id}`)).body;
+    expect(version.levels[128]).toBeCloseTo(kept!.levels[128]!, 1);
+    expect(Math.abs(version.levels[128] - own.levels[128])).toBeGreaterThan(5);
+    expect(own.versions.map(({ value }: { value: string }) => value)).toEqual(["", kept?.id]);
+    const sheet = (await request(app).get(`/sheets?curveId=${kept?.id}`).expect(200)).text;
+    expect(sheet).toContain(`curveId=${kept?.id}`);
+    expect(sheet).toContain("Printed through the correction of “Before the new ink");
     await request(app).get(`/curves/new?testId=${id}&level1=900&by1=5`).expect(400);
     await request(app).post(`/curves/${kept?.id}/delete`).expect(303);
     expect(store.keptCurves.list()).toEqual([]);

@@ -103,6 +103,24 @@ describe("GET /sun", () => {
     expect(await time(`&facingDegrees=${pole}`)).not.toBe(shown);
   });
 
+  it("takes coordinates as they are copied for a place, with the clock of the nearest town", async () => {
+    const { app, store } = testApp();
+    await saveSunTest(store);
+    const query = new URLSearchParams({ city: "38° 43' N, 9° 8' W", date: "2026-06-14", time: "15:10" });
+    const { text } = await request(app).get(`/sun?${query}`).expect(200);
+    expect(text).toMatch(/name="timeZone"[^>]*value="Europe\/Lisbon"/);
+    expect(text).toMatch(/answer-time"><span aria-hidden="true">4:\d\d</);
+  });
+
+  it("offers the towns whose name begins so, and says which one is meant without a doubt", async () => {
+    const { app } = testApp();
+    const places = async (name: string) => (await request(app).get("/sun/places").query({ name }).expect(200)).body;
+    expect((await places("lisb")).places[0]).toMatchObject({ timeZone: "Europe/Lisbon", latitude: 38.72 });
+    expect((await places("lisbon")).isSure).toBe(true);
+    expect((await places("spr")).isSure).toBe(false);
+    expect(await places("")).toEqual({ places: [], isSure: false });
+  });
+
   it("with two prints that contradict each other, shows no green verdict and says to untick one", async () => {
     const { app, store } = testApp();
     const right = await saveSunTest(store);
@@ -123,6 +141,8 @@ describe("GET /sun", () => {
   });
 
   it.each([
+    ["city=Nowhereville", "No town on the list is called “Nowhereville”"],
+    ["city=Spr", "Several places may be meant"],
     ["latitude=abc&longitude=0", "Write the latitude in degrees"],
     ["latitude=95&longitude=0", "latitudes go from -90"],
     ["latitude=10&longitude=10&timeZone=Nowhere", "is not a time zone"],
