@@ -7,7 +7,7 @@ import { levelAccount, usualScatter, type LevelTest, type Scatter } from "#share
 /** Tests looked at; older ones say little of today. */
 const mostTests = 24;
 /** Where less belief than this lies within a fifth of a stop of the level, the tests contradict each other. */
-const leastSettled = 0.5;
+const leastSettled = 0.42;
 /** A newest test that is odd with so much belief, while the level is not sure, contradicts the others. */
 const surelyOdd = 0.6;
 const surelySettled = 0.9;
@@ -42,7 +42,7 @@ export function ownTests(all: readonly Observation[], scatter: Scatter = usualSc
   const tests = observations.flatMap((each) => levelTest(each, newest?.batchId ?? null));
   if (newest === undefined || tests.length < 2) return null;
   const account = levelAccount(tests, scatter);
-  const isNewestOdd = isNewestOutOfLine(account, () => levelAccount(tests.slice(0, -1), scatter).printSpread);
+  const isNewestOdd = isNewestOutOfLine(tests);
   const changed = account.changedBefore.reduce((sum, share) => sum + share, 0);
   const place = account.changedBefore.indexOf(Math.max(...account.changedBefore));
   const newestShare = account.changedBefore.at(-1)! + account.blunders.at(-1)!;

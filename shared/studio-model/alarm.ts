@@ -1,38 +1,67 @@
-// When a new test asks "what changed?".
-import type { LevelAccount } from "./one-combination.ts";
+// When a new test asks "what changed?": when scatter alone would hardly bring the newest so far from those before.
+import { normalShareBelow } from "#shared/statistics/normal-distribution.ts";
+import type { LevelTest } from "./one-combination.ts";
 
 /**
- * Belief that the newest test is odd (a change just before it, or a blunder), and that anything changed, from which
- * is asked.
+ * Scatters of prints that are weighed [log10]: median and logarithmic spread. Narrower than what studios differ by, so
+ * that a few tests that happen to agree do not pass for a calm studio. common practice, no source
  */
-const leastNewest = 0.23;
-const leastChanged = 0.8;
-/** Where prints scatter by more than this [log10], both must be surer: chance alone makes far tests there. */
-const calmScatter = 0.026;
-const newestByScatter = 60;
-const changedByScatter = 7;
-/** With so few tests before it hardly anything is known of the scatter. */
-const fewBefore = 3;
-const extraOfFew = 0.6;
+const alarmScatter = { median: 0.026, logSigma: 0.5 };
+const scatterPlaces = Array.from({ length: 21 }, (_, i) => -3 + 0.3 * i);
+/**
+ * By how many of the newest tests are held against those before: the chance below which they ask. Chosen on invented
+ * streams so that one in twenty cries wolf within twenty tests where prints scatter most, by 0.05.
+ */
+const leastChances = [6.5e-4, 4e-4, 4e-4];
+const fewestBefore = 2;
 
 /**
- * Whether the newest test, or what came before it, asks what changed. The sizes were chosen on invented streams of
- * tests.
- * @param account of all tests with the newest
- * @param scatterBefore tells the scatter of prints as the tests before the newest showed it [log10]; asked only where
- * it decides, for it is as dear as the account
+ * Whether the newest test, or the newest two or three together, ask what changed.
+ * @param tests of one combination, oldest first
+ * Source: HoetingEtAl1999 (weighing over the scatter); the chances are judgement.
  */
-export function isNewestOutOfLine({ changedBefore, blunders }: LevelAccount, scatterBefore: () => number): boolean {
-  const before = changedBefore.length - 1;
-  const newest = (changedBefore.at(-1) ?? 0) + (blunders.at(-1) ?? 0);
-  const changed = changedBefore.reduce((sum, share) => sum + share, 0);
-  const isOutBeyond = (beyond: number): boolean =>
-    newest > Math.min(0.97, leastNewest + newestByScatter * beyond + extraFor(before)) ||
-    changed > Math.min(0.998, leastChanged + changedByScatter * beyond);
-  return isOutBeyond(0) && isOutBeyond(Math.max(0, scatterBefore() - calmScatter));
+export function isNewestOutOfLine(tests: readonly LevelTest[]): boolean {
+  return leastChances.some((least, i) => tests.length - i - 1 >= fewestBefore && chanceOfNewest(tests, i + 1) < least);
 }
 
-function extraFor(before: number): number {
-  if (before < fewBefore) return extraOfFew;
-  return before < fewBefore + 2 ? extraOfFew / 2 : 0;
+/**
+ * Chance that so many of the newest tests lie so far from those before, either way, by scatter alone: normal
+ * distributions, weighed over what the tests let the scatter be.
+ */
+function chanceOfNewest(tests: readonly LevelTest[], newest: number): number {
+  const [before, after] = [tests.slice(0, -newest), tests.slice(-newest)];
+  const worlds = scatterPlaces.map((place) => {
+    const print = alarmScatter.median * Math.exp(alarmScatter.logSigma * place);
+    const [old, fresh] = [levelOf(before, print), levelOf(after, print)];
+    const sigma = Math.sqrt(old.variance + fresh.variance);
+    return {
+      logWeight: old.logLikelihood + fresh.logLikelihood - place ** 2 / 2,
+      chance: 2 * normalShareBelow(-Math.abs(fresh.mean - old.mean) / sigma),
+    };
+  });
+  const most = Math.max(...worlds.map(({ logWeight }) => logWeight));
+  let [total, chance] = [0, 0];
+  for (const world of worlds) {
+    const weight = Math.exp(world.logWeight - most);
+    total += weight;
+    chance += weight * world.chance;
+  }
+  return chance / total;
+}
+
+/** Level of some tests where prints scatter so, with what its unknown value leaves of their likelihood. */
+function levelOf(
+  tests: readonly LevelTest[],
+  print: number,
+): { readonly mean: number; readonly variance: number; readonly logLikelihood: number } {
+  let [weights, sum, logLikelihood] = [0, 0, 0];
+  for (const { logSeconds, sigma } of tests) {
+    const weight = 1 / (sigma ** 2 + print ** 2);
+    weights += weight;
+    sum += weight * logSeconds;
+    logLikelihood += Math.log(weight) / 2;
+  }
+  const mean = sum / weights;
+  for (const { logSeconds, sigma } of tests) logLikelihood -= (logSeconds - mean) ** 2 / (sigma ** 2 + print ** 2) / 2;
+  return { mean, variance: 1 / weights, logLikelihood: logLikelihood - Math.log(weights) / 2 };
 }

@@ -1,6 +1,5 @@
 import { describe, expect, it } from "vitest";
 import { levelAccount } from "#shared/studio-model/one-combination.ts";
-import { isNewestOutOfLine } from "#shared/studio-model/alarm.ts";
 
 const account = (...times: readonly number[]) =>
   levelAccount(times.map((logSeconds) => ({ logSeconds, sigma: 0.015 })));
@@ -57,19 +56,5 @@ describe("tests of one combination held against each other", () => {
     const odds = sum(known.changedBefore) / (1 - sum(known.changedBefore));
     expect(odds / expected).toBeGreaterThan(0.7);
     expect(odds / expected).toBeLessThan(1.4);
-  });
-});
-
-describe("what asks what changed", () => {
-  const asks = (...times: readonly number[]): boolean =>
-    isNewestOutOfLine(account(...times), () => account(...times.slice(0, -1)).printSpread);
-
-  it("a newest test half a stop off after six that agree, not one within their scatter", () => {
-    expect(asks(2, 2.02, 1.99, 2.01, 2, 1.98, 2.16)).toBe(true);
-    expect(asks(2, 2.02, 1.99, 2.01, 2, 1.98, 2.04)).toBe(false);
-  });
-
-  it("not the same half stop where prints scatter by that much", () => {
-    expect(asks(2, 2.09, 1.94, 2.06, 1.97, 1.91, 2.15)).toBe(false);
   });
 });

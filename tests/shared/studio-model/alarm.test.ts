@@ -1,0 +1,78 @@
+import { describe, expect, it } from "vitest";
+import { seededRandom } from "#shared/statistics/random.ts";
+import { isNewestOutOfLine } from "#shared/studio-model/alarm.ts";
+import type { LevelTest } from "#shared/studio-model/one-combination.ts";
+
+const testsOf = (times: readonly number[]): LevelTest[] => times.map((logSeconds) => ({ logSeconds, sigma: 0.015 }));
+const asks = (...times: readonly number[]): boolean => isNewestOutOfLine(testsOf(times));
+const halfStop = 0.5 * Math.log10(2);
+
+/** Tests made alike, the last of which may be of another speed. */
+function stream(seed: number, scatter: number, tests: number): number[] {
+  const random = seededRandom(seed);
+  return Array.from({ length: tests }, () => 2.7 + scatter * random.normal() + 0.015 * random.normal());
+}
+
+describe("what asks what changed", () => {
+  it("a newest test half a stop off after six that agree, not one within their scatter", () => {
+    expect(asks(2, 2.02, 1.99, 2.01, 2, 1.98, 2.16)).toBe(true);
+    expect(asks(2, 2.02, 1.99, 2.01, 2, 1.98, 2.04)).toBe(false);
+  });
+
+  it("not the same half stop where prints scatter by that much", () => {
+    expect(asks(2, 2.09, 1.94, 2.06, 1.97, 1.91, 2.15)).toBe(false);
+  });
+
+  it("two newest tests together, where neither does alone", () => {
+    const old = [2, 2.06, 1.96, 2.04, 1.97, 2.03];
+    expect(asks(...old, 2.15)).toBe(false);
+    expect(asks(...old, 2.15, 2.16)).toBe(true);
+  });
+
+  it("nothing, of two tests: they contradict each other or not", () => {
+    expect(asks(2, 2.5)).toBe(false);
+  });
+
+  it("the same, whatever the times are, and for a change either way", () => {
+    const old = [2, 2.02, 1.99, 2.01, 2, 1.98];
+    for (const [newest, answer] of [
+      [2.16, true],
+      [1.84, true],
+      [2.05, false],
+    ] as const) {
+      expect(asks(...old, newest)).toBe(answer);
+      expect(asks(...old.map((time) => time + 1.3), newest + 1.3)).toBe(answer);
+    }
+  });
+
+  it.each([0.01, 0.02, 0.03, 0.05])(
+    "where prints scatter by %d, cries wolf in about one of twenty streams",
+    (scatter) => {
+      const streams = 200;
+      let cried = 0;
+      for (let seed = 70_000; seed < 70_000 + streams; seed++) {
+        const tests = testsOf(stream(seed, scatter, 20));
+        if (tests.some((_test, i) => isNewestOutOfLine(tests.slice(0, i + 1)))) cried++;
+      }
+      // At 5 %, more than 18 of 200 cry in one of 200 runs.
+      expect(cried).toBeLessThanOrEqual(18);
+    },
+  );
+
+  it("a change of half a stop, soon: what is lost beside a known scatter is what six tests leave unknown of it", () => {
+    const changed = (seed: number, scatter: number, at: number): LevelTest[] =>
+      testsOf(stream(seed, scatter, at + 2).map((time, i) => (i + 1 >= at ? time + halfStop : time)));
+    const noticed = (scatter: number, at: number, within: number): number => {
+      let count = 0;
+      for (let seed = 71_000; seed < 71_200; seed++) {
+        const tests = changed(seed, scatter, at);
+        if (Array.from({ length: within }, (_, i) => at + i).some((n) => isNewestOutOfLine(tests.slice(0, n)))) count++;
+      }
+      return count / 200;
+    };
+    expect(noticed(0.01, 7, 1)).toBeGreaterThan(0.8);
+    expect(noticed(0.02, 7, 3)).toBeGreaterThan(0.95);
+    expect(noticed(0.02, 12, 1)).toBeGreaterThan(0.8);
+    expect(noticed(0.03, 7, 3)).toBeGreaterThan(0.85);
+  });
+});
