@@ -42,6 +42,8 @@ export type AdviceReason =
   | { readonly code: "no-white-step" }
   /** Half the 95 % range. */
   | { readonly code: "range-too-wide"; readonly stops: number }
+  /** The same, where even at its end the print lacks little: share (0-1) of net D-max. */
+  | { readonly code: "range-wide-but-flat"; readonly stops: number; readonly depthLost: number }
   | { readonly code: "over-exposed-end"; readonly nextTestSeconds: number }
   /** The range of the next print. */
   | { readonly code: "one-print"; readonly lowerSeconds: number; readonly upperSeconds: number }

@@ -13,8 +13,18 @@ import { mostTelling, narrowings } from "./next-sheet.ts";
 import { usualPrintSigmaLogH } from "./print-to-print.ts";
 import { shoulderEvidence } from "./shoulder-evidence.ts";
 
-/** A range wider than this to either side (two thirds of a stop) is no advice. */
+/**
+ * A range wider than this to either side (two thirds of a stop) is no advice: along a usual curve, a print by it could
+ * lack a tenth of the depth.
+ */
 const widestLogH = 0.2;
+/**
+ * Where the curve is flat a wider one, up to a stop, costs no more depth than that, and the strip must go on beyond it.
+ * Common practice, no source; the strip beyond found on simulated tests that barely reach the shoulder.
+ */
+const widestFlatLogH = 0.3;
+const mostDepthLost = 0.1;
+const seenBeyondLogH = 0.15;
 /** Where the curve itself does not say, what a step reached is known to about this [log10]. */
 const usualBoundSigmaLogH = 0.04;
 
@@ -89,7 +99,10 @@ export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTe
   const isThroughFilm = terms.filmDensity > 0 || terms.filmInTest;
   const reasons: AdviceReason[] = [{ code: "time", seconds, lowerSeconds, upperSeconds, targetShare, isThroughFilm }];
   if (curve.points.toe === null) reasons.push({ code: "no-white-step" });
-  if (half > widestLogH) {
+  const depthLost = depthLostWithin(curve, { targetShare, shoulder, half });
+  if (half > widestLogH && depthLost !== null)
+    reasons.push({ code: "range-wide-but-flat", stops: stopsFromLogH(half), depthLost });
+  else if (half > widestLogH) {
     reasons.push({ code: "range-too-wide", stops: stopsFromLogH(half) }, ...nextSheet(curve, terms, nextHalf));
     return advice(terms, "unreliable", reasons, range);
   }
@@ -100,6 +113,22 @@ export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTe
   }
   reasons.push({ code: "one-print", ...nextPrint }, ...nextSheet(curve, terms, nextHalf));
   return advice(terms, "ok", reasons, range);
+}
+
+/**
+ * Most that a print by the time can lack within a wide range, where the curve is so flat that it is little.
+ * The shoulder may lie later since less light arrived than was thought: then the print stands so far below it. Or the
+ * deepest blue is deeper than was thought: then it lacks less, since the curve is flatter beyond.
+ * @returns share (0-1) of net D-max; null where it may be more than a little, or the strip does not go on far enough
+ */
+function depthLostWithin(
+  curve: Curve,
+  { targetShare, shoulder, half }: { targetShare: number; shoulder: number; half: number },
+): number | null {
+  const highest = curve.samples.at(-1)!.logH;
+  const isSeen = curve.reversalFromLogH !== null || shoulder + half + seenBeyondLogH <= highest;
+  const lost = targetShare - shareAt(curve, shoulder - half);
+  return isSeen && half <= widestFlatLogH && lost <= mostDepthLost ? lost : null;
 }
 
 /** What would narrow the next print's range most, where anything would. */

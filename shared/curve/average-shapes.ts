@@ -14,7 +14,7 @@ import { coatingGrainDensity, usualGrainDensity, withGrain } from "./coating-gra
 import { coatingSizes, withCoatingSize } from "./coating-sizes.ts";
 import { deltaSigma, deltaSigmas } from "./delta-method.ts";
 import { slopeHabits, type SlopeFrame } from "./flexible-sigmoid.ts";
-import { noSystematicErrors, type SystematicErrors } from "./systematic-errors.ts";
+import { noSystematicErrors, type CoatingSize, type SystematicErrors } from "./systematic-errors.ts";
 
 /**
  * The ways in which a flexible shape may go on above its middle and below it. Density made by light either tends to
@@ -94,8 +94,30 @@ export function averageShapes(
     scatter = scatterAbout(shapes, stated, steps);
   }
   if (isCoatingWeighed)
-    shapes = supported(shapes.flatMap((shape) => sizes.map((size) => withCoatingSize(shape, size))));
+    shapes = supported(
+      shapes.flatMap((shape) => sizes.map((size) => ofCoatingSize(shape, size, { steps, sigmaPaper, errors }))),
+    );
   return { shapes, degreesOfFreedom: scatter.degreesOfFreedom, scatterFactor: scatter.factor, steps };
+}
+
+/**
+ * A fitted shape as another size of the coating's unevenness has it: fitted anew from where the linear update puts it.
+ * The update alone misleads where a loose coating lets the shape wander far.
+ */
+function ofCoatingSize(
+  shape: FittedShape,
+  size: CoatingSize,
+  { errors, ...fit }: { steps: readonly WeightedStep[]; sigmaPaper: number | null; errors: SystematicErrors },
+): FittedShape {
+  const updated = withCoatingSize(shape, size);
+  if (size.size === 1) return updated;
+  const start = [...updated.parameters];
+  for (const { parameter } of shape.coatingRows) start[parameter]! /= size.size;
+  const { coatingGradient, coatingBow } = errors;
+  const sized = { ...errors, coatingGradient: size.size * coatingGradient, coatingBow: size.size * coatingBow };
+  const starts = size.size < 1 ? [start] : [start, shape.parameters];
+  const anew = fitShape({ ...fit, model: shape.model, starts, errors: sized });
+  return anew === null ? updated : { ...anew, logEvidence: anew.logEvidence + Math.log(size.common) };
 }
 
 /** How single steps scatter about the curve, beyond their stated sigmas. */

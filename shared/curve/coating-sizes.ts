@@ -7,8 +7,8 @@ import type { CoatingSize } from "./systematic-errors.ts";
 /** Unevenness of coatings as multiples of what is usual, and how common each is. Source: common practice, no source. */
 export const coatingSizes: readonly CoatingSize[] = [
   { size: 0.3, common: 0.35 },
-  { size: 1, common: 0.45 },
-  { size: 2.5, common: 0.2 },
+  { size: 1, common: 0.4 },
+  { size: 2.5, common: 0.25 },
 ];
 
 /**

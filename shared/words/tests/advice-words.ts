@@ -90,6 +90,10 @@ const reasons: Sentences<AdviceReason> = {
   "range-too-wide": ({ stops }) =>
     `The range is ${formatFixed(stops, 1)} stops to either side, too wide to print by. Coat evenly, keep the light ` +
     "even and repeat the test, or pool it with a second one.",
+  "range-wide-but-flat": ({ stops, depthLost }) =>
+    `The range is wide, ${formatFixed(stops, 1)} stops to either side, because the curve is so flat there: even if ` +
+    "the true time is the longest of it, a print by the time above lacks no more than " +
+    `${percent(depthLost)} of its depth.`,
   "over-exposed-end": ({ nextTestSeconds }) =>
     "Beyond the deepest blue the strip gets lighter again: it was over-exposed there, and those steps were left " +
     `out. The time can still be told; a test of ${plainTime(nextTestSeconds)} would show the shoulder better.`,

@@ -1,8 +1,11 @@
 import { describe, expect, it } from "vitest";
+import type { TestAssessment } from "#shared/advice/advice-facts.ts";
+import { coatingSizes } from "#shared/curve/coating-sizes.ts";
+import { usualCoating } from "#shared/curve/systematic-errors.ts";
 import { fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
 import { conditions } from "../../bench/honest/conditions.ts";
 import { outcomes, summary } from "../../bench/honest/outcomes.ts";
-import { margins } from "../../bench/honest/simulated-print.ts";
+import { assessed, margins, simulatedPrint } from "../../bench/honest/simulated-print.ts";
 import { keptBackFamilies, tuningFamilies } from "../../bench/honest/truth-curves.ts";
 
 // A small sample of what the bench measures over hundreds of prints, by the same code; limits are loose enough for its
@@ -30,6 +33,33 @@ describe("verdicts and ranges over curves, tablets, coatings and cameras that th
     const row = sample(independent, margin, 32);
     expect(row.goodButMissedPercent).toBeLessThan(7);
     expect(row.falseBoundPercent).toBeLessThan(7);
+  });
+});
+
+describe("a strip whose coating is not told", () => {
+  // Two strips whose curves wander far once the coating is let loose: a linear step from the usual coating to a bad one
+  // made the first range twice as wide.
+  it.each([
+    ["gompertz", 100_093],
+    ["layered Kubelka-Munk", 100_068],
+  ] as const)("has a range no wider than if told that it is as bad as coatings get: %s", (family, seed) => {
+    const plan = { seed, families: tuningFamilies, condition: independent, margin: margins.good };
+    const print = simulatedPrint(plan);
+    expect(print.coating.family).toBe(family);
+    const worst = coatingSizes.at(-1)!.size;
+    const bad = {
+      coatingGradient: worst * usualCoating.coatingGradient,
+      coatingBow: worst * usualCoating.coatingBow,
+    };
+    const widthOf = ({ exposure }: TestAssessment) => Math.log10(exposure.upperSeconds! / exposure.lowerSeconds!);
+    expect(widthOf(assessed(print, { isCoatingTold: false }))).toBeLessThan(
+      widthOf(
+        assessed(
+          { ...print, condition: { ...print.condition, gradient: bad.coatingGradient, bow: bad.coatingBow } },
+          { isCoatingTold: true },
+        ),
+      ),
+    );
   });
 });
 
