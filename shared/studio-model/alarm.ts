@@ -12,7 +12,7 @@ const scatterPlaces = Array.from({ length: 21 }, (_, i) => -3 + 0.3 * i);
  * By how many of the newest tests are held against those before: the chance below which they ask. Chosen on invented
  * streams so that one in twenty cries wolf within twenty tests where prints scatter most, by 0.05.
  */
-const leastChances = [6.5e-4, 4e-4, 4e-4];
+const leastChances = [4.5e-4, 2.7e-4, 2.7e-4];
 const fewestBefore = 2;
 
 /**
