@@ -34,31 +34,31 @@ const patchLightness = 0.3;
 /** How much an older strip says less, L* a print since. */
 const ageLightness = 0.5;
 
-/** A wedge sheet's tones as later strips have moved them, and how well that is known. */
-export interface DriftedScale {
-  /** The sheet's tones at their levels, lightness and density moved by the most likely drift. */
-  readonly tones: Tone[];
-  /** Standard uncertainty of the drift, L*: root mean square over even steps from the darkest to the lightest tone. */
-  readonly sigmaLightness: number;
-  /** How far the strips lie from the sheet for what a drift can be, in standard uncertainties; about 1 as expected. */
-  readonly misfit: number;
-}
-
-/** Even steps over which the uncertainty is averaged. */
-const judgedSteps = 16;
-
 /**
  * Tones of a wedge sheet moved by what the strips of later prints show.
  * @param sheet tones of the sheet: `level` is what was sent to the film printer
  * @param strips oldest first
+ * @returns the sheet's tones at their levels, lightness and density moved by the most likely drift, and between them
+ *   tones at the levels that the strips' patches were sent: on a film much denser than its coating needs, the whole
+ *   scale lies between two or three levels of the sheet, and what the strips saw there would be lost
  * Source: Gaussian process regression (RasmussenWilliams2006, algorithm 2.1); its spreads are our judgement
  */
-export function driftedScale(sheet: readonly Tone[], strips: readonly StripTones[]): DriftedScale {
+export function driftedTones(sheet: readonly Tone[], strips: readonly StripTones[]): Tone[] {
   const scale = [...sheet].sort((a, b) => a.level - b.level);
   const lightest = Math.max(...scale.map(({ lightness }) => lightness));
   const darkest = Math.min(...scale.map(({ lightness }) => lightness));
-  const span = Math.max(1, lightest - darkest);
   const lightnessBefore = lightnessOf(scale);
+  /** The sheet's own tone at a level that it lacks, as well known as one patch. */
+  const toneAt = (level: number): Tone => {
+    const lightness = lightnessBefore(level);
+    const near = scale.reduce((a, b) => (Math.abs(b.level - level) < Math.abs(a.level - level) ? b : a));
+    return {
+      level,
+      lightness,
+      density: near.density + densityShift(near.lightness, lightness),
+      sigma: patchLightness / lightnessPerDensity(lightness),
+    };
+  };
   const seen = strips.flatMap(({ sentLevels, tones }, print) =>
     tones.map((tone) => {
       const level = sentAt(sentLevels, tone.level);
@@ -69,44 +69,36 @@ export function driftedScale(sheet: readonly Tone[], strips: readonly StripTones
         print,
         level,
         moved: tone.lightness - before,
-        darkness: (lightest - before) / span,
+        darkness: (lightest - before) / Math.max(1, lightest - darkest),
         variance: ofReading ** 2 + patchLightness ** 2 + age ** 2,
       };
     }),
   );
-  if (seen.length === 0) return { tones: scale, sigmaLightness: 0, misfit: 0 };
+  if (seen.length === 0) return scale;
+  type Place = Pick<(typeof seen)[number], "darkness">;
+  const alike = (a: Place, b: Place): number =>
+    proportionLightness ** 2 * a.darkness * b.darkness +
+    bendLightness ** 2 * Math.exp(-((topLevel * (a.darkness - b.darkness)) ** 2) / (2 * bendLevels ** 2));
   const matrix = Float64Array.from({ length: seen.length ** 2 }, (_, at) => {
     const [a, b] = [seen[Math.floor(at / seen.length)]!, seen[at % seen.length]!];
     // What a strip's place does to it, it does to all its patches, in proportion to their blue.
     const place = a.print === b.print ? placeLightness ** 2 * shareOfPlace(a.darkness) * shareOfPlace(b.darkness) : 0;
-    return alike(a.darkness, b.darkness) + place + (a === b ? a.variance : 0);
+    return alike(a, b) + place + (a === b ? a.variance : 0);
   });
-  const factor = choleskyFactor(matrix, seen.length);
-  const moved = seen.map((each) => each.moved);
-  const weights = choleskySolve(factor, moved);
-  const variances = Array.from({ length: judgedSteps }, (_, step) => {
-    const here = seen.map(({ darkness }) => alike(step / (judgedSteps - 1), darkness));
-    const known = choleskySolve(factor, here).reduce((sum, weight, index) => sum + weight * here[index]!, 0);
-    return Math.max(0, alike(step / (judgedSteps - 1), step / (judgedSteps - 1)) - known);
-  });
-  return {
-    tones: scale.map((tone) => {
-      const darkness = (lightest - tone.lightness) / span;
-      const drift = seen.reduce((sum, each, index) => sum + weights[index]! * alike(darkness, each.darkness), 0);
+  const weights = choleskySolve(
+    choleskyFactor(matrix, seen.length),
+    seen.map(({ moved }) => moved),
+  );
+  const known = new Set(scale.map(({ level }) => level));
+  const between = seen.filter(({ level }) => !known.has(level)).map(({ level }) => toneAt(level));
+  return [...scale, ...between]
+    .sort((a, b) => a.level - b.level)
+    .map((tone) => {
+      const place = { darkness: (lightest - tone.lightness) / Math.max(1, lightest - darkest) };
+      const drift = seen.reduce((sum, each, index) => sum + weights[index]! * alike(place, each), 0);
       const lightness = Math.min(100, Math.max(0, tone.lightness + drift));
       return { ...tone, lightness, density: tone.density + densityShift(tone.lightness, lightness) };
-    }),
-    sigmaLightness: Math.sqrt(variances.reduce((sum, variance) => sum + variance, 0) / judgedSteps),
-    misfit: Math.sqrt(moved.reduce((sum, each, index) => sum + each * weights[index]!, 0) / seen.length),
-  };
-}
-
-/** Covariance of the drift of two tones, by their places from lightest (0) to darkest (1). */
-function alike(a: number, b: number): number {
-  return (
-    proportionLightness ** 2 * a * b +
-    bendLightness ** 2 * Math.exp(-((topLevel * (a - b)) ** 2) / (2 * bendLevels ** 2))
-  );
+    });
 }
 
 /** A coating that is thicker at one place darkens middle tones most on the scale of L*; paper and full blue hardly. */

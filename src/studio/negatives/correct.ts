@@ -3,7 +3,7 @@ import { correctionFromTones, solvedCorrection, usualPoints } from "#shared/corr
 import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
 import { isToned } from "#shared/correction/target-text.ts";
 import { tonedTarget } from "#shared/correction/toned-target.ts";
-import { driftedScale, type StripTones } from "#shared/correction/drifted-tones.ts";
+import { driftedTones, type StripTones } from "#shared/correction/drifted-tones.ts";
 import { pooledTones } from "#shared/correction/refine-correction.ts";
 import type { MadeNegative } from "#shared/schema/negative.ts";
 import type { CorrectionWarning } from "#shared/correction/correction-facts.ts";
@@ -194,7 +194,7 @@ export function tonesOfLine(store: Tools["store"], line: readonly SavedTest[]): 
       const { target, levels } = negative;
       strips = [...strips, { sentLevels: levels, tones: own.tones }];
       pooled = {
-        tones: driftedScale(sheet, strips).tones,
+        tones: driftedTones(sheet, strips),
         warnings: own.warnings,
         through: { test: before, target: typeof target === "string" ? target : null, sentLevels: levels },
       };

@@ -1,6 +1,6 @@
 // A printer that has drifted since its wedge sheet: the strip beside each picture leads the curve after it.
 import { correctionFromTones } from "#shared/correction/correction.ts";
-import { driftedScale, type DriftedScale, type StripTones } from "#shared/correction/drifted-tones.ts";
+import { driftedTones, type StripTones } from "#shared/correction/drifted-tones.ts";
 import { stripLevels } from "#shared/correction/margin-strip.ts";
 import { sentAt } from "#shared/correction/refine-correction.ts";
 import type { Tone } from "#shared/schema/correction.ts";
@@ -12,8 +12,6 @@ export interface DriftOutcome {
   readonly seed: number;
   /** Straightness of the drifted studio's print through the old curve, then after each strip. */
   readonly prints: readonly Straightness[];
-  /** What the curve knew of itself after each strip. */
-  readonly known: readonly Pick<DriftedScale, "sigmaLightness" | "misfit">[];
 }
 
 /** Ink, its spread and the coating's day move; the film's base stays. */
@@ -65,14 +63,12 @@ export function driftAndFollow(seed: number, prints = 2, size = 1): DriftOutcome
   });
   const after = drifted(before, seed, size);
   const strips: StripTones[] = [];
-  const levelsNow = () => correctionFromTones({ tones: driftedScale(sheet, strips).tones, target: "lightness" }).levels;
-  const known: DriftedScale[] = [];
+  const levelsNow = () => correctionFromTones({ tones: driftedTones(sheet, strips), target: "lightness" }).levels;
   const outcomes = [trueStraightness(after, levelsNow())];
   for (let print = 1; print <= prints; print++) {
     const sentLevels = levelsNow();
     strips.push({ sentLevels, tones: tonesRead(after, stripLevels, sentLevels, seed * 100 + print) });
     outcomes.push(trueStraightness(after, levelsNow()));
-    known.push(driftedScale(sheet, strips));
   }
-  return { seed, known, prints: [...outcomes, trueStraightness(after, uncorrected)] };
+  return { seed, prints: [...outcomes, trueStraightness(after, uncorrected)] };
 }

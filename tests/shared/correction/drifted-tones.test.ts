@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { driftedScale } from "#shared/correction/drifted-tones.ts";
+import { driftedTones } from "#shared/correction/drifted-tones.ts";
 import { stripLevels } from "#shared/correction/margin-strip.ts";
 import type { Tone } from "#shared/schema/correction.ts";
 import { driftAndFollow } from "../../bench/closed-loop/drift.ts";
@@ -21,15 +21,14 @@ const strip = (moved: (level: number) => number) => ({
 
 describe("tones moved by the strips of later prints", () => {
   it("without a strip, or by one that agrees with the sheet, stay where they are", () => {
-    expect(driftedScale(sheet, []).tones).toEqual(sheet);
-    driftedScale(sheet, [strip(() => 0)]).tones.forEach((moved, index) =>
-      expect(moved.lightness).toBeCloseTo(sheet[index]!.lightness, 9),
-    );
+    expect(driftedTones(sheet, [])).toEqual(sheet);
+    for (const moved of driftedTones(sheet, [strip(() => 0)]))
+      expect(moved.lightness).toBeCloseTo(even(moved.level), 9);
   });
 
   it("follow a bend of six L* to within one, and density follows lightness", () => {
     const bend = (level: number) => -6 * Math.sin((Math.PI * level) / 255);
-    for (const moved of driftedScale(sheet, [strip(bend)]).tones) {
+    for (const moved of driftedTones(sheet, [strip(bend)])) {
       expect(Math.abs(moved.lightness - (even(moved.level) + bend(moved.level)))).toBeLessThan(1);
       expect(moved.density).toBeCloseTo(3 * Math.log10(116 / (moved.lightness + 16)), 6);
     }
@@ -38,10 +37,10 @@ describe("tones moved by the strips of later prints", () => {
   it("follow one patch as far as its variance beside the drift's allows (closed form of one observation)", () => {
     const level = 255 * 0.4;
     const seen = tone(level, even(level) + 4);
-    const [moved] = driftedScale(
+    const [moved] = driftedTones(
       [tone(0, even(0)), tone(level, even(level)), tone(255, even(255))],
       [{ sentLevels: straight, tones: [seen] }],
-    ).tones.filter((each) => each.level === level);
+    ).filter((each) => each.level === level);
     const darkness = 0.6;
     const drift = 6 ** 2 * darkness ** 2 + 10 ** 2;
     const perDensity = ((seen.lightness + 16) * Math.LN10) / 3;
@@ -50,9 +49,24 @@ describe("tones moved by the strips of later prints", () => {
     expect(moved!.lightness - even(level)).toBeCloseTo((4 * drift) / (drift + noise), 6);
   });
 
+  it("on a film so dense that all tones lie between two levels of the sheet, keep what the strip saw there", () => {
+    // Truth bends there as no line through the sheet's own levels does.
+    const truth = (level: number): number => 30 + 60 * Math.min(1, level / 8) ** 2.5;
+    const coarse = [0, 8, 16, 64, 128, 255].map((level) => tone(level, truth(level)));
+    const sentLevels = Array.from({ length: 256 }, (_, wanted) => (8 * wanted) / 255);
+    const tones = Array.from({ length: 12 }, (_, index) => {
+      const wanted = (255 * index) / 11;
+      return tone(wanted, truth((8 * wanted) / 255));
+    });
+    const within = driftedTones(coarse, [{ sentLevels, tones }]).filter(({ level }) => level > 0 && level < 8);
+    expect(within).toHaveLength(10);
+    // A straight line through the sheet's own levels would be off by 19.
+    for (const { level, lightness } of within) expect(Math.abs(lightness - truth(level))).toBeLessThan(4);
+  });
+
   it("of two strips that differ by chance, lie between them, nearer to the newer", () => {
     const [old, young] = [strip(() => 2), strip(() => 3)];
-    const middle = driftedScale(sheet, [old, young]).tones[20]!;
+    const middle = driftedTones(sheet, [old, young]).find(({ level }) => level === sheet[20]!.level)!;
     expect(middle.lightness - even(middle.level)).toBeGreaterThan(2.4);
     expect(middle.lightness - even(middle.level)).toBeLessThan(3);
   });
