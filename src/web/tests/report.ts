@@ -2,6 +2,7 @@
 import type { AnswerView } from "#src/web/parts/answer-view.ts";
 import { Router } from "express";
 import { formatDay } from "#shared/format/instant.ts";
+import { curveOfReport } from "#src/web/corrections/report-part.ts";
 import { makeTestReport } from "#src/studio/paper-records.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { resultView } from "./view.ts";
@@ -24,6 +25,7 @@ export function reportRoutes(tools: Tools): Router {
   router.get("/tests/:id/report.pdf", async (request, response) => {
     const test = store.tests.get(request.params.id);
     const view = resultView(store, test);
+    const curve = curveOfReport(store, test);
     const pdf = await makeTestReport(tools, test.id, {
       title: testTitle(store, test),
       materials: view.invented ? `${view.materials} (invented sample)` : view.materials,
@@ -32,8 +34,11 @@ export function reportRoutes(tools: Tools): Router {
       verdict: view.verdict.word,
       reasons: view.reasons,
       warnings: view.warnings.map(({ message }) => message),
-      conditions: view.conditions,
-      plot: view.plot,
+      conditions: [
+        ...view.conditions,
+        ...(curve === null ? [] : [{ term: "To type into a curve tool, picture to film", value: curve.points }]),
+      ],
+      plot: curve?.plot ?? view.plot,
       inputLabel: view.stepTable.inputLabel,
       steps: view.stepTable.rows.map((row) => [
         String(row.index),
