@@ -114,7 +114,8 @@ export class RecordedStudio {
     const ids = this.living().slice(-mostShared).join(",");
     const file = (await (await fetch(`${address}/api/calibrations?testIds=${ids}`)).json()) as SharedFile;
     const mark = `import ${++this.#number}`;
-    for (const support of Object.values(file.supports)) support.name = mark;
+    // Papers stay as many as they were: two tests of one picture on one paper are the same test.
+    for (const [key, support] of Object.entries(file.supports)) support.name = `${mark}: ${key}`;
     for (const { request } of file.tests) request.name = mark;
     const form = new FormData();
     form.append("calibrations", new Blob([JSON.stringify(file)]), "calibrations.json");
@@ -203,7 +204,7 @@ export class RecordedStudio {
       if (!name.startsWith("import")) continue;
       const { tests } = (await json(address, `/api/tests?supportId=${id}`, "GET")) as { tests?: unknown[] };
       // The tests of an import that was acknowledged may have been deleted since.
-      if (tests?.length === 0 && !this.#imports.has(name))
+      if (tests?.length === 0 && !this.#imports.has(name.split(":")[0] ?? name))
         this.troubles.push(`the paper "${name}" came in without a test`);
     }
   }
