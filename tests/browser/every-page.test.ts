@@ -5,7 +5,7 @@ import type { Browser, Page } from "playwright-core";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 import { chromiumPath, launchChromium } from "./chromium.ts";
 import { fillStudio } from "./fill-studio.ts";
-import { axeFindings, furtherThemes, wear, type Finding } from "./page-checks.ts";
+import { axeFindings, furtherThemes, mostPageBytes, pageBytes, wear, type Finding } from "./page-checks.ts";
 import { serveApp, type TestServer } from "./serve.ts";
 
 const executablePath = chromiumPath();
@@ -32,6 +32,7 @@ describe.skipIf(executablePath === undefined)("every page", () => {
   let page: Page;
   const consoleErrors: Finding[] = [];
   const tooWide: Finding[] = [];
+  const heavy: Finding[] = [];
   const broken: Finding[] = [];
   const failed: Finding[] = [];
   const visited = new Map<string, string>();
@@ -43,6 +44,8 @@ describe.skipIf(executablePath === undefined)("every page", () => {
     if ((response?.status() ?? 0) >= 400 && path !== "/no-such-page")
       failed.push({ path, what: String(response?.status()) });
     if (!/html/.test(response?.headers()["content-type"] ?? "")) return [];
+    const bytes = await pageBytes(page);
+    if (bytes > mostPageBytes) heavy.push({ path, what: `${bytes} bytes` });
     broken.push(...(await axeFindings(page, path)));
     for (const width of [1280, 390]) {
       await page.setViewportSize({ width, height: 844 });
@@ -73,7 +76,7 @@ describe.skipIf(executablePath === undefined)("every page", () => {
       "grey-levels",
     ]);
     browser = await launchChromium(executablePath ?? "");
-    const context = await browser.newContext({ bypassCSP: true });
+    const context = await browser.newContext({ bypassCSP: true, reducedMotion: "reduce" });
     page = await context.newPage();
     page.on("console", (message) => {
       if (message.type() === "error" && !/status of 4\d\d/.test(message.text()))
@@ -103,6 +106,10 @@ describe.skipIf(executablePath === undefined)("every page", () => {
 
   it("breaks no accessibility rule, in the light, in the dark and in the darkroom", () => {
     expect(broken).toEqual([]);
+  });
+
+  it("weighs at most 300 kB without its pictures", () => {
+    expect(heavy).toEqual([]);
   });
 
   it("fits the phone and the desktop", () => {

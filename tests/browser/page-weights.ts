@@ -1,8 +1,10 @@
-// Weight and first paint of the pages, each loaded anew with nothing kept: npm run bench:pages -- [loads]. The clock of
-// a shared machine is no test; the weights are one (every-page.test.ts).
+// Weight, first paint and processor time of the pages, each loaded anew with nothing kept:
+// npm run bench:pages -- [loads]. The clock of a shared machine is no test; processor time says what a page costs
+// whoever else is at work. The weights are held by a test (every-page.test.ts).
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import type { CDPSession } from "playwright-core";
 import { median } from "#shared/statistics/robust.ts";
 import { chromiumPath, launchChromium } from "./chromium.ts";
 import { mostPageBytes, pageBytes } from "./page-checks.ts";
@@ -42,6 +44,20 @@ const paths = [
   "/parts",
 ];
 
+/** Processor time that the answer of an address takes, all threads of the server together [ms]. */
+async function serverMs(address: string): Promise<number> {
+  const before = process.cpuUsage();
+  await (await fetch(address, { headers: { accept: "text/html" } })).text();
+  const { user, system } = process.cpuUsage(before);
+  return (user + system) / 1000;
+}
+
+/** Processor time of a page's own thread, from its first byte until it was loaded [ms]. */
+async function pageThreadMs(session: CDPSession): Promise<number> {
+  const { metrics } = await session.send("Performance.getMetrics");
+  return 1000 * (metrics.find(({ name }) => name === "TaskDuration")?.value ?? Number.NaN);
+}
+
 const paintCount = "performance.getEntriesByName('first-contentful-paint').length";
 
 const executablePath = chromiumPath();
@@ -52,27 +68,31 @@ const browser = await launchChromium(executablePath);
 try {
   await fetch(`${server.address}/api/samples`, { method: "POST" });
   console.log(`n = ${loads} loads of each page, nothing kept from one to the next; first contentful paint`);
-  console.log(`${"page".padEnd(64)} ${"kB".padStart(6)} ${"median ms".padStart(10)} ${"worst ms".padStart(9)}`);
+  const heads = ["kB", "server", "page", "paint ms", "worst ms"].map((head) => head.padStart(9));
+  console.log(`${"page; server and page: processor ms".padEnd(42)} ${heads.join(" ")}`);
   let over = 0;
   for (const path of paths) {
-    const paints: number[] = [];
+    const [paints, threads, servers]: [number[], number[], number[]] = [[], [], []];
+    for (let load = 0; load < loads; load++) servers.push(await serverMs(server.address + path));
     let bytes = 0;
     for (let load = 0; load < loads; load++) {
       const context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
       const page = await context.newPage();
+      const session = await context.newCDPSession(page);
+      await session.send("Performance.enable", { timeDomain: "threadTicks" });
       await page.goto(server.address + path, { waitUntil: "load" });
       while (Number(await page.evaluate(paintCount)) === 0) await page.waitForTimeout(20);
       paints.push(Number(await page.evaluate("performance.getEntriesByName('first-contentful-paint')[0].startTime")));
       bytes = await pageBytes(page);
+      threads.push(await pageThreadMs(session));
       await context.close();
     }
     const isOver = bytes > mostPageBytes || median(paints) > mostPaintMs;
     if (isOver) over++;
-    const cells = [(bytes / 1000).toFixed(0).padStart(6), median(paints).toFixed(0).padStart(10)];
+    const cells = [bytes / 1000, median(servers), median(threads), median(paints), Math.max(...paints)];
+    const [name = ""] = path.split("?");
     console.log(
-      `${path.padEnd(64)} ${cells.join(" ")} ${Math.max(...paints)
-        .toFixed(0)
-        .padStart(9)}${isOver ? " OVER" : ""}`,
+      `${name.padEnd(42)} ${cells.map((cell) => cell.toFixed(0).padStart(9)).join(" ")}${isOver ? " OVER" : ""}`,
     );
   }
   console.log(`${over} of ${paths.length} pages over ${mostPageBytes / 1000} kB or ${mostPaintMs} ms`);
