@@ -2,10 +2,12 @@
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import {
   askBelow,
+  besideRival,
   identityConfidence,
   placementConfidence,
   warnBelow,
 } from "#shared/reading/corners/finding-confidence.ts";
+import { homographyFromCorners, inverseHomography, mapPoint } from "#shared/reading/corners/homography.ts";
 import { ofEachCorner } from "#shared/reading/corners/each-corner.ts";
 import type { StripWarning } from "#shared/reading/reading-facts.ts";
 import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
@@ -124,10 +126,19 @@ const isInside = (corners: Corners, { width, height }: { readonly width: number;
 
 /** The likeliest strip, its corners in pixels of the picture; null where none is worth showing. */
 function likeliestStrip(small: SmallPicture, steps: number): Candidate | null {
-  const [likeliest] = stripCandidates(small, steps);
+  const [likeliest, ...others] = stripCandidates(small, steps);
   if (likeliest === undefined || likeliest.confidence < worthShowing) return null;
+  const rival = others.find(({ corners }) => isElsewhere(corners, likeliest.corners));
+  const confidence = besideRival(likeliest.confidence, rival?.standing ?? 0);
   const { factor } = small;
-  return { ...likeliest, corners: ofEachCorner(likeliest.corners, ([x, y]) => [x * factor, y * factor]) };
+  return { ...likeliest, confidence, corners: ofEachCorner(likeliest.corners, ([x, y]) => [x * factor, y * factor]) };
+}
+
+/** Whether the middle of a place lies off another place, in strip coordinates of that one. */
+function isElsewhere([a, , c]: Corners, other: Corners): boolean {
+  const toStrip = inverseHomography(homographyFromCorners(other));
+  const [u, v] = mapPoint(toStrip, (a[0] + c[0]) / 2, (a[1] + c[1]) / 2);
+  return !(u > -0.1 && u < 1.1 && v > -0.5 && v < 1.5);
 }
 
 /** What the user should check about a strip that was found. */

@@ -8,6 +8,10 @@ export interface FindingEvidence {
   readonly boundariesBeyond: number;
   /** Spread of these about a smooth course, in steps. */
   readonly residualSteps: number;
+  /** How far they bend away from the perspective that the long edges foretell, in its standard uncertainties. */
+  readonly bowSigmas: number;
+  /** Share of the places along the less even long edge where the field changes on its line. */
+  readonly edgeSupport: number;
   /** How much more the next best numbering of the boundaries would leave unexplained. */
   readonly countMargin: number;
   /** What this numbering leaves unexplained: a cell of the wrong tone counts up to 3. */
@@ -45,9 +49,15 @@ const misplacedShare = 0.02;
  * Even an end that is seen is placed no better than this, in steps.
  * Source: common practice, no source (rendered scenes).
  */
-const seenSigmaSteps = 0.05;
+const seenSigmaSteps = 0.06;
+/**
+ * Beyond the last boundary that is seen, a lens and a tilt that the boundaries do not tell move an end by this share of
+ * the stretch between, one standard deviation.
+ * Source: common practice, no source (rendered scenes).
+ */
+const unseenSigmaShare = 0.008;
 /** Below this confidence the corners are asked for. */
-export const askBelow = 0.6;
+export const askBelow = 0.55;
 /**
  * From this confidence on, a refused place is shown as a suggestion; of seven rendered ones with less, one was right.
  */
@@ -66,10 +76,12 @@ const plentyBoundaries = 5;
 const left = {
   unexplained: 0.3,
   fewBoundaries: 0.3,
-  boundariesBeyond: 0.75,
+  boundariesBeyond: 0.85,
   uneven: 0.2,
   faintEdges: 0.2,
   offRows: 0.5,
+  wanderingEdge: 0.5,
+  bentAway: 0.7,
   endOff: 0.6,
 } as const;
 
@@ -109,6 +121,8 @@ export function identityConfidence(evidence: FindingEvidence, steps: number): nu
     countedRight(evidence),
     keep(left.offRows, share(evidence.rowShare, 0.2, 0.5)),
     keep(left.offRows, share(evidence.besideShare, 0.9, 0.5)),
+    keep(left.wanderingEdge, share(evidence.edgeSupport, 0.35, 0.72)),
+    keep(left.bentAway, share(evidence.bowSigmas, 3, 1.9)),
     keep(left.endOff, share(endOffSigmas(evidence), 5, 3)),
     keep(left.unexplained, share(evidence.unexplained / steps, 0.7, 0.35)),
     keep(left.fewBoundaries, share(evidence.boundaries, 1, Math.min(plentyBoundaries, Math.max(2, steps - 1)))),
@@ -129,9 +143,20 @@ export function identityConfidence(evidence: FindingEvidence, steps: number): nu
  * Source: common practice, no source (0.1 step from rendered scenes)
  */
 export function placementConfidence(
-  { cornerSigmaSteps }: Pick<FindingEvidence, "cornerSigmaSteps">,
+  { cornerSigmaSteps, boundaries }: Pick<FindingEvidence, "cornerSigmaSteps" | "boundaries">,
   steps: number,
 ): number {
   const mostSteps = Math.min(misplacedSteps, misplacedShare * steps);
-  return withinNormal(mostSteps / Math.hypot(cornerSigmaSteps, seenSigmaSteps));
+  const unseenSteps = Math.max(0, steps - 1 - boundaries);
+  return withinNormal(mostSteps / Math.hypot(cornerSigmaSteps, seenSigmaSteps, unseenSigmaShare * unseenSteps));
 }
+
+/**
+ * Confidence in a strip beside which another place in the picture looks like one too.
+ * @param confidence in the likelier place
+ * @param rival confidence in the other, 0 without one
+ * @returns share 0-1: each as likely as its confidence says, the other half as likely to be meant
+ * Source: common practice, no source
+ */
+export const besideRival = (confidence: number, rival: number): number =>
+  confidence === 0 ? 0 : (confidence * confidence) / (confidence + rival / 2);

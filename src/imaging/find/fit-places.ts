@@ -13,6 +13,11 @@ export interface FittedPlaces {
   pitchAt(k: number): number;
   /** Sum of squares that the fit leaves, uncommon ones held down; compares numberings. */
   readonly cost: number;
+  /**
+   * How far the boundaries bend away from the perspective that was foretold, in its standard uncertainties, as far as
+   * they tell it themselves.
+   */
+  readonly bowSigmas: number;
   /** Root mean square distance of the seen boundaries from their fitted places, in steps. */
   readonly residualSteps: number;
 }
@@ -29,6 +34,11 @@ const unevenSteps = 0.03;
 const endSigmaPx = 0.5;
 const endSigmaSteps = 0.05;
 const farSigmaSteps = 0.15;
+/** How many boundaries the usual scatter counts for beside the seen ones; terms of the course that they fit. */
+const usualWeight = 2;
+const fittedTerms = 2;
+/** A course is never less sure than this many times the usual. */
+const mostUneven = 1.5;
 /** Departures beyond this many sigmas lose their weight. */
 const usual = 2.5;
 
@@ -73,6 +83,7 @@ export function fitPlaces(
   const seen: Pick<Boundary, "k" | "s" | "sigma">[] = (inside.length > 0 ? inside : boundaries).map(
     ({ k, s, sigma }) => ({ k, s, sigma: Math.hypot(sigma, unevenSteps * grid.pitch) }),
   );
+  const count = seen.length;
   if (end !== null) seen.push({ ...end, sigma: Math.hypot(endSigmaPx, endSigmaSteps * grid.pitch) });
   const design = [...seen.map((b) => row(b.k)), [0, 0, 1, 0], [0, 0, 0, 1], [0, 1, 0, 0]];
   const response = [...seen.map((b) => b.s), 0, 0, grid.pitch];
@@ -88,6 +99,11 @@ export function fitPlaces(
       sigma: [...seen.map((b, i) => b.sigma / Math.sqrt(weights[i]!)), ...prior],
     });
   }
+  // Boundaries that lie on one smooth course more closely than usual foretell what lies beyond them more closely too.
+  const squares = seen
+    .slice(0, count)
+    .reduce((sum, b) => sum + Math.min(Math.abs(b.s - placed(b.k)) / b.sigma, usual) ** 2, 0);
+  const evenness = Math.sqrt((squares + usualWeight) / (Math.max(count - fittedTerms, 0) + usualWeight));
   const departures = seen.map((b) => (b.s - placed(b.k)) / b.sigma);
   const priorCost = (fit.coefficients[2]! / bowSigma) ** 2 + (fit.coefficients[3]! / waveShare) ** 2;
   const farK = end?.k === startK ? startK + steps : startK;
@@ -95,9 +111,10 @@ export function fitPlaces(
   const pitchAt = (k: number) => placed(startK + k + 0.5) - placed(startK + k - 0.5);
   return {
     startK,
+    bowSigmas: Math.abs(fit.coefficients[2]!) / bowSigma,
     at: (k) => {
       const sigma = Math.sqrt(varianceOfSum(row(startK + k), fit.unscaledCovariance));
-      return { s: placed(startK + k), sigma };
+      return { s: placed(startK + k), sigma: Math.min(evenness, mostUneven) * sigma };
     },
     pitchAt,
     cost:

@@ -8,6 +8,8 @@ export interface LongEdge {
   readonly line: readonly [number, number];
   readonly strength: number;
   readonly slopeSigma: number;
+  /** Share of the places along it where the field changes on the line, and not beside it. */
+  readonly support: number;
 }
 
 /**
@@ -63,10 +65,27 @@ export function settleLongEdges(
       line: [edge[0] + line[0] - line[1] * middle, edge[1] + line[1]],
       strength: best.score / columns,
       slopeSigma,
+      support: supportOf(changes, line),
     };
   };
   const edges = [settle(frame.top), settle(frame.bottom)] as const;
   return { frame: { ...frame, top: edges[0].line, bottom: edges[1].line }, edges };
+}
+
+/** A change lies on the line within this many small pixels. */
+const onLinePx = 1.5;
+
+/** Share of the columns that change at all whose strongest change lies on the line. */
+function supportOf({ values, places, half }: EdgeChanges, line: readonly [number, number]): number {
+  let [on, all] = [0, 0];
+  for (let i = 0; i < places.length; i++) {
+    const from = i * (2 * half + 1);
+    let peak = 0;
+    for (let k = 1; k < 2 * half + 1; k++) if (values[from + k]! > values[from + peak]!) peak = k;
+    all += values[from + peak]!;
+    if (Math.abs(peak - half - line[0] - line[1] * places[i]!) <= onLinePx) on += values[from + peak]!;
+  }
+  return all > 0 ? on / all : 0;
 }
 
 /** Change of the field across the edge, at every offset of one column. */

@@ -83,6 +83,8 @@ export function stripOf(
       boundaries: numbers.filter((k) => k > 0 && k < steps).length,
       boundariesBeyond: numbers.filter((k) => k < 0 || k > steps).length,
       residualSteps: course.residualSteps,
+      bowSigmas: course.bowSigmas,
+      edgeSupport: Math.min(edges[0].support, edges[1].support),
       countMargin: (second?.cost ?? best.cost + widestMargin) - best.cost,
       unexplained: best.unexplained,
       foretoldSigmaSteps: best.foretoldSigmaSteps,

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import {
   askBelow,
+  besideRival,
   identityConfidence,
   placementConfidence,
   warnBelow,
@@ -11,6 +12,8 @@ const sure: FindingEvidence = {
   boundaries: 12,
   boundariesBeyond: 0,
   residualSteps: 0.03,
+  bowSigmas: 0.5,
+  edgeSupport: 0.95,
   countMargin: 6,
   unexplained: 1,
   foretoldSigmaSteps: 0.1,
@@ -34,6 +37,7 @@ describe("the confidence in a found strip", () => {
     ["the end it counts from lies a long unseen stretch away", { foretoldSigmaSteps: 1 }],
     ["next to a long edge no boundary is seen", { rowShare: 0 }],
     ["beside it the boundaries go on", { besideShare: 1 }],
+    ["a long edge wanders as a brush does", { edgeSupport: 0.2 }],
     ["the steps do not fall", { fallingShare: 0.6 }],
     ["hardly anything falls", { fall: 0.1 }],
   ] as const)("when %s, asks for the corners", (_what, doubt) => {
@@ -47,11 +51,34 @@ describe("the confidence in a found strip", () => {
 
   it("of an end sure to half a step is the share within one sigma, 68 %, less what a seen end leaves open", () => {
     // 0.6827: the normal distribution within one standard deviation, any handbook table.
-    expect(placementConfidence({ cornerSigmaSteps: 0.5 }, 41)).toBeLessThan(0.6827);
-    expect(placementConfidence({ cornerSigmaSteps: Math.sqrt(0.25 - 0.05 ** 2) }, 41)).toBeCloseTo(0.6827, 3);
+    expect(placementConfidence({ cornerSigmaSteps: 0.5, boundaries: 40 }, 41)).toBeLessThan(0.6827);
+    expect(placementConfidence({ cornerSigmaSteps: Math.sqrt(0.25 - 0.06 ** 2), boundaries: 40 }, 41)).toBeCloseTo(
+      0.6827,
+      3,
+    );
   });
 
   it("of a strip of few, wide steps asks for 2 % of its length instead", () => {
-    expect(placementConfidence({ cornerSigmaSteps: Math.sqrt(0.2 ** 2 - 0.05 ** 2) }, 10)).toBeCloseTo(0.6827, 3);
+    expect(placementConfidence({ cornerSigmaSteps: Math.sqrt(0.2 ** 2 - 0.06 ** 2), boundaries: 9 }, 10)).toBeCloseTo(
+      0.6827,
+      3,
+    );
+  });
+
+  it("is less where more of the strip lies beyond the last boundary that is seen", () => {
+    const seen = (boundaries: number) => placementConfidence({ cornerSigmaSteps: 0.1, boundaries }, 21);
+    expect(seen(8)).toBeLessThan(seen(20));
+    expect(seen(25)).toBe(seen(20));
+  });
+
+  it("needs a look where the boundaries bend away from what the long edges foretell", () => {
+    const bent = { ...sure, bowSigmas: 3 };
+    expect(identityConfidence(bent, 21) * placementConfidence(bent, 21)).toBeLessThan(warnBelow);
+  });
+
+  it("beside an equal rival is two thirds, the rival half as likely to be meant, and alone stays as it is", () => {
+    expect(besideRival(1, 1)).toBeCloseTo(2 / 3, 12);
+    expect(besideRival(0.97, 0)).toBeCloseTo(0.97, 12);
+    expect(besideRival(0.95, 0.6)).toBeLessThan(warnBelow);
   });
 });
