@@ -2,7 +2,7 @@
 // counts, and where the picture says otherwise, the place is doubted.
 // Numbers: common practice, no source (rendered scenes with corners moved by 0.3 to 1.2 % of the length, or 15 to 35 %
 // of the width).
-import { askBelow, identityConfidence } from "#shared/reading/corners/finding-confidence.ts";
+import { identityConfidence } from "#shared/reading/corners/finding-confidence.ts";
 import { ofEachCorner } from "#shared/reading/corners/each-corner.ts";
 import { homographyFromCorners, mapPoint } from "#shared/reading/corners/homography.ts";
 import type { StripWarning } from "#shared/reading/reading-facts.ts";
@@ -51,6 +51,8 @@ const doubted = 0.45;
 /** Another count fits this many times as well, with so many boundaries, before it is named. */
 const clearlyFitter = 1.35;
 const fewestForCount = 5;
+/** Only what is this surely the strip is settled on. */
+const leastIdentity = 0.6;
 /** A strip that falls by less than this (log10) shows nothing to settle on. */
 const leastFall = 0.1;
 
@@ -122,7 +124,7 @@ function stripNear(framed: FramedStrip, corners: Corners, steps: number): NearSt
   const strip = stripOf(framed, steps, best, rival);
   if (strip === null || strip.evidence.fall < leastFall) return "none";
   if (rival !== undefined && best.cost - rival.cost > clearlyBetter) return "elsewhere";
-  if (identityConfidence(strip.evidence, steps) < askBelow) return "none";
+  if (identityConfidence(strip.evidence, steps) < leastIdentity) return "none";
   return { course: best.course, lean: strip.lean, markedFrom, markedTo, pitch, reach };
 }
 
@@ -130,8 +132,8 @@ function stripNear(framed: FramedStrip, corners: Corners, steps: number): NearSt
 function settledOn({ frame }: FramedStrip, { course, lean, markedFrom, markedTo }: NearStrip, steps: number): Corners {
   const markSigma = markSigmaShare * (markedTo - markedFrom);
   const shiftTowards = (k: number, mark: number): number => {
-    const { s, sigma } = course.at(k);
-    return (mark - s) / (1 + (markSigma / Math.max(sigma, 1e-9)) ** 2);
+    const { s, usualSigma } = course.at(k);
+    return (mark - s) / (1 + (markSigma / Math.max(usualSigma, 1e-9)) ** 2);
   };
   const [shiftFrom, shiftTo] = [shiftTowards(0, markedFrom), shiftTowards(steps, markedTo)];
   return cornersOfCourse(
@@ -155,7 +157,7 @@ function judgedAgainst(
   const misfits = Array.from({ length: steps + 1 }, (_, k) => {
     const [s] = smallToFrame(frame, ...mapPoint(toSmall, k / steps, 0.5));
     const foretold = course.at(k);
-    return (Math.abs(s - foretold.s) - sureSigmas * foretold.sigma) / pitch;
+    return (Math.abs(s - foretold.s) - sureSigmas * foretold.usualSigma) / pitch;
   });
   const [heightMarked, heightSettled] = [heightOf(corners), heightOf(settled)];
   if (

@@ -4,11 +4,19 @@ import { varianceOfSum } from "#shared/statistics/variance-of-sum.ts";
 import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
 import type { Boundary, StepComb } from "./follow-boundaries.ts";
 
+interface FittedPlace {
+  readonly s: number;
+  /** As evenly as these boundaries lie. */
+  readonly sigma: number;
+  /** ... and as boundaries usually do. */
+  readonly usualSigma: number;
+}
+
 export interface FittedPlaces {
   /** The comb's number of the strip's first end. */
   readonly startK: number;
   /** Place of a boundary counted from the strip's first end (0 to steps), and its standard uncertainty [small px]. */
-  at(k: number): { readonly s: number; readonly sigma: number };
+  at(k: number): FittedPlace;
   /** Spacing there [small px]. */
   pitchAt(k: number): number;
   /** Sum of squares that the fit leaves, uncommon ones held down; compares numberings. */
@@ -114,7 +122,7 @@ export function fitPlaces(
     bowSigmas: Math.abs(fit.coefficients[2]!) / bowSigma,
     at: (k) => {
       const sigma = Math.sqrt(varianceOfSum(row(startK + k), fit.unscaledCovariance));
-      return { s: placed(startK + k), sigma: Math.min(evenness, mostUneven) * sigma };
+      return { s: placed(startK + k), sigma: Math.min(evenness, mostUneven) * sigma, usualSigma: sigma };
     },
     pitchAt,
     cost:
