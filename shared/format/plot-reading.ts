@@ -56,11 +56,13 @@ export function readPoints(spec: PlotSpec, frame: PlotFrame): readonly (readonly
     );
 }
 
-function wordsOf({ x, y }: PlotSpec): (series: PlotSeries, point: PlotPoint) => string {
+function wordsOf({ x, y, series: all }: PlotSpec): (series: PlotSeries, point: PlotPoint) => string {
   const [readX, readY] = [axisReader(x), axisReader(y)];
+  // Where several series name their points, a name alone does not say whose it is.
+  const isOneOfSeveral = all.filter(({ kind }) => kind === "points").length > 1;
   return ({ name }, point) => {
     const label = point.label ?? "";
-    if (/\d/.test(label)) return label;
+    if (/\d/.test(label)) return isOneOfSeveral ? `${name}: ${label}` : label;
     const range =
       point.lower === undefined || point.upper === undefined ? "" : ` (${readY(point.lower)} to ${readY(point.upper)})`;
     return `${label === "" ? name : label}: ${x.label} ${readX(point.x)}; ${y.label} ${readY(point.y)}${range}`;

@@ -59,6 +59,15 @@ describe("reading a plot", () => {
     expect(points[2]?.[0]?.words).toBe("shoulder: log H 2.00; density 2.00");
   });
 
+  it("says whose point it is where several series name theirs", () => {
+    const [, steps] = spec.series.filter(({ kind }) => kind !== "band");
+    const two = { ...spec, series: [steps!, { ...steps!, name: "steps of the other" }] };
+    expect(readPoints(two, frame).map(([first]) => first?.words)).toEqual([
+      "steps: step 7: 1.50",
+      "steps of the other: step 7: 1.50",
+    ]);
+  });
+
   it("finds the point nearest to a place; in a plot without points none", () => {
     expect(nearestPoint(points, { x: 290, y: 140 })).toEqual({ series: 1, index: 1 });
     expect(nearestPoint(points, { x: 5, y: 190 })).toEqual({ series: 0, index: 0 });
