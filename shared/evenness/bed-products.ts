@@ -3,7 +3,7 @@ import { dotProduct } from "#shared/statistics/dot-product.ts";
 import type { BedPlace, FallOff } from "./lamp-over-bed.ts";
 
 /** A place under one fall-off: what that says of it, and the share of each part of the lamp in its light. */
-interface Lit {
+export interface Lit {
   readonly place: BedPlace;
   /** Less the middle of the bed [stops]. */
   readonly fall: number;
@@ -19,15 +19,14 @@ export interface Products {
   readonly squares: Float64Array;
 }
 
-/** A bed under one fall-off: measured places, places that are drawn, and places whose mean is wanted. */
+/** A bed under one fall-off: measured places, places whose mean is wanted, and places that are drawn. */
 export interface Bed {
-  readonly hasParts: boolean;
+  /** Parts of the lamp; 0 of one in one piece. */
+  readonly partCount: number;
   readonly known: readonly Lit[];
-  readonly seen: readonly Lit[];
   readonly asked: readonly Lit[];
+  readonly seen: readonly Lit[];
   readonly knownKnown: Products;
-  readonly seenKnown: Products;
-  readonly seenSeen: Products;
   readonly askedKnown: Products;
 }
 
@@ -36,25 +35,23 @@ export function bedUnder(
   fallOff: FallOff,
   {
     places,
-    seen,
     asked,
-  }: { readonly places: readonly BedPlace[]; readonly seen: readonly BedPlace[]; readonly asked: readonly BedPlace[] },
+    seen,
+  }: { readonly places: readonly BedPlace[]; readonly asked: readonly BedPlace[]; readonly seen: readonly BedPlace[] },
 ): Bed {
-  const middle = fallOff.at({ x: 0.5, y: 0.5 }).light;
+  const middle = fallOff.at({ x: 0.5, y: 0.5 });
   const litAll = (all: readonly BedPlace[]): Lit[] =>
     all.map((place) => {
       const { light, parts } = fallOff.at(place);
-      return { place, fall: Math.log2(light / middle), parts };
+      return { place, fall: Math.log2(light / middle.light), parts };
     });
-  const [known, drawn, wanted] = [litAll(places), litAll(seen), litAll(asked)];
+  const [known, wanted] = [litAll(places), litAll(asked)];
   return {
-    hasParts: fallOff.hasParts,
+    partCount: middle.parts.length,
     known,
-    seen: drawn,
     asked: wanted,
+    seen: litAll(seen),
     knownKnown: productsOf(known, known),
-    seenKnown: productsOf(drawn, known),
-    seenSeen: productsOf(drawn, drawn),
     askedKnown: productsOf(wanted, known),
   };
 }

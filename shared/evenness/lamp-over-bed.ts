@@ -66,6 +66,15 @@ export function fallOffsOver(lamp: KnownLamp | null, bed: { widthMm: number; hei
   return kind === "other" ? [...above.map(panelOver), ...points()] : above.map(panelOver);
 }
 
+/**
+ * How much further down and up the range of a bed's worst to best reaches than its geometry asks. A field of diodes is
+ * reckoned as even fields: how far its diodes stand apart, and a dead one where no tablet lay, are left out of it.
+ * Chosen on invented panels.
+ */
+export function rangeStretch(lamp: Pick<KnownLamp, "kind"> | null): { readonly down: number; readonly up: number } {
+  return lamp?.kind === "led" ? { down: 1.15, up: 1.5 } : { down: 1, up: 1 };
+}
+
 /** Sizes of bed and lamp, each as the other's where it is not known [mm]. */
 function sizesOf(lamp: KnownLamp | null, bed: { widthMm: number; heightMm: number } | null) {
   const lampWidth = lamp?.widthMm ?? null;
