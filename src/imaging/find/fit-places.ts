@@ -45,7 +45,8 @@ const farSigmaSteps = 0.15;
 /** How many boundaries the usual scatter counts for beside the seen ones; terms of the course that they fit. */
 const usualWeight = 2;
 const fittedTerms = 2;
-/** A course is never less sure than this many times the usual. */
+/** A course is never surer or less sure than this many times the usual: a lens bends what no boundary shows. */
+const leastUneven = 0.75;
 const mostUneven = 1.5;
 /** Departures beyond this many sigmas lose their weight. */
 const usual = 2.5;
@@ -122,7 +123,11 @@ export function fitPlaces(
     bowSigmas: Math.abs(fit.coefficients[2]!) / bowSigma,
     at: (k) => {
       const sigma = Math.sqrt(varianceOfSum(row(startK + k), fit.unscaledCovariance));
-      return { s: placed(startK + k), sigma: Math.min(evenness, mostUneven) * sigma, usualSigma: sigma };
+      return {
+        s: placed(startK + k),
+        sigma: Math.min(Math.max(evenness, leastUneven), mostUneven) * sigma,
+        usualSigma: sigma,
+      };
     },
     pitchAt,
     cost:
