@@ -13,7 +13,7 @@ const unknownSpread = 0.15;
  * Chance beforehand of an unnoted change between two tests of one thing, and that a batch is odd. common practice, no
  * source
  */
-const changeChance = { lamp: 0.025, support: 0.004, coating: 0.012, batch: 0.02, studio: 0 } as const;
+const changeChance = { lamp: 0.035, support: 0.004, coating: 0.012, batch: 0.05, studio: 0 } as const;
 /** Gaps that are looked at one by one, from the newest back; older ones are taken in so many leaps. */
 const newestGaps = 24;
 const olderGaps = 16;
@@ -22,7 +22,7 @@ const newestGapsOfMany = 5;
 const leastOddsOfMany = 0.05;
 /** Candidates less likely than this beside no change at all are dropped, and only so many are kept. */
 const leastOdds = 2e-3;
-const mostCandidates = 5;
+const mostCandidates = 7;
 
 /** What changed since a fit of nearly the same tests. */
 export interface Touched {

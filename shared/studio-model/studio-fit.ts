@@ -33,7 +33,7 @@ export interface StudioFit {
 }
 
 /** A change more likely than this, with so many tests after it, is taken as a fact. */
-const beyondDoubt = 0.98;
+const beyondDoubt = 0.998;
 const fewestAfter = 3;
 const mostFound = 6;
 /** For accounts of a change, only other spreads with this share of the most likely ones' weight are weighed. */
