@@ -1,6 +1,7 @@
 // What is worth knowing about a picture and the strip or sheet in it, as codes and numbers: found here and by
 // src/imaging. shared/words/tests/reading-words.ts and sheet-words.ts make the sentences.
 import type { ExposedStep } from "#shared/reading/camera/bracket.ts";
+import type { InstrumentWarning } from "./instrument/instrument-facts.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 
 /** How a picture's numbers were read. */
@@ -97,7 +98,7 @@ export type SheetWarning =
   | { readonly code: "steps-crushed"; readonly levels: readonly number[] }
   | { readonly code: "steps-clipped"; readonly levels: readonly number[] };
 
-export type ReadingWarning = ProfileWarning | ReferenceWarning | StripWarning | SheetWarning;
+export type ReadingWarning = ProfileWarning | ReferenceWarning | StripWarning | SheetWarning | InstrumentWarning;
 
 /** The light of a picture's steps as decoded, and how much light the camera let in. */
 export interface PictureLight {

@@ -1,5 +1,6 @@
 // The request and the answer of one reading: what lies on the print, where, and the densities measured.
 import { z } from "zod";
+import { instrumentSchema, type InstrumentTerm } from "./measured/instrument.ts";
 
 /** Most steps, patches or levels that one tablet may have. */
 export const maxSteps = 256;
@@ -114,6 +115,8 @@ export const readingRequestSchema = z.object({
   tablet: tabletSchema,
   corners: cornersSchema.optional(),
   reference: referenceSchema.optional(),
+  /** Densities or colours of the steps as an instrument measured them, in place of the picture's. */
+  instrument: instrumentSchema.optional(),
 });
 export type ReadingRequest = z.infer<typeof readingRequestSchema>;
 
@@ -242,6 +245,8 @@ export interface Reading {
   readonly warnings: readonly Warning[];
   /** Absent in older readings and for wedge sheets, whose densities are judged among themselves. */
   readonly camera?: CameraTerm;
+  /** Only when an instrument measured the steps: which scale they are on, and how the picture's densities differ. */
+  readonly instrument?: InstrumentTerm;
   /** Only when the tablet was our wedge sheet. */
   readonly sheet?: SheetReading;
 }

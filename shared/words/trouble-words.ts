@@ -3,11 +3,13 @@ import type { CorrectionTrouble, NegativeTrouble } from "#shared/correction/corr
 import { InputError, TroubleError } from "#shared/errors.ts";
 import type { EvennessTrouble } from "#shared/evenness/evenness-facts.ts";
 import type { PressTrouble } from "#shared/prints/steps-after.ts";
+import type { InstrumentTrouble } from "#shared/reading/instrument/instrument-facts.ts";
 import type { ReadingTrouble } from "#shared/reading/reading-troubles.ts";
 import type { ClockTrouble } from "#shared/sun/local-clock.ts";
 import type { SheetTrouble } from "#shared/tablet/sheet-troubles.ts";
 import { clockTroubleSentences } from "./sun/clock-trouble-words.ts";
 import { evennessTroubleSentences } from "./materials/evenness-words.ts";
+import { instrumentTroubleSentences } from "./tests/instrument-words.ts";
 import { findingSentences } from "./tests/finding-trouble-words.ts";
 import { negativeTroubleSentences } from "./negatives/negative-trouble-words.ts";
 import { pictureSentences } from "./tests/picture-trouble-words.ts";
@@ -16,11 +18,19 @@ import { sentenceOf, type Sentences } from "./sentences.ts";
 import { sheetTroubleSentences } from "./negatives/sheet-words.ts";
 
 type Trouble =
-  ReadingTrouble | EvennessTrouble | SheetTrouble | CorrectionTrouble | NegativeTrouble | ClockTrouble | PressTrouble;
+  | ReadingTrouble
+  | EvennessTrouble
+  | SheetTrouble
+  | CorrectionTrouble
+  | NegativeTrouble
+  | ClockTrouble
+  | PressTrouble
+  | InstrumentTrouble;
 
 const sentences: Sentences<Trouble> = {
   ...pictureSentences,
   ...findingSentences,
+  ...instrumentTroubleSentences,
   ...evennessTroubleSentences,
   ...sheetTroubleSentences,
   ...negativeTroubleSentences,

@@ -160,7 +160,10 @@ function troubleOf(error: MulterError): InputError {
 }
 
 /** The pictures of one print from an upload: one or more `photo`s, and perhaps `evenLight`. */
-export function printPicturesFrom(upload: Upload): { photos: Uint8Array[]; evenLight?: Uint8Array | undefined } {
+export function printPicturesFrom(
+  upload: Upload,
+  { isPhotoNeeded = true }: { isPhotoNeeded?: boolean } = {},
+): { photos: Uint8Array[]; evenLight?: Uint8Array | undefined } {
   const sent = upload.files.filter((file) => file.field === "photo");
   const photos = sent.filter((file) => file.bytes.byteLength > 0).map((file) => file.bytes);
   const evenLight = upload.files.find((file) => file.field === "evenLight" && file.bytes.byteLength > 0)?.bytes;
@@ -168,7 +171,7 @@ export function printPicturesFrom(upload: Upload): { photos: Uint8Array[]; evenL
     throw new InputError("not-a-picture", "The file is empty: copy it from the phone or camera again.", {
       field: "photo",
     });
-  if (photos.length === 0)
+  if (photos.length === 0 && isPhotoNeeded)
     throw new InputError("bad-request", 'The picture is missing: send it as the file "photo".', { field: "photo" });
   return { photos, evenLight };
 }

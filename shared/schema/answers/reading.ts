@@ -58,6 +58,24 @@ export const readingSchema = z.object({
       flareSigma: z.number(),
     })
     .optional(),
+  instrument: z
+    .object({
+      quantity: z.enum(["red-density", "visual-density", "lab", "xyz", "spectra"]),
+      redScale: z.enum(["linear-srgb", "red-filter", "none"]),
+      visualMeasured: z.boolean(),
+      scaleName: textOrNull,
+      sigmaDensity: z.number(),
+      camera: z
+        .object({
+          red: z.array(z.number()),
+          rmsDensity: z.number(),
+          worstDensity: z.number(),
+          worstStep: z.int(),
+          ratio: z.number(),
+        })
+        .nullable(),
+    })
+    .optional(),
   steps: z.array(stepSchema),
   warnings: z.array(warningSchema),
   sheet: sheetSchema.optional(),

@@ -10,8 +10,10 @@ import type {
   SheetWarning,
   StripWarning,
 } from "#shared/reading/reading-facts.ts";
+import type { InstrumentWarning } from "#shared/reading/instrument/instrument-facts.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import { inWords, sentenceOf, type Sentences } from "#shared/words/sentences.ts";
+import { instrumentSentences } from "./instrument-words.ts";
 import { sheetSentences } from "#shared/words/negatives/sheet-words.ts";
 
 const profiles: Sentences<ProfileFact> = {
@@ -160,8 +162,9 @@ function listed(steps: readonly number[]): string {
   return steps.length === 1 ? `step ${steps[0]}` : `steps ${steps.slice(0, -1).join(", ")} and ${steps.at(-1)}`;
 }
 
-const ofPicture: Sentences<ProfileWarning | ReferenceWarning | StripWarning> = {
+const ofPicture: Sentences<ProfileWarning | ReferenceWarning | StripWarning | InstrumentWarning> = {
   ...profileSentences,
+  ...instrumentSentences,
   ...reference,
   ...strip,
 };

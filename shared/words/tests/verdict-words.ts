@@ -81,6 +81,8 @@ const minorWarnings = new Set([
   "profile-unreadable",
   "light-uneven",
   "corners-settled",
+  "instrument-scale",
+  "instrument-and-camera",
 ]);
 
 export function isMinorWarning(code: string): boolean {

@@ -1,9 +1,11 @@
 // Measures the steps of a print in one or more pictures, without saving anything.
 import { InputError } from "#shared/errors.ts";
 import { averageReadings } from "#shared/reading/camera/average-readings.ts";
+import { instrumentReading, measuredBothWays } from "#shared/reading/instrument/instrument-reading.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { Reading, ReadingRequest } from "#shared/schema/reading.ts";
 import { readingInWords } from "#shared/words/tests/reading-words.ts";
+import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import type { Tools } from "#src/studio/tools.ts";
 
@@ -21,15 +23,30 @@ export interface PrintPictures {
   readonly evenLight?: PrintPicture | undefined;
 }
 
+export interface PrintToMeasure {
+  readonly request: ReadingRequest;
+  readonly pictures: PrintPictures;
+  readonly signal?: AbortSignal | undefined;
+}
+
 /**
- * Reads a print. Given corners belong to the first photo; the tablet is found anew in the others.
+ * Reads a print, by an instrument's numbers where the request has them: a picture then tells places, and how the two
+ * differ. Given corners belong to the first photo; the tablet is found anew in the others.
  *
  * @throws InputError whatever makes a picture unreadable, "not-found" for the id of a picture that is gone
  */
-export async function measurePrint(
+export async function measurePrint(tools: Tools, asked: PrintToMeasure): Promise<Reading> {
+  const { instrument, tablet } = asked.request;
+  if (instrument === undefined) return readingInWords(await measurePictures(tools, asked));
+  const told = inPlainWords(() => instrumentReading(instrument, tablet));
+  const isAlone = instrument.isDrawn === true || asked.pictures.photos.length === 0;
+  return readingInWords(isAlone ? told : measuredBothWays(told, await measurePictures(tools, asked)));
+}
+
+async function measurePictures(
   { store, imaging }: Tools,
-  { request, pictures, signal }: { request: ReadingRequest; pictures: PrintPictures; signal?: AbortSignal | undefined },
-): Promise<Reading> {
+  { request, pictures, signal }: PrintToMeasure,
+): Promise<MeasuredReading> {
   const [firstPhoto, ...furtherPhotos] = pictures.photos;
   if (firstPhoto === undefined) throw refusal("bad-request", { code: "picture-not-sent" }, { field: "photo" });
   const { tablet, corners, reference } = request;
@@ -46,7 +63,7 @@ export async function measurePrint(
       { signal, keepAs: keptName(photo, pictures.evenLight) },
     );
   const first = await measured(firstPhoto, { tablet, corners, reference });
-  if (furtherPhotos.length === 0) return readingInWords(first);
+  if (furtherPhotos.length === 0) return first;
   const further: MeasuredReading[] = [];
   for (const [i, photo] of furtherPhotos.entries()) {
     try {
@@ -55,7 +72,7 @@ export async function measurePrint(
       throw inFurtherPhoto(error, i + 2);
     }
   }
-  return readingInWords(averageReadings([first, ...further]));
+  return averageReadings([first, ...further]);
 }
 
 /** Name under which a stored picture is kept decoded, with the light of the plain sheet beside it; none for a file. */

@@ -3,6 +3,7 @@ import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/sch
 import { version } from "#src/version.ts";
 import { assessAhead, assessWithMaterials } from "./assess-saved.ts";
 import { checkMaterials } from "#src/studio/materials/check-materials.ts";
+import { checkChannel, withDrawnStrip } from "./drawn-strip.ts";
 import { measurePrint, type PrintPicture, type PrintPictures } from "./measure-print.ts";
 import { checkHeadToTail } from "./strips-of-sheet.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
@@ -30,13 +31,15 @@ export interface TestToRecord {
  */
 export async function recordTest(
   tools: Tools,
-  { request: untrusted, pictures, invented = false, id, signal, bringMaterials }: TestToRecord,
+  { request: untrusted, pictures: sent, invented = false, id, signal, bringMaterials }: TestToRecord,
 ): Promise<SavedTest> {
   const store = forWriting(tools.store);
-  const asked = testRequestSchema.parse(untrusted);
-  if (bringMaterials === undefined) checkMaterials(store, asked);
-  checkHeadToTail(store, asked);
+  const parsed = testRequestSchema.parse(untrusted);
+  if (bringMaterials === undefined) checkMaterials(store, parsed);
+  checkHeadToTail(store, parsed);
+  const { asked, pictures } = await withDrawnStrip(tools, parsed, sent);
   const reading = await measurePrint(tools, { request: asked, pictures, signal });
+  checkChannel(asked, reading);
   const ahead = await assessAhead(tools, asked, reading);
   const files = [...pictures.photos, ...(pictures.evenLight === undefined ? [] : [pictures.evenLight])];
   const written = await writeAll(store, files);

@@ -1,10 +1,11 @@
 // Changes what is known about a saved test, reads its pictures again where that matters, and draws curve and advice
 // anew.
-import type { Reading } from "#shared/schema/reading.ts";
 import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/schema/test.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 import { version } from "#src/version.ts";
 import { assessAhead, assessWithMaterials } from "./assess-saved.ts";
 import { checkMaterials } from "#src/studio/materials/check-materials.ts";
+import { checkChannel, drawnAnew } from "./drawn-strip.ts";
 import { measurePrint, type PrintPictures } from "./measure-print.ts";
 import { refuseIfChanged } from "#src/studio/seen-version.ts";
 import type { Store } from "#src/store/store.ts";
@@ -13,7 +14,12 @@ import { checkHeadToTail } from "./strips-of-sheet.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
 /** Fields that decide what is measured in the picture. */
-const measuringFields = ["tablet", "corners", "reference"] as const satisfies readonly (keyof TestRequest)[];
+const measuringFields = [
+  "tablet",
+  "corners",
+  "reference",
+  "instrument",
+] as const satisfies readonly (keyof TestRequest)[];
 
 /** So often a change is tried with what others have changed meanwhile, before it is made without waiting. */
 const mostRounds = 4;
@@ -33,18 +39,20 @@ export async function rereadTest(
   { seenVersion }: { seenVersion?: string | undefined } = {},
 ): Promise<SavedTest> {
   const { store } = tools;
-  let measured: { readonly request: TestRequest; readonly reading: Reading } | null = null;
+  let measured: Pick<SavedTest, "request" | "reading" | "pictureId"> | null = null;
   for (let round = 1; ; round++) {
     const before = store.tests.get(id);
     refuseIfChanged(seenVersion, before, changes);
     const request = testRequestSchema.parse(withChanges(before.request, changes));
     checkMaterials(store, request);
     if (changes["headToTailTestId"] !== undefined) checkHeadToTail(store, request, id);
-    const known: { readonly request: TestRequest; readonly reading: Reading } = measured ?? before;
+    const known: NonNullable<typeof measured> = measured ?? before;
     if (!isMeasuredAlike(request, known.request)) {
-      measured = { request, reading: await measurePrint(tools, { request, pictures: picturesOf(before) }) };
+      const reading = await measurePrint(tools, { request, pictures: picturesOf(before) });
+      measured = { request, reading, pictureId: (await drawnAnew(tools, request, reading)) ?? before.pictureId };
       continue;
     }
+    checkChannel(request, known.reading);
     const ahead = round > mostRounds ? undefined : await assessAhead(tools, request, known.reading);
     // What others changed while that was waited for is taken along: the next round begins with it. Where they go on
     // and on, the last one waits for nothing.
@@ -55,7 +63,7 @@ export async function rereadTest(
       const replaced = writable.tests.replace(id, {
         invented: before.invented,
         request,
-        pictureId: before.pictureId,
+        pictureId: known.pictureId,
         furtherPictures: before.furtherPictures,
         reading: known.reading,
         ...assessWithMaterials(store, request, known.reading, ahead),
@@ -88,6 +96,11 @@ function isMeasuredAlike(one: TestRequest, other: TestRequest): boolean {
 
 function withChanges(request: TestRequest, changes: Readonly<Record<string, unknown>>): Record<string, unknown> {
   const merged: Record<string, unknown> = { ...request, ...changes };
+  // A strip drawn from an instrument's numbers stays one when they are mended.
+  if (request.instrument?.isDrawn === true && typeof merged["instrument"] === "object" && merged["instrument"] !== null)
+    merged["instrument"] = { ...merged["instrument"], isDrawn: true };
+  if (request.instrument?.isDrawn === true && merged["instrument"] === null)
+    throw refusal("bad-request", { code: "picture-not-sent" }, { field: "instrument" });
   return Object.fromEntries(Object.entries(merged).filter(([, value]) => value !== null));
 }
 

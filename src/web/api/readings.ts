@@ -11,8 +11,8 @@ export function readingRoutes(tools: Tools): Router {
   const router = Router();
   router.post("/api/readings", async (request, response) => {
     const upload = await receiveUpload(request, response);
-    const pictures = printPicturesFrom(upload);
     const readingRequest = readingRequestSchema.parse(withOwnTablet(tools.store, jsonField(upload, "request")));
+    const pictures = printPicturesFrom(upload, { isPhotoNeeded: readingRequest.instrument === undefined });
     response.json(await measurePrint(tools, { request: readingRequest, pictures, signal: closingSignal(response) }));
   });
   return router;

@@ -15,11 +15,9 @@ export function testRoutes(tools: Tools): Router {
   const { store } = tools;
   router.post("/api/tests", async (request, response) => {
     const upload = await receiveUpload(request, response);
-    const pictures = printPicturesFrom(upload);
-    const test = await recordTest(tools, {
-      request: testRequestSchema.parse(withOwnTablet(store, jsonField(upload, "request"))),
-      pictures,
-    });
+    const asked = testRequestSchema.parse(withOwnTablet(store, jsonField(upload, "request")));
+    const pictures = printPicturesFrom(upload, { isPhotoNeeded: asked.instrument === undefined });
+    const test = await recordTest(tools, { request: asked, pictures });
     response.status(201).location(`/api/tests/${test.id}`).json(testAnswer(test));
   });
   router.get("/api/tests", (request, response) => {

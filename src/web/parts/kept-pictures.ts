@@ -43,7 +43,8 @@ export function keptPictures(store: StoreReader, values: FormValues): KeptPictur
 /** The same pictures as a print is measured by. */
 export function printPicturesOf({ main, evenLight, further }: KeptPictures): PrintPictures {
   return {
-    photos: [main, ...further.map(({ pictureId }) => pictureId)],
+    // None where an instrument measured the print and nobody photographed it.
+    photos: main === "" ? [] : [main, ...further.map(({ pictureId }) => pictureId)],
     ...(evenLight === null ? {} : { evenLight: evenLight.pictureId }),
   };
 }

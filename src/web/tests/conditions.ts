@@ -41,11 +41,18 @@ export function conditionsOf(test: SavedTest): { term: string; value: string }[]
         ? "by corners that were given"
         : `found by itself, confidence ${confidenceWords(reading.location.confidence)}`,
     ],
+    ["Densities by", instrumentWords(reading.instrument)],
     ["Read by", `Wedgewright ${test.madeBy}`],
     ["From", request.from == null ? null : senderWords(request.from)],
     ["Notes", request.notes === "" ? null : request.notes],
   ];
   return rows.flatMap(([term, value]) => (value === null ? [] : [{ term, value }]));
+}
+
+/** By what the steps were measured, where it was no camera. */
+function instrumentWords(instrument: SavedTest["reading"]["instrument"]): string | null {
+  if (instrument === undefined) return null;
+  return `an instrument${instrument.scaleName === null ? "" : `, ${instrument.scaleName}`}`;
 }
 
 /** Words for yes and no; nothing where it was not said. */

@@ -7,6 +7,7 @@ import type { KeptPictures } from "#src/web/parts/kept-pictures.ts";
 import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
 import type { MaterialField } from "#src/web/parts/material-fields.ts";
 import { maxUploadBytes } from "#src/web/upload.ts";
+import { quantityChoices } from "./instrument-form.ts";
 import { ownTabletValue } from "./tablet-form.ts";
 import { stripSeries, type StripSeries } from "./strip-series.ts";
 import { sunConditionsView, type SunConditionsView } from "#src/web/parts/sun-conditions-form.ts";
@@ -52,6 +53,8 @@ interface TestFormView extends TestFormParts {
   /** Most bytes of one picture. */
   readonly mostBytes: number;
   readonly stripSeries: readonly StripSeries[];
+  /** What an instrument's numbers may be. */
+  readonly quantities: typeof quantityChoices;
   readonly furtherOpen: boolean;
   readonly sunConditions: SunConditionsView;
 }
@@ -90,6 +93,10 @@ function fieldOrder(materials: readonly MaterialField[]): FieldOrder {
   return [
     "version",
     "photo",
+    "instrumentText",
+    "instrumentQuantity",
+    "instrumentSigma",
+    "instrumentScale",
     "tabletChoice",
     "steps",
     "increment",
@@ -150,6 +157,7 @@ export function testFormView(parts: TestFormParts): TestFormView {
     tablets: tabletsToChoose(parts.values["tabletChoice"], { ownTablets: parts.ownTablets }),
     mostBytes: maxUploadBytes,
     stripSeries,
+    quantities: quantityChoices,
     sunConditions: sunConditionsView(parts.values, parts.errors, {
       isSunLamp: isUnderSky(parts.materials),
       placesOfLights: parts.placesOfLights ?? [],

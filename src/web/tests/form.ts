@@ -16,6 +16,7 @@ import {
 } from "#src/web/parts/form-values.ts";
 import type { ChosenMaterials } from "#src/web/parts/material-fields.ts";
 import { sunConditionsFrom } from "#src/web/parts/sun-conditions-form.ts";
+import { instrumentFrom } from "./instrument-form.ts";
 import { tabletFrom, usualFirstDensity, type FindTablet } from "./tablet-form.ts";
 
 /** What the form shows before anything is typed. */
@@ -27,6 +28,7 @@ export const freshTestForm: FormValues = {
   timedMeaning: "totals",
   levels: Array.from({ length: 21 }, (_, index) => Math.round((index * 255) / 20)).join(" "),
   channel: "red",
+  instrumentSigma: "0.01",
   targetSharePercent: "",
   dry: "yes",
   oxidised: "yes",
@@ -53,6 +55,10 @@ const formNames: FormNames = [
   [/^tablet/, "tabletChoice"],
   [/^corners/, "corners"],
   [/^reference/, "referencePatches"],
+  [/^instrument\.sigma/, "instrumentSigma"],
+  [/^instrument\.scale/, "instrumentScale"],
+  [/^instrument\.quantity/, "instrumentQuantity"],
+  [/^instrument/, "instrumentText"],
   [/^targetShare/, "targetSharePercent"],
   [/^coatingGradientShare/, "coatingUnevenPercent"],
   [/^sun/, "sun"],
@@ -68,6 +74,7 @@ const labels: Readonly<Record<string, string>> = {
   humidityPercent: "The humidity",
   temperatureC: "The temperature",
   coatingUnevenPercent: "How uneven your coatings are",
+  instrumentSigma: "The uncertainty of one measurement",
   name: "The name",
   notes: "The note",
 };
@@ -96,6 +103,7 @@ export function testFormFrom(values: FormValues, materials: ChosenMaterials, fin
     tablet: tablet.value,
     corners: corners.value,
     reference: reference.value,
+    ...instrumentFrom(values),
     ...materials.ids,
     filmInTest: isTicked(values, "filmInTest"),
     exposureSeconds: exposure.value,

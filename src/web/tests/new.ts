@@ -16,6 +16,7 @@ import { keepSentPictures, keptPictures, printPicturesOf, type SentPictures } fr
 import { chosenMaterials, materialFields, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
 import { placesOfLights, withPlaceOfLight } from "#src/web/parts/place-of-light.ts";
 import { renderPage } from "#src/web/parts/render.ts";
+import { withInstrumentFile } from "./instrument-form.ts";
 import { freshTestForm, testFormFrom, withOwnDepth, type TestForm } from "./form.ts";
 import { testFormView } from "./form-view.ts";
 import { otherStrips } from "./other-strips.ts";
@@ -53,12 +54,13 @@ export function newTestRoutes(tools: Tools): Router {
 async function receiveForm(tools: Tools, request: Request, response: Response): Promise<SentPictures> {
   if (!request.is("multipart/form-data")) return { values: formValuesFrom(request.body), errors: {}, status: 400 };
   const { fields, files } = await receiveUpload(request, response);
-  return keepSentPictures(tools, fields, files);
+  return keepSentPictures(tools, withInstrumentFile(fields, files), files);
 }
 
 function photoErrors({ store }: Tools, { values, errors }: SentPictures): FieldErrors {
   if (errors["photo"] !== undefined || keptPictures(store, values).main !== "") return {};
-  return { photo: "Choose the picture of the print." };
+  if (textOf(values, "instrumentText") !== "") return {};
+  return { photo: "Choose the picture of the print, or give an instrument's numbers." };
 }
 
 /** Back from the corners: the form finds the tablet anew, once its number of steps is mended. */
@@ -88,10 +90,14 @@ async function record(
       await showCorners(tools, response, { values: again, form, error });
       return;
     }
-    const field = inFurtherPhoto ? "furtherPhoto" : (error.field ?? "photo");
+    const field = inFurtherPhoto ? "furtherPhoto" : formFieldOf(error);
     showForm(tools, response, { values: again, errors: { [field]: error.detail }, status: problemFrom(error).status });
   }
 }
+
+/** The form's own name for the field at fault. */
+const formFieldOf = ({ field = "photo" }: InputError): string =>
+  field.startsWith("instrument") ? "instrumentText" : field;
 
 function showForm(
   tools: Pick<Tools, "store">,

@@ -237,6 +237,8 @@ export function testPageRoutes(tools: Tools): Router {
       const emptied = Object.fromEntries(
         [
           "filmId",
+          // A strip that was drawn from an instrument's numbers has nothing else to be read by.
+          ...(test.request.instrument?.isDrawn === true ? [] : ["instrument"]),
           "reference",
           "exposureSeconds",
           "madeAt",

@@ -3,6 +3,7 @@ import type { TestRequest } from "#shared/schema/test.ts";
 import type { FormValues } from "#src/web/parts/form-values.ts";
 import { sunConditionValues } from "#src/web/parts/sun-conditions-form.ts";
 import { freshTestForm } from "./form.ts";
+import { instrumentValues } from "./instrument-form.ts";
 import { tabletValues } from "./tablet-form.ts";
 
 /** Fields that hold a value of the request as it is. */
@@ -43,6 +44,7 @@ export function formValuesOf(request: TestRequest): FormValues {
     dry: ticked(request.dry !== false),
     ...madeAtValues(request.madeAt),
     ...(request.sun ? sunConditionValues(request.sun) : {}),
+    ...instrumentValues(request.instrument),
     ...referenceValues(request.reference),
     ...cornerValues(request.corners),
   };

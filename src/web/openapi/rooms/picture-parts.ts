@@ -3,9 +3,9 @@
 /** One picture. */
 export const photo = { name: "photo", isRequired: true };
 
-/** Pictures of one print, and one of even light. */
+/** Pictures of one print, which an instrument's numbers can stand in for, and one of even light. */
 export const printPhotos = [
-  { ...photo, isRepeated: true },
+  { ...photo, isRequired: false, isRepeated: true },
   { name: "evenLight", isRequired: false },
 ];
 
