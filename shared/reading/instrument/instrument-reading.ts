@@ -15,15 +15,32 @@ const mostReversal = 0.1;
 
 type Zero = { readonly samples: readonly InstrumentSample[]; readonly paper: InstrumentSample | null };
 
-/** The steps' samples, and that of bare paper when one more was measured: by its name, or the paler end. */
+/** Ends that differ by less than this share of the whole depth are both pale: one of them is bare paper. */
+const bothPaleShare = 0.25;
+
+/**
+ * Which end is bare paper. Beside the darkest step it makes the list pale at both ends, and stands out by its leap;
+ * beside the palest step it is the paler end.
+ */
+function paperEnd(depths: readonly number[]): number {
+  const [first, second] = [depths[0]!, depths[1]!];
+  const [beforeLast, last] = [depths.at(-2)!, depths.at(-1)!];
+  const whole = Math.max(...depths) - Math.min(...depths);
+  const isFirst =
+    Math.abs(first - last) < bothPaleShare * whole
+      ? Math.abs(second - first) > Math.abs(beforeLast - last)
+      : first <= last;
+  return isFirst ? 0 : depths.length - 1;
+}
+
+/** The steps' samples, and that of bare paper when one more was measured: by its name, or by its end. */
 function stepsAndPaper(samples: readonly InstrumentSample[], steps: number): Zero {
   if (samples.length === steps) return { samples, paper: null };
   if (samples.length !== steps + 1)
     throw instrumentTrouble({ code: "instrument-count", samples: samples.length, steps });
   const named = samples.findIndex(({ name }) => /paper|white|base|substrate/i.test(name));
   const depth = ({ red, visual }: InstrumentSample): number => red ?? visual ?? 0;
-  const palerEnd = depth(samples[0]!) <= depth(samples.at(-1)!) ? 0 : steps;
-  const at = named === -1 ? palerEnd : named;
+  const at = named === -1 ? paperEnd(samples.map(depth)) : named;
   return { samples: samples.filter((_, i) => i !== at), paper: samples[at]! };
 }
 

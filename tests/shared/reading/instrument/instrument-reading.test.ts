@@ -125,6 +125,13 @@ describe("typed densities", () => {
     expect(warnings.map(({ code }) => code)).toContain("instrument-paper-unmeasured");
   });
 
+  it("one more beside the darkest step is bare paper, also where the palest step is paler by noise", () => {
+    const before = instrumentReading(asked("0.02 1.42 0.9 0.3 0.01"), tablet);
+    expect(before.steps.map(({ red }) => Number(red.toFixed(2)))).toEqual([1.4, 0.88, 0.28, -0.01]);
+    const reversed = instrumentReading(asked("0.01 0.3 0.9 1.42 0.02"), tablet);
+    expect(reversed.steps.map(({ red }) => Number(red.toFixed(2)))).toEqual([-0.01, 0.28, 0.88, 1.4]);
+  });
+
   it("one more at either end is bare paper", () => {
     for (const text of ["0.1 1.5 1.1 0.6 0.2", "1.5 1.1 0.6 0.2 0.1"])
       expect(instrumentReading(asked(text), tablet).steps.map(({ red }) => Number(red.toFixed(9)))).toEqual([
