@@ -21,10 +21,17 @@ export function dayAxis(label: string, instants: readonly number[]): PlotAxis {
   const [low, high] = [Math.min(...days), Math.max(...days)];
   const room = Math.max(0.5, margin * (high - low));
   const [min, max] = [low - room, high + room];
-  return { label, min, max, ticks: ticksBetween(min, max) };
+  return { label, min, max, ticks: dayTicks(min, max), readAs: "days" };
 }
 
-function ticksBetween(min: number, max: number): PlotTick[] {
+/** A day in words: "12 Mar 2026". */
+export function dayWords(day: number): string {
+  const date = new Date(day * dayMs);
+  return `${date.getUTCDate()} ${months[date.getUTCMonth()]!} ${date.getUTCFullYear()}`;
+}
+
+/** Ticks at round days, months or years between two days since 1 January 1970 (UTC). */
+export function dayTicks(min: number, max: number): PlotTick[] {
   const dayStep = daySteps.find((step) => (max - min) / step <= mostTicks);
   if (dayStep !== undefined) {
     const first = Math.ceil(min / dayStep) * dayStep;

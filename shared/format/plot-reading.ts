@@ -17,25 +17,24 @@ function keptDecimals({ min, max }: PlotAxis): number {
 }
 
 /**
- * What a page needs of a plot to read its figures: no bands, and numbers no finer than a screen shows.
- * @returns a plot that has its figures, in fewer letters of JSON
+ * What a page needs of a plot to read its figures and to look closer: numbers no finer than a screen shows a tenth of
+ * the plot.
+ * @returns the plot in fewer letters of JSON
  */
 export function readablePlot(spec: PlotSpec): PlotSpec {
   const [decimalsX, decimalsY] = [keptDecimals(spec.x), keptDecimals(spec.y)];
   const keptX = (value: number): number => Number(value.toFixed(decimalsX));
   const keptY = (value: number): number => Number(value.toFixed(decimalsY));
-  const kept = ({ x, y, lower, upper, label }: PlotPoint): PlotPoint => ({
+  const kept = ({ x, y, lower, upper, label, leftOut }: PlotPoint): PlotPoint => ({
     x: keptX(x),
     y: keptY(y),
     ...(lower === undefined || upper === undefined ? {} : { lower: keptY(lower), upper: keptY(upper) }),
     ...(label === undefined ? {} : { label }),
+    ...(leftOut === true ? { leftOut } : {}),
   });
   return {
     ...spec,
-    lines: [],
-    series: spec.series
-      .filter(({ kind }) => kind !== "band")
-      .map(({ name, kind, points }): PlotSeries => ({ name, kind, points: points.map(kept) })),
+    series: spec.series.map((series): PlotSeries => ({ ...series, points: series.points.map(kept) })),
   };
 }
 

@@ -35,6 +35,13 @@ function clockMinutesOf(label: string): number | null {
   return match === null ? null : Number(match[1]) * 60 + Number(match[2]);
 }
 
+/** Where the first tick of an axis of the day's hours lies; null for every other axis. */
+export function clockStart({ ticks }: PlotAxis): number | null {
+  const [first, second] = ticks;
+  if (first === undefined || second === undefined) return null;
+  return clockMinutesOf(first.label) === null || clockMinutesOf(second.label) === null ? null : first.at;
+}
+
 /** Writes a place on an axis: by the clock where its ticks are times of day, as a number elsewhere. */
 export function axisReader(axis: PlotAxis): (value: number) => string {
   const [first, second] = axis.ticks;

@@ -12,6 +12,8 @@ export interface PlotAxis {
   readonly min: number;
   readonly max: number;
   readonly ticks: readonly PlotTick[];
+  /** What a place on it is told as where that is no plain number: a time of exposure, or a day since 1970. */
+  readonly readAs?: "log-seconds" | "days";
 }
 
 export interface PlotPoint {

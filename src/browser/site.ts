@@ -1,6 +1,7 @@
-// Small comforts on every page: plots tell their figures, the colour choice takes effect at once, no form is sent
-// twice, other devices are heard.
+// Small comforts on every page: plots tell their figures and open large, the colour choice takes effect at once, no
+// form is sent twice, other devices are heard.
 import { writeAsReaderAsks, writingFrom } from "#shared/format/writing.ts";
+import { openCloserLooks } from "./parts/closer/open-closer.ts";
 import { tellCurveFigures } from "./parts/curve-reading.ts";
 import { guardForms } from "./parts/form-guard.ts";
 import { keepPartsLive } from "./parts/live/live-parts.ts";
@@ -14,3 +15,4 @@ guardForms();
 keepPartsLive();
 tellCurveFigures();
 tellPlotFigures();
+openCloserLooks();

@@ -2,6 +2,7 @@
 // place.
 import { plotGeometry, type PlacedPoint, type PlacedSeries } from "#shared/format/plot-geometry.ts";
 import type { PlotSeries, PlotSpec } from "#shared/format/plot.ts";
+import { wrappedLines } from "#shared/format/wrapped-lines.ts";
 
 /** The box that a plot is drawn in, and the room round its axes. */
 export interface SvgSize {
@@ -129,7 +130,7 @@ export function svgPlots(spec: PlotSpec): { readonly name: "wide" | "narrow"; re
 function narrowPlot(spec: PlotSpec): SvgPlot {
   const { width, height, margin } = narrowSize;
   const lettersInLine = Math.floor(width / letterWidth);
-  const axisLines = { x: wrapped(spec.x.label, lettersInLine), y: wrapped(spec.y.label, lettersInLine) };
+  const axisLines = { x: wrappedLines(spec.x.label, lettersInLine), y: wrappedLines(spec.y.label, lettersInLine) };
   const top = margin.top + lineHeight * axisLines.y.length;
   const bottom = margin.bottom + lineHeight * axisLines.x.length;
   const drawing = svgPlot(spec, {
@@ -138,17 +139,6 @@ function narrowPlot(spec: PlotSpec): SvgPlot {
     margin: { ...margin, top, bottom },
   });
   return { ...drawing, axisLines, xTicks: withRoom(drawing.xTicks) };
-}
-
-/** Words in lines of at most so many letters. */
-function wrapped(text: string, letters: number): string[] {
-  const lines: string[] = [];
-  for (const word of text.split(" ")) {
-    const last = lines.at(-1);
-    if (last !== undefined && `${last} ${word}`.length <= letters) lines[lines.length - 1] = `${last} ${word}`;
-    else lines.push(word);
-  }
-  return lines;
 }
 
 /** Ticks whose words do not fit beside each other: every second, third … keeps its words. */

@@ -2,7 +2,7 @@
 // the same axis, with minutes and stops beside log H.
 import { formatDuration } from "#shared/format/duration.ts";
 import { placeOnAxis } from "#shared/format/plot-geometry.ts";
-import { plotAxis } from "#shared/format/plot.ts";
+import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
 import type { Curve, ExposureAdvice } from "#shared/schema/curve.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
@@ -50,6 +50,8 @@ interface CurveDrawing extends SvgPlot {
 export interface CurveFigure {
   readonly title: string;
   readonly summary: string;
+  /** The same curve for a closer look. */
+  readonly plot: PlotSpec;
   readonly drawings: readonly CurveDrawing[];
 }
 
@@ -77,8 +79,9 @@ export function curveFigure(
   strip: StripCutout | null,
 ): CurveFigure | null {
   if (curve === null || curve.samples.length === 0) return null;
-  const { title, summary } = curvePlot(curve);
-  return { title, summary, drawings: sizes.map((size) => drawingOf(size, { curve, exposure, reading, strip })) };
+  const plot = { ...curvePlot(curve), lines: answerLines(exposure) };
+  const { title, summary } = plot;
+  return { title, summary, plot, drawings: sizes.map((size) => drawingOf(size, { curve, exposure, reading, strip })) };
 }
 
 interface Told {
@@ -117,6 +120,12 @@ function drawingOf(size: (typeof sizes)[number], { curve, exposure, reading, str
     stops: stopTicks(answerLogH(exposure), spec.x.min, spec.x.max, toX, isNarrow),
     answer,
   };
+}
+
+function answerLines(exposure: ExposureAdvice): NonNullable<PlotSpec["lines"]> {
+  const x = answerLogH(exposure);
+  if (x === null || exposure.seconds === null) return [];
+  return [{ x, label: `${formatDuration(exposure.seconds)}${exposure.filmDensity > 0 ? " through the film" : ""}` }];
 }
 
 /** log H of the advised time in clear light: what the film holds back is taken off. */

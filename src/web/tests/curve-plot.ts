@@ -76,11 +76,14 @@ function axesOf(curves: readonly Curve[]): Pick<PlotSpec, "x" | "y"> {
   const densities = [0, ...steps.map((step) => step.density), topShownDensity(curves)];
   const channel = curves[0]?.channel === "visual" ? "visual" : "red";
   return {
-    x: plotAxis(
-      "log H (log10 of seconds in clear light)",
-      [...steps.map((step) => step.logH), ...samples.map((sample) => sample.logH)],
-      { count: 7 },
-    ),
+    x: {
+      ...plotAxis(
+        "log H (log10 of seconds in clear light)",
+        [...steps.map((step) => step.logH), ...samples.map((sample) => sample.logH)],
+        { count: 7 },
+      ),
+      readAs: "log-seconds",
+    },
     y: plotAxis(`${channel} density above paper`, densities, {
       count: 6,
       ...(densities.some((density) => density < lowestShownDensity) ? {} : { from: 0 }),

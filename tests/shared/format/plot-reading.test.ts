@@ -93,10 +93,11 @@ describe("reading a plot", () => {
     expect(pointAfterKey([], null, "ArrowRight")).toBeNull();
   });
 
-  it("goes out to the page without bands and without digits that no screen shows, and reads the same", () => {
+  it("goes out to the page whole, without digits that no screen shows, and reads the same", () => {
     const sent = readablePlot(spec);
-    expect(sent.series.map(({ name }) => name)).toEqual(["curve", "steps", "marks"]);
-    expect(sent.series[0]?.points[2]?.x).toBe(2.1235);
+    expect(sent.series.map(({ name }) => name)).toEqual(["range", "curve", "steps", "marks"]);
+    expect(sent.series[0]?.points).toEqual([{ x: 2, y: 1, lower: 0.5, upper: 1.5 }]);
+    expect(sent.series[1]?.points[2]?.x).toBe(2.1235);
     expect(readPoints(sent, frame).map((series) => series.map(({ words }) => words))).toEqual(
       points.map((series) => series.map(({ words }) => words)),
     );
