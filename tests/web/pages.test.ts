@@ -44,7 +44,7 @@ describe("sending the new-test form", () => {
 
   it("without a picture, asks for it", async () => {
     const { text } = await sendForm(appWith().app, typed, false).expect(400);
-    expect(text).toContain("Choose the picture of the print.");
+    expect(text).toContain("Choose the picture of the print, or give an instrument");
   });
 
   it("twice with the same new names, adds each name once", async () => {
