@@ -1,27 +1,15 @@
 // "Look closer": a plot drawn large by the chart library, which no page fetches before somebody asks.
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import type { Browser, Locator, Page } from "playwright-core";
-import { temporaryFolder } from "../support/temporary-folder.ts";
-import { chromiumPath, launchChromium } from "./chromium.ts";
+import { describe, expect, it } from "vitest";
+import type { Locator, Page } from "playwright-core";
+import { chromiumPath } from "./chromium.ts";
 import { axeFindings } from "./page-checks.ts";
-import { serveApp, type TestServer } from "./serve.ts";
+import { servedSamples } from "./served-samples.ts";
 
 const executablePath = chromiumPath();
 const result = "/tests/sample-test-scan-on-paper";
 
 describe.skipIf(executablePath === undefined)("a closer look at a plot", { timeout: 60_000 }, () => {
-  let server: TestServer;
-  let browser: Browser;
-
-  beforeAll(async () => {
-    server = await serveApp(temporaryFolder());
-    await fetch(`${server.address}/api/samples`, { method: "POST" });
-    browser = await launchChromium(executablePath ?? "");
-  });
-  afterAll(async () => {
-    await browser?.close();
-    await server?.close();
-  });
+  const studio = servedSamples();
 
   interface Opened {
     readonly page: Page;
@@ -33,13 +21,13 @@ describe.skipIf(executablePath === undefined)("a closer look at a plot", { timeo
 
   async function opened(path: string, options: { width: number; bypassCSP?: boolean }): Promise<Opened> {
     const { width, bypassCSP = false } = options;
-    const page = await (await browser.newContext({ viewport: { width, height: 844 }, bypassCSP })).newPage();
+    const page = await (await studio.browser.newContext({ viewport: { width, height: 844 }, bypassCSP })).newPage();
     const scripts: string[] = [];
     const errors: string[] = [];
     page.on("request", (request) => request.resourceType() === "script" && scripts.push(request.url()));
     page.on("console", (message) => message.type() === "error" && errors.push(message.text()));
     page.on("pageerror", (error) => errors.push(error.message));
-    await page.goto(server.address + path, { waitUntil: "networkidle" });
+    await page.goto(studio.server.address + path, { waitUntil: "networkidle" });
     return { page, scripts, errors };
   }
 
@@ -139,8 +127,8 @@ describe.skipIf(executablePath === undefined)("a closer look at a plot", { timeo
   });
 
   it("offers no button where script is off", async () => {
-    const page = await (await browser.newContext({ javaScriptEnabled: false })).newPage();
-    await page.goto(server.address + result);
+    const page = await (await studio.browser.newContext({ javaScriptEnabled: false })).newPage();
+    await page.goto(studio.server.address + result);
     expect(await page.locator("[data-look-closer]").count()).toBe(1);
     expect(await page.locator("[data-look-closer]").isVisible()).toBe(false);
     await page.context().close();

@@ -1,30 +1,18 @@
 // A plot tells its figures: to a pointer, to a finger on the phone, and to the arrow keys.
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import type { Browser, Page } from "playwright-core";
-import { temporaryFolder } from "../support/temporary-folder.ts";
-import { chromiumPath, launchChromium } from "./chromium.ts";
-import { serveApp, type TestServer } from "./serve.ts";
+import { describe, expect, it } from "vitest";
+import type { Page } from "playwright-core";
+import { chromiumPath } from "./chromium.ts";
+import { servedSamples } from "./served-samples.ts";
 
 const executablePath = chromiumPath();
 const compared = "/comparisons?testId=sample-test-scan-on-paper&testId=sample-test-cotton";
 
 describe.skipIf(executablePath === undefined)("a plot of two curves", { timeout: 60_000 }, () => {
-  let server: TestServer;
-  let browser: Browser;
-
-  beforeAll(async () => {
-    server = await serveApp(temporaryFolder());
-    await fetch(`${server.address}/api/samples`, { method: "POST" });
-    browser = await launchChromium(executablePath ?? "");
-  });
-  afterAll(async () => {
-    await browser?.close();
-    await server?.close();
-  });
+  const studio = servedSamples();
 
   async function opened(width: number, hasTouch = false): Promise<Page> {
-    const page = await (await browser.newContext({ viewport: { width, height: 844 }, hasTouch })).newPage();
-    await page.goto(server.address + compared);
+    const page = await (await studio.browser.newContext({ viewport: { width, height: 844 }, hasTouch })).newPage();
+    await page.goto(studio.server.address + compared);
     return page;
   }
   const told = (page: Page): Promise<string> => page.locator("[data-plot-reading]").innerText();

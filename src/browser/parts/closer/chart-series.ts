@@ -27,54 +27,29 @@ export function drawnSets(series: PlotSeries, words: readonly string[], colours:
     parsing: false as const,
     data: series.points.map(({ x, y }) => ({ x, y })),
   };
+  const drawn = (looks: Partial<LineDataset>): DrawnSet[] => [{ series, words, dataset: { ...common, ...looks } }];
   switch (series.kind) {
     case "line":
-      return [
-        {
-          series,
-          words,
-          dataset: {
-            ...common,
-            pointRadius: 0,
-            pointHitRadius: 8,
-            borderWidth: 2.5,
-            borderDash: [...(dashes[look] ?? [])],
-          },
-        },
-      ];
+      return drawn({ pointRadius: 0, pointHitRadius: 8, borderWidth: 2.5, borderDash: [...(dashes[look] ?? [])] });
     case "band":
       return bandSets(series, common, colour);
     case "points":
-      return [
-        {
-          series,
-          words,
-          dataset: {
-            ...common,
-            showLine: false,
-            pointStyle: shapes[look] ?? "circle",
-            pointRadius: 4.5,
-            pointHoverRadius: 7,
-            pointBorderWidth: 1.5,
-            pointBackgroundColor: series.points.map((point) => (point.leftOut ? colours.sheet : colour)),
-          },
-        },
-      ];
+      return drawn({
+        showLine: false,
+        pointStyle: shapes[look] ?? "circle",
+        pointRadius: 4.5,
+        pointHoverRadius: 7,
+        pointBorderWidth: 1.5,
+        pointBackgroundColor: series.points.map((point) => (point.leftOut ? colours.sheet : colour)),
+      });
     case "marks":
-      return [
-        {
-          series,
-          words,
-          dataset: {
-            ...common,
-            showLine: false,
-            pointRadius: 7,
-            pointHoverRadius: 9,
-            pointBorderWidth: 3,
-            pointBackgroundColor: colours.sheet,
-          },
-        },
-      ];
+      return drawn({
+        showLine: false,
+        pointRadius: 7,
+        pointHoverRadius: 9,
+        pointBorderWidth: 3,
+        pointBackgroundColor: colours.sheet,
+      });
   }
 }
 
