@@ -16,6 +16,16 @@ export default tseslint.config(
     },
   },
   {
+    files: ["src/**/*.ts", "shared/**/*.ts"],
+    ignores: ["src/version.ts"],
+    rules: {
+      "no-restricted-imports": [
+        "error",
+        { patterns: [{ group: ["../*"], message: "Across folders by #shared/ or #src/, relative inside one." }] },
+      ],
+    },
+  },
+  {
     files: ["**/*.mjs", "**/*.js"],
     languageOptions: { globals: { process: "readonly", console: "readonly", URL: "readonly", Buffer: "readonly" } },
   },

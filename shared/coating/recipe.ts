@@ -1,5 +1,5 @@
 // Recipes of the sensitizer, scaled to the volume that is needed.
-import type { Recipe } from "../schema/stocks.ts";
+import type { Recipe } from "#shared/schema/stocks.ts";
 
 export interface NamedRecipe {
   readonly key: string;

@@ -1,6 +1,6 @@
 // Several small negatives on one film: row by row in their order, as the print is read.
 import { TroubleError } from "#shared/errors.ts";
-import type { NegativeTrouble } from "../correction-facts.ts";
+import type { NegativeTrouble } from "#shared/correction/correction-facts.ts";
 
 interface SizeMm {
   readonly widthMm: number;

@@ -1,6 +1,6 @@
 // Thin lines in the margin of a sheet: where to cut it, and where the picture's own corners are.
-import { pixelsOf } from "../picture-size.ts";
-import type { RectanglePx } from "../rectangle-px.ts";
+import { pixelsOf } from "#shared/correction/picture-size.ts";
+import type { RectanglePx } from "#shared/correction/rectangle-px.ts";
 
 /** Length and width of a mark's lines [mm]. */
 const markLengthMm = 4;

@@ -1,11 +1,11 @@
 // Where the picture, its margins, marks and caption lie on the film, in whole pixels; larger pictures become tiles.
 import { TroubleError } from "#shared/errors.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
-import type { NegativeTrouble } from "../correction-facts.ts";
+import type { NegativeTrouble } from "#shared/correction/correction-facts.ts";
 import { cuttingMarks } from "./cutting-marks.ts";
-import { marginStrip, stripRoomMm, type MarginStrip } from "../margin-strip.ts";
-import { millimetresOf, pictureSizePx, pixelsOf } from "../picture-size.ts";
-import type { RectanglePx } from "../rectangle-px.ts";
+import { marginStrip, stripRoomMm, type MarginStrip } from "#shared/correction/margin-strip.ts";
+import { millimetresOf, pictureSizePx, pixelsOf } from "#shared/correction/picture-size.ts";
+import type { RectanglePx } from "#shared/correction/rectangle-px.ts";
 import { stretches, type Stretch } from "./tiling.ts";
 
 /** Height of the caption strip [mm]. */

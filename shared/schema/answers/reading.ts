@@ -1,6 +1,6 @@
 // What a reading answers, and how it is kept with its test.
 import { z } from "zod";
-import { cornersSchema, pointPxSchema } from "../reading.ts";
+import { cornersSchema, pointPxSchema } from "#shared/schema/reading.ts";
 import { textOrNull, warningSchema } from "./common.ts";
 
 const stepSchema = z.object({

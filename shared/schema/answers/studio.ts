@@ -1,11 +1,11 @@
 // What the routes of materials, prints, evenness, sharing and keeping answer.
 import { z } from "zod";
-import { printerInputSchema } from "../printers.ts";
-import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "../materials.ts";
-import { printInputSchema } from "../prints.ts";
-import { cornersSchema } from "../reading.ts";
-import { stockInputSchema } from "../stocks.ts";
-import { tabletInputSchema } from "../tablets.ts";
+import { printerInputSchema } from "#shared/schema/printers.ts";
+import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "#shared/schema/materials.ts";
+import { printInputSchema } from "#shared/schema/prints.ts";
+import { cornersSchema } from "#shared/schema/reading.ts";
+import { stockInputSchema } from "#shared/schema/stocks.ts";
+import { tabletInputSchema } from "#shared/schema/tablets.ts";
 import { numberOrNull, shareXySchema, storedShape, versionedShape, textOrNull, warningSchema } from "./common.ts";
 
 export const lampSchema = lampInputSchema.extend(versionedShape);

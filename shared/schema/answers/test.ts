@@ -1,6 +1,6 @@
 // What tests answer: one whole, a row of the list, the lookup and the comparison drawn from them.
 import { z } from "zod";
-import { testRequestSchema } from "../test.ts";
+import { testRequestSchema } from "#shared/schema/test.ts";
 import {
   channelSchema,
   numberOrNull,

@@ -1,8 +1,8 @@
 // What the routes of the tone curve answer: correction, check sheet, measured film, negative in the making.
 import { z } from "zod";
-import { madeNegativeInputSchema } from "../negative.ts";
-import { correctionTargetSchema, pointsTools } from "../correction.ts";
-import { keptCurveInputSchema } from "../kept-curve.ts";
+import { madeNegativeInputSchema } from "#shared/schema/negative.ts";
+import { correctionTargetSchema, pointsTools } from "#shared/schema/correction.ts";
+import { keptCurveInputSchema } from "#shared/schema/kept-curve.ts";
 import { numberOrNull, textOrNull, warningSchema } from "./common.ts";
 
 const calibrationSchema = z.object({

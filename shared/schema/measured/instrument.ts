@@ -1,6 +1,6 @@
 // What an instrument measured on the steps of a print: a densitometer's or spectrophotometer's numbers as text.
 import { z } from "zod";
-import { lineSchema, linesSchema } from "../plain-text.ts";
+import { lineSchema, linesSchema } from "#shared/schema/plain-text.ts";
 
 const measuredTextSchema = linesSchema()
   .max(250_000, "this is longer than any list of steps")

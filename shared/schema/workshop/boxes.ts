@@ -1,6 +1,6 @@
 // Several boxes in one table: the time of one paper under each, and how they stand to one of them.
 import { z } from "zod";
-import { numberOrNull, textOrNull } from "../answers/common.ts";
+import { numberOrNull, textOrNull } from "#shared/schema/answers/common.ts";
 
 export const boxTableQuerySchema = z.object({
   supportId: z.string().min(1, "choose the paper or fabric"),

@@ -1,7 +1,7 @@
 // A cloth, and what a print on it takes: its size before the wash, metres, sensitizer and money.
 import { z } from "zod";
-import { numberOrNull } from "../answers/common.ts";
-import { lineSchema } from "../plain-text.ts";
+import { numberOrNull } from "#shared/schema/answers/common.ts";
+import { lineSchema } from "#shared/schema/plain-text.ts";
 import { plainWarningSchema } from "./plain-warning.ts";
 
 const shrinkageSchema = z.object({

@@ -1,8 +1,8 @@
 // A strip that was photographed again after washes, or after days in light, and what its steps lost.
 import { z } from "zod";
-import { channelSchema, storedShape, textOrNull } from "../answers/common.ts";
-import { linesSchema } from "../plain-text.ts";
-import { cornersSchema } from "../reading.ts";
+import { channelSchema, storedShape, textOrNull } from "#shared/schema/answers/common.ts";
+import { linesSchema } from "#shared/schema/plain-text.ts";
+import { cornersSchema } from "#shared/schema/reading.ts";
 import { plainWarningSchema } from "./plain-warning.ts";
 
 const daySchema = z.iso.date({ error: "write the day as 2026-05-01" });

@@ -1,7 +1,7 @@
 // Who is next at a box.
 import { z } from "zod";
-import { versionedShape } from "../answers/common.ts";
-import { lineSchema } from "../plain-text.ts";
+import { versionedShape } from "#shared/schema/answers/common.ts";
+import { lineSchema } from "#shared/schema/plain-text.ts";
 
 export const queueEntryInputSchema = z.object({
   who: lineSchema().min(1, "say who is waiting").max(80, "keep the name under 80 characters"),

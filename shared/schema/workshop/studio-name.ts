@@ -1,6 +1,6 @@
 // What the studio is called: it stands on the log and in the names of files that leave the house.
 import { z } from "zod";
-import { lineSchema, linesSchema } from "../plain-text.ts";
+import { lineSchema, linesSchema } from "#shared/schema/plain-text.ts";
 
 export type StudioFactName = "studio-name";
 

@@ -7,7 +7,7 @@ import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import { parseSheetCode, type SheetCode } from "#shared/tablet/wedge-sheet-code.ts";
 import { sheetLayout, type SheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
 import type { Raster } from "#src/imaging/decode/decode.ts";
-import { findCodes, type FoundCode } from "../matrix-code.ts";
+import { findCodes, type FoundCode } from "#src/imaging/matrix-code.ts";
 import {
   candidatesIn,
   codeCorners,

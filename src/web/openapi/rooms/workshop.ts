@@ -5,7 +5,7 @@ import { fadingChangeSchema, fadingQuerySchema, fadingRequestSchema } from "#sha
 import { queueChangeSchema, queueEntryInputSchema, queueQuerySchema } from "#shared/schema/workshop/queue.ts";
 import { recordTables, yearLogQuerySchema } from "#shared/schema/workshop/records.ts";
 import { studioSchema } from "#shared/schema/workshop/studio-name.ts";
-import type { Operation } from "../operation.ts";
+import type { Operation } from "#src/web/openapi/operation.ts";
 
 export const workshopOperations: Readonly<Record<string, Operation>> = {
   "GET /api/studio": { summary: "What the studio is called", gives: "Studio" },
