@@ -3,10 +3,13 @@ import { lastIndexBelow } from "#shared/statistics/bisection.ts";
 import { isotonicRegression } from "#shared/statistics/isotonic-regression.ts";
 import type { Tone } from "#shared/schema/correction.ts";
 import { topLevel } from "./grey-level.ts";
-import { risingSpline } from "./rising-spline.ts";
+import { risingSpline, type UncertainPoint } from "./rising-spline.ts";
 
 /** Positions for each grey level at which a tone scale is kept. */
 const positionsPerLevel = 16;
+
+/** How much more the first spline counts than the level in the path of the second. Our judgement. */
+const toneWeight = 2;
 
 /** What a tone scale is measured in: L*, or visual density counted downwards so that it rises with the level too. */
 export type ToneQuantity = "lightness" | "density";
@@ -47,7 +50,7 @@ export function fitToneScale(tones: readonly Tone[], quantity: ToneQuantity): To
       : { x: tone.level, y: -tone.density, sigma: tone.sigma },
   );
   const growth = Math.sqrt(Math.max(1, disorder(points)));
-  const curve = risingSpline(points.map((point) => ({ ...point, sigma: point.sigma * growth })));
+  const curve = spreadSpline(points.map((point) => ({ ...point, sigma: point.sigma * growth })));
   const lowestLevel = points[0]!.x;
   const highestLevel = points.at(-1)!.x;
   const count = Math.round((highestLevel - lowestLevel) * positionsPerLevel) + 1;
@@ -75,6 +78,22 @@ export function fitToneScale(tones: readonly Tone[], quantity: ToneQuantity): To
       return lowestLevel + step * (low + (value - values[low]!) / (values[low + 1]! - values[low]!));
     },
   };
+}
+
+/**
+ * Rising spline that is as supple where the scale is steep as where it is flat. On a film denser than its coating
+ * needs all tones lie within few levels, and one suppleness over the levels is too stiff for them and too loose for
+ * the rest: a first spline tells how steep the scale is, and a second runs along a mean of level and first spline.
+ */
+function spreadSpline(points: readonly UncertainPoint[]): (level: number) => number {
+  const pilot = risingSpline(points);
+  const [first, last] = [points[0]!.x, points.at(-1)!.x];
+  const [low, high] = [pilot(first), pilot(last)];
+  if (!(high > low)) return pilot;
+  const along = (level: number): number =>
+    (level - first) / (last - first) + (toneWeight * (pilot(level) - low)) / (high - low);
+  const curve = risingSpline(points.map((point) => ({ ...point, x: along(point.x) })));
+  return (level) => curve(along(level));
 }
 
 /**

@@ -2,7 +2,8 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { mergeTones } from "#shared/correction/merge-tones.ts";
 import { risingSpline } from "#shared/correction/rising-spline.ts";
-import { lightnessPerDensity } from "#shared/correction/tone-scale.ts";
+import { fitToneScale, lightnessPerDensity } from "#shared/correction/tone-scale.ts";
+import { sheetLevels } from "#shared/tablet/wedge-sheet-layout.ts";
 import { normalFrom, printedLightness, seededRandom } from "../../support/pictures/printed-strip.ts";
 
 describe("rising spline", () => {
@@ -35,6 +36,35 @@ describe("rising spline", () => {
       Math.sqrt(points.reduce((sum, point) => sum + error(point) ** 2, 0) / points.length);
     expect(rms(({ x }) => curve(x) - truth(x))).toBeLessThan(0.5 * rms(({ x, y }) => y - truth(x)));
   });
+});
+
+describe("tone scale", () => {
+  // Invented scales: one whose tones all lie within few levels at the dark end, as on a film denser than its coating
+  // needs; one that bends in the middle; one that bends at the light end. 41 tones, each 0.15 L* off.
+  it.each([
+    ["within few levels", (x: number) => 45 + 54 * (1 - Math.exp(-x / 25)), 0.08],
+    ["in the middle", (x: number) => 45 + 54 / (1 + Math.exp(-(x - 90) / 25)), 0.095],
+    ["at the light end", (x: number) => 45 + 54 * Math.exp(-(255 - x) / 40), 0.08],
+  ])(
+    "that bends %s, scatters a third less than its tones, and its dark end hardly more than one of them",
+    (_, truth, rms) => {
+      const [all, ends]: [number[], number[]] = [[], []];
+      for (let seed = 500; seed < 530; seed++) {
+        const random = seededRandom(seed);
+        const tones = sheetLevels(41).map((level) => {
+          const lightness = truth(level) + 0.15 * normalFrom(random);
+          const sigma = 0.15 / lightnessPerDensity(lightness);
+          return { level, lightness, density: 3 * Math.log10(116 / (lightness + 16)), sigma };
+        });
+        const scale = fitToneScale(tones, "lightness");
+        ends.push((scale.darkest - truth(0)) ** 2);
+        for (let level = 0; level <= 255; level += 3) all.push((scale.valueAt(level) - truth(level)) ** 2);
+      }
+      const root = (squares: number[]) => Math.sqrt(squares.reduce((sum, each) => sum + each) / squares.length);
+      expect(root(all)).toBeLessThan(rms);
+      expect(root(ends)).toBeLessThan(0.19);
+    },
+  );
 });
 
 describe("tones", () => {

@@ -87,7 +87,7 @@ describe("GET /api/tests/{id}/correction", () => {
     const { body } = await request(app).get(`/api/tests/${upsideDown.id}/correction`).expect(200);
     expect(codes(body)).toContain("strip-not-inverted");
     const straight = await request(app).get(`/api/tests/${id}/correction`);
-    expect(body.levels).toEqual(straight.body.levels.map((level: number) => expect.closeTo(level, 6)));
+    expect(body.levels).toEqual(straight.body.levels.map((level: number) => expect.closeTo(level, 5)));
   });
 
   it("for a test without grey levels, or an unknown one, says what to do", async () => {
