@@ -16,6 +16,19 @@ function idsFrom(value: unknown): string[] {
   return [...new Set(list.filter((each): each is string => typeof each === "string" && each !== ""))];
 }
 
+/** Most letters of a search. */
+const mostWords = 120;
+/** So many tests are seen at a glance, and need no search. */
+const fewToSearch = 12;
+
+/** What the list of offered tests leaves out; null where it holds all. */
+function offeredWords(words: string, found: number): string | null {
+  const limit = `only the newest ${offeredTests} are offered`;
+  if (words === "") return found > offeredTests ? `There are more tests: ${limit}. Search for an older one.` : null;
+  if (found === 0) return `No test that could be compared answers to “${words}”.`;
+  return found > offeredTests ? `More tests answer to “${words}”: ${limit}.` : null;
+}
+
 export function comparisonPageRoutes(tools: Pick<Tools, "store" | "modelThread">): Router {
   const router = Router();
   const { store } = tools;
@@ -36,7 +49,11 @@ export function comparisonPageRoutes(tools: Pick<Tools, "store" | "modelThread">
         ({ words: problem, status } = troubleOf(error));
       }
     }
-    const offered = newestCards(store, { limit: offeredTests }, isForTime);
+    const [words = ""] = idsFrom(request.query["words"]).map((each) => each.trim().slice(0, mostWords));
+    const search = words === "" ? {} : { search: words };
+    // One more than is shown, to know whether others were left out.
+    const found = newestCards(store, { ...search, limit: offeredTests + 1 }, isForTime);
+    const offered = found.slice(0, offeredTests);
     const chosenElsewhere = cardsOf(
       store,
       testIds.filter((id) => !offered.some((card) => card.id === id)),
@@ -57,6 +74,9 @@ export function comparisonPageRoutes(tools: Pick<Tools, "store" | "modelThread">
         problem,
         result,
         choices: [...chosenElsewhere, ...offered].map(choice),
+        words,
+        offeredWords: offeredWords(words, found.length),
+        isSearched: words !== "" || found.length > fewToSearch,
       },
     );
   });

@@ -48,7 +48,7 @@ function timeOf({ exposure: { seconds, lowerSeconds, upperSeconds, verdict } }: 
   return `about ${aboutTime(seconds, { lowerSeconds, upperSeconds })}`;
 }
 
-/** Tests offered by a page that asks for one: the newest so many are looked at. */
+/** Most tests offered by a page that asks for one. */
 export const offeredTests = 60;
 
 /** Whether the test came to a curve. */
@@ -57,16 +57,20 @@ export const hasCurve = ({ dMax }: TestSummary): boolean => dMax !== null;
 /** Whether the test was made for its time, not for the tones of a negative. */
 export const isForTime = ({ tabletKind }: TestSummary): boolean => tabletKind !== "levels" && tabletKind !== "sheet";
 
-/** Cards of the newest tests that a filter lets through; of those, the ones that are `wanted`. */
+/** Cards of the newest tests that a filter lets through and that are `wanted`, at most `limit` of them. */
 export function newestCards(
   store: StoreReader,
   filter: Partial<TestFilter> & { readonly limit: number },
   isWanted: (test: TestSummary) => boolean = () => true,
 ): TestCard[] {
-  return store.tests
-    .list(filter)
-    .tests.filter(isWanted)
-    .map((test) => testCard(store, test));
+  const wanted: TestSummary[] = [];
+  let after = filter.after;
+  do {
+    const { tests, next } = store.tests.list({ ...filter, ...(after === undefined ? {} : { after }) });
+    wanted.push(...tests.filter(isWanted));
+    after = next ?? undefined;
+  } while (after !== undefined && wanted.length < filter.limit);
+  return wanted.slice(0, filter.limit).map((test) => testCard(store, test));
 }
 
 /** Summaries of saved tests, those that are gone left out. */
