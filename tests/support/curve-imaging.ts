@@ -2,6 +2,7 @@
 import type { ReadingJob } from "#src/imaging/jobs.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
 import { fakeImaging, type FakeImaging } from "./fake-imaging.ts";
+import type { Preview } from "#src/imaging/jobs.ts";
 import { logistic, syntheticReading } from "./studios/synthetic-test.ts";
 
 export interface PicturedCurve {
@@ -19,8 +20,10 @@ export function picturedCurve(curve: PicturedCurve): Buffer {
   return Buffer.from(JSON.stringify(curve));
 }
 
-export function curveImaging(): FakeImaging {
+/** @param preview what is answered where the picture is to be shown; asked for one without it, it throws */
+export function curveImaging({ preview }: { preview?: () => Preview } = {}): FakeImaging {
   return fakeImaging({
+    ...(preview === undefined ? {} : { preview }),
     "measure-reading": (job) => {
       const { picture, request } = job as ReadingJob;
       const { middle, net, exposureSeconds, seed = 1 } = JSON.parse(Buffer.from(picture).toString()) as PicturedCurve;

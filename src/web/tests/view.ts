@@ -79,6 +79,8 @@ export interface ResultView {
   readonly picture: MarkedPicture;
   /** The strip by itself, level and large; null for a sheet. */
   readonly strip: StripCutout | null;
+  /** The same where its place is doubted: to be looked at before the time is believed. */
+  readonly doubtedStrip: StripCutout | null;
   /** A strip of levels or a wedge sheet carries a tone curve. */
   readonly hasCorrection: boolean;
   /** Another usual count of steps that the picture looks like, to read it anew by; null where there is none. */
@@ -134,6 +136,7 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     conditions: conditionsOf(test),
     picture: markedPicture(test.pictureId, test.reading),
     strip,
+    doubtedStrip: doubtedStripOf(test, strip),
     hasCorrection,
     otherCount: otherCountOf(test),
     checkHref: (test.reading.sheet?.correctionMark ?? null) === null ? null : `/tests/${test.id}/sheet-check`,
@@ -180,10 +183,17 @@ function otherCountOf({ reading, request: { tablet } }: SavedTest): ResultView["
   return { looksLike, declared: reading.steps.length };
 }
 
+const isPlaceDoubted = ({ warnings }: Pick<SavedTest, "warnings">): boolean =>
+  warnings.some(({ code }) => placeWarnings.has(code));
+
+const doubtedStripOf = (test: SavedTest, strip: StripCutout | null): StripCutout | null =>
+  isPlaceDoubted(test) ? strip : null;
+
 /** What is said of the test in a word and a sentence. */
-function verdictOf({ exposure, warnings }: SavedTest, hasCorrection: boolean): VerdictWords {
+function verdictOf(test: SavedTest, hasCorrection: boolean): VerdictWords {
+  const { exposure, warnings } = test;
   if (exposure.verdict !== "ok") return verdictWords[exposure.verdict];
-  if (warnings.some(({ code }) => placeWarnings.has(code))) return goodIfInPlace;
+  if (isPlaceDoubted(test)) return goodIfInPlace;
   if (hasCorrection && exposure.seconds === null) return goodForTones;
   return warnings.some(({ code }) => code === "toe-not-reached") ? goodForTime : verdictWords.ok;
 }

@@ -203,7 +203,7 @@ describe("POST /api/negatives", () => {
   });
 
   it.each(["density", "0:0,128:60,255:100"])(
-    "made by the form for the target %s, is the one that the curve page shows",
+    "made by the form for the target %s, is the one that the curve page shows and the API makes",
     async (target) => {
       const curvePage = await request(app).get(`/tests/${testId}/correction?target=${encodeURIComponent(target)}`);
       const href = /href="(\/negatives\/new\?[^"]*)"/.exec(curvePage.text)?.[1]?.replaceAll("&amp;", "&") ?? "";
@@ -222,6 +222,8 @@ describe("POST /api/negatives", () => {
         const mean = Array.from({ length: 64 }, (_, y) => pixels[y * 256 + x]!).reduce((sum, v) => sum + v) / 64;
         expect(Math.abs(mean - (255 - levels[x]!)), `column ${x}`).toBeLessThan(0.5);
       }
+      const byApi = await ask({ target, invert: true }).expect(200);
+      expect(await pixelsOf(byApi.body as Buffer)).toEqual(pixels);
     },
   );
 
