@@ -5,6 +5,7 @@ import { beforeAll, describe, expect, it } from "vitest";
 import { formatDuration } from "#shared/format/duration.ts";
 import { sheetDefaults, sheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
 import { makePreview } from "#src/imaging/decode/preview.ts";
+import type { SavedTest } from "#shared/schema/test.ts";
 import { drawSheet } from "#src/imaging/draw-sheet.ts";
 import type { ReadingJob } from "#src/imaging/jobs.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
@@ -67,7 +68,7 @@ describe("the print of a wedge sheet on a film too thin for the coating", () => 
     const { body } = await request(app).get(`/api/tests/${id}/correction`).expect(200);
     return (body.warnings as { code: string }[]).map(({ code }) => code);
   };
-  const lightest = ({ reading }: { reading: { steps: { input: number; lightness: number }[] } }): number =>
+  const lightest = ({ reading }: SavedTest): number =>
     reading.steps.find(({ input }) => input === 255)?.lightness ?? Number.NaN;
 
   it("counts from the bare paper, tells the veil and never asks for less ink", async () => {
