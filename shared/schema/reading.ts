@@ -134,6 +134,12 @@ export interface ReadingStep {
   readonly input: number;
   /** Red-channel density above paper (linear red of sRGB primaries). */
   readonly red: number;
+  /**
+   * Green and blue density above paper (linear sRGB primaries): the step's colour. Absent in grey pictures, wedge sheets
+   * and older readings.
+   */
+  readonly green?: number;
+  readonly blue?: number;
   /** Luminance density above paper. */
   readonly visual: number;
   /** L* with the paper as white = its own L* unless the picture has a reference scale; 0-100. */

@@ -94,19 +94,20 @@ export function measureSteps(
       toneSigma: toneSigma(step),
     }),
   );
+  const colours =
+    raster.channels === 1 ? [] : measured.map(({ step }, i) => colourDensities(step, densities[i]!, field));
   const odd = [
     ...oddSteps(
       densities.map((step) => step.red),
       densities.map((step) => step.sigma),
     ),
-    ...(raster.channels === 1
-      ? []
-      : stepsOffColourLine(measured.map(({ step }, i) => colourDensities(step, densities[i]!, field)))),
+    ...(raster.channels === 1 ? [] : stepsOffColourLine(colours)),
   ];
   const steps = measured.map(({ box, step }, i) => ({
     index: i + 1,
     input: inputs[i]!,
     ...densities[i]!,
+    ...(colours[i] === undefined ? {} : { green: colours[i].green, blue: colours[i].blue }),
     flags:
       odd.includes(i) && !densities[i]!.flags.includes("left-out")
         ? [...densities[i]!.flags, "left-out"]

@@ -1,6 +1,7 @@
 // All page routes, in one router. A new page is one line here and one in the navigation.
 import { Router } from "express";
 import type { Tools } from "#src/studio/tools.ts";
+import { bluesRoutes } from "#src/web/blues/routes.ts";
 import { comparisonPageRoutes } from "#src/web/comparisons/routes.ts";
 import { exposurePageRoutes } from "#src/web/exposures/routes.ts";
 import { evennessPageRoutes } from "#src/web/evenness/routes.ts";
@@ -43,6 +44,7 @@ export function pageRoutes(tools: Tools): Router {
   const router = Router();
   router.use(writePagesAsAsked());
   router.use(plotPainter(tools));
+  router.use(bluesRoutes(tools));
   router.use(preferencesRoutes());
   router.use(homeRoutes(tools));
   router.use(helpRoutes());

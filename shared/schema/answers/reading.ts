@@ -7,6 +7,8 @@ const stepSchema = z.object({
   index: z.int(),
   input: z.number(),
   red: z.number(),
+  green: z.number().optional(),
+  blue: z.number().optional(),
   visual: z.number(),
   lightness: z.number(),
   sigma: z.number(),

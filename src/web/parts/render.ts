@@ -26,6 +26,8 @@ export interface PageFrame {
   readonly data?: unknown;
   /** The record that the page shows, such as `tests/<id>`: a change of it on another device is said. */
   readonly record?: string;
+  /** Style sheet of the blues of the print that the page shows; the newest good test's where it shows none. */
+  readonly blues?: string;
   /** HTTP status, 200 unless said otherwise. */
   readonly status?: number;
 }
@@ -45,6 +47,8 @@ interface LayoutView {
   readonly scripts: readonly string[];
   readonly dataJson: string | null;
   readonly record: string | null;
+  /** Style sheet of a print's own blues; null where no print tells them. */
+  readonly blues: string | null;
   /** The device that looks, when it is not the desk. */
   readonly device: { readonly name: string; readonly role: string } | null;
   /** Last news that the page knows of (src/web/live). */
@@ -58,6 +62,13 @@ interface LayoutView {
   readonly writing: string;
   readonly path: string;
   readonly version: string;
+}
+
+/** Blues of the newest good test, as the pages' routes know them; null outside of these. */
+function newestBlues(response: Response): string | null {
+  const told: unknown = response.locals["newestBlues"];
+  const href: unknown = typeof told === "function" ? told() : null;
+  return typeof href === "string" ? href : null;
 }
 
 /** Renders `views/<template>.ejs` with `page` (the frame) and `view` (the page's own view object). */
@@ -79,6 +90,7 @@ export function renderPage<View extends object>(
     scripts: ["site", ...(frame.scripts ?? [])],
     dataJson: frame.data === undefined ? null : jsonForScript(frame.data),
     record: frame.record ?? null,
+    blues: frame.blues ?? newestBlues(response),
     device: deviceOf(request) ?? null,
     newsPlace: String(response.locals["newsPlace"] ?? ""),
     navigation,

@@ -19,6 +19,7 @@ import { formTrouble } from "#src/web/parts/form-errors.ts";
 import { cornersFrom } from "#src/web/parts/corners-form.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { chosenMaterials, materialFields, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
+import { bluesHref } from "#src/web/blues/sheet.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { testFormFrom, withOwnDepth } from "./form.ts";
 import { formValuesOf } from "./saved-form.ts";
@@ -106,7 +107,7 @@ export function testPageRoutes(tools: Tools): Router {
 
   router.get("/tests/:id", (request, response) => {
     const test = store.tests.get(request.params.id);
-    const frame = { title: testTitle(store, test), here: "tests", record: `tests/${test.id}` };
+    const frame = { title: testTitle(store, test), here: "tests", record: `tests/${test.id}`, blues: bluesHref(test) };
     renderPage(response, "tests/show", frame, resultView(store, test));
   });
 
@@ -115,7 +116,13 @@ export function testPageRoutes(tools: Tools): Router {
     renderPage(
       response,
       "tests/large",
-      { title: testTitle(store, test), here: "tests", scripts: ["at-the-box"], record: `tests/${test.id}` },
+      {
+        title: testTitle(store, test),
+        here: "tests",
+        scripts: ["at-the-box"],
+        record: `tests/${test.id}`,
+        blues: bluesHref(test),
+      },
       resultView(store, test),
     );
   });

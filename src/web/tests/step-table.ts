@@ -1,7 +1,9 @@
 // The steps of a reading: the table of densities, and the boxes over the picture.
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDensity, formatFixed, formatLightness } from "#shared/format/number.ts";
+import { ownBlues } from "#shared/prints/own-blues.ts";
 import type { Reading } from "#shared/schema/reading.ts";
+import { housePaper } from "#src/web/blues/sheet.ts";
 
 export interface StepTable {
   /** What the densities count from. */
@@ -61,9 +63,15 @@ function flagWord(flag: string): string {
   return flagWords[flag] ?? flag.replaceAll("-", " ");
 }
 
-/** Position of a lightness among the nine swatch tones of the style sheet: 0 paper white to 8 deepest blue. */
-function swatchOf(lightness: number): number {
-  return Math.min(8, Math.max(0, Math.round((100 - lightness) / 9)));
+/** L* of the deepest of the house's nine swatch tones: darker than most prints, so that all find theirs. */
+const houseDeepest = 28;
+
+/**
+ * Position of a lightness among the nine swatch tones of the style sheet: 0 paper white to 8 deepest blue, the house's
+ * or the print's own.
+ */
+function swatchOf(lightness: number, deepest: number): number {
+  return Math.min(8, Math.max(0, Math.round((8 * (100 - lightness)) / Math.max(1, 100 - deepest))));
 }
 
 /** The strip and its sampled boxes over the picture, as SVG points. */
@@ -102,6 +110,7 @@ const inputFormats: Readonly<Record<keyof typeof inputLabels, (input: number) =>
 };
 
 export function stepTable(reading: Reading, tabletKind: keyof typeof inputLabels): StepTable {
+  const deepest = ownBlues(reading.steps, housePaper)?.deepestLightness ?? houseDeepest;
   return {
     zero: reading.sheet?.zero?.of === "own-white" ? "the sheet's own white (no bare paper was seen)" : "bare paper",
     inputLabel: inputLabels[tabletKind],
@@ -112,7 +121,7 @@ export function stepTable(reading: Reading, tabletKind: keyof typeof inputLabels
       visual: formatDensity(step.visual),
       lightness: formatLightness(step.lightness),
       sigma: formatFixed(step.sigma, 3),
-      swatch: swatchOf(step.lightness),
+      swatch: swatchOf(step.lightness, deepest),
       flags: flagText(step.flags),
     })),
   };
