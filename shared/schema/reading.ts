@@ -135,8 +135,8 @@ export interface ReadingStep {
   /** Red-channel density above paper (linear red of sRGB primaries). */
   readonly red: number;
   /**
-   * Green and blue density above paper (linear sRGB primaries): the step's colour. Absent in grey pictures, wedge sheets
-   * and older readings.
+   * Green and blue density above paper (linear sRGB primaries): the step's colour. Absent in grey pictures, wedge
+   * sheets and older readings.
    */
   readonly green?: number;
   readonly blue?: number;

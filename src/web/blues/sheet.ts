@@ -8,6 +8,7 @@ export const houseAccents = {
   "--blue-deep": ["#0c2a52", "#c2dbf7"],
   "--blue-pale": ["#dfe8f1", "#1f3350"],
   "--answer-back": ["#0c2a52", "#1d3f6e"],
+  "--top-back": ["#0c2a52", "#0a1120"],
   "--series-1": ["#14407a", "#93bdf0"],
 } as const satisfies Readonly<Record<string, readonly [string, string]>>;
 
