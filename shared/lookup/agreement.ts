@@ -2,8 +2,7 @@
 import { isAfter, isInScope, type ChangeEvent, type Observation } from "#shared/studio-model/observation.ts";
 import { namedTest, type LookupWarning, type Provenance } from "./lookup-facts.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
-import { usualScatter, type Scatter } from "#shared/studio-model/one-combination.ts";
-import type { StudioFit } from "#shared/studio-model/studio-fit.ts";
+import { scatterBeside } from "./scatter-beside.ts";
 import type { ExposureInput, TimedTest } from "./lookup-input.ts";
 import { ownTests } from "./own-tests.ts";
 
@@ -12,21 +11,13 @@ function sinceLastChange(own: readonly Observation[], events: readonly ChangeEve
   return own.filter((each) => events.every((event) => !isInScope(event, each) || isAfter(event, each)));
 }
 
-/** Observations of the rest of a studio from which its scatter of prints is taken for every combination. */
-const fewestOthers = 10;
-/**
- * Combinations of one studio differ in their scatter by so much [natural logarithm, standard deviation]. common
- * practice, no source
- */
-const scatterDiffers = 0.35;
-
 /** What the combination's own tests say against each other, since the last change that was noted for it. */
 export function agreementWarnings({ tests, fit }: ExposureInput, ids: ReadonlySet<string>): LookupWarning[] {
   const own = sinceLastChange(
     fit.observations.filter(({ id }) => ids.has(id)),
     fit.events.filter((event) => !fit.found.includes(event)),
   );
-  const standing = ownTests(own, scatterOf(fit, own.length));
+  const standing = ownTests(own, scatterBeside(fit, own.length));
   if (standing === null) return [];
   const odd = standing.oddId === null ? undefined : tests.find(({ id }) => id === standing.oddId);
   if (standing.doDisagree) return [{ code: "tests-disagree", ...(odd === undefined ? {} : { odd: namedTest(odd) }) }];
@@ -44,18 +35,6 @@ function newestOdd(own: readonly Observation[], tests: readonly TimedTest[]): Lo
   if (newest === undefined || test === undefined) return [];
   const mean = before.reduce((sum, { logSeconds }) => sum + logSeconds, 0) / before.length;
   return [{ code: "newest-test-odd", test: namedTest(test), stops: stopsFromLogH(newest.logSeconds - mean) }];
-}
-
-/** The studio's own scatter where enough others were tested; else what is usual. */
-function scatterOf({ accounts, observations }: StudioFit, own: number): Scatter {
-  if (observations.length - own < fewestOthers) return usualScatter;
-  const parts = accounts.flatMap(({ solutions }) =>
-    solutions.map(({ solution, weight }) => ({ log: Math.log(solution.spreads.print), weight })),
-  );
-  const total = parts.reduce((sum, { weight }) => sum + weight, 0);
-  const mean = parts.reduce((sum, { log, weight }) => sum + weight * log, 0) / total;
-  const variance = parts.reduce((sum, { log, weight }) => sum + weight * (log - mean) ** 2, 0) / total;
-  return { median: Math.exp(mean), logSigma: Math.hypot(Math.sqrt(variance), scatterDiffers) };
 }
 
 /** Tests of the combination that told a time and do not count. */

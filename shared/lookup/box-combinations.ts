@@ -1,6 +1,7 @@
 // What was tested in one box: by paper, coating and film, with when to test again and whether the speed drifts.
 import type { StudioChange } from "#shared/schema/changes.ts";
 import type { TestSummary } from "#shared/schema/test.ts";
+import type { Scatter } from "#shared/studio-model/one-combination.ts";
 import { driftOf, retestDue, type Drift, type DriftTest, type RetestDue } from "./drift.ts";
 import type { TimedTest } from "./lookup-input.ts";
 
@@ -45,6 +46,8 @@ export interface BoxTests {
   readonly changes: readonly StudioChange[];
   /** Distance of the box where a test does not say its own [mm]; null when not known. */
   readonly usualDistanceMm: number | null;
+  /** Scatter of prints in the studio beside so many tests of one combination; null where it is not known. */
+  readonly scatterBeside: (ownTests: number) => Scatter | null;
   /** Instant at which this is asked, ISO 8601. */
   readonly at: string;
 }
@@ -60,6 +63,7 @@ export function boxCombinations({
   leftOut,
   changes,
   usualDistanceMm,
+  scatterBeside,
   at,
 }: BoxTests): BoxCombination[] {
   const distanceOf = (test: TestSummary): number | null => standings.get(test.id)?.lampDistanceMm ?? usualDistanceMm;
@@ -78,13 +82,14 @@ export function boxCombinations({
     const sorted = [newest, ...older].flatMap((test) =>
       driftTest(timed.get(test.id)).map((measured) => ({ ...measured, reason: apartReason(test) })),
     );
+    const counting = sorted.flatMap(({ reason, ...test }) => (reason === null ? [test] : []));
     return {
       supportId: newest.supportId,
       coatingId: newest.coatingId,
       filmId: newest.filmId,
       newest,
       retest: retestDue(newest.madeAt, standings.get(newest.id)?.lampHours ?? null, at),
-      drift: driftOf(sorted.flatMap(({ reason, ...test }) => (reason === null ? [test] : []))),
+      drift: driftOf(counting, scatterBeside(counting.length)),
       apart: sorted.flatMap(({ reason, ...test }) => (reason === null ? [] : [{ ...test, reason }])),
     };
   });

@@ -1,6 +1,7 @@
 // Whether a calibration still holds: the speed of one lamp, support and coating over its tests.
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import { unknownFinish } from "#shared/studio-model/observation.ts";
+import type { Scatter } from "#shared/studio-model/one-combination.ts";
 import { ownTests } from "./own-tests.ts";
 
 export interface DriftTest {
@@ -35,9 +36,10 @@ export interface Drift {
 
 /**
  * What the tests of one combination say of its speed over time; the newest is held against all before it.
+ * @param studio scatter of prints that the rest of the studio shows; null where it shows none
  * @returns null with fewer than two tests
  */
-export function driftOf(unsorted: readonly DriftTest[]): Drift | null {
+export function driftOf(unsorted: readonly DriftTest[], studio: Scatter | null = null): Drift | null {
   const tests = [...unsorted].sort((a, b) => Date.parse(a.madeAt) - Date.parse(b.madeAt));
   const standing = ownTests(
     tests.map(({ id, madeAt, logSeconds, sigmaLogSeconds, batchId = null }) => ({
@@ -55,6 +57,7 @@ export function driftOf(unsorted: readonly DriftTest[]): Drift | null {
       finish: unknownFinish,
       tablet: null,
     })),
+    studio,
   );
   const newest = tests.at(-1);
   if (standing === null || newest === undefined) return null;

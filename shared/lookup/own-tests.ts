@@ -32,17 +32,17 @@ export interface OwnTests {
 /**
  * Holds the measured tests of one combination against each other.
  * @param all its observations, in any order; only measured ones are read
- * @param scatter what is known of the scatter of prints beforehand
+ * @param studio scatter of prints that the rest of the studio shows; null where it shows none
  * @returns null with fewer than two
  */
-export function ownTests(all: readonly Observation[], scatter: Scatter = usualScatter): OwnTests | null {
+export function ownTests(all: readonly Observation[], studio: Scatter | null = null): OwnTests | null {
   const measured = all.filter(({ seen }) => seen.kind === "measured").sort((a, b) => a.atMs - b.atMs);
   const observations = measured.slice(-mostTests);
   const newest = observations.at(-1);
   const tests = observations.flatMap((each) => levelTest(each, newest?.batchId ?? null));
   if (newest === undefined || tests.length < 2) return null;
-  const account = levelAccount(tests, scatter);
-  const isNewestOdd = isNewestOutOfLine(tests);
+  const account = levelAccount(tests, studio ?? usualScatter);
+  const isNewestOdd = isNewestOutOfLine(tests, studio);
   const changed = account.changedBefore.reduce((sum, share) => sum + share, 0);
   const place = account.changedBefore.indexOf(Math.max(...account.changedBefore));
   const newestShare = account.changedBefore.at(-1)! + account.blunders.at(-1)!;

@@ -6,14 +6,8 @@ import { solveSystem } from "./solve.ts";
 import type { System } from "./system.ts";
 import { manyTests, type WeighedWorld } from "./worlds.ts";
 import { logPriorAt, spreadsAt, type Place } from "./spreads.ts";
+import { changeOdds, unnotedSpread } from "./unnoted-changes.ts";
 
-/** A change that nobody noted reaches so far [standard deviation, log10]: half a stop. common practice, no source */
-const unknownSpread = 0.15;
-/**
- * Chance beforehand of an unnoted change between two tests of one thing, and that a batch is odd. common practice, no
- * source
- */
-const changeChance = { lamp: 0.035, support: 0.004, coating: 0.012, batch: 0.05, studio: 0 } as const;
 /** Gaps that are looked at one by one, from the newest back; older ones are taken in so many leaps. */
 const newestGaps = 24;
 const olderGaps = 16;
@@ -100,13 +94,15 @@ function screeningPlaces(worlds: readonly WeighedWorld[], isMany: boolean): Plac
   return isMany ? [place] : [-2.1, -1.4, -0.7, 0, 0.7, 1.4].map((step) => ({ ...place, print: place.print + step }));
 }
 
+type TimelineScope = Exclude<ChangeScope, "studio">;
+
 function candidatesOf({ observations, frame }: System): Candidate[] {
   const found: Candidate[] = [];
   const seenSplits = new Set<string>();
   const measured = observations.filter(({ seen }) => seen.kind === "measured").sort((a, b) => a.atMs - b.atMs);
   const placeOf = new Map(measured.map((test, i) => [test, i + 1]));
-  const timelines = new Map<string, { scope: ChangeScope; scopeId: string; tests: Observation[] }>();
-  const add = (scope: ChangeScope, scopeId: string, test: Observation): void => {
+  const timelines = new Map<string, { scope: TimelineScope; scopeId: string; tests: Observation[] }>();
+  const add = (scope: TimelineScope, scopeId: string, test: Observation): void => {
     const key = `${scope} ${scopeId}`;
     const line = timelines.get(key);
     if (line === undefined) timelines.set(key, { scope, scopeId, tests: [test] });
@@ -116,23 +112,23 @@ function candidatesOf({ observations, frame }: System): Candidate[] {
   for (const test of measured) add("coating", test.coatingId, test);
   for (const test of measured) add("support", test.supportId, test);
   for (const test of measured) if (test.batchId !== null) add("batch", batchKey(test), test);
-  const offer = (event: ChangeEvent, tests: readonly Observation[]): void => {
+  const offer = (event: ChangeEvent, tests: readonly Observation[], odds: number): void => {
     const split = keyOf(tests, placeOf);
     const isKnown = frame.events.some((each) =>
       observations.every((test) => isAfter(each, test) === isAfter(event, test)),
     );
     if (isKnown || seenSplits.has(split)) return;
     seenSplits.add(split);
-    found.push({ event, logPrior: Math.log(changeChance[event.scope]) });
+    found.push({ event, logPrior: Math.log(odds) });
   };
   for (const { scope, scopeId, tests } of timelines.values()) {
     if (scope === "batch") {
-      if (tests.length < measured.length) offer(eventOf(scope, scopeId, -Infinity), tests);
+      if (tests.length < measured.length) offer(eventOf(scope, scopeId, -Infinity), tests, changeOdds(scope, 0));
       continue;
     }
     for (const k of gapsOf(tests.length, observations.length > manyTests)) {
       if (tests[k]!.atMs === tests[k - 1]!.atMs) continue;
-      offer(eventOf(scope, scopeId, tests[k]!.atMs), tests.slice(k));
+      offer(eventOf(scope, scopeId, tests[k]!.atMs), tests.slice(k), changeOdds(scope, tests.length - 1));
     }
   }
   return found;
@@ -166,7 +162,7 @@ function keyOf(tests: readonly Observation[], placeOf: ReadonlyMap<Observation, 
 }
 
 function eventOf(scope: ChangeScope, scopeId: string, atMs: number): ChangeEvent {
-  return { id: `unnoted ${scope} ${scopeId} ${atMs}`, scope, scopeId, atMs, spread: unknownSpread, isNewLight: false };
+  return { id: `unnoted ${scope} ${scopeId} ${atMs}`, scope, scopeId, atMs, spread: unnotedSpread, isNewLight: false };
 }
 
 /** Numbers of the tests before which a change is looked for: all of few, the newest and some older of many. */

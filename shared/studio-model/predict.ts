@@ -3,8 +3,9 @@ import { type ChangeEvent, type Circumstances, type Observation } from "./observ
 import { rangeOf, shareBelow, sigmaOf, withPrintScatter, type LogRange, type Part } from "./mixture.ts";
 import { covarianceWith, timeOf } from "./solve.ts";
 import type { Account, StudioFit } from "./studio-fit.ts";
-import { rowFrom } from "./system.ts";
-import { knownLogSeconds, termsOf, termsOfObservation, varianceOf } from "./unknowns.ts";
+import { rowFrom, type Row } from "./system.ts";
+import { knownLogSeconds, termsOf, termsOfObservation, varianceOf, type Term } from "./unknowns.ts";
+import { chanceOfChangeSince, chancesOfChangeSince, unnotedSpread } from "./unnoted-changes.ts";
 
 export interface TimePrediction {
   /** The combination's own time: what the mean of many prints would need. */
@@ -21,7 +22,7 @@ type SpreadPart = Part & { readonly printSpread: number };
 
 /** The time of these circumstances; what was never tested brings its usual spread. */
 export function predictTime(fit: StudioFit, of: Circumstances): TimePrediction {
-  const byAccount = fit.accounts.map((account) => partsIn(account, of));
+  const byAccount = fit.accounts.map((account) => partsIn(fit, account, of));
   const parts = byAccount.flat();
   const weights = parts.reduce((sum, part) => sum + part.weight, 0);
   const middle = middleOf(fit, byAccount);
@@ -46,12 +47,36 @@ function middleOf({ accounts }: StudioFit, byAccount: readonly (readonly SpreadP
   return parts.reduce((sum, part) => sum + part.weight * part.mean, 0) / total;
 }
 
-function partsIn({ system, solutions }: Account, of: Circumstances): SpreadPart[] {
+function partsIn(fit: StudioFit, account: Account, of: Circumstances): SpreadPart[] {
+  const { system, solutions } = account;
   const row = rowFrom(termsOf(of, system.frame), system.numberOf, knownLogSeconds(of));
-  return solutions.map(({ solution, weight }) => {
+  return solutions.flatMap(({ solution, weight }) => {
     const { mean, variance } = timeOf(solution, row);
-    return { mean, variance, weight, printSpread: solution.spreads.print };
+    return withChangeSince(fit, account, of, { mean, variance, weight, printSpread: solution.spreads.print });
   });
+}
+
+/** Something may have changed unnoted since it was last tested, so that no test could show it. */
+function withChangeSince(fit: StudioFit, { changes }: Account, of: Circumstances, part: SpreadPart): SpreadPart[] {
+  const chance = chanceOfChangeSince(fit.records, of, [...fit.found, ...changes]);
+  if (chance === 0) return [part];
+  return [
+    { ...part, weight: part.weight * (1 - chance) },
+    { ...part, weight: part.weight * chance, variance: part.variance + unnotedSpread ** 2 },
+  ];
+}
+
+/**
+ * The same as unknowns, each with the standard deviation that the chance gives it: a test of a lamp tells whether it
+ * changed.
+ */
+function changeTerms({ records, found }: StudioFit, { changes }: Account, of: Circumstances): Term[] {
+  return chancesOfChangeSince(records, of, [...found, ...changes]).map(({ scope, id, chance }) => ({
+    key: `since ${scope} ${id}`,
+    kind: "fixed",
+    coefficient: 1,
+    sigma: unnotedSpread * Math.sqrt(chance),
+  }));
 }
 
 /** How one test stands to everything else that was seen. */
@@ -72,11 +97,13 @@ export function standingBeside(others: StudioFit, test: Observation): Standing |
   const { seen } = test;
   if (seen.kind !== "measured" || others.observations.length === 0) return null;
   const predictive = withPrintScatter(
-    others.accounts.flatMap(({ system, solutions }) => {
+    others.accounts.flatMap((account) => {
+      const { system, solutions } = account;
       const row = rowFrom(termsOfObservation(test, system.frame), system.numberOf, knownLogSeconds(test));
-      return solutions.map(({ solution, weight }): SpreadPart => {
+      return solutions.flatMap(({ solution, weight }) => {
         const { mean, variance } = timeOf(solution, row);
-        return { mean, variance: variance + seen.sigma ** 2, weight, printSpread: solution.spreads.print };
+        const part = { mean, variance: variance + seen.sigma ** 2, weight, printSpread: solution.spreads.print };
+        return withChangeSince(others, account, test, part);
       });
     }),
   );
@@ -104,9 +131,11 @@ export function suspectedChanges(fit: StudioFit): SuspectedChange[] {
  * Source: Lindley1956 (information of an experiment), for the normal distribution.
  */
 export function sigmaAfterTest(fit: StudioFit, wanted: Circumstances, test: Circumstances, testSigma: number): number {
-  const parts = fit.accounts.flatMap(({ system, solutions }) => {
-    const row = rowFrom(termsOf(wanted, system.frame), system.numberOf, knownLogSeconds(wanted));
-    const other = rowFrom(termsOf(test, system.frame), system.numberOf, knownLogSeconds(test));
+  const parts = fit.accounts.flatMap((account) => {
+    const { system, solutions } = account;
+    const rowOf = (of: Circumstances): Row =>
+      rowFrom([...termsOf(of, system.frame), ...changeTerms(fit, account, of)], system.numberOf, knownLogSeconds(of));
+    const [row, other] = [rowOf(wanted), rowOf(test)];
     return solutions.map(({ solution, weight }): Part => {
       const time = timeOf(solution, row);
       const tested = timeOf(solution, other);

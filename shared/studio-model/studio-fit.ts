@@ -4,6 +4,7 @@ import type { ChangeEvent, Observation } from "./observation.ts";
 import type { Solution } from "./solve.ts";
 import { systemOf, type System } from "./system.ts";
 import { frameOf } from "./unknowns.ts";
+import { partId, testRecords, type TestRecords } from "./unnoted-changes.ts";
 import type { Place } from "./spreads.ts";
 import { latticeOf, likelyWorlds, manyTests, worldsOf, type Axis, type Lattice, type WeighedWorld } from "./worlds.ts";
 
@@ -28,6 +29,8 @@ export interface StudioFit {
   readonly found: readonly ChangeEvent[];
   /** The most likely first; at least the one without a change. */
   readonly accounts: readonly Account[];
+  /** When each thing was last tested: it may have changed since. */
+  readonly records: TestRecords;
   /** Where the worlds without a change lie: a fit of nearly the same tests begins there. */
   readonly lattice: Lattice;
 }
@@ -81,7 +84,8 @@ export function fitStudio(
     const twice = observations.length > manyTests ? [] : changedTwice(told, plain, once);
     const accounts = weighed([plain, ...once, ...twice]);
     const sure = found.length < mostFound ? sureChange(accounts, observations) : null;
-    if (sure === null) return { observations, events: known, found, accounts, lattice };
+    if (sure === null)
+      return { observations, events: known, found, accounts, records: testRecords(observations), lattice };
     found.push(sure);
     known = [...known, sure];
   }
@@ -229,12 +233,6 @@ function weighed(accounts: readonly Weighed[]): Account[] {
     .sort((a, b) => b.share - a.share);
 }
 
-/** The part of an observation that a change of this scope is about; batches are of a coating. */
-function partIdOf(scope: ChangeEvent["scope"], { lampId, supportId, coatingId }: Observation): string {
-  if (scope === "lamp") return lampId;
-  return scope === "support" ? supportId : coatingId;
-}
-
 /** The one change that hardly anything speaks against; where its place is not sure, its likeliest place. */
 function sureChange(accounts: readonly Account[], observations: readonly Observation[]): ChangeEvent | null {
   const plain = accounts.find(({ changes }) => changes.length === 0);
@@ -243,7 +241,7 @@ function sureChange(accounts: readonly Account[], observations: readonly Observa
   if (likeliest === undefined) return null;
   const { scope, scopeId, atMs } = likeliest;
   const after = observations.filter(
-    (each) => each.atMs >= atMs && each.seen.kind === "measured" && partIdOf(scope, each) === scopeId,
+    (each) => each.atMs >= atMs && each.seen.kind === "measured" && partId(scope, each) === scopeId,
   );
   const isOddBatch = scope === "batch";
   return isOddBatch || after.length < fewestAfter ? null : likeliest;

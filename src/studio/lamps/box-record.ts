@@ -2,6 +2,7 @@
 // commissioning is.
 import { commissioningDone, type CommissioningStep } from "#shared/lamp/commissioning.ts";
 import { boxCombinations, type BoxCombination } from "#shared/lookup/box-combinations.ts";
+import { scatterBeside } from "#shared/lookup/scatter-beside.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
 import { exposureQuerySchema, type ExposureSource } from "#shared/schema/exposures.ts";
 import type { TestSummary } from "#shared/schema/test.ts";
@@ -45,13 +46,15 @@ export function boxRecord({ store }: Pick<Tools, "store">, lampId: string): BoxR
   const lamp = store.lamps.get(lampId);
   const { tests } = store.tests.list({ lampId, limit: mostTests });
   const standings = store.tests.listConditions(lampId, mostTests);
+  const { tests: timed, fit } = studioModel(store, "red");
   const combinations = boxCombinations({
     tests,
     standings: new Map(standings.map((each) => [each.id, each])),
-    timed: new Map(studioModel(store, "red").tests.map((test) => [test.id, test])),
+    timed: new Map(timed.map((test) => [test.id, test])),
     leftOut: store.changes.leftOut(),
     changes: store.changes.list(),
     usualDistanceMm: lamp.distanceMm ?? null,
+    scatterBeside: (own) => scatterBeside(fit, own),
     at: new Date().toISOString(),
   });
   return {

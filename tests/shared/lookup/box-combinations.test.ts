@@ -37,6 +37,7 @@ function combinations(newestFirst: readonly Made[], changes: Partial<BoxTests> =
     leftOut: new Set<string>(),
     changes: [],
     usualDistanceMm: 150,
+    scatterBeside: () => null,
     at: "2026-06-01T10:00:00Z",
     ...changes,
   });

@@ -75,4 +75,21 @@ describe("what asks what changed", () => {
     expect(noticed(0.02, 12, 1)).toBeGreaterThan(0.75);
     expect(noticed(0.03, 7, 3)).toBeGreaterThan(0.8);
   });
+
+  it.each([0.01, 0.02, 0.03, 0.05])(
+    "where the rest of the studio tells the scatter of %d, sees more at once and cries wolf no oftener",
+    (scatter) => {
+      const studio = { median: scatter, logSigma: 0.35 };
+      const streams = Array.from({ length: 200 }, (_, i) => stream(72_000 + i, scatter, 20));
+      const cried = streams.filter((times) =>
+        testsOf(times).some((_test, i, all) => isNewestOutOfLine(all.slice(0, i + 1), studio)),
+      );
+      expect(cried.length).toBeLessThanOrEqual(18);
+      const changed = streams.map((times) => [...times.slice(0, 6), times[6]! + halfStop]);
+      const seen = (known: typeof studio | null): number =>
+        changed.filter((times) => isNewestOutOfLine(testsOf(times), known)).length;
+      if (scatter <= 0.02) expect(seen(studio)).toBeGreaterThan(180);
+      if (scatter <= 0.03) expect(seen(studio)).toBeGreaterThan(seen(null));
+    },
+  );
 });
