@@ -49,6 +49,8 @@ export type AdviceReason =
   | { readonly code: "one-print"; readonly lowerSeconds: number; readonly upperSeconds: number }
   /** Two strips head to tail were read together: the coating's slope that they showed, middle to end, shares. */
   | { readonly code: "head-to-tail"; readonly share: number; readonly sigmaShare: number }
+  /** The coating beside the strip was seen: the slope that it showed, middle to end, shares. */
+  | { readonly code: "coating-beside"; readonly share: number; readonly sigmaShare: number }
   /** What tells most next: half the next print's range now, and as it is then expected to be. */
   | { readonly code: "next-sheet"; readonly what: NextSheet; readonly stops: number; readonly stopsThen: number }
   /** Where the shoulder probably lies, give or take a factor of two. */

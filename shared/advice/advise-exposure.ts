@@ -6,7 +6,8 @@ import { shareVariances, sigmaLogHAtShare } from "#shared/curve/share-uncertaint
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import type { AdviceReason, AdviceWithReasons } from "./advice-facts.ts";
-import { exposureRange } from "./exposure-range.ts";
+import { depthLostWithin } from "./depth-lost.ts";
+import { exposureRange, type ExposureRange } from "./exposure-range.ts";
 import { isBlank, nextTests, nextTestSeconds, probableShoulderLogH, shoulderBelow } from "./next-test.ts";
 import { maxExposureSeconds } from "#shared/limits.ts";
 import { mostTelling, narrowings } from "./next-sheet.ts";
@@ -19,12 +20,10 @@ import { shoulderEvidence } from "./shoulder-evidence.ts";
  */
 const widestLogH = 0.2;
 /**
- * Where the curve is flat a wider one, up to a stop, costs no more depth than that, and the strip must go on beyond it.
- * Common practice, no source; the strip beyond found on simulated tests that barely reach the shoulder.
+ * Where the most exposed steps still climb, the strip must go on for this long beyond the range's end: then the climb
+ * is a slow shoulder's, which the range allows for. Found on simulated tests that barely reach the shoulder.
  */
-const widestFlatLogH = 0.3;
-const mostDepthLost = 0.1;
-const seenBeyondLogH = 0.15;
+const seenBeyondClimbLogH = 0.2;
 /** Where the curve itself does not say, what a step reached is known to about this [log10]. */
 const usualBoundSigmaLogH = 0.04;
 
@@ -57,9 +56,9 @@ export interface PlainStep {
 
 /**
  * Shortest exposure that carries clear film to the shoulder, its two 95 % ranges, and a verdict on the test. The
- * verdict is judged from the measured steps before any fit: where the most exposed ones still climb, there is no
- * shoulder and no time. Never extrapolated: where the shoulder, or the end of its range, lies outside the steps, the
- * time is null and the next test's time is given.
+ * verdict is judged from the measured steps: where the most exposed ones still climb, and the strip hardly goes on
+ * beyond the range, there is no shoulder and no time. Never extrapolated: where the shoulder, or the end of its range,
+ * lies outside the steps, the time is null and the next test's time is given.
  * Source: Iso6846 for the shoulder; H = E t with the film's density added to log H.
  */
 export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTerms }): AdviceWithReasons {
@@ -77,14 +76,29 @@ export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTe
     steps,
     stepScatter(steps.map((step) => ({ ...step, sigmaLogH: 0, isFlagged: false }))),
   );
-  if (isClimbing && !isReversed) return tooShort({ code: "still-darkening" });
-  if (shoulder === null) return tooShort({ code: "shoulder-beyond-strip", targetShare });
-
+  const mustSeeLogH = isClimbing && !isReversed ? seenBeyondClimbLogH : 0;
+  if (shoulder === null)
+    return tooShort(mustSeeLogH > 0 ? { code: "still-darkening" } : { code: "shoulder-beyond-strip", targetShare });
   const known = exposureRange({ curve, share: targetShare, filmSigma: terms.filmSigma ?? 0 });
   if (known === null) return advice(terms, "unreliable", [{ code: "steps-scatter" }]);
-  const { halfLogH: half, nextPrintHalfLogH: nextHalf, budget } = known;
   // Where even its range's end lies beyond the steps, the deepest blue is a guess of the shapes.
-  if (!isReversed && shoulder + half > highest) return tooShort({ code: "still-darkening" });
+  if (!isReversed && shoulder + known.halfLogH + mustSeeLogH > highest) return tooShort({ code: "still-darkening" });
+  return withVerdict({ curve, terms, shoulder, known });
+}
+
+/** A time with its ranges, and whether they are narrow enough to print by. */
+function withVerdict({
+  curve,
+  terms,
+  shoulder,
+  known: { halfLogH: half, nextPrintHalfLogH: nextHalf, budget },
+}: {
+  curve: Curve;
+  terms: AdviceTerms;
+  shoulder: number;
+  known: ExposureRange;
+}): AdviceWithReasons {
+  const { targetShare } = terms;
   const range = {
     seconds: secondsAt(terms, shoulder),
     lowerSeconds: secondsAt(terms, shoulder - half),
@@ -106,29 +120,13 @@ export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTe
     reasons.push({ code: "range-too-wide", stops: stopsFromLogH(half) }, ...nextSheet(curve, terms, nextHalf));
     return advice(terms, "unreliable", reasons, range);
   }
-  if (isReversed) {
+  if (curve.reversalFromLogH !== null) {
     const nextSeconds = longEnough(terms, shoulder);
     reasons.push({ code: "over-exposed-end", nextTestSeconds: nextSeconds });
     return advice(terms, "reversal", reasons, { ...range, nextTestSeconds: nextSeconds });
   }
   reasons.push({ code: "one-print", ...nextPrint }, ...nextSheet(curve, terms, nextHalf));
   return advice(terms, "ok", reasons, range);
-}
-
-/**
- * Most that a print by the time can lack within a wide range, where the curve is so flat that it is little.
- * The shoulder may lie later since less light arrived than was thought: then the print stands so far below it. Or the
- * deepest blue is deeper than was thought: then it lacks less, since the curve is flatter beyond.
- * @returns share (0-1) of net D-max; null where it may be more than a little, or the strip does not go on far enough
- */
-function depthLostWithin(
-  curve: Curve,
-  { targetShare, shoulder, half }: { targetShare: number; shoulder: number; half: number },
-): number | null {
-  const highest = curve.samples.at(-1)!.logH;
-  const isSeen = curve.reversalFromLogH !== null || shoulder + half + seenBeyondLogH <= highest;
-  const lost = targetShare - shareAt(curve, shoulder - half);
-  return isSeen && half <= widestFlatLogH && lost <= mostDepthLost ? lost : null;
 }
 
 /** What would narrow the next print's range most, where anything would. */

@@ -37,7 +37,7 @@ export function adviseFromCurve({ curve, terms, steps, filmDensity, filmMaxDensi
   const exposure = {
     ...plain,
     depths,
-    reasons: [...plain.reasons, ...inSteps(curve, terms, plain.seconds), ...pairing(curve)],
+    reasons: [...plain.reasons, ...inSteps(curve, terms, plain.seconds), ...slopeSeen(curve)],
   };
   if (filmDensity === null || filmMaxDensity === null || filmMaxDensity <= filmDensity)
     return { exposure, warnings: [] };
@@ -64,9 +64,11 @@ export function adviseFromCurve({ curve, terms, steps, filmDensity, filmMaxDensi
   };
 }
 
-/** What two strips head to tail showed. */
-function pairing({ coatingSlope }: Curve): AdviceReason[] {
-  return coatingSlope === undefined ? [] : [{ code: "head-to-tail", ...coatingSlope }];
+/** What two strips head to tail, or the coating beside the strip, showed. */
+function slopeSeen({ coatingSlope }: Curve): AdviceReason[] {
+  if (coatingSlope === undefined) return [];
+  const { share, sigmaShare, isBeside = false } = coatingSlope;
+  return [{ code: isBeside ? "coating-beside" : "head-to-tail", share, sigmaShare }];
 }
 
 /** For people who count steps: how much shorter than the test, and which of its steps becomes the deepest. */

@@ -6,13 +6,13 @@ import type { CurveStep } from "#shared/curve/curve-step.ts";
 import { usualFilmSigma } from "#shared/film/film-in-light.ts";
 import { fewestUsableSteps, fitCharacteristicCurve } from "#shared/curve/fit-characteristic-curve.ts";
 import { longestSeconds, stepLogH } from "#shared/tablet/log-exposure.ts";
-import { sizesGivenSlopes } from "#shared/curve/coating-sizes.ts";
+import type { CoatingShown } from "#shared/curve/coating-beside.ts";
 import { coatingSlope, readTogether, type CoatingSlope } from "#shared/curve/head-to-tail.ts";
-import { usualCoating, type SystematicErrors } from "#shared/curve/systematic-errors.ts";
 import { stepToleranceLogH, wholeTabletSigmas } from "#shared/tablet/tolerance.ts";
 import type { AdviceWarning, AdviceWithReasons, TestAssessment } from "./advice-facts.ts";
 import { adviseFromCurve } from "./advise-from-curve.ts";
 import { advice, adviseOnBlank, adviseOnSolid, type AdviceTerms } from "./advise-exposure.ts";
+import { coatingShown, errorsOfTest, toldEvenness, type CoatingEvenness } from "./errors-of-test.ts";
 import { stripState } from "./one-tone.ts";
 
 /** Flags of a reading that make a step's density worthless for the curve. */
@@ -20,7 +20,9 @@ const distrustedFlags: readonly string[] = ["left-out", "crushed", "out-of-gamut
 
 export interface AssessTestInput {
   readonly request: TestRequest;
-  readonly reading: Pick<Reading, "steps" | "camera"> & { readonly warnings?: readonly { readonly code: string }[] };
+  readonly reading: Pick<Reading, "steps" | "camera" | "coatingBeside"> & {
+    readonly warnings?: readonly { readonly code: string }[];
+  };
   /** UV density of the clear film that the time shall be for; null when it is not known or no film was chosen. */
   readonly filmDensity: number | null;
   /** Standard uncertainty of that density; what is usual of a measured film base when absent. */
@@ -30,7 +32,7 @@ export interface AssessTestInput {
    */
   readonly filmMaxDensity?: number | null;
   /** How uneven this studio's coatings are along a strip, where that is known; what is usual when absent. */
-  readonly coatingEvenness?: Pick<SystematicErrors, "coatingGradient" | "coatingBow">;
+  readonly coatingEvenness?: CoatingEvenness;
   /** Steps of the strip that lay head to tail with this one on the same sheet; both are then read together. */
   readonly turnedSteps?: readonly ReadingStep[];
   /** Slopes that earlier sheets of the same coating showed, head to tail. */
@@ -49,7 +51,7 @@ export function assessTest({
   filmMaxDensity,
   coatingEvenness = toldEvenness(request),
   turnedSteps,
-  earlierSlopes,
+  earlierSlopes = [],
 }: AssessTestInput): TestAssessment {
   const { tablet, channel } = request;
   const { reading, slope } = sheetOf(single, turnedSteps, channel);
@@ -85,7 +87,17 @@ export function assessTest({
       };
     case "tones":
   }
-  const errors = errorsOf(request, reading, { coatingEvenness, earlierSlopes, turnedSteps, slope });
+  const { coatingSlope: own } = slope;
+  const sheet = {
+    request,
+    reading,
+    usable,
+    coatingEvenness,
+    slopes: own === undefined ? earlierSlopes : [own, ...earlierSlopes],
+    isPaired: turnedSteps !== undefined,
+  };
+  const beside = coatingShown(sheet);
+  const errors = errorsOfTest(sheet, beside);
   const fitted = fitCharacteristicCurve({ channel, steps, errors });
   if (fitted === null) {
     return {
@@ -94,7 +106,7 @@ export function assessTest({
       warnings: [...warnings, { code: "no-curve" }],
     };
   }
-  const curve = { ...fitted, ...slope };
+  const curve = { ...fitted, ...slope, ...slopeBeside(beside) };
   const told = adviseFromCurve({
     curve,
     terms,
@@ -103,6 +115,13 @@ export function assessTest({
     filmMaxDensity: filmMaxDensity ?? null,
   });
   return { curve, exposure: told.exposure, warnings: [...warnings, ...curveWarnings(curve), ...told.warnings] };
+}
+
+/** The slope of the coating beside the strip, kept with the curve so that later sheets of the coating know it. */
+function slopeBeside(shown: CoatingShown | null): Pick<Curve, "coatingSlope"> {
+  return shown === null
+    ? {}
+    : { coatingSlope: { share: shown.gradient, sigmaShare: shown.gradientSigma, isBeside: true } };
 }
 
 /** The strip, or both strips of its sheet read together, with the coating's slope that they show. */
@@ -203,51 +222,6 @@ function curveStep(
     isFlagged: step.flags.some((flag) => distrustedFlags.includes(flag)),
     tabletDensity: request.tablet.kind === "transmission" ? step.input : null,
     place: request.tablet.kind === "sheet" || count < 2 ? null : (2 * position) / (count - 1) - 1,
-  };
-}
-
-/** How even the coating is where the request says it; a gradient alone brings a bow of the usual proportion. */
-function toldEvenness({
-  coatingGradientShare,
-  coatingBowShare,
-}: TestRequest): Pick<SystematicErrors, "coatingGradient" | "coatingBow"> | undefined {
-  const told = coatingGradientShare ?? coatingBowShare;
-  if (told === null || told === undefined) return undefined;
-  const bowPerGradient = usualCoating.coatingBow / usualCoating.coatingGradient;
-  return {
-    coatingGradient: coatingGradientShare ?? told / bowPerGradient,
-    coatingBow: coatingBowShare ?? told * bowPerGradient,
-  };
-}
-
-/** What may bend the whole strip. */
-function errorsOf(
-  { tablet }: TestRequest,
-  reading: AssessTestInput["reading"],
-  {
-    coatingEvenness,
-    earlierSlopes = [],
-    turnedSteps,
-    slope: { coatingSlope: own },
-  }: {
-    coatingEvenness: AssessTestInput["coatingEvenness"];
-    earlierSlopes: AssessTestInput["earlierSlopes"];
-    turnedSteps: AssessTestInput["turnedSteps"];
-    slope: Pick<Curve, "coatingSlope">;
-  },
-): SystematicErrors {
-  const { scaleSigmaShare, baseSigmaDensity } = wholeTabletSigmas(tablet);
-  const slopes = own === undefined ? earlierSlopes : [own, ...earlierSlopes];
-  return {
-    tabletScale: scaleSigmaShare,
-    tabletBase: baseSigmaDensity,
-    ...(coatingEvenness ?? usualCoating),
-    // Two strips head to tail cancel a straight change; its bow stays, and how large it may be the slope tells too.
-    ...(turnedSteps === undefined ? {} : { coatingGradient: 0 }),
-    isCoatingTold: coatingEvenness !== undefined,
-    ...(slopes.length === 0 ? {} : { coatingSizes: sizesGivenSlopes(slopes, usualCoating.coatingGradient) }),
-    isCameraUnchecked: (reading.warnings ?? []).some(({ code }) => code === "tone-unchecked"),
-    ...(reading.camera?.by === "pictures" ? { cameraContrastSigma: reading.camera.gammaSigma } : {}),
   };
 }
 

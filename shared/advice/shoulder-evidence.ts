@@ -8,8 +8,8 @@ import type { FittedStep } from "#shared/schema/curve.ts";
 const stretchLogH = 0.31;
 /** A climb counts when it exceeds its own standard error so many times. */
 const climbSigmas = 2;
-/** What is still to come, as a share of the depth reached: more than this and the deepest blue is not in the strip. */
-const mostRemainingShare = 0.045;
+/** What is still to come, as a share of the depth reached: with more, the deepest blue may lie beyond the strip. */
+const mostRemainingShare = 0.025;
 /** Where the climb hardly slows down, this much of it is taken to come again in each further stretch. */
 const mostKept = 0.8;
 
@@ -18,13 +18,15 @@ type MeasuredStep = Pick<FittedStep, "logH" | "density" | "sigma">;
 /** What the most exposed steps do. */
 export interface ShoulderEvidence {
   /**
-   * True where they still climb by more than their noise, and so much that the deepest blue is not in the strip,
-   * whatever a fit says.
+   * True where they still climb by more than their noise, and much is still to come: the deepest blue is not in the
+   * strip, unless it goes on far beyond the shoulder.
    */
   readonly isClimbing: boolean;
   /** Density gained over the most exposed stretch, by a straight line, with its standard error. */
   readonly climb: number;
   readonly climbSigma: number;
+  /** Log exposure of that stretch. */
+  readonly stretchLogH: number;
   /** Density still to come, were each further stretch to gain less in the same proportion. */
   readonly remaining: number;
 }
@@ -53,6 +55,7 @@ export function shoulderEvidence(steps: readonly MeasuredStep[], scatter: number
     isClimbing: climb > climbSigmas * climbSigma && remaining > mostRemainingShare * reached,
     climb,
     climbSigma,
+    stretchLogH: width,
     remaining,
   };
 }

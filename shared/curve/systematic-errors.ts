@@ -23,6 +23,8 @@ export interface SystematicErrors {
    * how usual it is.
    */
   readonly isCoatingTold: boolean;
+  /** What the coating was seen to change beside the strip; the sizes are then how well that is known. */
+  readonly coatingShown?: { readonly gradient: number; readonly bow: number };
   /** Multiples of these sizes to be weighed against each other, where earlier sheets told of them. */
   readonly coatingSizes?: readonly CoatingSize[];
   /** True where a camera's unknown tone curve and stray light lie in the densities. */
@@ -86,6 +88,7 @@ export function errorModel(errors: SystematicErrors): ErrorModel {
   const flare = add(errors.isCameraUnchecked ? 1 : 0, "camera");
   const contrastSigma = Math.min(camera.contrastSigma, errors.cameraContrastSigma ?? camera.contrastSigma);
   const value = (z: readonly number[], position: number) => (position < 0 ? 0 : z[position]!);
+  const shown = errors.coatingShown ?? { gradient: 0, bow: 0 };
   return {
     sources,
     lostLogH: (z, offset, { tabletDensity }) =>
@@ -97,8 +100,8 @@ export function errorModel(errors: SystematicErrors): ErrorModel {
       const uneven =
         place === null
           ? 0
-          : errors.coatingGradient * place * value(z, gradient < 0 ? -1 : offset + gradient) +
-            errors.coatingBow * (place * place - 1 / 3) * value(z, bow < 0 ? -1 : offset + bow);
+          : (shown.gradient + errors.coatingGradient * value(z, gradient < 0 ? -1 : offset + gradient)) * place +
+            (shown.bow + errors.coatingBow * value(z, bow < 0 ? -1 : offset + bow)) * (place * place - 1 / 3);
       const printed = density * (1 + uneven);
       if (contrast < 0) return printed;
       return seenByCamera(printed, contrastSigma * z[offset + contrast]!, z[offset + flare]!);

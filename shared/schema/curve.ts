@@ -95,7 +95,7 @@ export interface Curve {
    * How steeply the coating changes along the sheet, from its middle to an end, as two strips head to tail showed it;
    * absent where one strip was read.
    */
-  readonly coatingSlope?: { readonly share: number; readonly sigmaShare: number };
+  readonly coatingSlope?: { readonly share: number; readonly sigmaShare: number; readonly isBeside?: boolean };
   /** Where over-exposure begins to take density away again, or null when no fall was found. */
   readonly reversalFromLogH: number | null;
 }

@@ -166,6 +166,17 @@ export interface ReadingStep {
   readonly flags: readonly string[];
 }
 
+/** A patch of exposed coating beside the strip, which no tablet covered. */
+export interface BesidePatch {
+  /** Along the strip: -1 at its first step's end to 1 at its last's. */
+  readonly place: number;
+  readonly side: "above" | "below";
+  /** Densities above the unexposed paper, and the standard uncertainty of either. */
+  readonly red: number;
+  readonly visual: number;
+  readonly sigma: number;
+}
+
 /** What is known of the tone curve and stray light between the print and the picture's numbers. */
 export interface CameraTerm {
   /** False when a camera took the picture and nothing in it tells of its tone. */
@@ -248,6 +259,8 @@ export interface Reading {
   };
   /** For a sheet: one step a level, rising; `centre` and `box` are those of its first patch. */
   readonly steps: readonly ReadingStep[];
+  /** Exposed coating along the strip's long sides, where the picture shows it. */
+  readonly coatingBeside?: readonly BesidePatch[];
   readonly warnings: readonly Warning[];
   /** Absent in older readings and for wedge sheets, whose densities are judged among themselves. */
   readonly camera?: CameraTerm;

@@ -16,7 +16,7 @@ import { fewestHalfSizeStepPx, leastStepSidePx, scaledReading, scaledRequest } f
 import type { JobContext, ReadingJob } from "./jobs.ts";
 import { inSharedMemory } from "./decode/kept-rasters.ts";
 import { settleCorners } from "./settle-corners.ts";
-import { measureSteps } from "./measure-steps.ts";
+import { measureSteps, type StripMeasurement } from "./measure-steps.ts";
 import { measureSheet } from "./sheet/measure-sheet.ts";
 
 /**
@@ -119,6 +119,7 @@ async function measureDecoded(
     },
     location,
     steps: withCameraSigmas(measured.steps, camera, saturation),
+    ...besideOf(measured),
     camera,
     ...(notes === null ? {} : { light: { logExposure: notes.logExposure, steps: measured.lights } }),
     warnings: [
@@ -131,6 +132,9 @@ async function measureDecoded(
     ],
   };
 }
+
+const besideOf = ({ coatingBeside }: Pick<StripMeasurement, "coatingBeside">) =>
+  coatingBeside.length === 0 ? {} : { coatingBeside };
 
 /** Steps with what the camera may have done to them; what the strip itself tells counts where it is more than usual. */
 const withCameraSigmas = (

@@ -12,13 +12,14 @@ import {
   fitLightField,
   type LightField,
 } from "#shared/reading/light/light-field.ts";
+import { besidePatches } from "#shared/reading/light/beside-patches.ts";
 import { cellsOfOneSurface } from "#shared/reading/light/one-surface.ts";
 import { oddSteps } from "#shared/reading/odd-steps.ts";
 import { choosePaper, type MarginCell, type PaperChoice } from "#shared/reading/light/paper-cells.ts";
 import type { PictureLight, ReadingWarning, StripWarning } from "#shared/reading/reading-facts.ts";
 import { stepDensities, type MeasuredStep, type StepDensities } from "#shared/reading/step-densities.ts";
 import { unevennessSigmas, type StepBlocks } from "#shared/reading/light/unevenness.ts";
-import type { Corners, ReadingStep, Reference } from "#shared/schema/reading.ts";
+import type { BesidePatch, Corners, ReadingStep, Reference } from "#shared/schema/reading.ts";
 import { type Raster } from "./decode/decode.ts";
 import { farBands, marginCells, nearBands, type Band } from "./margin.ts";
 import { pixelsOfCell, type CellBox, type StripMap } from "./sample.ts";
@@ -38,6 +39,8 @@ const surePaper = 0.02;
 const unevenLight = 0.35;
 export interface StripMeasurement {
   readonly steps: ReadingStep[];
+  /** Exposed coating along the strip's long sides; empty where none is seen. */
+  readonly coatingBeside: readonly BesidePatch[];
   /** Softness of the boundaries in steps; null when none is clear. */
   readonly blurSteps: number | null;
   readonly clippedPaperShare: number;
@@ -67,6 +70,7 @@ export function measureSteps(
   const measured = lightOfSteps(raster, map, shifts);
   const {
     field,
+    near,
     clippedPaperShare,
     warning: paperWarning,
   } = paperField(
@@ -123,6 +127,7 @@ export function measureSteps(
   ];
   return {
     steps,
+    coatingBeside: besidePatches(near, field, Math.max(...densities.map((step) => step.red))),
     blurSteps: blurOfBoundaries(profiles),
     isToneCorrected: tone !== null,
     lights: measured.map(({ step }, i) => {
@@ -136,7 +141,6 @@ export function measureSteps(
 
 /** Flags of steps whose hue says nothing: a channel is cut off, or half of the step is covered. */
 const huelessFlags: readonly string[] = ["clipped", "crushed", "out-of-gamut", "left-out"];
-
 function colourDensities(step: MeasuredStep, { red, sigma, flags }: StepDensities, field: LightField): ColourDensities {
   const paper = field.logAt(step.u, step.v);
   const [green, blue] = ([1, 2] as const).map((c) => Math.LOG10E * (paper[c] - Math.log(Math.max(step.mean[c], 1e-6))));
@@ -229,7 +233,7 @@ function paperField(
   steps: readonly MeasuredStep[],
   corners: Corners,
   reference?: Reference,
-): { field: LightField; clippedPaperShare: number; warning: StripWarning | null } {
+): { field: LightField; near: MarginCell[]; clippedPaperShare: number; warning: StripWarning | null } {
   const [a, b, c, d] = corners;
   const length = (Math.hypot(b[0] - a[0], b[1] - a[1]) + Math.hypot(c[0] - d[0], c[1] - d[1])) / 2;
   const height = (Math.hypot(d[0] - a[0], d[1] - a[1]) + Math.hypot(c[0] - b[0], c[1] - b[1])) / 2;
@@ -240,10 +244,10 @@ function paperField(
           map,
           reference.patches.map((patch) => patch.at),
         );
-  const cellsIn = (bands: readonly Band[]) =>
-    marginCells(raster, map, steps.length, height / length, bands).filter(({ u, v }) => !onCard(u, v));
-  const near = cellsIn(nearBands);
   const aspect = height / length;
+  const cellsIn = (bands: readonly Band[]) =>
+    marginCells(raster, map, steps.length, aspect, bands).filter(({ u, v }) => !onCard(u, v));
+  const near = cellsIn(nearBands);
   const paperAmong = (cells: readonly MarginCell[]): { choice: PaperChoice; field: LightField | null } => {
     const choice = choosePaper(cells, steps, raster.channels === 3);
     const paper = cellsOfOneSurface(choice.paper, aspect);
@@ -270,7 +274,7 @@ function paperField(
     if (!isStrip && field.cellsUsed >= fewestPaperCells && darkest > -0.09) {
       const warning: StripWarning | null =
         field.range > unevenLight ? { code: "light-uneven", stops: field.range / Math.LN2 } : null;
-      return { field, clippedPaperShare: choice.clippedShare, warning };
+      return { field, near, clippedPaperShare: choice.clippedShare, warning };
     }
   }
   const palest = [...steps].sort((p, q) => q.mean[0] - p.mean[0]).slice(0, steps.length >= 8 ? 2 : 1);
@@ -279,6 +283,7 @@ function paperField(
   );
   return {
     field: evenLightField([mean[0]!, mean[1]!, mean[2]!], 0.01),
+    near: [],
     clippedPaperShare: choice.clippedShare,
     warning: refused ?? { code: "no-paper", hasEvenLight: raster.light !== undefined },
   };

@@ -1,8 +1,9 @@
 // Whether verdicts and ranges can be believed: curves, tablets, coatings and cameras that the fit does not know.
-// npm run bench -- honest-ranges, or in slices that each take minutes:
+// npm run bench -- honest-ranges, or with a number of tests and a first seed of its own:
 // npx tsx tests/bench/honest-ranges.ts <tests a condition> <first seed> <tune | report> <slices, "0,1,too short">
+// All lines grow together, twenty tests at a time, and what is known so far is printed after each hundred.
 import { conditions } from "./honest/conditions.ts";
-import { outcomes, summary, type Outcome } from "./honest/outcomes.ts";
+import { outcomes, summary, type Outcome, type Plan } from "./honest/outcomes.ts";
 import { margins } from "./honest/simulated-print.ts";
 import { keptBackFamilies, tuningFamilies } from "./honest/truth-curves.ts";
 
@@ -11,11 +12,12 @@ export const title = "verdicts and 95 % ranges over simulated prints of curves t
 /** Seeds of the report; the method was tuned on 1 to 9,999 and without the families kept back. */
 const reportSeed = 100_000;
 
-// Two yardsticks: the narrowest range for whoever knows the size of every error that was drawn, and the narrowest for
-// whoever must admit a coating as uneven as is usual, since a strip cannot tell that from an even one.
 /** Conditions that differ in the coating alone: what else tells of it is tried on these. */
 const coatingConditions = [0, 3, 4].map((i) => conditions[i]!);
 
+// Two yardsticks: the narrowest range for whoever knows the size of every error that was drawn, and the narrowest for
+// whoever must admit a coating as uneven as is usual, since a strip cannot tell that from an even one, or knows it from
+// the coating beside the strip; both admit a usual tablet where none is told better.
 const heading =
   "                                        n  good%  held%  median   90 %   mean   half  narrowest ratio    untold" +
   " ratio  good&far good&missed far&missed falsebound";
@@ -42,6 +44,42 @@ function line(name: string, all: readonly Outcome[]): string {
   ].join(" ");
 }
 
+/** One line of the report: a condition, what the program is told, and the tests so far. */
+interface Line {
+  readonly name: string;
+  readonly plan: Omit<Plan, "count" | "firstSeed" | "families">;
+  readonly share: number;
+  readonly seedsFrom: number;
+  readonly all: Outcome[];
+}
+
+function linesOf(isAsked: (slice: string) => boolean): Line[] {
+  const lines: Line[] = [];
+  const add = (name: string, plan: Line["plan"], { share = 1, seedsFrom = 0 } = {}) =>
+    lines.push({ name, plan, share, seedsFrom, all: [] });
+  for (const condition of conditions.filter((_, i) => isAsked(String(i)))) {
+    const plan = { condition, margin: margins.good };
+    add(condition.name, { ...plan, isCoatingTold: true });
+    add("  the coating not told", { ...plan, isCoatingTold: false });
+    add("  not told, seen beside the strip", { ...plan, isCoatingTold: false, isBesideSeen: true });
+    if (!coatingConditions.includes(condition)) continue;
+    add("  not told, two strips head to tail", { ...plan, isCoatingTold: false, isPaired: true });
+    add("  not told, three earlier sheets", { ...plan, isCoatingTold: false, earlierSheets: 3 });
+  }
+  const moderate = conditions.at(-1)!;
+  for (const condition of [conditions[0]!, moderate])
+    for (const name of (["too short", "barely reaching", "good"] as const).filter(isAsked))
+      add(
+        `${name}, ${condition === moderate ? "moderate" : "independent"}`,
+        { condition, margin: margins[name], isCoatingTold: false },
+        { share: 1.25, seedsFrom: 50_000 },
+      );
+  return lines;
+}
+
+const together = 20;
+const printedEach = 100;
+
 export async function run(
   print: (line: string) => void,
   {
@@ -51,42 +89,26 @@ export async function run(
     slices = null,
   }: { count?: number; firstSeed?: number; which?: string; slices?: readonly string[] | null } = {},
 ): Promise<void> {
-  const isAsked = (slice: string) => slices === null || slices.includes(slice);
   const families = which === "tune" ? tuningFamilies : [...tuningFamilies, ...keptBackFamilies];
-  print(heading);
-  for (const condition of conditions.filter((_, i) => isAsked(String(i)))) {
-    const plan = { count, firstSeed, families, condition, margin: margins.good };
-    const all = outcomes({ ...plan, isCoatingTold: true });
-    print(line(condition.name, all));
-    if (condition === conditions[0])
-      for (const family of families)
-        print(
-          line(
-            `  ${family}`,
-            all.filter((one) => one.family === family),
-          ),
-        );
-    print(line("  the coating not told", outcomes({ ...plan, isCoatingTold: false })));
-    if (!coatingConditions.includes(condition)) continue;
-    print(line("  not told, two strips head to tail", outcomes({ ...plan, isCoatingTold: false, isPaired: true })));
-    print(line("  not told, three earlier sheets", outcomes({ ...plan, isCoatingTold: false, earlierSheets: 3 })));
+  const lines = linesOf((slice) => slices === null || slices.includes(slice));
+  for (let done = 0; done < count; done += together) {
+    const upTo = Math.min(count, done + together);
+    for (const { plan, share, seedsFrom, all } of lines) {
+      const next = Math.ceil(share * upTo) - all.length;
+      all.push(...outcomes({ ...plan, families, count: next, firstSeed: firstSeed + seedsFrom + all.length }));
+    }
+    if (upTo % printedEach === 0 || upTo === count) {
+      print(heading);
+      for (const { name, all } of lines) print(line(name, all));
+    }
   }
-  const moderate = conditions.at(-1)!;
-  for (const condition of [conditions[0]!, moderate])
-    for (const name of (["too short", "barely reaching", "good"] as const).filter(isAsked))
-      print(
-        line(
-          `${name}, ${condition === moderate ? "moderate" : "independent"}`,
-          outcomes({
-            count: Math.ceil(count * 1.25),
-            firstSeed: firstSeed + 50_000,
-            families,
-            condition,
-            margin: margins[name],
-            isCoatingTold: false,
-          }),
-        ),
-      );
+  for (const family of families)
+    print(
+      line(
+        `  ${family}`,
+        (lines[0]?.all ?? []).filter((one) => one.family === family),
+      ),
+    );
 }
 
 if (process.argv[1]?.endsWith("honest-ranges.ts")) {

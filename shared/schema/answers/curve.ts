@@ -36,7 +36,7 @@ export const curveSchema = z.object({
   covariance: z.array(z.array(z.number())),
   residualDensity: z.number(),
   degreesOfFreedom: z.number(),
-  coatingSlope: z.object({ share: z.number(), sigmaShare: z.number() }).optional(),
+  coatingSlope: z.object({ share: z.number(), sigmaShare: z.number(), isBeside: z.boolean().optional() }).optional(),
   reversalFromLogH: numberOrNull,
 });
 

@@ -79,6 +79,17 @@ export const readingSchema = z.object({
     })
     .optional(),
   steps: z.array(stepSchema),
+  coatingBeside: z
+    .array(
+      z.object({
+        place: z.number(),
+        side: z.enum(["above", "below"]),
+        red: z.number(),
+        visual: z.number(),
+        sigma: z.number(),
+      }),
+    )
+    .optional(),
   warnings: z.array(warningSchema),
   sheet: sheetSchema.optional(),
 });

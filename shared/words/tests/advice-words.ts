@@ -105,6 +105,10 @@ const reasons: Sentences<AdviceReason> = {
     "Read together with the strip that lay the other way round: the coating's slope along the sheet, " +
     `${formatFixed(Math.abs(share) * 100, 1)} % from the middle to an end (give or take ` +
     `${formatFixed(sigmaShare * 200, 1)}), is cancelled.`,
+  "coating-beside": ({ share, sigmaShare }) =>
+    "The blue coating beside the strip tells how the coating changes along it: " +
+    `${formatFixed(Math.abs(share) * 100, 1)} % from the middle to an end (give or take ` +
+    `${formatFixed(sigmaShare * 200, 1)}). That is allowed for, and the range is narrower for it.`,
   "next-sheet": ({ what, stops, stopsThen }) =>
     `What would tell most next: ${nextSheetWords[what]}. The next print's range, now ${formatFixed(stops, 2)} stop ` +
     `to either side, should then be about ${formatFixed(stopsThen, 2)}.`,

@@ -3,7 +3,7 @@ import { usualCoating } from "#shared/curve/systematic-errors.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import type { Condition } from "./conditions.ts";
 import { narrowestHalfLogH } from "./narrowest-range.ts";
-import { assessed, simulatedPrint, type Knowledge, type Margin } from "./simulated-print.ts";
+import { assessed, sidewaysShare, simulatedPrint, type Knowledge, type Margin } from "./simulated-print.ts";
 import type { FamilyName } from "./truth-curves.ts";
 
 export interface Outcome {
@@ -19,7 +19,10 @@ export interface Outcome {
   /** Lower bound against truth where no time was told, stops; above 0 the bound is false. */
   readonly boundStops: number | null;
   readonly narrowestStops: number;
-  /** The same for whoever is not told that the coating is better than usual. */
+  /**
+   * The same for whoever is not told that the coating is better than usual, or knows it as well as the coating beside
+   * the strip tells. The tablet's errors are admitted as the program is told them, those of a usual tablet elsewhere.
+   */
   readonly narrowestUntoldStops: number;
 }
 
@@ -39,6 +42,7 @@ function outcome({
   isCoatingTold,
   isPaired = false,
   earlierSheets = 0,
+  isBesideSeen = false,
   ...input
 }: Parameters<typeof simulatedPrint>[0] & Knowledge): Outcome {
   const print = simulatedPrint(input);
@@ -46,10 +50,12 @@ function outcome({
     isCoatingTold,
     isPaired,
     earlierSheets,
+    isBesideSeen,
   }).exposure;
   const { gradient, bow } = input.condition;
   const drawn = isPaired ? { gradient: 0, bow } : { gradient, bow };
-  const usual = isPaired ? { ...usualAtLeast(input.condition), gradient: 0 } : usualAtLeast(input.condition);
+  const unseen = isBesideSeen ? besideKnown : usualAtLeast(input.condition);
+  const usual = isPaired ? { ...unseen, gradient: 0 } : unseen;
   const strips = isPaired ? 2 : 1;
   const from = (time: number | null) => (time === null ? null : stopsFromLogH(Math.log10(time) - print.truth));
   const [errorStops, lowerStops, upperStops] = [seconds, lowerSeconds, upperSeconds].map(from);
@@ -67,6 +73,9 @@ function outcome({
     narrowestUntoldStops: stopsFromLogH(narrowestHalfLogH(print, usual, strips)),
   };
 }
+
+/** How well the coating under the strip can be known from that on both sides of it, as it is drawn [share]. */
+const besideKnown = { gradient: sidewaysShare / Math.SQRT2, bow: sidewaysShare / Math.SQRT2 };
 
 /** A strip cannot tell an even coating from one of usual unevenness: not told, the usual one must be admitted. */
 function usualAtLeast({ gradient, bow }: Condition): Pick<Condition, "gradient" | "bow"> {

@@ -1,7 +1,7 @@
 // One test print with known truth, as the reading and the request that the program would get.
 import { assessTest } from "#shared/advice/assess-test.ts";
 import type { TestAssessment } from "#shared/advice/advice-facts.ts";
-import type { Reading, Tablet } from "#shared/schema/reading.ts";
+import type { BesidePatch, Reading, Tablet } from "#shared/schema/reading.ts";
 import { seededRandom, type Random } from "#shared/statistics/random.ts";
 import { coatingFactor, drawErrors, readDensity, type Condition, type DrawnErrors } from "./conditions.ts";
 import { densityOf, drawCoating, trueLogH, type FamilyName, type TrueCoating } from "./truth-curves.ts";
@@ -22,6 +22,8 @@ export interface SimulatedPrint {
   readonly densities: readonly number[];
   /** The same of a second strip on the same sheet that lay the other way round, under another tablet of its kind. */
   readonly turnedDensities: readonly number[];
+  /** Coating beside the strip that got the whole exposure. */
+  readonly beside: readonly BesidePatch[];
 }
 
 /** Where the clearest step lies beyond the wanted depth [log10]: least and most. */
@@ -78,7 +80,36 @@ export function simulatedPrint({
     errors,
     densities: read(errors.gradient),
     turnedDensities: read(-errors.gradient),
+    beside: readBeside({ random, coating, testSeconds, errors }),
   };
+}
+
+const besidePlaces = 16;
+/** How coating beside the strip changes otherwise than under it, each side, and how its level differs [share]. */
+export const sidewaysShare = 0.005;
+const levelShare = 0.02;
+
+/** Coating on either side of the strip: no tablet lay there, and it has its own grain and its own small changes. */
+function readBeside({
+  random,
+  coating,
+  testSeconds,
+  errors,
+}: Pick<SimulatedPrint, "coating" | "testSeconds" | "errors"> & { readonly random: Random }): BesidePatch[] {
+  const full = densityOf(coating)(Math.log10(testSeconds));
+  return (["above", "below"] as const).flatMap((side) => {
+    const own = {
+      gradient: errors.gradient + sidewaysShare * random.normal(),
+      bow: errors.bow + sidewaysShare * random.normal(),
+    };
+    const level = 1 + levelShare * random.normal();
+    return Array.from({ length: besidePlaces }, (_, i): BesidePatch => {
+      const place = (2 * (i + 0.5)) / besidePlaces - 1;
+      const printed = full * level * coatingFactor(place, own) + coatingGrain * random.normal();
+      const red = readDensity({ density: printed, ...errors }) + statedSigma * random.normal();
+      return { place, side, red, visual: red, sigma: statedSigma };
+    });
+  });
 }
 
 /** Label density of each step, clearest first. */
@@ -116,6 +147,7 @@ export interface Knowledge {
   readonly isCoatingTold: boolean;
   readonly isPaired?: boolean;
   readonly earlierSheets?: number;
+  readonly isBesideSeen?: boolean;
 }
 
 /** How well a pair of strips shows its sheet's slope [share]. */
@@ -136,11 +168,12 @@ function earlierSlopes({ seed, condition }: SimulatedPrint, sheets: number) {
  * @param isCoatingTold whether it is told how uneven the coatings of the condition are; otherwise it goes by what is
  *   usual
  * @param earlierSheets so many sheets of the same coating were read before, each head to tail
+ * @param isBesideSeen whether the picture shows exposed coating along both sides of the strip
  * @param isPaired whether it reads the strip that lay head to tail with it too
  */
 export function assessed(
   print: SimulatedPrint,
-  { isCoatingTold, isPaired = false, earlierSheets = 0 }: Knowledge,
+  { isCoatingTold, isPaired = false, earlierSheets = 0, isBesideSeen = false }: Knowledge,
 ): TestAssessment {
   const { strip, condition, densities, testSeconds } = print;
   const tablet: Tablet = {
@@ -166,7 +199,10 @@ export function assessed(
       name: "",
       notes: "",
     },
-    reading: readingOf(densities, strip, condition.isPhoto),
+    reading: {
+      ...readingOf(densities, strip, condition.isPhoto),
+      ...(isBesideSeen ? { coatingBeside: print.beside } : {}),
+    },
     filmDensity: null,
     earlierSlopes: earlierSlopes(print, earlierSheets),
     ...(isPaired ? { turnedSteps: readingOf(print.turnedDensities, strip, condition.isPhoto).steps } : {}),
