@@ -52,7 +52,7 @@ describe("coatingBeside", () => {
       const gradient = 0.012 * random.normal();
       const sides = (["above", "below"] as const).flatMap((side) =>
         patches({
-          gradient: gradient + 0.004 * random.normal(),
+          gradient: gradient + 0.006 * random.normal(),
           noise: () => 0.008 * random.normal(),
           sides: [side],
         }),
