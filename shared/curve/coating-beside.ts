@@ -21,7 +21,7 @@ const leastStretch = 1.4;
  */
 const palestShare = 0.85;
 const darkestShare = 1.3;
-/** How far the coating beside the strip may change otherwise than under it, each side [share]. Rendered prints: 0.005. */
+/** How far the coating beside the strip may change otherwise than under it, each side [share]. From rendered prints. */
 const sidewaysShare = 0.006;
 /** How much the light may differ along a strip, to an end [log H]. Common practice, no source. */
 const lightLogH = 0.02;
