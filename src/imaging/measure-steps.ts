@@ -112,10 +112,7 @@ export function measureSteps(
     input: inputs[i]!,
     ...densities[i]!,
     ...(colours[i] === undefined ? {} : { green: colours[i].green, blue: colours[i].blue }),
-    flags:
-      odd.includes(i) && !densities[i]!.flags.includes("left-out")
-        ? [...densities[i]!.flags, "left-out"]
-        : densities[i]!.flags,
+    flags: odd.includes(i) ? [...new Set([...densities[i]!.flags, "left-out"])] : densities[i]!.flags,
     centre: mapPoint(toPicture, step.u, step.v),
     box: mapBox(toPicture, box),
   }));
