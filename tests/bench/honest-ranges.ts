@@ -1,7 +1,7 @@
 // Whether verdicts and ranges can be believed: curves, tablets, coatings and cameras that the fit does not know.
 // npm run bench -- honest-ranges, or with a number of tests and a first seed of its own:
 // npx tsx tests/bench/honest-ranges.ts <tests a condition> <first seed> <tune | report> <slices, "0,1,too short">
-// All lines grow together, twenty tests at a time, and what is known so far is printed after each hundred.
+// All lines grow together, twenty tests at a time, and what is known so far is printed after each forty.
 import { conditions } from "./honest/conditions.ts";
 import { outcomes, summary, type Outcome, type Plan } from "./honest/outcomes.ts";
 import { margins } from "./honest/simulated-print.ts";
@@ -78,7 +78,7 @@ function linesOf(isAsked: (slice: string) => boolean): Line[] {
 }
 
 const together = 20;
-const printedEach = 100;
+const printedEach = 40;
 
 export async function run(
   print: (line: string) => void,
