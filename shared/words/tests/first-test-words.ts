@@ -34,7 +34,8 @@ export const tabletToLookFor =
 /** How the tablet is laid, step by step. */
 export const layingSteps: readonly string[] = [
   "Coat a piece that is at least two fingers wider than the tablet all round, as evenly as for a print, and let it " +
-    "dry in the dark.",
+    "dry in the dark. The blue beside the tablet tells how even the coating is. Paper without an alkaline buffer " +
+    "(chalk): buffered paper prints pale, and its blue fades.",
   "Leave a rim of bare, uncoated paper on two sides at least: it is what white means in the photo.",
   "Lay the tablet in the middle of the bed, emulsion to the coating, no ink, label or tape over its steps.",
   "Beside it, or over it, lay a clear piece of the film of your negatives, and say so with the test: " +

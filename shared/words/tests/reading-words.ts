@@ -62,7 +62,7 @@ const reference: Sentences<ReferenceWarning> = {
     `Film step ${patches.join(", ")} is so dense that on paper its own glare outshines it, and was left out. A film ` +
     "on paper holds to a density of about 0.7; deeper steps of the print are less sure.",
   "reference-light-unknown":
-    "Too little unexposed paper shows how the light on the reference patches differs from that on the strip, so " +
+    "Too little bare paper shows how the light on the reference patches differs from that on the strip, so " +
     "the densities are less sure. Lay the patches close to the strip, and keep the paper round both in the " +
     "picture.",
   "reference-too-pale": ({ steps }) =>
@@ -70,7 +70,7 @@ const reference: Sentences<ReferenceWarning> = {
     "darker in red than the darkest reference patch. The camera's tone curve is guessed there, and the densities " +
     "are less sure. Add a darker patch, or scan the print.",
   "reference-too-dark":
-    "The unexposed paper is brighter than the palest reference patch that could be used. The camera's tone curve " +
+    "The bare paper is brighter than the palest reference patch that could be used. The camera's tone curve " +
     "is guessed there, and with it the zero of all densities. Keep a white patch in the picture, about as bright " +
     "as the paper.",
 };
@@ -99,10 +99,10 @@ const strip: Sentences<StripWarning> = {
     `The light falls off by ${formatFixed(stops, 1)} stops along the strip. It was evened out by the paper round the ` +
     "strip, but even light gives surer densities: use two lamps from both sides, or open shade.",
   "no-paper": ({ hasEvenLight }) =>
-    "No unexposed paper was found beside the strip, so zero was taken from its least exposed steps" +
+    "No bare paper was found beside the strip, so zero was taken from its least exposed steps" +
     (hasEvenLight ? "" : ", and uneven light could not be corrected") +
     ". " +
-    "Densities may all be too low by the same amount. Leave a margin of unexposed, washed paper round the tablet, " +
+    "Densities may all be too low by the same amount. Leave a margin of bare, washed paper round the tablet, " +
     "and keep it in the picture.",
   "paper-clipped":
     "The paper beside the strip is overexposed in the picture, so zero and the palest steps are not sure. Take " +

@@ -50,7 +50,7 @@ export function reportRoutes(tools: Tools): Router {
         row.flags,
       ]),
       footing:
-        `Printed on ${formatDay(new Date().toISOString())}. Densities are above the unexposed paper; the red ` +
+        `Printed on ${formatDay(new Date().toISOString())}. Densities are above the bare paper; the red ` +
         "channel is that of a camera or scanner in linear light, not a densitometer's. Follow the supplier's safety " +
         "data sheets, local rules and your studio's responsible person.",
     });
