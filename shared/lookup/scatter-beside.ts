@@ -8,7 +8,7 @@ const fewestOthers = 10;
  * Combinations of one studio differ in their scatter by so much [natural logarithm, standard deviation]. common
  * practice, no source
  */
-const scatterDiffers = 0.35;
+export const scatterDiffers = 0.35;
 
 /**
  * Scatter from print to print that a studio shows [log10], for one of its combinations.

@@ -1,9 +1,11 @@
 // What the model says of invented studios, held against their truth: the bench prints it, the gate test judges it.
-import { seededRandom } from "#shared/statistics/random.ts";
+import { seededRandom, type Random } from "#shared/statistics/random.ts";
 import { unknownFinish, type Observation } from "#shared/studio-model/observation.ts";
+import type { Scatter } from "#shared/studio-model/one-combination.ts";
 import { predictTime } from "#shared/studio-model/predict.ts";
 import { fitStudio } from "#shared/studio-model/studio-fit.ts";
 import { ownTests } from "#shared/lookup/own-tests.ts";
+import { scatterDiffers } from "#shared/lookup/scatter-beside.ts";
 import { dayMs, simulatedStudio, type StudioPlan } from "./simulated-studios.ts";
 
 export interface Coverage {
@@ -101,26 +103,29 @@ export interface StreamPlan {
   readonly timedAt?: number;
   /** Only look from this test on, to save time. */
   readonly from?: number;
+  /**
+   * The rest of the studio tells its scatter, to a fifth of it [natural logarithm, standard deviation 0.2], and each
+   * combination's differs from it as much again.
+   */
+  readonly isStudioKnown?: boolean;
 }
 
-export function streamOf({
-  seed,
-  printScatter,
-  tails = "normal",
-  tests,
-  changeAt,
-  change = 0,
-  timedAt = 0,
-  from = 2,
-}: StreamPlan): Stream {
+function scatterOfOthers({ seed, printScatter, isStudioKnown = false }: StreamPlan): Scatter | null {
+  if (!isStudioKnown) return null;
+  const off = 0.2 * Math.SQRT2 * seededRandom(seed + 1_000_000).normal();
+  return { median: printScatter * Math.exp(off), logSigma: Math.hypot(0.2, scatterDiffers) };
+}
+
+function tailOf(random: Random, tails: "normal" | "heavy"): number {
+  if (tails === "normal") return random.normal();
+  const squares = Array.from({ length: 4 }, () => random.normal() ** 2).reduce((a, b) => a + b, 0);
+  return random.normal() / Math.sqrt(squares / 4) / Math.SQRT2;
+}
+
+function testsOf({ seed, printScatter, tails = "normal", tests, changeAt, change = 0 }: StreamPlan): Observation[] {
   const random = seededRandom(seed);
   const sigma = 0.015;
-  const tail = (): number => {
-    if (tails === "normal") return random.normal();
-    const squares = Array.from({ length: 4 }, () => random.normal() ** 2).reduce((a, b) => a + b, 0);
-    return random.normal() / Math.sqrt(squares / 4) / Math.SQRT2;
-  };
-  const all = Array.from({ length: tests }, (_, i): Observation => {
+  return Array.from({ length: tests }, (_, i): Observation => {
     const isChanged = changeAt !== undefined && i + 1 >= changeAt;
     return {
       id: `t${i}`,
@@ -137,16 +142,22 @@ export function streamOf({
       tablet: null,
       seen: {
         kind: "measured",
-        logSeconds: 2.7 + (isChanged ? change : 0) + printScatter * tail() + sigma * random.normal(),
+        logSeconds: 2.7 + (isChanged ? change : 0) + printScatter * tailOf(random, tails) + sigma * random.normal(),
         sigma,
       },
     };
   });
+}
+
+export function streamOf(plan: StreamPlan): Stream {
+  const { tests, changeAt, change = 0, timedAt = 0, from = 2 } = plan;
+  const studio = scatterOfOthers(plan);
+  const all = testsOf(plan);
   const alarms: number[] = [];
   const doubts: number[] = [];
   let error = 0;
   for (let n = from; n <= tests; n++) {
-    const standing = ownTests(all.slice(0, n));
+    const standing = ownTests(all.slice(0, n), studio);
     if (standing?.isNewestOdd || standing?.doDisagree) alarms.push(n);
     if (standing?.changedAtMs != null) doubts.push(n);
     const truth = 2.7 + (changeAt !== undefined && n >= changeAt ? change : 0);
