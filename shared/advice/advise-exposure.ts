@@ -143,7 +143,7 @@ function nextSheet(curve: Curve, terms: AdviceTerms, nextHalfLogH: number): Advi
       printVariance: usualPrintSigmaLogH ** 2,
       tabletScaleShare: scale > 0 ? scale ** 2 / (scale ** 2 + base ** 2) : 0,
     }),
-    { canCalibrate: wholeTablet !== undefined },
+    { canCalibrate: wholeTablet !== undefined, canCoatWider: curve.coatingSlope === undefined },
   );
   if (best === null) return [];
   const stops = stopsFromLogH(nextHalfLogH);

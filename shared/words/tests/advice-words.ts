@@ -18,6 +18,8 @@ const nextSheetWords: Readonly<Record<NextSheet, string>> = {
   "grey-patches": "a photo of this print beside grey patches of known density (no new sheet)",
   "repeat-today": "the same test once more today",
   "another-day": "the same test once more on another day",
+  "coat-wider":
+    "a sheet coated wider than the tablet on both long sides, so that the picture shows the blue beside the strip",
   "head-to-tail":
     "a sheet with two strips of the tablet beside each other, head to tail, which cancels the coating's slope",
   "calibrate-tablet":

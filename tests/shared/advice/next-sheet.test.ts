@@ -26,8 +26,13 @@ describe("what tells most next", () => {
     expect(best({ ...usual, "tablet-scale-and-base": 0.01 })).toBe("calibrate-tablet");
   });
 
-  it("where the coating's slope rules, lays two strips head to tail", () => {
-    expect(best({ ...usual, "coating-gradient": 0.01 })).toBe("head-to-tail");
+  it("where the coating's slope rules, coats wider than the tablet, or lays two strips head to tail", () => {
+    expect(best({ ...usual, "coating-gradient": 0.01 })).toBe("coat-wider");
+    const seen = mostTelling(choices({ ...usual, "coating-gradient": 0.01 }), {
+      canCalibrate: true,
+      canCoatWider: false,
+    });
+    expect(seen?.what).toBe("head-to-tail");
   });
 
   it("where the camera rules, asks for grey patches rather than for a sheet", () => {
