@@ -3,6 +3,7 @@
 import type { BesidePatch } from "#shared/schema/reading.ts";
 import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
 import { belonging } from "#shared/statistics/robust.ts";
+import { usualGrainDensity } from "./coating-grain.ts";
 
 /** How the coating was seen to change along the strip: to an end, and in its bow, as shares of density. */
 export interface CoatingShown {
@@ -25,6 +26,8 @@ const darkestShare = 1.3;
 const sidewaysShare = 0.006;
 /** How much the light may differ along a strip, to an end [log H]. Common practice, no source. */
 const lightLogH = 0.02;
+/** Neighbouring patches are never taken to be more alike than this. Common practice, no source. */
+const mostAlike = 0.8;
 /** Fits of a side, each without the patches that lay far from the one before. */
 const rounds = 3;
 
@@ -54,7 +57,11 @@ export function coatingBeside(
     const line = alongSide(
       patches
         .filter((patch) => patch.side === side)
-        .map((patch) => ({ place: patch.place, density: patch[channel], sigma: patch.sigma }))
+        .map((patch) => ({
+          place: patch.place,
+          density: patch[channel],
+          sigma: Math.hypot(patch.sigma, usualGrainDensity),
+        }))
         .filter(({ density }) => density > palestShare * darkest && density < darkestShare * darkest),
     );
     return line === null ? [] : [line];
@@ -122,11 +129,25 @@ function alongSide(patches: readonly Placed[]): SideLine | null {
   }
   const [level, slope, bow] = line.coefficients;
   const scatter = Math.max(1, Math.sqrt(line.residualSumSquares / Math.max(1, line.degreesOfFreedom)));
-  const sigmaOf = (k: number) => (scatter * Math.sqrt(line.unscaledCovariance[k]![k]!)) / level!;
+  const alike = likeness(residualsAbout(line, kept));
+  const sigmaOf = (k: number) => (alike * scatter * Math.sqrt(line.unscaledCovariance[k]![k]!)) / level!;
   return {
     gradient: { value: slope! / level!, sigma: sigmaOf(1) },
     bow: { value: bow! / level!, sigma: sigmaOf(2) },
   };
+}
+
+/**
+ * How much less neighbours tell than as many independent patches would, since clouds and streaks of the coating are
+ * wider than one: factor on an uncertainty, 1 or more.
+ * Source: the variance of a mean of a first-order autoregressive series, from memory.
+ */
+function likeness(residuals: readonly number[]): number {
+  const squares = residuals.reduce((sum, value) => sum + value * value, 0);
+  if (!(squares > 0)) return 1;
+  const products = residuals.slice(1).reduce((sum, value, i) => sum + value * residuals[i]!, 0);
+  const share = Math.min(mostAlike, Math.max(0, products / squares));
+  return Math.sqrt((1 + share) / (1 - share));
 }
 
 function heldBy({ value, sigma }: Estimate, size: number): Estimate {
