@@ -2,7 +2,7 @@
 import { changeCandidates, logSum, type Candidate, type Touched } from "./change-candidates.ts";
 import type { ChangeEvent, Observation } from "./observation.ts";
 import type { Solution } from "./solve.ts";
-import { systemOf, type System } from "./system.ts";
+import { systemOf, systemWith, type System } from "./system.ts";
 import { frameOf } from "./unknowns.ts";
 import { partId, testRecords, type TestRecords } from "./unnoted-changes.ts";
 import type { Place } from "./spreads.ts";
@@ -79,7 +79,7 @@ export function fitStudio(
     const worldAt = worldsOf(system, 0, valuesFrom(before, [], system));
     lattice = latticeOf(worldAt, axes, lattice);
     const plain: Weighed = { system, changes: [], worlds: likelyWorlds(worldAt, axes, lattice), logWeight: 0 };
-    const told: Told = { observations, known, lattice, before, touched };
+    const told: Told = { lattice, before, touched };
     const once = looksForChanges ? changedOnce(told, plain) : [];
     const twice = observations.length > manyTests ? [] : changedTwice(told, plain, once);
     const accounts = weighed([plain, ...once, ...twice]);
@@ -100,8 +100,6 @@ interface Weighed {
 }
 
 interface Told {
-  readonly observations: readonly Observation[];
-  readonly known: readonly ChangeEvent[];
   readonly lattice: Lattice | null;
   readonly before: StudioFit | null;
   readonly touched: Touched | null;
@@ -175,9 +173,9 @@ function logTotal({ worlds }: Weighed): number {
  * spreads.
  */
 function changedAccount(told: Told, from: Weighed, candidate: Candidate): Weighed {
-  const { observations, known, lattice } = told;
+  const { lattice } = told;
   const changes = [...from.changes, candidate.event];
-  const system = systemOf(observations, frameOf(observations, [...known, ...changes]));
+  const system = systemWith(from.system, candidate.event);
   const { kept, logShare } = plausibleOthers(from.worlds);
   const logWeight = from.logWeight + candidate.logPrior - logShare;
   const worldAt = worldsOf(system, logWeight, valuesFrom(told.before, changes, system));

@@ -1,7 +1,7 @@
 // The equations of the model: rows of unknowns, alike ones taken together, and the pattern of their normal equations.
 import { sparsePattern, sparsePlace, type SparsePattern } from "#shared/statistics/sparse-cholesky.ts";
-import type { Observation, Seen } from "./observation.ts";
-import { knownLogSeconds, termsOfObservation, type Frame, type Term } from "./unknowns.ts";
+import { isAfter, type ChangeEvent, type Observation, type Seen } from "./observation.ts";
+import { eventTerm, knownLogSeconds, termsOfObservation, type Frame, type Term } from "./unknowns.ts";
 
 /** One log time in terms of the unknowns: their numbers and coefficients, and what no test has touched yet. */
 export interface Row {
@@ -36,59 +36,129 @@ export interface Equations {
 export interface System extends Equations {
   readonly frame: Frame;
   readonly observations: readonly Observation[];
+  /** Terms of each observation. */
+  readonly rows: readonly (readonly Term[])[];
 }
 
 /** Rows, unknowns and pattern for what a studio has seen. */
 export function systemOf(observations: readonly Observation[], frame: Frame): System {
+  const termsAt = new Map<string, readonly Term[]>();
+  const rows = observations.map((each) => {
+    const key = circumstancesKey(each, frame);
+    const terms = termsAt.get(key) ?? termsOfObservation(each, frame);
+    termsAt.set(key, terms);
+    return terms;
+  });
+  const seen = observations.map((each) => lessKnown(each.seen, knownLogSeconds(each)));
+  return { frame, observations, rows, ...equationsOf(rows, seen) };
+}
+
+/** The same studio with one change more, which is no new light. */
+export function systemWith(system: System, change: ChangeEvent): System {
+  const { frame, observations, seen } = system;
+  const changed = new Map<readonly Term[], readonly Term[]>();
+  const rows = system.rows.map((terms, i) => {
+    if (!isAfter(change, observations[i]!)) return terms;
+    const more = changed.get(terms) ?? [...terms, eventTerm(change)];
+    changed.set(terms, more);
+    return more;
+  });
   return {
-    frame,
+    frame: { ...frame, events: [...frame.events, change] },
     observations,
-    ...equationsOf(
-      observations.map((each) => termsOfObservation(each, frame)),
-      observations.map((each) => lessKnown(each.seen, knownLogSeconds(each))),
-    ),
+    rows,
+    ...equationsOf(rows, seen),
   };
+}
+
+/** The same for observations whose terms are the same: what `termsOfObservation` reads of them. */
+function circumstancesKey(of: Observation, { events }: Frame): string {
+  const { film, distance, finish, tablet } = of;
+  return [
+    of.lampId,
+    of.supportId,
+    of.coatingId,
+    of.batchId,
+    ...(film === null ? [""] : [film.id, film.commonSigma, film.lampSigma]),
+    distance?.sigmaLogH,
+    of.lampHours,
+    of.humidityPercent,
+    finish.acidWash,
+    finish.peroxide,
+    finish.oxidised,
+    ...(tablet === null ? [""] : [tablet.id, tablet.sigma]),
+    ...events.map((event) => isAfter(event, of)),
+  ].join("\n");
 }
 
 /**
  * The equations of a linear mixed model.
- * @param rows terms of each observation
+ * @param rows terms of each observation; the same array where they are the same spares work
  * @param seen what was observed, with all that is known taken off
  */
 export function equationsOf(rows: readonly (readonly Term[])[], seen: readonly Seen[]): Equations {
-  const numberOf = numbersFor(rows);
-  const unknowns: Pick<Term, "key" | "kind" | "sigma">[] = [];
-  for (const terms of rows)
-    for (const { key, kind, sigma } of terms) unknowns[numberOf.get(key)!] = { key, kind, sigma };
-  const cellKeys = new Map<string, number>();
-  const cellRows: Row[] = [];
-  const cellOf = Int32Array.from(rows, (terms) => {
-    const key = terms.map((term) => `${numberOf.get(term.key)}*${term.coefficient}`).join(" ");
-    const known = cellKeys.get(key);
-    if (known !== undefined) return known;
-    cellKeys.set(key, cellRows.length);
-    cellRows.push(rowFrom(terms, numberOf, 0));
-    return cellRows.length - 1;
-  });
-  const groups = new Map(cellRows.map((row) => [row.unknowns.join(" "), row.unknowns]));
+  const { cellOf, cells: met, unknowns: found } = cellsOf(rows);
+  const groups = new Map(met.map(({ unknowns }) => [unknowns.join(" "), unknowns]));
+  const order = eliminationOrder(found, groups.values());
+  const placeOf = new Int32Array(order.length);
+  order.forEach((first, place) => (placeOf[first] = place));
+  const ordered = new Map([...groups].map(([key, unknowns]) => [key, unknowns.map((each) => placeOf[each]!)]));
   const pattern = sparsePattern(
-    numberOf.size,
-    [...groups.values()].map((unknowns) => [...unknowns]),
+    order.length,
+    [...ordered.values()].map((unknowns) => [...unknowns]),
   );
-  const places = new Map([...groups].map(([key, unknowns]) => [key, placesOf(unknowns, pattern)]));
+  const places = new Map([...ordered].map(([key, unknowns]) => [key, placesOf(unknowns, pattern)]));
   return {
     cellOf,
     seen,
-    cells: cellRows.map((row) => ({
-      ...row,
-      places: places.get(row.unknowns.join(" "))!,
-      products: productsOf(row.coefficients),
-    })),
-    unknowns,
-    numberOf,
+    cells: met.map(({ unknowns, coefficients }) => {
+      const key = unknowns.join(" ");
+      return {
+        unknowns: ordered.get(key)!,
+        coefficients,
+        untouched: [],
+        known: 0,
+        places: places.get(key)!,
+        products: productsOf(coefficients),
+      };
+    }),
+    unknowns: order.map((first) => found[first]!),
+    numberOf: new Map(order.map((first, place) => [found[first]!.key, place])),
     pattern,
-    diagonal: Int32Array.from({ length: numberOf.size }, (_, i) => sparsePlace(pattern, i, i)),
+    diagonal: Int32Array.from({ length: order.length }, (_, i) => sparsePlace(pattern, i, i)),
   };
+}
+
+type Unknown = Equations["unknowns"][number];
+
+/** Rows that differ, with unknowns numbered as they are met. */
+function cellsOf(rows: readonly (readonly Term[])[]): {
+  readonly cellOf: Int32Array;
+  readonly cells: readonly Pick<Row, "unknowns" | "coefficients">[];
+  readonly unknowns: readonly Unknown[];
+} {
+  const numberOf = new Map<string, number>();
+  const unknowns: Unknown[] = [];
+  const cells: Pick<Row, "unknowns" | "coefficients">[] = [];
+  const byTerms = new Map<readonly Term[], number>();
+  const byKey = new Map<string, number>();
+  const cellOf = Int32Array.from(rows, (terms) => {
+    const same = byTerms.get(terms);
+    if (same !== undefined) return same;
+    const met = Int32Array.from(terms, ({ key, kind, sigma }) => {
+      const known = numberOf.get(key);
+      if (known !== undefined) return known;
+      numberOf.set(key, unknowns.length);
+      return unknowns.push({ key, kind, sigma }) - 1;
+    });
+    const coefficients = Float64Array.from(terms, ({ coefficient }) => coefficient);
+    const key = `${met.join(" ")}*${coefficients.join(" ")}`;
+    const cell = byKey.get(key) ?? cells.push({ unknowns: met, coefficients }) - 1;
+    byKey.set(key, cell);
+    byTerms.set(terms, cell);
+    return cell;
+  });
+  return { cellOf, cells, unknowns };
 }
 
 /** The row of a question: the time of these circumstances. */
@@ -103,26 +173,15 @@ export function rowFrom(terms: readonly Term[], numberOf: ReadonlyMap<string, nu
 }
 
 /** Unknowns that few others meet come first, so that the factor stays sparse. */
-function numbersFor(rows: readonly (readonly Term[])[]): Map<string, number> {
-  const found = new Map<string, number>();
-  const neighbours: Set<number>[] = [];
-  const seen = new Set<string>();
-  for (const terms of rows) {
-    const met = terms.map(({ key }) => {
-      const known = found.get(key);
-      if (known !== undefined) return known;
-      found.set(key, neighbours.length);
-      return neighbours.push(new Set()) - 1;
-    });
-    const row = met.join(" ");
-    if (seen.has(row)) continue;
-    seen.add(row);
-    for (const one of met) for (const other of met) neighbours[one]!.add(other);
-  }
-  const ordered = [...found].sort(
-    ([a, m], [b, n]) => neighbours[m]!.size - neighbours[n]!.size || (a < b ? -1 : Number(a > b)),
-  );
-  return new Map(ordered.map(([key], i) => [key, i]));
+function eliminationOrder(unknowns: readonly Unknown[], groups: Iterable<Int32Array>): number[] {
+  const neighbours = unknowns.map(() => new Set<number>());
+  for (const group of groups) for (const one of group) for (const other of group) neighbours[one]!.add(other);
+  const keyOf = (number: number): string => unknowns[number]!.key;
+  return unknowns
+    .map((_, number) => number)
+    .sort(
+      (a, b) => neighbours[a]!.size - neighbours[b]!.size || (keyOf(a) < keyOf(b) ? -1 : Number(keyOf(a) > keyOf(b))),
+    );
 }
 
 /** Where each pair of unknowns of one row stands in the pattern. */

@@ -91,11 +91,16 @@ export function termsOf(of: Circumstances, frame: Frame): Term[] {
     ...materialTerms(of),
     ...lampTerms(of, frame),
     ...conditionTerms(of, frame),
-    ...frame.events.filter((event) => isAfter(event, of)).map(({ id, spread }) => fixed(`event ${id}`, spread)),
+    ...frame.events.filter((event) => isAfter(event, of)).map(eventTerm),
   ];
 }
 
 const fixed = (key: string, sigma: number, coefficient = 1): Term => ({ key, kind: "fixed", coefficient, sigma });
+
+/** What a change adds to every log time after it. */
+export function eventTerm({ id, spread }: ChangeEvent): Term {
+  return fixed(`event ${id}`, spread);
+}
 
 /** Of the batch, and of what is not known of the film. */
 function materialTerms(of: Circumstances): Term[] {

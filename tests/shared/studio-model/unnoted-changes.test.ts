@@ -50,12 +50,12 @@ describe("chance that something changed since it was tested", () => {
   });
 
   it("is what the gamma distribution of the rate says: the mean of 1 - exp(-rate times gaps) over it", () => {
-    // One change in 10 tests, then 4 gaps: rates with density 14 exp(-14 r); 5 * 15 / 20 gaps were missed.
+    // One change in 16 tests, then 4 gaps: rates with density 20 exp(-20 r); 5 * 15 / 20 gaps were missed.
     const missed = (15 * 5) / 20;
     let mean = 0;
     const step = 1e-4;
     for (let rate = step / 2; rate < 3; rate += step)
-      mean += (1 - Math.exp(-rate * missed)) * 14 * Math.exp(-14 * rate) * step;
+      mean += (1 - Math.exp(-rate * missed)) * 20 * Math.exp(-20 * rate) * step;
     expect(chance(passedOver(15), "box")).toBeCloseTo(mean, 3);
   });
 });
