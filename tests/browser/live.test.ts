@@ -75,6 +75,20 @@ describe.skipIf(executablePath === undefined)("two devices", () => {
     for (const page of [desk, phone]) expect(await page.locator("[data-changed]").isVisible()).toBe(false);
   });
 
+  it("a board that was opened with nothing running counts down what the phone begins", async () => {
+    const board = await contexts[0]!.newPage();
+    await board.goto(server.address);
+    expect(await board.locator("[data-timer]").count()).toBe(0);
+    const id = await beginPrint(phone, "Begun from the phone");
+    await phone.goto(`${server.address}/prints/${id}`);
+    await phone.locator("[data-timer-press] button").first().click();
+    await board.locator("[data-timer]").waitFor({ timeout: 3000 });
+    const shown = (): Promise<string> => board.locator("[data-timer-time]").first().innerText();
+    const first = await shown();
+    await expect.poll(shown, { timeout: 3000 }).not.toBe(first);
+    await board.close();
+  });
+
   it("a page with unsent notes says that the record was changed, and keeps them", async () => {
     const id = await beginPrint(phone, "Notes on the desk");
     await desk.goto(`${server.address}/prints/${id}`);

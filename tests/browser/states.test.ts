@@ -3,7 +3,8 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import type { Browser, Page } from "playwright-core";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 import { chromiumPath, launchChromium } from "./chromium.ts";
-import { findingsInAllLooks } from "./page-checks.ts";
+import { findingsInAllLooks, furtherThemes, wear } from "./page-checks.ts";
+import { photographOf } from "./photograph.ts";
 import { serveApp, type TestServer } from "./serve.ts";
 import { studioOfStates, type StateStudio } from "./studio-of-states.ts";
 
@@ -152,5 +153,27 @@ describe.skipIf(executablePath === undefined)("pages in every state", { timeout:
   it("the page of parts", async () => {
     await page.goto(`${server.address}/parts`);
     expect(await findingsInAllLooks(page, "/parts")).toEqual([]);
+  });
+
+  it.each([390, 768, 1280])("the page of parts at %i px, photographed in each set of colours", async (width) => {
+    await page.setViewportSize({ width, height: 844 });
+    await page.goto(`${server.address}/parts`);
+    await page.evaluate("document.fonts.ready.then(() => true)");
+    expect(Number(await page.evaluate("document.documentElement.scrollWidth"))).toBe(width);
+    for (const theme of ["light", ...furtherThemes]) {
+      await wear(page, theme);
+      const whole = await photographOf(page.locator("body"), `parts-${theme}-${width}`);
+      expect(whole.width).toBe(width);
+      expect(whole.height).toBeGreaterThan(2000);
+    }
+    await wear(page, "light");
+    const pane = (colours: string): ReturnType<typeof photographOf> =>
+      photographOf(page.locator(`.pane[data-colours="${colours}"]`), `pane-${colours}-${width}`);
+    const [light, dark, darkroom] = [await pane("light"), await pane("dark"), await pane("darkroom")];
+    expect(light.mean[1]).toBeGreaterThan(150);
+    expect(dark.mean[1]).toBeLessThan(90);
+    // Safe light: hardly any green, hardly any blue.
+    expect(Math.max(darkroom.mean[1], darkroom.mean[2])).toBeLessThan(20);
+    expect(darkroom.mean[0]).toBeGreaterThan(darkroom.mean[1] + 10);
   });
 });

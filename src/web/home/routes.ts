@@ -42,7 +42,8 @@ export function homeRoutes(tools: Pick<Tools, "store" | "modelThread">): Router 
       {
         title: board === null ? "From one test print to an exposure time" : "The studio's board",
         here: "home",
-        scripts: board !== null && board.running.length > 0 ? ["print-timers"] : [],
+        // Also where nothing runs yet: another device may begin.
+        scripts: board === null ? [] : ["print-timers"],
       },
       {
         board,

@@ -19,6 +19,12 @@ const lineHeight = 19;
 /** Width of a letter of the drawing's type, and what stays free between two words [units of the drawing]. */
 const letterWidth = 7.6;
 const wordGap = 10;
+const letterHeight = 11;
+
+interface Place {
+  readonly x: number;
+  readonly y: number;
+}
 
 export interface SvgPlot {
   readonly width: number;
@@ -35,6 +41,7 @@ export interface SvgPlot {
     readonly label: string;
     readonly anchor: "start" | "end";
     readonly labelX: number;
+    readonly labelY: number;
   }[];
   readonly series: readonly SvgSeries[];
 }
@@ -174,7 +181,10 @@ export function svgPlot(spec: PlotSpec, { width, height, margin }: SvgSize = usu
     xLabel: spec.x.label,
     yLabel: spec.y.label,
     axisLines: { x: [], y: [] },
-    lines: lines.map(({ x, label }) => ({ x: px(x), label, ...beside(px(x), label) })),
+    lines: lines.map(({ x, label }) => {
+      const place = beside(px(x), label);
+      return { x: px(x), label, ...place, labelY: freeHeight(series, { ...place, label }, frame) };
+    }),
     series: series.map((each) => ({
       name: each.name,
       kind: each.kind,
@@ -202,6 +212,29 @@ export function svgPlot(spec: PlotSpec, { width, height, margin }: SvgSize = usu
   }
 }
 
-function linesThrough(places: readonly { readonly x: number; readonly y: number }[]): string {
+/** Where a word beside an upright line lies off the curves: at its head, else at its foot. */
+function freeHeight(
+  series: readonly PlacedSeries[],
+  word: { readonly label: string; readonly anchor: "start" | "end"; readonly labelX: number },
+  frame: SvgPlot["frame"],
+): number {
+  const [head, foot] = [frame.top + 16, frame.bottom - 8];
+  const width = word.label.length * letterWidth;
+  const left = word.anchor === "start" ? word.labelX : word.labelX - width;
+  const meets = (from: Place, to: Place, baseline: number): boolean =>
+    Math.max(from.x, to.x) > left - markRadius &&
+    Math.min(from.x, to.x) < left + width + markRadius &&
+    Math.max(from.y, to.y) > baseline - letterHeight - markRadius &&
+    Math.min(from.y, to.y) < baseline + markRadius;
+  const isCrossed = (baseline: number): boolean =>
+    series.some(
+      ({ path, points }) =>
+        path.some((to, index) => meets(path[index - 1] ?? to, to, baseline)) ||
+        points.some((point) => meets(point, point, baseline)),
+    );
+  return px(isCrossed(head) && !isCrossed(foot) ? foot : head);
+}
+
+function linesThrough(places: readonly Place[]): string {
   return places.map(({ x, y }, index) => `${index === 0 ? "M" : "L"}${px(x)} ${px(y)}`).join("");
 }

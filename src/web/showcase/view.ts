@@ -7,6 +7,7 @@ import { errorSummary } from "#src/web/parts/form-errors.ts";
 import type { MaterialField } from "#src/web/parts/material-fields.ts";
 import { stateTones, stateWords, type BoardState } from "#src/web/home/board.ts";
 import { sparkCurve, sparkHeight, sparkWidth } from "#src/web/home/spark-curve.ts";
+import type { StepView } from "#src/web/prints/view.ts";
 import type { TestCard } from "#src/web/tests/card.ts";
 
 /** Conditions that stand below a time. */
@@ -135,7 +136,36 @@ function fields(): FieldView[] {
   ];
 }
 
+/** The clock of a step, as far as views/prints/_timer.ejs shows it. */
+type ShownClock = Pick<StepView, "state" | "isOver" | "seconds" | "left" | "leftSpoken" | "startedMs">;
+
+const clock: ShownClock = {
+  state: "running",
+  isOver: false,
+  seconds: 862,
+  left: "9:41",
+  leftSpoken: "9 minutes 41 seconds",
+  startedMs: null,
+};
+
+const timers: readonly { readonly name: string; readonly clock: ShownClock | null }[] = [
+  { name: "Not begun", clock: null },
+  { name: "Running", clock },
+  { name: "Paused", clock: { ...clock, state: "paused" } },
+  { name: "Its time has passed", clock: { ...clock, isOver: true, left: "0:37", leftSpoken: "37 seconds" } },
+  { name: "Until it is done", clock: { ...clock, seconds: null, left: "3:05", leftSpoken: "3 minutes 5 seconds" } },
+];
+
+/** Answers of a pane of colours. */
+const paneAnswers = {
+  good: timeAnswer({ state: "good", seconds: 862, range: wholeRange, lines: [] }),
+  doubtful: timeAnswer({ state: "doubtful", seconds: 862, range: wholeRange, lines: [] }),
+  predicted: timeAnswer({ state: "predicted", seconds: 377, range: wholeRange, lines: [] }),
+};
+
 export interface ShowcaseView {
+  readonly timers: typeof timers;
+  readonly paneAnswers: typeof paneAnswers;
   readonly answers: typeof answers;
   readonly fields: readonly FieldView[];
   readonly materialFields: readonly MaterialField[];
@@ -157,6 +187,8 @@ export function showcaseView(): ShowcaseView {
   const options = [{ id: "one", name: "Box one, eight tubes", kind: "tubes" }];
   return {
     answers,
+    timers,
+    paneAnswers,
     fields: fields(),
     materialFields: [
       materialField("fresh", {}),
