@@ -36,6 +36,12 @@ export type CorrectionWarning =
   /** Numbers of the steps, rising. */
   | { readonly code: "tones-left-out"; readonly steps: readonly number[] }
   | { readonly code: "strip-not-inverted" }
+  /** A margin strip's patch, from 1 at its darkest end, and how much lighter it is than its neighbours let expect. */
+  | { readonly code: "strip-patch-odd"; readonly patch: number; readonly byLightness: number }
+  /** How many strips were read since the sheet, the doubtful one among them. */
+  | { readonly code: "strip-disagrees"; readonly strips: number }
+  /** Mean distance of a strip's patches from what was expected of them, L*. */
+  | { readonly code: "strip-far"; readonly meanLightness: number }
   /** Names of what the curve was measured with, null when nothing was named, and of what the next print uses. */
   | {
       readonly code: "other-lamp" | "other-support" | "other-coating" | "other-film";

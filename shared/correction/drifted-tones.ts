@@ -45,9 +45,7 @@ const ageLightness = 0.5;
  */
 export function driftedTones(sheet: readonly Tone[], strips: readonly StripTones[]): Tone[] {
   const scale = [...sheet].sort((a, b) => a.level - b.level);
-  const lightest = Math.max(...scale.map(({ lightness }) => lightness));
-  const darkest = Math.min(...scale.map(({ lightness }) => lightness));
-  const lightnessBefore = lightnessOf(scale);
+  const { seen, matrix, darknessAt, lightnessBefore } = driftSeen(scale, strips);
   /** The sheet's own tone at a level that it lacks, as well known as one patch. */
   const toneAt = (level: number): Tone => {
     const lightness = lightnessBefore(level);
@@ -59,32 +57,7 @@ export function driftedTones(sheet: readonly Tone[], strips: readonly StripTones
       sigma: patchLightness / lightnessPerDensity(lightness),
     };
   };
-  const seen = strips.flatMap(({ sentLevels, tones }, print) =>
-    tones.map((tone) => {
-      const level = sentAt(sentLevels, tone.level);
-      const ofReading = lightnessPerDensity(tone.lightness) * tone.sigma;
-      const age = (strips.length - 1 - print) * ageLightness;
-      const before = lightnessBefore(level);
-      return {
-        print,
-        level,
-        moved: tone.lightness - before,
-        darkness: (lightest - before) / Math.max(1, lightest - darkest),
-        variance: ofReading ** 2 + patchLightness ** 2 + age ** 2,
-      };
-    }),
-  );
   if (seen.length === 0) return scale;
-  type Place = Pick<(typeof seen)[number], "darkness">;
-  const alike = (a: Place, b: Place): number =>
-    proportionLightness ** 2 * a.darkness * b.darkness +
-    bendLightness ** 2 * Math.exp(-((topLevel * (a.darkness - b.darkness)) ** 2) / (2 * bendLevels ** 2));
-  const matrix = Float64Array.from({ length: seen.length ** 2 }, (_, at) => {
-    const [a, b] = [seen[Math.floor(at / seen.length)]!, seen[at % seen.length]!];
-    // What a strip's place does to it, it does to all its patches, in proportion to their blue.
-    const place = a.print === b.print ? placeLightness ** 2 * shareOfPlace(a.darkness) * shareOfPlace(b.darkness) : 0;
-    return alike(a, b) + place + (a === b ? a.variance : 0);
-  });
   const weights = choleskySolve(
     choleskyFactor(matrix, seen.length),
     seen.map(({ moved }) => moved),
@@ -94,11 +67,73 @@ export function driftedTones(sheet: readonly Tone[], strips: readonly StripTones
   return [...scale, ...between]
     .sort((a, b) => a.level - b.level)
     .map((tone) => {
-      const place = { darkness: (lightest - tone.lightness) / Math.max(1, lightest - darkest) };
-      const drift = seen.reduce((sum, each, index) => sum + weights[index]! * alike(place, each), 0);
+      const darkness = darknessAt(tone.lightness);
+      const drift = seen.reduce((sum, each, index) => sum + weights[index]! * alike(darkness, each.darkness), 0);
       const lightness = Math.min(100, Math.max(0, tone.lightness + drift));
       return { ...tone, lightness, density: tone.density + densityShift(tone.lightness, lightness) };
     });
+}
+
+/** What one patch of a strip saw. */
+interface SeenPatch {
+  /** Which strip, from 0, and which of its patches, from 1. */
+  readonly print: number;
+  readonly patch: number;
+  /** Level sent. */
+  readonly level: number;
+  /** How much lighter it came out than the sheet did at this level, L*. */
+  readonly moved: number;
+  /** Place on the sheet's scale: 0 at its lightest tone, 1 at its darkest. */
+  readonly darkness: number;
+  /** Of the patch alone, L* squared. */
+  readonly variance: number;
+}
+
+/** What strips saw of a drift, and how alike that is from patch to patch: a matrix row by row, L* squared. */
+export function driftSeen(
+  scale: readonly Tone[],
+  strips: readonly StripTones[],
+): {
+  readonly seen: readonly SeenPatch[];
+  readonly matrix: Float64Array;
+  readonly darknessAt: (lightness: number) => number;
+  readonly lightnessBefore: (level: number) => number;
+} {
+  const lightest = Math.max(...scale.map(({ lightness }) => lightness));
+  const darkest = Math.min(...scale.map(({ lightness }) => lightness));
+  const lightnessBefore = lightnessOf(scale);
+  const darknessAt = (lightness: number): number => (lightest - lightness) / Math.max(1, lightest - darkest);
+  const seen = strips.flatMap(({ sentLevels, tones }, print) =>
+    tones.map((tone, index): SeenPatch => {
+      const level = sentAt(sentLevels, tone.level);
+      const ofReading = lightnessPerDensity(tone.lightness) * tone.sigma;
+      const age = (strips.length - 1 - print) * ageLightness;
+      const before = lightnessBefore(level);
+      return {
+        print,
+        patch: index + 1,
+        level,
+        moved: tone.lightness - before,
+        darkness: darknessAt(before),
+        variance: ofReading ** 2 + patchLightness ** 2 + age ** 2,
+      };
+    }),
+  );
+  const matrix = Float64Array.from({ length: seen.length ** 2 }, (_, at) => {
+    const [a, b] = [seen[Math.floor(at / seen.length)]!, seen[at % seen.length]!];
+    // What a strip's place does to it, it does to all its patches, in proportion to their blue.
+    const place = a.print === b.print ? placeLightness ** 2 * shareOfPlace(a.darkness) * shareOfPlace(b.darkness) : 0;
+    return alike(a.darkness, b.darkness) + place + (a === b ? a.variance : 0);
+  });
+  return { seen, matrix, darknessAt, lightnessBefore };
+}
+
+/** How alike the drift of two tones is, L* squared. */
+function alike(a: number, b: number): number {
+  return (
+    proportionLightness ** 2 * a * b +
+    bendLightness ** 2 * Math.exp(-((topLevel * (a - b)) ** 2) / (2 * bendLevels ** 2))
+  );
 }
 
 /** A coating that is thicker at one place darkens middle tones most on the scale of L*; paper and full blue hardly. */

@@ -6,6 +6,7 @@ import { measureReading } from "#src/imaging/measure-reading.ts";
 import { turnOnce, type LoopOutcome, type Straightness } from "./closed-loop/loop.ts";
 import { printAndPhotograph } from "./closed-loop/print-and-photograph.ts";
 import { evenPrintDensity, inventStudio } from "./closed-loop/studio.ts";
+import { doubtsOfStrips, spoiltStrips } from "./closed-loop/doubts.ts";
 import { driftAndFollow } from "./closed-loop/drift.ts";
 import type { Print } from "./main.ts";
 import { distributionLine, figureLine, heading, quantile, rootMeanSquare } from "./statistics.ts";
@@ -46,6 +47,25 @@ function printDrift(print: Print): void {
       const goals = isJudged ? { goal: `90 % < ${driftGoal}`, met: quantile(values, 0.9) < driftGoal } : { goal: "" };
       print(distributionLine({ what: `mean |dL*|, ${what} ${after}`, values, digits: 2, ...goals }));
     }
+  }
+}
+
+/** How many good strips are doubted, and how many spoilt ones told. */
+function printDoubts(print: Print): void {
+  const share = (codes: readonly string[][]): number => codes.filter((each) => each.length > 0).length / codes.length;
+  const line = (what: string, told: number, goal: string, met: boolean): void => {
+    print(figureLine(what, `${(100 * told).toFixed(0)} % of ${driftCount}`, goal, met));
+  };
+  for (const [size, what] of [
+    [1, "drifted"],
+    [0, "steady"],
+  ] as const) {
+    const doubted = share(doubtsOfStrips(firstDriftSeed, driftCount, (tones) => [...tones], size));
+    line(`good strip of a ${what} printer doubted`, doubted, "<= 10 %", doubted <= 0.1);
+  }
+  for (const [what, spoil] of Object.entries(spoiltStrips)) {
+    const told = share(doubtsOfStrips(firstDriftSeed, driftCount, spoil));
+    line(`strip with ${what} told`, told, ">= 80 %", told >= 0.8);
   }
 }
 
@@ -110,6 +130,7 @@ export async function run(print: Print): Promise<void> {
     }
   }
   printDrift(print);
+  printDoubts(print);
   const right = photoErrors.filter((error) => error !== null && error < rightReading).length;
   const wrong = photoErrors.filter((error) => error !== null && error >= rightReading).length;
   print(

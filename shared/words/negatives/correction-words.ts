@@ -60,6 +60,20 @@ const correction: Sentences<CorrectionWarning> = {
     " " +
     `could not be trusted (clipped, crushed or covered) and ${steps.length === 1 ? "was" : "were"} left out of ` +
     "the curve.",
+  "strip-patch-odd": ({ patch, byLightness }) =>
+    `Patch ${patch} of the strip, counted from its darkest end, is L* ${formatFixed(Math.abs(byLightness), 1)} ` +
+    `${byLightness > 0 ? "lighter" : "darker"} than its neighbours let expect: a speck, glare or a box beside its ` +
+    "patch. The curve has followed it a little. Look at the strip, take another photo or set its corners, and read " +
+    "it again.",
+  "strip-disagrees": ({ strips }) =>
+    (strips > 1
+      ? "This strip contradicts the sheet and the strips before it by more than prints usually differ"
+      : "This strip's tones do not move together as a drift of printer, coating or light moves them") +
+    ": uneven light on the photo, a patchy coating, or another paper. The curve has followed it, but do not trust it " +
+    "yet: take another photo in even light; if that says the same, print a wedge sheet.",
+  "strip-far": ({ meanLightness }) =>
+    `This strip lies L* ${formatFixed(meanLightness, 0)} on average from what the curve promised. Twelve patches ` +
+    "follow so large a change only roughly: check that the strip is of this negative, and print a wedge sheet.",
   "strip-not-inverted":
     "The print gets darker as the grey levels rise, so the strip was printed without turning it into a negative " +
     "(or was read from its other end). The levels were turned round to fit: check that the strip's level 0 is the " +

@@ -4,6 +4,7 @@ import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
 import { isToned } from "#shared/correction/target-text.ts";
 import { tonedTarget } from "#shared/correction/toned-target.ts";
 import { driftedTones, type StripTones } from "#shared/correction/drifted-tones.ts";
+import { stripDoubts } from "#shared/correction/strip-doubts.ts";
 import { pooledTones } from "#shared/correction/refine-correction.ts";
 import type { MadeNegative } from "#shared/schema/negative.ts";
 import type { CorrectionWarning } from "#shared/correction/correction-facts.ts";
@@ -195,7 +196,7 @@ export function tonesOfLine(store: Tools["store"], line: readonly SavedTest[]): 
       strips = [...strips, { sentLevels: levels, tones: own.tones }];
       pooled = {
         tones: driftedTones(sheet, strips),
-        warnings: own.warnings,
+        warnings: [...own.warnings, ...stripDoubts(sheet, strips)],
         through: { test: before, target: typeof target === "string" ? target : null, sentLevels: levels },
       };
     }

@@ -15,7 +15,7 @@ export interface DriftOutcome {
 }
 
 /** Ink, its spread and the coating's day move; the film's base stays. */
-function drifted(studio: Studio, seed: number, size: number): Studio {
+export function drifted(studio: Studio, seed: number, size: number): Studio {
   const random = chance(seed * 31 + 3);
   const ink = 1 + size * random.between(-0.2, 0.25);
   const bend = 1 + size * random.between(-0.2, 0.25);
@@ -35,7 +35,12 @@ function drifted(studio: Studio, seed: number, size: number): Studio {
 }
 
 /** How each of a print's patches reads: coating uneven from place to place, a scatter of its own, a careful picture. */
-function tonesRead(studio: Studio, wanted: readonly number[], sentLevels: readonly number[], seed: number): Tone[] {
+export function tonesRead(
+  studio: Studio,
+  wanted: readonly number[],
+  sentLevels: readonly number[],
+  seed: number,
+): Tone[] {
   const random = chance(seed * 17 + 11);
   const [tilt, bow, whole] = [random.normal(0.012), random.normal(0.01), random.normal(0.012)];
   return wanted.map((level, index) => {
@@ -47,6 +52,15 @@ function tonesRead(studio: Studio, wanted: readonly number[], sentLevels: readon
   });
 }
 
+/** Tones of a wedge sheet: it averages its unevenness out; what is left is small. */
+export function sheetTonesOf(studio: Studio): Tone[] {
+  const sheetLevels = Array.from({ length: 41 }, (_, index) => (index * 255) / 40);
+  return sheetLevels.map((level): Tone => {
+    const lightness = lightnessOfPrint(evenPrintDensity(studio, 255 - level));
+    return { level, lightness, density: 3 * Math.log10(116 / (lightness + 16)), sigma: 0.004 };
+  });
+}
+
 const uncorrected = Array.from({ length: 256 }, (_, level) => level);
 
 /**
@@ -55,12 +69,7 @@ const uncorrected = Array.from({ length: 256 }, (_, level) => level);
  */
 export function driftAndFollow(seed: number, prints = 2, size = 1): DriftOutcome {
   const before = inventStudio(seed);
-  // The sheet averages its unevenness out; what is left is small.
-  const sheetLevels = Array.from({ length: 41 }, (_, index) => (index * 255) / 40);
-  const sheet = sheetLevels.map((level): Tone => {
-    const lightness = lightnessOfPrint(evenPrintDensity(before, 255 - level));
-    return { level, lightness, density: 3 * Math.log10(116 / (lightness + 16)), sigma: 0.004 };
-  });
+  const sheet = sheetTonesOf(before);
   const after = drifted(before, seed, size);
   const strips: StripTones[] = [];
   const levelsNow = () => correctionFromTones({ tones: driftedTones(sheet, strips), target: "lightness" }).levels;
