@@ -3,7 +3,7 @@ import { TroubleError } from "#shared/errors.ts";
 import type { NegativeRequest } from "#shared/schema/negative.ts";
 import type { NegativeTrouble } from "#shared/correction/correction-facts.ts";
 import { cuttingMarks } from "./cutting-marks.ts";
-import { marginStrip, stripRoomMm, type MarginStrip } from "#shared/correction/margin-strip.ts";
+import { marginStrip, stripRoomMm, type MarginStrip } from "#shared/correction/strip/margin-strip.ts";
 import { millimetresOf, pictureSizePx, pixelsOf } from "#shared/correction/picture-size.ts";
 import type { RectanglePx } from "#shared/correction/rectangle-px.ts";
 import { stretches, type Stretch } from "./tiling.ts";

@@ -3,8 +3,8 @@ import { correctionFromTones, solvedCorrection, usualPoints } from "#shared/corr
 import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
 import { isToned } from "#shared/correction/target-text.ts";
 import { tonedTarget } from "#shared/correction/toned-target.ts";
-import { driftedTones, type StripTones } from "#shared/correction/drifted-tones.ts";
-import { stripDoubts } from "#shared/correction/strip-doubts.ts";
+import { driftedTones, type StripTones } from "#shared/correction/strip/drifted-tones.ts";
+import { stripDoubts } from "#shared/correction/strip/strip-doubts.ts";
 import { pooledTones } from "#shared/correction/refine-correction.ts";
 import type { MadeNegative } from "#shared/schema/negative.ts";
 import type { CorrectionWarning } from "#shared/correction/correction-facts.ts";

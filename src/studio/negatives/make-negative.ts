@@ -1,7 +1,7 @@
 // Makes the next negative: the picture through the correction of a test, at true size.
 import { negativeToneTable } from "#shared/correction/negative-tone.ts";
 import { millimetresOf } from "#shared/correction/picture-size.ts";
-import { stripLevels } from "#shared/correction/margin-strip.ts";
+import { stripLevels } from "#shared/correction/strip/margin-strip.ts";
 import { sentAt } from "#shared/correction/refine-correction.ts";
 import { madeNegativeInputSchema } from "#shared/schema/negative.ts";
 import type { MadeNegative, NegativeRequest } from "#shared/schema/negative.ts";

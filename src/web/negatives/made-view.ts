@@ -1,6 +1,6 @@
 // A negative that was made, as the pages show it: what it is, its curve, and how the prints of it came out.
 import { formatSize } from "#shared/format/length.ts";
-import { stripLevels } from "#shared/correction/margin-strip.ts";
+import { stripLevels } from "#shared/correction/strip/margin-strip.ts";
 import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatLightness } from "#shared/format/number.ts";
 import { InputError } from "#shared/errors.ts";

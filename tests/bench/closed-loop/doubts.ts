@@ -1,8 +1,8 @@
 // Good strips and spoilt ones of drifted printers: how many of each are doubted.
 import { correctionFromTones } from "#shared/correction/correction.ts";
-import { driftedTones, type StripTones } from "#shared/correction/drifted-tones.ts";
-import { stripLevels } from "#shared/correction/margin-strip.ts";
-import { stripDoubts } from "#shared/correction/strip-doubts.ts";
+import { driftedTones, type StripTones } from "#shared/correction/strip/drifted-tones.ts";
+import { stripLevels } from "#shared/correction/strip/margin-strip.ts";
+import { stripDoubts } from "#shared/correction/strip/strip-doubts.ts";
 import type { Tone } from "#shared/schema/correction.ts";
 import { chance, type Chance } from "./chance.ts";
 import { drifted, sheetTonesOf, tonesRead } from "./drift.ts";

@@ -1,7 +1,7 @@
 // A printer that has drifted since its wedge sheet: the strip beside each picture leads the curve after it.
 import { correctionFromTones } from "#shared/correction/correction.ts";
-import { driftedTones, type StripTones } from "#shared/correction/drifted-tones.ts";
-import { stripLevels } from "#shared/correction/margin-strip.ts";
+import { driftedTones, type StripTones } from "#shared/correction/strip/drifted-tones.ts";
+import { stripLevels } from "#shared/correction/strip/margin-strip.ts";
 import { sentAt } from "#shared/correction/refine-correction.ts";
 import type { Tone } from "#shared/schema/correction.ts";
 import { chance } from "./chance.ts";

@@ -3,7 +3,7 @@ import { join } from "node:path";
 import sharp from "sharp";
 import request from "supertest";
 import { afterAll, describe, expect, it } from "vitest";
-import { stripLevels } from "#shared/correction/margin-strip.ts";
+import { stripLevels } from "#shared/correction/strip/margin-strip.ts";
 import { negativeLayout } from "#shared/correction/layout/negative-layout.ts";
 import { negativeRequestSchema } from "#shared/schema/negative.ts";
 import { createImagingPool } from "#src/imaging/pool.ts";

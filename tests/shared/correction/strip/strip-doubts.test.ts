@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { stripLevels } from "#shared/correction/margin-strip.ts";
-import { stripDoubts } from "#shared/correction/strip-doubts.ts";
+import { stripLevels } from "#shared/correction/strip/margin-strip.ts";
+import { stripDoubts } from "#shared/correction/strip/strip-doubts.ts";
 import type { Tone } from "#shared/schema/correction.ts";
-import { doubtsOfStrips, spoiltStrips } from "../../bench/closed-loop/doubts.ts";
+import { doubtsOfStrips, spoiltStrips } from "../../../bench/closed-loop/doubts.ts";
 
 const straight = Array.from({ length: 256 }, (_, level) => level);
 /** A print of even steps from L* 30 to 95. */

@@ -2,7 +2,7 @@
 // it, and how far it lies from what the curve promised. A curve is never moved by a doubtful strip in silence.
 import type { Tone } from "#shared/schema/correction.ts";
 import { choleskyFactor, choleskySolve } from "#shared/statistics/cholesky.ts";
-import type { CorrectionWarning } from "./correction-facts.ts";
+import type { CorrectionWarning } from "../correction-facts.ts";
 import { driftSeen, type StripTones } from "./drifted-tones.ts";
 
 /**
@@ -38,7 +38,7 @@ function departure(weights: Float64Array, moved: readonly number[]): number {
  * @param sheet tones of the wedge sheet: `level` is what was sent to the film printer
  * @param strips oldest first; the newest is judged
  * @returns no warning for a strip whose tones move together, as far as prints usually do
- * Source: leave-one-out residuals of Gaussian process regression (RasmussenWilliams2006, equation 5.12)
+ * Source: RasmussenWilliams2006, equation 5.12: what all others tell of one observation
  */
 export function stripDoubts(sheet: readonly Tone[], strips: readonly StripTones[]): CorrectionWarning[] {
   const scale = [...sheet].sort((a, b) => a.level - b.level);

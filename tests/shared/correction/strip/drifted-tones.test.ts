@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { driftedTones } from "#shared/correction/drifted-tones.ts";
-import { stripLevels } from "#shared/correction/margin-strip.ts";
+import { driftedTones } from "#shared/correction/strip/drifted-tones.ts";
+import { stripLevels } from "#shared/correction/strip/margin-strip.ts";
 import type { Tone } from "#shared/schema/correction.ts";
-import { driftAndFollow } from "../../bench/closed-loop/drift.ts";
+import { driftAndFollow } from "../../../bench/closed-loop/drift.ts";
 
 const straight = Array.from({ length: 256 }, (_, level) => level);
 /** A print of even steps from L* 30 to 95. */
