@@ -4,10 +4,10 @@ import type { Tone } from "#shared/schema/correction.ts";
 import { choleskyFactor, choleskySolve } from "#shared/statistics/cholesky.ts";
 import { isotonicRegression } from "#shared/statistics/isotonic-regression.ts";
 import { monotoneCubic, monotoneCubicAt } from "#shared/statistics/monotone-cubic.ts";
-import { densityShift } from "../density-shift.ts";
-import { topLevel } from "../grey-level.ts";
-import { sentAt } from "../refine-correction.ts";
-import { lightnessPerDensity } from "../tone-scale.ts";
+import { densityShift } from "#shared/correction/density-shift.ts";
+import { topLevel } from "#shared/correction/grey-level.ts";
+import { sentAt } from "#shared/correction/refine-correction.ts";
+import { lightnessPerDensity } from "#shared/correction/tone-scale.ts";
 
 /** One print's strip. */
 export interface StripTones {

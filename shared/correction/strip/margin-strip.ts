@@ -1,8 +1,8 @@
 // The small strip in the margin of a negative: a few patches sent through the negative's own curve, so that every print
 // tells how its tones came out.
-import { topLevel } from "../grey-level.ts";
-import { pixelsOf } from "../picture-size.ts";
-import type { RectanglePx } from "../rectangle-px.ts";
+import { topLevel } from "#shared/correction/grey-level.ts";
+import { pixelsOf } from "#shared/correction/picture-size.ts";
+import type { RectanglePx } from "#shared/correction/rectangle-px.ts";
 
 /** Patches of the strip. Enough to see a bend, few enough to fit beside a small picture. Our judgement. */
 const patchCount = 12;

@@ -2,7 +2,7 @@
 // it, and how far it lies from what the curve promised. A curve is never moved by a doubtful strip in silence.
 import type { Tone } from "#shared/schema/correction.ts";
 import { choleskyFactor, choleskySolve } from "#shared/statistics/cholesky.ts";
-import type { CorrectionWarning } from "../correction-facts.ts";
+import type { CorrectionWarning } from "#shared/correction/correction-facts.ts";
 import { driftSeen, type StripTones } from "./drifted-tones.ts";
 
 /**
