@@ -21,6 +21,7 @@ const sections: Readonly<Record<string, string>> = {
   "model-speed": "studio/model-speed.ts",
   "uneven-beds": "studio/uneven-beds.ts",
   "same-material": "studio/same-material.ts",
+  "lamp-ranges": "studio/lamp-ranges.ts",
   "honest-ranges": "honest-ranges.ts",
   "next-prints": "next-prints.ts",
   "closed-loop": "closed-loop.ts",
