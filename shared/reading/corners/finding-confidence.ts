@@ -8,6 +8,8 @@ export interface FindingEvidence {
   readonly boundariesBeyond: number;
   /** Spread of these about a smooth course, in steps. */
   readonly residualSteps: number;
+  /** The greatest leap among them against that course, in steps: where numbers' edges are taken for boundaries. */
+  readonly leapSteps: number;
   /** How far they bend away from the perspective that the long edges foretell, in its standard uncertainties. */
   readonly bowSigmas: number;
   /** Share of the places along the less even long edge where the field changes on its line. */
@@ -27,6 +29,8 @@ export interface FindingEvidence {
   readonly rowShare: number;
   /** ... and beside the strip, where there should be none. */
   readonly besideShare: number;
+  /** How far the tones beside the strip follow those of its steps: 1 where the steps go on beyond a long edge. */
+  readonly besideTone: number;
   /**
    * Standard uncertainty of the less certain corner along the strip, by its end and by how boundaries lean, in steps.
    */
@@ -80,6 +84,8 @@ const left = {
   uneven: 0.2,
   faintEdges: 0.2,
   offRows: 0.5,
+  stepsBeside: 0.8,
+  leaping: 0.7,
   wanderingEdge: 0.5,
   bentAway: 0.7,
   endOff: 0.6,
@@ -121,12 +127,14 @@ export function identityConfidence(evidence: FindingEvidence, steps: number): nu
     countedRight(evidence),
     keep(left.offRows, share(evidence.rowShare, 0.2, 0.5)),
     keep(left.offRows, share(evidence.besideShare, 0.9, 0.5)),
+    keep(left.stepsBeside, share(evidence.besideTone, 0.35, 0.15)),
     keep(left.wanderingEdge, share(evidence.edgeSupport, 0.35, 0.72)),
     keep(left.bentAway, share(evidence.bowSigmas, 3, 1.9)),
     keep(left.endOff, share(endOffSigmas(evidence), 5, 3)),
     keep(left.unexplained, share(evidence.unexplained / steps, 0.7, 0.35)),
     keep(left.fewBoundaries, share(evidence.boundaries, 1, Math.min(plentyBoundaries, Math.max(2, steps - 1)))),
     keep(left.boundariesBeyond, share(evidence.boundariesBeyond, 4, 1)),
+    keep(left.leaping, share(evidence.leapSteps, 0.16, 0.1)),
     keep(left.uneven, share(evidence.residualSteps, 0.2, 0.08)),
     share(evidence.fallingShare, 0.6, 0.85),
     share(evidence.fall, 0.08, 0.3),

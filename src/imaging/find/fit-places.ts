@@ -1,6 +1,7 @@
 // The place of every step boundary along a strip, with its uncertainty: an even grid in perspective, and a smooth bend
 // for cloth that stretches, as far as the seen boundaries ask for it.
 import { varianceOfSum } from "#shared/statistics/variance-of-sum.ts";
+import { median } from "#shared/statistics/robust.ts";
 import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
 import type { Boundary, StepComb } from "./follow-boundaries.ts";
 
@@ -28,6 +29,20 @@ export interface FittedPlaces {
   readonly bowSigmas: number;
   /** Root mean square distance of the seen boundaries from their fitted places, in steps. */
   readonly residualSteps: number;
+  /** The greatest leap of the boundaries against their fitted places, in steps: the middle one of three on either side. */
+  leapSteps(): number;
+}
+
+/** Boundaries on either side of a leap whose middle one counts, so that a single stray one makes none. */
+const besideLeap = 3;
+
+/** How far all of a row's later departures could lie off its earlier ones: the greatest difference of neighbours. */
+function greatestLeap(departures: readonly number[]): number {
+  const middleOf = (from: number): number => median(departures.slice(from, from + besideLeap));
+  let leap = 0;
+  for (let i = besideLeap; i + besideLeap <= departures.length; i++)
+    leap = Math.max(leap, Math.abs(middleOf(i) - middleOf(i - besideLeap)));
+  return leap;
 }
 
 /**
@@ -134,6 +149,13 @@ export function fitPlaces(
       departures.reduce((sum, z) => sum + usual ** 2 * Math.log1p((z / usual) ** 2), 0) +
       priorCost +
       2 * usual ** 2 * Math.log1p((farDeparture / usual) ** 2),
+    leapSteps: () =>
+      greatestLeap(
+        seen
+          .slice(0, count)
+          .sort((a, b) => a.k - b.k)
+          .map((b) => (b.s - placed(b.k)) / grid.pitch),
+      ),
     residualSteps: Math.sqrt(
       seen.reduce((sum, b) => sum + Math.min(Math.abs(b.s - placed(b.k)) / grid.pitch, 0.5) ** 2, 0) / seen.length,
     ),

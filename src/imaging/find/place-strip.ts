@@ -10,9 +10,9 @@ import { otherCountOf } from "./other-count.ts";
 import { withMiddleAt } from "./corner-perspective.ts";
 import { longestFall } from "./longest-fall.ts";
 import { pitchAt } from "./follow-boundaries.ts";
-import { fallAt, meanAlong } from "./strip-band.ts";
+import { fallAt, meanAlong, type StripBand } from "./strip-band.ts";
 import { numberings, type Numbering } from "./strip-numbering.ts";
-import { frameToSmall, type StripFrame } from "./strip-frame.ts";
+import { frameToSmall, robustHeldLine, type StripFrame } from "./strip-frame.ts";
 
 export interface FoundStrip {
   /** How boundaries lean along the frame. */
@@ -83,6 +83,7 @@ export function stripOf(
       boundaries: numbers.filter((k) => k > 0 && k < steps).length,
       boundariesBeyond: numbers.filter((k) => k < 0 || k > steps).length,
       residualSteps: course.residualSteps,
+      leapSteps: course.leapSteps(),
       bowSigmas: course.bowSigmas,
       edgeSupport: Math.min(edges[0].support, edges[1].support),
       countMargin: (second?.cost ?? best.cost + widestMargin) - best.cost,
@@ -90,6 +91,7 @@ export function stripOf(
       foretoldSigmaSteps: best.foretoldSigmaSteps,
       foretoldOffSteps: best.foretoldOffSteps,
       ...sharesOfRows(framed),
+      besideTone: toneBeside(band, (k) => course.at(k).s, steps),
       cornerSigmaSteps: Math.max(...[0, steps].map(cornerSigma)),
       fallingShare:
         longestFall(
@@ -125,6 +127,27 @@ function sharesOfRows({
     rowShare: Math.min(shareOf(band.plainRowSums.slice(0, outerRows)), shareOf(band.plainRowSums.slice(-outerRows))),
     besideShare: shareOf(band.beside),
   };
+}
+
+/** Tones beside a strip scatter about a trend by so much (log10). */
+const toneNoise = 0.03;
+
+/**
+ * How far the tones just beyond a long edge follow those of the steps beside them: 0 on paper or in one coating, 1 where
+ * the steps go on beyond the edge; the more alike of the two sides.
+ */
+function toneBeside(band: StripBand, placeOf: (k: number) => number, steps: number): number {
+  const cells = Array.from({ length: steps }, (_, k) => [placeOf(k + 0.25), placeOf(k + 0.75)] as const);
+  const tonesOf = (sums: Float64Array): number[] => cells.map(([from, to]) => meanAlong(band, sums, from, to));
+  const inside = tonesOf(band.sums);
+  return Math.max(
+    ...band.beside.map((sums) => {
+      const pairs = tonesOf(sums).flatMap((tone, k) =>
+        Number.isNaN(tone) || Number.isNaN(inside[k]!) ? [] : [[inside[k]!, tone, 1] as const],
+      );
+      return pairs.length < 3 ? 0 : robustHeldLine(pairs, 10, toneNoise)[1];
+    }),
+  );
 }
 
 /** Corners of a strip whose boundaries lie at given places along its frame, the dark end first [small px]. */

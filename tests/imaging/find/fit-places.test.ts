@@ -30,6 +30,27 @@ function combOf(
 
 const ask = { steps, startK: 0, expectedShrink: 0, shrinkSigma: 0, farS: null } as const;
 
+describe("a leap among the boundaries", () => {
+  const leapOf = (shift: number): number => {
+    const { comb } = combOf(1, 20, 0, 5);
+    const shifted = comb.boundaries.map((b) => (b.k <= 5 ? { ...b, s: b.s + shift * pitch } : b));
+    return fitPlaces({ ...comb, boundaries: shifted }, { ...ask, end: null }).leapSteps();
+  };
+
+  it("of 0.4 step after the fifth of twenty is seen, though the course yields to it", () => {
+    expect(leapOf(0.4)).toBeGreaterThan(0.16);
+  });
+
+  it("is not seen among boundaries that only scatter", () => {
+    expect(leapOf(0)).toBeLessThan(0.06);
+  });
+
+  it("needs three boundaries on either side of it", () => {
+    const { comb } = combOf(4, 8, 0, 5);
+    expect(fitPlaces(comb, { ...ask, end: null }).leapSteps()).toBe(0);
+  });
+});
+
 describe("the course of the boundaries", () => {
   it("when it bends as stretched cloth does, is followed to the unseen end within what is stated", () => {
     const standardised = Array.from({ length: 200 }, (_, seed) => {

@@ -12,6 +12,7 @@ const sure: FindingEvidence = {
   boundaries: 12,
   boundariesBeyond: 0,
   residualSteps: 0.03,
+  leapSteps: 0.03,
   bowSigmas: 0.5,
   edgeSupport: 0.95,
   countMargin: 6,
@@ -20,6 +21,7 @@ const sure: FindingEvidence = {
   foretoldOffSteps: 0.05,
   rowShare: 1,
   besideShare: 0,
+  besideTone: 0.02,
   cornerSigmaSteps: 0.05,
   fallingShare: 1,
   fall: 0.9,
@@ -71,9 +73,13 @@ describe("the confidence in a found strip", () => {
     expect(seen(25)).toBe(seen(20));
   });
 
-  it("needs a look where the boundaries bend away from what the long edges foretell", () => {
-    const bent = { ...sure, bowSigmas: 3 };
-    expect(identityConfidence(bent, 21) * placementConfidence(bent, 21)).toBeLessThan(warnBelow);
+  it.each([
+    ["the boundaries bend away from what the long edges foretell", { bowSigmas: 3 }],
+    ["some of them leap against the others, as numbers' edges do", { leapSteps: 0.2 }],
+    ["tones beside a long edge follow those of the steps", { besideTone: 0.5 }],
+  ] as const)("needs a look where %s", (_what, doubt) => {
+    const doubted = { ...sure, ...doubt };
+    expect(identityConfidence(doubted, 21) * placementConfidence(doubted, 21)).toBeLessThan(warnBelow);
   });
 
   it("beside an equal rival is two thirds, the rival half as likely to be meant, and alone stays as it is", () => {
