@@ -29,7 +29,7 @@ export interface FittedPlaces {
   readonly bowSigmas: number;
   /** Root mean square distance of the seen boundaries from their fitted places, in steps. */
   readonly residualSteps: number;
-  /** The greatest leap of the boundaries against their fitted places, in steps: the middle one of three on either side. */
+  /** The greatest leap of the boundaries off their fitted places, in steps: the middle one of three on either side. */
   leapSteps(): number;
 }
 

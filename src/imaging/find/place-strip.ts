@@ -133,7 +133,7 @@ function sharesOfRows({
 const toneNoise = 0.03;
 
 /**
- * How far the tones just beyond a long edge follow those of the steps beside them: 0 on paper or in one coating, 1 where
+ * How the tones just beyond a long edge follow those of the steps beside them: 0 on paper or in one coating, 1 where
  * the steps go on beyond the edge; the more alike of the two sides.
  */
 function toneBeside(band: StripBand, placeOf: (k: number) => number, steps: number): number {
