@@ -6,8 +6,17 @@ import type { WitnessStep } from "#shared/sun/frames/witness-strip.ts";
 
 /** Depths outside these shares of the net density tell a dose too vaguely. Our judgement. */
 const toldShares = { least: 0.04, most: 0.96 } as const;
-/** Scatter of log H between two prints of one coating that a strip cannot know of. From memory: 0.01 to 0.05. */
+/**
+ * Scatter of log H between two prints of one coating, which a strip shares with all its steps and cannot know of. From
+ * memory: 0.01 to 0.05.
+ */
 const printSigmaLogH = 0.02;
+
+/** The same as standard uncertainty of ln dose. */
+export const witnessCommonSigmaLn = Math.LN10 * printSigmaLogH;
+
+/** What one step's depth may differ from its neighbours' by its place in the coating, log H. Our judgement. */
+const placeSigmaLogH = 0.01;
 
 /** Whether the steps were uncovered one after the other and ended together, or began together and were covered. */
 export type StripOrder = "uncovered" | "covered";
@@ -47,7 +56,7 @@ export function witnessSteps(
     const sides = [below, above]
       .filter((each) => each !== null && each !== undefined)
       .map((each) => Math.abs(each - logH));
-    const sigmaLogH = Math.hypot(printSigmaLogH, sides.length === 0 ? 0.1 : Math.max(...sides));
+    const sigmaLogH = Math.hypot(placeSigmaLogH, sides.length === 0 ? 0.1 : Math.max(...sides));
     return [{ ...span, dose: 10 ** logH * by.dosePerSecond, sigmaLn: Math.LN10 * sigmaLogH }];
   });
 }

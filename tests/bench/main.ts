@@ -26,6 +26,7 @@ const sections: Readonly<Record<string, string>> = {
   "next-prints": "next-prints.ts",
   "closed-loop": "closed-loop.ts",
   "film-advice": "film-advice.ts",
+  witness: "witness.ts",
   "negative-speed": "negative-speed.ts",
 };
 

@@ -11,7 +11,7 @@ export interface WitnessStep {
   readonly untilMs: number;
   /** Dose by the coating's own curve [action-weighted J/m²]. */
   readonly dose: number | null;
-  /** Standard uncertainty of ln dose. */
+  /** Standard uncertainty of ln dose, of this step alone. */
   readonly sigmaLn: number;
 }
 
@@ -33,6 +33,9 @@ export interface WitnessedDose {
  */
 const usualShare = { mean: 0.7, deviation: 0.3 } as const;
 
+/** A shared error smaller than this counts as none, so that the equations stay well conditioned. */
+const leastCommonSigmaLn = 1e-4;
+
 /** Borders of time, rising, each once. */
 function borders(spans: readonly { fromMs: number; untilMs: number }[]): number[] {
   return [...new Set(spans.flatMap(({ fromMs, untilMs }) => [fromMs, untilMs]))].sort((a, b) => a - b);
@@ -43,6 +46,8 @@ function borders(spans: readonly { fromMs: number; untilMs: number }[]): number[
  * @param request.steps of the strip; they may be uncovered or covered one after the other
  * @param request.frame when the frame was outside [ms of UTC]
  * @param request.clearDose dose of a clear sky between two instants [action-weighted J/m²]
+ * @param request.commonSigmaLn standard uncertainty of ln dose that all steps share: the strip's sheet is not the one
+ *   that its curve comes from; 0 when absent
  * @returns null when no step tells a dose, or the frame saw no sun at all
  * Source: HelsinkiUva for what clouds let through; the linear estimate with known deviations is from memory (a
  * textbook's).
@@ -51,8 +56,9 @@ export function witnessedDose(request: {
   readonly steps: readonly WitnessStep[];
   readonly frame: { readonly fromMs: number; readonly untilMs: number };
   readonly clearDose: (fromMs: number, untilMs: number) => number;
+  readonly commonSigmaLn?: number;
 }): WitnessedDose | null {
-  const { steps, frame, clearDose } = request;
+  const { steps, frame, clearDose, commonSigmaLn = 0 } = request;
   const told = steps.filter(
     (step): step is WitnessStep & { dose: number } => step.dose !== null && step.dose > 0 && step.untilMs > step.fromMs,
   );
@@ -64,16 +70,19 @@ export function witnessedDose(request: {
     pieces.map((piece, index) =>
       piece.fromMs >= span.fromMs && piece.untilMs <= span.untilMs ? (clear[index] ?? 0) : 0,
     );
-  const n = pieces.length;
+  // After the shares of the pieces, the error that all steps share is one more unknown.
+  const common = pieces.length;
+  const n = common + 1;
   const precision = new Float64Array(n * n);
   const right = new Float64Array(n);
   const ownPrecision = 1 / usualShare.deviation ** 2;
-  for (let i = 0; i < n; i += 1) {
+  for (let i = 0; i < common; i += 1) {
     precision[i * n + i] = ownPrecision;
     right[i] = ownPrecision * usualShare.mean;
   }
+  precision[n * n - 1] = 1 / Math.max(commonSigmaLn, leastCommonSigmaLn) ** 2;
   for (const step of told) {
-    const row = within(step);
+    const row = [...within(step), step.dose];
     const weight = 1 / (step.dose * step.sigmaLn) ** 2;
     for (let i = 0; i < n; i += 1) {
       right[i] = (right[i] ?? 0) + weight * (row[i] ?? 0) * step.dose;
@@ -83,7 +92,7 @@ export function witnessedDose(request: {
   }
   const factor = choleskyFactor(precision, n);
   const shares = choleskySolve(factor, right);
-  const wanted = within(frame);
+  const wanted = [...within(frame), 0];
   const whole = wanted.reduce((sum, dose) => sum + dose, 0);
   const likely = wanted.reduce((sum, dose, index) => sum + dose * (shares[index] ?? 0), 0);
   if (!(whole > 0) || !(likely > 0)) return null;

@@ -1,7 +1,7 @@
 // The dose of a cloudy hour, told by a strip that lay beside the frame.
 import type { MeasuredDose, SunFrame, WitnessAnswer, WitnessRequest } from "#shared/schema/sun/frame.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
-import { witnessSteps } from "#shared/prints/witness-steps.ts";
+import { witnessCommonSigmaLn, witnessSteps } from "#shared/prints/witness-steps.ts";
 import { countedDose } from "#shared/sun/frames/counted-dose.ts";
 import { readyScene, type SunScene } from "#shared/sun/sky/printing-strength.ts";
 import { doseBetween, doseTable } from "#shared/sun/dose.ts";
@@ -61,7 +61,7 @@ function witnessDose({ store }: Keeping, frame: SunFrame, asked: WitnessRequest)
     return (fromMs, untilMs) => doseBetween(table, fromMs, untilMs);
   };
   const onStrip = clearDoseOn(sceneFrom({ ...sun, sky: undefined }));
-  const told = witnessedDose({ steps, frame: span, clearDose: onStrip });
+  const told = witnessedDose({ steps, frame: span, clearDose: onStrip, commonSigmaLn: witnessCommonSigmaLn });
   if (told === null) throw refusal("bad-request", { code: "witness-tells-nothing" }, { field: "stripTestId" });
   // The strip may lie bare beside a frame under glass: the share of the clear sky's light is the same for both.
   const frameOverStrip =

@@ -3,7 +3,7 @@ import { doseBetween, doseTable } from "#shared/sun/dose.ts";
 import { readyScene } from "#shared/sun/sky/printing-strength.ts";
 import { sceneFrom } from "#shared/sun/sky/scene.ts";
 import { witnessedDose, type WitnessStep } from "#shared/sun/frames/witness-strip.ts";
-import { seededRandom, type Random } from "#shared/statistics/random.ts";
+import { cloudyHour } from "../../../bench/witness.ts";
 
 const startMs = Date.parse("2026-06-10T13:00:00Z");
 const minuteMs = 60_000;
@@ -17,78 +17,9 @@ const table = doseTable(
 );
 const clearDose = (fromMs: number, untilMs: number): number => doseBetween(table, fromMs, untilMs);
 
-/**
- * Broken cloud, a made-up sky: the sun comes and goes in stretches of minutes; what clouds let through differs from
- * one to the next.
- */
-function brokenCloud(random: Random, minutes: number): number[] {
-  let isHidden = random.uniform() < 0.5;
-  let share = 0.45;
-  return Array.from({ length: minutes }, () => {
-    if (random.uniform() < 0.15) {
-      isHidden = !isHidden;
-      share = isHidden ? 0.25 + 0.5 * random.uniform() : 0.9 + 0.2 * random.uniform();
-    }
-    return isHidden ? share : Math.max(share, 0.9);
-  });
-}
-
-/** The coating: density over log10 dose, a logistic curve whose middle a clear ten minutes reach. */
-const middle = Math.log10(clearDose(startMs, startMs + 10 * minuteMs));
-const netDensity = 1.35;
-const steepness = 4.6;
-const densityAt = (dose: number): number => netDensity / (1 + Math.exp(-steepness * (Math.log10(dose) - middle)));
-
-interface Outcome {
-  readonly stopsOff: number;
-  readonly isHeld: boolean;
-  readonly cloudStops: number;
-}
-
-/**
- * One cloudy hour: the strip's steps are uncovered at the start, at a half, three quarters and seven eighths of the
- * time.
- */
-function cloudyHour(seed: number): Outcome {
-  const random = seededRandom(seed);
-  const minutes = 20 + Math.floor(random.uniform() * 40);
-  const shares = brokenCloud(random, minutes);
-  const trueDose = (fromMinute: number): number =>
-    shares.slice(fromMinute).reduce((sum, share, index) => {
-      const fromMs = startMs + (fromMinute + index) * minuteMs;
-      return sum + share * clearDose(fromMs, fromMs + minuteMs);
-    }, 0);
-  const untilMs = startMs + minutes * minuteMs;
-  // The strip is of the same coating as the curve, on another sheet of the batch: 0.01 log H apart (at 0.02, 95 of 100
-  // hours lie within 0.18 stop); steps are read within 0.01
-  // density.
-  const sheet = 0.01 * random.normal();
-  const steps = [0, 0.4, 0.6, 0.75, 0.85, 0.92].map((part): WitnessStep => {
-    const fromMinute = Math.floor(minutes * part);
-    const density = densityAt(trueDose(fromMinute) * 10 ** sheet) + 0.01 * random.normal();
-    const share = density / netDensity;
-    const isTold = share > 0.03 && share < 0.97;
-    const slope = steepness * netDensity * share * (1 - share);
-    const logDose = middle + Math.log(share / (1 - share)) / steepness;
-    return {
-      fromMs: startMs + fromMinute * minuteMs,
-      untilMs,
-      dose: isTold ? 10 ** logDose : null,
-      sigmaLn: Math.LN10 * Math.hypot(0.01, 0.01 / slope),
-    };
-  });
-  const told = witnessedDose({ steps, frame: { fromMs: startMs, untilMs }, clearDose });
-  const truth = trueDose(0);
-  return {
-    stopsOff: Math.abs(Math.log2((told?.likely ?? 0) / truth)),
-    isHeld: told !== null && told.lowest <= truth && truth <= told.highest,
-    cloudStops: Math.abs(Math.log2(truth / clearDose(startMs, untilMs))),
-  };
-}
-
 describe("witnessedDose", () => {
   it("under broken cloud, tells the dose within 0.15 stop in 95 of 100 hours, and its range holds", () => {
-    const hours = Array.from({ length: 300 }, (_, index) => cloudyHour(10_000 + index));
+    const hours = Array.from({ length: 300 }, (_, index) => cloudyHour(10_000 + index, 0.01));
     const off = hours.map(({ stopsOff }) => stopsOff).sort((a, b) => a - b);
     const cloud = hours.map(({ cloudStops }) => cloudStops).sort((a, b) => a - b);
     // What it is worth: the clouds themselves took half a stop in the middle of these hours.
