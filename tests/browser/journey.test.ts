@@ -39,7 +39,7 @@ describe.skipIf(executablePath === undefined)("the way from the first page to an
     await page.fill("#lampId-new", "Box on the bench");
     await page.fill("#supportId-new", "Rag paper");
     await page.fill("#coatingId-new", "Two-part blue");
-    await page.fill("#exposure-minutes", "20");
+    await page.fill("#exposure-minutes", "30");
     await page.fill("#exposure-seconds", "0");
   }
 

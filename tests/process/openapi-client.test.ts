@@ -33,7 +33,7 @@ const made = await postTests({
       lampId: lamp.data.id,
       supportId: support.data.id,
       coatingId: coating.data.id,
-      exposureSeconds: 1200,
+      exposureSeconds: 1800,
     },
   },
   throwOnError: true,

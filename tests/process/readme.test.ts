@@ -69,7 +69,7 @@ describe("the README", { timeout: 400_000 }, () => {
       newLampName: "My box",
       newSupportName: "My paper",
       newCoatingName: "My mix",
-      exposureMinutes: "20",
+      exposureMinutes: "30",
       dry: "yes",
       oxidised: "yes",
     };

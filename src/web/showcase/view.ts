@@ -160,7 +160,12 @@ const timers: readonly { readonly name: string; readonly clock: ShownClock | nul
 const paneAnswers = {
   good: timeAnswer({ state: "good", seconds: 862, range: wholeRange, lines: [] }),
   doubtful: timeAnswer({ state: "doubtful", seconds: 862, range: wholeRange, lines: [] }),
-  predicted: timeAnswer({ state: "predicted", seconds: 377, range: wholeRange, lines: [] }),
+  predicted: timeAnswer({
+    state: "predicted",
+    seconds: 377,
+    range: { lowerSeconds: 194, upperSeconds: 750 },
+    lines: [],
+  }),
 };
 
 export interface ShowcaseView {

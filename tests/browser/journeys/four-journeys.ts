@@ -37,7 +37,7 @@ export const fourJourneys: readonly Journey[] = [
       await walk.file(page.locator("#photo"), picture("scan-on-paper"));
       await walk.type(page.locator("#lampId-new"), "New box");
       await walk.type(page.locator("#supportId-new"), "Rag paper");
-      await walk.type(page.locator("#exposure-minutes"), "20");
+      await walk.type(page.locator("#exposure-minutes"), "30");
       await walk.lead(readIt(page), result(page));
       await readTime(walk, page);
     },
