@@ -4,6 +4,7 @@ import type { TestSummary } from "#shared/schema/test.ts";
 import type { Scatter } from "#shared/studio-model/one-combination.ts";
 import { driftOf, retestDue, type Drift, type DriftTest, type RetestDue } from "./drift.ts";
 import type { TimedTest } from "./lookup-input.ts";
+import { sigmaBesideTablet } from "./studio-observations.ts";
 
 /** A test that gave a time. */
 type TimeGivingTest = TestSummary & { readonly exposure: { readonly seconds: number } };
@@ -116,11 +117,13 @@ function givesTime(test: TestSummary): test is TimeGivingTest {
 
 /**
  * Speed of the coating under its film, not the advised seconds: those hold the film's density as it was known that day.
+ * Its doubt is the lookup's: without what all tests of the tablet share.
  */
 function driftTest(test: TimedTest | undefined): DriftTest[] {
-  if (test === undefined || test.shoulderLogH === null || test.sigmaLogH === null) return [];
-  const { id, madeAt, shoulderLogH, sigmaLogH, batchId } = test;
-  return [{ id, madeAt, logSeconds: shoulderLogH, sigmaLogSeconds: sigmaLogH, batchId }];
+  const sigmaLogSeconds = test === undefined ? null : sigmaBesideTablet(test);
+  if (test === undefined || test.shoulderLogH === null || sigmaLogSeconds === null) return [];
+  const { id, madeAt, shoulderLogH, batchId } = test;
+  return [{ id, madeAt, logSeconds: shoulderLogH, sigmaLogSeconds, batchId }];
 }
 
 /** Whether a test was made after every change that was noted for its light, paper or coating. */

@@ -169,6 +169,15 @@ export function studioObservations({ tests, prints, lamps, films }: StudioRecord
   return [...told, ...prints.flatMap((print) => printObservation(print, lampOf.get(print.lampId), litFilm))];
 }
 
+/**
+ * Standard uncertainty of a test's shoulder beside what all tests of its tablet share [log10]: by it tests of one
+ * tablet are held against each other. Null without a time.
+ */
+export function sigmaBesideTablet(test: TimedTest): number | null {
+  if (test.shoulderLogH === null || test.sigmaLogH === null) return null;
+  return splitSigma(test, test.shoulderLogH, test.sigmaLogH).own;
+}
+
 /** The part of a test's uncertainty that all tests of its tablet share, and the rest. */
 function splitSigma(
   test: TimedTest,

@@ -26,14 +26,25 @@ const summary = ({ logSeconds: _logSeconds, ...changes }: Made): TestSummary => 
   ...changes,
 });
 
-const timed = ({ id, madeAt, logSeconds = 2.7 }: Made) =>
-  [id, { id, madeAt, shoulderLogH: logSeconds, sigmaLogH: 0.02 } as TimedTest] as const;
+const timed = ({ id, madeAt, logSeconds = 2.7 }: Made, tabletSigmaLogH: number | null = null, sigmaLogH = 0.02) =>
+  [
+    id,
+    {
+      id,
+      madeAt,
+      shoulderLogH: logSeconds,
+      sigmaLogH,
+      tabletKind: "transmission",
+      tabletSigmaLogH,
+      exposureSeconds: 600,
+    } as TimedTest,
+  ] as const;
 
 function combinations(newestFirst: readonly Made[], changes: Partial<BoxTests> = {}) {
   return boxCombinations({
     tests: newestFirst.map(summary),
     standings: new Map(),
-    timed: new Map(newestFirst.map(timed)),
+    timed: new Map(newestFirst.map((made) => timed(made))),
     leftOut: new Set<string>(),
     changes: [],
     usualDistanceMm: 150,
@@ -113,5 +124,19 @@ describe("boxCombinations", () => {
     expect(combinations(three, { standings })[0]?.retest).toMatchObject({ atLampHours: 340, isOverdue: false });
     expect(combinations(three)[0]?.retest.atLampHours).toBeNull();
     expect(combinations(three, { at: "2027-06-01T10:00:00Z" })[0]?.retest.isOverdue).toBe(true);
+  });
+
+  it("holds tests of one tablet against each other without the tablet's error, which moves them alike", () => {
+    const made = [2.85, 2.7, 2.71, 2.69, 2.7, 2.71, 2.69].map((logSeconds, i) => ({
+      id: `t${i}`,
+      madeAt: may(20 - 2 * i),
+      logSeconds,
+    }));
+    const withTablet = (tabletSigma: number | null): BoxTests["timed"] =>
+      new Map(made.map((each) => timed(each, tabletSigma, 0.05)));
+    const isOdd = (tabletSigma: number | null): boolean | undefined =>
+      combinations(made, { timed: withTablet(tabletSigma) })[0]?.drift?.isNewestOdd;
+    expect(isOdd(0.047)).toBe(true);
+    expect(isOdd(null)).toBe(false);
   });
 });
