@@ -11,10 +11,11 @@ import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import type { Raster } from "./decode/decode.ts";
 import { frameMarked, type FramedStrip } from "./find/framed-strip.ts";
 import { combFit, isGoodComb, usualCounts } from "./find/other-count.ts";
-import { cornersOfCourse, stripOf } from "./find/place-strip.ts";
+import { cornersOfCourse, stripOf, tonesBeside } from "./find/place-strip.ts";
+import { stripBand } from "./find/strip-band.ts";
 import { smoothed, type Field } from "./find/smoothed-field.ts";
 import { smallPicture, type PictureBox } from "./find/small-picture.ts";
-import { smallToFrame } from "./find/strip-frame.ts";
+import { frameOfCorners, smallToFrame } from "./find/strip-frame.ts";
 import { numberings, type Numbering } from "./find/strip-numbering.ts";
 import { darkFirst, fieldToSearch, inStepOrder } from "./find-tablet.ts";
 
@@ -56,9 +57,11 @@ const leastIdentity = 0.6;
 /** A strip that falls by less than this (log10) shows nothing to settle on. */
 const leastFall = 0.1;
 
+/** Tones beyond both long edges that follow the steps' own by more than this lie in the strip. */
+const followedInside = 0.5;
+
 /** Settles marked corners on the picture. Their confidence is 1 unless the picture speaks against them. */
 export function settleCorners(raster: Raster, marked: Corners, tablet: Tablet): SettledCorners {
-  const kept: SettledCorners = { corners: marked, confidence: 1, warnings: [] };
   const inDoubt = (warning: StripWarning): SettledCorners => ({
     corners: marked,
     confidence: doubted,
@@ -66,7 +69,7 @@ export function settleCorners(raster: Raster, marked: Corners, tablet: Tablet): 
   });
   const steps = stepInputs(tablet).length;
   const first = darkFirst(tablet);
-  if (first === null || steps < 3) return kept;
+  if (first === null || steps < 3) return { corners: marked, confidence: 1, warnings: [] };
   const box = boxRound(marked, raster);
   const small = smallPicture(raster, longSide, box);
   const inSmall = ([x, y]: PointPx): PointPx => [(x - box.left) / small.factor, (y - box.top) / small.factor];
@@ -78,13 +81,18 @@ export function settleCorners(raster: Raster, marked: Corners, tablet: Tablet): 
     const looksLike = betterCount(field, corners, steps, framed);
     if (looksLike !== null) return inDoubt({ code: "looks-like-other-count", declared: steps, looksLike });
   }
-  if (framed === null) return kept;
+  // Marks that nothing settles are good enough, unless the steps go on beyond both of their long edges.
+  const kept = (): SettledCorners =>
+    goOnBeside(field, corners, steps)
+      ? inDoubt({ code: "corners-doubted" })
+      : { corners: marked, confidence: 1, warnings: [] };
+  if (framed === null) return kept();
   const near = stripNear(framed, corners, steps);
-  if (near === "none") return kept;
+  if (near === "none") return kept();
   if (near === "elsewhere") return inDoubt({ code: "corners-doubted" });
   const settled = settledOn(framed, near, steps);
   const judged = judgedAgainst(framed, { corners, settled, near, steps });
-  if (judged === "good") return kept;
+  if (judged === "good") return kept();
   if (judged === "implausible") return inDoubt({ code: "corners-doubted" });
   const clamp = (value: number, most: number) => Math.min(Math.max(value, 0), most);
   const inside = ofEachCorner(inStepOrder(ofEachCorner(settled, inPicture), first), ([x, y]): PointPx => [
@@ -93,6 +101,15 @@ export function settleCorners(raster: Raster, marked: Corners, tablet: Tablet): 
   ]);
   const movedPx = Math.max(...inside.map(([x, y], i) => Math.hypot(x - marked[i]![0], y - marked[i]![1])));
   return { corners: inside, confidence: 1, warnings: [{ code: "corners-settled", movedPx }] };
+}
+
+/** Whether the steps go on beyond both long edges of a marked strip. @param corners small pixels, the dark end first */
+function goOnBeside(field: Field, corners: Corners, steps: number): boolean {
+  const frame = frameOfCorners(corners, field);
+  const toSmall = homographyFromCorners(corners);
+  const placeOf = (k: number): number => smallToFrame(frame, ...mapPoint(toSmall, k / steps, 0.5))[0];
+  const band = stripBand(field, frame, (placeOf(steps) - placeOf(0)) / steps);
+  return Math.min(...tonesBeside(band, placeOf, steps)) > followedInside;
 }
 
 /** The strip that the picture shows near the marked one, and where the marks lie along it [small px]. */

@@ -78,6 +78,23 @@ describe("marked corners", () => {
     expect(worst(reds, exact.reds)).toBeLessThan(0.02);
   });
 
+  it("inside a strip whose steps run into one another, are doubted; on its edges they are not", async () => {
+    const soft: StripPicture = {
+      ...plain,
+      over: (u, v) => (u < 0 || u >= 1 || v < 0 || v >= 1 ? null : [1.3 * (1 - u), 0.55 * (1 - u), 0.2 * (1 - u)]),
+    };
+    const inside: Corners = [
+      [140, 147],
+      [980, 147],
+      [980, 183],
+      [140, 183],
+    ];
+    expect((await readAt(soft, truth)).codes).not.toContain("corners-doubted");
+    const { location, codes } = await readAt(soft, inside);
+    expect(codes).toContain("corners-doubted");
+    expect(location.confidence).toBeLessThan(0.5);
+  });
+
   it("when half of the strip is marked, are doubted or asked for again", async () => {
     const { location, codes } = await readAt(blue, [
       [140, 120],

@@ -91,7 +91,7 @@ export function stripOf(
       foretoldSigmaSteps: best.foretoldSigmaSteps,
       foretoldOffSteps: best.foretoldOffSteps,
       ...sharesOfRows(framed),
-      besideTone: toneBeside(band, (k) => course.at(k).s, steps),
+      besideTone: Math.max(...tonesBeside(band, (k) => course.at(k).s, steps)),
       cornerSigmaSteps: Math.max(...[0, steps].map(cornerSigma)),
       fallingShare:
         longestFall(
@@ -133,21 +133,21 @@ function sharesOfRows({
 const toneNoise = 0.03;
 
 /**
- * How the tones just beyond a long edge follow those of the steps beside them: 0 on paper or in one coating, 1 where
- * the steps go on beyond the edge; the more alike of the two sides.
+ * How the tones just beyond either long edge follow those of the steps beside them: 0 on paper or in one coating, 1
+ * where the steps go on beyond the edge.
+ * @param placeOf place along the strip of boundary k, from 0 at the dark end [small px]
  */
-function toneBeside(band: StripBand, placeOf: (k: number) => number, steps: number): number {
+export function tonesBeside(band: StripBand, placeOf: (k: number) => number, steps: number): [number, number] {
   const cells = Array.from({ length: steps }, (_, k) => [placeOf(k + 0.25), placeOf(k + 0.75)] as const);
   const tonesOf = (sums: Float64Array): number[] => cells.map(([from, to]) => meanAlong(band, sums, from, to));
   const inside = tonesOf(band.sums);
-  return Math.max(
-    ...band.beside.map((sums) => {
-      const pairs = tonesOf(sums).flatMap((tone, k) =>
-        Number.isNaN(tone) || Number.isNaN(inside[k]!) ? [] : [[inside[k]!, tone, 1] as const],
-      );
-      return pairs.length < 3 ? 0 : robustHeldLine(pairs, 10, toneNoise)[1];
-    }),
-  );
+  const followed = (sums: Float64Array): number => {
+    const pairs = tonesOf(sums).flatMap((tone, k) =>
+      Number.isNaN(tone) || Number.isNaN(inside[k]!) ? [] : [[inside[k]!, tone, 1] as const],
+    );
+    return pairs.length < 3 ? 0 : robustHeldLine(pairs, 10, toneNoise)[1];
+  };
+  return [followed(band.beside[0]), followed(band.beside[1])];
 }
 
 /** Corners of a strip whose boundaries lie at given places along its frame, the dark end first [small px]. */
