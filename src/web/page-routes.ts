@@ -5,6 +5,7 @@ import { bluesRoutes } from "#src/web/blues/routes.ts";
 import { comparisonPageRoutes } from "#src/web/comparisons/routes.ts";
 import { exposurePageRoutes } from "#src/web/exposures/routes.ts";
 import { evennessPageRoutes } from "#src/web/evenness/routes.ts";
+import { mapDownloadRoutes } from "#src/web/evenness/map-downloads.ts";
 import { firstTestRoutes } from "#src/web/first-test/routes.ts";
 import { helpRoutes } from "#src/web/help/routes.ts";
 import { homeRoutes } from "#src/web/home/routes.ts";
@@ -56,6 +57,7 @@ export function pageRoutes(tools: Tools): Router {
   router.use(showcaseRoutes());
   router.use(reportRoutes(tools));
   router.use(curveDownloadRoutes(tools));
+  router.use(mapDownloadRoutes(tools));
   router.use(evennessPageRoutes(tools));
   router.use(objectPageRoutes(tools));
   router.use(safePageRoutes(tools));

@@ -173,6 +173,14 @@ describe("the evenness page", () => {
       .send({ lampId: materials.lampId, mapId: id, rangeStops: "0.01", evenShare: "1" })
       .expect(303);
     expect(store.lamps.get(materials.lampId).evenness).toMatchObject({ rangeStops: 0.42, evenShare: 0.37, mapId: id });
+    const page = (await request(app).get(`/studio/boxes/${materials.lampId}`).expect(200)).text;
+    for (const kind of ["png", "svg", "csv"]) expect(page).toContain(`href="/evenness/maps/${id}.${kind}"`);
+    const svg = await request(app).get(`/evenness/maps/${id}.svg`).expect(200).expect("content-type", /svg/);
+    expect(svg.body.toString()).toContain("bed-label");
+    const csv = await request(app).get(`/evenness/maps/${id}.csv`).expect(200).expect("content-type", /csv/);
+    const map = store.evennessMaps.find(id);
+    expect(csv.text.trim().split("\r\n")).toHaveLength(1 + (map?.stops.length ?? 0));
+    await request(app).get("/evenness/maps/gone.csv").expect(404);
     expect((await request(app).get(`/studio/boxes/${materials.lampId}`)).text).toContain("0.42 stop");
   });
 
