@@ -134,7 +134,7 @@ export function identityConfidence(evidence: FindingEvidence, steps: number): nu
     keep(left.unexplained, share(evidence.unexplained / steps, 0.7, 0.35)),
     keep(left.fewBoundaries, share(evidence.boundaries, 1, Math.min(plentyBoundaries, Math.max(2, steps - 1)))),
     keep(left.boundariesBeyond, share(evidence.boundariesBeyond, 4, 1)),
-    keep(left.leaping, share(evidence.leapSteps, 0.16, 0.1)),
+    keep(left.leaping, share(evidence.leapSteps, 0.18, 0.13)),
     keep(left.uneven, share(evidence.residualSteps, 0.2, 0.08)),
     share(evidence.fallingShare, 0.6, 0.85),
     share(evidence.fall, 0.08, 0.3),
