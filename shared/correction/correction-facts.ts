@@ -36,6 +36,12 @@ export type CorrectionWarning =
   /** Numbers of the steps, rising. */
   | { readonly code: "tones-left-out"; readonly steps: readonly number[] }
   | { readonly code: "strip-not-inverted" }
+  /** What differs between a check sheet and the test that it was printed through, and that test's name. */
+  | {
+      readonly code: "check-of-other-materials";
+      readonly what: readonly ("lamp" | "support" | "coating" | "film")[];
+      readonly testName: string;
+    }
   /** A margin strip's patch, from 1 at its darkest end, and how much lighter it is than its neighbours let expect. */
   | { readonly code: "strip-patch-odd"; readonly patch: number; readonly byLightness: number }
   /** How many strips were read since the sheet, the doubtful one among them. */

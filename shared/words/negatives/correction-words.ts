@@ -22,7 +22,13 @@ const inkAdvice = {
   dense: "; less ink on the film would empty fewer",
 } as const;
 
+const materialWords = { lamp: "light", support: "paper or fabric", coating: "coating", film: "film" } as const;
+
 const correction: Sentences<CorrectionWarning> = {
+  "check-of-other-materials": ({ what, testName }) =>
+    `This check sheet was saved with another ${what.map((each) => materialWords[each]).join(", ")} than the test ` +
+    `that it was printed through, "${testName}". If that is a slip, change it on the test's page; if not, this curve ` +
+    "mixes the two.",
   "shadows-blocked": ({ fromLevel, toLevel, lightness, withinLightness }) =>
     `Grey levels ${Math.round(fromLevel)} to ${Math.round(toLevel)} all print as the darkest blue, L* ` +
     `${formatFixed(lightness, 1)} within ${withinLightness}: shadows as sent today are blocked there. The correction ` +

@@ -190,7 +190,8 @@ export function tonesOfLine(store: Tools["store"], line: readonly SavedTest[]): 
       const { target, sentLevels } = sentToSheet(store, test, first);
       sheet = pooledTones({ first, sentLevels, second: own.tones });
       strips = [];
-      pooled = { tones: sheet, warnings: own.warnings, through: { test: before, target, sentLevels } };
+      const warnings = [...own.warnings, ...otherMaterials(before, test)];
+      pooled = { tones: sheet, warnings, through: { test: before, target, sentLevels } };
     } else {
       const { target, levels } = negative;
       strips = [...strips, { sentLevels: levels, tones: own.tones }];
@@ -203,6 +204,14 @@ export function tonesOfLine(store: Tools["store"], line: readonly SavedTest[]): 
   }
   if (pooled === null) throw new RangeError("A line of sheets holds one test at least.");
   return pooled;
+}
+
+/** Whether a check sheet was saved with other materials than the test that it was printed through: a slip, mostly. */
+function otherMaterials(before: SavedTest, { request }: SavedTest): CorrectionWarning[] {
+  const what = (["lamp", "support", "coating", "film"] as const).filter(
+    (each) => (before.request[`${each}Id`] ?? null) !== (request[`${each}Id`] ?? null),
+  );
+  return what.length === 0 ? [] : [{ code: "check-of-other-materials", what, testName: sheetName(before) }];
 }
 
 /** What the film printer was sent for a check sheet, whose correction came from `first`. */

@@ -87,6 +87,18 @@ describe("a sheet printed through a curve", () => {
     expect(refined).toMatch(/Refined from<\/dt><dd>[^<]+, and [^<]+<\/dd>/);
   });
 
+  it("saved with another light than the test that it was printed through, is told so and what to change", async () => {
+    const id = await saveCheckSheet(store, { printedFor: "lightness" });
+    const codes = async (): Promise<string[]> =>
+      ((await curveOf(id)).warnings as { code: string }[]).map(({ code }) => code);
+    expect(await codes()).not.toContain("check-of-other-materials");
+    const other = store.lamps.create({ name: "Other box", notes: "", kind: "led", archived: false }).id;
+    const test = store.tests.get(id);
+    store.transaction(() => store.tests.replace(id, { ...test, request: { ...test.request, lampId: other } }));
+    expect(await codes()).toContain("check-of-other-materials");
+    expect(await page(`/tests/${id}/correction`)).toContain("This check sheet was saved with another light than");
+  });
+
   it("a first sheet's curve is not called refined", async () => {
     const { id } = await saveLevelsTest(store);
     expect(await page(`/tests/${id}/correction`)).not.toContain("This curve is refined");
