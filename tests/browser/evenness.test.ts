@@ -133,7 +133,7 @@ describe.skipIf(executablePath === undefined)("mapping a bed from several tablet
     await field("tablets.3.backMm").fill(String(truth.tablets[3]?.backMm));
   });
 
-  it("draws a map whose range holds the truth, and keeps it with the box", async () => {
+  it("draws a map whose range holds the truth, which tells its figures, and keeps it with the box", async () => {
     await page.getByRole("button", { name: "Draw the map" }).click();
     await page.waitForSelector(".evenness-map");
     const [, range, lower, upper] =
@@ -142,6 +142,7 @@ describe.skipIf(executablePath === undefined)("mapping a bed from several tablet
     expect(Number(upper)).toBeGreaterThan(truth.worstToBestStops);
     expect(await page.locator(".bed-spot").count()).toBe(5);
     expect(await page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")).toBe(0);
+    await tellsItsFigures(page);
     await page.getByRole("button", { name: "Keep with Box One" }).click();
     expect(await page.locator("main").innerText()).toContain(`differed by ${range} stop`);
   });
@@ -150,3 +151,20 @@ describe.skipIf(executablePath === undefined)("mapping a bed from several tablet
     expect(errors).toEqual([]);
   });
 });
+
+/** The light at a place under the pointer, and beside it by the arrow keys. */
+async function tellsItsFigures(page: Page): Promise<void> {
+  const told = () => page.locator(".evenness-map [data-plot-reading]").innerText();
+  const drawing = page.locator(".evenness-map svg");
+  const box = await drawing.boundingBox();
+  await drawing.hover({ position: { x: (box?.width ?? 0) * 0.51, y: (box?.height ?? 0) * 0.02 } });
+  const [, row, place, columns] =
+    /^Row (\d+) of \d+: place (\d+) of (\d+), [-−]?[\d.]+ stop, \d+ %$/.exec(await told()) ?? [];
+  expect(row).toBe("1");
+  expect(Number(place)).toBe(Number(columns) / 2 + 1);
+  await drawing.focus();
+  await page.keyboard.press("ArrowRight");
+  expect(await told()).toContain(`place ${Number(place) + 1} of`);
+  await page.keyboard.press("ArrowDown");
+  expect(await told()).toMatch(new RegExp(`^Row 2 of \\d+: place ${Number(place) + 1} of`));
+}

@@ -3,6 +3,7 @@ import { formatFixed, formatShare, formatStops } from "#shared/format/number.ts"
 import type { Evenness, SavedEvenness } from "#shared/schema/evenness.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import type { StoreReader } from "#src/store/store.ts";
+import { mapReading } from "./map-reading.ts";
 
 /** Width of the drawn map in its own units; its height follows the bed. */
 const drawnWidth = 720;
@@ -68,6 +69,7 @@ export function evennessMapView(store: StoreReader, map: SavedEvenness, lampId: 
             percent: formatShare(2 ** place.stops),
           }))
         : [],
+    reading: mapReading(map),
     mapId: map.id,
     lamp: lamp === undefined ? null : { id: lamp.id, name: lamp.name },
   };
