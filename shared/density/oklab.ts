@@ -1,4 +1,6 @@
 // A space in which one hue stays one hue, whatever its lightness: for giving a colour another lightness.
+import { transformed, type Matrix3, type Vector3 } from "./matrix.ts";
+
 /** Lightness (0-1), chroma (0 grey) and hue [°] of a colour. */
 export interface LightnessChromaHue {
   readonly lightness: number;
@@ -6,34 +8,22 @@ export interface LightnessChromaHue {
   readonly hueDegrees: number;
 }
 
-type Triple = readonly [number, number, number];
-type Matrix = readonly [Triple, Triple, Triple];
-
-const conesFromSrgb: Matrix = [
-  [0.4122214708, 0.5363325363, 0.0514459929],
-  [0.2119034982, 0.6806995451, 0.1073969566],
-  [0.0883024619, 0.2817188376, 0.6299787005],
+// Source: ottosson-2020
+const conesFromSrgb: Matrix3 = [
+  0.4122214708, 0.5363325363, 0.0514459929, 0.2119034982, 0.6806995451, 0.1073969566, 0.0883024619, 0.2817188376,
+  0.6299787005,
 ];
-const labFromCones: Matrix = [
-  [0.2104542553, 0.793617785, -0.0040720468],
-  [1.9779984951, -2.428592205, 0.4505937099],
-  [0.0259040371, 0.7827717662, -0.808675766],
+const labFromCones: Matrix3 = [
+  0.2104542553, 0.793617785, -0.0040720468, 1.9779984951, -2.428592205, 0.4505937099, 0.0259040371, 0.7827717662,
+  -0.808675766,
 ];
-const conesFromLab: Matrix = [
-  [1, 0.3963377774, 0.2158037573],
-  [1, -0.1055613458, -0.0638541728],
-  [1, -0.0894841775, -1.291485548],
+const conesFromLab: Matrix3 = [
+  1, 0.3963377774, 0.2158037573, 1, -0.1055613458, -0.0638541728, 1, -0.0894841775, -1.291485548,
 ];
-const srgbFromCones: Matrix = [
-  [4.0767416621, -3.3077115913, 0.2309699292],
-  [-1.2684380046, 2.6097574011, -0.3413193965],
-  [-0.0041960863, -0.7034186147, 1.707614701],
+const srgbFromCones: Matrix3 = [
+  4.0767416621, -3.3077115913, 0.2309699292, -1.2684380046, 2.6097574011, -0.3413193965, -0.0041960863, -0.7034186147,
+  1.707614701,
 ];
-
-function product(matrix: Matrix, [x, y, z]: Triple): Triple {
-  const row = ([a, b, c]: Triple): number => a * x + b * y + c * z;
-  return [row(matrix[0]), row(matrix[1]), row(matrix[2])];
-}
 
 /**
  * Oklab's lightness, chroma and hue of linear light.
@@ -41,9 +31,9 @@ function product(matrix: Matrix, [x, y, z]: Triple): Triple {
  * @returns lightness 0-1, chroma from 0, hue [°] from 0 up to 360
  * Source: ottosson-2020
  */
-export function oklchFromLinearSrgb(linear: Triple): LightnessChromaHue {
-  const [l, m, s] = product(conesFromSrgb, linear);
-  const [lightness, a, b] = product(labFromCones, [Math.cbrt(l), Math.cbrt(m), Math.cbrt(s)]);
+export function oklchFromLinearSrgb(linear: Vector3): LightnessChromaHue {
+  const [l, m, s] = transformed(conesFromSrgb, linear);
+  const [lightness, a, b] = transformed(labFromCones, [Math.cbrt(l), Math.cbrt(m), Math.cbrt(s)]);
   return {
     lightness,
     chroma: Math.hypot(a, b),
@@ -56,8 +46,8 @@ export function oklchFromLinearSrgb(linear: Triple): LightnessChromaHue {
  * @returns linear light of the sRGB primaries; outside 0-1 where sRGB does not hold the colour
  * Source: ottosson-2020
  */
-export function linearSrgbFromOklch({ lightness, chroma, hueDegrees }: LightnessChromaHue): Triple {
+export function linearSrgbFromOklch({ lightness, chroma, hueDegrees }: LightnessChromaHue): Vector3 {
   const hue = (hueDegrees * Math.PI) / 180;
-  const [l, m, s] = product(conesFromLab, [lightness, chroma * Math.cos(hue), chroma * Math.sin(hue)]);
-  return product(srgbFromCones, [l ** 3, m ** 3, s ** 3]);
+  const [l, m, s] = transformed(conesFromLab, [lightness, chroma * Math.cos(hue), chroma * Math.sin(hue)]);
+  return transformed(srgbFromCones, [l ** 3, m ** 3, s ** 3]);
 }
