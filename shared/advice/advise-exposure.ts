@@ -113,7 +113,7 @@ function withVerdict({
   const isThroughFilm = terms.filmDensity > 0 || terms.filmInTest;
   const reasons: AdviceReason[] = [{ code: "time", seconds, lowerSeconds, upperSeconds, targetShare, isThroughFilm }];
   if (curve.points.toe === null) reasons.push({ code: "no-white-step" });
-  const depthLost = depthLostWithin(curve, { targetShare, shoulder, half });
+  const depthLost = depthLostWithin(curve, { targetShare, shoulderLogH: shoulder, halfLogH: half });
   if (half > widestLogH && depthLost !== null)
     reasons.push({ code: "range-wide-but-flat", stops: stopsFromLogH(half), depthLost });
   else if (half > widestLogH) {

@@ -18,10 +18,10 @@ const seenBeyondLogH = 0.15;
  */
 export function depthLostWithin(
   curve: Curve,
-  { targetShare, shoulder, half }: { targetShare: number; shoulder: number; half: number },
+  { targetShare, shoulderLogH, halfLogH }: { targetShare: number; shoulderLogH: number; halfLogH: number },
 ): number | null {
   const highest = curve.samples.at(-1)!.logH;
-  const isSeen = curve.reversalFromLogH !== null || shoulder + half + seenBeyondLogH <= highest;
-  const lost = targetShare - shareAt(curve, shoulder - half);
-  return isSeen && half <= widestFlatLogH && lost <= mostDepthLost ? lost : null;
+  const isSeen = curve.reversalFromLogH !== null || shoulderLogH + halfLogH + seenBeyondLogH <= highest;
+  const lost = targetShare - shareAt(curve, shoulderLogH - halfLogH);
+  return isSeen && halfLogH <= widestFlatLogH && lost <= mostDepthLost ? lost : null;
 }

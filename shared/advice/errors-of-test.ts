@@ -17,6 +17,8 @@ export type CoatingEvenness = Pick<SystematicErrors, "coatingGradient" | "coatin
  * is seen. Common practice, no source.
  */
 const badCoating = 2.5;
+/** A climb seen over less log exposure than this tells no steeper one. Common practice, no source. */
+const shortestClimbLogH = 0.05;
 
 /** How even the coating is where the request says it; a gradient alone brings a bow of the usual proportion. */
 export function toldEvenness({ coatingGradientShare, coatingBowShare }: TestRequest): CoatingEvenness | undefined {
@@ -88,7 +90,7 @@ export function coatingShown({ request, reading, usable, coatingEvenness, isPair
   return coatingBeside(patches, {
     channel: request.channel,
     darkest,
-    stillClimbing: climb / Math.max(stretchLogH, 0.05) / darkest,
+    stillClimbing: climb / Math.max(stretchLogH, shortestClimbLogH) / darkest,
     sizes: coatingEvenness ?? {
       coatingGradient: badCoating * usualCoating.coatingGradient,
       coatingBow: badCoating * usualCoating.coatingBow,

@@ -18,9 +18,9 @@ export interface OwnBlues {
 
 /** Tones told of a print. */
 const toneCount = 9;
-/** Fewer good steps than this tell no scale of tones. */
+/** Fewer good steps than this tell no scale of tones. Common practice, no source. */
 const fewestSteps = 4;
-/** A step must be this much darker than paper (red density) before its hue is one. */
+/** A step must be this much darker than paper (red density) before its hue is one. Common practice, no source. */
 const leastDensity = 0.5;
 /** Hues that are called blue, and the least chroma. Source: common practice, no source. */
 const blue = { from: 200, to: 300, leastChroma: 0.03 };

@@ -7,13 +7,15 @@ import type { MarginCell } from "./paper-cells.ts";
 
 /** Coating beside the strip got the whole exposure: paler than this share of the darkest step, it is none. */
 const palestShare = 0.7;
-/** Patches that are not one surface, or partly outside the picture. */
+/** Patches that are not one surface, or partly outside the picture. Common practice, no source. */
 const mostSpreadShare = 0.1;
 const leastInsideShare = 0.9;
 /** So many patches of one band are enough of it; further out the brushed edge comes near. */
 const fewestPatches = 6;
 /** Densities of red light beyond this are lost in rounding. */
 const mostDensity = 2.6;
+/** What rounding and the field of light leave unsure of a patch at least [density]. Common practice, no source. */
+const leastSigmaDensity = 0.002;
 
 /**
  * The nearest band of exposed coating on either long side; empty where paper, or anything else, begins at the strip.
@@ -47,6 +49,6 @@ function patchOf(cell: MarginCell, side: BesidePatch["side"], field: LightField)
     side,
     red: densityFromReflectance(red / paper[0]!),
     visual: densityFromReflectance(luminance / paperLuminance),
-    sigma: Math.hypot(cell.sigma * Math.LOG10E, 0.002),
+    sigma: Math.hypot(cell.sigma * Math.LOG10E, leastSigmaDensity),
   };
 }
