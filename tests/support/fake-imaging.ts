@@ -12,6 +12,15 @@ export interface FakeImaging extends ImagingPool {
   readonly keptAs: (string | undefined)[];
 }
 
+/** A made-up preview of a strip's picture. */
+export const preview = (): Preview => ({
+  jpeg: new Uint8Array([0xff, 0xd8]),
+  fullWidth: 640,
+  fullHeight: 200,
+  width: 640,
+  height: 200,
+});
+
 export function fakeImaging(answers: Partial<Record<ImagingJobName, (job: unknown) => unknown>> = {}): FakeImaging {
   const asked: ImagingJobName[] = [];
   const keptAs: (string | undefined)[] = [];

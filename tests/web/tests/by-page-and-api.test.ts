@@ -12,20 +12,12 @@ import { measureReading } from "#src/imaging/measure-reading.ts";
 import { printAndPhotograph } from "../../bench/closed-loop/print-and-photograph.ts";
 import { evenPrintDensity, inventStudio, lightnessOfPrint } from "../../bench/closed-loop/studio.ts";
 import { curveImaging, picturedCurve, shoulderAboveMiddle } from "../../support/curve-imaging.ts";
-import { fakeImaging } from "../../support/fake-imaging.ts";
+import { fakeImaging, preview } from "../../support/fake-imaging.ts";
 import { savedByApi, savedByForm, sendForm } from "../../support/save-by-page-and-api.ts";
 import { placesOfBothHalves } from "../../support/studios/places-of-both-halves.ts";
 import { saveSampleMaterials } from "../../support/studios/sample-records.ts";
 import { logistic, syntheticReading, tablet21 } from "../../support/studios/synthetic-test.ts";
 import { testApp } from "../../support/test-app.ts";
-
-const preview = () => ({
-  jpeg: new Uint8Array([0xff, 0xd8]),
-  fullWidth: 640,
-  fullHeight: 200,
-  width: 640,
-  height: 200,
-});
 
 // Made here, so that their folders last as long as the file's tests.
 const sheetStudio = testApp({

@@ -1,17 +1,9 @@
 // The new-test form as it greets someone who made tests before, and what it says when something is wrong.
 import request from "supertest";
 import { describe, expect, it } from "vitest";
-import { fakeImaging } from "../../support/fake-imaging.ts";
+import { fakeImaging, preview } from "../../support/fake-imaging.ts";
 import { sampleTestRecord, saveSampleMaterials, savePicture } from "../../support/studios/sample-records.ts";
 import { testApp } from "../../support/test-app.ts";
-
-const preview = () => ({
-  jpeg: new Uint8Array([0xff, 0xd8]),
-  fullWidth: 640,
-  fullHeight: 200,
-  width: 640,
-  height: 200,
-});
 
 async function savedTest(options: Parameters<typeof sampleTestRecord>[2] = {}) {
   const made = testApp({ imaging: fakeImaging({ preview }) });
