@@ -68,9 +68,9 @@ const correction: Sentences<CorrectionWarning> = {
     "the curve.",
   "strip-patch-odd": ({ patch, byLightness }) =>
     `Patch ${patch} of the strip, counted from its darkest end, is L* ${formatFixed(Math.abs(byLightness), 1)} ` +
-    `${byLightness > 0 ? "lighter" : "darker"} than its neighbours let expect: a speck, glare or a box beside its ` +
-    "patch. The curve has followed it a little. Look at the strip, take another photo or set its corners, and read " +
-    "it again.",
+    `${byLightness > 0 ? "lighter" : "darker"} than its neighbours let expect: a speck, glare, or a ` +
+    "corner set in the wrong place. The curve has followed it a little. Look at the strip, take another photo or " +
+    "set its corners, and read it again.",
   "strip-disagrees": ({ strips }) =>
     (strips > 1
       ? "This strip contradicts the sheet and the strips before it by more than prints usually differ"

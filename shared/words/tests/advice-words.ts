@@ -110,7 +110,7 @@ const reasons: Sentences<AdviceReason> = {
   "coating-beside": ({ share, sigmaShare }) =>
     "The blue coating beside the strip tells how the coating changes along it: " +
     `${formatFixed(Math.abs(share) * 100, 1)} % from the middle to an end (give or take ` +
-    `${formatFixed(sigmaShare * 200, 1)}). That is allowed for, and the range is narrower for it.`,
+    `${formatFixed(sigmaShare * 200, 1)}). That is allowed for.`,
   "next-sheet": ({ what, stops, stopsThen }) =>
     `What would tell most next: ${nextSheetWords[what]}. The next print's range, now ${formatFixed(stops, 2)} stop ` +
     `to either side, should then be about ${formatFixed(stopsThen, 2)}.`,
