@@ -72,10 +72,7 @@ export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTe
   if (shareAt(curve, lowest) >= targetShare) return testTooLong({ terms, lowest, why: { code: "past-shoulder" } });
   const tooShort = (why: AdviceReason) =>
     testTooShort({ terms, steps, channel: curve.channel, why, atLeast: boundLogH(curve, terms) });
-  const { isClimbing } = shoulderEvidence(
-    steps,
-    stepScatter(steps.map((step) => ({ ...step, sigmaLogH: 0, isFlagged: false }))),
-  );
+  const { isClimbing } = shoulderEvidence(steps, flatScatter(curve, steps));
   const mustSeeLogH = isClimbing && !isReversed ? seenBeyondClimbLogH : 0;
   if (shoulder === null)
     return tooShort(mustSeeLogH > 0 ? { code: "still-darkening" } : { code: "shoulder-beyond-strip", targetShare });
@@ -84,6 +81,15 @@ export function adviseExposure({ curve, terms }: { curve: Curve; terms: AdviceTe
   // Where even its range's end lies beyond the steps, the deepest blue is a guess of the shapes.
   if (!isReversed && shoulder + known.halfLogH + mustSeeLogH > highest) return tooShort({ code: "still-darkening" });
   return withVerdict({ curve, terms, shoulder, known });
+}
+
+/**
+ * How single steps scatter where the curve is nearly flat [density]. Among neighbours a few wide steps scatter by the
+ * curve's own bend, and about a curve that is too stiff by its misfit: the smaller of the two is neither.
+ */
+function flatScatter({ residualDensity }: Curve, steps: Curve["steps"]): number {
+  const amongNeighbours = stepScatter(steps.map((step) => ({ ...step, sigmaLogH: 0, isFlagged: false })));
+  return Math.min(amongNeighbours, residualDensity);
 }
 
 /** A time with its ranges, and whether they are narrow enough to print by. */

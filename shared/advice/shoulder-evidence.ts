@@ -1,4 +1,5 @@
 // Whether the measured steps show a shoulder, judged before any shape is fitted to them.
+import { usualGrainDensity } from "#shared/curve/coating-grain.ts";
 import type { FittedStep } from "#shared/schema/curve.ts";
 
 /**
@@ -8,8 +9,11 @@ import type { FittedStep } from "#shared/schema/curve.ts";
 const stretchLogH = 0.31;
 /** A climb counts when it exceeds its own standard error so many times. */
 const climbSigmas = 2;
-/** What is still to come, as a share of the depth reached: with more, the deepest blue may lie beyond the strip. */
-const mostRemainingShare = 0.025;
+/**
+ * What is still to come, as a share of the depth reached: with more, the deepest blue may lie beyond the strip. Below
+ * this it is no more than what the eye can tell of two deep blues side by side. Common practice, no source.
+ */
+const mostRemainingShare = 0.015;
 /** Where the climb hardly slows down, this much of it is taken to come again in each further stretch. */
 const mostKept = 0.8;
 
@@ -33,7 +37,8 @@ export interface ShoulderEvidence {
 
 /**
  * @param steps usable steps, rising logH, at least four
- * @param scatter of single steps about their neighbours, density
+ * @param scatter of single steps where the curve is nearly flat, density; each is taken to scatter at least by its own
+ *   uncertainty and the usual grain of a coating
  * Source: two standard errors, as for any trend: common practice, no source. What is still to come is the sum of a
  *   geometric series,
  * known as Aitken's delta-squared process, from memory.
@@ -61,7 +66,7 @@ export function shoulderEvidence(steps: readonly MeasuredStep[], scatter: number
 }
 
 function lineThrough(steps: readonly MeasuredStep[], scatter: number): { slope: number; slopeSigma: number } {
-  const weights = steps.map((step) => 1 / Math.max(step.sigma, scatter, 1e-3) ** 2);
+  const weights = steps.map((step) => 1 / Math.max(Math.hypot(step.sigma, usualGrainDensity), scatter) ** 2);
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   const mean = (of: (step: MeasuredStep) => number) =>
     steps.reduce((sum, step, i) => sum + weights[i]! * of(step), 0) / total;

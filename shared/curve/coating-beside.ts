@@ -24,6 +24,8 @@ const palestShare = 0.85;
 const darkestShare = 1.3;
 /** How far the coating beside the strip may change otherwise than under it, each side [share]. From rendered prints. */
 const sidewaysShare = 0.006;
+/** The square of that is known beforehand as well as from so many such differences. Common practice, no source. */
+const sidewaysKnown = 2;
 /** How much the light may differ along a strip, to an end [log H]. Common practice, no source. */
 const lightLogH = 0.02;
 /** Neighbouring patches are never taken to be more alike than this. Common practice, no source. */
@@ -68,23 +70,42 @@ export function coatingBeside(
   });
   if (sides.length === 0) return null;
   const light = Math.max(0, stillClimbing) * lightLogH;
-  const joined = (of: (side: SideLine) => Estimate) => {
-    const values = sides.map((side) => of(side));
-    const mean = values.reduce((sum, { value }) => sum + value, 0) / values.length;
-    const own = Math.hypot(...values.map(({ sigma }) => sigma)) / values.length;
-    const apart = Math.hypot(...values.map(({ value }) => value - mean)) / values.length;
-    const sideways = sidewaysShare / Math.sqrt(values.length);
-    return { value: mean, sigma: Math.hypot(own, Math.max(apart, sideways), light) };
-  };
-  const gradient = heldBy(
-    joined((side) => side.gradient),
-    sizes.coatingGradient,
-  );
-  const bow = heldBy(
-    joined((side) => side.bow),
-    sizes.coatingBow,
-  );
+  const gradients = sides.map((side) => side.gradient);
+  const bows = sides.map((side) => side.bow);
+  const sidewaysFactor = Math.sqrt(sidewaysVarianceFactor([gradients, bows]));
+  const joined = (values: readonly Estimate[], size: number) =>
+    heldBy(
+      {
+        value: meanOf(values),
+        sigma: Math.hypot(sidewaysFactor * Math.sqrt(expectedVariance(values)), light),
+      },
+      size,
+    );
+  const gradient = joined(gradients, sizes.coatingGradient);
+  const bow = joined(bows, sizes.coatingBow);
   return { gradient: gradient.value, gradientSigma: gradient.sigma, bow: bow.value, bowSigma: bow.sigma };
+}
+
+const meanOf = (values: readonly Estimate[]) => values.reduce((sum, { value }) => sum + value, 0) / values.length;
+
+/** Variance of the sides' mean about the change under the strip, as it is before the sides are held together. */
+function expectedVariance(values: readonly Estimate[]): number {
+  return values.reduce((sum, { sigma }) => sum + sigma ** 2 + sidewaysShare ** 2, 0) / values.length ** 2;
+}
+
+/**
+ * By how much the sides show the variance of their mean to be larger or smaller than expected: how far they lie apart,
+ * in slope and bow, tells of it with one degree of freedom each, beside what is known beforehand.
+ * @returns 1 where one side alone was seen
+ * Source: the mean of the inverse gamma distribution, conjugate to the variance of normal errors, from memory.
+ */
+function sidewaysVarianceFactor(pairs: readonly (readonly Estimate[])[]): number {
+  const seen = pairs.filter((values) => values.length === 2);
+  const squares = seen.map((values) => {
+    const [one, other] = values;
+    return ((one!.value - other!.value) / 2) ** 2 / expectedVariance(values);
+  });
+  return (sidewaysKnown + squares.reduce((sum, square) => sum + square, 0)) / (sidewaysKnown + seen.length);
 }
 
 interface Estimate {
