@@ -1,5 +1,5 @@
 // The averaged shapes as one curve, with its band and how sure the log exposure is at each share.
-import type { Curve, CurveSample, RangeSource, ShareSigma } from "#shared/schema/curve.ts";
+import type { Curve, CurveSample, ShareSigma } from "#shared/schema/curve.ts";
 import { studentT95 } from "#shared/statistics/student-t.ts";
 import {
   averagedDensities,
@@ -14,39 +14,12 @@ import { toeDensity } from "./curve-points.ts";
 import type { CurveStep } from "./curve-step.ts";
 import { bandAbout, keptShares, sampledLogH, type Drawn } from "./drawn-curve.ts";
 
-/**
- * The shape leaves more open than its linear uncertainty tells: with eleven steps the range would be a tenth too
- * narrow, with twenty-one or more a twenty-fifth. Tuned on simulated tests.
- */
-const coarseFactor = 1.1;
-const fineFactor = 1.04;
-const coarseSteps = 11;
-const fineSteps = 21;
-
 /** An uncertainty of log H beyond this is no knowledge at all. */
 const hopelessLogH = 3;
-/** Everything but the tablet as a whole, whose uncertainty is what it is said to be. */
-function inflated(
-  variances: ReadonlyMap<RangeSource, number>,
-  inflation: number,
-): { sigmaLogH: number; variances: NonNullable<ShareSigma["variances"]> } {
-  const parts = [...variances].map(([source, variance]) => ({
-    source,
-    variance: source === "tablet-scale-and-base" ? variance : inflation ** 2 * variance,
-  }));
-  return { sigmaLogH: Math.sqrt(parts.reduce((sum, part) => sum + part.variance, 0)), variances: parts };
-}
-
-function inflationFor(count: number): number {
-  const fine = Math.min(1, Math.max(0, (count - coarseSteps) / (fineSteps - coarseSteps)));
-  return coarseFactor + (fineFactor - coarseFactor) * fine;
-}
-
 /** The curve of the averaged shapes; where the shoulder falls, its maximum is what the rising steps reach. */
 export function drawAveragedShapes(average: AveragedShape, kept: readonly CurveStep[], isReversed: boolean): Drawn {
   const highest = kept[kept.length - 1]!.logH;
-  const inflation = inflationFor(kept.length);
-  const factor = studentT95(average.degreesOfFreedom) * inflation;
+  const factor = studentT95(average.degreesOfFreedom);
   const logHs = sampledLogH(kept);
   const samples = averagedDensities(average, logHs).map(({ value, sigma }, i): CurveSample =>
     bandAbout(logHs[i]!, value, factor * sigma),
@@ -58,7 +31,7 @@ export function drawAveragedShapes(average: AveragedShape, kept: readonly CurveS
     shape.asRead(parameters, parameters[0]! + netOf(shape, parameters));
   const sigmaAt = (share: (shape: FittedShape, parameters: readonly number[]) => number): number | null => {
     const { sigma } = averagedLogH(average, share);
-    return Number.isFinite(sigma) && sigma < hopelessLogH ? inflation * sigma : null;
+    return Number.isFinite(sigma) && sigma < hopelessLogH ? sigma : null;
   };
   const reachedNet = (shape: FittedShape, parameters: readonly number[]) =>
     shapeDensity(shape, parameters, highest) - parameters[0]!;
@@ -71,7 +44,8 @@ export function drawAveragedShapes(average: AveragedShape, kept: readonly CurveS
     return {
       share,
       logH: value > highest ? null : value,
-      ...inflated(variances, inflation),
+      sigmaLogH: sigma,
+      variances: [...variances].map(([source, variance]) => ({ source, variance })),
     };
   };
   const dMin = averagedQuantity(average, (_, parameters) => parameters[0]!).value;

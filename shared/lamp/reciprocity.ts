@@ -1,6 +1,6 @@
 // Whether half the light for twice the time gives the same print.
 import { SimpleLinearRegression } from "ml-regression";
-import { studentT95 } from "#shared/statistics/student-t.ts";
+import { effectiveDegrees, studentT95 } from "#shared/statistics/student-t.ts";
 import { relativeIrradiance, shapeOfLamp, shapeUncertaintyShare } from "./distance-change.ts";
 import type { DistanceTest } from "./distance-fit.ts";
 
@@ -45,7 +45,10 @@ export function reciprocityExponent(tests: readonly ReciprocityTest[], irradianc
   const scatter = residual / degrees / spread;
   const variance = scatter + (irradianceDoubtShare * m) ** 2;
   // The doubt of the lamp's shape is known, the scatter is judged from few tests: degrees of freedom of their sum.
-  const effective = scatter === 0 ? Infinity : (degrees * variance ** 2) / scatter ** 2;
+  const effective = effectiveDegrees([
+    { variance: scatter, degreesOfFreedom: degrees },
+    { variance: variance - scatter, degreesOfFreedom: Infinity },
+  ]);
   const half = studentT95(effective) * Math.sqrt(variance);
   return {
     exponent: -1 / m,

@@ -20,6 +20,23 @@ export function studentT95(degreesOfFreedom: number): number {
   return Math.exp(middle);
 }
 
+/** A part of a variance, and from how many independent differences it was judged; Infinity where it is known. */
+interface JudgedVariance {
+  readonly variance: number;
+  readonly degreesOfFreedom: number;
+}
+
+/**
+ * Degrees of freedom of a sum of independent variances, of which some are judged from the data and some are known.
+ * @returns Infinity where nothing was judged
+ * Source: Satterthwaite1946.
+ */
+export function effectiveDegrees(parts: readonly JudgedVariance[]): number {
+  const total = parts.reduce((sum, { variance }) => sum + variance, 0);
+  const judged = parts.reduce((sum, { variance, degreesOfFreedom }) => sum + variance ** 2 / degreesOfFreedom, 0);
+  return judged > 0 ? total ** 2 / judged : Infinity;
+}
+
 /** Probability that |t| exceeds the given value. */
 function twoSidedTail(t: number, degreesOfFreedom: number): number {
   return regularisedBeta(degreesOfFreedom / (degreesOfFreedom + t * t), degreesOfFreedom / 2, 0.5);

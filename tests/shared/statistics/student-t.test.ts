@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { studentT95 } from "#shared/statistics/student-t.ts";
+import { effectiveDegrees, studentT95 } from "#shared/statistics/student-t.ts";
 
 describe("studentT95", () => {
   // Printed table of Student's t, two-sided 95 %, three decimals: from memory, the same in every statistics handbook.
@@ -16,4 +16,15 @@ describe("studentT95", () => {
     expect(Math.abs(studentT95(freedom) - printed)).toBeLessThan(0.0006);
   });
   it("without degrees of freedom, refuses", () => expect(() => studentT95(0)).toThrow(RangeError));
+});
+
+describe("degrees of freedom of a sum of variances", () => {
+  const judged = (variance: number, degreesOfFreedom: number) => ({ variance, degreesOfFreedom });
+  // Closed forms of Satterthwaite's equation.
+  it("of one alone are its own", () => expect(effectiveDegrees([judged(0.3, 7)])).toBeCloseTo(7, 10));
+  it("of two equal ones are both together", () =>
+    expect(effectiveDegrees([judged(2, 9), judged(2, 9)])).toBeCloseTo(18, 10));
+  it("beside as much that is known, are four times as many", () =>
+    expect(effectiveDegrees([judged(2, 5), judged(2, Infinity)])).toBeCloseTo(20, 10));
+  it("where all is known, are without end", () => expect(effectiveDegrees([judged(2, Infinity)])).toBe(Infinity));
 });
