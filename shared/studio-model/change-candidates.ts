@@ -1,5 +1,6 @@
 // Where something may have changed that nobody noted: candidates for a step in the speed of a lamp, a support, a
 // coating or a batch.
+import { logSum } from "#shared/statistics/log-sum.ts";
 import { sparseSolve } from "#shared/statistics/sparse-cholesky.ts";
 import { batchKey, isAfter, isInScope, type ChangeEvent, type ChangeScope, type Observation } from "./observation.ts";
 import { solveSystem } from "./solve.ts";
@@ -173,11 +174,4 @@ function gapsOf(count: number, isMany: boolean): number[] {
   const older: number[] = [];
   for (let k = first - step; k >= 1; k -= step) older.push(k);
   return [...newest, ...older];
-}
-
-/** log of the sum of exponentials. */
-export function logSum(values: readonly number[]): number {
-  const most = Math.max(...values);
-  if (most === -Infinity) return -Infinity;
-  return most + Math.log(values.reduce((sum, value) => sum + Math.exp(value - most), 0));
 }

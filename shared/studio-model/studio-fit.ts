@@ -1,5 +1,6 @@
 // The studio's model: all tests and prints at once, over all plausible worlds and what may have changed unnoted.
-import { changeCandidates, logSum, type Candidate, type Touched } from "./change-candidates.ts";
+import { logSum } from "#shared/statistics/log-sum.ts";
+import { changeCandidates, type Candidate, type Touched } from "./change-candidates.ts";
 import type { ChangeEvent, Observation } from "./observation.ts";
 import type { Solution } from "./solve.ts";
 import { systemOf, systemWith, type System } from "./system.ts";

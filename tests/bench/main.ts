@@ -18,6 +18,7 @@ const sections: Readonly<Record<string, string>> = {
   speed: "speed.ts",
   "curve-coverage": "curve-coverage.ts",
   "studio-model": "studio/studio-model.ts",
+  alarms: "studio/alarms.ts",
   "model-speed": "studio/model-speed.ts",
   "uneven-beds": "studio/uneven-beds.ts",
   "same-material": "studio/same-material.ts",

@@ -1,24 +1,21 @@
-// The studio's model on invented studios: do its ranges hold, does it see a change, does it cry wolf.
+// The studio's model on invented studios: do its ranges hold.
 import { quantile } from "../statistics.ts";
-import { noticedWithKnownScatter, noticedWithUnknownScatter } from "./noticed-at-best.ts";
 import {
   addContradiction,
   addStudio,
   emptyCoverage,
-  streamOf,
   type Contradiction,
   type Coverage,
 } from "./studio-model-outcome.ts";
 import type { StudioPlan } from "./simulated-studios.ts";
 import type { Print } from "../main.ts";
 
-export const title = "the studio's model: ranges, changes, false alarms";
+export const title = "the studio's model: ranges";
 
 /** Reporting seeds; tuning was done below 10,000. */
 const firstSeed = 20_000;
 const studiosEach = 20;
 const contradictedStudios = 40;
-const streamsEach = 60;
 const scatters = [0.01, 0.02, 0.03, 0.05];
 const halfStop = 0.5 * Math.log10(2);
 
@@ -70,15 +67,6 @@ export async function run(print: Print): Promise<void> {
     );
   }
   reportContradiction(print);
-  print(
-    `\nOne combination again and again, ${streamsEach} streams each; a change of half a stop before the seventh test.`,
-  );
-  for (const isStudioKnown of [false, true]) {
-    for (const printScatter of scatters) {
-      for (const tails of ["normal", "heavy"] as const) reportStreams(print, { printScatter, tails, isStudioKnown });
-    }
-  }
-  reportBounds(print);
 }
 
 function reportContradiction(print: Print): void {
@@ -92,57 +80,4 @@ function reportContradiction(print: Print): void {
       `${wider(0.5)} (median), ${wider(0.9)} (90 %), ${wider(1)} (worst); goal below 10 %; tested held ` +
       `${held(sums.tested)}, untested ${held(sums.untested)}`,
   );
-}
-
-interface Streams {
-  readonly printScatter: number;
-  readonly tails: "normal" | "heavy";
-  readonly isStudioKnown: boolean;
-}
-
-function reportStreams(print: Print, { printScatter, tails, isStudioKnown }: Streams): void {
-  const seeds = Array.from({ length: streamsEach }, (_, i) => firstSeed + i);
-  const plan = { printScatter, tails, isStudioKnown };
-  const quiet = seeds.map((seed) => streamOf({ ...plan, seed, tests: 20 }));
-  const changed = seeds.map((seed, i) =>
-    streamOf({
-      ...plan,
-      seed,
-      tests: 9,
-      changeAt: 7,
-      change: i % 2 ? halfStop : -halfStop,
-      from: 7,
-      timedAt: isStudioKnown ? 0 : 8,
-    }),
-  );
-  const share = (count: number): string => percent(count / streamsEach);
-  print(
-    `scatter ${printScatter.toFixed(2)}, ${tails.padEnd(6)} tails` +
-      `${isStudioKnown ? ", told by other tests" : ""}: false alarm in 20 tests ` +
-      `${share(quiet.filter(({ alarms }) => alarms.length > 0).length)} (goal 5 %), ` +
-      `of a change alone ${share(quiet.filter(({ doubts }) => doubts.length > 0).length)} | noticed at once ` +
-      `${share(changed.filter(({ alarms }) => alarms.includes(7)).length)}, ` +
-      `within three ${share(changed.filter(({ alarms }) => alarms.length > 0).length)}` +
-      (isStudioKnown
-        ? ""
-        : ` | within 0.15 stop after two ` +
-          share(changed.filter(({ error }) => Math.abs(error) < 0.15 * Math.log10(2)).length)),
-  );
-}
-
-/** What no rule could pass: the goals stand beside it, and what the program reaches above. */
-function reportBounds(print: Print): void {
-  print("At best, after six tests, if 5 % of 20-test streams may cry wolf: at once, within three");
-  for (const printScatter of scatters) {
-    const change = { printScatter, step: halfStop, before: 6 };
-    const [known, unknown] = [noticedWithKnownScatter(change), noticedWithUnknownScatter(change, scatters)];
-    print(
-      `scatter ${printScatter.toFixed(2)}: ${percent(known.atOnce)}, ${percent(known.withinThree)} if it were known` +
-        ` | ${percent(unknown.atOnce)}, ${percent(unknown.withinThree)} by any rule that is told nothing of it`,
-    );
-  }
-}
-
-function percent(share: number): string {
-  return `${(100 * share).toFixed(0).padStart(3)} %`;
 }

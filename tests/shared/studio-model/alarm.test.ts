@@ -73,7 +73,9 @@ describe("what asks what changed", () => {
     expect(noticed(0.01, 7, 1)).toBeGreaterThan(0.7);
     expect(noticed(0.02, 7, 3)).toBeGreaterThan(0.95);
     expect(noticed(0.02, 12, 1)).toBeGreaterThan(0.75);
-    expect(noticed(0.03, 7, 3)).toBeGreaterThan(0.8);
+    expect(noticed(0.03, 7, 3)).toBeGreaterThan(0.88);
+    // Told a scatter of 0.05, the best rule found with as few false cries notices 84 of 100.
+    expect(noticed(0.05, 7, 3)).toBeGreaterThan(0.68);
   });
 
   it.each([0.01, 0.02, 0.03, 0.05])(
