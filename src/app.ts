@@ -77,6 +77,8 @@ export function createApp(dependencies: Dependencies): Express {
   app.locals.uploadRoom = uploadRoom();
   app.set("view engine", "ejs");
   app.set("views", join(settings.rootDir, "views"));
+  // Templates are read once, whatever the environment says: half of a page's time went into reading them anew.
+  app.enable("view cache");
   app.disable("x-powered-by");
   app.use(helmet(contentPolicy));
   app.use(whoMaySpeak(settings));

@@ -45,6 +45,17 @@ export function placeLabel({ name, region, country }: NamedPlace): string {
   return [name, region === name ? "" : region, country].filter((part) => part !== "").join(", ");
 }
 
+/** A place with the words of its name, ready to be looked for. */
+export interface SpelledPlace {
+  readonly place: NamedPlace;
+  readonly nameWords: readonly string[];
+}
+
+/** Places made ready for `placesNamed`: thousands of names are taken apart once, not at every look. */
+export function spelledPlaces(places: Iterable<NamedPlace>): SpelledPlace[] {
+  return Array.from(places, (place) => ({ place, nameWords: plainWords(place.name) }));
+}
+
 export interface FoundPlace {
   readonly place: NamedPlace;
   /** Whether all of its name was typed, not only how it begins. */
@@ -59,13 +70,12 @@ export interface FoundPlace {
  * @param most how many are given at most
  * @returns places whose whole name was typed first, then those with more people
  */
-export function placesNamed(places: Iterable<NamedPlace>, text: string, most = 8): FoundPlace[] {
+export function placesNamed(places: Iterable<SpelledPlace>, text: string, most = 8): FoundPlace[] {
   const typed = plainWords(text);
   const [first] = typed;
   if (first === undefined) return [];
   const found: (FoundPlace & { readonly rank: number })[] = [];
-  for (const place of places) {
-    const name = plainWords(place.name);
+  for (const { place, nameWords: name } of places) {
     if (!name.some((word) => word.startsWith(first))) continue;
     const further = plainWords([place.region, place.country, ...place.shortNames].join(" "));
     if (!typed.every((word) => [...name, ...further].some((known) => known.startsWith(word)))) continue;

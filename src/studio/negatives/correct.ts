@@ -1,5 +1,5 @@
 // The tone curve of a test made with grey levels, and the conditions it is true for.
-import { correctionFromTones, solvedCorrection, usualPoints } from "#shared/correction/correction.ts";
+import { correctionFromTones, usualPoints } from "#shared/correction/correction.ts";
 import { tonesFromReading } from "#shared/correction/tones-from-reading.ts";
 import { isToned } from "#shared/correction/target-text.ts";
 import { tonedTarget } from "#shared/correction/toned-target.ts";
@@ -32,6 +32,7 @@ import { inPlainWords } from "#shared/words/trouble-words.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import { version } from "#src/version.ts";
 import type { Tools } from "#src/studio/tools.ts";
+import { keptCorrection } from "./kept-corrections.ts";
 
 export interface TestCorrection {
   readonly test: SavedTest;
@@ -68,7 +69,7 @@ export function correctionOfTest(
   const { tones, warnings } = tonesOfLine(store, line);
   const isVeilKnown = test.reading.sheet?.zero?.of !== "own-white";
   const { found, table } = inPlainWords(() =>
-    solvedCorrection({ tones, target: toneTargetOf(store, target), isVeilKnown, points }),
+    keptCorrection({ tones, target: toneTargetOf(store, target), isVeilKnown, points }),
   );
   return {
     test,

@@ -2,7 +2,14 @@
 import { cityMapping } from "city-timezones";
 import { coordinatePair, type CoordinatePair } from "#shared/format/coordinate-pair.ts";
 import { writtenFixed } from "#shared/format/number.ts";
-import { nearestPlace, placeLabel, placesNamed, type NamedPlace } from "#shared/sun/places/named-places.ts";
+import {
+  nearestPlace,
+  placeLabel,
+  placesNamed,
+  spelledPlaces,
+  type NamedPlace,
+  type SpelledPlace,
+} from "#shared/sun/places/named-places.ts";
 
 /** Farther than this from every town on the list, the clock of none is taken [km]. Our judgement. */
 const sameClockKm = 300;
@@ -42,6 +49,14 @@ export function gazetteer(): readonly NamedPlace[] {
   return list;
 }
 
+let spelled: readonly SpelledPlace[] | undefined;
+
+/** The gazetteer, its names taken apart. */
+function spelledGazetteer(): readonly SpelledPlace[] {
+  spelled ??= spelledPlaces(gazetteer());
+  return spelled;
+}
+
 /** A hundredth of a degree is a kilometre: closer than the sun can tell. */
 function hundredths(degrees: number): number {
   return Math.round(degrees * 100) / 100;
@@ -51,7 +66,7 @@ function hundredths(degrees: number): number {
 export function placesFor(text: string): ChosenPlace[] {
   const pair = coordinatePair(text);
   if (pair !== null) return [placeOfPair(pair)];
-  return placesNamed(gazetteer(), text).map(({ place }) => chosen(place));
+  return placesNamed(spelledGazetteer(), text).map(({ place }) => chosen(place));
 }
 
 /**
@@ -62,7 +77,7 @@ export function placesFor(text: string): ChosenPlace[] {
 export function placeFor(text: string): ChosenPlace | null {
   const pair = coordinatePair(text);
   if (pair !== null) return placeOfPair(pair);
-  const found = placesNamed(gazetteer(), text);
+  const found = placesNamed(spelledGazetteer(), text);
   const [first] = found;
   return first !== undefined && (first.isWhole || found.length === 1) ? chosen(first.place) : null;
 }

@@ -1,5 +1,11 @@
 import { describe, expect, it } from "vitest";
-import { nearestPlace, placeLabel, placesNamed, type NamedPlace } from "#shared/sun/places/named-places.ts";
+import {
+  nearestPlace,
+  placeLabel,
+  placesNamed,
+  spelledPlaces,
+  type NamedPlace,
+} from "#shared/sun/places/named-places.ts";
 
 /** Invented people; places as they are. */
 function place(name: string, region: string, country: string, more: Partial<NamedPlace> = {}): NamedPlace {
@@ -26,7 +32,8 @@ const places = [
   place("Tromsø", "Troms", "Norway"),
   place("Parintins", "Amazonas", "Brazil"),
 ];
-const labels = (text: string): string[] => placesNamed(places, text).map((found) => placeLabel(found.place));
+const labels = (text: string): string[] =>
+  placesNamed(spelledPlaces(places), text).map((found) => placeLabel(found.place));
 
 describe("placesNamed", () => {
   it("puts the place whose whole name was typed first, then the larger one", () => {
@@ -49,9 +56,9 @@ describe("placesNamed", () => {
   });
 
   it("finds by the first letters, and says that the name is not whole", () => {
-    const found = placesNamed(places, "pari");
+    const found = placesNamed(spelledPlaces(places), "pari");
     expect(found.map(({ isWhole }) => isWhole)).toEqual([false, false, false]);
-    expect(placesNamed(places, "paris").map(({ isWhole }) => isWhole)).toEqual([true, true]);
+    expect(placesNamed(spelledPlaces(places), "paris").map(({ isWhole }) => isWhole)).toEqual([true, true]);
   });
 
   it("finds again what its own label names", () => {
@@ -59,7 +66,7 @@ describe("placesNamed", () => {
   });
 
   it.each(["", "  ", ",", "texas", "xyzzy"])("of %j finds nothing", (text) => {
-    expect(placesNamed(places, text)).toEqual([]);
+    expect(placesNamed(spelledPlaces(places), text)).toEqual([]);
   });
 });
 
