@@ -147,6 +147,9 @@ describe.skipIf(executablePath === undefined)("the sun's pages", { timeout: 60_0
     await expect.poll(() => server.store.sunFrames.list()[0]?.hidden.length).toBe(0);
     await pass(1000);
     expect(await face("Fern", "shareWords")).toMatch(/^4[5-9] %/);
+    // What was folded open is open still, though the frames were shown anew meanwhile.
+    const setRight = card("Fern").locator("details", { hasText: "Set it right" });
+    expect(await setRight.evaluate((fold) => fold.hasAttribute("open"))).toBe(true);
   });
 
   it("while the network is away, keeps presses with their times and sends them when it is back", async () => {

@@ -15,6 +15,11 @@ interface Tick {
   readonly label: string;
 }
 
+interface Span {
+  readonly top: number;
+  readonly bottom: number;
+}
+
 /** A step of the strip, cut out of the picture, below its dot. */
 interface StripCell {
   readonly index: number;
@@ -32,6 +37,12 @@ interface CurveDrawing extends SvgPlot {
   readonly cells: readonly StripCell[];
   readonly bandTop: number;
   readonly bandHeight: number;
+  /** Where "time in clear light" stands, and under what the stops are told. */
+  readonly timeTitleY: number;
+  readonly stopsBelow: number;
+  /** Stretches of the answer's range and of its line: through curve and strip, past the numbers between them. */
+  readonly bandSpans: readonly Span[];
+  readonly lineSpans: readonly Span[];
   readonly minutes: readonly Tick[];
   readonly stops: readonly Tick[];
   /** Where the advised time lies, and its range; null where there is none. */
@@ -56,10 +67,14 @@ export interface CurveFigure {
 }
 
 const bandHeight = 44;
+/** Beside a curve as wide as the desk's, the strip lies below it; on a phone it comes first, right under the time. */
 const sizes: readonly (SvgSize & { readonly name: CurveDrawing["name"] })[] = [
   { name: "wide", width: 820, height: 504, margin: { left: 58, right: 16, top: 72, bottom: 132 } },
-  { name: "narrow", width: 360, height: 434, margin: { left: 44, right: 10, top: 72, bottom: 132 } },
+  { name: "narrow", width: 360, height: 430, margin: { left: 44, right: 10, top: 136, bottom: 62 } },
 ];
+/** Of the line of the answer over the frame, and of the words that name the axis of minutes [units of the drawing]. */
+const lineOver = 22;
+const timeTitleOver = 57;
 
 /** Round times for the axis of minutes [s]. */
 const roundSeconds = [1, 2, 5, 10, 30, 60, 120, 300, 600, 1200, 3600, 7200, 18_000, 36_000, 86_400] as const;
@@ -108,8 +123,7 @@ function drawingOf(size: (typeof sizes)[number], { curve, exposure, reading, str
     ...geometry,
     name: size.name,
     cells: strip === null ? [] : cellsOf(curve, reading, toX),
-    bandTop: frame.bottom + 26,
-    bandHeight,
+    ...bandOf(frame, isNarrow),
     xTicks: clearOf(answer?.x, geometry.xTicks),
     series: geometry.series.map((series) =>
       series.kind === "marks"
@@ -119,6 +133,23 @@ function drawingOf(size: (typeof sizes)[number], { curve, exposure, reading, str
     minutes: clearOf(answer?.x, minuteTicks(spec.x.min, spec.x.max, toX, isNarrow ? 62 : 52)),
     stops: stopTicks(answerLogH(exposure), spec.x.min, spec.x.max, toX, isNarrow),
     answer,
+  };
+}
+
+/** Where the strip lies, and what runs through it. */
+function bandOf(
+  { top, bottom }: Span,
+  isFirst: boolean,
+): Pick<CurveDrawing, "bandTop" | "bandHeight" | "timeTitleY" | "stopsBelow" | "bandSpans" | "lineSpans"> {
+  const bandTop = isFirst ? 4 : bottom + 26;
+  const band = { top: bandTop, bottom: bandTop + bandHeight };
+  return {
+    bandTop,
+    bandHeight,
+    timeTitleY: top - timeTitleOver,
+    stopsBelow: isFirst ? bottom : band.bottom,
+    bandSpans: isFirst ? [band, { top, bottom }] : [{ top, bottom: band.bottom }],
+    lineSpans: isFirst ? [band, { top: top - lineOver, bottom }] : [{ top: top - lineOver, bottom: band.bottom }],
   };
 }
 

@@ -22,6 +22,7 @@ import { curveFigure, type CurveFigure } from "./curve-figure.ts";
 import { figuresOf, type Figure } from "./curve-figures.ts";
 import { flagLine, markedPicture, stepTable, type MarkedPicture, type StepTable } from "./step-table.ts";
 import { stripCutout, type StripCutout } from "./strip-cutout.ts";
+import { resultFolds, type ResultFolds } from "./summaries/result-folds.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 import { timeWords, type TimeWords } from "#src/web/parts/time-words.ts";
 import {
@@ -36,6 +37,8 @@ import {
 
 /** A row of the table of depths. */
 interface DepthLine {
+  /** A share of the deepest blue, not the depth from which the eye sees no more. */
+  readonly isShare: boolean;
   readonly depth: string;
   readonly time: string;
   readonly range: string;
@@ -52,6 +55,8 @@ interface BudgetPart {
 }
 
 export interface ResultView {
+  /** What the folded parts say while they are closed. */
+  readonly folds: ResultFolds;
   readonly depths: readonly DepthLine[];
   readonly budget: readonly BudgetPart[];
   readonly id: string;
@@ -113,8 +118,17 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     coatingId: request.coatingId,
     ...(request.filmId == null ? {} : { filmId: request.filmId }),
   });
-  const steps = stepTable(test.reading, request.tablet.kind);
+  const folded = {
+    stepTable: stepTable(test.reading, request.tablet.kind),
+    depths: (exposure.depths ?? []).map((row) => depthRow(row, answer.state === "good")),
+    budget: budgetParts(exposure.budget ?? []),
+    reasons: exposure.reasons.map(withOwnDecimals),
+    figures: curve === null ? [] : figuresOf(curve),
+    conditions: conditionsOf(test),
+  };
   return {
+    ...folded,
+    folds: resultFolds(folded),
     id: test.id,
     invented: test.invented,
     materials: materialsText(store, request),
@@ -123,17 +137,11 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     answer,
     verdict: verdictOf(test, hasCorrection),
     next: exposure.nextTestSeconds === null ? null : timeWords(exposure.nextTestSeconds),
-    depths: (exposure.depths ?? []).map((row) => depthRow(row, answer.state === "good")),
-    budget: budgetParts(exposure.budget ?? []),
-    reasons: exposure.reasons.map(withOwnDecimals),
     warnings: warnings.filter(({ code }) => !isMinorWarning(code)),
     remarks: warnings.filter(({ code }) => isMinorWarning(code)),
     plot: curve === null || curve.samples.length === 0 ? null : curvePlot(curve),
     curve: curveFigure(curve, exposure, test.reading, strip),
-    figures: curve === null ? [] : figuresOf(curve),
-    stepTable: steps,
-    flagLine: flagLine(steps.rows),
-    conditions: conditionsOf(test),
+    flagLine: flagLine(folded.stepTable.rows),
     picture: markedPicture(test.pictureId, test.reading),
     strip,
     doubtedStrip: doubtedStripOf(test, strip),
@@ -205,6 +213,7 @@ function depthRow(row: DepthRow, isSure: boolean): DepthLine {
   const timeOf = (seconds: number): string =>
     isSure || range === null ? formatDuration(seconds) : `about ${aboutTime(seconds, range)}`;
   return {
+    isShare: row.kind === "share",
     depth: row.kind === "share" ? formatShare(row.share) : "the eye sees no deeper blue",
     time: row.seconds === null ? "not in this strip" : timeOf(row.seconds),
     range: range === null ? "–" : `${formatDuration(range.lowerSeconds)} to ${formatDuration(range.upperSeconds)}`,

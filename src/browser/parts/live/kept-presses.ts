@@ -1,6 +1,6 @@
 // Presses on frames go out with the instant at which they were made. Where the server cannot be reached they are kept,
-// in their
-// order, and sent as soon as it answers.
+// in their order, and sent as soon as it answers.
+import { exchangePart } from "./exchange-part.ts";
 import { noteOwnChange } from "./live.ts";
 
 interface Press {
@@ -74,7 +74,7 @@ function showAnswer(text: string): void {
   const [here, next] = [document.getElementById("frames"), answer.getElementById("frames")];
   if (here === null || next === null) return;
   const place = document.activeElement?.closest("form")?.getAttribute("action");
-  here.replaceChildren(...next.childNodes);
+  exchangePart(here, next);
   if (place !== undefined && place !== null)
     here.querySelector<HTMLElement>(`form[action="${CSS.escape(place)}"] button`)?.focus({ preventScroll: true });
   document.dispatchEvent(new CustomEvent("live-part", { detail: "frames" }));

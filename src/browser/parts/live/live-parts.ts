@@ -1,6 +1,7 @@
 // Keeps a page up to date with what other devices do. A part marked `data-live="tests prints"` (with an id of its own)
 // is fetched again and exchanged; a page of one record, `data-record="tests/<id>"`, says that it was changed and loses
 // nothing.
+import { exchangePart } from "./exchange-part.ts";
 import { mayBeOwnChange, onNews } from "./live.ts";
 import type { News } from "./news.ts";
 
@@ -61,7 +62,7 @@ async function renewParts(news: News, isAboutThis: boolean): Promise<void> {
 function exchange(part: HTMLElement, next: HTMLElement): void {
   const focused = part.contains(document.activeElement) ? document.activeElement : null;
   const place = focused?.getAttribute("href") ?? focused?.closest("form")?.getAttribute("action");
-  part.replaceChildren(...next.childNodes);
+  exchangePart(part, next);
   if (place !== undefined && place !== null)
     part
       .querySelector<HTMLElement>(`a[href="${CSS.escape(place)}"], form[action="${CSS.escape(place)}"] button`)
