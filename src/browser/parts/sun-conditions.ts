@@ -7,8 +7,12 @@ export function arrangeSunConditions(): void {
   followPlace(part, { latitude: "sunLatitude", longitude: "sunLongitude", timeZone: "sunTimeZone" });
   if (inputNamed(part, "sunTimeZone")?.value === "") putInto(part, "sunTimeZone", zoneOfDevice());
   const lamp = document.querySelector<HTMLSelectElement>('select[name="lampId"]');
+  const further = part.querySelector<HTMLDetailsElement>("[data-sun-further]");
   const openForSun = (): void => {
-    if (["sun", "shade"].includes(lamp?.selectedOptions[0]?.dataset.kind ?? "")) part.open = true;
+    const kind = lamp?.selectedOptions[0]?.dataset.kind ?? "";
+    if (kind === "sun" || kind === "shade") part.open = true;
+    // Shade is another sky than the one that is taken where nothing is said.
+    if (kind === "shade" && further !== null) further.open = true;
   };
   lamp?.addEventListener("change", openForSun);
   openForSun();

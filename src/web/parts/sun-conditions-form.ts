@@ -19,10 +19,15 @@ export interface SunConditionsView {
   /** Heights round the frame, to be filled in. */
   readonly horizon: typeof sunHorizonBearings;
   readonly isHorizonOpen: boolean;
+  /** Coordinates, frame, sky and ground: open where something is wrong or was typed there. */
+  readonly isFurtherOpen: boolean;
   /** What an empty place stands for, light by light. */
   readonly placesOfLights: readonly string[];
   readonly isOpen: boolean;
 }
+
+/** Fields that the town, a clear sky and a frame that lies flat make needless. */
+const furtherFields = ["sunLatitude", "sunLongitude", "sunTimeZone", "sunTiltDegrees", "sunFacingDegrees"] as const;
 
 export function sunConditionsView(
   values: FormValues,
@@ -37,6 +42,7 @@ export function sunConditionsView(
     horizon: sunHorizonBearings,
     isHorizonOpen: sunHorizonFields.some((field) => textOf(values, field) !== ""),
     placesOfLights,
+    isFurtherOpen: errors["sun"] !== undefined || furtherFields.some((name) => textOf(values, name) !== ""),
     isOpen:
       isSunLamp ||
       ["sun", "sunCity"].some((name) => errors[name] !== undefined) ||

@@ -10,6 +10,7 @@ import { maxUploadBytes } from "#src/web/upload.ts";
 import { quantityChoices } from "./instrument-form.ts";
 import { ownTabletValue } from "./tablet-form.ts";
 import { stripSeries, type StripSeries } from "./strip-series.ts";
+import { formFolds, type FormFolds } from "./summaries/form-folds.ts";
 import { sunConditionsView, type SunConditionsView } from "#src/web/parts/sun-conditions-form.ts";
 
 export interface TestFormParts {
@@ -56,6 +57,8 @@ interface TestFormView extends TestFormParts {
   /** What an instrument's numbers may be. */
   readonly quantities: typeof quantityChoices;
   readonly furtherOpen: boolean;
+  /** What the folded parts say. */
+  readonly folds: FormFolds;
   readonly sunConditions: SunConditionsView;
 }
 
@@ -150,11 +153,14 @@ function isUnderSky(materials: readonly MaterialField[]): boolean {
 
 export function testFormView(parts: TestFormParts): TestFormView {
   const kept = parts.kept ?? { main: "", evenLight: null, further: [] };
+  const tablets = tabletsToChoose(parts.values["tabletChoice"], { ownTablets: parts.ownTablets });
+  const isAsBefore = (parts.asBefore ?? "") !== "";
   return {
     ...parts,
     kept,
     summary: errorSummary(parts.errors, fieldOrder(parts.materials)),
-    tablets: tabletsToChoose(parts.values["tabletChoice"], { ownTablets: parts.ownTablets }),
+    tablets,
+    folds: parts.photo ? formFolds({ ...parts, tablets, isAsBefore }) : { tablet: null, materials: null },
     mostBytes: maxUploadBytes,
     stripSeries,
     quantities: quantityChoices,

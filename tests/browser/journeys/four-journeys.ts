@@ -63,6 +63,7 @@ export const fourJourneys: readonly Journey[] = [
     async walk(walk, page) {
       await walk.lead(newTest(page), page.locator("#photo"));
       await walk.file(page.locator("#photo"), picture("cotton"));
+      await walk.open(page.locator("details.step:has(#supportId) > summary"));
       await walk.choose(page.locator("#supportId"), "Washed plain-weave cotton (sample)");
       await walk.type(page.locator("#exposure-minutes"), "30");
       await walk.lead(readIt(page), result(page));
@@ -78,7 +79,7 @@ export const fourJourneys: readonly Journey[] = [
     async walk(walk, page) {
       await walk.lead(newTest(page), page.locator("#photo"));
       await walk.file(page.locator("#photo"), picture("grey-levels"));
-      await walk.open(page.locator(".other-kinds summary"));
+      await walk.open(page.locator(".tablet-fold > summary"));
       await walk.take(page.locator('input[name="tabletChoice"][value="levels"]'));
       await walk.type(page.locator("#exposure-minutes"), "10");
       await walk.lead(readIt(page), result(page));
