@@ -112,6 +112,12 @@ describe.skipIf(executablePath === undefined)("the way from the first page to an
       .jpeg()
       .toBuffer();
     await page.goto(`${server.address}/tests/new`);
+    // Light, paper and tablet of the last test are folded, and said.
+    const [tablet, madeWith] = [page.locator(".tablet-fold"), page.locator("details.step:has(#lampId)")];
+    expect(await tablet.locator("[data-says]").innerText()).toBe("Film tablet, 21 steps");
+    expect(await madeWith.locator("[data-says]").innerText()).toBe("Box on the bench, Rag paper, Two-part blue");
+    await tablet.locator("> summary").click();
+    await madeWith.locator("> summary").click();
     await page.getByText("Add another light").click();
     await page.getByText("Add another paper or fabric").click();
     await page.getByText("Add another coating").click();

@@ -17,6 +17,15 @@ export function testTitle(store: StoreReader, { id, createdAt, request }: SavedT
   return `${materialsText(store, test)}, ${formatDay(madeAt)}${runningWord(store, test)}`;
 }
 
+/** Heading of a test's own page, right above its materials and its day: neither is read twice. */
+export function testHeading(store: StoreReader, { id, createdAt, request }: SavedTest): string {
+  if (request.name !== "") return request.name;
+  const madeAt = request.madeAt ?? request.sun?.startedAt ?? createdAt;
+  const { lampId, supportId, coatingId, filmId = null } = request;
+  const running = runningWord(store, { id, madeAt, name: "", lampId, supportId, coatingId, filmId });
+  return `Test of ${formatDay(madeAt)}${running}`;
+}
+
 /** Title where the day stands beside it. */
 export function titleBesideDay(store: StoreReader, test: TitledTest): string {
   return test.name === "" ? `${materialsText(store, test)}${runningWord(store, test)}` : test.name;

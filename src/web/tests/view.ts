@@ -8,6 +8,7 @@ import { withOwnDecimals } from "#shared/format/writing.ts";
 import type { DepthRow } from "#shared/schema/curve.ts";
 import type { Warning } from "#shared/schema/reading.ts";
 import { answerOf, carriesTones } from "./large-answer.ts";
+import { testHeading } from "./title.ts";
 import { printHrefOf, sunHrefOf, wayToCompare, type WayToCompare } from "./ways.ts";
 import { lightHazard } from "#shared/prints/step-hazard.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
@@ -60,6 +61,7 @@ export interface ResultView {
   readonly depths: readonly DepthLine[];
   readonly budget: readonly BudgetPart[];
   readonly id: string;
+  readonly heading: string;
   readonly invented: boolean;
   readonly materials: string;
   readonly madeOn: string;
@@ -130,6 +132,7 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     ...folded,
     folds: resultFolds(folded),
     id: test.id,
+    heading: testHeading(store, test),
     invented: test.invented,
     materials: materialsText(store, request),
     madeOn: formatDay(request.madeAt ?? test.createdAt),
