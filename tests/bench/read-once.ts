@@ -3,6 +3,7 @@
 import { readFileSync } from "node:fs";
 import sharp from "sharp";
 import type { ReadingRequest } from "#shared/schema/reading.ts";
+import { decodeHeic } from "#src/imaging/decode/heic.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 
 export interface OnceAnswer {
@@ -15,8 +16,9 @@ const [what = "", file = "", requestFile = "", rounds = "1"] = process.argv.slic
 
 async function once(picture: Buffer, request: ReadingRequest): Promise<void> {
   if (what === "decode") await sharp(picture, { sequentialRead: true }).autoOrient().raw().toBuffer();
+  else if (what === "decode-heic") await decodeHeic(picture);
   else if (what === "read") await measureReading({ picture, request });
-  else throw new Error(`"${what}" is neither decode nor read`);
+  else throw new Error(`"${what}" is neither decode, decode-heic nor read`);
 }
 
 // As in the program's own workers: one core for each picture, nothing kept between them.

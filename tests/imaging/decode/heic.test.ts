@@ -6,6 +6,7 @@ import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import { makePreview } from "#src/imaging/decode/preview.ts";
+import { heicGrid } from "../../support/pictures/heic-grid.ts";
 import { withNamedColours, withQuarterTurns } from "../../support/pictures/heic-boxes.ts";
 import { blueprintDensities } from "../../support/pictures/strip-picture.ts";
 
@@ -58,6 +59,15 @@ describe("a HEIC picture", () => {
       width: 70,
       height: 250,
     });
+  });
+
+  it("in tiles, as phones write large ones, is read whole", async () => {
+    const picture = heicGrid(strip, { tileWidth: 500, tileHeight: 140, rows: 3, columns: 2 });
+    const inLastTile = corners.map(([x, y]): [number, number] => [x + 500, y + 280]);
+    const [a, b, c, d] = inLastTile;
+    const reading = await measureReading({ picture, request: { tablet, corners: [a!, b!, c!, d!] } });
+    expect(reading.image).toMatchObject({ width: 1000, height: 420 });
+    expect(rms(reading)).toBeLessThan(0.015);
   });
 
   it("of high dynamic range, cut short or of the AVIF kind is refused in plain words", async () => {

@@ -7,7 +7,7 @@ interface Box {
 }
 
 /** Place of a box by its path; full boxes have four bytes before their children. */
-function boxAt(file: Buffer, path: readonly string[]): Box {
+export function boxAt(file: Buffer, path: readonly string[]): Box {
   let [from, to] = [0, file.length];
   let box: Box | null = null;
   for (const name of path) {
