@@ -16,7 +16,7 @@ import { stripBand } from "./find/strip-band.ts";
 import { smoothed, type Field } from "./find/smoothed-field.ts";
 import { smallPicture, type PictureBox } from "./find/small-picture.ts";
 import { frameOfCorners, smallToFrame } from "./find/strip-frame.ts";
-import { numberings, type Numbering } from "./find/strip-numbering.ts";
+import { fallOverBoundaries, numberings, type Numbering } from "./find/strip-numbering.ts";
 import { darkFirst, fieldToSearch, inStepOrder } from "./find-tablet.ts";
 
 export interface SettledCorners {
@@ -116,8 +116,6 @@ function goOnBeside(field: Field, corners: Corners, steps: number): boolean {
 interface NearStrip {
   readonly course: Numbering["course"];
   readonly lean: NonNullable<ReturnType<typeof stripOf>>["lean"];
-  readonly markedFrom: number;
-  readonly markedTo: number;
   readonly pitch: number;
   /** How far an end may lie from its mark [small px]. */
   readonly reach: number;
@@ -134,31 +132,27 @@ function stripNear(framed: FramedStrip, corners: Corners, steps: number): NearSt
   const reach = Math.max(nearSteps, nearShare * steps) * pitch;
   const isNear = ({ course }: Numbering) =>
     Math.abs(course.at(0).s - markedFrom) < reach && Math.abs(course.at(steps).s - markedTo) < reach;
-  const numbered = numberings(framed, steps, numberingsTried);
+  const sigma = markSigmaShare * (markedTo - markedFrom);
+  const marks = [
+    { number: 0, s: markedFrom, sigma },
+    { number: steps, s: markedTo, sigma },
+  ];
+  const numbered = numberings(framed, steps, { tried: numberingsTried, marks });
   const best = numbered.find(isNear);
   if (best === undefined) return isGoodComb(framed) ? "elsewhere" : "none";
   const rival = numbered.find((other) => other !== best);
   const strip = stripOf(framed, steps, best, rival);
-  if (strip === null || strip.evidence.fall < leastFall) return "none";
+  // A few dark steps of a strip that is pale else are enough beside marks.
+  const fall = fallOverBoundaries(framed);
+  if (strip === null || fall < leastFall) return "none";
   if (rival !== undefined && best.cost - rival.cost > clearlyBetter) return "elsewhere";
-  if (identityConfidence(strip.evidence, steps) < leastIdentity) return "none";
-  return { course: best.course, lean: strip.lean, markedFrom, markedTo, pitch, reach };
+  if (identityConfidence({ ...strip.evidence, fall }, steps) < leastIdentity) return "none";
+  return { course: best.course, lean: strip.lean, pitch, reach };
 }
 
-/** Corners where the picture shows the strip; where an end is only foretold by boundaries, the mark counts as well. */
-function settledOn({ frame }: FramedStrip, { course, lean, markedFrom, markedTo }: NearStrip, steps: number): Corners {
-  const markSigma = markSigmaShare * (markedTo - markedFrom);
-  const shiftTowards = (k: number, mark: number): number => {
-    const { s, usualSigma } = course.at(k);
-    return (mark - s) / (1 + (markSigma / Math.max(usualSigma, 1e-9)) ** 2);
-  };
-  const [shiftFrom, shiftTo] = [shiftTowards(0, markedFrom), shiftTowards(steps, markedTo)];
-  return cornersOfCourse(
-    { ...frame, lean },
-    (k) => course.at(k).s + shiftFrom * (1 - k / steps) + shiftTo * (k / steps),
-    steps,
-  );
-}
+/** Corners where picture and marks together show the strip. */
+const settledOn = ({ frame }: FramedStrip, { course, lean }: NearStrip, steps: number): Corners =>
+  cornersOfCourse({ ...frame, lean }, (k) => course.at(k).s, steps);
 
 /** Whether marks are as good as what the picture shows, or so far from it that neither is to be believed. */
 function judgedAgainst(

@@ -66,11 +66,19 @@ const mostUneven = 1.5;
 /** Departures beyond this many sigmas lose their weight. */
 const usual = 2.5;
 
+/** A boundary that was marked by hand, counted from the strip's first end [small px]. */
+export interface MarkedPlace {
+  readonly number: number;
+  readonly s: number;
+  readonly sigma: number;
+}
+
 /**
  * Fits the course of the boundaries.
  * @param startK the comb's number of the strip's first end, as supposed
  * @param end an end that was seen, with the comb's number supposed for it
  * @param farS where the other end may lie [small px]; it only judges the numbering
+ * @param marks where somebody marked boundaries by hand
  */
 export function fitPlaces(
   { grid, boundaries }: StepComb,
@@ -81,6 +89,7 @@ export function fitPlaces(
     shrinkSigma,
     end,
     farS,
+    marks = [],
   }: {
     readonly steps: number;
     readonly startK: number;
@@ -88,6 +97,7 @@ export function fitPlaces(
     readonly shrinkSigma: number;
     readonly end: { readonly k: number; readonly s: number } | null;
     readonly farS: number | null;
+    readonly marks?: readonly MarkedPlace[];
   },
 ): FittedPlaces {
   const length = steps * grid.pitch;
@@ -109,6 +119,7 @@ export function fitPlaces(
   );
   const count = seen.length;
   if (end !== null) seen.push({ ...end, sigma: Math.hypot(endSigmaPx, endSigmaSteps * grid.pitch) });
+  for (const { number, ...mark } of marks) seen.push({ k: startK + number, ...mark });
   const design = [...seen.map((b) => row(b.k)), [0, 0, 1, 0], [0, 0, 0, 1], [0, 1, 0, 0]];
   const response = [...seen.map((b) => b.s), 0, 0, grid.pitch];
   const prior = [bowSigma, waveShare, 0.3 * grid.pitch];

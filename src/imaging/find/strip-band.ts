@@ -55,8 +55,12 @@ export function stripBand(field: Field, frame: StripFrame, pitchPx: number): Str
   const across = new Float32Array(rows.length);
   const firstKept = (rows.length - middleRows) >> 1;
   for (let i = 0; i < count; i++) {
-    for (let j = 0; j < rows.length; j++) across[j] = rows[j]![i]!;
-    across.sort();
+    for (let j = 0; j < rows.length; j++) {
+      const value = rows[j]![i]!;
+      let at = j;
+      for (; at > 0 && across[at - 1]! > value; at--) across[at] = across[at - 1]!;
+      across[at] = value;
+    }
     let sum = 0;
     for (let j = 0; j < middleRows; j++) sum += across[firstKept + j]!;
     middle[i] = sum / middleRows;
@@ -71,13 +75,14 @@ export function stripBand(field: Field, frame: StripFrame, pitchPx: number): Str
     return runningSums(sum);
   };
   const radius = lineRadius(pitchPx);
-  const { plain, lines } = withoutLines(middle, radius);
+  const plain = withoutLines(middle, radius);
+  const lines = middle.map((value, i) => Math.abs(value - plain[i]!));
   return {
     from,
     count,
     rows,
     rowSums,
-    plainRowSums: rows.map((row) => runningSums(withoutLines(row, radius).plain)),
+    plainRowSums: rows.map((row) => runningSums(withoutLines(row, radius))),
     sums: runningSums(plain),
     lineSums: runningSums(lines),
     beside: [besideAt(-1), besideAt(1)],
@@ -87,15 +92,11 @@ export function stripBand(field: Field, frame: StripFrame, pitchPx: number): Str
 const lineRadius = (pitchPx: number): number =>
   Math.max(1, Math.round(Math.min(lineShare * pitchPx + lineBlurPx, mostLineShare * pitchPx) / 2));
 
-/**
- * A profile without peaks and troughs up to twice a radius wide, and how far they stood out (opening and closing by a
- * flat window).
- */
-function withoutLines(values: Float32Array, radius: number): { plain: Float32Array; lines: Float32Array } {
+/** A profile without peaks and troughs up to twice a radius wide (opening and closing by a flat window). */
+function withoutLines(values: Float32Array, radius: number): Float32Array {
   const opened = greatest(least(values, radius), radius);
   const closed = least(greatest(values, radius), radius);
-  const plain = values.map((value, i) => (value - opened[i]! > closed[i]! - value ? opened[i]! : closed[i]!));
-  return { plain, lines: values.map((value, i) => Math.abs(value - plain[i]!)) };
+  return values.map((value, i) => (value - opened[i]! > closed[i]! - value ? opened[i]! : closed[i]!));
 }
 
 function least(values: Float32Array, radius: number): Float32Array {
@@ -110,10 +111,14 @@ function least(values: Float32Array, radius: number): Float32Array {
 }
 
 function greatest(values: Float32Array, radius: number): Float32Array {
-  return least(
-    values.map((value) => -value),
-    radius,
-  ).map((value) => -value);
+  const out = new Float32Array(values.length);
+  for (let i = 0; i < values.length; i++) {
+    let extreme = values[i]!;
+    const to = Math.min(values.length - 1, i + radius);
+    for (let j = Math.max(0, i - radius); j <= to; j++) if (values[j]! > extreme) extreme = values[j]!;
+    out[i] = extreme;
+  }
+  return out;
 }
 
 function sampled(field: Field, frame: StripFrame, from: number, count: number, share: number): Float32Array {

@@ -39,26 +39,31 @@ export function heightFromBoundaries(
     (s, pitch, t) => at(s, t) - (at(s - lineOff * pitch, t) + at(s + lineOff * pitch, t)) / 2,
   ];
   const quarter = Math.ceil(height / 4);
+  const values = new Float64Array(falls.length);
+  // How strong each mark is at an offset from the middle line, worked out when the walk outwards comes there.
   const profiles = marks.map((mark, which) => {
-    const energy = new Float32Array(2 * reach + 1);
-    for (let k = -reach; k <= reach; k++)
-      energy[k + reach] = middleOf(falls.map(({ s, pitch }) => mark(s, pitch, middle + k)));
-    const core = middleOf(Array.from(energy.subarray(reach - quarter, reach + quarter + 1)));
-    // Lines may be paler than the steps or darker; falls only fall.
-    const isLine = which >= fallOffs.length;
-    return {
-      energy: isLine && core < 0 ? energy.map((value) => -value) : energy,
-      core: isLine ? Math.abs(core) : core,
+    const known = new Float32Array(2 * reach + 1).fill(Number.NaN);
+    const energyAt = (k: number): number => {
+      if (Number.isNaN(known[k + reach]!)) {
+        falls.forEach(({ s, pitch }, i) => (values[i] = mark(s, pitch, middle + k)));
+        known[k + reach] = middleOf(values, falls.length);
+      }
+      return known[k + reach]!;
     };
+    const inner = Float64Array.from({ length: 2 * quarter + 1 }, (_, i) => energyAt(i - quarter));
+    const core = middleOf(inner, inner.length);
+    // Lines may be paler than the steps or darker; falls only fall.
+    const sign = which >= fallOffs.length && core < 0 ? -1 : 1;
+    return { energyAt: (k: number) => sign * energyAt(k), core: sign * core };
   });
   const strongest = Math.max(...profiles.map(({ core }) => core));
   if (!(strongest > 0)) return frame;
   const kept = profiles.filter(({ core }) => core >= leastMarkShare * strongest);
   const edge = (direction: 1 | -1): number => {
-    const ends = kept.map(({ energy, core }) => {
+    const ends = kept.map(({ energyAt, core }) => {
       let low = 0;
       for (let k = 0; Math.abs(k) <= reach; k += direction) {
-        if (energy[k + reach]! < edgeShare * core) low++;
+        if (energyAt(k) < edgeShare * core) low++;
         else low = 0;
         // A short gap is a hair; a long one the edge.
         if (low > Math.max(2, 0.12 * height)) return Math.abs(k) - low + 0.5;
@@ -70,8 +75,18 @@ export function heightFromBoundaries(
   return { ...frame, top: [edge(-1), frame.top[1]], bottom: [edge(1), frame.bottom[1]] };
 }
 
-/** The middle value decides, so that a hair or a patch beside the strip has no say; what is outside is left out. */
-function middleOf(values: readonly number[]): number {
-  const known = values.filter((value) => Number.isFinite(value)).sort((a, b) => a - b);
-  return known.length === 0 ? 0 : known[known.length >> 1]!;
+/**
+ * The middle value decides, so that a hair or a patch beside the strip has no say; what is outside is left out.
+ * @param values the first `count` of them, which are put in order; asked for so often that nothing is copied
+ */
+function middleOf(values: Float64Array, count: number): number {
+  let known = 0;
+  for (let i = 0; i < count; i++) {
+    const value = values[i]!;
+    if (!Number.isFinite(value)) continue;
+    let j = known++;
+    for (; j > 0 && values[j - 1]! > value; j--) values[j] = values[j - 1]!;
+    values[j] = value;
+  }
+  return known === 0 ? 0 : values[known >> 1]!;
 }

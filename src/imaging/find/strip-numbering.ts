@@ -1,6 +1,6 @@
 // Which boundary along a strip is its first: every numbering is fitted and judged by what it leaves unexplained.
 // Numbers: common practice, no source (tuned on rendered scenes).
-import { fitPlaces, type FittedPlaces } from "./fit-places.ts";
+import { fitPlaces, type FittedPlaces, type MarkedPlace } from "./fit-places.ts";
 import type { FramedStrip } from "./framed-strip.ts";
 import { fallAt, meanAlong, type StripBand } from "./strip-band.ts";
 import { extentCost } from "./strip-extent.ts";
@@ -22,6 +22,9 @@ const costOfBoundaryBeyond = 1.5;
 const courseWeight = 0.12;
 /** What an end that is seen where the boundaries foretell it is worth. */
 export const seenEndWorth = 1.5;
+/** Weight of the squared departures of marks, in standard uncertainties, and the most that they cost. */
+const markWeight = 0.25;
+const mostForMarks = 1.5;
 
 interface SeenEnd {
   /** Place along the strip [small px]; null when no end is seen there. */
@@ -43,8 +46,16 @@ export interface Numbering {
   readonly cost: number;
 }
 
-/** Numberings of the boundaries that leave least unexplained, best first. */
-export function numberings(framed: FramedStrip, steps: number, tried = numberingsTried): Numbering[] {
+/**
+ * Numberings of the boundaries that leave least unexplained, best first.
+ * @param marks ends that were marked by hand: they say, as far as they are good, which numbering is meant, and where an
+ *   end lies that nothing shows
+ */
+export function numberings(
+  framed: FramedStrip,
+  steps: number,
+  { tried = numberingsTried, marks = [] }: { readonly tried?: number; readonly marks?: readonly MarkedPlace[] } = {},
+): Numbering[] {
   const { band, comb, shrink } = framed;
   const shared = { steps, expectedShrink: shrink.expected, shrinkSigma: shrink.sigma, farS: null };
   const [firstK, lastK] = [comb.boundaries[0]!.k, comb.boundaries.at(-1)!.k];
@@ -63,11 +74,12 @@ export function numberings(framed: FramedStrip, steps: number, tried = numbering
   return rough
     .slice(0, tried)
     .map(({ startK }) => {
-      const unseen = fitPlaces(comb, { ...shared, startK, end: null });
+      const alone = fitPlaces(comb, { ...shared, startK, end: null });
+      const unseen = marks.length === 0 ? alone : fitPlaces(comb, { ...shared, startK, end: null, marks });
       const ends = [seenEnd(band, unseen, 0, fall), seenEnd(band, unseen, steps, fall)] as const;
       const k = ends[0].rise >= ends[1].rise ? 0 : steps;
       const { s } = ends[k === 0 ? 0 : 1];
-      const course = s === null ? unseen : fitPlaces(comb, { ...shared, startK, end: { k: startK + k, s } });
+      const course = s === null ? unseen : fitPlaces(comb, { ...shared, startK, end: { k: startK + k, s }, marks });
       const unexplained = judge((number) => course.at(number).s, startK);
       return {
         course,
@@ -75,14 +87,23 @@ export function numberings(framed: FramedStrip, steps: number, tried = numbering
         foretoldSigmaSteps: s === null ? 0 : unseen.at(k).sigma / unseen.pitchAt(k),
         foretoldOffSteps: s === null ? 0 : Math.abs(s - unseen.at(k).s) / unseen.pitchAt(k),
         unexplained,
-        cost: unexplained + courseWeight * course.cost - (s === null ? 0 : seenEndWorth),
+        cost: unexplained + courseWeight * course.cost - (s === null ? 0 : seenEndWorth) + costOfMarks(alone, marks),
       };
     })
     .sort((a, b) => a.cost - b.cost);
 }
 
+/** What marks cost that lie off where the boundaries alone foretell them; people take one step for its neighbour. */
+function costOfMarks(alone: FittedPlaces, marks: readonly MarkedPlace[]): number {
+  const squares = marks.reduce((sum, { number, s, sigma }) => {
+    const place = alone.at(number);
+    return sum + ((s - place.s) / Math.hypot(sigma, place.usualSigma)) ** 2;
+  }, 0);
+  return Math.min(markWeight * squares, mostForMarks);
+}
+
 /** How much the field falls from the darkest to the palest cell between boundaries. */
-function fallOverBoundaries({ band, comb: { boundaries } }: FramedStrip): number {
+export function fallOverBoundaries({ band, comb: { boundaries } }: FramedStrip): number {
   const cells = boundaries.slice(1).map((b, i) => meanAlong(band, band.sums, boundaries[i]!.s, b.s));
   const known = cells.filter((value) => !Number.isNaN(value));
   return known.length === 0 ? 0 : Math.max(...known) - Math.min(...known);
