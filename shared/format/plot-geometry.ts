@@ -38,6 +38,8 @@ export interface PlacedSeries {
 export interface PlotGeometry {
   readonly xTicks: readonly { readonly at: number; readonly label: string }[];
   readonly yTicks: readonly { readonly at: number; readonly label: string }[];
+  /** Along the upper edge, in another measure. */
+  readonly aboveTicks: readonly { readonly at: number; readonly label: string }[];
   /** Straight lines across the plot. */
   readonly lines: readonly { readonly x: number; readonly label: string }[];
   readonly series: readonly PlacedSeries[];
@@ -56,6 +58,7 @@ export function plotGeometry(spec: PlotSpec, frame: PlotFrame): PlotGeometry {
   return {
     xTicks: spec.x.ticks.map((tick) => ({ at: toX(tick.at), label: tick.label })),
     yTicks: spec.y.ticks.map((tick) => ({ at: toY(tick.at), label: tick.label })),
+    aboveTicks: (spec.above?.ticks ?? []).map((tick) => ({ at: toX(tick.at), label: tick.label })),
     lines: (spec.lines ?? []).map((line) => ({ x: toX(line.x), label: line.label })),
     series: spec.series.map((series, index) => ({
       name: series.name,

@@ -1,6 +1,7 @@
 // A stretch of a plot seen by itself: the axes that belong to it, and its ends in the words of the axis.
 import { dayTicks, dayWords } from "./day-axis.ts";
 import { formatDuration } from "./duration.ts";
+import { timeTicks } from "./time-axis.ts";
 import { axisReader, clockStart } from "./plot-table.ts";
 import { plotAxis, type PlotAxis, type PlotPoint, type PlotSeries, type PlotSpec, type PlotTick } from "./plot.ts";
 
@@ -39,6 +40,7 @@ export function axisWords(axis: PlotAxis, value: number): string {
 
 function ticksWithin(axis: PlotAxis, { from, to }: PlotStretch): PlotTick[] {
   if (axis.readAs === "days") return dayTicks(from, to);
+  if (axis.readAs === "times") return timeTicks(from, to);
   const start = clockStart(axis);
   if (start !== null) return hourTicks(axis, start, { from, to });
   const slack = 1e-9 * (to - from);

@@ -1,4 +1,5 @@
 // A plot in figures: the rows that are read where it cannot be seen, and that a table to take away holds.
+import { formatDuration } from "./duration.ts";
 import { formatFixed } from "./number.ts";
 import type { PlotAxis, PlotPoint, PlotSeries, PlotSpec } from "./plot.ts";
 
@@ -36,7 +37,8 @@ function clockMinutesOf(label: string): number | null {
 }
 
 /** Where the first tick of an axis of the day's hours lies; null for every other axis. */
-export function clockStart({ ticks }: PlotAxis): number | null {
+export function clockStart({ ticks, readAs }: PlotAxis): number | null {
+  if (readAs !== undefined) return null;
   const [first, second] = ticks;
   if (first === undefined || second === undefined) return null;
   return clockMinutesOf(first.label) === null || clockMinutesOf(second.label) === null ? null : first.at;
@@ -44,6 +46,7 @@ export function clockStart({ ticks }: PlotAxis): number | null {
 
 /** Writes a place on an axis: by the clock where its ticks are times of day, as a number elsewhere. */
 export function axisReader(axis: PlotAxis): (value: number) => string {
+  if (axis.readAs === "times") return (value) => formatDuration(10 ** value);
   const [first, second] = axis.ticks;
   const start = first === undefined ? null : clockMinutesOf(first.label);
   const next = second === undefined ? null : clockMinutesOf(second.label);

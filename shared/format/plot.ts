@@ -12,8 +12,11 @@ export interface PlotAxis {
   readonly min: number;
   readonly max: number;
   readonly ticks: readonly PlotTick[];
-  /** What a place on it is told as where that is no plain number: a time of exposure, or a day since 1970. */
-  readonly readAs?: "log-seconds" | "days";
+  /**
+   * What a place on it is told as where that is no plain number: log H with the time of exposure, the time alone (both
+   * log10 of seconds), or a day since 1970.
+   */
+  readonly readAs?: "log-seconds" | "times" | "days";
 }
 
 export interface PlotPoint {
@@ -49,6 +52,8 @@ export interface PlotSpec {
   readonly summary: string;
   readonly x: PlotAxis;
   readonly y: PlotAxis;
+  /** The same places as on x in another measure, over the plot; `min` and `max` are those of x. */
+  readonly above?: Pick<PlotAxis, "label" | "ticks">;
   readonly series: readonly PlotSeries[];
   /** Several named curves: the key shows line and marker together. */
   readonly overlaid?: boolean;

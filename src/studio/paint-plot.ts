@@ -3,14 +3,23 @@ import type { PlotSpec } from "#shared/format/plot.ts";
 import { csvText } from "#src/output/csv.ts";
 import type { Tools } from "./tools.ts";
 
-/** Every point of every series, in the units of the axes. */
+/** Every point of every series, in the units of the axes; times in seconds. */
 export function plotCsv(plot: PlotSpec): string {
+  const isTimed = plot.x.readAs === "times";
   return csvText(
-    ["series", plot.x.label, plot.y.label, "lower", "upper", "name", "left out"],
+    [
+      "series",
+      isTimed ? `${plot.x.label} (seconds)` : plot.x.label,
+      plot.y.label,
+      "lower",
+      "upper",
+      "name",
+      "left out",
+    ],
     plot.series.flatMap(({ name, points }) =>
       points.map(({ x, y, lower = "", upper = "", label = "", leftOut }) => [
         name,
-        x,
+        isTimed ? Number((10 ** x).toPrecision(6)) : x,
         y,
         lower,
         upper,

@@ -32,6 +32,9 @@ export interface SvgPlot {
   readonly frame: { readonly left: number; readonly top: number; readonly right: number; readonly bottom: number };
   readonly xTicks: readonly { readonly at: number; readonly label: string }[];
   readonly yTicks: readonly { readonly at: number; readonly label: string }[];
+  /** Along the upper edge, in another measure; empty without one. */
+  readonly aboveTicks: readonly { readonly at: number; readonly label: string }[];
+  readonly aboveLabel: string;
   readonly xLabel: string;
   readonly yLabel: string;
   /** Names of the axes in lines of a narrow drawing's width; empty in a wide one. */
@@ -145,7 +148,7 @@ function narrowPlot(spec: PlotSpec): SvgPlot {
     height: height + lineHeight * (axisLines.x.length + axisLines.y.length),
     margin: { ...margin, top, bottom },
   });
-  return { ...drawing, axisLines, xTicks: withRoom(drawing.xTicks) };
+  return { ...drawing, axisLines, xTicks: withRoom(drawing.xTicks), aboveTicks: withRoom(drawing.aboveTicks) };
 }
 
 /** Ticks whose words do not fit beside each other: every second, third … keeps its words. */
@@ -165,8 +168,13 @@ function withRoom(ticks: SvgPlot["xTicks"]): SvgPlot["xTicks"] {
 
 /** Geometry of a plot in a box, 720 by 440 units unless said otherwise; what lies outside the axes is held there. */
 export function svgPlot(spec: PlotSpec, { width, height, margin }: SvgSize = usualSize): SvgPlot {
-  const frame = { left: margin.left, top: margin.top, right: width - margin.right, bottom: height - margin.bottom };
-  const { xTicks, yTicks, lines, series } = plotGeometry(spec, frame);
+  const frame = {
+    left: margin.left,
+    top: margin.top + (spec.above === undefined ? 0 : lineHeight),
+    right: width - margin.right,
+    bottom: height - margin.bottom,
+  };
+  const { xTicks, yTicks, aboveTicks, lines, series } = plotGeometry(spec, frame);
   const beside = (x: number, label: string): { anchor: "start" | "end"; labelX: number } =>
     x + 9 + label.length * letterWidth > frame.right
       ? { anchor: "end", labelX: px(x - 9) }
@@ -178,6 +186,9 @@ export function svgPlot(spec: PlotSpec, { width, height, margin }: SvgSize = usu
     frame,
     xTicks: xTicks.map(rounded),
     yTicks: yTicks.map(rounded),
+    // Where the axis begins, its name stands before the first tick.
+    aboveTicks: aboveTicks.map(rounded).filter(({ at }) => at > frame.left + letterWidth * 2),
+    aboveLabel: spec.above?.label ?? "",
     xLabel: spec.x.label,
     yLabel: spec.y.label,
     axisLines: { x: [], y: [] },

@@ -3,6 +3,7 @@
 import { formatDuration } from "#shared/format/duration.ts";
 import { placeOnAxis } from "#shared/format/plot-geometry.ts";
 import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
+import { roundSeconds } from "#shared/format/time-axis.ts";
 import type { Curve, ExposureAdvice } from "#shared/schema/curve.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
@@ -76,8 +77,6 @@ const sizes: readonly (SvgSize & { readonly name: CurveDrawing["name"] })[] = [
 const lineOver = 22;
 const timeTitleOver = 57;
 
-/** Round times for the axis of minutes [s]. */
-const roundSeconds = [1, 2, 5, 10, 30, 60, 120, 300, 600, 1200, 3600, 7200, 18_000, 36_000, 86_400] as const;
 /** Half of a letter's width, and what must stay free beside the line of the answer [units of the drawing]. */
 const halfLetter = 4;
 const lineRoom = 4;

@@ -4,6 +4,7 @@ import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import type { Curve, ExposureAdvice } from "#shared/schema/curve.ts";
 import { formatDensity, formatLogH } from "#shared/format/number.ts";
 import { topShownDensity } from "#shared/format/top-shown-density.ts";
+import { timeAxis } from "#shared/format/time-axis.ts";
 import { plotAxis, type PlotPoint, type PlotSeries, type PlotSpec } from "#shared/format/plot.ts";
 
 /** A density this little below paper is noise and does not lower the axis. */
@@ -120,13 +121,18 @@ export function curvePlot(curve: Curve): PlotSpec {
 
 /** Several curves over each other, each with its own line, marker and colour. */
 export function overlaidCurvesPlot(curves: readonly { readonly name: string; readonly curve: Curve }[]): PlotSpec {
+  const axes = axesOf(curves.map(({ curve }) => curve));
+  const logHs = curves.flatMap(({ curve }) => [...curve.steps, ...curve.samples].map(({ logH }) => logH));
+  const x = timeAxis("time in clear light", logHs);
   return {
     title: "Curves over each other",
     overlaid: true,
     summary:
       `The characteristic curves of ${curves.map(({ name }) => name).join(", ")}. A curve further to the left needs ` +
-      "less light.",
-    ...axesOf(curves.map(({ curve }) => curve)),
+      "less light; each doubling of the time is one stop.",
+    x,
+    y: axes.y,
+    above: { label: "log H", ticks: axes.x.ticks.filter(({ at }) => at >= x.min && at <= x.max) },
     series: curves.flatMap(({ name, curve }, index) => [
       { ...curveBand(curve, `${name}: 95 % band`, index + 1), unkeyed: true },
       curveLine(curve, name, index + 1),
