@@ -10,6 +10,8 @@ export interface Photograph {
   readonly height: number;
   /** Mean codes of red, green and blue (0-255). */
   readonly mean: readonly [number, number, number];
+  /** Standard deviation of the codes of red: 0 where nothing is to be seen. */
+  readonly spread: number;
 }
 
 const folder = join(rootDir, ".build", "looks");
@@ -19,5 +21,5 @@ export async function photographOf(part: Locator, name: string): Promise<Photogr
   const picture = await part.screenshot({ path: join(folder, `${name}.png`), animations: "disabled" });
   const { width = 0, height = 0 } = await sharp(picture).metadata();
   const [red, green, blue] = (await sharp(picture).removeAlpha().stats()).channels;
-  return { width, height, mean: [red?.mean ?? 0, green?.mean ?? 0, blue?.mean ?? 0] };
+  return { width, height, mean: [red?.mean ?? 0, green?.mean ?? 0, blue?.mean ?? 0], spread: red?.stdev ?? 0 };
 }

@@ -4,7 +4,12 @@ import { plotAxis, type PlotSpec } from "#shared/format/plot.ts";
 import type { SavedEvenness } from "#shared/schema/evenness.ts";
 
 /** A row of the map is a series, from the back of the bed; its places go from left to right. */
-export function mapReading({ rows, columns, stops, percent }: SavedEvenness): PlotSpec {
+export function mapReading({
+  rows,
+  columns,
+  stops,
+  percent,
+}: Pick<SavedEvenness, "rows" | "columns" | "stops" | "percent">): PlotSpec {
   const placesOfRow = (row: number) =>
     Array.from({ length: columns }, (_, column) => {
       const index = row * columns + column;

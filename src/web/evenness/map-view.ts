@@ -10,7 +10,14 @@ const drawnWidth = 720;
 /** Most rows and columns of numbers on the map. */
 const mostLabels = 5;
 
-export function evennessMapView(store: StoreReader, map: SavedEvenness, lampId: string) {
+/** What of a map is drawn. */
+export type DrawnMap = Pick<
+  SavedEvenness,
+  "id" | "kind" | "columns" | "rows" | "stops" | "percent" | "contours" | "places" | "workArea" | "corners"
+>;
+
+/** The drawing alone, with the numbers on it. */
+export function mapFigure(map: DrawnMap) {
   const height = Math.round(drawnWidth * Math.min(2, Math.max(0.35, bedRatio(map))));
   const cell = { width: drawnWidth / map.columns, height: height / map.rows };
   const x = (share: number): number => Math.round(share * drawnWidth * 10) / 10;
@@ -24,7 +31,6 @@ export function evennessMapView(store: StoreReader, map: SavedEvenness, lampId: 
       Math.floor(((index + 0.5) * count) / Math.min(count, mostLabels)),
     );
   const [rows, columns] = [pick(map.rows), pick(map.columns)];
-  const lamp = store.lamps.find(lampId);
   return {
     width: drawnWidth,
     height,
@@ -53,6 +59,16 @@ export function evennessMapView(store: StoreReader, map: SavedEvenness, lampId: 
         ? map.places.map((place, index) => ({ x: x(place.x), y: y(place.y), name: String(index + 1) }))
         : [],
     work: { x: x(map.workArea.x), y: y(map.workArea.y), width: x(map.workArea.width), height: y(map.workArea.height) },
+    table: rows.map((row) => columns.map((column) => `${at(row, column).stops} (${at(row, column).percent})`)),
+    reading: mapReading(map),
+    mapId: map.id,
+  };
+}
+
+export function evennessMapView(store: StoreReader, map: SavedEvenness, lampId: string) {
+  const lamp = store.lamps.find(lampId);
+  return {
+    ...mapFigure(map),
     range: formatFixed(map.worstToBestStops, 2),
     lower: formatFixed(map.lowerStops ?? map.worstToBestStops, 2),
     upper: formatFixed(map.upperStops ?? map.worstToBestStops, 2),
@@ -60,7 +76,6 @@ export function evennessMapView(store: StoreReader, map: SavedEvenness, lampId: 
     within: formatShare(map.withinTenthShare),
     reasons: map.reasons,
     warnings: map.warnings.map(({ message }) => message),
-    table: rows.map((row) => columns.map((column) => `${at(row, column).stops} (${at(row, column).percent})`)),
     tablets:
       map.kind === "tablets"
         ? map.places.map((place, index) => ({
@@ -69,14 +84,12 @@ export function evennessMapView(store: StoreReader, map: SavedEvenness, lampId: 
             percent: formatShare(2 ** place.stops),
           }))
         : [],
-    reading: mapReading(map),
-    mapId: map.id,
     lamp: lamp === undefined ? null : { id: lamp.id, name: lamp.name },
   };
 }
 
 /** Depth of the bed over its width: as measured, else as the picture shows it, else square. */
-function bedRatio({ workArea, corners }: Evenness): number {
+function bedRatio({ workArea, corners }: Pick<Evenness, "workArea" | "corners">): number {
   if (workArea.widthMm !== null && workArea.heightMm !== null && workArea.width > 0 && workArea.height > 0)
     return workArea.heightMm / workArea.height / (workArea.widthMm / workArea.width);
   return corners === null ? 1 : cornersRatio(corners);

@@ -9,6 +9,7 @@ import { stateTones, stateWords, type BoardState } from "#src/web/home/board.ts"
 import { sparkCurve, sparkHeight, sparkWidth } from "#src/web/home/spark-curve.ts";
 import type { StepView } from "#src/web/prints/view.ts";
 import type { TestCard } from "#src/web/tests/card.ts";
+import { instruments, type Instruments } from "./instruments.ts";
 
 /** Conditions that stand below a time. */
 const lines = ["For 90 % of the deepest blue, through a clear film (density 0.08). Made up, as everything here."];
@@ -181,6 +182,7 @@ export interface ShowcaseView {
   readonly boardCards: readonly { readonly state: string; readonly word: string; readonly tone: string }[];
   readonly spark: { readonly path: string | null; readonly width: number; readonly height: number };
   readonly plots: readonly PlotSpec[];
+  readonly instruments: Instruments;
 }
 
 export function showcaseView(): ShowcaseView {
@@ -221,5 +223,6 @@ export function showcaseView(): ShowcaseView {
     })),
     spark: { path: sparkCurve(curveThrough(0)), width: sparkWidth, height: sparkHeight },
     plots: [plotOf(false), plotOf(true)],
+    instruments: instruments(),
   };
 }
