@@ -19,7 +19,7 @@ export function plotCsv(plot: PlotSpec): string {
     plot.series.flatMap(({ name, points }) =>
       points.map(({ x, y, lower = "", upper = "", label = "", leftOut }) => [
         name,
-        isTimed ? Number((10 ** x).toPrecision(6)) : x,
+        isTimed ? Math.round(10 ** x * 1000) / 1000 : x,
         y,
         lower,
         upper,
