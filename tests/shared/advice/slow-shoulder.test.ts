@@ -9,14 +9,16 @@ import { syntheticReading, tablet21, testRequest } from "../../support/studios/s
 const slow = (logH: number) => 1.5 * Math.exp(-Math.exp(-2.2 * (logH - 1.6)));
 const shoulder = 1.6 - Math.log(-Math.log(0.9)) / 2.2;
 
+const elevenSteps: typeof tablet21 = { kind: "transmission", steps: 11, increment: 0.3, firstDensity: 0.05 };
+
 /** A strip whose clearest step lies so far beyond the shoulder [log H]. */
-function strip(beyond: number, seed: number) {
+function strip(beyond: number, seed: number, tablet = tablet21) {
   const random = seededRandom(seed);
   const exposureSeconds = 10 ** (shoulder + 0.05 + beyond);
   const noise = () => 0.004 * random.normal();
   return assessTest({
-    request: testRequest({ tablet: tablet21, exposureSeconds }),
-    reading: syntheticReading({ tablet: tablet21, exposureSeconds, density: slow, noise }),
+    request: testRequest({ tablet, exposureSeconds }),
+    reading: syntheticReading({ tablet, exposureSeconds, density: slow, noise }),
     filmDensity: null,
   });
 }
@@ -41,4 +43,12 @@ describe("a slow shoulder, whose darkest steps still climb", () => {
       }
     });
   }
+
+  it("in a strip of a few wide steps, is not hidden by the curve's own bend between them", () => {
+    for (const seed of [1, 2, 3, 4, 5, 6]) {
+      const { exposure } = strip(seed % 2 === 0 ? 0.2 : 0.35, seed, elevenSteps);
+      expect(exposure.verdict).toBe("test-too-short");
+      expect(Math.log10(exposure.lowerSeconds!)).toBeLessThan(shoulder);
+    }
+  });
 });
