@@ -5,8 +5,8 @@ import { effectiveDegrees, studentT95 } from "#shared/statistics/student-t.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import { nextPrintSigmaLogH } from "./print-to-print.ts";
 
-/** Whose size is supposed from what is usual: an uneven coating, and how curves go on. */
-const supposedSources: readonly RangeSource[] = ["coating-gradient", "curve-shape"];
+/** Whose size is supposed from what is usual: an uneven coating, a camera nobody checked, and how curves go on. */
+const supposedSources: readonly RangeSource[] = ["coating-gradient", "camera", "curve-shape"];
 /**
  * A standard uncertainty that is itself known to about a third counts as if judged from so many differences: half the
  * square of three.
