@@ -23,7 +23,7 @@ const widestLogH = 0.2;
  * Where the most exposed steps still climb, the strip must go on for this long beyond the range's end: then the climb
  * is a slow shoulder's, which the range allows for. Found on simulated tests that barely reach the shoulder.
  */
-const seenBeyondClimbLogH = 0.25;
+const seenBeyondClimbLogH = 0.22;
 /** Where the curve itself does not say, what a step reached is known to about this [log10]. */
 const usualBoundSigmaLogH = 0.04;
 
