@@ -40,10 +40,10 @@ describe("assessTest", () => {
     const half = (coatingGradientShare: number | undefined) => {
       const request = testRequest({
         tablet: tablet21,
-        exposureSeconds: 1600,
+        exposureSeconds: 1200,
         ...(coatingGradientShare === undefined ? {} : { coatingGradientShare }),
       });
-      const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1600, density: coating, noise: noisy(3) });
+      const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating, noise: noisy(3) });
       const { exposure } = assessTest({ request, reading, filmDensity: null });
       return Math.log2(exposure.upperSeconds! / exposure.lowerSeconds!) / 2;
     };
