@@ -17,7 +17,11 @@ export function containerSteps(folders: Readonly<Record<string, string>>): Conta
   const text = readFileSync(join(rootDir, "src", "start", "Containerfile"), "utf8");
   const stages = text.split(/^FROM /m).slice(1);
   const here = (words: string): string =>
-    Object.entries(folders).reduce((each, [from, to]) => each.replaceAll(from, to), words);
+    Object.entries(folders).reduce(
+      // A folder's whole name: "/pack" is no part of "/package-lock.json".
+      (each, [from, to]) => each.replaceAll(new RegExp(`${from}(?![\\w-])`, "g"), to),
+      words,
+    );
   const runs = (stage: string): string[] =>
     [...stage.matchAll(/^RUN (?!chown)(.+)$/gm)].map(([, command = ""]) => here(command));
   const words = (name: string): string[] =>

@@ -70,6 +70,8 @@ export interface ResultView {
   readonly answer: AnswerView;
   readonly verdict: VerdictWords;
   readonly next: TimeWords | null;
+  /** Where the next test is read; null where none is asked for. */
+  readonly nextTestHref: string | null;
   readonly reasons: readonly string[];
   readonly warnings: readonly Warning[];
   /** Minor ones, shown last. */
@@ -152,11 +154,16 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     otherCount: otherCountOf(test),
     checkHref: (test.reading.sheet?.correctionMark ?? null) === null ? null : `/tests/${test.id}/sheet-check`,
     readWith: readWith(store, test),
+    nextTestHref: nextTestHrefOf(exposure, query),
     lookupHref: `/exposures?${query.toString()}`,
     printHref: printHrefOf(test),
     sunHref: sunHrefOf(test),
     compare: wayToCompare(store, test),
   };
+}
+
+function nextTestHrefOf({ nextTestSeconds }: SavedTest["exposure"], combination: URLSearchParams): string | null {
+  return nextTestSeconds === null ? null : `/tests/new?${combination.toString()}`;
 }
 
 /** Between two parts of the bar. */
