@@ -57,8 +57,13 @@ const leastIdentity = 0.6;
 /** A strip that falls by less than this (log10) shows nothing to settle on. */
 const leastFall = 0.1;
 
-/** Tones beyond both long edges that follow the steps' own by more than this lie in the strip. */
-const followedInside = 0.5;
+/** A row of boundaries that is plain to see counts like a strip that falls by so much, beside marks. */
+const plainFall = 0.3;
+/**
+ * Tones beyond both long edges that follow the steps' own by more than this lie in the strip; beyond one of them, where
+ * a thing may lie on the strip along the other, by more than that.
+ */
+const followedInside = { beyondBoth: 0.5, beyondOne: 0.8 } as const;
 
 /** Settles marked corners on the picture. Their confidence is 1 unless the picture speaks against them. */
 export function settleCorners(raster: Raster, marked: Corners, tablet: Tablet): SettledCorners {
@@ -81,7 +86,7 @@ export function settleCorners(raster: Raster, marked: Corners, tablet: Tablet): 
     const looksLike = betterCount(field, corners, steps, framed);
     if (looksLike !== null) return inDoubt({ code: "looks-like-other-count", declared: steps, looksLike });
   }
-  // Marks that nothing settles are good enough, unless the steps go on beyond both of their long edges.
+  // Marks that nothing settles are good enough, unless the steps go on beyond their long edges.
   const kept = (): SettledCorners =>
     goOnBeside(field, corners, steps)
       ? inDoubt({ code: "corners-doubted" })
@@ -103,13 +108,14 @@ export function settleCorners(raster: Raster, marked: Corners, tablet: Tablet): 
   return { corners: inside, confidence: 1, warnings: [{ code: "corners-settled", movedPx }] };
 }
 
-/** Whether the steps go on beyond both long edges of a marked strip. @param corners small pixels, the dark end first */
+/** Whether the steps go on beyond the long edges of a marked strip. @param corners small pixels, the dark end first */
 function goOnBeside(field: Field, corners: Corners, steps: number): boolean {
   const frame = frameOfCorners(corners, field);
   const toSmall = homographyFromCorners(corners);
   const placeOf = (k: number): number => smallToFrame(frame, ...mapPoint(toSmall, k / steps, 0.5))[0];
   const band = stripBand(field, frame, (placeOf(steps) - placeOf(0)) / steps);
-  return Math.min(...tonesBeside(band, placeOf, steps)) > followedInside;
+  const followed = tonesBeside(band, placeOf, steps);
+  return Math.min(...followed) > followedInside.beyondBoth || Math.max(...followed) > followedInside.beyondOne;
 }
 
 /** The strip that the picture shows near the marked one, and where the marks lie along it [small px]. */
@@ -143,7 +149,7 @@ function stripNear(framed: FramedStrip, corners: Corners, steps: number): NearSt
   const rival = numbered.find((other) => other !== best);
   const strip = stripOf(framed, steps, best, rival);
   // A few dark steps of a strip that is pale else are enough beside marks.
-  const fall = fallOverBoundaries(framed);
+  const fall = isGoodComb(framed) ? Math.max(fallOverBoundaries(framed), plainFall) : fallOverBoundaries(framed);
   if (strip === null || fall < leastFall) return "none";
   if (rival !== undefined && best.cost - rival.cost > clearlyBetter) return "elsewhere";
   if (identityConfidence({ ...strip.evidence, fall }, steps) < leastIdentity) return "none";

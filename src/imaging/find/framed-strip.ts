@@ -54,7 +54,7 @@ export function frameStrip(field: Field, group: EdgeGroup, steps: number): Frame
     .map((member) => ({ s: alongFrame(first, member), pitch: group.pitchPx }))
     .sort((a, b) => a.s - b.s);
   const rough = framed(field, first, { places, pitch: group.pitchPx, steps, isPitchSure: false });
-  return rough === null ? null : framedAgain(field, rough, steps);
+  return rough === null ? null : framedAgain(field, rough, { steps, pitch: rough.comb.grid.pitch });
 }
 
 /**
@@ -75,18 +75,26 @@ export function frameMarked(field: Field, corners: Corners, steps: number): Fram
   const middle = places[places.length >> 1];
   if (middle === undefined) return null;
   const rough = framed(field, first, { places, pitch: middle.pitch, steps, isPitchSure: true });
-  return rough === null ? null : framedAgain(field, rough, steps);
+  if (rough === null) return null;
+  // The comb began in the middle of the marks; the boundaries that are seen may lie far from there, nearer or further
+  // from the camera, and so more or less apart.
+  const { grid, boundaries } = rough.comb;
+  return framedAgain(field, rough, { steps, pitch: pitchAt(grid, boundaries[boundaries.length >> 1]!.k) });
 }
 
 /** Once the boundaries are known, the edges beside them are looked at again. */
-function framedAgain(field: Field, rough: FramedStrip, steps: number): FramedStrip | null {
+function framedAgain(
+  field: Field,
+  rough: FramedStrip,
+  { steps, pitch }: { readonly steps: number; readonly pitch: number },
+): FramedStrip | null {
   const { grid, boundaries } = rough.comb;
   return framed(
     field,
     { ...rough.frame, lean: leanOfBoundaries(rough, steps, null).lean },
     {
       places: boundaries.map((b) => ({ s: b.s, pitch: pitchAt(grid, b.k) })),
-      pitch: grid.pitch,
+      pitch,
       steps,
       isPitchSure: true,
     },
