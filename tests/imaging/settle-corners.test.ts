@@ -2,6 +2,9 @@
 import { describe, expect, it } from "vitest";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import type { Corners, Tablet } from "#shared/schema/reading.ts";
+import { randomScene } from "../../samples/render/random-scene.ts";
+import { renderScene } from "../../samples/render/render-scene.ts";
+import { pictureFile } from "../../samples/render/write-picture.ts";
 import { blueprintDensities, stripFile, type StripPicture } from "../support/pictures/strip-picture.ts";
 
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
@@ -116,5 +119,13 @@ describe("marked corners", () => {
     });
     expect(codes).toContain("looks-like-other-count");
     expect(location.confidence).toBeLessThan(0.5);
+  });
+
+  it("of a tilted test far too short, whose pale end nothing shows, are believed", async () => {
+    const rendered = renderScene(randomScene(910_010, { kind: "toned-photo", megapixels: 2, exposed: "under" }));
+    const { request, corners } = rendered.truth;
+    const reading = await measureReading({ picture: await pictureFile(rendered), request: { ...request, corners } });
+    expect(reading.location.confidence).toBe(1);
+    expect(reading.warnings.map(({ code }) => code)).not.toContain("corners-doubted");
   });
 });
