@@ -131,7 +131,7 @@ function seenSteps({ red, green, blue }: BracketedDensities, sigmas: readonly nu
   return red.map((seen, i) => {
     const [g, b] = [green[i] ?? null, blue[i] ?? null];
     if (seen === null || g === null || b === null) return null;
-    return { red: seen, green: g, blue: b, sigmaRed: sigmas[i]!, sigmaGreen: sigmas[i]! };
+    return { red: seen, green: g, blue: b, sigmaRed: sigmas[i]!, sigmaGreen: sigmas[i]!, sigmaBlue: sigmas[i]! };
   });
 }
 

@@ -1,6 +1,6 @@
-// A print of one pigment: its density in green light runs in nearly fixed proportion to that in red. Stray light bends
-// that proportion one way, a camera's raised saturation the other, so a strip whose tone is known tells both, as far as
-// the proportion is known.
+// A print of one pigment: its densities in green and blue light run in nearly fixed proportion to that in red. Stray
+// light bends those proportions one way, a camera's raised saturation the other, so a strip whose tone is known tells
+// both, as far as the proportions are known.
 import { luminanceWeights } from "#shared/limits.ts";
 
 /** Densities of one step above paper in a picture whose tone curve is undone, with their standard uncertainties. */
@@ -10,6 +10,7 @@ export interface SeenStep {
   readonly blue: number;
   readonly sigmaRed: number;
   readonly sigmaGreen: number;
+  readonly sigmaBlue: number;
 }
 
 export interface OnePigment {
@@ -25,12 +26,23 @@ export interface OnePigment {
 }
 
 /**
- * Proportion of green density to red of an iron blue, at paper and for each unit of red density more, as standard
- * camera and scanner channels see it: mean and spread.
+ * Proportion of green and of blue density to red of an iron blue, at paper and for each unit of red density more, as
+ * standard camera and scanner channels see it: mean and spread.
  * Source: computed from an absorption band at 660-720 nm through broad channels, see the test of this file; common
  *   practice, no source
  */
-const proportion = { atPaper: 0.46, atPaperSigma: 0.08, bend: -0.015, bendSigma: 0.015 } as const;
+const proportions: Readonly<Record<"green" | "blue", Proportion>> = {
+  green: { atPaper: 0.46, atPaperSigma: 0.08, bend: -0.015, bendSigma: 0.015 },
+  blue: { atPaper: 0.12, atPaperSigma: 0.06, bend: 0, bendSigma: 0.03 },
+};
+
+interface Proportion {
+  readonly atPaper: number;
+  readonly atPaperSigma: number;
+  readonly bend: number;
+  readonly bendSigma: number;
+}
+
 /**
  * Stray light as a share of paper white, and the camera's multiplication of chroma, before the strip has spoken:
  * nine in ten pictures have the chroma that they should. Source: common practice, no source.
@@ -65,13 +77,13 @@ export function undoneByOnePigment(steps: readonly (SeenStep | null)[]): OnePigm
         flare,
         chroma,
         red: Float64Array.from(plain, (each) => each?.red ?? Number.NaN),
-        misfit: misfitOf(plain.filter((each) => each !== null)),
+        misfit: misfitOf(plain, "green") + misfitOf(plain, "blue"),
         prior: ((flare - before.flareMean) / before.flareSigma) ** 2 + chromaCost(chroma),
       });
     }
   }
   if (tried.length === 0) return null;
-  const freedom = Math.max(1, steps.filter((step) => step !== null).length - 2);
+  const freedom = Math.max(1, 2 * (steps.filter((step) => step !== null).length - 2));
   const least = Math.min(...tried.map(({ misfit }) => misfit));
   const scale = Math.max(1, least / freedom);
   const costs = tried.map(({ misfit, prior }) => misfit / scale + prior);
@@ -106,8 +118,13 @@ function chromaCost(chroma: number): number {
 
 interface PlainStep {
   readonly red: number;
-  readonly green: number;
-  /** Standard uncertainty of green density beside a proportion of the red one. */
+  readonly green: PlainDensity;
+  readonly blue: PlainDensity;
+}
+
+interface PlainDensity {
+  readonly density: number;
+  /** Standard uncertainty beside a proportion of the red one. */
   readonly sigma: number;
 }
 
@@ -117,43 +134,49 @@ function withoutCamera(step: SeenStep, flare: number, chroma: number): PlainStep
   const [wr, wg, wb] = luminanceWeights;
   const luminance = wr * r + wg * g + wb * b;
   const lightOf = (seen: number) => (luminance + (seen - luminance) / chroma) * (1 + flare) - flare;
-  const [red, green] = [lightOf(r), lightOf(g)];
-  if (!(red > 0) || !(green > 0)) return null;
+  const [red, green, blue] = [lightOf(r), lightOf(g), lightOf(b)];
+  if (!(red > 0) || !(green > 0) || !(blue > 0)) return null;
   // What noise of the seen light becomes in density.
   const grown = (seen: number, weight: number, light: number) =>
     (seen * (weight + (1 - weight) / chroma) * (1 + flare)) / light;
+  const sigmaRed = step.sigmaRed * grown(r, wr, red);
+  const beside = (light: number, sigma: number, { atPaper }: Proportion): PlainDensity => ({
+    density: -Math.log10(light),
+    sigma: Math.hypot(leastSigma, sigma, atPaper * sigmaRed),
+  });
   return {
     red: -Math.log10(red),
-    green: -Math.log10(green),
-    sigma: Math.hypot(
-      leastSigma,
-      step.sigmaGreen * grown(g, wg, green),
-      proportion.atPaper * step.sigmaRed * grown(r, wr, red),
-    ),
+    green: beside(green, step.sigmaGreen * grown(g, wg, green), proportions.green),
+    blue: beside(blue, step.sigmaBlue * grown(b, wb, blue), proportions.blue),
   };
 }
 
 /**
- * Squares of what one proportion, with a bend, leaves of green density beside red: at the best proportion, with what it
- * usually is.
+ * Squares of what one proportion, with a bend, leaves of a channel's density beside red: at the best proportion, with
+ * what it usually is.
  */
-function misfitOf(steps: readonly PlainStep[]): number {
-  // Normal equations of green = atPaper red + bend red^2, with both priors.
-  let [aa, ab, bb] = [proportion.atPaperSigma ** -2, 0, proportion.bendSigma ** -2];
-  let [a, b] = [proportion.atPaper * aa, proportion.bend * bb];
-  for (const { red, green, sigma } of steps) {
+function misfitOf(steps: readonly (PlainStep | null)[], channel: "green" | "blue"): number {
+  const usual = proportions[channel];
+  // Normal equations of density = atPaper red + bend red^2, with both priors.
+  let [aa, ab, bb] = [usual.atPaperSigma ** -2, 0, usual.bendSigma ** -2];
+  let [a, b] = [usual.atPaper * aa, usual.bend * bb];
+  for (const step of steps) {
+    if (step === null) continue;
+    const { red } = step;
+    const { density, sigma } = step[channel];
     const weight = sigma ** -2;
     aa += weight * red ** 2;
     ab += weight * red ** 3;
     bb += weight * red ** 4;
-    a += weight * red * green;
-    b += weight * red ** 2 * green;
+    a += weight * red * density;
+    b += weight * red ** 2 * density;
   }
   const determinant = aa * bb - ab * ab;
   const [atPaper, bend] = [(a * bb - b * ab) / determinant, (b * aa - a * ab) / determinant];
-  return (
-    steps.reduce((sum, { red, green, sigma }) => sum + ((green - atPaper * red - bend * red ** 2) / sigma) ** 2, 0) +
-    ((atPaper - proportion.atPaper) / proportion.atPaperSigma) ** 2 +
-    ((bend - proportion.bend) / proportion.bendSigma) ** 2
-  );
+  const squares = steps.reduce((sum, step) => {
+    if (step === null) return sum;
+    const { density, sigma } = step[channel];
+    return sum + ((density - atPaper * step.red - bend * step.red ** 2) / sigma) ** 2;
+  }, 0);
+  return squares + ((atPaper - usual.atPaper) / usual.atPaperSigma) ** 2 + ((bend - usual.bend) / usual.bendSigma) ** 2;
 }

@@ -13,7 +13,7 @@ export interface SaturationTold {
   readonly isRaised: boolean;
 }
 
-/** An unknown tone curve bends green density against red by so much of it. common practice, no source */
+/** An unknown tone curve bends green and blue density against red by so much of them. common practice, no source */
 const toneShare = 0.015;
 /** Colours raised by less than this are not worth telling; nor is what is not so many times as large as its sigma. */
 const worthTelling = { chroma: 1.15, sigmas: 2 } as const;
@@ -35,6 +35,7 @@ export function saturationTold(lights: readonly (ExposedStep | null)[]): Saturat
       blue,
       sigmaRed: step.sigma,
       sigmaGreen: Math.hypot(step.green.sigma, toneShare * Math.max(green, 0)),
+      sigmaBlue: Math.hypot(step.blue.sigma, toneShare * Math.max(blue, 0)),
     };
   });
   const undone = undoneByOnePigment(seen);

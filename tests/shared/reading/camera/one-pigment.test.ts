@@ -17,7 +17,8 @@ function seen(
       const luminance = luminanceFromLinearSrgb(...veiled);
       const [r, g, b] = veiled.map((each) => luminance + chroma * (each - luminance)) as [number, number, number];
       if (r < 0.003) return null;
-      return { red: -Math.log10(r), green: -Math.log10(g), blue: -Math.log10(b), sigmaRed: 0.004, sigmaGreen: 0.004 };
+      const sigmas = { sigmaRed: 0.004, sigmaGreen: 0.004, sigmaBlue: 0.004 };
+      return { red: -Math.log10(r), green: -Math.log10(g), blue: -Math.log10(b), ...sigmas };
     }),
   };
 }
