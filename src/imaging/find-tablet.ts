@@ -10,11 +10,12 @@ import {
 import { homographyFromCorners, inverseHomography, mapPoint } from "#shared/reading/corners/homography.ts";
 import { ofEachCorner } from "#shared/reading/corners/each-corner.ts";
 import type { StripWarning } from "#shared/reading/reading-facts.ts";
-import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
+import type { Corners, PointPx, Reading, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import type { Raster } from "./decode/decode.ts";
 import { edgeGroups } from "./find/edge-groups.ts";
 import { edgeSegments } from "./find/edge-segments.ts";
+import { refinedStrip } from "./find/refined/refine-strip.ts";
 import { placeStrip, type FoundStrip } from "./find/place-strip.ts";
 import { smoothed, type Field } from "./find/smoothed-field.ts";
 import { smallPicture, type SmallPicture } from "./find/small-picture.ts";
@@ -34,7 +35,17 @@ const beyondPicture = 0.5;
 /** Rounds of smoothing tried in turn: fine steps first, then grain and weave. */
 const smoothings = [1, 5, 14] as const;
 
-interface Candidate extends FoundStrip {
+/** So many places that no doubt was left out of are fitted as a whole, likeliest first. */
+const mostRefined = 4;
+
+/** Confidence in a place that no fit as a whole bears out is so much lower. */
+const unrefined = 0.9;
+
+/** Places agree that lie no further apart than this share of the length; else they are never surer than this. */
+const mostApart = 0.012;
+const mostConfidenceApart = warnBelow - 0.01;
+
+interface Candidate extends Pick<FoundStrip, "corners" | "evidence" | "otherCount"> {
   readonly confidence: number;
   /** The confidence, lower where the place reaches beyond the picture; ranks the places. */
   readonly standing: number;
@@ -42,25 +53,77 @@ interface Candidate extends FoundStrip {
 
 /** Strips that could lie in a picture, likeliest first. */
 function stripCandidates(small: SmallPicture, steps: number): Candidate[] {
-  const found: Candidate[] = [];
-  const likeliestFirst = () => found.sort((a, b) => b.standing - a.standing);
-  let field = fieldToSearch(small);
-  let done = 0;
+  const refined: Candidate[] = [];
+  const rough: Candidate[] = [];
+  const likeliestFirst = (candidates: Candidate[]) => candidates.sort((a, b) => b.standing - a.standing);
+  let field = smoothed(fieldToSearch(small), smoothings[0]);
+  const sharp = field;
+  let done: number = smoothings[0];
   for (const passes of smoothings) {
     field = smoothed(field, passes - done);
     done = passes;
     for (const group of edgeGroups(edgeSegments(field), field)) {
       const strip = placeStrip(field, group, steps);
       if (strip === null) continue;
-      const whole = isInside(strip.corners, field) ? 1 : beyondPicture;
-      const identity = identityConfidence(strip.evidence, steps);
-      const confidence = identity * placementConfidence(strip.evidence, steps);
-      found.push({ ...strip, confidence, standing: whole * confidence });
+      const candidate = judged(strip, small, steps);
       // Groups come likeliest first, so one that leaves no doubt ends the search.
-      if (whole * identity >= sureFrom) return likeliestFirst();
+      if (isSure(candidate, small, steps)) {
+        const whole = refinedCandidate(sharp, candidate, { small, steps });
+        refined.push(whole);
+        if (isSure(whole, small, steps)) return likeliestFirst([...refined, ...rough]);
+      } else rough.push(candidate);
     }
   }
-  return likeliestFirst();
+  likeliestFirst(rough);
+  const more = rough
+    .slice(0, Math.max(0, mostRefined - refined.length))
+    .map((candidate) => refinedCandidate(sharp, candidate, { small, steps }));
+  return likeliestFirst([...refined, ...more]);
+}
+
+function judged(strip: Omit<Candidate, "confidence" | "standing">, small: SmallPicture, steps: number): Candidate {
+  const { corners, evidence, otherCount } = strip;
+  const confidence = identityConfidence(evidence, steps) * placementConfidence(evidence, steps);
+  const whole = isInside(corners, small) ? 1 : beyondPicture;
+  return { corners, evidence, otherCount, confidence, standing: whole * confidence };
+}
+
+const isSure = ({ corners, evidence }: Candidate, small: SmallPicture, steps: number): boolean =>
+  isInside(corners, small) && identityConfidence(evidence, steps) >= sureFrom;
+
+/**
+ * A strip fitted as a whole. Where that agrees with how it was found, it lies between the two and is as sure as both;
+ * where it does not, the likelier of the two has to be checked.
+ */
+function refinedCandidate(
+  field: Field,
+  candidate: Candidate,
+  { small, steps }: { readonly small: SmallPicture; readonly steps: number },
+): Candidate {
+  const refined = refinedStrip(field, candidate.corners, steps, candidate.confidence >= warnBelow);
+  if (refined === null) return lessSure(candidate, unrefined);
+  const whole = judged({ ...refined, otherCount: candidate.otherCount }, small, steps);
+  if (apartShare(whole.corners, candidate.corners) > mostApart) {
+    const likelier = whole.confidence >= candidate.confidence ? whole : candidate;
+    return lessSure(likelier, Math.min(1, mostConfidenceApart / likelier.confidence));
+  }
+  const [a, b, c, d] = whole.corners.map(([x, y], i): PointPx => {
+    const [otherX, otherY] = candidate.corners[i]!;
+    return [(x + otherX) / 2, (y + otherY) / 2];
+  });
+  return lessSure({ ...whole, corners: [a!, b!, c!, d!] }, (1 + candidate.confidence / whole.confidence) / 2);
+}
+
+const lessSure = (candidate: Candidate, times: number): Candidate => ({
+  ...candidate,
+  confidence: times * candidate.confidence,
+  standing: times * candidate.standing,
+});
+
+/** Greatest distance between the corners of two places, as a share of the length. */
+function apartShare(corners: Corners, [a, b, c, d]: Corners): number {
+  const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
+  return Math.max(...[a, b, c, d].map(([x, y], i) => Math.hypot(corners[i]![0] - x, corners[i]![1] - y))) / length;
 }
 
 /** Blueness first, since light, shadow and grey things do not show in it; darkness where there is no colour. */

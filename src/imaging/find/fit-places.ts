@@ -37,7 +37,7 @@ export interface FittedPlaces {
 const besideLeap = 3;
 
 /** How far all of a row's later departures could lie off its earlier ones: the greatest difference of neighbours. */
-function greatestLeap(departures: readonly number[]): number {
+export function greatestLeap(departures: readonly number[]): number {
   const middleOf = (from: number): number => median(departures.slice(from, from + besideLeap));
   let leap = 0;
   for (let i = besideLeap; i + besideLeap <= departures.length; i++)

@@ -51,7 +51,7 @@ const mostMissed = 2;
 /** Furthest a tooth of the comb may lie from the boundary it stands for, share of the pitch. */
 const settleSlack = 0.34;
 /** Falls are settled over a narrower stretch than they are caught, share of the pitch. */
-const settleHalfShare = 0.3;
+export const settleHalfShare = 0.3;
 /** A boundary is placed at best to this many small pixels, and this share of the pitch. */
 const placeSigmaPx = 0.25;
 const placeSigmaShare = 0.02;
@@ -182,7 +182,7 @@ export function steepestNear(
 }
 
 /** The greatest fall within a reach of an expected place; null when it lies at the end of the reach. */
-function steepestPlace(
+export function steepestPlace(
   fallNear: (s: number) => number,
   expected: number,
   half: number,

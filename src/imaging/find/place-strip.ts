@@ -28,11 +28,11 @@ export interface FoundStrip {
 }
 
 /** Corners are checked for shape only; whether they lie in the picture is asked later. */
-const everywhere = { width: Infinity, height: Infinity, steps: 1 };
+export const everywhere = { width: Infinity, height: Infinity, steps: 1 };
 /** Margin where no other numbering can be. */
-const widestMargin = 20;
+export const widestMargin = 20;
 /** Steps may get darker again by this much (log10) and still count as falling. */
-const fallSlack = 0.02;
+export const fallSlack = 0.02;
 /**
  * Places a strip on a group of edges.
  * @param field blueness, or darkness for grey pictures
@@ -172,7 +172,7 @@ export function cornersOfCourse(frame: StripFrame, placeOf: (k: number) => numbe
 }
 
 /** From the tenth lowest to the tenth highest of a hundred values; a sticker on one step has no say. */
-function spreadOf(values: readonly number[]): number {
+export function spreadOf(values: readonly number[]): number {
   const sorted = [...values].sort((a, b) => a - b);
   const tenth = Math.floor(sorted.length / 10);
   return sorted.length === 0 ? 0 : sorted.at(-1 - tenth)! - sorted[tenth]!;

@@ -22,7 +22,7 @@ export interface StripBand {
 }
 
 /** Places across the strip (0 top, 1 bottom); its edges are left out. */
-const rowCount = 13;
+export const rowCount = 13;
 export const rowShare = (row: number): number => 0.14 + (0.72 * row) / (rowCount - 1);
 /** Rows about the middle one that are averaged: things that cover a third of the height drop out. */
 const middleRows = 5;
@@ -50,7 +50,37 @@ export function stripBand(field: Field, frame: StripFrame, pitchPx: number): Str
   const count = Math.max(0, Math.floor(frame.sTo) - from);
   const height = frame.bottom[0] - frame.top[0];
   const rows = Array.from({ length: rowCount }, (_, row) => sampled(field, frame, from, count, rowShare(row)));
-  const rowSums = rows.map(runningSums);
+  const besideAt = (side: -1 | 1): Float32Array =>
+    besideMean(height, (away) => sampled(field, frame, from, count, side < 0 ? -away : 1 + away));
+  return bandOfRows(rows, { from, radius: lineRadius(pitchPx), beside: [besideAt(-1), besideAt(1)] });
+}
+
+/** Mean of what lies at a few distances beside a strip. @param sample by distance from its long edge, in its heights */
+export function besideMean(heightPx: number, sample: (away: number) => Float32Array): Float32Array {
+  const lines = besideShares.map((share) =>
+    sample(Math.max(share, (share / besideShares[0]!) * (leastBesidePx / heightPx))),
+  );
+  return lines[0]!.map((_, i) => lines.reduce((sum, line) => sum + line[i]! / lines.length, 0));
+}
+
+/**
+ * The band of rows that were sampled along a strip.
+ * @param radius half the width of what counts as a thin line, in samples
+ * @param beside what lies beside the strip, above and below
+ */
+export function bandOfRows(
+  rows: readonly Float32Array[],
+  {
+    from,
+    radius,
+    beside,
+  }: {
+    readonly from: number;
+    readonly radius: number;
+    readonly beside: readonly [Float32Array, Float32Array];
+  },
+): StripBand {
+  const count = rows[0]!.length;
   const middle = new Float32Array(count);
   const across = new Float32Array(rows.length);
   const firstKept = (rows.length - middleRows) >> 1;
@@ -65,32 +95,23 @@ export function stripBand(field: Field, frame: StripFrame, pitchPx: number): Str
     for (let j = 0; j < middleRows; j++) sum += across[firstKept + j]!;
     middle[i] = sum / middleRows;
   }
-  const besideAt = (side: -1 | 1): Float64Array => {
-    const sum = new Float32Array(count);
-    for (const share of besideShares) {
-      const away = Math.max(share, (share / besideShares[0]!) * (leastBesidePx / height));
-      const line = sampled(field, frame, from, count, side < 0 ? -away : 1 + away);
-      for (let i = 0; i < count; i++) sum[i]! += line[i]! / besideShares.length;
-    }
-    return runningSums(sum);
-  };
-  const radius = lineRadius(pitchPx);
   const plain = withoutLines(middle, radius);
   const lines = middle.map((value, i) => Math.abs(value - plain[i]!));
   return {
     from,
     count,
     rows,
-    rowSums,
+    rowSums: rows.map(runningSums),
     plainRowSums: rows.map((row) => runningSums(withoutLines(row, radius))),
     sums: runningSums(plain),
     lineSums: runningSums(lines),
-    beside: [besideAt(-1), besideAt(1)],
+    beside: [runningSums(beside[0]), runningSums(beside[1])],
   };
 }
 
-const lineRadius = (pitchPx: number): number =>
-  Math.max(1, Math.round(Math.min(lineShare * pitchPx + lineBlurPx, mostLineShare * pitchPx) / 2));
+/** Half the width of what counts as a thin line, in samples of so many small pixels. */
+export const lineRadius = (pitchPx: number, samplePx = 1): number =>
+  Math.max(1, Math.round(Math.min(lineShare * pitchPx + lineBlurPx, mostLineShare * pitchPx) / 2 / samplePx));
 
 /** A profile without peaks and troughs up to twice a radius wide (opening and closing by a flat window). */
 function withoutLines(values: Float32Array, radius: number): Float32Array {

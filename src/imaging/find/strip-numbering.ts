@@ -6,19 +6,19 @@ import { fallAt, meanAlong, type StripBand } from "./strip-band.ts";
 import { extentCost } from "./strip-extent.ts";
 
 /** An end of the strip rises by at least this much (log10), and by this share of the fall over the boundaries. */
-const leastRiseOfEnd = 0.05;
-const endShareOfFall = 0.25;
+export const leastRiseOfEnd = 0.05;
+export const endShareOfFall = 0.25;
 /** ... over this share of the pitch, at most so many steps from where the boundaries foretell it. */
-const endHalfShare = 0.3;
+export const endHalfShare = 0.3;
 const endReach = 0.5;
 /** A strip is judged as if it fell at least this much (log10). */
-const leastFallJudged = 0.15;
+export const leastFallJudged = 0.15;
 /** Steps by which a numbering may reach beyond the boundaries that were seen, more than it has to. */
 const spareSteps = 2;
 /** Numberings looked at closely. */
 const numberingsTried = 12;
 /** What a boundary beyond an end costs, and what a course that does not fit its boundaries does. */
-const costOfBoundaryBeyond = 1.5;
+export const costOfBoundaryBeyond = 1.5;
 const courseWeight = 0.12;
 /** What an end that is seen where the boundaries foretell it is worth. */
 export const seenEndWorth = 1.5;

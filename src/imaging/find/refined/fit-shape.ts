@@ -1,0 +1,202 @@
+// The shape of a strip that all it shows agree on: boundaries at even pitch, straight long edges and ends, in one
+// perspective. Numbers: common practice, no source (rendered scenes).
+import { linearLeastSquares, type LinearFit } from "#shared/statistics/linear-least-squares.ts";
+import { median, robustSigma } from "#shared/statistics/robust.ts";
+import { varianceOfSum } from "#shared/statistics/variance-of-sum.ts";
+import type { Field } from "#src/imaging/find/smoothed-field.ts";
+import type { Observation } from "./observation.ts";
+import { observeShape, type ShapeObservations } from "./observe-shape.ts";
+import { nudged, perspectiveOf, placesOf, shapeTerms, sizeOf, type StripShape } from "./strip-shape.ts";
+
+export interface FittedShape {
+  readonly shape: StripShape;
+  /** Covariance of the shape's terms. */
+  readonly covariance: readonly (readonly number[])[];
+  readonly seen: ShapeObservations;
+  /** Whether the dark and the pale end are seen where all else foretells them. */
+  readonly isEndSeen: readonly [boolean, boolean];
+  /** How far boundaries lie from where the shape puts them, in steps, in their order. */
+  readonly departuresSteps: readonly number[];
+  /** How sure boundaries and long edges foretell the end that is seen, and how far off it lies, in steps. */
+  readonly foretold: { readonly sigmaSteps: number; readonly offSteps: number };
+}
+
+const rounds = 5;
+/** A place that is sure needs few rounds, near it. */
+const nearRounds = 2;
+/** How far lines are looked for, from the first round to the last. */
+const reaches = {
+  first: { boundarySteps: 0.34, endSteps: 0.45, edgeHeights: 0.4 },
+  last: { boundarySteps: 0.18, endSteps: 0.2, edgeHeights: 0.12 },
+} as const;
+/** Bow and wave of stretched cloth, bend of a lens: standard deviations, shares of the length. */
+const termSigmas = [0.007, 0.004, 0.006] as const;
+/** Perspective of a camera held at any usable tilt: standard deviation over one length. */
+const perspectiveSigma = 0.1;
+/**
+ * Light under the film's edge, and softness, put the edges of pale steps elsewhere than those of dark ones by so much:
+ * small pixels at least, share of the height.
+ */
+const leastSpreadPx = 0.5;
+const spreadShare = 0.007;
+/** A corner that nothing shows stays about where it was, share of the length. */
+const cornerSigma = 0.15;
+/** ... and along the strip nearer still, as what was found first is about this sure. */
+const startSigma = 0.02;
+const fewestObservations = 10;
+/** Observations further off than so many standard uncertainties lose their weight. */
+const usual = 2;
+const mostScale = 3;
+const reweightings = 2;
+/** An end lies within so many standard uncertainties of where it is foretold, or about this share of a step. */
+const foretoldSigmas = 3;
+const endSigmaSteps = 0.04;
+
+/**
+ * Fits the shape, looking nearer in every round.
+ * @param isNear whether it lies very nearly where it is
+ * @returns null when too little is seen
+ */
+export function fitShape(field: Field, start: StripShape, steps: number, isNear = false): FittedShape | null {
+  let fitted: FittedShape | null = null;
+  let shape = start;
+  const count = isNear ? nearRounds : rounds;
+  for (let round = 0; round < count; round++) {
+    const late = isNear ? 1 : Math.min(1, round / (count - 2));
+    const between = (key: keyof typeof reaches.first) =>
+      reaches.first[key] + late * (reaches.last[key] - reaches.first[key]);
+    const { length, height } = sizeOf(shape);
+    if (!(length > 10 && height > 3 && length < 4 * Math.max(field.width, field.height))) return null;
+    const seen = observeShape(field, shape, steps, {
+      boundarySteps: between("boundarySteps"),
+      endSteps: between("endSteps"),
+      edgeHeights: between("edgeHeights"),
+    });
+    if (seen.lines.length < fewestObservations) return null;
+    const problem = linearised(shape, start);
+    const foretold = solved(problem, seen.lines);
+    const pitchPx = length / steps;
+    const found = seen.ends.map((end) => (end.length === 0 ? null : foretoldEnd(problem, foretold, end, pitchPx)));
+    const isEnd = found.map((end) => end !== null && isForetold(end));
+    const { coefficients, unscaledCovariance } = isEnd.includes(true)
+      ? solved(problem, [...seen.lines, ...seen.ends.flatMap((end, i) => (isEnd[i]! ? end : []))])
+      : foretold;
+    shape = shape.map((value, i) => value + coefficients[i]!);
+    if (!shape.every(Number.isFinite)) return null;
+    const left = seen.boundaryOfLine.map(
+      (_, i) => (seen.lines[i]!.offPx - dot(problem.rowOf(seen.lines[i]!), coefficients)) / pitchPx,
+    );
+    const departureOf = (boundary: number): number =>
+      median(left.filter((_, i) => seen.boundaryOfLine[i] === boundary));
+    fitted = {
+      shape,
+      covariance: unscaledCovariance,
+      seen,
+      isEndSeen: [isEnd[0]!, isEnd[1]!],
+      departuresSteps: seen.boundaries.map(({ k }) => departureOf(k)),
+      foretold: found.find((end, i) => end !== null && isEnd[i]!) ?? { sigmaSteps: 0, offSteps: 0 },
+    };
+  }
+  return fitted;
+}
+
+/** How the places of a shape move with its terms, and what is known of these beforehand. */
+interface Linearised {
+  readonly rowOf: (seen: Observation) => number[];
+  readonly held: readonly Prior[];
+}
+
+function linearised(shape: StripShape, start: StripShape): Linearised {
+  const placeOf = placesOf(shape);
+  const changed = Array.from({ length: shapeTerms }, (_, term) => {
+    const { shape: other, by } = nudged(shape, term);
+    return { placeOf: placesOf(other), perspective: perspectiveOf(other), by };
+  });
+  return {
+    rowOf: ({ u, v, acrossX, acrossY, spread }) => {
+      const [x, y] = placeOf(u, v);
+      const moves = changed.map(({ placeOf: other, by }) => {
+        const [otherX, otherY] = other(u, v);
+        return ((otherX - x) * acrossX + (otherY - y) * acrossY) / by;
+      });
+      return [...moves, spread];
+    },
+    held: priors(shape, start, changed),
+  };
+}
+
+/** The change of the shape that observations ask for, uncommon ones held down. */
+function solved({ rowOf, held }: Linearised, seen: readonly Observation[]): LinearFit {
+  const design = seen.map(rowOf);
+  const response = [...seen.map(({ offPx }) => offPx), ...held.map((prior) => prior.response)];
+  const rows = [...design, ...held.map(({ row }) => row)];
+  const priorSigmas = held.map(({ sigma }) => sigma);
+  let fit = linearLeastSquares({
+    design: rows,
+    response,
+    sigma: [...seen.map(({ sigmaPx }) => sigmaPx), ...priorSigmas],
+  });
+  for (let round = 0; round < reweightings; round++) {
+    const departures = seen.map(({ offPx, sigmaPx }, i) => (offPx - dot(design[i]!, fit.coefficients)) / sigmaPx);
+    const scale = Math.min(mostScale, Math.max(1, robustSigma(departures, 0)));
+    const sigmas = seen.map(({ sigmaPx }, i) => sigmaPx * scale * (1 + (departures[i]! / (usual * scale)) ** 2));
+    fit = linearLeastSquares({ design: rows, response, sigma: [...sigmas, ...priorSigmas] });
+  }
+  return fit;
+}
+
+const dot = (a: readonly number[], b: readonly number[]): number => a.reduce((sum, value, i) => sum + value * b[i]!, 0);
+
+interface ForetoldEnd {
+  readonly sigmaSteps: number;
+  readonly offSteps: number;
+}
+
+/** How far an end is seen from where boundaries and long edges foretell it, and how surely they do. */
+function foretoldEnd(
+  { rowOf }: Linearised,
+  foretold: LinearFit,
+  end: readonly Observation[],
+  pitchPx: number,
+): ForetoldEnd {
+  const departures = end.map((seen) => seen.offPx - dot(rowOf(seen), foretold.coefficients));
+  const sigmaPx = Math.sqrt(varianceOfSum(rowOf(end[end.length >> 1]!), foretold.unscaledCovariance));
+  return { sigmaSteps: sigmaPx / pitchPx, offSteps: Math.abs(median(departures)) / pitchPx };
+}
+
+/** Whether it is an end of the strip: beyond one, a brush edge may be as straight. */
+const isForetold = ({ sigmaSteps, offSteps }: ForetoldEnd): boolean =>
+  offSteps < foretoldSigmas * Math.hypot(sigmaSteps, endSigmaSteps);
+
+interface Prior {
+  readonly row: readonly number[];
+  readonly response: number;
+  readonly sigma: number;
+}
+
+function priors(
+  shape: StripShape,
+  start: StripShape,
+  changed: readonly { readonly perspective: readonly [number, number]; readonly by: number }[],
+): Prior[] {
+  const { length, height } = sizeOf(shape);
+  const unit = (term: number): number[] => Array.from({ length: shapeTerms + 1 }, (_, i) => (i === term ? 1 : 0));
+  const corners = shapeTerms - termSigmas.length;
+  const [alongX, alongY] = [(shape[2]! - shape[0]!) / length, (shape[3]! - shape[1]!) / length];
+  const perspective = perspectiveOf(shape);
+  return [
+    ...Array.from({ length: corners }, (_, i) => ({ row: unit(i), response: 0, sigma: cornerSigma * length })),
+    ...[0, 2, 4, 6].map((i) => ({
+      row: Array.from({ length: shapeTerms + 1 }, (_, term) => [alongX, alongY][term - i] ?? 0),
+      response: (start[i]! - shape[i]!) * alongX + (start[i + 1]! - shape[i + 1]!) * alongY,
+      sigma: startSigma * length,
+    })),
+    ...termSigmas.map((sigma, i) => ({ row: unit(corners + i), response: -shape[corners + i]!, sigma })),
+    ...([0, 1] as const).map((way) => ({
+      row: [...changed.map((other) => (other.perspective[way] - perspective[way]) / other.by), 0],
+      response: -perspective[way],
+      sigma: perspectiveSigma * (way === 0 ? 1 : height / length),
+    })),
+    { row: unit(shapeTerms), response: 0, sigma: Math.max(leastSpreadPx, spreadShare * height) },
+  ];
+}

@@ -1,0 +1,192 @@
+// Where the long edges and the ends of a supposed strip are seen: straight lines at which the tones of its steps end.
+// Numbers: common practice, no source (rendered scenes).
+import type { PointPx } from "#shared/schema/reading.ts";
+import { median } from "#shared/statistics/robust.ts";
+import { valueAt, type Field } from "#src/imaging/find/smoothed-field.ts";
+import { observed, type Observation, type Reach } from "./observation.ts";
+import { placesOf, sizeOf, type StripShape } from "./strip-shape.ts";
+import { straightEnd, toneOf, type ToneEnd, type ToneLine } from "./tone-ends.ts";
+
+/** An end is placed to this many small pixels and this share of a step, a long edge to this share of the height. */
+const endSigmaPx = 0.4;
+const endSigmaSteps = 0.03;
+const edgeSigmaHeights = 0.01;
+/** An edge counts for no more than so many places along it. */
+const edgePlaces = 24;
+/** Places along the long edges, for each step. */
+const placesOfStep = (steps: number): number => Math.min(6, Math.max(2, Math.round(54 / steps)));
+
+/** Tones inside a step are taken at so many places across (or along) it. */
+const insidePlaces = 12;
+/** ... between these shares of the height (or of the step). */
+const insideFrom = 0.2;
+const insideTo = 0.8;
+/** So far inside a line it is looked for, share of the reach; and the line may turn at its ends by so much. */
+const innerShare = 0.85;
+const leastInnerPx = 7;
+/** Tones are read this far apart at least [small px], and so many times over the reach at most. */
+const leastEveryPx = 0.5;
+const samplesOfReach = 36;
+const turnShare = 0.5;
+/** What ends on a line lies this near it: small pixels, share of the height (or the step). */
+const windowPx = 1.25;
+const windowShare = 0.03;
+
+/** An edge across which tones are read: its places, where they are read inside, and which way is outwards. */
+interface EdgeToRead {
+  readonly places: readonly {
+    readonly along: number;
+    readonly at: (outPx: number) => number;
+    readonly inside: readonly number[];
+  }[];
+  readonly reachPx: number;
+  readonly unitPx: number;
+}
+
+function readEdge({ places, reachPx, unitPx }: EdgeToRead, noise: number) {
+  const innerPx = Math.min(Math.max(leastInnerPx, innerShare * reachPx), 0.45 * unitPx);
+  const everyPx = Math.max(leastEveryPx, reachPx / samplesOfReach);
+  const count = Math.ceil((innerPx + reachPx) / everyPx) + 1;
+  const lines: ToneLine[] = places.map(({ along, at, inside }) => ({
+    along,
+    ...toneOf(inside),
+    values: Float64Array.from({ length: count }, (_, i) => at(i * everyPx - innerPx)),
+  }));
+  const nearPx = Math.max(windowPx, windowShare * unitPx);
+  return straightEnd(lines, { innerPx, everyPx, noise }, { mostTurnPx: turnShare * reachPx, windowPx: nearPx });
+}
+
+const evenly = (count: number, from: number, to: number): number[] =>
+  Array.from({ length: count }, (_, i) => from + ((to - from) * (i + 0.5)) / count);
+
+/** Mean of the field on a few straight paths, at a share of the way along each of them. */
+function meanAlongPaths(
+  field: Field,
+  paths: readonly (readonly [from: PointPx, to: PointPx])[],
+): (share: number) => number {
+  const numbers = Float64Array.from(paths.flatMap(([[x, y], [toX, toY]]) => [x, y, toX - x, toY - y]));
+  return (share) => {
+    let sum = 0;
+    for (let i = 0; i < numbers.length; i += 4)
+      sum += valueAt(field, numbers[i]! + share * numbers[i + 2]!, numbers[i + 1]! + share * numbers[i + 3]!);
+    return sum / paths.length;
+  };
+}
+
+export function longEdge(
+  field: Field,
+  shape: StripShape,
+  {
+    steps,
+    v,
+    reach,
+    noise,
+  }: { readonly steps: number; readonly v: 0 | 1; readonly reach: Reach; readonly noise: number },
+): { observations: Observation[]; share: number; strength: number; endShares: readonly [number, number] } {
+  const placeOf = placesOf(shape);
+  const { length, height } = sizeOf(shape);
+  const parts = placesOfStep(steps);
+  const out = v === 0 ? -1 : 1;
+  const inwards = 0.5 - v;
+  const places = Array.from({ length: steps * parts }, (_, i) => {
+    const step = Math.floor(i / parts);
+    const u0 = (step + 0.12 + (0.76 * (i % parts)) / parts) / steps;
+    const u1 = u0 + 0.76 / parts / steps;
+    const columns = evenly(Math.max(1, Math.min(3, Math.round((u1 - u0) * length))), u0, u1);
+    // Within half a height a place moves evenly enough.
+    const read = meanAlongPaths(
+      field,
+      columns.map((u) => [placeOf(u, v), placeOf(u, v + inwards)] as const),
+    );
+    return {
+      along: (u0 + u1) / 2,
+      at: (outPx: number) => read((-2 * outPx) / height),
+      inside: evenly(insidePlaces, insideFrom, insideTo).map((across) => read(2 * (v === 0 ? across : 1 - across))),
+    };
+  });
+  const reachPx = Math.max(4, reach.edgeHeights * height);
+  const end = readEdge({ places, reachPx, unitPx: height }, noise);
+  if (end === null) return { observations: [], share: 0, strength: 0, endShares: [0, 0] };
+  const shown = new Set(end.ends.map(({ line }) => line));
+  const nearEnd = Math.min(places.length, Math.round(besideEndSteps * parts));
+  const shareAt = (from: number): number =>
+    Array.from({ length: nearEnd }, (_, i) => from + i).filter((i) => shown.has(i)).length / nearEnd;
+  return {
+    share: end.share,
+    endShares: [shareAt(0), shareAt(places.length - nearEnd)],
+    strength: end.ends.reduce((sum, { contrast }) => sum + contrast, 0) / places.length,
+    observations: pooled(end.ends, places.length).map(({ line, outPx, contrast }) =>
+      observed(placeOf, "of v", [places[line]!.along, v], [places[line]!.along, v + (out * outPx) / height], {
+        sigmaPx: Math.hypot(endSigmaPx, edgeSigmaHeights * height, noise / Math.max(contrast, 0.01)),
+        spread: out * (2 * places[line]!.along - 1),
+      }),
+    ),
+  };
+}
+
+/** Neighbouring places along an edge, taken together where there are many: what moves an edge moves them alike. */
+function pooled(ends: readonly ToneEnd[], places: number): ToneEnd[] {
+  const groups = new Map<number, ToneEnd[]>();
+  for (const end of ends) {
+    const group = Math.floor((end.line * Math.min(edgePlaces, places)) / places);
+    groups.set(group, [...(groups.get(group) ?? []), end]);
+  }
+  return [...groups.values()].map((group) => ({
+    line: group[group.length >> 1]!.line,
+    outPx: median(group.map(({ outPx }) => outPx)),
+    contrast: median(group.map(({ contrast }) => contrast)),
+  }));
+}
+
+/**
+ * What surrounds a strip lies beside its last step as well as beyond it: where the tone goes on across the long edges
+ * there, it ends beyond the end by chance, as a brush edge does. So many places beside the end have to show an edge.
+ */
+export const leastBesideEnd = 0.5;
+/** ... over so many steps. */
+const besideEndSteps = 1.2;
+/** An end differs from what lies beyond by at least this much (log10). */
+const leastEndContrast = 0.05;
+
+/** Rows across an end of which fewer end on one line show no end. */
+const leastEndShare = 0.5;
+const fewestEndPlaces = 6;
+
+export function stripEnd(
+  field: Field,
+  shape: StripShape,
+  {
+    steps,
+    u,
+    reach,
+    noise,
+  }: { readonly steps: number; readonly u: 0 | 1; readonly reach: Reach; readonly noise: number },
+): { observations: Observation[] } {
+  const placeOf = placesOf(shape);
+  const { length, height } = sizeOf(shape);
+  const pitchPx = length / steps;
+  const out = u === 0 ? -1 : 1;
+  const rows = evenly(insidePlaces, 0.08, 0.92);
+  const places = rows.map((v) => {
+    const lines = evenly(Math.max(1, Math.min(4, Math.round(height / insidePlaces))), v - 0.03, v + 0.03);
+    const read = meanAlongPaths(
+      field,
+      lines.map((row) => [placeOf(u, row), placeOf(u - out / steps, row)] as const),
+    );
+    return {
+      along: v,
+      at: (outPx: number) => read(-outPx / pitchPx),
+      inside: evenly(insidePlaces, insideFrom, insideTo).map(read),
+    };
+  });
+  const end = readEdge({ places, reachPx: Math.max(3, reach.endSteps * pitchPx), unitPx: pitchPx }, noise);
+  if (end === null || end.share < leastEndShare || end.ends.length < fewestEndPlaces) return { observations: [] };
+  if (median(end.ends.map(({ contrast }) => contrast)) < leastEndContrast) return { observations: [] };
+  return {
+    observations: end.ends.map(({ line, outPx }) =>
+      observed(placeOf, "of u", [u, rows[line]!], [u + (out * outPx) / length, rows[line]!], {
+        sigmaPx: Math.sqrt(3) * Math.hypot(endSigmaPx, endSigmaSteps * pitchPx),
+      }),
+    ),
+  };
+}

@@ -1,0 +1,206 @@
+// A strip that was found, fitted once more as a whole: where all its lines agree it lies, which of its steps is the
+// first, and what speaks for it there. Numbers: common practice, no source (rendered scenes).
+import { cornerTrouble } from "#shared/reading/corners/corner-trouble.ts";
+import type { FindingEvidence } from "#shared/reading/corners/finding-confidence.ts";
+import type { Corners } from "#shared/schema/reading.ts";
+import { median } from "#shared/statistics/robust.ts";
+import { greatestLeap } from "#src/imaging/find/fit-places.ts";
+import { settleHalfShare, steepestPlace, type StepComb } from "#src/imaging/find/follow-boundaries.ts";
+import { longestFall } from "#src/imaging/find/longest-fall.ts";
+import { everywhere, fallSlack, spreadOf, tonesBeside, widestMargin } from "#src/imaging/find/place-strip.ts";
+import { boundaryAt, fallAt, meanAlong } from "#src/imaging/find/strip-band.ts";
+import { extentCost } from "#src/imaging/find/strip-extent.ts";
+import {
+  costOfBoundaryBeyond,
+  endHalfShare,
+  endShareOfFall,
+  leastFallJudged,
+  leastRiseOfEnd,
+  seenEndWorth,
+} from "#src/imaging/find/strip-numbering.ts";
+import type { SeenBoundary } from "./observe-boundaries.ts";
+import type { Field } from "#src/imaging/find/smoothed-field.ts";
+import { fitShape, type FittedShape } from "./fit-shape.ts";
+import { levelBand, type LevelBand } from "./level-band.ts";
+import { cornersOfShape, shapeOfCorners, shifted, sizeOf } from "./strip-shape.ts";
+
+export interface RefinedStrip {
+  /** Corners in small pixels, step 1 (dark) first. */
+  readonly corners: Corners;
+  readonly evidence: FindingEvidence;
+}
+
+/** Steps beyond either end that are looked at, and by how many the strip may have been counted wrong. */
+const lookBeyond = 6;
+const mostShift = 2;
+/** An end is looked for within this share of a step. */
+const endReach = 0.2;
+
+/**
+ * Fits a strip as a whole, and counts it again.
+ * @param isNear whether it lies very nearly where it is
+ * @returns null when its lines do not make one
+ */
+export function refinedStrip(field: Field, corners: Corners, steps: number, isNear = false): RefinedStrip | null {
+  let fitted = fitShape(field, shapeOfCorners(corners), steps, isNear);
+  if (fitted === null || !isQuad(fitted)) return null;
+  let counted = countedAgain(field, fitted, steps);
+  if (counted.shift !== 0) {
+    fitted = fitShape(field, shifted(fitted.shape, counted.shift, steps), steps);
+    if (fitted === null || !isQuad(fitted)) return null;
+    counted = countedAgain(field, fitted, steps);
+  }
+  return { corners: cornersOfShape(fitted.shape), evidence: evidenceOf(fitted, counted, steps) };
+}
+
+const isQuad = ({ shape }: FittedShape): boolean => cornerTrouble(cornersOfShape(shape), everywhere) === null;
+
+interface Counted {
+  readonly level: LevelBand;
+  /** By how many steps the strip should be moved for its cells to be the steps. */
+  readonly shift: number;
+  /** What the strip as it lies leaves unexplained, and how much more the next best count would. */
+  readonly unexplained: number;
+  readonly margin: number;
+  readonly comb: StepComb;
+}
+
+/** Judges the counts that put the first step a little further on or back. */
+function countedAgain(field: Field, { shape, seen }: FittedShape, steps: number): Counted {
+  const level = levelBand(field, shape, { steps, beyond: lookBeyond, isBesideSeen: true });
+  const { band, perStep } = level;
+  const { noise } = seen;
+  const comb = combBeyond(level, seen, steps);
+  const tones = tonesOf(level, steps, 0);
+  const fall = Math.max(leastFallJudged, Math.max(...tones) - Math.min(...tones));
+  const riseOfEnd = Math.max(leastRiseOfEnd, endShareOfFall * fall);
+  const hasEnd = (k: number): boolean => {
+    for (let off = -endReach; off <= endReach; off += 0.05)
+      if (-fallAt(band, (k + off) * perStep, endHalfShare * perStep) > riseOfEnd) return true;
+    return false;
+  };
+  const counts = Array.from({ length: 2 * mostShift + 1 }, (_, i) => {
+    const shift = i - mostShift;
+    const beyond = comb.boundaries.filter(({ k }) => k < shift || k > steps + shift).length;
+    const placeOf = (k: number): number => (k + shift) * perStep;
+    const unexplained = extentCost(band, { placeOf, steps, fall, noise }).cost + costOfBoundaryBeyond * beyond;
+    const isEndSeen = hasEnd(shift) || hasEnd(steps + shift);
+    return { shift, unexplained, cost: unexplained - (isEndSeen ? seenEndWorth : 0) };
+  });
+  const here = counts[mostShift]!;
+  const others = counts.filter(({ shift }) => shift !== 0).sort((a, b) => a.cost - b.cost);
+  const best = others[0]!.cost < here.cost ? others[0]! : here;
+  return {
+    level,
+    shift: best.shift,
+    unexplained: here.unexplained,
+    margin: Math.min(widestMargin, others[0]!.cost - here.cost),
+    comb,
+  };
+}
+
+/** The boundaries between the steps, with those that go on in line beyond the ends. */
+function combBeyond({ band, perStep }: LevelBand, { boundaries, noise }: FittedShape["seen"], steps: number): StepComb {
+  const falls = boundaries.map(({ fall }) => fall).sort((a, b) => a - b);
+  const least = Math.max(0.005, 3.5 * noise, 0.3 * (falls[falls.length >> 1] ?? 0));
+  const half = settleHalfShare * perStep;
+  const all = boundaries.map(({ k, fall }) => ({ k, fall, s: k * perStep, sigma: 0 }));
+  for (const way of [-1, 1] as const) {
+    for (let far = 1; far < lookBeyond; far++) {
+      const k = way < 0 ? -far : steps + far;
+      const place = steepestPlace((s) => boundaryAt(band, s, half, perStep), k * perStep, half, endReach * perStep);
+      if (place === null || place.fall < least) break;
+      all.push({ k, fall: place.fall, s: place.s, sigma: 0 });
+    }
+  }
+  return { grid: { start: 0, pitch: perStep, shrink: 0 }, boundaries: all.sort((a, b) => a.k - b.k), noise };
+}
+
+function tonesOf({ band, perStep }: LevelBand, steps: number, shift: number): number[] {
+  return Array.from({ length: steps }, (_, k) =>
+    meanAlong(band, band.sums, (k + shift + 0.25) * perStep, (k + shift + 0.75) * perStep),
+  );
+}
+
+function evidenceOf(
+  { shape, covariance, seen, departuresSteps, foretold }: FittedShape,
+  { level, unexplained, margin, comb }: Counted,
+  steps: number,
+): FindingEvidence {
+  const { band, perStep } = level;
+  const tones = tonesOf(level, steps, 0);
+  const pitchPx = sizeOf(shape).length / steps;
+  const inside = comb.boundaries.filter(({ k }) => k > 0 && k < steps);
+  return {
+    boundaries: inside.length,
+    boundariesBeyond: comb.boundaries.length - inside.length,
+    residualSteps: Math.sqrt(
+      departuresSteps.reduce((sum, off) => sum + Math.min(Math.abs(off), 0.5) ** 2, 0) /
+        Math.max(1, departuresSteps.length),
+    ),
+    leapSteps: greatestLeap(departuresSteps),
+    bowSigmas: 0,
+    edgeSupport: Math.min(...seen.edgeShares),
+    countMargin: margin,
+    unexplained,
+    foretoldSigmaSteps: foretold.sigmaSteps,
+    foretoldOffSteps: foretold.offSteps,
+    ...sharesOfRows(level, seen.boundaries),
+    besideTone: Math.max(...tonesBeside(band, (k) => k * perStep, steps)),
+    cornerSigmaSteps: greatestCornerSigma(covariance) / pitchPx,
+    fallingShare:
+      longestFall(
+        tones.map((tone) => ({ low: tone, high: tone })),
+        Math.max(fallSlack, 2 * seen.noise),
+      ) / steps,
+    fall: spreadOf(tones),
+    edgeStrength: seen.edgeStrength,
+  };
+}
+
+/** In so many rows next to either long edge the boundaries are looked for; the better of them counts. */
+const outerRows = 2;
+/** A line is looked at over these shares of a step: itself, and the tones on either side. */
+const lineHalf = 0.08;
+const lineSides = [0.15, 0.3] as const;
+
+/** Share of what marks the boundaries that is seen just within and just beyond the long edges, at the worse one. */
+function sharesOfRows(
+  { band, perStep }: LevelBand,
+  boundaries: readonly SeenBoundary[],
+): Pick<FindingEvidence, "rowShare" | "besideShare"> {
+  const lineDepth = (sums: Float64Array, s: number): number => {
+    const mean = (from: number, to: number) => meanAlong(band, sums, s + from * perStep, s + to * perStep);
+    const sides = (mean(-lineSides[1], -lineSides[0]) + mean(lineSides[0], lineSides[1])) / 2;
+    return mean(-lineHalf, lineHalf) - sides;
+  };
+  const middleRows = band.rowSums.slice(outerRows, -outerRows);
+  const marks = boundaries.map(({ k, isLine }) => {
+    const s = k * perStep;
+    const whole = isLine
+      ? median(middleRows.map((sums) => lineDepth(sums, s)))
+      : fallAt(band, s, settleHalfShare * perStep);
+    return { s, isLine, whole };
+  });
+  const total = marks.reduce((sum, { whole }) => sum + Math.abs(whole), 0);
+  const shareOf = (falls: Float64Array, lines: Float64Array): number =>
+    marks.reduce((sum, { s, isLine, whole }) => {
+      const here = isLine ? lineDepth(lines, s) : fallAt(band, s, settleHalfShare * perStep, falls);
+      const size = Math.abs(whole);
+      return sum + Math.min(Math.max(here * Math.sign(whole), -size), 1.5 * size);
+    }, 0) / Math.max(total, 1e-9);
+  const rows = band.rowSums.map((lines, i) => shareOf(band.plainRowSums[i]!, lines));
+  return {
+    rowShare: Math.min(Math.max(...rows.slice(0, outerRows)), Math.max(...rows.slice(-outerRows))),
+    besideShare: Math.max(...band.beside.map((sums) => shareOf(sums, sums))),
+  };
+}
+
+/** Standard uncertainty of the least certain corner in its least certain direction [small px]. */
+function greatestCornerSigma(covariance: readonly (readonly number[])[]): number {
+  const variances = [0, 2, 4, 6].map((i) => {
+    const [xx, xy, yy] = [covariance[i]![i]!, covariance[i]![i + 1]!, covariance[i + 1]![i + 1]!];
+    return (xx + yy) / 2 + Math.hypot((xx - yy) / 2, xy);
+  });
+  return Math.sqrt(Math.max(...variances));
+}
