@@ -1,6 +1,6 @@
 // Weight, first paint and processor time of the pages, each loaded anew with nothing kept:
 // npm run bench:pages -- [loads]. The clock of a shared machine is no test; processor time says what a page costs
-// whoever else is at work, and a bare page, loaded in the same run, what this machine takes for three words. The
+// whoever else is at work, and a bare page, loaded in the same run, what this machine takes for three words. All
 // weights are held by a test (every-page.test.ts).
 import { mkdtempSync, rmSync } from "node:fs";
 import { createServer } from "node:http";

@@ -1,7 +1,7 @@
 // The larger instruments on the page of parts: corner handles, maps of the light, the queue. Every figure is made up.
 import { mapFigure, type DrawnMap } from "#src/web/evenness/map-view.ts";
 
-const [rows, columns] = [7, 10];
+const [rows, columns] = [5, 7];
 
 /** Light over a made-up bed: best left of the middle, weaker towards the edges [stops]. */
 function stopsAt(row: number, column: number, steepness: number): number {
