@@ -15,7 +15,8 @@ const halfStop = 0.5 * Math.log10(2);
 
 export async function run(print: Print): Promise<void> {
   print(
-    `One combination again and again, ${quietEach} quiet and ${streamsEach} changed streams each, seeds from ${firstSeed}; a change of half a stop ` +
+    `One combination again and again, ${quietEach} quiet and ${streamsEach} changed streams each, seeds from ` +
+      `${firstSeed}; a change of half a stop ` +
       "before the seventh test; at best: by any rule that cries wolf in 5 % of 20-test streams, alike after each test.",
   );
   for (const isStudioKnown of [false, true]) {
