@@ -55,6 +55,18 @@ describe("predictRatio", () => {
     expect(widthOf(predictRatio(fit, rightNew, leftNew))).toBeLessThan(0.5 * apart);
   });
 
+  it("takes in that the box passed over since its last test may have changed, and not a paper that both share", () => {
+    const since = Array.from({ length: 20 }, (_, i) => test(4 + i, "right", i % 2 ? "rag" : "wove", i % 2 ? 2.8 : 3));
+    const later = fitStudio([...two, ...since], [], { looksForChanges: false });
+    const [leftNow, rightNow] = [test(30, "left", "rag", 0), test(30, "right", "rag", 0)];
+    const asked = predictRatio(later, rightNow, leftNow);
+    // Asked for the day of the left box's last test, no change since then is possible.
+    const then = predictRatio(later, rightNow, test(2, "left", "rag", 0));
+    expect(widthOf(asked)).toBeGreaterThan(1.5 * widthOf(then));
+    expect(asked.logSeconds).toBeCloseTo(then.logSeconds, 2);
+    expect(widthOf(predictRatio(later, leftNow, leftNow))).toBeLessThan(1e-4);
+  });
+
   it("over studios made up as the model assumes, holds the true ratio about 95 times in a hundred", () => {
     const random = seededRandom(3);
     const studios = 60;
