@@ -33,7 +33,7 @@ export function pairInWords(
   return {
     ...pair,
     pooled: pooled === null ? null : { ...pooled, sentence: pooledSentence(first, second, pooled) },
-    sentence: pairSentence(first, second, pair),
+    sentence: pooled === null ? pairSentence(first, second, pair) : aloneSentence(pairSentence(first, second, pair)),
     warnings: inWords(facts, comparisonWarningWords),
   };
 }
@@ -86,6 +86,11 @@ function pairSentence(
   }
   const sentence = parts.join("; ");
   return `${sentence.charAt(0).toUpperCase()}${sentence.slice(1)}.`;
+}
+
+/** Beside the answer of all tests, what the two chosen ones say is named as theirs alone. */
+function aloneSentence(sentence: string): string {
+  return `By these two tests alone: ${sentence}`;
 }
 
 function pooledSentence(

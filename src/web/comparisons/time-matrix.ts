@@ -5,7 +5,10 @@ import type { ComparedTest, TestPair, ValueWithRange } from "#shared/schema/comp
 
 export interface TimeAgainst {
   readonly label: string;
-  /** "Cotton 14:22 is 1.33 times Paper 10:48 (+0.4 stop, 0.2 to 0.6)"; null where one of the two has no time. */
+  /**
+   * "Cotton 14:22 is 1.33 times Paper 10:48 (+0.4 stop, 0.2 to 0.6)"; by all tests of the materials, where there are
+   * more than these two; null where one of the two has no time.
+   */
   readonly sentence: string | null;
   /** The same drawn; null without a sentence. */
   readonly bar: RatioBar | null;
@@ -26,7 +29,10 @@ const leastScaleStops = 1;
 
 export interface MatrixRow {
   readonly label: string;
-  /** Time of this row's test over that of the column's: "1.33×"; with its range for those who look closer. */
+  /**
+   * Time of this row's test, or of its materials, over that of the column's: "1.33×"; with its range for those who look
+   * closer.
+   */
   readonly cells: readonly { readonly text: string; readonly range: string | null }[];
 }
 
@@ -40,11 +46,20 @@ export function shortLabels(labels: readonly string[]): string[] {
   return new Set(short).size === labels.length && !short.includes("") ? short : [...labels];
 }
 
-/** The pair of two tests as time of one over time of the other, whichever way it is kept. */
+/**
+ * Time of one over time of the other, whichever way the pair is kept: by all tests of their materials, where there are
+ * more than these two.
+ */
 function timeRatioOf(pairs: readonly TestPair[], ofId: string, overId: string): ValueWithRange | null {
   const there = pairs.find(({ firstId, secondId }) => firstId === overId && secondId === ofId);
-  if (there !== undefined) return there.timeRatio;
-  return pairs.find(({ firstId, secondId }) => firstId === ofId && secondId === overId)?.speedRatio ?? null;
+  if (there !== undefined) return there.pooled?.timeRatio ?? there.timeRatio;
+  const back = pairs.find(({ firstId, secondId }) => firstId === ofId && secondId === overId);
+  if (back === undefined) return null;
+  return back.pooled === null ? back.speedRatio : inverseOf(back.pooled.timeRatio);
+}
+
+function inverseOf({ value, lower, upper }: ValueWithRange): ValueWithRange {
+  return { value: 1 / value, lower: 1 / upper, upper: 1 / lower };
 }
 
 /** Every other test's time against that of the chosen one. */
@@ -59,27 +74,36 @@ export function timesAgainst(
   const scaleStops = Math.ceil(Math.max(leastScaleStops, ...furthest.map(Math.abs)));
   return others.map((test, i) => {
     const ratio = ratios[i] ?? null;
+    const pooled = pairs.find(({ firstId, secondId }) => firstId === reference.id && secondId === test.id)?.pooled;
+    if (ratio !== null && pooled)
+      return { label: test.label, sentence: pooled.sentence, bar: barOf(ratio, scaleStops) };
     if (ratio === null || test.bareSeconds === null || reference.bareSeconds === null)
       return { label: test.label, sentence: null, bar: null };
-    const [lower, upper] = [Math.log2(ratio.lower), Math.log2(ratio.upper)].map((stops) => formatFixed(stops, 1));
     const size =
       `${formatFixed(ratio.value, 2)} times ${reference.label} ${formatDuration(reference.bareSeconds)} ` +
-      `(${formatStops(Math.log2(ratio.value))}, ${lower} to ${upper})`;
+      `(${inStops(ratio)})`;
     const isChance = ratio.lower <= 1 && ratio.upper >= 1;
     const rest = isChance ? ": no more than chance" : "";
     return {
       label: test.label,
       sentence: `${test.label} ${formatDuration(test.bareSeconds)} is ${size}${rest}.`,
-      bar: ratioBar(ratio, scaleStops, `${formatStops(Math.log2(ratio.value))}, ${lower} to ${upper}`),
+      bar: barOf(ratio, scaleStops),
     };
   });
 }
 
-function ratioBar({ value, lower, upper }: ValueWithRange, scaleStops: number, title: string): RatioBar {
+/** "+0.4 stop, 0.2 to 0.6". */
+function inStops({ value, lower, upper }: ValueWithRange): string {
+  const [from, to] = [lower, upper].map((ratio) => formatFixed(Math.log2(ratio), 1));
+  return `${formatStops(Math.log2(value))}, ${from} to ${to}`;
+}
+
+function barOf(ratio: ValueWithRange, scaleStops: number): RatioBar {
+  const { value, lower, upper } = ratio;
   const place = (ratio: number): number => Math.round(10 * (50 + (50 * Math.log2(ratio)) / scaleStops)) / 10;
   const [from, at] = [place(lower), place(value)];
   return {
-    title,
+    title: inStops(ratio),
     ends: `${scaleStops} ${scaleStops === 1 ? "stop" : "stops"}`,
     from,
     width: Math.round(10 * (place(upper) - from)) / 10,

@@ -56,7 +56,10 @@ describe("POST /api/comparisons", () => {
       .get("/comparisons")
       .query({ testId: [paper, cotton] })
       .expect(200);
-    expect(page.text).toContain("By all 3 tests of Paper");
+    expect(pair.sentence).toMatch(/^By these two tests alone: Cotton needs /);
+    // All tests lead, on the page too: in the sentence over the bar and in the pair's.
+    expect(page.text.split("By all 3 tests of Paper")).toHaveLength(3);
+    expect(page.text.indexOf("By all 3 tests of Paper")).toBeLessThan(page.text.indexOf("By these two tests alone"));
     const again = (
       await request(app)
         .post("/api/comparisons")
