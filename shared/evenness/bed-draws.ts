@@ -34,7 +34,7 @@ interface Row {
  */
 export function drawerOf({ world, factor, right, sigmas }: Given): (normal: () => number) => Float64Array {
   const { bed, share, rest, slopeSigma } = world;
-  const [known, seen] = [bed.known.map(rowOf), bed.seen.map(rowOf)];
+  const [known, seen] = [bed.known.map(rowOf), bed.seen().map(rowOf)];
   const root = rootOf(rest.reach);
   const pull = pullOfRest(world);
   const partSigma = Math.sqrt(partVariance(world));

@@ -21,13 +21,16 @@ export interface Products {
 
 /** A bed under one fall-off: measured places, places whose mean is wanted, and places that are drawn. */
 export interface Bed {
+  /** Share of belief in its fall-off beforehand, 0-1. */
+  readonly chance: number;
   /** Parts of the lamp; 0 of one in one piece. */
   readonly partCount: number;
   readonly known: readonly Lit[];
-  readonly asked: readonly Lit[];
-  readonly seen: readonly Lit[];
   readonly knownKnown: Products;
-  readonly askedKnown: Products;
+  /** Reckoned once, and only for a bed of which a world is drawn. */
+  readonly asked: () => readonly Lit[];
+  readonly seen: () => readonly Lit[];
+  readonly askedKnown: () => Products;
 }
 
 /** A bed under one fall-off, with all products that the worlds share. */
@@ -45,15 +48,22 @@ export function bedUnder(
       const { light, parts } = fallOff.at(place);
       return { place, fall: Math.log2(light / middle.light), parts };
     });
-  const [known, wanted] = [litAll(places), litAll(asked)];
+  const known = litAll(places);
+  const wanted = once(() => litAll(asked));
   return {
+    chance: fallOff.chance,
     partCount: middle.parts.length,
     known,
-    asked: wanted,
-    seen: litAll(seen),
     knownKnown: productsOf(known, known),
-    askedKnown: productsOf(wanted, known),
+    asked: wanted,
+    seen: once(() => litAll(seen)),
+    askedKnown: once(() => productsOf(wanted(), known)),
   };
+}
+
+function once<Value>(make: () => Value): () => Value {
+  let made: { readonly value: Value } | null = null;
+  return () => (made ??= { value: make() }).value;
 }
 
 function productsOf(rows: readonly Lit[], columns: readonly Lit[]): Products {

@@ -4,7 +4,7 @@ import type { Bed, Products } from "./bed-products.ts";
 /** One plausible size of everything that is not known. */
 export interface World {
   readonly bed: Bed;
-  /** How much of the lamp's own fall-off there is; reflectors and stray light flatten it: mean and sigma. */
+  /** How much of the fall-off there is; a reflector may flatten it: mean and sigma. */
   readonly share: { readonly mean: number; readonly sigma: number };
   /** Strength of a part [natural logarithm, standard deviation]. */
   readonly partSigma: number;
@@ -19,8 +19,8 @@ export interface World {
 
 /** Sizes with their chances beforehand. common practice, no source */
 const shares = [
-  { mean: 0.75, sigma: 0.3, chance: 0.75 },
-  { mean: 0.1, sigma: 0.12, chance: 0.25 },
+  { mean: 1, sigma: 0.12, chance: 0.8 },
+  { mean: 0.25, sigma: 0.25, chance: 0.2 },
 ];
 const partSigmas = [
   { sigma: 0.03, chance: 0.35 },
@@ -59,7 +59,7 @@ export function worldsOf(bed: Bed): World[] {
             rest,
             slopeSigma: slope.sigma,
             noise: noise.factor,
-            logPrior: Math.log(share.chance * part.chance * rest.chance * slope.chance * noise.chance),
+            logPrior: Math.log(bed.chance * share.chance * part.chance * rest.chance * slope.chance * noise.chance),
           })),
         ),
       ),

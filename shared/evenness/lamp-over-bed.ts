@@ -10,10 +10,13 @@ export interface BedPlace {
 
 /** One way in which light may fall. */
 export interface FallOff {
-  readonly hasParts: boolean;
+  /** Share of belief in it beforehand, 0-1; of all ways together 1. */
+  readonly chance: number;
+  /** Even light beside the lamp's own, as a share of that on the middle of the bed. */
+  readonly strayShare: number;
   /**
    * Irradiance at a place [any unit], and the share of each part of the lamp, whose strength may differ, in it; none of
-   * a lamp in one piece.
+   * a lamp in one piece. What is missing to 1 is stray light.
    */
   readonly at: (place: BedPlace) => { readonly light: number; readonly parts: Float64Array };
 }
@@ -28,11 +31,27 @@ export type KnownLamp = Pick<Lamp, "kind"> & Partial<Pick<Lamp, "widthMm" | "hei
 const usualDistanceShares = [0.12, 0.25, 0.5] as const;
 /** A lamp of unknown size reaches so far beyond the bed, as a multiple of it. common practice, no source */
 const beyondBed = 1.1;
-/** Tubes and fields of diodes that are told apart where nobody counted them. common practice, no source */
-const usualTubes = 8;
-const diodeParts = 4;
+/** Numbers of tubes that are taken for possible where nobody counted them. common practice, no source */
+const usualTubes = [6, 10] as const;
+/**
+ * Fields to a side whose strength may differ: of a panel, and of diodes, of which one may be dead where no tablet lay:
+ * so fine that the field of one diode is no larger than what it lights. common practice, no source
+ */
+const fieldsToSide = { panel: 4, led: 7 } as const;
 /** Where nothing is known of a lamp, it shines from so far, as shares of the bed's width. common practice, no source */
 const pointDistanceShares = [0.7, 1.2, 2] as const;
+
+/**
+ * Light that walls, reflectors and glass throw about evenly, beside the lamp's own on the middle. common practice, no
+ * source
+ */
+const strays = [
+  { share: 0.07, chance: 0.3 },
+  { share: 0.22, chance: 0.35 },
+  { share: 0.45, chance: 0.35 },
+] as const;
+/** Where the lamp is unknown, its distance flattens the light more or less already. common practice, no source */
+const usualStray = [{ share: 0.2, chance: 1 }] as const;
 
 /**
  * Ways in which the light of a lamp may fall over a bed under its middle.
@@ -45,35 +64,79 @@ export function fallOffsOver(lamp: KnownLamp | null, bed: { widthMm: number; hei
   const across = (place: BedPlace): number => (place.x - 0.5) * size.bed.width;
   const down = (place: BedPlace): number => (place.y - 0.5) * size.bed.height;
   const kind = lamp?.kind ?? "other";
-  const points = (): FallOff[] =>
-    distancesOf(
-      kind === "point" ? lamp : null,
-      pointDistanceShares.map((share) => share * size.bed.width),
-    ).map((distance) => ({
-      hasParts: false,
-      at: (place) => ({ light: pointAt(distance, Math.hypot(across(place), down(place))), parts: new Float64Array(0) }),
-    }));
-  if (kind === "point") return points();
   const distances = distancesOf(
-    lamp,
+    kind === "point" ? null : lamp,
     usualDistanceShares.map((share) => share * Math.min(size.lamp.width, size.lamp.height)),
   );
   const above = distances.map((distance) => ({ size: size.lamp, distance, across, down }));
-  if (kind === "tubes") {
-    const count = lamp?.tubeCount ?? usualTubes;
-    return above.flatMap((each) => (["across", "down"] as const).map((lie) => tubesOver({ ...each, lie, count })));
+  const points = (): Way[] =>
+    distancesOf(
+      kind === "point" ? lamp : null,
+      pointDistanceShares.map((share) => share * size.bed.width),
+    ).map((distance) => (place) => ({
+      light: pointAt(distance, Math.hypot(across(place), down(place))),
+      parts: new Float64Array(0),
+    }));
+  const tubes = (): Way[] =>
+    (lamp?.tubeCount ? [lamp.tubeCount] : usualTubes).flatMap((count) =>
+      above.flatMap((each) => (["across", "down"] as const).map((lie) => tubesOver({ ...each, lie, count }))),
+    );
+  const fields = (toSide: number): Way[] => above.map((each) => panelOver(each, toSide));
+  switch (kind) {
+    case "point":
+      return alikeLikely([points()]);
+    case "tubes":
+      return alikeLikely([tubes()]);
+    case "panel":
+      return alikeLikely([fields(fieldsToSide.panel)]);
+    case "led":
+      return alikeLikely([fields(fieldsToSide.led)]);
+    default:
+      return alikeLikely([points(), tubes(), fields(fieldsToSide.led)]);
   }
-  return kind === "other" ? [...above.map(panelOver), ...points()] : above.map(panelOver);
 }
 
+/** Each kind as likely as the others, and each way of a kind, with every share of stray light. */
+function alikeLikely(kinds: readonly (readonly Way[])[]): FallOff[] {
+  return kinds.flatMap((ways) =>
+    ways.map(reckonedOnce).flatMap((way) =>
+      (kinds.length > 1 ? usualStray : strays).map(({ share, chance }) => ({
+        chance: chance / kinds.length / ways.length,
+        strayShare: share,
+        at: withStray(way, share),
+      })),
+    ),
+  );
+}
+
+/** A way that is asked for the same places again and again. */
+function reckonedOnce(way: Way): Way {
+  const known = new Map<BedPlace, ReturnType<Way>>();
+  return (place) => {
+    let light = known.get(place);
+    if (light === undefined) known.set(place, (light = way(place)));
+    return light;
+  };
+}
+
+/** The light with an even one added, of this share of what falls on the middle. */
+function withStray(way: Way, share: number): Way {
+  const even = share * way({ x: 0.5, y: 0.5 }).light;
+  return (place) => {
+    const { light, parts } = way(place);
+    return { light: light + even, parts: parts.map((part) => (part * light) / (light + even)) };
+  };
+}
+
+type Way = FallOff["at"];
+
 /**
- * How much further down and up the range of a bed's worst to best reaches than its geometry asks. A field of diodes
- * is reckoned as even fields: how far its diodes stand apart, and a dead one where no tablet lay, are left out of it.
- * Tubes are smoother than the draws, since their geometry is known: their range lies lower. Chosen on invented boxes.
+ * How much further up the range of a bed's worst to best reaches than its geometry asks: a dead diode where no tablet
+ * lay darkens a place that hardly any draw does, since their strengths are drawn alike for all. Chosen on invented
+ * boxes.
  */
-export function rangeStretch(lamp: Pick<KnownLamp, "kind"> | null): { readonly down: number; readonly up: number } {
-  if (lamp?.kind === "led") return { down: 1.15, up: 1.5 };
-  return lamp?.kind === "tubes" ? { down: 1.25, up: 0.85 } : { down: 1, up: 1 };
+export function rangeStretchUp(lamp: Pick<KnownLamp, "kind"> | null): number {
+  return lamp?.kind === "led" ? 1.5 : 1;
 }
 
 /** Sizes of bed and lamp, each as the other's where it is not known [mm]. */
@@ -107,7 +170,7 @@ function tubesOver({
   distance,
   across,
   down,
-}: Above & { lie: "across" | "down"; count: number }): FallOff {
+}: Above & { lie: "across" | "down"; count: number }): Way {
   const isAcross = lie === "across";
   const [length, spread] = isAcross ? [size.width, size.height] : [size.height, size.width];
   const pitch = spread / count;
@@ -119,11 +182,11 @@ function tubesOver({
 }
 
 /** An even panel, cut into fields whose strength may differ: bins of diodes, dead ones, strings. */
-function panelOver({ size, distance, across, down }: Above): FallOff {
-  const field = { width: size.width / diodeParts, height: size.height / diodeParts };
-  const fields = Array.from({ length: diodeParts ** 2 }, (_, i) => (place: BedPlace): number => {
-    const [column, row] = [i % diodeParts, Math.floor(i / diodeParts)];
-    const middle = (diodeParts - 1) / 2;
+function panelOver({ size, distance, across, down }: Above, toSide: number): Way {
+  const field = { width: size.width / toSide, height: size.height / toSide };
+  const fields = Array.from({ length: toSide ** 2 }, (_, i) => (place: BedPlace): number => {
+    const [column, row] = [i % toSide, Math.floor(i / toSide)];
+    const middle = (toSide - 1) / 2;
     return panelAt({
       ...field,
       distance,
@@ -134,13 +197,10 @@ function panelOver({ size, distance, across, down }: Above): FallOff {
   return withParts(fields);
 }
 
-function withParts(parts: readonly ((place: BedPlace) => number)[]): FallOff {
-  return {
-    hasParts: true,
-    at(place) {
-      const lights = Float64Array.from(parts, (part) => part(place));
-      const light = lights.reduce((sum, each) => sum + each, 0);
-      return { light, parts: lights.map((each) => each / light) };
-    },
+function withParts(parts: readonly ((place: BedPlace) => number)[]): Way {
+  return (place) => {
+    const lights = Float64Array.from(parts, (part) => part(place));
+    const light = lights.reduce((sum, each) => sum + each, 0);
+    return { light, parts: lights.map((each) => each / light) };
   };
 }

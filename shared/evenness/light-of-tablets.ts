@@ -1,7 +1,7 @@
 // The light over a bed from tablets that lay on it.
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { withinMeasured, zonePlaces, type DrawnLight } from "./drawn-light.ts";
-import { fallOffsOver, rangeStretch, type BedPlace, type KnownLamp } from "./lamp-over-bed.ts";
+import { fallOffsOver, rangeStretchUp, type BedPlace, type KnownLamp } from "./lamp-over-bed.ts";
 import { lightOverBed, type LitPlace } from "./light-over-bed.ts";
 
 /**
@@ -26,12 +26,8 @@ export function lightOfTablets(
     const distances = cells.map((cell) => (cell.x - x) ** 2 + (cell.y - y) ** 2);
     return light.stops[distances.indexOf(Math.min(...distances))]!;
   };
-  const { down, up } = rangeStretch(lamp);
-  const { stops } = light.range;
-  const [lower, upper] = [
-    Math.max(0, stops - down * (stops - light.range.lower)),
-    stops + up * (light.range.upper - stops),
-  ];
+  const { stops, lower } = light.range;
+  const upper = stops + rangeStretchUp(lamp) * (light.range.upper - stops);
   return {
     values: light.stops,
     rangeBetween: () => ({ stops, lower, upper, sigmaStops: (upper - lower) / 2 / rangeSigmas }),

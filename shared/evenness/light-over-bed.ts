@@ -142,9 +142,9 @@ function solve(world: World, places: readonly LitPlace[]): Solved {
 /** Adds a world's mean at each place asked for, as one of those drawn. */
 function addMean({ world, weights }: Solved, mean: Float64Array): void {
   const { bed, share } = world;
-  const through = covariances(world, bed.askedKnown);
+  const through = covariances(world, bed.askedKnown());
   const n = weights.length;
-  bed.asked.forEach(({ fall }, i) => {
+  bed.asked().forEach(({ fall }, i) => {
     let value = share.mean * fall;
     for (let k = 0; k < n; k++) value += weights[k]! * through[i * n + k]!;
     mean[i]! += value / worldsDrawn;

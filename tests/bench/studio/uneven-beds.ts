@@ -7,7 +7,7 @@ import { bedKinds, simulatedBed, type BedKind } from "./simulated-beds.ts";
 export const title = "evenness: worst to best of a bed from a few tablets";
 
 /** Reporting seeds; what is plausible was chosen below 10,000. */
-const firstSeed = 40_000;
+const firstSeed = 61_000;
 const bedsEach = 200;
 
 export interface BedCoverage {

@@ -10,17 +10,29 @@ const bed = { widthMm: 400, heightMm: 400 };
 
 describe("how a lamp's light may fall", () => {
   // Inverse square and cosine: E = d / (d^2 + x^2)^(3/2). Source: textbook, "cos^4 law" as cos^3 over a flat bed.
-  it("under a single lamp, falls as the cube of the cosine", () => {
-    const [fallOff] = fallOffsOver({ kind: "point", distanceMm: 200 }, bed);
-    const [middle, edge] = [fallOff!.at({ x: 0.5, y: 0.5 }).light, fallOff!.at({ x: 1, y: 0.5 }).light];
-    expect(edge / middle).toBeCloseTo(Math.SQRT1_2 ** 3, 12);
+  it("under a single lamp, falls as the cube of the cosine, towards its stray light", () => {
+    for (const { at, strayShare } of fallOffsOver({ kind: "point", distanceMm: 200 }, bed)) {
+      const [middle, edge] = [at({ x: 0.5, y: 0.5 }).light, at({ x: 1, y: 0.5 }).light];
+      expect(edge / middle).toBeCloseTo((Math.SQRT1_2 ** 3 + strayShare) / (1 + strayShare), 12);
+    }
   });
 
-  it("under tubes or a field, the parts' shares of the light make one whole everywhere", () => {
+  it("in all ways together, is believed once; without any knowledge, tubes, diodes and a single lamp alike", () => {
+    for (const lamp of [null, { kind: "tubes" }, { kind: "led" }, { kind: "point" }, { kind: "panel" }] as const) {
+      expect(fallOffsOver(lamp, bed).reduce((sum, { chance }) => sum + chance, 0)).toBeCloseTo(1, 12);
+    }
+    const inPieces = fallOffsOver(null, bed).filter(({ at }) => at({ x: 0.5, y: 0.5 }).parts.length > 0);
+    expect(inPieces.reduce((sum, { chance }) => sum + chance, 0)).toBeCloseTo(2 / 3, 12);
+  });
+
+  it("under tubes or a field, the parts' shares and the stray light make one whole everywhere", () => {
     for (const kind of ["tubes", "led", "panel"] as const) {
       for (const fallOff of fallOffsOver({ kind, widthMm: 420, heightMm: 420, distanceMm: 90, tubeCount: 7 }, bed)) {
+        const { strayShare } = fallOff;
+        const stray = (fallOff.at({ x: 0.5, y: 0.5 }).light * strayShare) / (1 + strayShare);
         for (const place of plannedPlaces(9)) {
-          expect(fallOff.at(place).parts.reduce((sum, share) => sum + share, 0)).toBeCloseTo(1, 12);
+          const { light, parts } = fallOff.at(place);
+          expect(parts.reduce((sum, share) => sum + share, stray / light)).toBeCloseTo(1, 12);
         }
       }
     }
