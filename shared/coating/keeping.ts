@@ -1,6 +1,8 @@
 // How long solutions keep, and which are older.
 const millisecondsPerDay = 86_400_000;
-import type { KeepingWarning } from "./keeping-facts.ts";
+import type { Batch } from "#shared/schema/materials.ts";
+import { batchKeepsUntil } from "./batches.ts";
+import type { BatchExpired, KeepingWarning } from "./keeping-facts.ts";
 
 /** A separate stock solution keeps about six months. common practice, no source */
 export const stockKeepsDays = 183;
@@ -35,12 +37,8 @@ export interface KeepingInput {
  * @returns none when all is fresh or nothing is known
  */
 export function keepingWarnings({ usedAt, mixedAt, keepsUntil = null, stocks }: KeepingInput): KeepingWarning[] {
-  const warnings: KeepingWarning[] = [];
+  const warnings: KeepingWarning[] = keepsUntil === null ? [] : pastKeeping(keepsUntil, usedAt);
   const mixedDays = mixedAt === null ? undefined : daysBetween(mixedAt, usedAt);
-  // A bare date counts from its midnight, so a day of grace is given.
-  const pastDays = keepsUntil === null ? undefined : daysBetween(keepsUntil, usedAt);
-  if (keepsUntil !== null && pastDays !== undefined && pastDays > 1)
-    warnings.push({ code: "batch-expired", until: keepsUntil, days: pastDays });
   if (keepsUntil === null && mixedDays !== undefined && mixedDays > mixedKeepsDays + 1)
     warnings.push({ code: "old-sensitizer", days: mixedDays });
   for (const stock of stocks) {
@@ -48,4 +46,24 @@ export function keepingWarnings({ usedAt, mixedAt, keepsUntil = null, stocks }: 
     if (days !== undefined && days > stockKeepsDays) warnings.push({ code: "old-stock", name: stock.name, days });
   }
   return warnings;
+}
+
+/**
+ * The warning about a batch that is past the day until which it was said to keep.
+ * @param batch null where none is known
+ * @param usedAt instant at which it was or will be poured, ISO 8601
+ * @returns none while it keeps, and where nobody said how long
+ */
+export function batchKeepingWarnings(
+  batch: Pick<Batch, "madeOn" | "keepsDays"> | null,
+  usedAt: string,
+): BatchExpired[] {
+  const until = batch === null ? null : batchKeepsUntil(batch);
+  return until === null ? [] : pastKeeping(until, usedAt);
+}
+
+/** A bare date counts from its midnight, so a day of grace is given. */
+function pastKeeping(until: string, usedAt: string): BatchExpired[] {
+  const days = daysBetween(until, usedAt);
+  return days !== undefined && days > 1 ? [{ code: "batch-expired", until, days }] : [];
 }

@@ -1,4 +1,5 @@
 // The time for a lamp, support, coating and film: from tests of just these, from tests carried over, or from others.
+import { batchKeepingWarnings } from "#shared/coating/keeping.ts";
 import { isDaylight } from "#shared/lamp/daylight.ts";
 import { predictTime } from "#shared/studio-model/predict.ts";
 import { agreementWarnings, leftOut } from "./agreement.ts";
@@ -6,7 +7,7 @@ import { carry, type CarriedTest } from "./carried-tests.ts";
 import { ageingWarnings } from "./lamp-speeds.ts";
 import { secondsOf, type Answer } from "./lookup-answer.ts";
 import { namedTest, type ExposureFinding, type LookupWarning, type Provenance } from "./lookup-facts.ts";
-import type { ExposureInput, TimedTest, WantedCombination } from "./lookup-input.ts";
+import type { ExposureInput, TimedTest } from "./lookup-input.ts";
 import { predictedTime } from "./predicted-time.ts";
 import { circumstancesOf, referenceDistanceMm } from "./studio-observations.ts";
 import { timeUnderTheSun } from "./sun-time.ts";
@@ -36,7 +37,7 @@ export function exposureForCombination(input: ExposureInput): ExposureFinding {
     provenance: answer.provenance,
     testIds: answer.testIds,
     warnings: [
-      ...wantedWarnings(wanted),
+      ...wantedWarnings(input),
       ...ageingWarnings(input),
       ...answer.warnings,
       ...(isUnreached ? [{ code: "share-not-reached", share: wanted.targetShare } as const] : []),
@@ -98,12 +99,12 @@ function sourceOf(used: readonly CarriedTest[]): "transferred" | "tested" | "poo
   return used.length === 1 ? "tested" : "pooled";
 }
 
-function wantedWarnings({ film, lamp }: WantedCombination): LookupWarning[] {
+function wantedWarnings({ wanted: { film, lamp, batch }, atMs }: ExposureInput): LookupWarning[] {
   const warnings: LookupWarning[] = [];
   if (film !== null && (film.baseDensity ?? null) === null)
     warnings.push({ code: "film-base-missing", filmName: film.name });
   if (isDaylight(lamp.kind)) warnings.push({ code: "sun-changes" });
-  return warnings;
+  return [...warnings, ...batchKeepingWarnings(batch, new Date(atMs).toISOString())];
 }
 
 function unreached(own: readonly TimedTest[]): Provenance[] {

@@ -1,4 +1,5 @@
 // What a time of a combination says, as codes and numbers. `lookup-words.ts` of shared/words makes the sentences.
+import type { BatchExpired } from "#shared/coating/keeping-facts.ts";
 import type { FilmBasis } from "#shared/film/film-in-light.ts";
 import type { LampAgeingFinding } from "#shared/lamp/lamp-facts.ts";
 import type { Finish } from "#shared/studio-model/observation.ts";
@@ -20,6 +21,7 @@ export function namedTest({ name, madeAt }: NamedTest): NamedTest {
 export type LookupWarning =
   | { readonly code: "film-base-missing"; readonly filmName: string }
   | { readonly code: "sun-changes" }
+  | BatchExpired
   /** `odd` stands furthest from the others, where there are more than two. */
   | { readonly code: "tests-disagree"; readonly odd?: NamedTest }
   /** The newest of the tests stands alone; positive: it is slower. */

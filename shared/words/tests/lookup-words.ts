@@ -8,6 +8,7 @@ import type { Verdict } from "#shared/schema/curve.ts";
 import type { ExposureAnswer } from "#shared/schema/exposures.ts";
 import type { Finish } from "#shared/studio-model/observation.ts";
 import { plainTime } from "#shared/format/plain-time.ts";
+import { keepingWarningWords } from "#shared/words/materials/coating-words.ts";
 import { lampAgeingWords } from "#shared/words/materials/lamp-words.ts";
 import { inWords, sentenceOf, type Sentences } from "#shared/words/sentences.ts";
 
@@ -21,6 +22,7 @@ const warnings: Sentences<LookupWarning> = {
   "sun-changes":
     "The sun's strength changes with hour, season and sky: this time holds only for a sun like that of the test. " +
     "The sun planner carries it to another day and hour.",
+  "batch-expired": keepingWarningWords,
   "tests-disagree": ({ odd }) =>
     "The tests of this combination differ by more than their own ranges and the usual scatter of prints allow: " +
     "something changed between them (bottle, distance, humidity, lamp). " +

@@ -1,6 +1,8 @@
 // Choosing a batch of a coating in one list of all coatings' batches, so that it works without script.
 import { batchesOf, batchInUse } from "#shared/coating/batches.ts";
-import { batchName } from "#shared/words/materials/coating-words.ts";
+import { batchKeepingWarnings } from "#shared/coating/keeping.ts";
+import type { Batch } from "#shared/schema/materials.ts";
+import { batchName, keepingWarningWords } from "#shared/words/materials/coating-words.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import type { Choice } from "./field-view.ts";
 import { textOf, type FormValues } from "./form-values.ts";
@@ -18,8 +20,21 @@ export function batchOptions(store: StoreReader, values: FormValues): readonly C
     batchesOf(coating)
       .map((batch) => ({ batch, value: `${coating.id} ${batch.id}` }))
       .filter(({ batch, value }) => !batch.isUsedUp || batch.id === chosen || value === chosen)
-      .map(({ batch, value }) => ({ value, label: `${coating.name}: ${batchName(batch)}` })),
+      .map(({ batch, value }) => ({ value, label: `${coating.name}: ${batchName(batch)}${ageOf(batch)}` })),
   );
+}
+
+function ageOf(batch: Batch): string {
+  return batchKeepingWarnings(batch, new Date().toISOString()).length > 0 ? ", past its keeping" : "";
+}
+
+/** What is said of the batch that the form will be poured from, where it is past its keeping. */
+export function batchAgeWarnings(store: StoreReader, values: FormValues): string[] {
+  const coatingId = textOf(values, "coatingId");
+  const coating = store.coatings.find(coatingId);
+  const batchId = chosenBatch(store, values, coatingId);
+  const batch = coating === undefined ? undefined : batchesOf(coating).find(({ id }) => id === batchId);
+  return batchKeepingWarnings(batch ?? null, new Date().toISOString()).map(keepingWarningWords);
 }
 
 /** The chosen batch as its list names it; an address names it by itself, beside its coating. */

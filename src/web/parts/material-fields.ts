@@ -5,6 +5,7 @@ import { idOfName, materialOfName } from "#src/studio/materials/keep-material.ts
 import type { Tools } from "#src/studio/tools.ts";
 import {
   batchOfAnotherCoating,
+  batchAgeWarnings,
   batchOptions,
   chosenBatch,
   otherCoating,
@@ -50,6 +51,8 @@ export interface MaterialField {
 interface BatchChoice {
   readonly options: readonly { readonly value: string; readonly label: string }[];
   readonly selected: string;
+  /** Of the batch that would be poured. */
+  readonly warnings: readonly string[];
   readonly error: string;
 }
 
@@ -147,6 +150,7 @@ function batchChoice(store: StoreReader, values: FormValues, errors: FieldErrors
       { value: unknownBatch, label: "Not known" },
     ],
     selected: selectedBatch(options, values),
+    warnings: batchAgeWarnings(store, values),
     error: errors["batchId"] ?? "",
   };
 }

@@ -1,4 +1,5 @@
 // View objects of the shelf with its bottles and recipes, and of one coating as a batch.
+import { batchInUse, batchKeepsUntil } from "#shared/coating/batches.ts";
 import { coverageOf, volumeMlForArea } from "#shared/coating/coverage.ts";
 import { daysBetween, keepingWarnings, stockKeepsDays } from "#shared/coating/keeping.ts";
 import { keepingWarningWords } from "#shared/words/materials/coating-words.ts";
@@ -95,7 +96,7 @@ export function coatingView(
     summary: errorSummary(errors, [...batchOrder, ...coatingOrder]),
     batches: batchRows(store, coating, now.slice(0, 10)),
     bottles: store.stocks.list().map(({ id, name, madeOn }) => ({ id, name, day: formatDay(madeOn) })),
-    warnings: keepingWarnings({ usedAt: now, mixedAt: coating.mixedAt ?? null, stocks: used }).map(keepingWarningWords),
+    warnings: keepingOf(coating, used, now),
     ...batchView(coating, { stocks, used, values, newBatch: { batchMadeOn: now.slice(0, 10), ...newBatch } }),
     stepKinds,
     coverage:
@@ -147,4 +148,15 @@ function ageText(days: number): string {
 
 function linesOf(recipe: Recipe): { amount: string; name: string }[] {
   return recipe.lines.map(({ amount, unit, name }) => ({ amount: `${writtenFigures(amount, 3)} ${unit}`, name }));
+}
+
+/** What is said of the solutions' age if the coating is poured now. */
+function keepingOf(coating: Coating, stocks: readonly Stock[], now: string): string[] {
+  const batch = batchInUse(coating);
+  return keepingWarnings({
+    usedAt: now,
+    mixedAt: batch?.madeOn ?? coating.mixedAt ?? null,
+    keepsUntil: batch === null ? null : batchKeepsUntil(batch),
+    stocks,
+  }).map(keepingWarningWords);
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { coverageOf, volumeMlForArea } from "#shared/coating/coverage.ts";
-import { keepingWarnings } from "#shared/coating/keeping.ts";
+import { batchKeepingWarnings, keepingWarnings } from "#shared/coating/keeping.ts";
 import { keepingWarningWords } from "#shared/words/materials/coating-words.ts";
 import { defaultRecipes, scaledRecipe } from "#shared/coating/recipe.ts";
 
@@ -32,6 +32,16 @@ describe("keepingWarnings", () => {
     const [warning] = keepingWarnings({ usedAt, mixedAt: "2026-06-05T10:00:00Z", stocks: [] });
     expect(warning?.code).toBe("old-sensitizer");
     expect(keepingWarningWords(warning!)).toContain("5 days");
+  });
+
+  it("when a batch is past the day it was to keep, says so; a day of grace, and none where nobody said", () => {
+    const batch = { madeOn: "2026-06-01", keepsDays: 7 };
+    expect(batchKeepingWarnings(batch, "2026-06-09T00:00:00Z")).toEqual([]);
+    expect(batchKeepingWarnings(batch, "2026-06-11T00:00:00Z")).toEqual([
+      { code: "batch-expired", until: "2026-06-08", days: 3 },
+    ]);
+    expect(batchKeepingWarnings({ ...batch, keepsDays: null }, usedAt)).toEqual([]);
+    expect(batchKeepingWarnings(null, usedAt)).toEqual([]);
   });
 
   it("when a stock solution is older than half a year, names it", () => {

@@ -49,6 +49,27 @@ describe("batches on a coating's page", () => {
   });
 });
 
+describe("a batch past its keeping", () => {
+  it("is told on the coating's page, with a time and on a new test's form, until a fresh one is mixed", async () => {
+    const { app, ids } = studio;
+    await addBatch({ batchMadeOn: "2025-05-03", batchLot: "7", batchKeepsDays: "5" });
+    await studio.saveTest({});
+    const told = "was to keep until 8 May 2025";
+    const query = { lampId: ids["lamp"]!, supportId: ids["paper"]!, coatingId: ids["blue"]! };
+    const pages = async (): Promise<string[]> => [
+      (await request(app).get(page).expect(200)).text,
+      (await request(app).get("/exposures").query(query).expect(200)).text,
+      (await request(app).get("/tests/new").query(query).expect(200)).text,
+    ];
+    for (const text of await pages()) expect(text).toContain(told);
+    expect((await pages())[2]).toContain("lot 7, past its keeping");
+    expect((await lookUp()).warnings.map(({ code }: { code: string }) => code)).toContain("batch-expired");
+    await addBatch({ batchMadeOn: new Date().toISOString().slice(0, 10), batchLot: "8", batchKeepsDays: "5" });
+    for (const text of await pages()) expect(text).not.toContain(told);
+    expect((await lookUp()).warnings.map(({ code }: { code: string }) => code)).not.toContain("batch-expired");
+  });
+});
+
 describe("a batch in tests, prints and times", () => {
   it("is offered by both forms, the newest first", async () => {
     await addBatch({ batchMadeOn: "2026-05-03", batchLot: "7" });
