@@ -91,16 +91,26 @@ function judged(strip: Omit<Candidate, "confidence" | "standing">, small: SmallP
 const isSure = ({ corners, evidence }: Candidate, small: SmallPicture, steps: number): boolean =>
   isInside(corners, small) && identityConfidence(evidence, steps) >= sureFrom;
 
+/** A strip fitted as a whole: in one round where that leaves no doubt, else in as many as it takes. */
+function refinedCandidate(field: Field, candidate: Candidate, picture: SearchedPicture): Candidate {
+  if (candidate.confidence >= warnBelow) {
+    const soon = borneOut(field, candidate, picture, true);
+    if (soon.confidence >= warnBelow) return soon;
+  }
+  return borneOut(field, candidate, picture, false);
+}
+
+interface SearchedPicture {
+  readonly small: SmallPicture;
+  readonly steps: number;
+}
+
 /**
- * A strip fitted as a whole. Where that agrees with how it was found, it lies between the two and is as sure as both;
- * where it does not, the likelier of the two has to be checked.
+ * Where the fit as a whole agrees with how a strip was found, it lies between the two and is as sure as both; where it
+ * does not, the likelier of the two has to be checked.
  */
-function refinedCandidate(
-  field: Field,
-  candidate: Candidate,
-  { small, steps }: { readonly small: SmallPicture; readonly steps: number },
-): Candidate {
-  const refined = refinedStrip(field, candidate.corners, steps, candidate.confidence >= warnBelow);
+function borneOut(field: Field, candidate: Candidate, { small, steps }: SearchedPicture, isNear: boolean): Candidate {
+  const refined = refinedStrip(field, candidate.corners, steps, isNear);
   if (refined === null) return lessSure(candidate, unrefined);
   const whole = judged({ ...refined, otherCount: candidate.otherCount }, small, steps);
   if (apartShare(whole.corners, candidate.corners) > mostApart) {

@@ -1,5 +1,6 @@
 // The shape of a strip that all it shows agree on: boundaries at even pitch, straight long edges and ends, in one
 // perspective. Numbers: common practice, no source (rendered scenes).
+import { dotProduct } from "#shared/statistics/dot-product.ts";
 import { linearLeastSquares, type LinearFit } from "#shared/statistics/linear-least-squares.ts";
 import { median, robustSigma } from "#shared/statistics/robust.ts";
 import { varianceOfSum } from "#shared/statistics/variance-of-sum.ts";
@@ -22,8 +23,8 @@ export interface FittedShape {
 }
 
 const rounds = 5;
-/** A place that is sure needs few rounds, near it. */
-const nearRounds = 2;
+/** A place that is sure is fitted in one round, near it: there the places of lines are all but linear in the shape. */
+const nearRounds = 1;
 /** How far lines are looked for, from the first round to the last. */
 const reaches = {
   first: { boundarySteps: 0.34, endSteps: 0.45, edgeHeights: 0.4 },
@@ -62,7 +63,7 @@ export function fitShape(field: Field, start: StripShape, steps: number, isNear 
   let shape = start;
   const count = isNear ? nearRounds : rounds;
   for (let round = 0; round < count; round++) {
-    const late = isNear ? 1 : Math.min(1, round / (count - 2));
+    const late = isNear ? 1 : Math.min(1, round / (rounds - 2));
     const between = (key: keyof typeof reaches.first) =>
       reaches.first[key] + late * (reaches.last[key] - reaches.first[key]);
     const { length, height } = sizeOf(shape);
@@ -84,7 +85,7 @@ export function fitShape(field: Field, start: StripShape, steps: number, isNear 
     shape = shape.map((value, i) => value + coefficients[i]!);
     if (!shape.every(Number.isFinite)) return null;
     const left = seen.boundaryOfLine.map(
-      (_, i) => (seen.lines[i]!.offPx - dot(problem.rowOf(seen.lines[i]!), coefficients)) / pitchPx,
+      (_, i) => (seen.lines[i]!.offPx - dotProduct(problem.rowOf(seen.lines[i]!), coefficients)) / pitchPx,
     );
     const departureOf = (boundary: number): number =>
       median(left.filter((_, i) => seen.boundaryOfLine[i] === boundary));
@@ -137,15 +138,15 @@ function solved({ rowOf, held }: Linearised, seen: readonly Observation[]): Line
     sigma: [...seen.map(({ sigmaPx }) => sigmaPx), ...priorSigmas],
   });
   for (let round = 0; round < reweightings; round++) {
-    const departures = seen.map(({ offPx, sigmaPx }, i) => (offPx - dot(design[i]!, fit.coefficients)) / sigmaPx);
+    const departures = seen.map(
+      ({ offPx, sigmaPx }, i) => (offPx - dotProduct(design[i]!, fit.coefficients)) / sigmaPx,
+    );
     const scale = Math.min(mostScale, Math.max(1, robustSigma(departures, 0)));
     const sigmas = seen.map(({ sigmaPx }, i) => sigmaPx * scale * (1 + (departures[i]! / (usual * scale)) ** 2));
     fit = linearLeastSquares({ design: rows, response, sigma: [...sigmas, ...priorSigmas] });
   }
   return fit;
 }
-
-const dot = (a: readonly number[], b: readonly number[]): number => a.reduce((sum, value, i) => sum + value * b[i]!, 0);
 
 interface ForetoldEnd {
   readonly sigmaSteps: number;
@@ -159,7 +160,7 @@ function foretoldEnd(
   end: readonly Observation[],
   pitchPx: number,
 ): ForetoldEnd {
-  const departures = end.map((seen) => seen.offPx - dot(rowOf(seen), foretold.coefficients));
+  const departures = end.map((seen) => seen.offPx - dotProduct(rowOf(seen), foretold.coefficients));
   const sigmaPx = Math.sqrt(varianceOfSum(rowOf(end[end.length >> 1]!), foretold.unscaledCovariance));
   return { sigmaSteps: sigmaPx / pitchPx, offSteps: Math.abs(median(departures)) / pitchPx };
 }
