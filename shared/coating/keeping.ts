@@ -1,8 +1,9 @@
 // How long solutions keep, and which are older.
-const millisecondsPerDay = 86_400_000;
 import type { Batch } from "#shared/schema/materials.ts";
 import { batchKeepsUntil } from "./batches.ts";
 import type { BatchExpired, KeepingWarning } from "./keeping-facts.ts";
+
+const millisecondsPerDay = 86_400_000;
 
 /** A separate stock solution keeps about six months. common practice, no source */
 export const stockKeepsDays = 183;
