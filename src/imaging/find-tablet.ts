@@ -35,6 +35,9 @@ const beyondPicture = 0.5;
 /** Rounds of smoothing tried in turn: fine steps first, then grain and weave. */
 const smoothings = [1, 5, 14] as const;
 
+/** A place as certain as this needs no fit as a whole. */
+const beyondDoubt = 0.985;
+
 /** So many places that no doubt was left out of are fitted as a whole, likeliest first. */
 const mostRefined = 4;
 
@@ -93,6 +96,7 @@ const isSure = ({ corners, evidence }: Candidate, small: SmallPicture, steps: nu
 
 /** A strip fitted as a whole: in one round where that leaves no doubt, else in as many as it takes. */
 function refinedCandidate(field: Field, candidate: Candidate, picture: SearchedPicture): Candidate {
+  if (candidate.confidence >= beyondDoubt) return candidate;
   if (candidate.confidence >= warnBelow) {
     const soon = borneOut(field, candidate, picture, true);
     if (soon.confidence >= warnBelow) return soon;
