@@ -18,14 +18,12 @@ export const verdictWords: Readonly<Record<Verdict, VerdictWords>> = {
     word: "Test too short",
     text:
       "The darkest step has not reached the deepest blue of this paper and coating. Make another test with the " +
-      "longer time below.",
+      "longer time.",
   },
   "test-too-long": {
     tone: "caution",
     word: "Test too long",
-    text:
-      "Too few steps lie in the tones between white and deepest blue. Make another test with the shorter time " +
-      "below.",
+    text: "Too few steps lie in the tones between white and deepest blue. Make another test with the shorter time.",
   },
   reversal: {
     tone: "caution",
