@@ -37,6 +37,8 @@ const fewestForScatter = 4;
 /** A boundary is placed at best to this many small pixels, and this share of the pitch. */
 const placeSigmaPx = 0.25;
 const placeSigmaSteps = 0.015;
+
+/** Standard deviation of the fall where there is no boundary: in the middles of the steps (log10). */
 export function noiseOf({ band, perStep }: LevelBand, steps: number): number {
   const between = Array.from({ length: steps }, (_, k) =>
     Math.abs(fallAt(band, (k + 0.5) * perStep, settleHalfShare * perStep)),
@@ -72,6 +74,7 @@ interface Found extends SeenBoundary {
   readonly parts: readonly number[];
 }
 
+/** Looks for the boundaries between steps near their supposed places. @param noise of the field's falls (log10) */
 export function boundariesOf(
   level: LevelBand,
   placeOf: PlaceOf,

@@ -73,6 +73,13 @@ function meanAlongPaths(
   };
 }
 
+/**
+ * Looks for a long edge near its supposed place.
+ * @param v 0 the upper edge, 1 the lower
+ * @param noise of the field (log10)
+ * @returns what was seen of it; the share of its places that end on one straight line, in all and beside the dark and
+ *   the pale end; and how much the tones change there (log10), over all places
+ */
 export function longEdge(
   field: Field,
   shape: StripShape,
@@ -151,7 +158,15 @@ const leastEndContrast = 0.05;
 /** Rows across an end of which fewer end on one line show no end. */
 const leastEndShare = 0.5;
 const fewestEndPlaces = 6;
+/** So many neighbouring rows across an end are moved alike, and count as one. */
+const rowsAlike = 3;
 
+/**
+ * Looks for an end of the strip near its supposed place.
+ * @param u 0 the dark end, 1 the pale one
+ * @param noise of the field (log10)
+ * @returns what was seen of it; none where too few rows end on one straight line
+ */
 export function stripEnd(
   field: Field,
   shape: StripShape,
@@ -161,7 +176,7 @@ export function stripEnd(
     reach,
     noise,
   }: { readonly steps: number; readonly u: 0 | 1; readonly reach: Reach; readonly noise: number },
-): { observations: Observation[] } {
+): Observation[] {
   const placeOf = placesOf(shape);
   const { length, height } = sizeOf(shape);
   const pitchPx = length / steps;
@@ -180,13 +195,11 @@ export function stripEnd(
     };
   });
   const end = readEdge({ places, reachPx: Math.max(3, reach.endSteps * pitchPx), unitPx: pitchPx }, noise);
-  if (end === null || end.share < leastEndShare || end.ends.length < fewestEndPlaces) return { observations: [] };
-  if (median(end.ends.map(({ contrast }) => contrast)) < leastEndContrast) return { observations: [] };
-  return {
-    observations: end.ends.map(({ line, outPx }) =>
-      observed(placeOf, "of u", [u, rows[line]!], [u + (out * outPx) / length, rows[line]!], {
-        sigmaPx: Math.sqrt(3) * Math.hypot(endSigmaPx, endSigmaSteps * pitchPx),
-      }),
-    ),
-  };
+  if (end === null || end.share < leastEndShare || end.ends.length < fewestEndPlaces) return [];
+  if (median(end.ends.map(({ contrast }) => contrast)) < leastEndContrast) return [];
+  return end.ends.map(({ line, outPx }) =>
+    observed(placeOf, "of u", [u, rows[line]!], [u + (out * outPx) / length, rows[line]!], {
+      sigmaPx: Math.sqrt(rowsAlike) * Math.hypot(endSigmaPx, endSigmaSteps * pitchPx),
+    }),
+  );
 }

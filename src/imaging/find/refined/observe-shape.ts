@@ -32,14 +32,12 @@ export function observeShape(field: Field, shape: StripShape, steps: number, rea
   const seen = boundariesOf(level, placeOf, { steps, reach, noise });
   const edges = ([0, 1] as const).map((v) => longEdge(field, shape, { steps, v, reach, noise }));
   const ends = ([0, 1] as const).map((u) =>
-    edges.some((edge) => edge.endShares[u] >= leastBesideEnd)
-      ? stripEnd(field, shape, { steps, u, reach, noise })
-      : { observations: [] },
+    edges.some((edge) => edge.endShares[u] >= leastBesideEnd) ? stripEnd(field, shape, { steps, u, reach, noise }) : [],
   );
   return {
     lines: [...seen.observations, ...edges.flatMap((edge) => edge.observations)],
     boundaryOfLine: seen.boundaryOfLine,
-    ends: [ends[0]!.observations, ends[1]!.observations],
+    ends: [ends[0]!, ends[1]!],
     boundaries: seen.boundaries,
     edgeShares: [edges[0]!.share, edges[1]!.share],
     edgeStrength: Math.min(edges[0]!.strength, edges[1]!.strength),

@@ -12,8 +12,10 @@ export type StripShape = readonly number[];
 export const shapeTerms = 11;
 const cornerTerms = 8;
 
+/** A strip with straight, even steps between its corners [small px]. */
 export const shapeOfCorners = (corners: Corners): StripShape => [...corners.flat(), 0, 0, 0];
 
+/** Its corners, the dark end first [small px]. */
 export const cornersOfShape = ([ax, ay, bx, by, cx, cy, dx, dy]: StripShape): Corners => [
   [ax!, ay!],
   [bx!, by!],
@@ -24,6 +26,7 @@ export const cornersOfShape = ([ax, ay, bx, by, cx, cy, dx, dy]: StripShape): Co
 /** Place of a point of the strip: u from 0 (dark end) to 1 along it, v from 0 to 1 across it [small px]. */
 export type PlaceOf = (u: number, v: number) => PointPx;
 
+/** Where each point of a shape lies. */
 export function placesOf(shape: StripShape): PlaceOf {
   const map = homographyFromCorners(cornersOfShape(shape));
   const [alongX, alongY] = [shape[2]! - shape[0]!, shape[3]! - shape[1]!];
