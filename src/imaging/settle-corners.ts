@@ -15,8 +15,9 @@ import { cornersOfCourse, stripOf, tonesBeside } from "./find/place-strip.ts";
 import { stripBand } from "./find/strip-band.ts";
 import { smoothed, type Field } from "./find/smoothed-field.ts";
 import { smallPicture, type PictureBox } from "./find/small-picture.ts";
-import { frameOfCorners, smallToFrame } from "./find/strip-frame.ts";
+import { frameOfCorners, frameToSmall, smallToFrame } from "./find/strip-frame.ts";
 import { fallOverBoundaries, numberings, type Numbering } from "./find/strip-numbering.ts";
+import { evenedCorners } from "./even-steps.ts";
 import { darkFirst, fieldToSearch, inStepOrder } from "./find-tablet.ts";
 
 export interface SettledCorners {
@@ -65,6 +66,11 @@ const plainFall = 0.3;
  */
 const followedInside = { beyondBoth: 0.5, beyondOne: 0.8 } as const;
 
+/** Long edges seen along this share of the strip say how high it is at either end. */
+const plainSupport = 0.72;
+/** Even then the middle is placed no better than this, in steps: lenses bend, cloth stretches. */
+const leastMiddleSteps = 0.15;
+
 /** Settles marked corners on the picture. Their confidence is 1 unless the picture speaks against them. */
 export function settleCorners(raster: Raster, marked: Corners, tablet: Tablet): SettledCorners {
   const inDoubt = (warning: StripWarning): SettledCorners => ({
@@ -73,39 +79,98 @@ export function settleCorners(raster: Raster, marked: Corners, tablet: Tablet): 
     warnings: [warning],
   });
   const steps = stepInputs(tablet).length;
-  const first = darkFirst(tablet);
-  if (first === null || steps < 3) return { corners: marked, confidence: 1, warnings: [] };
+  const darkEnd = darkFirst(tablet);
+  if (darkEnd === null || steps < 3) return { corners: marked, confidence: 1, warnings: [] };
   const box = boxRound(marked, raster);
   const small = smallPicture(raster, longSide, box);
   const inSmall = ([x, y]: PointPx): PointPx => [(x - box.left) / small.factor, (y - box.top) / small.factor];
   const inPicture = ([x, y]: PointPx): PointPx => [x * small.factor + box.left, y * small.factor + box.top];
-  const corners = ofEachCorner(inStepOrder(marked, first), inSmall);
+  const corners = ofEachCorner(inStepOrder(marked, darkEnd), inSmall);
   const field = smoothed(fieldToSearch(small), 1);
   const framed = frameMarked(field, corners, steps);
   if (framed === null || !isGoodComb(framed)) {
     const looksLike = betterCount(field, corners, steps, framed);
     if (looksLike !== null) return inDoubt({ code: "looks-like-other-count", declared: steps, looksLike });
   }
-  // Marks that nothing settles are good enough, unless the steps go on beyond their long edges.
-  const kept = (): SettledCorners =>
-    goOnBeside(field, corners, steps)
+  const first: Look = lookAt(framed, corners, steps);
+  const look = first === "unsettled" ? evenedLook(field, { framed, corners, steps }) : first;
+  if (look === "doubted") return inDoubt({ code: "corners-doubted" });
+  if (look === "good" || look === "unsettled")
+    // Marks that nothing settles are good enough, unless the steps go on beyond their long edges.
+    return goOnBeside(field, corners, steps)
       ? inDoubt({ code: "corners-doubted" })
       : { corners: marked, confidence: 1, warnings: [] };
-  if (framed === null) return kept();
-  const near = stripNear(framed, corners, steps);
-  if (near === "none") return kept();
-  if (near === "elsewhere") return inDoubt({ code: "corners-doubted" });
-  const settled = settledOn(framed, near, steps);
-  const judged = judgedAgainst(framed, { corners, settled, near, steps });
-  if (judged === "good") return kept();
-  if (judged === "implausible") return inDoubt({ code: "corners-doubted" });
   const clamp = (value: number, most: number) => Math.min(Math.max(value, 0), most);
-  const inside = ofEachCorner(inStepOrder(ofEachCorner(settled, inPicture), first), ([x, y]): PointPx => [
+  const inside = ofEachCorner(inStepOrder(ofEachCorner(look, inPicture), darkEnd), ([x, y]): PointPx => [
     clamp(x, raster.width),
     clamp(y, raster.height),
   ]);
   const movedPx = Math.max(...inside.map(([x, y], i) => Math.hypot(x - marked[i]![0], y - marked[i]![1])));
   return { corners: inside, confidence: 1, warnings: [{ code: "corners-settled", movedPx }] };
+}
+
+/** What the picture says of marked corners: that they are good, nothing, that they are wrong, or where they belong. */
+type Look = "good" | "unsettled" | "doubted" | Corners;
+
+/** Marks beside the boundaries that are seen between them. @param corners small pixels, the dark end first */
+function lookAt(framed: FramedStrip | null, corners: Corners, steps: number): Look {
+  if (framed === null) return "unsettled";
+  const near = stripNear(framed, corners, steps);
+  if (near === "none") return "unsettled";
+  if (near === "elsewhere") return "doubted";
+  const settled = settledOn(framed, near, steps);
+  const judged = judgedAgainst(framed, { corners, settled, near, steps });
+  if (judged === "good") return "good";
+  return judged === "implausible" ? "doubted" : settled;
+}
+
+/**
+ * Marks that the boundaries do not settle: their steps may hold parts of their neighbours, and so hide the boundaries.
+ * They are moved until the steps are even; what then shows itself counts.
+ */
+function evenedLook(field: Field, { framed, corners, steps }: Marked): Look {
+  const evened = framed === null ? evenedCorners(field, corners, { steps, ...byMarks(corners, steps) }) : null;
+  const seen = framed ?? (evened === null ? null : frameMarked(field, evened.corners, steps));
+  if (framed === null && seen !== null) {
+    const look = lookAt(seen, corners, steps);
+    if (look !== "unsettled") return look;
+  }
+  const edged = seen === null ? null : onLongEdges(seen, corners, steps);
+  const even = edged === null ? evened : evenedCorners(field, corners, { steps, ...byMarks(corners, steps), ...edged });
+  if (even === null || even.movedSteps < goodSteps) return "unsettled";
+  return !even.isAlone || goOnBeside(field, even.corners, steps) ? "doubted" : even.corners;
+}
+
+interface Marked {
+  readonly framed: FramedStrip | null;
+  /** Small pixels, the dark end first. */
+  readonly corners: Corners;
+  readonly steps: number;
+}
+
+/** How well marks alone place the ends and the middle, in steps. */
+function byMarks([a, b, c, d]: Corners, steps: number): { readonly endSteps: number; readonly middleSteps: number } {
+  const apart = (p: PointPx, q: PointPx) => Math.hypot(p[0] - q[0], p[1] - q[1]);
+  const lengthInHeights = (apart(a, b) + apart(d, c)) / (apart(a, d) + apart(b, c));
+  const endSteps = markSigmaShare * steps;
+  // Two heights of two marks each, whose ratio is the perspective.
+  return { endSteps, middleSteps: (endSteps * lengthInHeights) / 2 };
+}
+
+/** Marks moved across the strip onto its long edges, where these are seen, and how well those place the middle. */
+function onLongEdges(
+  { frame, edges, shrink }: FramedStrip,
+  corners: Corners,
+  steps: number,
+): { readonly start: Corners; readonly middleSteps: number } | null {
+  if (Math.min(edges[0].support, edges[1].support) < plainSupport) return null;
+  let at = 0;
+  const start = ofEachCorner(corners, (mark): PointPx => {
+    const [s] = smallToFrame(frame, ...mark);
+    const edge = at++ < 2 ? frame.top : frame.bottom;
+    return frameToSmall(frame, s, edge[0] + edge[1] * s);
+  });
+  return { start, middleSteps: Math.max(leastMiddleSteps, (shrink.sigma * steps ** 2) / 8) };
 }
 
 /** Whether the steps go on beyond the long edges of a marked strip. @param corners small pixels, the dark end first */
