@@ -181,7 +181,9 @@ export function averagedDensities(
   const each = shapes.map((shape) => {
     const readAt = (parameters: readonly number[]) => {
       const shareOf = shape.model.shares?.(parameters) ?? ((logH: number) => shape.model.share(parameters, logH));
-      return logHs.map((logH) => shape.asRead(parameters, parameters[0]! + parameters[1]! * shareOf(logH)));
+      return logHs.map((logH) =>
+        shape.asRead(parameters, parameters[0]! + parameters[1]! * shareOf(shape.labelledLogH(parameters, logH))),
+      );
     };
     return {
       weight: shape.weight,
@@ -221,11 +223,12 @@ export function averagedLogH(
     Math.min(0.9999, Math.max(1e-4, share(shape, parameters)));
   const each = shapes.map((shape) => {
     const { parameters } = shape;
-    const value = shape.model.logHAtShare(parameters, held(shape, parameters));
-    const slope = (shape.model.share(parameters, value + 1e-4) - shape.model.share(parameters, value - 1e-4)) / 2e-4;
-    const gradient = gradientOf(parameters, 4 + shape.model.extra, (moved) => {
-      return (shape.model.share(moved, value) - held(shape, moved)) / slope;
-    });
+    const at = shape.model.logHAtShare(parameters, held(shape, parameters));
+    const slope = (shape.model.share(parameters, at + 1e-4) - shape.model.share(parameters, at - 1e-4)) / 2e-4;
+    const gradient = gradientOf(parameters, (moved) =>
+      shape.trueLogH(moved, at + (held(shape, moved) - shape.model.share(moved, at)) / slope),
+    );
+    const value = shape.trueLogH(parameters, at);
     return { weight: shape.weight, value, squares: influenceSquares(shape, gradient) };
   });
   const value = each.reduce((sum, one) => sum + one.weight * one.value, 0);
@@ -254,14 +257,8 @@ function influenceSquares(shape: WeightedShape, gradient: readonly number[]): nu
   return above.map((value, row) => ((value - below[row]!) / (2 * step)) ** 2);
 }
 
-/** Derivatives of a quantity that depends on the first `count` parameters alone. */
-function gradientOf(
-  parameters: readonly number[],
-  count: number,
-  quantity: (parameters: readonly number[]) => number,
-): number[] {
+function gradientOf(parameters: readonly number[], quantity: (parameters: readonly number[]) => number): number[] {
   return parameters.map((value, j) => {
-    if (j >= count) return 0;
     const delta = 1e-5 * Math.max(1, Math.abs(value));
     const above = [...parameters];
     const below = [...parameters];

@@ -48,6 +48,9 @@ export interface FittedShape {
   readonly coatingRows: readonly { readonly row: number; readonly parameter: number }[];
   /** Density as this test's camera read it, of a density as it was printed. */
   readonly asRead: (parameters: readonly number[], density: number) => number;
+  /** Log exposure that a place of the strip received, of what the tablet's label says that it did; and back. */
+  readonly trueLogH: (parameters: readonly number[], labelled: number) => number;
+  readonly labelledLogH: (parameters: readonly number[], logH: number) => number;
   /** Sum of squared standardised residuals of the steps. */
   readonly chiSquared: number;
   /** Parameters in effect: those that the prior holds count less than one. */
@@ -132,8 +135,7 @@ export function fitShape({
     const shareOf = model.shares?.(parameters) ?? ((logH: number) => model.share(parameters, logH));
     for (let i = 0; i < steps.length; i++) {
       const step = steps[i]!;
-      const logH = step.logH - systematic.lostLogH(parameters, offset, placed[i]!);
-      const density = bottom + net * shareOf(logH);
+      const density = bottom + net * shareOf(step.logH);
       list[i] = (systematic.readDensity(parameters, offset, density, placed[i]!) - step.density) / step.sigma;
     }
     for (let k = 0; k < systematic.sources.length; k++) list.push(parameters[offset + k]!);
@@ -177,6 +179,9 @@ export function fitShape({
     parameters,
     covariance,
     residuals,
+    ...tabletAtFullExposure(steps, (at, tabletDensity) =>
+      systematic.lostLogH(at, offset, { tabletDensity, place: null }),
+    ),
     asRead: (at, density) => systematic.readDensity(at, offset, density, { tabletDensity: null, place: null }),
     sources: all.map((_, i) => (i < steps.length ? "steps" : (systematic.sources[i - steps.length] ?? "curve-shape"))),
     coatingRows: systematic.sources.flatMap((source, k) =>
@@ -185,6 +190,28 @@ export function fitShape({
     chiSquared,
     effectiveParameters,
     logEvidence: -best.residualSumSquares / 2 + logDeterminantOf(factor, covariance.length) / 2 - priorVolume,
+  };
+}
+
+/**
+ * A tablet that is off as a whole stretches and shifts the log exposures of all steps alike, and any shape fits a
+ * stretched strip as well as a true one: the steps tell nothing of it. So shapes are fitted to the labels, and what is
+ * asked of them at a true log exposure goes through the tablet.
+ */
+function tabletAtFullExposure(
+  steps: readonly WeightedStep[],
+  lostLogH: (parameters: readonly number[], tabletDensity: number) => number,
+): Pick<FittedShape, "trueLogH" | "labelledLogH"> {
+  const step = steps.find(({ tabletDensity }) => typeof tabletDensity === "number");
+  if (step === undefined) return { trueLogH: (_, labelled) => labelled, labelledLogH: (_, logH) => logH };
+  const full = step.logH + step.tabletDensity!;
+  return {
+    trueLogH: (at, labelled) => labelled - lostLogH(at, full - labelled),
+    labelledLogH: (at, logH) => {
+      const base = lostLogH(at, 0);
+      const scale = lostLogH(at, 1) - base;
+      return (logH + base + scale * full) / (1 + scale);
+    },
   };
 }
 
