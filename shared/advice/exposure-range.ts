@@ -1,12 +1,13 @@
 // How sure a time is: its two 95 % ranges, and what makes them wide.
 import type { Curve, ExposureAdvice, RangeSource } from "#shared/schema/curve.ts";
 import { shareVariances, sigmaLogHAtShare } from "#shared/curve/share-uncertainty.ts";
-import { effectiveDegrees, studentT95 } from "#shared/statistics/student-t.ts";
+import { degreesTogether, effectiveDegrees, studentT95 } from "#shared/statistics/student-t.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
 import { nextPrintSigmaLogH } from "./print-to-print.ts";
 
-/** Whose size is supposed from what is usual: an uneven coating, a camera nobody checked, and how curves go on. */
-const supposedSources: readonly RangeSource[] = ["coating-gradient", "camera", "curve-shape"];
+/** How single steps scatter, judged from the steps, and how curves go on, which is supposed as well. */
+const scatterSources: readonly RangeSource[] = ["steps", "tablet-steps"];
+const shapeSources: readonly RangeSource[] = ["curve-shape"];
 /**
  * A standard uncertainty that is itself known to about a third counts as if judged from so many differences: half the
  * square of three.
@@ -36,7 +37,7 @@ export function exposureRange({
   share,
   filmSigma,
 }: {
-  curve: Pick<Curve, "shareSigmas" | "degreesOfFreedom">;
+  curve: JudgedCurve;
   share: number;
   filmSigma: number;
 }): ExposureRange | null {
@@ -64,17 +65,35 @@ export function exposureRange({
 
 type SourceVariance = ReturnType<typeof shareVariances>[number];
 
-/** The parts of the range by how well each is known: how the steps scatter is judged from the steps as a whole. */
-function judgedVariances(parts: readonly SourceVariance[], { degreesOfFreedom }: Pick<Curve, "degreesOfFreedom">) {
-  const isScatter = ({ source }: SourceVariance) => source === "steps" || source === "tablet-steps";
-  const scatter = parts.filter(isScatter).reduce((sum, { variance }) => sum + variance, 0);
+type JudgedCurve = Pick<Curve, "shareSigmas" | "degreesOfFreedom" | "coatingSlope">;
+
+/**
+ * The parts of the range by how well each is known. How the steps scatter is judged from the steps as a whole. How
+ * curves go on is supposed, and the shape that a strip seems to have also rules how its steps weigh: these go together.
+ * A camera nobody checked is supposed; a coating seen beside the strip is judged from its two sides. Elsewhere an
+ * uneven coating is what it is said to be, or even, usual and bad ones are weighed against each other, which allows for
+ * its size already. Tablet and film are as they are said to be.
+ */
+function judgedVariances(parts: readonly SourceVariance[], { degreesOfFreedom, coatingSlope }: JudgedCurve) {
+  const sumOf = (sources: readonly RangeSource[]) =>
+    parts.reduce((sum, { source, variance }) => sum + (sources.includes(source) ? variance : 0), 0);
+  const scatter = sumOf(scatterSources);
+  const shape = sumOf(shapeSources);
+  const isJudged = (source: RangeSource) =>
+    source === "camera" || (source === "coating-gradient" && coatingSlope?.isBeside === true);
   return [
-    { variance: scatter, degreesOfFreedom },
+    {
+      variance: scatter + shape,
+      degreesOfFreedom: degreesTogether([
+        { variance: scatter, degreesOfFreedom },
+        { variance: shape, degreesOfFreedom: degreesOfSupposed },
+      ]),
+    },
     ...parts
-      .filter((part) => !isScatter(part))
+      .filter(({ source }) => ![...scatterSources, ...shapeSources].includes(source))
       .map(({ source, variance }) => ({
         variance,
-        degreesOfFreedom: supposedSources.includes(source) ? degreesOfSupposed : Infinity,
+        degreesOfFreedom: isJudged(source) ? degreesOfSupposed : Infinity,
       })),
   ];
 }

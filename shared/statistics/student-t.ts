@@ -37,6 +37,18 @@ export function effectiveDegrees(parts: readonly JudgedVariance[]): number {
   return judged > 0 ? total ** 2 / judged : Infinity;
 }
 
+/**
+ * Degrees of freedom of a sum of variances that are judged from the same data and go up and down together.
+ * @returns Infinity where nothing was judged; never more than those of independent parts
+ * Source: Satterthwaite's formula with standard deviations of the variances that add up, as those of wholly correlated
+ *   quantities do (JCGM 100:2008, 5.2.2, from memory).
+ */
+export function degreesTogether(parts: readonly JudgedVariance[]): number {
+  const total = parts.reduce((sum, { variance }) => sum + variance, 0);
+  const spread = parts.reduce((sum, { variance, degreesOfFreedom }) => sum + variance / Math.sqrt(degreesOfFreedom), 0);
+  return spread > 0 ? (total / spread) ** 2 : Infinity;
+}
+
 /** Probability that |t| exceeds the given value. */
 function twoSidedTail(t: number, degreesOfFreedom: number): number {
   return regularisedBeta(degreesOfFreedom / (degreesOfFreedom + t * t), degreesOfFreedom / 2, 0.5);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { effectiveDegrees, studentT95 } from "#shared/statistics/student-t.ts";
+import { degreesTogether, effectiveDegrees, studentT95 } from "#shared/statistics/student-t.ts";
 
 describe("studentT95", () => {
   // Printed table of Student's t, two-sided 95 %, three decimals: from memory, the same in every statistics handbook.
@@ -27,4 +27,18 @@ describe("degrees of freedom of a sum of variances", () => {
   it("beside as much that is known, are four times as many", () =>
     expect(effectiveDegrees([judged(2, 5), judged(2, Infinity)])).toBeCloseTo(20, 10));
   it("where all is known, are without end", () => expect(effectiveDegrees([judged(2, Infinity)])).toBe(Infinity));
+});
+
+describe("degrees of freedom of variances that go up and down together", () => {
+  const judged = (variance: number, degreesOfFreedom: number) => ({ variance, degreesOfFreedom });
+  it("of one alone are its own", () => expect(degreesTogether([judged(0.3, 7)])).toBeCloseTo(7, 10));
+  it("of two alike are no more than of one", () =>
+    expect(degreesTogether([judged(2, 9), judged(3, 9)])).toBeCloseTo(9, 10));
+  it("beside as much that is known, are four times as many", () =>
+    expect(degreesTogether([judged(2, 5), judged(2, Infinity)])).toBeCloseTo(20, 10));
+  it("of any two, are fewer than of independent ones", () => {
+    const parts = [judged(0.8, 20), judged(0.2, 4.5)];
+    expect(degreesTogether(parts)).toBeLessThan(effectiveDegrees(parts));
+  });
+  it("where all is known, are without end", () => expect(degreesTogether([judged(2, Infinity)])).toBe(Infinity));
 });
