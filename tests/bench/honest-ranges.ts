@@ -2,7 +2,7 @@
 // npm run bench -- honest-ranges, or with a number of tests and a first seed of its own:
 // npx tsx tests/bench/honest-ranges.ts <tests a condition> <first seed> <tune | report> <slices, "0,1,too short">
 // All lines grow together, twenty tests at a time, and what is known so far is printed after each forty.
-import { conditions } from "./honest/conditions.ts";
+import { conditions, moderate } from "./honest/conditions.ts";
 import { outcomes, summary, type Outcome, type Plan } from "./honest/outcomes.ts";
 import { margins } from "./honest/simulated-print.ts";
 import { keptBackFamilies, tuningFamilies } from "./honest/truth-curves.ts";
@@ -11,6 +11,12 @@ export const title = "verdicts and 95 % ranges over simulated prints of curves t
 
 /** Seeds of the report; the method was tuned on 1 to 9,999 and without the families kept back. */
 const reportSeed = 100_000;
+
+/**
+ * The best rule (honest/best-rule.ts) is asked of one print in so many: what a range can be and can hold that knows the
+ * eight families and how everything is drawn, but not more than the program of the coating.
+ */
+const bestOneIn = 8;
 
 /** Conditions that differ in the coating alone: what else tells of it is tried on these. */
 const coatingConditions = [0, 3, 4].map((i) => conditions[i]!);
@@ -59,22 +65,27 @@ function linesOf(isAsked: (slice: string) => boolean): Line[] {
     lines.push({ name, plan, share, seedsFrom, all: [] });
   for (const condition of conditions.filter((_, i) => isAsked(String(i)))) {
     const plan = { condition, margin: margins.good };
-    add(condition.name, { ...plan, isCoatingTold: true });
-    add("  the coating not told", { ...plan, isCoatingTold: false });
-    add("  not told, seen beside the strip", { ...plan, isCoatingTold: false, isBesideSeen: true });
+    add(condition.name, { ...plan, bestOneIn, isCoatingTold: true });
+    add("  the coating not told", { ...plan, bestOneIn, isCoatingTold: false });
+    add("  not told, seen beside the strip", { ...plan, bestOneIn, isCoatingTold: false, isBesideSeen: true });
     if (!coatingConditions.includes(condition)) continue;
     add("  not told, two strips head to tail", { ...plan, isCoatingTold: false, isPaired: true });
     add("  not told, three earlier sheets", { ...plan, isCoatingTold: false, earlierSheets: 3 });
   }
-  const moderate = conditions.at(-1)!;
   for (const condition of [conditions[0]!, moderate])
     for (const name of (["too short", "barely reaching", "good"] as const).filter(isAsked))
       add(
         `${name}, ${condition === moderate ? "moderate" : "independent"}`,
-        { condition, margin: margins[name], isCoatingTold: false },
+        { condition, margin: margins[name], isCoatingTold: false, ...(name === "good" ? { bestOneIn } : {}) },
         { share: 1.25, seedsFrom: 50_000 },
       );
   return lines;
+}
+
+function printLine(print: (line: string) => void, { name, all }: Line): void {
+  print(line(name, all));
+  const best = all.flatMap((one) => (one.best === null ? [] : [one.best]));
+  if (best.length > 0) print(line("    the best rule", best));
 }
 
 const together = 20;
@@ -99,7 +110,7 @@ export async function run(
     }
     if (upTo % printedEach === 0 || upTo === count) {
       print(heading);
-      for (const { name, all } of lines) print(line(name, all));
+      for (const known of lines) printLine(print, known);
     }
   }
   for (const family of families)

@@ -6,6 +6,8 @@ import type { Circumstances, Observation } from "#shared/studio-model/observatio
 import { predictTime } from "#shared/studio-model/predict.ts";
 import { fitStudio } from "#shared/studio-model/studio-fit.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
+import { usualPrintScatter } from "#shared/studio-model/usual-print-scatter.ts";
+import { bestNextPrint } from "./honest/best-next-print.ts";
 import { conditions } from "./honest/conditions.ts";
 import { assessed, margins, share, simulatedPrint } from "./honest/simulated-print.ts";
 import { keptBackFamilies, tuningFamilies } from "./honest/truth-curves.ts";
@@ -64,31 +66,35 @@ interface Row {
   readonly halves: number[];
 }
 
-/** The next print of a studio that made so many tests, each another print. */
+const emptyRow = (): Row => ({ held: 0, n: 0, halves: [] });
+
+/** The next print of a studio that made so many tests, each another print, by the program and by the best rule. */
 function addStudio(
-  row: Row,
+  { row, best }: { row: Row; best: Row },
   { pool, random, scatter, tests, isTabletShared }: StudioPlan & { pool: readonly PooledTest[]; random: Random },
 ): void {
-  const tabletError = isTabletShared ? tabletSigma * random.normal() : 0;
-  const observations = Array.from({ length: tests }, (_, i): Observation => {
+  const commonSigma = isTabletShared ? tabletSigma : 0;
+  const tabletError = commonSigma * random.normal();
+  const told = Array.from({ length: tests }, () => {
     const test = pool[Math.floor(random.uniform() * pool.length)]!;
-    return {
-      ...atHand,
-      id: `test ${i}`,
-      atMs: (i - tests) * 86_400_000,
-      tablet: { id: "tablet", sigma: isTabletShared ? tabletSigma : 0 },
-      seen: {
-        kind: "measured",
-        logSeconds: test.error + tabletError + scatter * random.normal(),
-        sigma: test.sigma,
-      },
-    };
+    return { logSeconds: test.error + tabletError + scatter * random.normal(), sigma: test.sigma };
   });
-  const { nextPrint } = predictTime(fitStudio(observations), atHand);
+  const observations = told.map((test, i): Observation => ({
+    ...atHand,
+    id: `test ${i}`,
+    atMs: (i - tests) * 86_400_000,
+    tablet: { id: "tablet", sigma: commonSigma },
+    seen: { kind: "measured", ...test },
+  }));
   const next = scatter * random.normal();
+  addRange(row, predictTime(fitStudio(observations), atHand).nextPrint, next);
+  addRange(best, bestNextPrint(told, commonSigma), next);
+}
+
+function addRange(row: Row, { lower, upper }: { lower: number; upper: number }, next: number): void {
   row.n++;
-  if (nextPrint.lower <= next && next <= nextPrint.upper) row.held++;
-  row.halves.push((nextPrint.upper - nextPrint.lower) / 2);
+  if (lower <= next && next <= upper) row.held++;
+  row.halves.push((upper - lower) / 2);
 }
 
 interface StudioPlan {
@@ -97,13 +103,20 @@ interface StudioPlan {
   readonly isTabletShared: boolean;
 }
 
-/** The range that the page of one test tells: this print had its own scatter, the next has another. */
-function addOwnPage(row: Row, pool: readonly PooledTest[], random: Random, scatter: number): void {
+/**
+ * The range that the page of one test tells: this print had its own scatter, the next has another. The best rule knows
+ * the test's uncertainty.
+ */
+function addOwnPage(
+  { row, best }: { row: Row; best: Row },
+  pool: readonly PooledTest[],
+  random: Random,
+  scatter: number,
+): void {
   const test = pool[row.n % pool.length]!;
   const apart = scatter * Math.SQRT2 * random.normal();
-  row.n++;
-  if (test.nextPrintLower <= apart && apart <= test.nextPrintUpper) row.held++;
-  row.halves.push((test.nextPrintUpper - test.nextPrintLower) / 2);
+  addRange(row, { lower: test.nextPrintLower, upper: test.nextPrintUpper }, apart);
+  addRange(best, bestNextPrint([{ logSeconds: test.error, sigma: test.sigma }], 0), apart);
 }
 
 function cell({ held, n, halves }: Row): string {
@@ -122,22 +135,26 @@ export async function run(
 ): Promise<void> {
   const pool = pooledTests(poolSize, firstSeed);
   print(`${pool.length} good tests of ${poolSize}; ${studios} next prints a figure: held %, median half width (stops)`);
-  print(`${"".padEnd(40)}${scatters.map((scatter) => scatter.toFixed(2).padStart(12)).join("")}`);
-  const line = (name: string, fill: (row: Row, scatter: number, random: Random) => void) => {
+  print("last column: the scatter drawn as the program supposes it; over that a 95 % range should hold 95");
+  const headings = [...scatters.map((one) => one.toFixed(2)), "drawn"];
+  print(`${"".padEnd(40)}${headings.map((one) => one.padStart(12)).join("")}`);
+  const line = (name: string, fill: (rows: { row: Row; best: Row }, scatter: number, random: Random) => void) => {
     const random = seededRandom(firstSeed);
-    const cells = scatters.map((scatter) => {
-      const row: Row = { held: 0, n: 0, halves: [] };
-      for (let i = 0; i < studios; i++) fill(row, scatter, random);
-      return cell(row);
+    const drawn = () => usualPrintScatter.medianLogH * Math.exp(usualPrintScatter.logSigma * random.normal());
+    const columns = [...scatters.map((scatter) => () => scatter), drawn].map((scatterOf) => {
+      const rows = { row: emptyRow(), best: emptyRow() };
+      for (let i = 0; i < studios; i++) fill(rows, scatterOf(), random);
+      return rows;
     });
-    print(`${name.padEnd(40)}${cells.join("")}`);
+    print(`${name.padEnd(40)}${columns.map(({ row }) => cell(row)).join("")}`);
+    print(`${"  the best rule".padEnd(40)}${columns.map(({ best }) => cell(best)).join("")}`);
   };
-  line("the test's own page", (row, scatter, random) => addOwnPage(row, pool, random, scatter));
+  line("the test's own page", (rows, scatter, random) => addOwnPage(rows, pool, random, scatter));
   for (const isTabletShared of [false, true])
     for (const tests of counts)
       line(
         `${tests} ${tests === 1 ? "test" : "tests"}${isTabletShared ? ", tablet by its label" : ""}`,
-        (row, scatter, random) => addStudio(row, { pool, random, scatter, tests, isTabletShared }),
+        (rows, scatter, random) => addStudio(rows, { pool, random, scatter, tests, isTabletShared }),
       );
 }
 

@@ -1,4 +1,6 @@
 // What goes wrong between a coating and its densities: tablet, coating, camera.
+import { coatingSizes } from "#shared/curve/coating-sizes.ts";
+import { usualCoating } from "#shared/curve/systematic-errors.ts";
 import { decodeSrgb, encodeSrgb } from "./srgb.ts";
 import type { Random } from "#shared/statistics/random.ts";
 
@@ -17,7 +19,23 @@ export interface Condition {
   readonly bow: number;
   /** Whether the picture is a photo without reference patches: one of six camera curves, flare 0-2 %. */
   readonly isPhoto: boolean;
+  /** Where given, gradient and bow are those of one of these, as common as it is. */
+  readonly coatings?: readonly CoatingPrior[];
 }
+
+/** How uneven coatings may be, standard deviations as shares of density, and how common such ones are. */
+export interface CoatingPrior {
+  readonly gradient: number;
+  readonly bow: number;
+  readonly common: number;
+}
+
+/** Coatings as the program supposes them where it is told nothing. */
+export const supposedCoatings: readonly CoatingPrior[] = coatingSizes.map(({ size, common }) => ({
+  gradient: size * usualCoating.coatingGradient,
+  bow: size * usualCoating.coatingBow,
+  common,
+}));
 
 const benign: Condition = {
   name: "independent 0.015, tablet known",
@@ -31,6 +49,16 @@ const benign: Condition = {
 };
 const uncertainTablet = { tabletScale: 0.025, tabletBase: 0.02, isTabletCalibrated: false };
 
+/** Everything moderate at once. */
+export const moderate: Condition = {
+  ...benign,
+  ...uncertainTablet,
+  gradient: 0.012,
+  bow: 0.01,
+  isPhoto: true,
+  name: "all moderate together",
+};
+
 export const conditions: readonly Condition[] = [
   benign,
   { ...benign, ...uncertainTablet, name: "tablet scale 2.5 %, base 0.02" },
@@ -38,8 +66,17 @@ export const conditions: readonly Condition[] = [
   { ...benign, gradient: 0.012, bow: 0.01, name: "coating gradient 1.2 %, bow 1 %" },
   { ...benign, gradient: 0.025, bow: 0.02, name: "coating gradient 2.5 %, bow 2 %" },
   { ...benign, isPhoto: true, name: "photo without patches" },
-  { ...benign, ...uncertainTablet, gradient: 0.012, bow: 0.01, isPhoto: true, name: "all moderate together" },
+  moderate,
+  { ...benign, coatings: supposedCoatings, name: "coatings drawn as supposed" },
 ];
+
+/** The condition of one print, its coating drawn where it is not given. */
+export function drawnCondition(random: Random, condition: Condition): Condition {
+  if (condition.coatings === undefined) return condition;
+  let left = random.uniform() * condition.coatings.reduce((sum, { common }) => sum + common, 0);
+  const drawn = condition.coatings.find(({ common }) => (left -= common) < 0) ?? condition.coatings[0]!;
+  return { ...condition, gradient: drawn.gradient, bow: drawn.bow };
+}
 
 /** Errors of one test. */
 export interface DrawnErrors {

@@ -1,7 +1,8 @@
 // Answers against truth, counted.
 import { usualCoating } from "#shared/curve/systematic-errors.ts";
 import { stopsFromLogH } from "#shared/units/stops.ts";
-import type { Condition } from "./conditions.ts";
+import { bestRange } from "./best-rule.ts";
+import { supposedCoatings, type Condition } from "./conditions.ts";
 import { narrowestHalfLogH } from "./narrowest-range.ts";
 import { assessed, sidewaysShare, simulatedPrint, type Knowledge, type Margin } from "./simulated-print.ts";
 import type { FamilyName } from "./truth-curves.ts";
@@ -24,6 +25,8 @@ export interface Outcome {
    * the strip tells. The tablet's errors are admitted as the program is told them, those of a usual tablet elsewhere.
    */
   readonly narrowestUntoldStops: number;
+  /** What the best rule tells of the same print, where it was asked. */
+  readonly best: Outcome | null;
 }
 
 export interface Plan extends Knowledge {
@@ -32,19 +35,26 @@ export interface Plan extends Knowledge {
   readonly families: readonly FamilyName[];
   readonly condition: Condition;
   readonly margin: Margin;
+  /** The best rule is slow: it is asked of one print in so many, or of none where absent. */
+  readonly bestOneIn?: number;
 }
 
-export function outcomes({ count, firstSeed, ...rest }: Plan): Outcome[] {
-  return Array.from({ length: count }, (_, i) => outcome({ seed: firstSeed + i, ...rest }));
+export function outcomes({ count, firstSeed, bestOneIn, ...rest }: Plan): Outcome[] {
+  return Array.from({ length: count }, (_, i) => firstSeed + i).map((seed) => {
+    // Families and strips take turns by the number: the prints that are asked run through all of them.
+    const isBestAsked = bestOneIn !== undefined && Math.floor(seed / rest.families.length) % bestOneIn === 0;
+    return outcome({ seed, isBestAsked, ...rest });
+  });
 }
 
 function outcome({
+  isBestAsked,
   isCoatingTold,
   isPaired = false,
   earlierSheets = 0,
   isBesideSeen = false,
   ...input
-}: Parameters<typeof simulatedPrint>[0] & Knowledge): Outcome {
+}: Parameters<typeof simulatedPrint>[0] & Knowledge & { readonly isBestAsked: boolean }): Outcome {
   const print = simulatedPrint(input);
   const { seconds, lowerSeconds, upperSeconds, verdict } = assessed(print, {
     isCoatingTold,
@@ -52,14 +62,14 @@ function outcome({
     earlierSheets,
     isBesideSeen,
   }).exposure;
-  const { gradient, bow } = input.condition;
+  const { gradient, bow } = print.condition;
   const drawn = isPaired ? { gradient: 0, bow } : { gradient, bow };
-  const unseen = isBesideSeen ? besideKnown : usualAtLeast(input.condition);
+  const unseen = isBesideSeen ? besideKnown : usualAtLeast(print.condition);
   const usual = isPaired ? { ...unseen, gradient: 0 } : unseen;
   const strips = isPaired ? 2 : 1;
   const from = (time: number | null) => (time === null ? null : stopsFromLogH(Math.log10(time) - print.truth));
   const [errorStops, lowerStops, upperStops] = [seconds, lowerSeconds, upperSeconds].map(from);
-  return {
+  const told: Outcome = {
     seed: input.seed,
     family: print.coating.family,
     steps: print.strip.steps,
@@ -71,6 +81,25 @@ function outcome({
     boundStops: seconds === null ? lowerStops! : null,
     narrowestStops: stopsFromLogH(narrowestHalfLogH(print, drawn, strips)),
     narrowestUntoldStops: stopsFromLogH(narrowestHalfLogH(print, usual, strips)),
+    best: null,
+  };
+  if (!isBestAsked) return told;
+  const coatings = isCoatingTold ? [{ gradient, bow, common: 1 }] : supposedCoatings;
+  const best = bestRange(print, { families: input.families, coatings, isBesideSeen });
+  const [bestError, bestLower, bestUpper] = [best.logSeconds, best.lower, best.upper].map((logSeconds) =>
+    stopsFromLogH(logSeconds - print.truth),
+  );
+  return {
+    ...told,
+    best: {
+      ...told,
+      verdict: "ok",
+      errorStops: bestError!,
+      lowerStops: bestLower!,
+      upperStops: bestUpper!,
+      isHeld: bestLower! <= 0 && bestUpper! >= 0,
+      boundStops: null,
+    },
   };
 }
 

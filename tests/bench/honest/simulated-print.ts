@@ -3,7 +3,14 @@ import { assessTest } from "#shared/advice/assess-test.ts";
 import type { TestAssessment } from "#shared/advice/advice-facts.ts";
 import type { BesidePatch, Reading, Tablet } from "#shared/schema/reading.ts";
 import { seededRandom, type Random } from "#shared/statistics/random.ts";
-import { coatingFactor, drawErrors, readDensity, type Condition, type DrawnErrors } from "./conditions.ts";
+import {
+  coatingFactor,
+  drawErrors,
+  drawnCondition,
+  readDensity,
+  type Condition,
+  type DrawnErrors,
+} from "./conditions.ts";
 import { densityOf, drawCoating, trueLogH, type FamilyName, type TrueCoating } from "./truth-curves.ts";
 
 export interface Strip {
@@ -53,7 +60,7 @@ export const share = 0.9;
 export function simulatedPrint({
   seed,
   families,
-  condition,
+  condition: asked,
   margin,
 }: {
   seed: number;
@@ -65,6 +72,7 @@ export function simulatedPrint({
   for (let i = 0; i < 5; i++) random.uniform();
   const coating = drawCoating(random, families[seed % families.length]!);
   const strip = strips[Math.floor(seed / families.length) % strips.length]!;
+  const condition = drawnCondition(random, asked);
   const errors = drawErrors(random, condition);
   const truth = trueLogH(coating, share);
   const testSeconds = 10 ** (truth + clearDensity + margin[0] + (margin[1] - margin[0]) * random.uniform());

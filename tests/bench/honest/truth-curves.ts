@@ -103,6 +103,9 @@ export const tuningFamilies: readonly FamilyName[] = [
 ];
 export const keptBackFamilies: readonly FamilyName[] = ["many hits", "uneven slope"];
 
+/** Limits of the log H from 4 to 90 % of the net density. common practice, no source */
+export const rangeLimits = [0.9, 1.7] as const;
+
 /** Limits of a family's own numbers. */
 export function ownLimits(family: FamilyName): readonly (readonly [number, number])[] {
   return families[family].limits;
@@ -117,16 +120,35 @@ export function drawCoating(random: Random, family: FamilyName): TrueCoating {
     dMin: between(-0.005, 0.02),
     net: between(1.1, 1.8),
     shoulder: between(1.8, 2.6),
-    range: between(0.9, 1.7),
+    range: between(...rangeLimits),
   };
 }
 
 /** Density of a coating by log H. */
 export function densityOf({ family, own, dMin, net, shoulder, range }: TrueCoating): (logH: number) => number {
+  const { share, high, width } = shapeOf(family, own);
+  const stretch = range / width;
+  return (logH) => dMin + net * share(high + (logH - shoulder) / stretch);
+}
+
+interface Shape {
+  readonly share: Share;
+  /** Where it reaches 90 %, and how far that lies from 4 %, in its own numbers. */
+  readonly high: number;
+  readonly width: number;
+}
+
+/** The shapes asked for last: a fit asks for one many times. */
+const lastShapes = new Map<FamilyName, { readonly own: readonly number[]; readonly shape: Shape }>();
+
+function shapeOf(family: FamilyName, own: readonly number[]): Shape {
+  const last = lastShapes.get(family);
+  if (last?.own.every((value, k) => value === own[k])) return last.shape;
   const share = families[family].share(own);
   const high = invert(share, 0.9);
-  const stretch = range / (high - invert(share, 0.04));
-  return (logH) => dMin + net * share(high + (logH - shoulder) / stretch);
+  const shape = { share, high, width: high - invert(share, 0.04) };
+  lastShapes.set(family, { own, shape });
+  return shape;
 }
 
 /** log H at which a coating reaches a share of its net density. */
