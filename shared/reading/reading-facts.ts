@@ -107,7 +107,7 @@ export interface PictureLight {
    * not say.
    */
   readonly logExposure: number | null;
-  /** Light (0-1) of each step and of paper at its place; null where it is cut off or covered. */
+  /** Light (0-1) of each step and of paper at its place; null where it is crushed or covered. */
   readonly steps: readonly (ExposedStep | null)[];
 }
 

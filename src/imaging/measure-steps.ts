@@ -44,7 +44,7 @@ export interface StripMeasurement {
   /** Softness of the boundaries in steps; null when none is clear. */
   readonly blurSteps: number | null;
   readonly clippedPaperShare: number;
-  /** Red light of each step and its paper; null where it is cut off or covered. */
+  /** Light of each step and its paper; null where it is crushed or covered. */
   readonly lights: PictureLight["steps"];
   /** Whether reference patches were there and believed. */
   readonly isToneCorrected: boolean;
@@ -127,10 +127,9 @@ export function measureSteps(
     coatingBeside: besidePatches(near, field, Math.max(...densities.map((step) => step.red))),
     blurSteps: blurOfBoundaries(profiles),
     isToneCorrected: tone !== null,
-    lights: measured.map(({ step }, i) => {
-      const isHueless = steps[i]!.flags.some((flag) => huelessFlags.includes(flag));
-      return isHueless ? null : exposedStep(step, field, raster.channels === 3);
-    }),
+    lights: measured.map(({ step }, i) =>
+      steps[i]!.flags.some((flag) => lostFlags.includes(flag)) ? null : exposedStep(step, field, raster.channels === 3),
+    ),
     clippedPaperShare,
     warnings,
   };
@@ -138,6 +137,8 @@ export function measureSteps(
 
 /** Flags of steps whose hue says nothing: a channel is cut off, or half of the step is covered. */
 const huelessFlags: readonly string[] = ["clipped", "crushed", "out-of-gamut", "left-out"];
+/** ... and of those whose light says nothing at all: a channel cut off at the bright end says so by its own. */
+const lostFlags: readonly string[] = ["crushed", "out-of-gamut", "left-out"];
 function colourDensities(step: MeasuredStep, { red, sigma, flags }: StepDensities, field: LightField): ColourDensities {
   const paper = field.logAt(step.u, step.v);
   const [green, blue] = ([1, 2] as const).map((c) => Math.LOG10E * (paper[c] - Math.log(Math.max(step.mean[c], 1e-6))));

@@ -101,7 +101,7 @@ function bracketedReading(
   if (pictures.length < readings.length) return null;
   const solved = bracketedDensities(pictures);
   if (solved === null || solved.misfit > mostMisfit) return null;
-  const pigment = undoneByOnePigment(seenSteps(solved, sigmas));
+  const pigment = undoneByOnePigment(seenSteps(solved));
   const camera: CameraTerm = {
     ...unknownCamera,
     by: "pictures",
@@ -112,11 +112,14 @@ function bracketedReading(
   return {
     ...first,
     steps: means.map((step, i) => {
-      const seen = solved.red[i] ?? null;
+      const seen = solved.red[i]?.density ?? null;
       if (seen === null) return step;
-      const red = pigment?.red[i] ?? seen;
-      const openSigma = pigment?.sigma[i] ?? cameraSigmaOf(seen, { ...camera, gammaSigma: 0 });
-      return { ...step, red, sigma: sigmas[i]!, cameraSigma: Math.hypot(solved.curveSigma[i]!, openSigma) };
+      const told = pigment?.red[i] ?? null;
+      const cameraSigma =
+        told === null
+          ? Math.hypot(solved.curveSigma[i]!, cameraSigmaOf(seen, { ...camera, gammaSigma: 0 }))
+          : pigment!.sigma[i]!;
+      return { ...step, red: told ?? seen, sigma: sigmas[i]!, cameraSigma };
     }),
     camera,
     // What the pictures together tell of the colours is taken off.
@@ -127,13 +130,11 @@ function bracketedReading(
 }
 
 /** The steps of a bracket in all three channels, where all are seen. */
-function seenSteps({ red, green, blue }: BracketedDensities, sigmas: readonly number[]): (SeenStep | null)[] {
-  return red.map((seen, i) => {
+const seenSteps = ({ red, green, blue }: BracketedDensities): (SeenStep | null)[] =>
+  red.map((seen, i) => {
     const [g, b] = [green[i] ?? null, blue[i] ?? null];
-    if (seen === null || g === null || b === null) return null;
-    return { red: seen, green: g, blue: b, sigmaRed: sigmas[i]!, sigmaGreen: sigmas[i]!, sigmaBlue: sigmas[i]! };
+    return seen === null || g === null || b === null ? null : { red: seen, green: g, blue: b };
   });
-}
 
 /**
  * Pictures that disagree by more than this many times what was to be expected were not taken of one print in one light.

@@ -3,6 +3,7 @@
 // it grows with the exposure.
 import { choleskyFactor, choleskySolve, forwardSubstitute } from "#shared/statistics/cholesky.ts";
 import { dotProduct } from "#shared/statistics/dot-product.ts";
+import type { SeenDensity } from "./one-pigment.ts";
 
 /** One picture of the print. */
 export interface ExposedPicture {
@@ -29,11 +30,14 @@ export interface ExposedStep extends ExposedTone {
 }
 
 export interface BracketedDensities {
-  /** Red density of each step above paper with the curve undone; null where no picture shows it. */
-  readonly red: readonly (number | null)[];
+  /**
+   * Red density of each step above paper with the curve undone, and how far the curve may move it; null where no
+   * picture shows it.
+   */
+  readonly red: readonly (SeenDensity | null)[];
   /** ... and the other densities, null where no picture shows them or none has colour. */
-  readonly green: readonly (number | null)[];
-  readonly blue: readonly (number | null)[];
+  readonly green: readonly (SeenDensity | null)[];
+  readonly blue: readonly (SeenDensity | null)[];
   /** Standard uncertainty of each by what the pictures leave open about the curve: common to all steps. */
   readonly curveSigma: readonly number[];
   /** Standard uncertainty of the contrast of all densities, as a share. */
@@ -55,7 +59,9 @@ const exposureSigma = 0.006;
  * Light on the print drifts a little from picture to picture, place by place (log 10).
  * Source: common practice, no source.
  */
-const driftSigma = 0.003;
+const driftSigma = 0.002;
+/** Paper's light at a step by its field over the strip (log 10). Source: common practice, no source. */
+const paperSigma = 0.001;
 /** Codes nearer than this to either end of the scale say nothing about the curve. common practice, no source */
 const usable = { least: 0.0008, most: 0.9 };
 /**
@@ -103,11 +109,64 @@ export function bracketedDensities(pictures: readonly ExposedPicture[]): Bracket
   if (pictures.length < 2 || Math.max(...exposures) - Math.min(...exposures) < leastExposureSpread) return null;
   const tones = tonesSeen(pictures).filter((sightings) => sightings.length > 1);
   if (tones.length < fewestTones) return null;
-  const size = curve.knots + pictures.length;
-  const normal = priorOf(pictures.length);
+  // Pictures that disagree by more than was to be expected are solved once more with that noise.
+  const first = solvedFrom(tones, { exposures, noise: 1 });
+  const noise = Math.max(1, first.misfit);
+  const { factor, solved } = noise === 1 ? first : solvedFrom(tones, { exposures, noise });
+  const seenIn = (channel: Channel): (SeenDensity | null)[] =>
+    pictures[0]!.steps.map((_, step) => {
+      const each = densityTerms(pictures, step, channel);
+      return each === null
+        ? null
+        : {
+            density: each.plain + dotProduct(each.terms, solved),
+            sigma: Math.max(leastNoise, first.misfit) * each.sigma,
+            moves: forwardSubstitute(factor, each.terms),
+          };
+    });
+  const red = seenIn("red");
+  const curveSigma = red.map((each) => (each === null ? 0 : Math.hypot(...each.moves)));
+  const deepest = red.reduce<number>(
+    (most, each, i) => ((each?.density ?? 0) > (red[most]?.density ?? 0) ? i : most),
+    0,
+  );
+  return {
+    red,
+    green: seenIn("green"),
+    blue: seenIn("blue"),
+    curveSigma,
+    gammaSigma: curveSigma[deepest]! / Math.max(0.3, red[deepest]?.density ?? 0),
+    misfit: first.misfit,
+  };
+}
+
+/** Fewer tones seen in several pictures say too little of a curve. common practice, no source */
+const fewestTones = 6;
+
+/**
+ * Noise of one density is what the pictures show it to be, but no less than this share of what is usual: tones that are
+ * alike share their rounding. Source: common practice, no source (rendered brackets).
+ */
+const leastNoise = 0.7;
+
+interface Solved {
+  /** Cholesky factor of the normal equations. */
+  readonly factor: Float64Array;
+  readonly solved: Float64Array;
+  readonly misfit: number;
+}
+
+/** Curve and small errors of the exposures from tones seen in several pictures. @param noise times the usual */
+function solvedFrom(
+  tones: readonly (readonly Sighting[])[],
+  { exposures, noise }: { readonly exposures: readonly number[]; readonly noise: number },
+): Solved {
+  const size = curve.knots + exposures.length;
+  const normal = priorOf(exposures.length);
   const right = new Float64Array(size);
   const rows = tones.flatMap((sightings) => rowsOfTone(sightings, exposures, size));
-  for (const { terms, value, weight } of rows) {
+  for (const { terms, value, weight: usual } of rows) {
+    const weight = usual / noise ** 2;
     for (let j = 0; j < size; j++) {
       right[j]! += weight * terms[j]! * value;
       for (let k = 0; k < size; k++) normal[j * size + k]! += weight * terms[j]! * terms[k]!;
@@ -116,30 +175,12 @@ export function bracketedDensities(pictures: readonly ExposedPicture[]): Bracket
   const factor = choleskyFactor(normal, size);
   const solved = choleskySolve(factor, right);
   const freedom = Math.max(1, rows.length - tones.length - 3);
-  const misfit = Math.sqrt(
-    rows.reduce((sum, { terms, value, weight }) => sum + weight * (value - dotProduct(terms, solved)) ** 2, 0) /
-      freedom,
+  const squares = rows.reduce(
+    (sum, { terms, value, weight }) => sum + weight * (value - dotProduct(terms, solved)) ** 2,
+    0,
   );
-  const termsOf = (channel: Channel) => pictures[0]!.steps.map((_, step) => densityTerms(pictures, step, channel));
-  const densityOf = (each: DensityTerms | null) => (each === null ? null : each.plain + dotProduct(each.terms, solved));
-  const steps = termsOf("red");
-  const red = steps.map(densityOf);
-  const curveSigma = steps.map((each) =>
-    each === null ? 0 : Math.hypot(...forwardSubstitute(factor, each.terms)) * Math.max(1, misfit),
-  );
-  const deepest = red.reduce<number>((most, density, i) => ((density ?? 0) > (red[most] ?? 0) ? i : most), 0);
-  return {
-    red,
-    green: termsOf("green").map(densityOf),
-    blue: termsOf("blue").map(densityOf),
-    curveSigma,
-    gammaSigma: curveSigma[deepest]! / Math.max(0.3, red[deepest] ?? 0),
-    misfit,
-  };
+  return { factor, solved, misfit: Math.sqrt(squares / freedom) };
 }
-
-/** Fewer tones seen in several pictures say too little of a curve. common practice, no source */
-const fewestTones = 6;
 
 function priorOf(pictures: number): Float64Array {
   const size = curve.knots + pictures;
@@ -185,42 +226,69 @@ type Channel = "red" | "green" | "blue";
 
 interface DensityTerms {
   readonly plain: number;
+  /** Standard uncertainty of that by noise. */
+  readonly sigma: number;
   readonly terms: Float64Array;
 }
 
-/** A step's density over all pictures that show it: what they read, and what the curve adds to it. */
+/**
+ * A step's density: over all pictures that show it beside paper, or else, where none does, across pictures by their
+ * exposures.
+ */
 function densityTerms(pictures: readonly ExposedPicture[], step: number, channel: Channel): DensityTerms | null {
-  const terms = new Float64Array(curve.knots + pictures.length);
-  let [plain, weights] = [0, 0];
-  for (const { steps } of pictures) {
-    const all = steps[step];
-    const seen = channel === "red" ? all : all?.[channel];
-    if (seen === null || seen === undefined || !isUsable(seen.light) || !isUsable(seen.paper)) continue;
-    const weight = 1 / (seen.sigma ** 2 + driftSigma ** 2);
-    weights += weight;
-    plain += weight * Math.log10(seen.paper / seen.light);
-    const [paper, light] = [curveTerms(seen.paper), curveTerms(seen.light)];
-    for (let k = 0; k < curve.knots; k++) terms[k]! += weight * (paper[k]! - light[k]!);
-  }
-  return weights === 0 ? null : { plain: plain / weights, terms: terms.map((term) => term / weights) };
+  const size = curve.knots + pictures.length;
+  const shown = pictures.flatMap(({ steps, logExposure }, picture) => {
+    const seen = toneOf(steps[step], channel);
+    return seen === null ? [] : [{ seen, logExposure, picture }];
+  });
+  const beside = shown.filter(({ seen }) => isUsable(seen.light) && isUsable(seen.paper));
+  const meanTone = (which: "light" | "paper"): DensityTerms | null => {
+    const usable = (beside.length > 0 ? beside : shown).filter(({ seen }) => isUsable(seen[which]));
+    const terms = new Float64Array(size);
+    let [plain, weights] = [0, 0];
+    for (const { seen, logExposure, picture } of usable) {
+      const weight = 1 / (seen.sigma ** 2 + driftSigma ** 2);
+      weights += weight;
+      plain += weight * (Math.log10(seen[which]) - logExposure);
+      curveTerms(seen[which]).forEach((term, k) => (terms[k]! += weight * term));
+      terms[curve.knots + picture]! -= weight;
+    }
+    return weights === 0
+      ? null
+      : { plain: plain / weights, sigma: weights ** -0.5, terms: terms.map((term) => term / weights) };
+  };
+  const [light, paper] = [meanTone("light"), meanTone("paper")];
+  return light === null || paper === null
+    ? null
+    : {
+        plain: paper.plain - light.plain,
+        sigma: light.sigma,
+        terms: paper.terms.map((term, k) => term - light.terms[k]!),
+      };
 }
 
 const isUsable = (seen: number): boolean => seen > usable.least && seen < usable.most;
 
-/** Each tone, a step's or its paper's, with the pictures that show it. */
+const toneOf = (step: ExposedStep | null | undefined, channel: Channel): ExposedTone | null =>
+  (channel === "red" ? step : step?.[channel]) ?? null;
+
+/** Each tone, a step's or its paper's in one channel, with the pictures that show it. */
 function tonesSeen(pictures: readonly ExposedPicture[]): Sighting[][] {
   const tones: Sighting[][] = [];
+  // Paper is one surface: what is wrong with its light in one picture is wrong at all steps, so they count as one.
+  const papers = Math.sqrt(pictures[0]!.steps.length);
   for (let step = 0; step < pictures[0]!.steps.length; step++) {
-    for (const which of ["light", "paper"] as const) {
-      tones.push(
-        pictures.flatMap(({ steps }, picture) => {
-          const seen = steps[step];
-          if (seen === null || seen === undefined || !isUsable(seen[which])) return [];
-          return [
-            { picture, seen: seen[which], sigma: Math.hypot(which === "light" ? seen.sigma : 0.001, driftSigma) },
-          ];
-        }),
-      );
+    for (const channel of ["red", "green", "blue"] as const) {
+      for (const which of ["light", "paper"] as const) {
+        tones.push(
+          pictures.flatMap(({ steps }, picture) => {
+            const seen = toneOf(steps[step], channel);
+            if (seen === null || !isUsable(seen[which])) return [];
+            const sigma = Math.hypot(which === "light" ? seen.sigma : paperSigma, driftSigma);
+            return [{ picture, seen: seen[which], sigma: which === "light" ? sigma : sigma * papers }];
+          }),
+        );
+      }
     }
   }
   return tones;

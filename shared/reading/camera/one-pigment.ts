@@ -1,22 +1,31 @@
 // A print of one pigment: its densities in green and blue light run in nearly fixed proportion to that in red. Stray
-// light bends those proportions one way, a camera's raised saturation the other, so a strip whose tone is known tells
-// both, as far as the proportions are known.
+// light bends those proportions one way, a camera's raised saturation the other, its tone curve in ways of its own, so
+// a strip tells part of all three, as far as the proportions are known.
 import { luminanceWeights } from "#shared/limits.ts";
+import { choleskyFactor, choleskySolve, forwardSubstitute, logDeterminantOf } from "#shared/statistics/cholesky.ts";
+import { dotProduct } from "#shared/statistics/dot-product.ts";
+import { besideRed, proportionalDensity, proportionalSlope, usualProportions } from "./pigment-proportions.ts";
 
-/** Densities of one step above paper in a picture whose tone curve is undone, with their standard uncertainties. */
+/** Density of one step above paper in one channel, as the picture shows it. */
+export interface SeenDensity {
+  readonly density: number;
+  /** Standard uncertainty that is this step's alone. */
+  readonly sigma: number;
+  /** How far each of the unknowns of the tone curve, at one standard deviation, moves it; as many for every step. */
+  readonly moves: Float64Array;
+}
+
+/** One step in all channels. */
 export interface SeenStep {
-  readonly red: number;
-  readonly green: number;
-  readonly blue: number;
-  readonly sigmaRed: number;
-  readonly sigmaGreen: number;
-  readonly sigmaBlue: number;
+  readonly red: SeenDensity;
+  readonly green: SeenDensity;
+  readonly blue: SeenDensity;
 }
 
 export interface OnePigment {
-  /** Red density of each step without stray light and raised saturation; null where it cannot be said. */
+  /** Red density of each step without stray light, raised saturation and what is told of the tone curve. */
   readonly red: readonly (number | null)[];
-  /** Standard uncertainty of each by what the strip leaves open about both: common to all steps. */
+  /** Standard uncertainty of each by what the strip leaves open about all of them: common to all steps. */
   readonly sigma: readonly number[];
   readonly flareShare: number;
   readonly flareSigma: number;
@@ -26,81 +35,79 @@ export interface OnePigment {
 }
 
 /**
- * Proportion of green and of blue density to red of an iron blue, at paper and for each unit of red density more, as
- * standard camera and scanner channels see it: mean and spread.
- * Source: computed from an absorption band at 660-720 nm through broad channels, see the test of this file; common
- *   practice, no source
- */
-const proportions: Readonly<Record<"green" | "blue", Proportion>> = {
-  green: { atPaper: 0.46, atPaperSigma: 0.08, bend: -0.015, bendSigma: 0.015 },
-  blue: { atPaper: 0.12, atPaperSigma: 0.06, bend: 0, bendSigma: 0.03 },
-};
-
-interface Proportion {
-  readonly atPaper: number;
-  readonly atPaperSigma: number;
-  readonly bend: number;
-  readonly bendSigma: number;
-}
-
-/**
  * Stray light as a share of paper white, and the camera's multiplication of chroma, before the strip has spoken:
  * nine in ten pictures have the chroma that they should. Source: common practice, no source.
  */
 const before = { flareMean: 0.008, flareSigma: 0.01, mostFlare: 0.05, chromaSigma: 0.35, mostChroma: 2 } as const;
 const plainChromaShare = 0.9;
-const flareCount = 51;
-const chromaCount = 51;
+const flareCount = 21;
+const chromaCount = 21;
 /**
  * A step strays from one proportion by so much at least, as coating and paper do (density). common practice, no source
  */
-const leastSigma = 0.004;
+const leastSigma = 0.001;
 /** Fewer steps tell too little of two unknowns and a proportion. common practice, no source */
 const fewestSteps = 6;
+
+/** How well one stray light and one saturation go with one pigment. */
+interface Tried {
+  readonly flare: number;
+  readonly chroma: number;
+  /** Twice the negative logarithm of how likely it is: what the strip says about it, and the rest. */
+  readonly misfit: number;
+  readonly cost: number;
+}
 
 /**
  * Red densities with stray light and raised saturation taken off, as far as the strip tells them.
  * @param steps null for steps that say nothing
  * @returns null with fewer than six steps
- * Source: common practice, no source (Bayes on a grid of stray light and saturation, the proportion integrated out)
+ * Source: common practice, no source (Bayes on a grid of stray light and saturation; at each, tone curve and
+ *   proportions are normal and integrated out)
  */
 export function undoneByOnePigment(steps: readonly (SeenStep | null)[]): OnePigment | null {
-  if (steps.filter((step) => step !== null).length < fewestSteps) return null;
-  const tried: { flare: number; chroma: number; red: Float64Array; misfit: number; prior: number }[] = [];
+  const known = steps.filter((step) => step !== null);
+  if (known.length < fewestSteps) return null;
+  const space = spaceFor(known);
+  const tried: Tried[] = [];
   for (let i = 0; i < flareCount; i++) {
     const flare = (before.mostFlare * i) / (flareCount - 1);
     for (let j = 0; j < chromaCount; j++) {
       const chroma = 1 + ((before.mostChroma - 1) * j) / (chromaCount - 1);
-      const plain = steps.map((step) => (step === null ? null : withoutCamera(step, flare, chroma)));
-      if (plain.some((each, k) => each === null && steps[k] !== null)) continue;
-      tried.push({
-        flare,
-        chroma,
-        red: Float64Array.from(plain, (each) => each?.red ?? Number.NaN),
-        misfit: misfitOf(plain, "green") + misfitOf(plain, "blue"),
-        prior: ((flare - before.flareMean) / before.flareSigma) ** 2 + chromaCost(chroma),
-      });
+      const solved = solvedAt(known, { flare, chroma }, space);
+      if (solved !== null) tried.push({ flare, chroma, misfit: solved.misfit, cost: solved.cost });
     }
   }
   if (tried.length === 0) return null;
-  const freedom = Math.max(1, 2 * (steps.filter((step) => step !== null).length - 2));
-  const least = Math.min(...tried.map(({ misfit }) => misfit));
-  const scale = Math.max(1, least / freedom);
-  const costs = tried.map(({ misfit, prior }) => misfit / scale + prior);
+  const freedom = Math.max(1, 2 * (known.length - 2));
+  const scale = Math.max(1, Math.min(...tried.map(({ misfit }) => misfit)) / freedom);
+  const costs = tried.map(({ misfit, cost }) => misfit / scale + cost);
   const best = Math.min(...costs);
-  const weights = costs.map((cost) => Math.exp((best - cost) / 2));
-  const total = weights.reduce((sum, weight) => sum + weight, 0);
-  const spread = (valueOf: (index: number) => number): { mean: number; sigma: number } => {
-    const mean = weights.reduce((sum, weight, k) => sum + weight * valueOf(k), 0) / total;
-    const variance = weights.reduce((sum, weight, k) => sum + weight * (valueOf(k) - mean) ** 2, 0) / total;
+  const likely = tried
+    .map((one, k) => ({ one, weight: Math.exp((best - costs[k]!) / 2) }))
+    .filter(({ weight }) => weight > leastWeight)
+    .map(({ one, weight }) => ({ ...one, weight, reds: redsAt(known, solvedAt(known, one, space)!, scale) }));
+  const total = likely.reduce((sum, { weight }) => sum + weight, 0);
+  type Likely = (typeof likely)[number];
+  const spread = (valueOf: (one: Likely) => number, varianceOf: (one: Likely) => number = () => 0) => {
+    const mean = likely.reduce((sum, one) => sum + one.weight * valueOf(one), 0) / total;
+    const variance =
+      likely.reduce((sum, one) => sum + one.weight * (varianceOf(one) + (valueOf(one) - mean) ** 2), 0) / total;
     return { mean, sigma: Math.sqrt(variance) };
   };
-  const reds = steps.map((step, i) => (step === null ? null : spread((k) => tried[k]!.red[i]!)));
-  const flare = spread((k) => tried[k]!.flare);
-  const chroma = spread((k) => tried[k]!.chroma);
+  const ofKnown = known.map((_, i) =>
+    spread(
+      ({ reds }) => reds[i]!.red,
+      ({ reds }) => reds[i]!.variance,
+    ),
+  );
+  const flare = spread((one) => one.flare);
+  const chroma = spread((one) => one.chroma);
+  let at = 0;
+  const ofSteps = steps.map((step) => (step === null ? null : ofKnown[at++]!));
   return {
-    red: reds.map((each) => each?.mean ?? null),
-    sigma: reds.map((each) => each?.sigma ?? 0),
+    red: ofSteps.map((each) => each?.mean ?? null),
+    sigma: ofSteps.map((each) => each?.sigma ?? 0),
     flareShare: flare.mean,
     flareSigma: flare.sigma,
     chroma: chroma.mean,
@@ -116,67 +123,165 @@ function chromaCost(chroma: number): number {
   return ((chroma - 1) / before.chromaSigma) ** 2 - 2 * Math.log((1 - plainChromaShare) * density);
 }
 
-interface PlainStep {
-  readonly red: number;
-  readonly green: PlainDensity;
-  readonly blue: PlainDensity;
+/** Room for one solution, filled anew for each. */
+interface Space {
+  readonly curveSize: number;
+  readonly normal: Float64Array;
+  readonly right: Float64Array;
+  /** Terms of each step's red density, in the unknowns. */
+  readonly redTerms: readonly Float64Array[];
+  readonly terms: Float64Array;
+  readonly plain: PlainStep;
 }
 
-interface PlainDensity {
-  readonly density: number;
-  /** Standard uncertainty beside a proportion of the red one. */
-  readonly sigma: number;
-}
-
-/** What a step would be without stray light and raised saturation; null where no light would be left. */
-function withoutCamera(step: SeenStep, flare: number, chroma: number): PlainStep | null {
-  const [r, g, b] = [10 ** -step.red, 10 ** -step.green, 10 ** -step.blue];
-  const [wr, wg, wb] = luminanceWeights;
-  const luminance = wr * r + wg * g + wb * b;
-  const lightOf = (seen: number) => (luminance + (seen - luminance) / chroma) * (1 + flare) - flare;
-  const [red, green, blue] = [lightOf(r), lightOf(g), lightOf(b)];
-  if (!(red > 0) || !(green > 0) || !(blue > 0)) return null;
-  // What noise of the seen light becomes in density.
-  const grown = (seen: number, weight: number, light: number) =>
-    (seen * (weight + (1 - weight) / chroma) * (1 + flare)) / light;
-  const sigmaRed = step.sigmaRed * grown(r, wr, red);
-  const beside = (light: number, sigma: number, { atPaper }: Proportion): PlainDensity => ({
-    density: -Math.log10(light),
-    sigma: Math.hypot(leastSigma, sigma, atPaper * sigmaRed),
-  });
+function spaceFor(steps: readonly SeenStep[]): Space {
+  const curveSize = steps[0]!.red.moves.length;
+  const size = curveSize + usualProportions.moves.length;
   return {
-    red: -Math.log10(red),
-    green: beside(green, step.sigmaGreen * grown(g, wg, green), proportions.green),
-    blue: beside(blue, step.sigmaBlue * grown(b, wb, blue), proportions.blue),
+    curveSize,
+    normal: new Float64Array(size * size),
+    right: new Float64Array(size),
+    redTerms: steps.map(() => new Float64Array(size)),
+    terms: new Float64Array(size),
+    plain: { densities: new Float64Array(channels), slopes: new Float64Array(channels * channels) },
   };
 }
 
-/**
- * Squares of what one proportion, with a bend, leaves of a channel's density beside red: at the best proportion, with
- * what it usually is.
- */
-function misfitOf(steps: readonly (PlainStep | null)[], channel: "green" | "blue"): number {
-  const usual = proportions[channel];
-  // Normal equations of density = atPaper red + bend red^2, with both priors.
-  let [aa, ab, bb] = [usual.atPaperSigma ** -2, 0, usual.bendSigma ** -2];
-  let [a, b] = [usual.atPaper * aa, usual.bend * bb];
-  for (const step of steps) {
-    if (step === null) continue;
-    const { red } = step;
-    const { density, sigma } = step[channel];
-    const weight = sigma ** -2;
-    aa += weight * red ** 2;
-    ab += weight * red ** 3;
-    bb += weight * red ** 4;
-    a += weight * red * density;
-    b += weight * red ** 2 * density;
-  }
-  const determinant = aa * bb - ab * ab;
-  const [atPaper, bend] = [(a * bb - b * ab) / determinant, (b * aa - a * ab) / determinant];
-  const squares = steps.reduce((sum, step) => {
-    if (step === null) return sum;
-    const { density, sigma } = step[channel];
-    return sum + ((density - atPaper * step.red - bend * step.red ** 2) / sigma) ** 2;
-  }, 0);
-  return squares + ((atPaper - usual.atPaper) / usual.atPaperSigma) ** 2 + ((bend - usual.bend) / usual.bendSigma) ** 2;
+const channels = 3;
+/** Solutions less likely than this beside the likeliest change nothing. */
+const leastWeight = 1e-5;
+
+/** A step without stray light and raised saturation: densities, and how the seen ones move them (row by row). */
+interface PlainStep {
+  readonly densities: Float64Array;
+  readonly slopes: Float64Array;
 }
+
+interface Camera {
+  readonly flare: number;
+  readonly chroma: number;
+}
+
+/** What a step would be without stray light and raised saturation; false where no light would be left. */
+function undo({ red, green, blue }: SeenStep, { flare, chroma }: Camera, { densities, slopes }: PlainStep): boolean {
+  const lights = [10 ** -red.density, 10 ** -green.density, 10 ** -blue.density] as const;
+  const luminance = dotProduct(luminanceWeights, lights);
+  for (let c = 0; c < channels; c++) {
+    const light = (luminance + (lights[c]! - luminance) / chroma) * (1 + flare) - flare;
+    if (!(light > 0)) return false;
+    densities[c] = -Math.log10(light);
+    for (let from = 0; from < channels; from++) {
+      const share = (1 - 1 / chroma) * luminanceWeights[from]! + (from === c ? 1 / chroma : 0);
+      slopes[c * channels + from] = (share * lights[from]! * (1 + flare)) / light;
+    }
+  }
+  return true;
+}
+
+interface Solution {
+  readonly misfit: number;
+  readonly cost: number;
+  readonly factor: Float64Array;
+  readonly solved: Float64Array;
+  readonly space: Space;
+  readonly plainReds: readonly number[];
+}
+
+/**
+ * What remains of the densities beside red, as linear in all unknowns: tone curve first, then proportions. Each unknown
+ * is normal with a mean of zero and a standard deviation of one.
+ * @returns null where no light would be left of a step
+ */
+function solvedAt(steps: readonly SeenStep[], camera: Camera, space: Space): Solution | null {
+  const { normal, right, redTerms, plain } = space;
+  const size = right.length;
+  normal.fill(0);
+  right.fill(0);
+  for (let k = 0; k < size; k++) normal[k * size + k] = 1;
+  const plainReds: number[] = [];
+  let [squares, logs] = [0, 0];
+  for (let i = 0; i < steps.length; i++) {
+    const step = steps[i]!;
+    if (!undo(step, camera, plain)) return null;
+    plainReds.push(plain.densities[0]!);
+    curveTerms(redTerms[i]!, step, { space, row: 0, slope: 0 });
+    logs -= 2 * Math.log(Math.abs(determinant3(plain.slopes)) / plain.slopes[0]!);
+    const ofGreen = addChannel(step, space, { row: 1, from: besideRed.green });
+    const ofBlue = addChannel(step, space, { row: 2, from: besideRed.blue });
+    squares += ofGreen.square + ofBlue.square;
+    logs += Math.log(ofGreen.variance * ofBlue.variance);
+  }
+  const factor = choleskyFactor(normal, size);
+  const solved = choleskySolve(factor, right);
+  const { flare, chroma } = camera;
+  return {
+    misfit: squares - dotProduct(right, solved),
+    cost:
+      logs +
+      logDeterminantOf(factor, size) +
+      ((flare - before.flareMean) / before.flareSigma) ** 2 +
+      chromaCost(chroma),
+    factor,
+    solved,
+    space,
+    plainReds,
+  };
+}
+
+/** How the unknowns of the curve move one channel's density, less a slope times that of red. */
+function curveTerms(
+  terms: Float64Array,
+  { red, green, blue }: SeenStep,
+  { space: { curveSize, plain }, row, slope }: { readonly space: Space; readonly row: number; readonly slope: number },
+): void {
+  const { slopes } = plain;
+  const by = (from: number) => slopes[row * channels + from]! - slope * slopes[from]!;
+  const [byRed, byGreen, byBlue] = [by(0), by(1), by(2)];
+  for (let k = 0; k < curveSize; k++)
+    terms[k] = byRed * red.moves[k]! + byGreen * green.moves[k]! + byBlue * blue.moves[k]!;
+}
+
+/** Adds what a channel's density beside red says of the unknowns. */
+function addChannel(
+  step: SeenStep,
+  space: Space,
+  { row, from }: { readonly row: number; readonly from: number },
+): { readonly square: number; readonly variance: number } {
+  const { curveSize, normal, right, terms, plain } = space;
+  const { densities, slopes } = plain;
+  const red = densities[0]!;
+  const slope = proportionalSlope(usualProportions.mean, from, red);
+  curveTerms(terms, step, { space, row, slope });
+  usualProportions.moves.forEach((moves, k) => {
+    terms[curveSize + k] = -proportionalDensity(moves, from, red);
+  });
+  const value = densities[row]! - proportionalDensity(usualProportions.mean, from, red);
+  let variance = leastSigma ** 2;
+  [step.red.sigma, step.green.sigma, step.blue.sigma].forEach((sigma, c) => {
+    variance += (sigma * (slopes[row * channels + c]! - slope * slopes[c]!)) ** 2;
+  });
+  const size = right.length;
+  for (let j = 0; j < size; j++) {
+    const weighted = terms[j]! / variance;
+    right[j]! -= weighted * value;
+    for (let k = 0; k <= j; k++) normal[j * size + k]! += weighted * terms[k]!;
+  }
+  return { square: value ** 2 / variance, variance };
+}
+
+/** Red density of each step by a solution, and its variance. @param scale of all variances, as the strip shows it */
+const redsAt = (
+  steps: readonly SeenStep[],
+  { factor, solved, space, plainReds }: Solution,
+  scale: number,
+): readonly { readonly red: number; readonly variance: number }[] =>
+  steps.map((_, i) => {
+    const terms = space.redTerms[i]!;
+    const each = forwardSubstitute(factor, terms);
+    return { red: plainReds[i]! + dotProduct(terms, solved), variance: scale * dotProduct(each, each) };
+  });
+
+const determinant3 = (m: Float64Array): number =>
+  m[0]! * (m[4]! * m[8]! - m[5]! * m[7]!) -
+  m[1]! * (m[3]! * m[8]! - m[5]! * m[6]!) +
+  m[2]! * (m[3]! * m[7]! - m[4]! * m[6]!);

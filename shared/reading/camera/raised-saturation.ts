@@ -1,7 +1,8 @@
 // What one photo's strip tells of the camera's stray light and raised saturation, by the print's one pigment. A single
 // picture tells too little to correct by, since its tone curve is unknown too; it tells how far red may be off.
-import { undoneByOnePigment } from "./one-pigment.ts";
-import type { ExposedStep } from "./bracket.ts";
+import { undoneByOnePigment, type SeenDensity } from "./one-pigment.ts";
+import { toneMoves } from "./unknown-tone.ts";
+import type { ExposedStep, ExposedTone } from "./bracket.ts";
 
 export interface SaturationTold {
   /** How many times the camera multiplies differences between channels, with its standard uncertainty. */
@@ -13,8 +14,9 @@ export interface SaturationTold {
   readonly isRaised: boolean;
 }
 
-/** An unknown tone curve bends green and blue density against red by so much of them. common practice, no source */
-const toneShare = 0.015;
+/** Brighter than this, a channel may be cut off (0-1). common practice, no source */
+const nearWhite = 0.95;
+const isNearWhite = ({ light, paper }: ExposedTone): boolean => Math.max(light, paper) > nearWhite;
 /** Colours raised by less than this are not worth telling; nor is what is not so many times as large as its sigma. */
 const worthTelling = { chroma: 1.15, sigmas: 2 } as const;
 
@@ -25,19 +27,11 @@ const worthTelling = { chroma: 1.15, sigmas: 2 } as const;
  * Source: common practice, no source (see the one pigment of a print)
  */
 export function saturationTold(lights: readonly (ExposedStep | null)[]): SaturationTold | null {
-  const density = ({ light, paper }: { readonly light: number; readonly paper: number }) => Math.log10(paper / light);
-  const seen = lights.map((step) => {
-    if (step?.green === undefined || step.blue === undefined) return null;
-    const [red, green, blue] = [density(step), density(step.green), density(step.blue)];
-    return {
-      red,
-      green,
-      blue,
-      sigmaRed: step.sigma,
-      sigmaGreen: Math.hypot(step.green.sigma, toneShare * Math.max(green, 0)),
-      sigmaBlue: Math.hypot(step.blue.sigma, toneShare * Math.max(blue, 0)),
-    };
-  });
+  const seen = lights.map((step) =>
+    step?.green === undefined || step.blue === undefined || [step, step.green, step.blue].some(isNearWhite)
+      ? null
+      : { red: seenDensity(step), green: seenDensity(step.green), blue: seenDensity(step.blue) },
+  );
   const undone = undoneByOnePigment(seen);
   if (undone === null) return null;
   const { chroma, chromaSigma } = undone;
@@ -46,8 +40,14 @@ export function saturationTold(lights: readonly (ExposedStep | null)[]): Saturat
     chromaSigma,
     sigma: seen.map((step, i) => {
       const red = undone.red[i] ?? null;
-      return step === null || red === null ? 0 : Math.hypot(red - step.red, undone.sigma[i]!);
+      return step === null || red === null ? 0 : Math.hypot(red - step.red.density, undone.sigma[i]!);
     }),
     isRaised: chroma > worthTelling.chroma && chroma - 1 > worthTelling.sigmas * chromaSigma,
   };
 }
+
+const seenDensity = (tone: ExposedTone): SeenDensity => ({
+  density: Math.log10(tone.paper / tone.light),
+  sigma: tone.sigma,
+  moves: toneMoves(tone),
+});

@@ -45,7 +45,7 @@ describe("bracketedDensities", () => {
     const pictures = [-1, 0, 1.3].map((stops) => picture(camera, { stops, random }));
     const solved = bracketedDensities(pictures)!;
     return solved.red.map((red, i) => ({
-      error: red! - densities[i]!,
+      error: red!.density - densities[i]!,
       sigma: Math.hypot(solved.curveSigma[i]!, noise),
     }));
   };
@@ -75,5 +75,32 @@ describe("bracketedDensities", () => {
     const [, camera] = cameras[1]!;
     expect(bracketedDensities([picture(camera, { stops: 0, random })])).toBeNull();
     expect(bracketedDensities([0, 0.3].map((stops) => picture(camera, { stops, random })))).toBeNull();
+  });
+
+  describe("of which the brightest has lost paper and blue", () => {
+    const [, camera] = cameras[0]!;
+    const inColour = (stops: number, isDeepLost: boolean): ExposedPicture => {
+      const random = seededRandom(40 + stops);
+      const { logExposure, steps } = picture(camera, { stops, random });
+      const alike = steps.map((step, i) => ({
+        ...step!,
+        light: isDeepLost && i < 3 ? 0.0005 : step!.light,
+        green: step!,
+        blue: { ...step!, light: stops > 1 ? 1 : step!.light },
+      }));
+      return { logExposure, steps: alike };
+    };
+
+    it("still learns from its red how steep the curve is", () => {
+      const two = bracketedDensities([-1, 0].map((stops) => inColour(stops, false)))!;
+      const three = bracketedDensities([-1, 0, 1.3].map((stops) => inColour(stops, false)))!;
+      expect(three.gammaSigma).toBeLessThan(0.6 * two.gammaSigma);
+    });
+
+    it("has steps that it alone shows read by the exposures", () => {
+      const solved = bracketedDensities([inColour(-1, true), inColour(0, true), inColour(1.3, false)])!;
+      const known = [0, 1, 2].map((i) => solved.red[i]!.density - densities[i]!);
+      for (const error of known) expect(Math.abs(error)).toBeLessThan(0.04);
+    });
   });
 });

@@ -5,6 +5,9 @@ import { saturationTold } from "#shared/reading/camera/raised-saturation.ts";
 import { luminanceFromLinearSrgb } from "#shared/density/srgb.ts";
 import { onePigmentLights } from "../../../support/one-pigment-lights.ts";
 
+/** Light of paper: exposed so that it is not cut off. */
+const paper = 0.8;
+
 const photographed = (chroma: number, flare = 0.005): { lights: (ExposedStep | null)[]; reds: readonly number[] } => {
   const lights = onePigmentLights();
   return {
@@ -13,11 +16,11 @@ const photographed = (chroma: number, flare = 0.005): { lights: (ExposedStep | n
       const veiled = light.map((each) => (each + flare) / (1 + flare)) as [number, number, number];
       const luminance = luminanceFromLinearSrgb(...veiled);
       const tones = veiled.map((each) => ({
-        light: luminance + chroma * (each - luminance),
-        paper: 1,
+        light: paper * (luminance + chroma * (each - luminance)),
+        paper,
         sigma: 0.004,
       }));
-      if (tones[0]!.light < 0.003) return null;
+      if (tones[0]!.light < 0.003 * paper) return null;
       return { ...tones[0]!, green: tones[1]!, blue: tones[2]! };
     }),
   };
@@ -33,7 +36,7 @@ describe("what one photo tells of raised saturation", () => {
       const off = lights.flatMap((step, i) =>
         step === null || reds[i]! > 1.5 || reds[i]! < 0.3
           ? []
-          : [{ error: Math.log10(1 / step.light) - reds[i]!, sigma: told.sigma[i]! }],
+          : [{ error: Math.log10(paper / step.light) - reds[i]!, sigma: told.sigma[i]! }],
       );
       expect(Math.max(...off.map(({ error }) => error))).toBeGreaterThan(0.1);
       for (const { error, sigma } of off) expect(Math.abs(error)).toBeLessThan(2.5 * sigma);
