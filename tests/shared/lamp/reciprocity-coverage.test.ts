@@ -4,7 +4,7 @@ import { reciprocityExponent } from "#shared/lamp/reciprocity.ts";
 
 // Simulated: reciprocity holds, the lamp's shape is off by a tenth of every difference, prints scatter by 0.03 log H.
 it.each([3, 4, 6, 10])(
-  "from %i tests under a lamp whose shape is not quite known, holds the truth in 93 to 99 of 100",
+  "from %i tests under a lamp whose shape is not quite known, holds the truth in 93 to 97 of 100",
   (n) => {
     const random = seededRandom(4_000 + n);
     const trials = 1_500;
@@ -19,6 +19,6 @@ it.each([3, 4, 6, 10])(
       if ((lower === null || lower <= 1) && (upper === null || upper >= 1)) held++;
     }
     expect(held / trials).toBeGreaterThan(0.93);
-    expect(held / trials).toBeLessThan(0.99);
+    expect(held / trials).toBeLessThan(0.97);
   },
 );
