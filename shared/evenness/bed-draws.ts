@@ -1,8 +1,7 @@
 // Draws of the light over a bed in one world, given what was measured. What is unknown is drawn as if nothing had been
 // measured, and then moved by as much as the measured places ask.
 import { choleskyFactor, choleskySolve } from "#shared/statistics/cholesky.ts";
-import type { Lit } from "./bed-products.ts";
-import { levelSigma, partVariance, type World } from "./bed-worlds.ts";
+import { levelSigma, partVariance, type Lit, type World } from "./bed-worlds.ts";
 
 /** The remainder is drawn on a grid with so many places to a side, and interpolated. */
 const finest = 14;
@@ -10,6 +9,8 @@ const leastPivot = 1e-6;
 
 interface Given {
   readonly world: World;
+  readonly known: readonly Lit[];
+  readonly seen: readonly Lit[];
   /** Cholesky factor of the measured places' covariance. */
   readonly factor: Float64Array;
   /** What was measured, less the mean before [stops]. */
@@ -23,7 +24,7 @@ interface Row {
   readonly fall: number;
   readonly across: number;
   readonly down: number;
-  readonly parts: Float64Array;
+  readonly parts: readonly number[];
   readonly corner: number;
   readonly weights: readonly [number, number, number, number];
 }
@@ -32,11 +33,12 @@ interface Row {
  * Makes draws of the light at the places of a bed that are seen [stops], any zero, given normal numbers.
  * Source: RasmussenWilliams2006; a draw moved by its own misfit, from memory (geostatistics).
  */
-export function drawerOf({ world, factor, right, sigmas }: Given): (normal: () => number) => Float64Array {
-  const { bed, share, rest, slopeSigma } = world;
-  const [known, seen] = [bed.known.map(rowOf), bed.seen().map(rowOf)];
+export function drawerOf(given: Given): (normal: () => number) => Float64Array {
+  const { world, factor, right, sigmas } = given;
+  const { share, rest, slopeSigma, partCount } = world;
+  const [known, seen] = [given.known.map(rowOf), given.seen.map(rowOf)];
   const root = rootOf(rest.reach);
-  const pull = pullOfRest(world);
+  const pull = pullOfRest(given);
   const partSigma = Math.sqrt(partVariance(world));
   const field = new Float64Array(finest ** 2);
   const values = new Float64Array(seen.length);
@@ -46,7 +48,7 @@ export function drawerOf({ world, factor, right, sigmas }: Given): (normal: () =
       share: share.sigma * normal(),
       across: slopeSigma * normal(),
       down: slopeSigma * normal(),
-      parts: Float64Array.from({ length: bed.partCount }, () => partSigma * normal()),
+      parts: Float64Array.from({ length: partCount }, () => partSigma * normal()),
     };
     drawField(field, root, rest.sigma, normal);
     const off = known.map(
@@ -128,8 +130,8 @@ function drawField(field: Float64Array, root: Float64Array, sigma: number, norma
 }
 
 /** How far each measured place moves the remainder on its grid. */
-function pullOfRest({ bed, rest }: World): Float64Array[] {
-  return bed.known.map(({ place }) =>
+function pullOfRest({ world: { rest }, known }: Given): Float64Array[] {
+  return known.map(({ place }) =>
     Float64Array.from({ length: finest ** 2 }, (_, i) => {
       const across = (i % finest) / (finest - 1) - place.x;
       const down = Math.floor(i / finest) / (finest - 1) - place.y;

@@ -1,9 +1,20 @@
-// Plausible sizes of everything that is not known of the light over a bed.
-import type { Bed, Products } from "./bed-products.ts";
+// One plausible state of everything that is not known of the light over a bed, drawn by what is usual.
+import { dotProduct } from "#shared/statistics/dot-product.ts";
+import type { Random } from "#shared/statistics/random.ts";
+import type { BedPlace, FallOff } from "./lamp-over-bed.ts";
+import { drawnBetween, drawnUsual } from "./usual-lamps.ts";
 
-/** One plausible size of everything that is not known. */
+/** A place under one fall-off: what that says of it, and the share of each part of the lamp in its light. */
+export interface Lit {
+  readonly place: BedPlace;
+  /** Less the middle of the bed [stops]. */
+  readonly fall: number;
+  readonly parts: readonly number[];
+}
+
 export interface World {
-  readonly bed: Bed;
+  readonly partCount: number;
+  readonly litAt: (place: BedPlace) => Lit;
   /** How much of the fall-off there is; a reflector may flatten it: mean and sigma. */
   readonly share: { readonly mean: number; readonly sigma: number };
   /** Strength of a part [natural logarithm, standard deviation]. */
@@ -14,57 +25,33 @@ export interface World {
   readonly slopeSigma: number;
   /** The places' own uncertainty times this. */
   readonly noise: number;
-  readonly logPrior: number;
 }
 
-/** Sizes with their chances beforehand. common practice, no source */
-const shares = [
-  { mean: 1, sigma: 0.12, chance: 0.8 },
-  { mean: 0.25, sigma: 0.25, chance: 0.2 },
-];
-const partSigmas = [
-  { sigma: 0.03, chance: 0.35 },
-  { sigma: 0.1, chance: 0.4 },
-  { sigma: 0.25, chance: 0.25 },
-];
-const rests = [
-  { sigma: 0.01, reach: 0.6, chance: 0.45 },
-  { sigma: 0.04, reach: 0.3, chance: 0.15 },
-  { sigma: 0.04, reach: 0.7, chance: 0.2 },
-  { sigma: 0.12, reach: 0.3, chance: 0.06 },
-  { sigma: 0.12, reach: 0.7, chance: 0.14 },
-];
-const slopes = [
-  { sigma: 0.02, chance: 0.5 },
-  { sigma: 0.15, chance: 0.35 },
-  { sigma: 0.4, chance: 0.15 },
-];
-const noises = [
-  { factor: 1, chance: 0.7 },
-  { factor: 1.6, chance: 0.3 },
-];
+/** How much of the fall-off there is, with and without a reflector that evens it out. common practice, no source */
+const shares = { plain: { mean: 1, sigma: 0.12 }, evened: { mean: 0.25, sigma: 0.25 }, evenedChance: 0.2 } as const;
+/** Sizes of what else may differ: medians and factors of a standard deviation. common practice, no source */
+const partSigmas = { median: 0.07, factor: 1.9 } as const;
+const restSigmas = { median: 0.02, factor: 2.8 } as const;
+const restReaches = { least: 0.3, most: 0.8 } as const;
+const slopeSigmas = { median: 0.05, factor: 3 } as const;
+const noises = { median: 1.05, factor: 1.25 } as const;
 /** The level of the light is not known at all [stops]. common practice, no source */
 export const levelSigma = 2;
 
-/** Every world of a bed under one fall-off. */
-export function worldsOf(bed: Bed): World[] {
-  return shares.flatMap((share) =>
-    (bed.partCount > 0 ? partSigmas : [{ sigma: 0, chance: 1 }]).flatMap((part) =>
-      rests.flatMap((rest) =>
-        slopes.flatMap((slope) =>
-          noises.map((noise) => ({
-            bed,
-            share,
-            partSigma: part.sigma,
-            rest,
-            slopeSigma: slope.sigma,
-            noise: noise.factor,
-            logPrior: Math.log(bed.chance * share.chance * part.chance * rest.chance * slope.chance * noise.chance),
-          })),
-        ),
-      ),
-    ),
-  );
+/** A world in which light falls in this way. */
+export function drawnWorld(fallOff: FallOff, random: Random): World {
+  return {
+    partCount: fallOff.partCount,
+    litAt(place) {
+      const { light, parts } = fallOff.at(place);
+      return { place, fall: Math.log2(light / fallOff.middleLight), parts };
+    },
+    share: random.uniform() < shares.evenedChance ? shares.evened : shares.plain,
+    partSigma: drawnUsual(random, partSigmas),
+    rest: { sigma: drawnUsual(random, restSigmas), reach: drawnBetween(random, restReaches) },
+    slopeSigma: drawnUsual(random, slopeSigmas),
+    noise: drawnUsual(random, noises),
+  };
 }
 
 /** Variance of a part's share of the light [stops squared]. */
@@ -72,17 +59,15 @@ export function partVariance({ partSigma }: Pick<World, "partSigma">): number {
   return (partSigma / Math.LN2) ** 2;
 }
 
-/** Covariance of each pair in one world [stops squared]. */
-export function covariances(world: World, products: Products): Float64Array {
-  const { share, rest, slopeSigma } = world;
-  const ofParts = partVariance(world);
-  const ofRest = -1 / (2 * rest.reach ** 2);
-  return products.falls.map(
-    (fall, i) =>
-      levelSigma ** 2 +
-      share.sigma ** 2 * fall +
-      slopeSigma ** 2 * products.slopes[i]! +
-      ofParts * products.parts[i]! +
-      rest.sigma ** 2 * Math.exp(ofRest * products.squares[i]!),
+/** Covariance of the light at two places of a world [stops squared]. */
+export function covarianceOf({ share, rest, slopeSigma, partSigma }: World, a: Lit, b: Lit): number {
+  const [across, down] = [a.place.x - b.place.x, a.place.y - b.place.y];
+  const slopes = (a.place.x - 0.5) * (b.place.x - 0.5) + (a.place.y - 0.5) * (b.place.y - 0.5);
+  return (
+    levelSigma ** 2 +
+    share.sigma ** 2 * a.fall * b.fall +
+    slopeSigma ** 2 * slopes +
+    partVariance({ partSigma }) * dotProduct(a.parts, b.parts) +
+    rest.sigma ** 2 * Math.exp(-(across ** 2 + down ** 2) / (2 * rest.reach ** 2))
   );
 }

@@ -1,6 +1,22 @@
 // How the light of a lamp may fall over a bed, before anything was measured: by the lamp's own geometry.
-import { panelAt, pointAt, tubeAt } from "#shared/lamp/lamp-geometry.ts";
+import { pointAt } from "#shared/lamp/lamp-geometry.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
+import type { Random } from "#shared/statistics/random.ts";
+import { diodesOver, panelOver, tubesOver, type PartLights, type UnderLamp } from "./lamp-parts.ts";
+import {
+  beyondBed,
+  drawnBetween,
+  drawnDiodes,
+  drawnTubes,
+  drawnUsual,
+  drawnWhole,
+  notedFactor,
+  panelFieldsToSide,
+  usualDiodes,
+  usualDistances,
+  usualStray,
+  usualTubes,
+} from "./usual-lamps.ts";
 
 /** A place of the bed: shares of its width and depth, from the back left corner. */
 export interface BedPlace {
@@ -10,197 +26,145 @@ export interface BedPlace {
 
 /** One way in which light may fall. */
 export interface FallOff {
-  /** Share of belief in it beforehand, 0-1; of all ways together 1. */
-  readonly chance: number;
   /** Even light beside the lamp's own, as a share of that on the middle of the bed. */
   readonly strayShare: number;
-  /**
-   * Irradiance at a place [any unit], and the share of each part of the lamp, whose strength may differ, in it; none of
-   * a lamp in one piece. What is missing to 1 is stray light.
-   */
-  readonly at: (place: BedPlace) => { readonly light: number; readonly parts: Float64Array };
+  /** Parts of the lamp whose strength may differ; 0 of one in one piece. */
+  readonly partCount: number;
+  /** Irradiance on the middle of the bed, in the unit of `at`. */
+  readonly middleLight: number;
+  /** Irradiance at a place [any unit], and the share of each part in it; what is missing to 1 is stray light. */
+  readonly at: (place: BedPlace) => { readonly light: number; readonly parts: readonly number[] };
 }
 
 /** A lamp as far as it is known. */
 export type KnownLamp = Pick<Lamp, "kind"> & Partial<Pick<Lamp, "widthMm" | "heightMm" | "distanceMm" | "tubeCount">>;
 
-/**
- * Distances that are taken for possible where nobody noted one, as shares of the lamp's smaller side. common practice,
- * no source
- */
-const usualDistanceShares = [0.12, 0.25, 0.5] as const;
-/** A lamp of unknown size reaches so far beyond the bed, as a multiple of it. common practice, no source */
-const beyondBed = 1.1;
-/** Numbers of tubes that are taken for possible where nobody counted them. common practice, no source */
-const usualTubes = [6, 10] as const;
-/**
- * Fields to a side whose strength may differ: of a panel, and of diodes, of which one may be dead where no tablet lay:
- * so fine that the field of one diode is no larger than what it lights. common practice, no source
- */
-const fieldsToSide = { panel: 4, led: 7 } as const;
-/** Where nothing is known of a lamp, it shines from so far, as shares of the bed's width. common practice, no source */
-const pointDistanceShares = [0.7, 1.2, 2] as const;
+/** Kinds that are alike likely where nothing is known. */
+const anyKind = ["point", "tubes", "led", "panel"] as const;
+
+type FieldKind = "tubes" | "led" | "panel";
+
+interface Size {
+  readonly width: number;
+  readonly height: number;
+}
 
 /**
- * Light that walls, reflectors and glass throw about evenly, beside the lamp's own on the middle. common practice, no
- * source
- */
-const strays = [
-  { share: 0.07, chance: 0.3 },
-  { share: 0.22, chance: 0.35 },
-  { share: 0.45, chance: 0.35 },
-] as const;
-/** Where the lamp is unknown, its distance flattens the light more or less already. common practice, no source */
-const usualStray = [{ share: 0.2, chance: 1 }] as const;
-
-/**
- * Ways in which the light of a lamp may fall over a bed under its middle.
+ * One plausible way in which the light of a lamp falls over a bed under its middle: what is not known is drawn.
  * @param lamp null where nothing is known of it
  * @param bed its size [mm], null where nobody said: then it is as large as the lamp, or square
  * Source: LambertianFactors.
  */
-export function fallOffsOver(lamp: KnownLamp | null, bed: { widthMm: number; heightMm: number } | null): FallOff[] {
-  const size = sizesOf(lamp, bed);
-  const across = (place: BedPlace): number => (place.x - 0.5) * size.bed.width;
-  const down = (place: BedPlace): number => (place.y - 0.5) * size.bed.height;
-  const kind = lamp?.kind ?? "other";
-  const distances = distancesOf(
-    kind === "point" ? null : lamp,
-    usualDistanceShares.map((share) => share * Math.min(size.lamp.width, size.lamp.height)),
-  );
-  const above = distances.map((distance) => ({ size: size.lamp, distance, across, down }));
-  const points = (): Way[] =>
-    distancesOf(
-      kind === "point" ? lamp : null,
-      pointDistanceShares.map((share) => share * size.bed.width),
-    ).map((distance) => (place) => ({
-      light: pointAt(distance, Math.hypot(across(place), down(place))),
-      parts: new Float64Array(0),
-    }));
-  const tubes = (): Way[] =>
-    (lamp?.tubeCount ? [lamp.tubeCount] : usualTubes).flatMap((count) =>
-      above.flatMap((each) => (["across", "down"] as const).map((lie) => tubesOver({ ...each, lie, count }))),
-    );
-  const fields = (toSide: number): Way[] => above.map((each) => panelOver(each, toSide));
-  switch (kind) {
+export function drawnFallOff(
+  lamp: KnownLamp | null,
+  bed: { readonly widthMm: number; readonly heightMm: number } | null,
+  random: Random,
+): FallOff {
+  const kind = drawnKind(lamp, random);
+  const size = bedSize(lamp, bed);
+  const under = (place: BedPlace): UnderLamp => ({
+    across: (place.x - 0.5) * size.width,
+    down: (place.y - 0.5) * size.height,
+  });
+  if (kind === "point") {
+    const distance = drawnDistance(lamp, { usual: usualDistances.point, of: size.width }, random);
+    const lights: PartLights = ({ across, down }) => [pointAt(distance, Math.hypot(across, down))];
+    return inOnePiece(withStray((place) => lights(under(place)), usualStray.point * random.uniform()));
+  }
+  const lights = fieldOver(kind, { lamp, bed: size }, random);
+  return withStray((place) => lights(under(place)), usualStray.field * random.uniform());
+}
+
+function drawnKind(lamp: KnownLamp | null, random: Random): FieldKind | "point" {
+  switch (lamp?.kind) {
     case "point":
-      return alikeLikely([points()]);
     case "tubes":
-      return alikeLikely([tubes()]);
-    case "panel":
-      return alikeLikely([fields(fieldsToSide.panel)]);
     case "led":
-      return alikeLikely([fields(fieldsToSide.led)]);
+    case "panel":
+      return lamp.kind;
     default:
-      return alikeLikely([points(), tubes(), fields(fieldsToSide.led)]);
+      return anyKind[drawnWhole(random, { least: 0, most: anyKind.length - 1 })]!;
   }
 }
 
-/** Each kind as likely as the others, and each way of a kind, with every share of stray light. */
-function alikeLikely(kinds: readonly (readonly Way[])[]): FallOff[] {
-  return kinds.flatMap((ways) =>
-    ways.map(reckonedOnce).flatMap((way) =>
-      (kinds.length > 1 ? usualStray : strays).map(({ share, chance }) => ({
-        chance: chance / kinds.length / ways.length,
-        strayShare: share,
-        at: withStray(way, share),
-      })),
-    ),
-  );
+/** Parts of a lamp that is as large as the bed or so. */
+function fieldOver(
+  kind: FieldKind,
+  { lamp, bed }: { readonly lamp: KnownLamp | null; readonly bed: Size },
+  random: Random,
+): PartLights {
+  const size = {
+    width: drawnSide(lamp?.widthMm, bed.width, random),
+    height: drawnSide(lamp?.heightMm, bed.height, random),
+  };
+  const of = Math.min(size.width, size.height);
+  const over = { ...size, distance: drawnDistance(lamp, { usual: usualDistances.field, of }, random) };
+  switch (kind) {
+    case "tubes": {
+      const left = drawnTubes(random, lamp?.tubeCount ?? drawnWhole(random, usualTubes));
+      return tubesOver({ ...over, lie: random.uniform() < 0.5 ? "across" : "down", left });
+    }
+    case "led": {
+      const grid = drawnGrid(size, random);
+      return diodesOver({ ...over, columns: grid.columns, left: drawnDiodes(random, grid) });
+    }
+    case "panel":
+      return panelOver({ ...over, toSide: panelFieldsToSide });
+  }
 }
 
-/** A way that is asked for the same places again and again. */
-function reckonedOnce(way: Way): Way {
-  const known = new Map<BedPlace, ReturnType<Way>>();
-  return (place) => {
-    let light = known.get(place);
-    if (light === undefined) known.set(place, (light = way(place)));
-    return light;
-  };
+/** Columns and rows of diodes, about as far apart one way as the other. */
+function drawnGrid({ width, height }: Size, random: Random): { columns: number; rows: number } {
+  const { least, most, fewest, pitchFactor } = usualDiodes;
+  const along = Math.round(least * (most / least) ** random.uniform());
+  const pitch = Math.max(width, height) / along;
+  const beside = Math.max(fewest, Math.round((Math.min(width, height) / pitch) * pitchFactor ** random.normal()));
+  const other = Math.min(most, beside);
+  return width >= height ? { columns: along, rows: other } : { columns: other, rows: along };
 }
 
 /** The light with an even one added, of this share of what falls on the middle. */
-function withStray(way: Way, share: number): Way {
-  const even = share * way({ x: 0.5, y: 0.5 }).light;
-  return (place) => {
-    const { light, parts } = way(place);
-    return { light: light + even, parts: parts.map((part) => (part * light) / (light + even)) };
-  };
-}
-
-type Way = FallOff["at"];
-
-/**
- * How much further up the range of a bed's worst to best reaches than its geometry asks: a dead diode where no tablet
- * lay darkens a place that hardly any draw does, since their strengths are drawn alike for all. Chosen on invented
- * boxes.
- */
-export function rangeStretchUp(lamp: Pick<KnownLamp, "kind"> | null): number {
-  return lamp?.kind === "led" ? 1.5 : 1;
-}
-
-/** Sizes of bed and lamp, each as the other's where it is not known [mm]. */
-function sizesOf(lamp: KnownLamp | null, bed: { widthMm: number; heightMm: number } | null) {
-  const lampWidth = lamp?.widthMm ?? null;
-  const lampHeight = lamp?.heightMm ?? lampWidth;
-  const width = bed?.widthMm ?? lampWidth ?? 100;
-  const height = bed?.heightMm ?? lampHeight ?? width;
+function withStray(lightsAt: (place: BedPlace) => number[], strayShare: number): FallOff {
+  const middle = lightsAt({ x: 0.5, y: 0.5 });
+  const even = strayShare * sumOf(middle);
   return {
-    bed: { width, height },
-    lamp: { width: lampWidth ?? beyondBed * width, height: lampHeight ?? beyondBed * height },
+    strayShare,
+    partCount: middle.length,
+    middleLight: sumOf(middle) + even,
+    at(place) {
+      const parts = lightsAt(place);
+      const light = sumOf(parts) + even;
+      for (let i = 0; i < parts.length; i++) parts[i]! /= light;
+      return { light, parts };
+    },
   };
 }
 
-function distancesOf(lamp: KnownLamp | null, usual: readonly number[]): readonly number[] {
-  return lamp?.distanceMm ? [lamp.distanceMm] : usual;
+function inOnePiece({ at, ...fallOff }: FallOff): FallOff {
+  return { ...fallOff, partCount: 0, at: (place) => ({ light: at(place).light, parts: [] }) };
 }
 
-interface Above {
-  readonly size: { readonly width: number; readonly height: number };
-  readonly distance: number;
-  readonly across: (place: BedPlace) => number;
-  readonly down: (place: BedPlace) => number;
+function sumOf(values: readonly number[]): number {
+  let sum = 0;
+  for (const value of values) sum += value;
+  return sum;
 }
 
-/** Tubes side by side, lying across the bed or down it; each is a part. */
-function tubesOver({
-  lie,
-  count,
-  size,
-  distance,
-  across,
-  down,
-}: Above & { lie: "across" | "down"; count: number }): Way {
-  const isAcross = lie === "across";
-  const [length, spread] = isAcross ? [size.width, size.height] : [size.height, size.width];
-  const pitch = spread / count;
-  const tubes = Array.from({ length: count }, (_, n) => (place: BedPlace): number => {
-    const [along, beside] = isAcross ? [across(place), down(place)] : [down(place), across(place)];
-    return tubeAt({ length, distance, x: beside - (n - (count - 1) / 2) * pitch, z: along });
-  });
-  return withParts(tubes);
+/** The bed's size, as the lamp's where it is not known [mm]. */
+function bedSize(lamp: KnownLamp | null, bed: { widthMm: number; heightMm: number } | null): Size {
+  const lampWidth = lamp?.widthMm ?? null;
+  const width = bed?.widthMm ?? lampWidth ?? 100;
+  return { width, height: bed?.heightMm ?? lamp?.heightMm ?? lampWidth ?? width };
 }
 
-/** An even panel, cut into fields whose strength may differ: bins of diodes, dead ones, strings. */
-function panelOver({ size, distance, across, down }: Above, toSide: number): Way {
-  const field = { width: size.width / toSide, height: size.height / toSide };
-  const fields = Array.from({ length: toSide ** 2 }, (_, i) => (place: BedPlace): number => {
-    const [column, row] = [i % toSide, Math.floor(i / toSide)];
-    const middle = (toSide - 1) / 2;
-    return panelAt({
-      ...field,
-      distance,
-      x: across(place) - (column - middle) * field.width,
-      y: down(place) - (row - middle) * field.height,
-    });
-  });
-  return withParts(fields);
+function drawnSide(noted: number | null | undefined, ofBed: number, random: Random): number {
+  return noted ? noted * notedFactor ** random.normal() : ofBed * drawnBetween(random, beyondBed);
 }
 
-function withParts(parts: readonly ((place: BedPlace) => number)[]): Way {
-  return (place) => {
-    const lights = Float64Array.from(parts, (part) => part(place));
-    const light = lights.reduce((sum, each) => sum + each, 0);
-    return { light, parts: lights.map((each) => each / light) };
-  };
+function drawnDistance(
+  lamp: KnownLamp | null,
+  { usual, of }: { readonly usual: { readonly median: number; readonly factor: number }; readonly of: number },
+  random: Random,
+): number {
+  return lamp?.distanceMm ? lamp.distanceMm * notedFactor ** random.normal() : of * drawnUsual(random, usual);
 }

@@ -1,7 +1,7 @@
 // The light over a bed from tablets that lay on it.
 import { rangeSigmas } from "#shared/statistics/normal-distribution.ts";
 import { withinMeasured, zonePlaces, type DrawnLight } from "./drawn-light.ts";
-import { fallOffsOver, rangeStretchUp, type BedPlace, type KnownLamp } from "./lamp-over-bed.ts";
+import { drawnFallOff, type BedPlace, type KnownLamp } from "./lamp-over-bed.ts";
 import { lightOverBed, type LitPlace } from "./light-over-bed.ts";
 
 /**
@@ -21,13 +21,12 @@ export function lightOfTablets(
     readonly cells: readonly BedPlace[];
   },
 ): DrawnLight {
-  const light = lightOverBed(places, fallOffsOver(lamp, bed), { asked: cells, named: zonePlaces });
+  const light = lightOverBed(places, (random) => drawnFallOff(lamp, bed, random), { asked: cells, named: zonePlaces });
   const valueNear = ({ x, y }: BedPlace): number => {
     const distances = cells.map((cell) => (cell.x - x) ** 2 + (cell.y - y) ** 2);
     return light.stops[distances.indexOf(Math.min(...distances))]!;
   };
-  const { stops, lower } = light.range;
-  const upper = stops + rangeStretchUp(lamp) * (light.range.upper - stops);
+  const { stops, lower, upper } = light.range;
   return {
     values: light.stops,
     rangeBetween: () => ({ stops, lower, upper, sigmaStops: (upper - lower) / 2 / rangeSigmas }),

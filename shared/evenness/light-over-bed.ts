@@ -1,10 +1,9 @@
 // What a few measured places tell of the light over all of a bed: the lamp's own geometry with free strengths of its
 // parts, and a smooth remainder, over all plausible sizes of both.
 import { choleskyFactor, choleskySolve, logDeterminantOf } from "#shared/statistics/cholesky.ts";
-import { seededRandom } from "#shared/statistics/random.ts";
+import { seededRandom, type Random } from "#shared/statistics/random.ts";
 import { drawerOf } from "./bed-draws.ts";
-import { bedUnder } from "./bed-products.ts";
-import { covariances, worldsOf, type World } from "./bed-worlds.ts";
+import { covarianceOf, drawnWorld, type Lit, type World } from "./bed-worlds.ts";
 import type { BedPlace, FallOff } from "./lamp-over-bed.ts";
 
 /** A place with its light. */
@@ -32,23 +31,37 @@ export interface BedLight {
  */
 const looked = 16;
 const outermost = 1 / 48;
-/** So many worlds, each as often as it is likely, and so many draws of each. */
-const worldsDrawn = 32;
-const drawsEach = 40;
+/**
+ * Worlds are thought of by so many, until as many as `worldsEnough` would tell as much if all were alike likely. Where
+ * `worldsAtMost` are not enough, what was measured is a rare case: the few that fit it are no fair choice of all that
+ * would, so that likelihoods are flattened until enough count. `worldsDrawn` are kept, with so many draws of each.
+ */
+const worldsAtOnce = 1500;
+const worldsEnough = 100;
+const worldsAtMost = 7500;
+/** Flattened step by step, by this power each. */
+const flatterBy = 0.95;
+const worldsDrawn = 48;
+const drawsEach = 24;
 const seed = 1;
+/**
+ * Share of draws beyond each end of the 95 % range. Of a hundred worlds, the k-th from the end has k of 101 of what is
+ * not drawn beyond it: with half a rank for drawing between them, 2.5 % lie beyond 2 % of what is drawn.
+ */
+const beyondEach = 0.02;
 /** A difference that no print shows counts as none [stops]. common practice, no source */
 const leastStops = 0.08;
 
 /**
  * The light over a bed from a few places.
- * @param fallOffs ways in which it may fall, at least one
+ * @param drawFallOff draws one way in which it may fall
  * @param asked places at which its mean is wanted
  * @param named places that are held against the middle
  * Source: RasmussenWilliams2006 2.2 (prediction with noise); HoetingEtAl1999 (weighing).
  */
 export function lightOverBed(
   places: readonly LitPlace[],
-  fallOffs: readonly FallOff[],
+  drawFallOff: (random: Random) => FallOff,
   { asked, named }: { readonly asked: readonly BedPlace[]; readonly named: readonly BedPlace[] },
 ): BedLight {
   const along = (step: number): number => outermost + ((1 - 2 * outermost) * step) / (looked - 1);
@@ -57,17 +70,23 @@ export function lightOverBed(
     y: along(Math.floor(i / looked)),
   }));
   const seen = [...grid, { x: 0.5, y: 0.5 }, ...named];
-  const beds = fallOffs.map((fallOff) => bedUnder(fallOff, { places, seen, asked }));
-  const solved = beds.flatMap((bed) => worldsOf(bed).map((world) => solve(world, places)));
   const random = seededRandom(seed);
+  const thought: Weighed[] = [];
+  while (thought.length < worldsAtMost && effectiveCount(weightsOf(thought)) < worldsEnough) {
+    for (let n = 0; n < worldsAtOnce; n++) {
+      const world = drawnWorld(drawFallOff(random), random);
+      thought.push({ world, logWeight: solve(world, places).logWeight });
+    }
+  }
   const mean = new Float64Array(asked.length);
   const ranges: number[] = [];
   const beside = named.map((): number[] => []);
   let noiseStops = 0;
-  for (const each of drawnByWeight(solved, random.uniform())) {
-    addMean(each, mean);
+  for (const { world } of drawnByWeight(thought, random.uniform())) {
+    const each = solve(world, places);
+    addMean(each, asked, mean);
     noiseStops += each.sigmas.reduce((sum, sigma) => sum + sigma, 0) / places.length / worldsDrawn;
-    const draw = drawerOf(each);
+    const draw = drawerOf({ ...each, seen: seen.map(each.world.litAt) });
     for (let n = 0; n < drawsEach; n++) {
       const values = draw(random.normal);
       let [least, most] = [Infinity, -Infinity];
@@ -81,24 +100,37 @@ export function lightOverBed(
   }
   ranges.sort((a, b) => a - b);
   const quantile = (share: number): number => ranges[Math.floor(share * ranges.length)]!;
-  const lower = quantile(0.025);
+  const lower = quantile(beyondEach);
   return {
     stops: [...mean],
-    range: { stops: quantile(0.5), lower: lower < leastStops ? 0 : lower, upper: quantile(0.975) },
+    range: { stops: quantile(0.5), lower: lower < leastStops ? 0 : lower, upper: quantile(1 - beyondEach) },
     besideMiddle: beside.map(meanAndSigma),
     noiseStops,
   };
 }
 
+/** How likely each is, the likeliest 1, to a power from 0 to 1. */
+function weightsOf(thought: readonly Weighed[], power = 1): number[] {
+  const most = thought.reduce((best, { logWeight }) => Math.max(best, logWeight), -Infinity);
+  return thought.map(({ logWeight }) => Math.exp(power * (logWeight - most)));
+}
+
+/** Number of alike likely worlds that would tell as much. Source: from memory (effective number of weighed draws). */
+function effectiveCount(weights: readonly number[]): number {
+  const sum = weights.reduce((total, weight) => total + weight, 0);
+  return sum === 0 ? 0 : sum ** 2 / weights.reduce((total, weight) => total + weight ** 2, 0);
+}
+
 /** Worlds by systematic sampling: each as often as it is likely. Source: common practice, no source. */
-function drawnByWeight(solved: readonly Solved[], offset: number): Solved[] {
-  const most = Math.max(...solved.map(({ logWeight }) => logWeight));
-  const weights = solved.map(({ logWeight }) => Math.exp(logWeight - most));
+function drawnByWeight(thought: readonly Weighed[], offset: number): Weighed[] {
+  let weights = weightsOf(thought);
+  for (let power = flatterBy; effectiveCount(weights) < worldsEnough; power *= flatterBy)
+    weights = weightsOf(thought, power);
   const step = weights.reduce((sum, weight) => sum + weight, 0) / worldsDrawn;
-  const drawn: Solved[] = [];
+  const drawn: Weighed[] = [];
   let next = offset * step;
   let sum = 0;
-  solved.forEach((each, i) => {
+  thought.forEach((each, i) => {
     sum += weights[i]!;
     for (; next < sum && drawn.length < worldsDrawn; next += step) drawn.push(each);
   });
@@ -111,9 +143,13 @@ function meanAndSigma(values: readonly number[]): { stops: number; sigmaStops: n
   return { stops, sigmaStops: Math.sqrt(variance) };
 }
 
-interface Solved {
+interface Weighed {
   readonly world: World;
   readonly logWeight: number;
+}
+
+interface Solved extends Weighed {
+  readonly known: readonly Lit[];
   /** Standard uncertainty of each measured place [stops]. */
   readonly sigmas: readonly number[];
   /** What was measured, less the mean before [stops]. */
@@ -124,29 +160,27 @@ interface Solved {
 }
 
 function solve(world: World, places: readonly LitPlace[]): Solved {
-  const { bed, share } = world;
   const n = places.length;
-  const matrix = covariances(world, bed.knownKnown);
+  const known = places.map(({ x, y }) => world.litAt({ x, y }));
   const sigmas = places.map(({ sigmaStops }) => world.noise * sigmaStops);
-  sigmas.forEach((sigma, i) => (matrix[i * n + i]! += sigma ** 2));
+  const matrix = new Float64Array(n * n);
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j <= i; j++) matrix[i * n + j] = covarianceOf(world, known[i]!, known[j]!);
+    matrix[i * n + i]! += sigmas[i]! ** 2;
+  }
   const factor = choleskyFactor(matrix, n);
-  const right = places.map(({ stops }, i) => stops - share.mean * bed.known[i]!.fall);
+  const right = places.map(({ stops }, i) => stops - world.share.mean * known[i]!.fall);
   const weights = choleskySolve(factor, right);
-  const logWeight = right.reduce(
-    (sum, value, i) => sum - (value * weights[i]!) / 2,
-    world.logPrior - logDeterminantOf(factor, n) / 2,
-  );
-  return { world, logWeight, sigmas, right, factor, weights };
+  const logWeight = right.reduce((sum, value, i) => sum - (value * weights[i]!) / 2, -logDeterminantOf(factor, n) / 2);
+  return { world, known, logWeight, sigmas, right, factor, weights };
 }
 
 /** Adds a world's mean at each place asked for, as one of those drawn. */
-function addMean({ world, weights }: Solved, mean: Float64Array): void {
-  const { bed, share } = world;
-  const through = covariances(world, bed.askedKnown());
-  const n = weights.length;
-  bed.asked().forEach(({ fall }, i) => {
-    let value = share.mean * fall;
-    for (let k = 0; k < n; k++) value += weights[k]! * through[i * n + k]!;
+function addMean({ world, known, weights }: Solved, asked: readonly BedPlace[], mean: Float64Array): void {
+  asked.forEach((place, i) => {
+    const lit = world.litAt(place);
+    let value = world.share.mean * lit.fall;
+    for (let k = 0; k < weights.length; k++) value += weights[k]! * covarianceOf(world, lit, known[k]!);
     mean[i]! += value / worldsDrawn;
   });
 }

@@ -50,11 +50,27 @@ export function panelAt({
   x?: number;
   y?: number;
 }): number {
-  const signed = (w: number, h: number): number =>
-    Math.sign(w) * Math.sign(h) * rectangleCorner(Math.abs(w), Math.abs(h), distance);
   const [left, right] = [width / 2 + x, width / 2 - x];
   const [below, above] = [height / 2 + y, height / 2 - y];
-  return signed(left, below) + signed(right, below) + signed(left, above) + signed(right, above);
+  return (
+    signedCorner(left, below, distance) +
+    signedCorner(right, below, distance) +
+    signedCorner(left, above, distance) +
+    signedCorner(right, above, distance)
+  );
+}
+
+/**
+ * Configuration factor of a rectangle seen from under one of its corners, negative where it lies to the other side: of
+ * rectangles that are made of others by sums and differences.
+ * @param width of either sign
+ * @param height of either sign
+ * @param distance above 0
+ * @returns -0.25 to 0.25
+ * Source: LambertianFactors (rectangle, corner).
+ */
+export function signedCorner(width: number, height: number, distance: number): number {
+  return Math.sign(width) * Math.sign(height) * rectangleCorner(Math.abs(width), Math.abs(height), distance);
 }
 
 /**
@@ -77,10 +93,14 @@ export function tubeAt({
   x?: number;
   z?: number;
 }): number {
-  const q2 = distance ** 2 + x ** 2;
-  const q = Math.sqrt(q2);
-  const G = (t: number): number => ((t * q) / (q2 + t * t) + Math.atan(t / q)) / (2 * q2);
-  return distance * (G(length / 2 - z) - G(-length / 2 - z));
+  const away = Math.sqrt(distance ** 2 + x ** 2);
+  return distance * (upTo(length / 2 - z, away) - upTo(-length / 2 - z, away));
+}
+
+/** Integral along a tube from the point nearest the place, which lies so far away. */
+function upTo(along: number, away: number): number {
+  const square = away * away;
+  return ((along * away) / (square + along * along) + Math.atan(along / away)) / (2 * square);
 }
 
 /**

@@ -7,7 +7,7 @@ import { bedKinds, simulatedBed, type BedKind } from "./simulated-beds.ts";
 export const title = "evenness: worst to best of a bed from a few tablets";
 
 /** Reporting seeds; what is plausible was chosen below 10,000. */
-const firstSeed = 61_000;
+const firstSeed = 83_000;
 const bedsEach = 200;
 
 export interface BedCoverage {
@@ -55,7 +55,9 @@ export function bedCoverage(
 
 export async function run(print: Print): Promise<void> {
   print(
-    `${bedsEach} beds each, seeds from ${firstSeed}; tablets scatter by 0.035 stop. Goal: 93-97 % inside the range.`,
+    `${bedsEach} beds each, seeds from ${firstSeed}; tablets scatter by 0.035 stop. ` +
+      "Goal: 93-97 % inside the range; an even bed, whose range begins at 0, lies in it always. " +
+      "A lamp that is unknown is held over all kinds together.",
   );
   const percent = (share: number): string => `${(100 * share).toFixed(1).padStart(5)} %`;
   for (const kind of bedKinds) {

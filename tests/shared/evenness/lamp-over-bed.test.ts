@@ -1,41 +1,77 @@
 import { describe, expect, it } from "vitest";
 import { evennessMap } from "#shared/evenness/evenness.ts";
-import { fallOffsOver } from "#shared/evenness/lamp-over-bed.ts";
+import { drawnFallOff, type FallOff, type KnownLamp } from "#shared/evenness/lamp-over-bed.ts";
+import { panelOver } from "#shared/evenness/lamp-parts.ts";
+import { panelAt } from "#shared/lamp/lamp-geometry.ts";
 import { plannedPlaces } from "#shared/evenness/planned-places.ts";
+import { seededRandom } from "#shared/statistics/random.ts";
 import { evennessReasons, zoneTimes } from "#shared/words/materials/evenness-words.ts";
 import { bedCoverage } from "../../bench/studio/uneven-beds.ts";
 import { bedKinds } from "../../bench/studio/simulated-beds.ts";
 
 const bed = { widthMm: 400, heightMm: 400 };
 
+const drawnLamps = (lamp: KnownLamp | null, count: number): FallOff[] => {
+  const random = seededRandom(7);
+  return Array.from({ length: count }, () => drawnFallOff(lamp, bed, random));
+};
+
 describe("how a lamp's light may fall", () => {
   // Inverse square and cosine: E = d / (d^2 + x^2)^(3/2). Source: textbook, "cos^4 law" as cos^3 over a flat bed.
   it("under a single lamp, falls as the cube of the cosine, towards its stray light", () => {
-    for (const { at, strayShare } of fallOffsOver({ kind: "point", distanceMm: 200 }, bed)) {
-      const [middle, edge] = [at({ x: 0.5, y: 0.5 }).light, at({ x: 1, y: 0.5 }).light];
-      expect(edge / middle).toBeCloseTo((Math.SQRT1_2 ** 3 + strayShare) / (1 + strayShare), 12);
+    for (const { at, strayShare, middleLight } of drawnLamps({ kind: "point", distanceMm: 200 }, 50)) {
+      const [middle, near, edge] = [0.5, 0.75, 1].map((x) => at({ x, y: 0.5 }).light) as [number, number, number];
+      expect(middle).toBeCloseTo(middleLight, 12);
+      // A ruler's few per cent of the 200 mm, told from the light half way and held against that at the edge.
+      const bare = (light: number): number => (light / middle) * (1 + strayShare) - strayShare;
+      const distance = 100 / Math.sqrt(bare(near) ** (-2 / 3) - 1);
+      expect(distance).toBeGreaterThan(160);
+      expect(distance).toBeLessThan(250);
+      expect(bare(edge)).toBeCloseTo((1 + (200 / distance) ** 2) ** -1.5, 9);
     }
   });
 
-  it("in all ways together, is believed once; without any knowledge, tubes, diodes and a single lamp alike", () => {
-    for (const lamp of [null, { kind: "tubes" }, { kind: "led" }, { kind: "point" }, { kind: "panel" }] as const) {
-      expect(fallOffsOver(lamp, bed).reduce((sum, { chance }) => sum + chance, 0)).toBeCloseTo(1, 12);
-    }
-    const inPieces = fallOffsOver(null, bed).filter(({ at }) => at({ x: 0.5, y: 0.5 }).parts.length > 0);
-    expect(inPieces.reduce((sum, { chance }) => sum + chance, 0)).toBeCloseTo(2 / 3, 12);
+  it("without any knowledge, comes from tubes, diodes, an even panel and a single lamp about alike often", () => {
+    const lamps = drawnLamps(null, 800);
+    const single = lamps.filter(({ partCount }) => partCount === 0).length;
+    // Half of the others has as many parts as tubes or the fields of a panel: a few panels of diodes do, too.
+    const few = lamps.filter(({ partCount }) => partCount > 0 && partCount <= 16).length;
+    // A quarter of 800 is known to 12 by chance.
+    expect(Math.abs(single - 200)).toBeLessThan(37);
+    expect(few).toBeGreaterThan(350);
+    expect(few).toBeLessThan(480);
   });
 
   it("under tubes or a field, the parts' shares and the stray light make one whole everywhere", () => {
     for (const kind of ["tubes", "led", "panel"] as const) {
-      for (const fallOff of fallOffsOver({ kind, widthMm: 420, heightMm: 420, distanceMm: 90, tubeCount: 7 }, bed)) {
-        const { strayShare } = fallOff;
-        const stray = (fallOff.at({ x: 0.5, y: 0.5 }).light * strayShare) / (1 + strayShare);
+      const lamp = { kind, widthMm: 420, heightMm: 420, distanceMm: 90, tubeCount: 7 };
+      for (const { at, strayShare, middleLight } of drawnLamps(lamp, 20)) {
+        const stray = (middleLight * strayShare) / (1 + strayShare);
         for (const place of plannedPlaces(9)) {
-          const { light, parts } = fallOff.at(place);
+          const { light, parts } = at(place);
           expect(parts.reduce((sum, share) => sum + share, stray / light)).toBeCloseTo(1, 12);
         }
       }
     }
+  });
+
+  it("under a panel, its fields together give the light of the whole", () => {
+    const size = { width: 300, height: 200, distance: 90 };
+    const fields = panelOver({ ...size, toSide: 4 });
+    for (const [across, down] of [
+      [0, 0],
+      [-140, 30],
+      [170, -120],
+    ] as const) {
+      const sum = fields({ across, down }).reduce((total, light) => total + light, 0);
+      expect(sum).toBeCloseTo(panelAt({ ...size, x: across, y: down }), 12);
+    }
+  });
+
+  it("under diodes, some are dead in about six panels of ten, and none is in the others", () => {
+    const panels = drawnLamps({ kind: "led", widthMm: 420, heightMm: 420, distanceMm: 90 }, 400);
+    const withDead = panels.filter(({ at }) => at({ x: 0.5, y: 0.5 }).parts.includes(0)).length;
+    expect(Math.abs(withDead / panels.length - 0.6)).toBeLessThan(0.08);
   });
 });
 
