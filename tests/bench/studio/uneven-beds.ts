@@ -56,8 +56,7 @@ export function bedCoverage(
 export async function run(print: Print): Promise<void> {
   print(
     `${bedsEach} beds each, seeds from ${firstSeed}; tablets scatter by 0.035 stop. ` +
-      "Goal: 93-97 % inside the range; an even bed, whose range begins at 0, lies in it always. " +
-      "A lamp that is unknown is held over all kinds together.",
+      "Goal: 93-97 % inside the range; an even bed, whose range begins at 0, lies in it always.",
   );
   const percent = (share: number): string => `${(100 * share).toFixed(1).padStart(5)} %`;
   for (const kind of bedKinds) {
