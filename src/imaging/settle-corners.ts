@@ -71,6 +71,9 @@ const plainSupport = 0.72;
 /** Even then the middle is placed no better than this, in steps: lenses bend, cloth stretches. */
 const leastMiddleSteps = 0.15;
 
+/** Boundaries that even steps move further than this, in steps, make a doubt. */
+const mostEvened = 0.5;
+
 /** Settles marked corners on the picture. Their confidence is 1 unless the picture speaks against them. */
 export function settleCorners(raster: Raster, marked: Corners, tablet: Tablet): SettledCorners {
   const inDoubt = (warning: StripWarning): SettledCorners => ({
@@ -138,7 +141,9 @@ function evenedLook(field: Field, { framed, corners, steps }: Marked): Look {
   const edged = seen === null ? null : onLongEdges(seen, corners, steps);
   const even = edged === null ? evened : evenedCorners(field, corners, { steps, ...byMarks(corners, steps), ...edged });
   if (even === null || even.movedSteps < goodSteps) return "unsettled";
-  return !even.isAlone || goOnBeside(field, even.corners, steps) ? "doubted" : even.corners;
+  // Further than half a step away it may be the neighbour's boundary: even steps alone do not tell which.
+  const isSure = even.isAlone && even.movedSteps < mostEvened;
+  return isSure && !goOnBeside(field, even.corners, steps) ? even.corners : "doubted";
 }
 
 interface Marked {

@@ -129,24 +129,19 @@ describe("marked corners", () => {
     expect(reading.warnings.map(({ code }) => code)).not.toContain("corners-doubted");
   });
 
-  it("a hundredth off, of a tilted strip with a thing on it, are moved until the steps are even", async () => {
+  it("a hundredth off, of a tilted strip whose middle they move by a step, are doubted", async () => {
     const rendered = renderScene(randomScene(33_055, { kind: "photo", megapixels: 2 }));
-    const { request, steps } = rendered.truth;
     const marked: Corners = [
       [421.1, 1665.9],
       [411.9, 316],
       [602.4, 294.6],
       [701.6, 1656.6],
     ];
-    const reading = await measureReading({
+    const { location, warnings } = await measureReading({
       picture: await pictureFile(rendered),
-      request: { ...request, corners: marked },
+      request: { ...rendered.truth.request, corners: marked },
     });
-    expect(reading.warnings.map(({ code }) => code)).toContain("corners-settled");
-    const errors = steps.flatMap(({ index, redPrinted, coveredShare }) =>
-      redPrinted === null || coveredShare > 0 ? [] : [reading.steps[index - 1]!.red - redPrinted],
-    );
-    // As marked, the middle steps were off by up to 0.27.
-    expect(Math.max(...errors.map((error) => Math.abs(error)))).toBeLessThan(0.03);
+    expect(warnings.map(({ code }) => code)).toContain("corners-doubted");
+    expect(location.confidence).toBeLessThan(0.5);
   });
 });
