@@ -10,10 +10,10 @@ import {
 import { homographyFromCorners, inverseHomography, mapPoint } from "#shared/reading/corners/homography.ts";
 import { ofEachCorner } from "#shared/reading/corners/each-corner.ts";
 import type { StripWarning } from "#shared/reading/reading-facts.ts";
-import type { Corners, PointPx, Reading, Tablet } from "#shared/schema/reading.ts";
+import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import type { Raster } from "./decode/decode.ts";
-import { edgeGroups } from "./find/edge-groups.ts";
+import { edgeGroups, type EdgeGroup } from "./find/edge-groups.ts";
 import { edgeSegments } from "./find/edge-segments.ts";
 import { refinedStrip } from "./find/refined/refine-strip.ts";
 import { placeStrip, type FoundStrip } from "./find/place-strip.ts";
@@ -35,68 +35,85 @@ const beyondPicture = 0.5;
 /** Rounds of smoothing tried in turn: fine steps first, then grain and weave. */
 const smoothings = [1, 5, 14] as const;
 
-/** A place as certain as this needs no fit as a whole. */
-const beyondDoubt = 0.985;
-
 /** So many places that no doubt was left out of are fitted as a whole, likeliest first. */
 const mostRefined = 4;
 
 /** Confidence in a place that no fit as a whole bears out is so much lower. */
-const unrefined = 0.9;
+const unrefined = 0.7;
 
-/** Places agree that lie no further apart than this share of the length; else they are never surer than this. */
-const mostApart = 0.012;
-const mostConfidenceApart = warnBelow - 0.01;
+/** Once a strip is sure, only groups this much higher are looked at, of so many edges and this share of its score. */
+const largerTimes = 1.3;
+const fewestOfLarger = 3;
+const likeScore = 0.5;
+
+/** Two looks at a strip count alike where their places lie within so many steps. */
+const mostApartSteps = 0.5;
 
 interface Candidate extends Pick<FoundStrip, "corners" | "evidence" | "otherCount"> {
   readonly confidence: number;
+  /** ... that it is the strip, wherever exactly it lies. */
+  readonly identity: number;
   /** The confidence, lower where the place reaches beyond the picture; ranks the places. */
   readonly standing: number;
 }
 
-/** Strips that could lie in a picture, likeliest first. */
-function stripCandidates(small: SmallPicture, steps: number): Candidate[] {
+/** Strips that could lie in a picture. */
+function stripCandidates(whole: Field, small: SmallPicture, steps: number): Candidate[] {
   const refined: Candidate[] = [];
   const rough: Candidate[] = [];
-  const likeliestFirst = (candidates: Candidate[]) => candidates.sort((a, b) => b.standing - a.standing);
-  let field = smoothed(fieldToSearch(small), smoothings[0]);
+  const picture = { small, steps };
+  let field = smoothed(whole, smoothings[0]);
   const sharp = field;
   let done: number = smoothings[0];
   for (const passes of smoothings) {
     field = smoothed(field, passes - done);
     done = passes;
+    let sure: EdgeGroup | null = null;
     for (const group of edgeGroups(edgeSegments(field), field)) {
+      // Groups come likeliest first, so one that leaves no doubt ends the search but for larger strips like it.
+      if (sure !== null && !isLargerLike(group, sure)) continue;
       const strip = placeStrip(field, group, steps);
       if (strip === null) continue;
       const candidate = judged(strip, small, steps);
-      // Groups come likeliest first, so one that leaves no doubt ends the search.
-      if (isSure(candidate, small, steps)) {
-        const whole = refinedCandidate(sharp, candidate, { small, steps });
-        refined.push(whole);
-        if (isSure(whole, small, steps)) return likeliestFirst([...refined, ...rough]);
-      } else rough.push(candidate);
+      if (!isSure(candidate, picture)) {
+        rough.push(candidate);
+        continue;
+      }
+      refined.push(refinedCandidate(sharp, candidate, picture));
+      if (isSure(refined.at(-1)!, picture)) sure ??= group;
     }
+    if (sure !== null) return [...refined, ...rough];
   }
-  likeliestFirst(rough);
   const more = rough
+    .sort((a, b) => b.standing - a.standing)
     .slice(0, Math.max(0, mostRefined - refined.length))
-    .map((candidate) => refinedCandidate(sharp, candidate, { small, steps }));
-  return likeliestFirst([...refined, ...more]);
+    .map((candidate) => refinedCandidate(sharp, candidate, picture));
+  return [...refined, ...more];
 }
 
-function judged(strip: Omit<Candidate, "confidence" | "standing">, small: SmallPicture, steps: number): Candidate {
+/** Whether a group is higher than another and nearly as likely: a second print may lie beside the one that is meant. */
+const isLargerLike = (group: EdgeGroup, other: EdgeGroup): boolean =>
+  group.heightPx > largerTimes * other.heightPx &&
+  group.members.length >= fewestOfLarger &&
+  group.score > likeScore * other.score;
+
+function judged(
+  strip: Omit<Candidate, "confidence" | "identity" | "standing">,
+  small: SmallPicture,
+  steps: number,
+): Candidate {
   const { corners, evidence, otherCount } = strip;
-  const confidence = identityConfidence(evidence, steps) * placementConfidence(evidence, steps);
+  const identity = identityConfidence(evidence, steps);
+  const confidence = identity * placementConfidence(evidence, steps);
   const whole = isInside(corners, small) ? 1 : beyondPicture;
-  return { corners, evidence, otherCount, confidence, standing: whole * confidence };
+  return { corners, evidence, otherCount, confidence, identity, standing: whole * confidence };
 }
 
-const isSure = ({ corners, evidence }: Candidate, small: SmallPicture, steps: number): boolean =>
+const isSure = ({ corners, evidence }: Candidate, { small, steps }: SearchedPicture): boolean =>
   isInside(corners, small) && identityConfidence(evidence, steps) >= sureFrom;
 
 /** A strip fitted as a whole: in one round where that leaves no doubt, else in as many as it takes. */
 function refinedCandidate(field: Field, candidate: Candidate, picture: SearchedPicture): Candidate {
-  if (candidate.confidence >= beyondDoubt) return candidate;
   if (candidate.confidence >= warnBelow) {
     const soon = borneOut(field, candidate, picture, true);
     if (soon.confidence >= warnBelow) return soon;
@@ -110,43 +127,47 @@ interface SearchedPicture {
 }
 
 /**
- * Where the fit as a whole agrees with how a strip was found, it lies between the two and is as sure as both; where it
- * does not, the likelier of the two has to be checked.
+ * A strip as the fit as a whole leaves it. Where that counts the steps as they were counted when it was found, it is
+ * what it is as surely as the surer of both looks says; it lies where the fit puts it.
  */
 function borneOut(field: Field, candidate: Candidate, { small, steps }: SearchedPicture, isNear: boolean): Candidate {
   const refined = refinedStrip(field, candidate.corners, steps, isNear);
-  if (refined === null) return lessSure(candidate, unrefined);
+  if (refined === null) return timesSure(candidate, unrefined);
   const whole = judged({ ...refined, otherCount: candidate.otherCount }, small, steps);
-  if (apartShare(whole.corners, candidate.corners) > mostApart) {
-    const likelier = whole.confidence >= candidate.confidence ? whole : candidate;
-    return lessSure(likelier, Math.min(1, mostConfidenceApart / likelier.confidence));
-  }
-  const [a, b, c, d] = whole.corners.map(([x, y], i): PointPx => {
-    const [otherX, otherY] = candidate.corners[i]!;
-    return [(x + otherX) / 2, (y + otherY) / 2];
-  });
-  return lessSure({ ...whole, corners: [a!, b!, c!, d!] }, (1 + candidate.confidence / whole.confidence) / 2);
+  if (apartShare(whole.corners, candidate.corners) * steps > mostApartSteps) return whole;
+  const { identity } = candidate;
+  return identity > whole.identity && whole.identity > 0 ? timesSure(whole, identity / whole.identity) : whole;
 }
 
-const lessSure = (candidate: Candidate, times: number): Candidate => ({
+/** Greatest distance between the corners of two places, as a share of the length. */
+function apartShare(corners: Corners, other: Corners): number {
+  return Math.max(...other.map(([x, y], i) => Math.hypot(corners[i]![0] - x, corners[i]![1] - y))) / lengthOf(other);
+}
+
+const lengthOf = ([a, b]: Corners): number => Math.hypot(b[0] - a[0], b[1] - a[1]);
+
+/** A candidate so many times as sure. */
+const timesSure = (candidate: Candidate, times: number): Candidate => ({
   ...candidate,
+  identity: times * candidate.identity,
   confidence: times * candidate.confidence,
   standing: times * candidate.standing,
 });
 
-/** Greatest distance between the corners of two places, as a share of the length. */
-function apartShare(corners: Corners, [a, b, c, d]: Corners): number {
-  const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
-  return Math.max(...[a, b, c, d].map(([x, y], i) => Math.hypot(corners[i]![0] - x, corners[i]![1] - y))) / length;
-}
-
 /** Blueness first, since light, shadow and grey things do not show in it; darkness where there is no colour. */
 export function fieldToSearch(small: SmallPicture): Field {
-  if (small.blueness === null) return small.darkness;
-  const { values } = small.blueness;
+  return fieldsToSearch(small)[0]!();
+}
+
+/** The fields that a strip may show in, the likelier one first. */
+function fieldsToSearch(small: SmallPicture): (() => Field)[] {
+  const { blueness } = small;
+  if (blueness === null) return [() => small.darkness];
+  const { values } = blueness;
   const sample = Float32Array.from({ length: Math.ceil(values.length / 101) }, (_, i) => values[i * 101]!).sort();
   const range = sample[Math.floor(sample.length * 0.995)]! - sample[Math.floor(sample.length * 0.05)]!;
-  return range > leastBlueRange ? small.blueness : small.darkness;
+  const both = [() => blueness, () => small.darkness];
+  return range > leastBlueRange ? both : both.reverse();
 }
 
 /** Whether step 1 is the dark end: by the order of the inputs. Null when they do not run one way. */
@@ -203,12 +224,32 @@ const isInside = (corners: Corners, { width, height }: { readonly width: number;
 
 /** The likeliest strip, its corners in pixels of the picture; null where none is worth showing. */
 function likeliestStrip(small: SmallPicture, steps: number): Candidate | null {
-  const [likeliest, ...others] = stripCandidates(small, steps);
+  const candidates: Candidate[] = [];
+  let likeliest: Candidate | null = null;
+  for (const fieldOf of fieldsToSearch(small)) {
+    candidates.push(...stripCandidates(fieldOf(), small, steps));
+    likeliest = likeliestOf(candidates);
+    // A pale or small print may show where it was not expected.
+    if (likeliest !== null && likeliest.confidence >= askBelow) break;
+  }
+  return likeliest === null
+    ? null
+    : { ...likeliest, corners: ofEachCorner(likeliest.corners, ([x, y]) => [x * small.factor, y * small.factor]) };
+}
+
+/**
+ * Of strips that are each likely, the larger one is meant, and counted as it most likely is; null where none is worth
+ * showing.
+ */
+function likeliestOf(candidates: readonly Candidate[]): Candidate | null {
+  const meant = ({ standing, identity, corners }: Candidate): number =>
+    standing < askBelow ? standing : identity * (1 + lengthOf(corners));
+  const [likeliest, ...others] = [...candidates].sort((a, b) => meant(b) - meant(a));
   if (likeliest === undefined || likeliest.confidence < worthShowing) return null;
-  const rival = others.find(({ corners }) => isElsewhere(corners, likeliest.corners));
-  const confidence = besideRival(likeliest.confidence, rival?.standing ?? 0);
-  const { factor } = small;
-  return { ...likeliest, confidence, corners: ofEachCorner(likeliest.corners, ([x, y]) => [x * factor, y * factor]) };
+  const rivals = others
+    .filter(({ corners }) => isElsewhere(corners, likeliest.corners))
+    .map(({ standing, corners }) => standing * Math.min(1, lengthOf(corners) / lengthOf(likeliest.corners)) ** 2);
+  return { ...likeliest, confidence: besideRival(likeliest.confidence, Math.max(0, ...rivals)) };
 }
 
 /** Whether the middle of a place lies off another place, in strip coordinates of that one. */

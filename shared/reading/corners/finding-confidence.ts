@@ -35,6 +35,8 @@ export interface FindingEvidence {
    * Standard uncertainty of the less certain corner along the strip, by its end and by how boundaries lean, in steps.
    */
   readonly cornerSigmaSteps: number;
+  /** The same should the strip be on cloth that stretches, and how likely it is; without it, that is not told apart. */
+  readonly cloth?: { readonly share: number; readonly cornerSigmaSteps: number };
   /** Share of the steps that fall from dark to pale, things lying on the strip apart. */
   readonly fallingShare: number;
   /** Fall of the field over the steps, a few outermost ones apart. */
@@ -60,6 +62,11 @@ const seenSigmaSteps = 0.06;
  * Source: common practice, no source (rendered scenes).
  */
 const unseenSigmaShare = 0.008;
+/**
+ * ... and where all lines were fitted as one shape: on paper, and on cloth, which stretches on as it was not seen to.
+ * Source: common practice, no source (rendered scenes).
+ */
+const unseenSigmaFitted = { paper: 0.012, cloth: 0.035 } as const;
 /** Below this confidence the corners are asked for. */
 export const askBelow = 0.55;
 /**
@@ -80,7 +87,7 @@ const plentyBoundaries = 5;
 const left = {
   unexplained: 0.3,
   fewBoundaries: 0.3,
-  boundariesBeyond: 0.85,
+  boundariesBeyond: 0.6,
   uneven: 0.2,
   faintEdges: 0.2,
   offRows: 0.5,
@@ -101,14 +108,20 @@ const courseSigmaSteps = 0.15;
 const endOffSigmas = ({ foretoldOffSteps, foretoldSigmaSteps }: FindingEvidence): number =>
   foretoldOffSteps / Math.hypot(foretoldSigmaSteps, seenSigmaSteps);
 
+/** Few boundaries foretell an end: Student's distribution with so many degrees of freedom. */
+const foretoldFreedom = 4;
+
 /**
  * Confidence that the end that the count relies on is the foretold one, and not one a step further or nearer: the
- * normal distribution of where it was foretold, at each of the three.
+ * distribution of where it was foretold, at each of the three.
  */
 function countedRight({ foretoldSigmaSteps, foretoldOffSteps }: FindingEvidence): number {
-  const twiceVariance = 2 * (foretoldSigmaSteps ** 2 + courseSigmaSteps ** 2);
-  const rival = (off: number): number => Math.exp(-(1 + 2 * off) / twiceVariance);
-  return 1 / (1 + rival(-Math.min(foretoldOffSteps, misplacedSteps)) + rival(foretoldOffSteps));
+  const variance = foretoldSigmaSteps ** 2 + courseSigmaSteps ** 2;
+  const density = (off: number): number =>
+    (1 + off ** 2 / (foretoldFreedom * variance)) ** (-(foretoldFreedom + 1) / 2);
+  const nearer = Math.min(foretoldOffSteps, misplacedSteps);
+  const here = density(nearer);
+  return here / (here + density(1 - nearer) + density(1 + foretoldOffSteps));
 }
 
 /**
@@ -146,17 +159,23 @@ export function identityConfidence(evidence: FindingEvidence, steps: number): nu
 /**
  * Confidence that the less certain corner lies within half a step, and 2 % of the length, of where it was put along the
  * strip: an end that was not seen is as uncertain as the course of the boundaries beyond the last one seen, and as the
- * way they lean.
+ * way they lean. Where paper and cloth are told apart, each counts as it is likely.
  * @returns share 0-1, from the normal distribution
  * Source: common practice, no source (0.1 step from rendered scenes)
  */
 export function placementConfidence(
-  { cornerSigmaSteps, boundaries }: Pick<FindingEvidence, "cornerSigmaSteps" | "boundaries">,
+  { cornerSigmaSteps, cloth, boundaries }: Pick<FindingEvidence, "cornerSigmaSteps" | "cloth" | "boundaries">,
   steps: number,
 ): number {
   const mostSteps = Math.min(misplacedSteps, misplacedShare * steps);
   const unseenSteps = Math.max(0, steps - 1 - boundaries);
-  return withinNormal(mostSteps / Math.hypot(cornerSigmaSteps, seenSigmaSteps, unseenSigmaShare * unseenSteps));
+  if (cloth === undefined)
+    return withinNormal(mostSteps / Math.hypot(cornerSigmaSteps, seenSigmaSteps, unseenSigmaShare * unseenSteps));
+  const withinOf = (sigma: number, support: keyof typeof unseenSigmaFitted): number =>
+    withinNormal(mostSteps / Math.hypot(sigma, unseenSigmaFitted[support] * unseenSteps));
+  return (
+    (1 - cloth.share) * withinOf(cornerSigmaSteps, "paper") + cloth.share * withinOf(cloth.cornerSigmaSteps, "cloth")
+  );
 }
 
 /**

@@ -109,9 +109,15 @@ export function bandOfRows(
   };
 }
 
-/** Half the width of what counts as a thin line, in samples of so many small pixels. */
-export const lineRadius = (pitchPx: number, samplePx = 1): number =>
-  Math.max(1, Math.round(Math.min(lineShare * pitchPx + lineBlurPx, mostLineShare * pitchPx) / 2 / samplePx));
+/**
+ * Half the width of what counts as a thin line, in samples of so many small pixels. The whole window is never wider
+ * than the most that a line takes of a step: else narrow steps between lines would count as the lines.
+ */
+export function lineRadius(pitchPx: number, samplePx = 1): number {
+  const usual = Math.round((lineShare * pitchPx + lineBlurPx) / 2 / samplePx);
+  const most = Math.floor(((mostLineShare * pitchPx) / samplePx - 1) / 2);
+  return Math.max(1, Math.min(usual, most));
+}
 
 /** A profile without peaks and troughs up to twice a radius wide (opening and closing by a flat window). */
 function withoutLines(values: Float32Array, radius: number): Float32Array {

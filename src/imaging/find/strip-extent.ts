@@ -1,6 +1,7 @@
 // Which of the cells along a strip's axis are its steps: inside, tones are even across and never rise towards the pale
 // end; beyond the ends, a cell looks like what lies beside it. Every numbering of the boundaries is judged by what it
 // leaves unexplained. Numbers: common practice, no source (tuned on rendered scenes).
+import { median } from "#shared/statistics/robust.ts";
 import { longestFall, type Tone } from "./longest-fall.ts";
 import { meanAlong, type StripBand } from "./strip-band.ts";
 
@@ -15,9 +16,14 @@ export interface ExtentCost {
 const mostPerCell = 4;
 /** A step that would lie outside the picture counts so much: the whole strip has to be seen. */
 const outsidePicture = 1.5;
-/** What a step counts that is darker than the ones before it, and one with different tones across. */
+/**
+ * What a step counts that is darker than the ones before it, and one with different tones across: so much for each
+ * difference beyond twice what half the steps show, as numbers printed in all of them do, and at most so many.
+ */
 const worthOfFallen = 3;
 const unevenWorth = 0.25;
+const usualUnevenness = 2;
+const mostUneven = 2;
 /** Tones may rise again by so many differences. */
 const riseSlack = 1.3;
 /** Cells beyond each end that are looked at, and their weights. */
@@ -65,15 +71,26 @@ export function extentCost(
   const tone = Math.max(leastTone, toneShare * fall, 3 * noise);
   let cost = 0;
   const tones: Tone[] = [];
+  const middles: number[] = [];
+  const rowsOf: (readonly number[])[] = [];
   for (let k = 0; k < steps; k++) {
     const cell = cellAt(band, placeOf(k), placeOf(k + 1));
     if (cell === null) {
       cost += outsidePicture;
       continue;
     }
-    const spread = middleRows(cell);
-    cost += unevenWorth * bounded((spread.high - spread.low) / tone - 1, 2);
-    tones.push(spread);
+    tones.push(middleRows(cell));
+    middles.push(median(cell.rows));
+    rowsOf.push(cell.rows);
+  }
+  const spreads = tones.map(({ low, high }) => high - low);
+  const usual = spreads.length === 0 ? 0 : usualUnevenness * median(spreads);
+  for (const spread of spreads) cost += unevenWorth * bounded((spread - usual) / tone - 1, mostUneven);
+  // What lies on a step makes a part of it paler; where a part is darker than the step before, another thing goes on.
+  for (let k = 1; k < tones.length; k++) {
+    const most = middles[k - 1]! + riseSlack * tone + usual;
+    if (tones[k]!.low <= most)
+      cost += (worthOfFallen * rowsOf[k]!.filter((row) => row > most).length) / rowsOf[k]!.length;
   }
   // As few as can be left out for the rest to fall; a sticker is left out of every numbering alike.
   cost += worthOfFallen * (tones.length - longestFall(tones, riseSlack * tone));

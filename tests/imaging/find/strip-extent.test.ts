@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import type { Field } from "#src/imaging/find/smoothed-field.ts";
 import type { StepComb } from "#src/imaging/find/follow-boundaries.ts";
 import { stepComb } from "#src/imaging/find/step-comb.ts";
-import { stripBand, type StripBand } from "#src/imaging/find/strip-band.ts";
+import { lineRadius, stripBand, type StripBand } from "#src/imaging/find/strip-band.ts";
 import { extentCost } from "#src/imaging/find/strip-extent.ts";
 import type { StripFrame } from "#src/imaging/find/strip-frame.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
@@ -90,11 +90,24 @@ describe("the extent of a strip", () => {
     for (const shift of [-2, -1, 1, 2]) expect(costAt(band, shift) - costAt(band, 0)).toBeGreaterThan(0.5);
   });
 
+  it("in coating torn within a step of its pale end, with paper beyond, does not reach out over it", () => {
+    const end = steps * pitch;
+    const torn = bandOf({ surround: 0.97, over: (x, y) => (x > end + pitch || (x > end && y < -6) ? 0 : null) });
+    // Beyond the torn coating the paper is as pale as the last steps, so that only the coating speaks against it.
+    for (const shift of [1, 2]) expect(costAt(torn, shift) - costAt(torn, 0)).toBeGreaterThan(0);
+  });
+
   it("in blue, is not explained by fewer or more steps", () => {
     const band = bandOf({ surround: 0.97 });
     // Counted so that both end at the pale end: that one is seen, whatever the count.
     expect(costAt(band, 8, steps - 8) - costAt(band, 0)).toBeGreaterThan(1.5);
     expect(costAt(band, 0, steps + 4) - costAt(band, 0)).toBeGreaterThan(1.5);
+  });
+});
+
+describe("a thin line", () => {
+  it.each([8, 10, 14, 20, 40])("between steps %d px wide is never looked for as wide as the step", (pitchPx) => {
+    expect(2 * lineRadius(pitchPx) + 1).toBeLessThanOrEqual(Math.max(3, pitchPx / 2));
   });
 });
 

@@ -7,12 +7,25 @@ import { varianceOfSum } from "#shared/statistics/variance-of-sum.ts";
 import type { Field } from "#src/imaging/find/smoothed-field.ts";
 import type { Observation } from "./observation.ts";
 import { observeShape, type ShapeObservations } from "./observe-shape.ts";
-import { nudged, perspectiveOf, placesOf, shapeTerms, sizeOf, type StripShape } from "./strip-shape.ts";
+import {
+  bendTerm,
+  cornerTerms,
+  lensTerm,
+  nudged,
+  perspectiveOf,
+  placesOf,
+  shapeTerms,
+  sizeOf,
+  stretchTerms,
+  type PictureSize,
+  type StripShape,
+} from "./strip-shape.ts";
+import { ofPaperOrCloth, type EitherFit } from "./paper-or-cloth.ts";
 
 export interface FittedShape {
   readonly shape: StripShape;
-  /** Covariance of the shape's terms. */
-  readonly covariance: readonly (readonly number[])[];
+  /** Covariance of the shape's terms, on paper and on cloth. */
+  readonly uncertainty: Pick<EitherFit, "clothShare" | "onPaper" | "onCloth">;
   readonly seen: ShapeObservations;
   /** Whether the dark and the pale end are seen where all else foretells them. */
   readonly isEndSeen: readonly [boolean, boolean];
@@ -23,17 +36,24 @@ export interface FittedShape {
 }
 
 const rounds = 5;
-/** A place that is sure is fitted in one round, near it: there the places of lines are all but linear in the shape. */
-const nearRounds = 1;
+/**
+ * A place that is sure is fitted near it, mostly in one round: where no corner moves by more than this share of the
+ * length, the places of lines are all but linear in the shape.
+ */
+const settledShare = 0.004;
 /** How far lines are looked for, from the first round to the last. */
 const reaches = {
   first: { boundarySteps: 0.34, endSteps: 0.45, edgeHeights: 0.4 },
   last: { boundarySteps: 0.18, endSteps: 0.2, edgeHeights: 0.12 },
 } as const;
-/** Bow and wave of stretched cloth, bend of a lens: standard deviations, shares of the length. */
-const termSigmas = [0.007, 0.004, 0.006] as const;
+/** Bow and wave of stretched cloth, and of paper: standard deviations, shares of the length. */
+const stretchSigmas = { cloth: [0.007, 0.004], paper: [0.0005, 0.0005] } as const;
+/** Bend of either to the side: standard deviation, share of the length. */
+const bendSigma = 0.003;
+/** How much a lens moves a corner of the picture: standard deviation, share of its distance from the middle. */
+const lensSigma = 0.01;
 /** Perspective of a camera held at any usable tilt: standard deviation over one length. */
-const perspectiveSigma = 0.1;
+const perspectiveSigma = 0.15;
 /**
  * Light under the film's edge, and softness, put the edges of pale steps elsewhere than those of dark ones by so much:
  * small pixels at least, share of the height.
@@ -43,7 +63,7 @@ const spreadShare = 0.007;
 /** A corner that nothing shows stays about where it was, share of the length. */
 const cornerSigma = 0.15;
 /** ... and along the strip nearer still, as what was found first is about this sure. */
-const startSigma = 0.02;
+const startSigma = 0.06;
 const fewestObservations = 10;
 /** Observations further off than so many standard uncertainties lose their weight. */
 const usual = 2;
@@ -61,8 +81,7 @@ const endSigmaSteps = 0.04;
 export function fitShape(field: Field, start: StripShape, steps: number, isNear = false): FittedShape | null {
   let fitted: FittedShape | null = null;
   let shape = start;
-  const count = isNear ? nearRounds : rounds;
-  for (let round = 0; round < count; round++) {
+  for (let round = 0; round < rounds; round++) {
     const late = isNear ? 1 : Math.min(1, round / (rounds - 2));
     const between = (key: keyof typeof reaches.first) =>
       reaches.first[key] + late * (reaches.last[key] - reaches.first[key]);
@@ -74,16 +93,17 @@ export function fitShape(field: Field, start: StripShape, steps: number, isNear 
       edgeHeights: between("edgeHeights"),
     });
     if (seen.lines.length < fewestObservations) return null;
-    const problem = linearised(shape, start);
+    const problem = linearised(shape, start, field);
     const foretold = solved(problem, seen.lines);
     const pitchPx = length / steps;
     const found = seen.ends.map((end) => (end.length === 0 ? null : foretoldEnd(problem, foretold, end, pitchPx)));
     const isEnd = found.map((end) => end !== null && isForetold(end));
-    const { coefficients, unscaledCovariance } = isEnd.includes(true)
+    const { coefficients, ...uncertainty } = isEnd.includes(true)
       ? solved(problem, [...seen.lines, ...seen.ends.flatMap((end, i) => (isEnd[i]! ? end : []))])
       : foretold;
     shape = shape.map((value, i) => value + coefficients[i]!);
     if (!shape.every(Number.isFinite)) return null;
+    const moved = Math.max(...coefficients.slice(0, cornerTerms).map(Math.abs));
     const left = seen.boundaryOfLine.map(
       (_, i) => (seen.lines[i]!.offPx - dotProduct(problem.rowOf(seen.lines[i]!), coefficients)) / pitchPx,
     );
@@ -91,29 +111,32 @@ export function fitShape(field: Field, start: StripShape, steps: number, isNear 
       median(left.filter((_, i) => seen.boundaryOfLine[i] === boundary));
     fitted = {
       shape,
-      covariance: unscaledCovariance,
+      uncertainty,
       seen,
       isEndSeen: [isEnd[0]!, isEnd[1]!],
       departuresSteps: seen.boundaries.map(({ k }) => departureOf(k)),
       foretold: found.find((end, i) => end !== null && isEnd[i]!) ?? { sigmaSteps: 0, offSteps: 0 },
     };
+    if (isNear && moved < settledShare * length) return fitted;
   }
   return fitted;
 }
 
 /** How the places of a shape move with its terms, and what is known of these beforehand. */
 interface Linearised {
+  readonly shape: StripShape;
   readonly rowOf: (seen: Observation) => number[];
   readonly held: readonly Prior[];
 }
 
-function linearised(shape: StripShape, start: StripShape): Linearised {
-  const placeOf = placesOf(shape);
+function linearised(shape: StripShape, start: StripShape, picture: PictureSize): Linearised {
+  const placeOf = placesOf(shape, picture);
   const changed = Array.from({ length: shapeTerms }, (_, term) => {
     const { shape: other, by } = nudged(shape, term);
-    return { placeOf: placesOf(other), perspective: perspectiveOf(other), by };
+    return { placeOf: placesOf(other, picture), perspective: perspectiveOf(other, picture), by };
   });
   return {
+    shape,
     rowOf: ({ u, v, acrossX, acrossY, spread }) => {
       const [x, y] = placeOf(u, v);
       const moves = changed.map(({ placeOf: other, by }) => {
@@ -122,30 +145,40 @@ function linearised(shape: StripShape, start: StripShape): Linearised {
       });
       return [...moves, spread];
     },
-    held: priors(shape, start, changed),
+    held: priors(shape, start, { changed, perspective: perspectiveOf(shape, picture) }),
   };
 }
 
-/** The change of the shape that observations ask for, uncommon ones held down. */
-function solved({ rowOf, held }: Linearised, seen: readonly Observation[]): LinearFit {
+/** The change of the shape that observations ask for, uncommon ones held down, on paper or on cloth. */
+function solved({ shape, rowOf, held }: Linearised, seen: readonly Observation[]): EitherFit {
   const design = seen.map(rowOf);
-  const response = [...seen.map(({ offPx }) => offPx), ...held.map((prior) => prior.response)];
-  const rows = [...design, ...held.map(({ row }) => row)];
-  const priorSigmas = held.map(({ sigma }) => sigma);
-  let fit = linearLeastSquares({
-    design: rows,
-    response,
-    sigma: [...seen.map(({ sigmaPx }) => sigmaPx), ...priorSigmas],
-  });
+  const stretches = (sigmas: readonly number[]): Prior[] =>
+    stretchTerms.map((term, i) => ({ row: unit(term), response: -shape[term]!, sigma: sigmas[i]! }));
+  const fitted = (priors: readonly Prior[], sigmas: readonly number[]): LinearFit =>
+    linearLeastSquares({
+      design: [...design, ...priors.map(({ row }) => row)],
+      response: [...seen.map(({ offPx }) => offPx), ...priors.map(({ response }) => response)],
+      sigma: [...sigmas, ...priors.map(({ sigma }) => sigma)],
+    });
+  const onCloth = [...held, ...stretches(stretchSigmas.cloth)];
+  let sigmas = seen.map(({ sigmaPx }) => sigmaPx);
+  let cloth = fitted(onCloth, sigmas);
   for (let round = 0; round < reweightings; round++) {
     const departures = seen.map(
-      ({ offPx, sigmaPx }, i) => (offPx - dotProduct(design[i]!, fit.coefficients)) / sigmaPx,
+      ({ offPx, sigmaPx }, i) => (offPx - dotProduct(design[i]!, cloth.coefficients)) / sigmaPx,
     );
     const scale = Math.min(mostScale, Math.max(1, robustSigma(departures, 0)));
-    const sigmas = seen.map(({ sigmaPx }, i) => sigmaPx * scale * (1 + (departures[i]! / (usual * scale)) ** 2));
-    fit = linearLeastSquares({ design: rows, response, sigma: [...sigmas, ...priorSigmas] });
+    sigmas = seen.map(({ sigmaPx }, i) => sigmaPx * scale * (1 + (departures[i]! / (usual * scale)) ** 2));
+    cloth = fitted(onCloth, sigmas);
   }
-  return fit;
+  const paper = fitted([...held, ...stretches(stretchSigmas.paper)], sigmas);
+  return ofPaperOrCloth({
+    paper,
+    cloth,
+    terms: stretchTerms,
+    stretched: stretchTerms.map((term) => shape[term]! + cloth.coefficients[term]!),
+    usualSigmas: stretchSigmas.cloth,
+  });
 }
 
 interface ForetoldEnd {
@@ -156,12 +189,12 @@ interface ForetoldEnd {
 /** How far an end is seen from where boundaries and long edges foretell it, and how surely they do. */
 function foretoldEnd(
   { rowOf }: Linearised,
-  foretold: LinearFit,
+  foretold: EitherFit,
   end: readonly Observation[],
   pitchPx: number,
 ): ForetoldEnd {
   const departures = end.map((seen) => seen.offPx - dotProduct(rowOf(seen), foretold.coefficients));
-  const sigmaPx = Math.sqrt(varianceOfSum(rowOf(end[end.length >> 1]!), foretold.unscaledCovariance));
+  const sigmaPx = Math.sqrt(varianceOfSum(rowOf(end[end.length >> 1]!), foretold.covariance));
   return { sigmaSteps: sigmaPx / pitchPx, offSteps: Math.abs(median(departures)) / pitchPx };
 }
 
@@ -175,24 +208,31 @@ interface Prior {
   readonly sigma: number;
 }
 
+const unit = (term: number): number[] => Array.from({ length: shapeTerms + 1 }, (_, i) => (i === term ? 1 : 0));
+
+/** What is known of the terms beforehand, stretched cloth apart. */
 function priors(
   shape: StripShape,
   start: StripShape,
-  changed: readonly { readonly perspective: readonly [number, number]; readonly by: number }[],
+  {
+    changed,
+    perspective,
+  }: {
+    readonly changed: readonly { readonly perspective: readonly [number, number]; readonly by: number }[];
+    readonly perspective: readonly [number, number];
+  },
 ): Prior[] {
   const { length, height } = sizeOf(shape);
-  const unit = (term: number): number[] => Array.from({ length: shapeTerms + 1 }, (_, i) => (i === term ? 1 : 0));
-  const corners = shapeTerms - termSigmas.length;
   const [alongX, alongY] = [(shape[2]! - shape[0]!) / length, (shape[3]! - shape[1]!) / length];
-  const perspective = perspectiveOf(shape);
   return [
-    ...Array.from({ length: corners }, (_, i) => ({ row: unit(i), response: 0, sigma: cornerSigma * length })),
+    ...Array.from({ length: cornerTerms }, (_, i) => ({ row: unit(i), response: 0, sigma: cornerSigma * length })),
     ...[0, 2, 4, 6].map((i) => ({
       row: Array.from({ length: shapeTerms + 1 }, (_, term) => [alongX, alongY][term - i] ?? 0),
       response: (start[i]! - shape[i]!) * alongX + (start[i + 1]! - shape[i + 1]!) * alongY,
       sigma: startSigma * length,
     })),
-    ...termSigmas.map((sigma, i) => ({ row: unit(corners + i), response: -shape[corners + i]!, sigma })),
+    { row: unit(bendTerm), response: -shape[bendTerm]!, sigma: bendSigma },
+    { row: unit(lensTerm), response: -shape[lensTerm]!, sigma: lensSigma },
     ...([0, 1] as const).map((way) => ({
       row: [...changed.map((other) => (other.perspective[way] - perspective[way]) / other.by), 0],
       response: -perspective[way],

@@ -31,7 +31,7 @@ export function levelBand(
   shape: StripShape,
   { steps, beyond, isBesideSeen }: { readonly steps: number; readonly beyond: number; readonly isBesideSeen: boolean },
 ): LevelBand {
-  const placeOf = placesOf(shape);
+  const placeOf = placesOf(shape, field);
   const { length, height } = sizeOf(shape);
   const pitchPx = length / steps;
   const perStep = Math.min(mostSamples, Math.max(fewestSamples, Math.round(pitchPx)));

@@ -37,6 +37,8 @@ const fewestForScatter = 4;
 /** A boundary is placed at best to this many small pixels, and this share of the pitch. */
 const placeSigmaPx = 0.25;
 const placeSigmaSteps = 0.015;
+/** One that not all thirds of the height show may be a hair or the edge of a shadow: it places so well, in steps. */
+const partSigmaSteps = 0.1;
 
 /** Standard deviation of the fall where there is no boundary: in the middles of the steps (log10). */
 export function noiseOf({ band, perStep }: LevelBand, steps: number): number {
@@ -96,7 +98,7 @@ export function boundariesOf(
     );
   };
   for (const { k, s, sigma, parts } of found) {
-    add(k, 0.5, s, sigma);
+    add(k, 0.5, s, parts.length > 0 ? sigma : Math.hypot(sigma, partSigmaSteps * perStep));
     for (const i of parts.length === 0 ? [] : [0, 2])
       add(k, thirds[i]!.v, parts[i]!, Math.hypot(leanWorth * sigma, bend));
   }

@@ -77,8 +77,8 @@ function meanAlongPaths(
  * Looks for a long edge near its supposed place.
  * @param v 0 the upper edge, 1 the lower
  * @param noise of the field (log10)
- * @returns what was seen of it; the share of its places that end on one straight line, in all and beside the dark and
- *   the pale end; and how much the tones change there (log10), over all places
+ * @returns what was seen of it; the share of its places that end on one straight line; how much the tones change there
+ *   (log10), over all places, and beside the dark and the pale end: 0 where no edge is seen beside that end
  */
 export function longEdge(
   field: Field,
@@ -89,8 +89,8 @@ export function longEdge(
     reach,
     noise,
   }: { readonly steps: number; readonly v: 0 | 1; readonly reach: Reach; readonly noise: number },
-): { observations: Observation[]; share: number; strength: number; endShares: readonly [number, number] } {
-  const placeOf = placesOf(shape);
+): { observations: Observation[]; share: number; strength: number; besideEnds: readonly [number, number] } {
+  const placeOf = placesOf(shape, field);
   const { length, height } = sizeOf(shape);
   const parts = placesOfStep(steps);
   const out = v === 0 ? -1 : 1;
@@ -113,14 +113,16 @@ export function longEdge(
   });
   const reachPx = Math.max(4, reach.edgeHeights * height);
   const end = readEdge({ places, reachPx, unitPx: height }, noise);
-  if (end === null) return { observations: [], share: 0, strength: 0, endShares: [0, 0] };
-  const shown = new Set(end.ends.map(({ line }) => line));
+  if (end === null) return { observations: [], share: 0, strength: 0, besideEnds: [0, 0] };
   const nearEnd = Math.min(places.length, Math.round(besideEndSteps * parts));
-  const shareAt = (from: number): number =>
-    Array.from({ length: nearEnd }, (_, i) => from + i).filter((i) => shown.has(i)).length / nearEnd;
+  const besideEnd = (from: number): number => {
+    const beside = end.ends.filter(({ line }) => line >= from && line < from + nearEnd);
+    const shown = new Set(beside.map(({ line }) => line)).size;
+    return shown < leastBesideEnd * nearEnd ? 0 : median(beside.map(({ contrast }) => contrast));
+  };
   return {
     share: end.share,
-    endShares: [shareAt(0), shareAt(places.length - nearEnd)],
+    besideEnds: [besideEnd(0), besideEnd(places.length - nearEnd)],
     strength: end.ends.reduce((sum, { contrast }) => sum + contrast, 0) / places.length,
     observations: pooled(end.ends, places.length).map(({ line, outPx, contrast }) =>
       observed(placeOf, "of v", [places[line]!.along, v], [places[line]!.along, v + (out * outPx) / height], {
@@ -147,9 +149,11 @@ function pooled(ends: readonly ToneEnd[], places: number): ToneEnd[] {
 
 /**
  * What surrounds a strip lies beside its last step as well as beyond it: where the tone goes on across the long edges
- * there, it ends beyond the end by chance, as a brush edge does. So many places beside the end have to show an edge.
+ * there, or changes far less than beyond the end, it ends there by chance, as a brush edge does. So many places beside
+ * the end have to show an edge, and beyond the end it changes by at most so many times as much.
  */
-export const leastBesideEnd = 0.5;
+const leastBesideEnd = 0.5;
+const mostOverBeside = 2.5;
 /** ... over so many steps. */
 const besideEndSteps = 1.2;
 /** An end differs from what lies beyond by at least this much (log10). */
@@ -165,6 +169,7 @@ const rowsAlike = 3;
  * Looks for an end of the strip near its supposed place.
  * @param u 0 the dark end, 1 the pale one
  * @param noise of the field (log10)
+ * @param beside how much the tones change across the long edges beside it (log10), 0 where nothing is seen
  * @returns what was seen of it; none where too few rows end on one straight line
  */
 export function stripEnd(
@@ -175,9 +180,17 @@ export function stripEnd(
     u,
     reach,
     noise,
-  }: { readonly steps: number; readonly u: 0 | 1; readonly reach: Reach; readonly noise: number },
+    beside,
+  }: {
+    readonly steps: number;
+    readonly u: 0 | 1;
+    readonly reach: Reach;
+    readonly noise: number;
+    readonly beside: number;
+  },
 ): Observation[] {
-  const placeOf = placesOf(shape);
+  if (beside === 0) return [];
+  const placeOf = placesOf(shape, field);
   const { length, height } = sizeOf(shape);
   const pitchPx = length / steps;
   const out = u === 0 ? -1 : 1;
@@ -196,7 +209,8 @@ export function stripEnd(
   });
   const end = readEdge({ places, reachPx: Math.max(3, reach.endSteps * pitchPx), unitPx: pitchPx }, noise);
   if (end === null || end.share < leastEndShare || end.ends.length < fewestEndPlaces) return [];
-  if (median(end.ends.map(({ contrast }) => contrast)) < leastEndContrast) return [];
+  const contrast = median(end.ends.map((seen) => seen.contrast));
+  if (contrast < leastEndContrast || contrast > mostOverBeside * beside) return [];
   return end.ends.map(({ line, outPx }) =>
     observed(placeOf, "of u", [u, rows[line]!], [u + (out * outPx) / length, rows[line]!], {
       sigmaPx: Math.sqrt(rowsAlike) * Math.hypot(endSigmaPx, endSigmaSteps * pitchPx),

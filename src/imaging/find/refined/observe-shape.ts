@@ -4,7 +4,7 @@ import type { Field } from "#src/imaging/find/smoothed-field.ts";
 import { levelBand } from "./level-band.ts";
 import type { Observation, Reach } from "./observation.ts";
 import { boundariesOf, noiseOf, type SeenBoundary } from "./observe-boundaries.ts";
-import { leastBesideEnd, longEdge, stripEnd } from "./observe-edges.ts";
+import { longEdge, stripEnd } from "./observe-edges.ts";
 import { placesOf, type StripShape } from "./strip-shape.ts";
 
 export interface ShapeObservations {
@@ -26,13 +26,13 @@ export interface ShapeObservations {
 
 /** Looks for every line of a supposed strip near its place. */
 export function observeShape(field: Field, shape: StripShape, steps: number, reach: Reach): ShapeObservations {
-  const placeOf = placesOf(shape);
+  const placeOf = placesOf(shape, field);
   const level = levelBand(field, shape, { steps, beyond: 1.5, isBesideSeen: false });
   const noise = noiseOf(level, steps);
   const seen = boundariesOf(level, placeOf, { steps, reach, noise });
   const edges = ([0, 1] as const).map((v) => longEdge(field, shape, { steps, v, reach, noise }));
   const ends = ([0, 1] as const).map((u) =>
-    edges.some((edge) => edge.endShares[u] >= leastBesideEnd) ? stripEnd(field, shape, { steps, u, reach, noise }) : [],
+    stripEnd(field, shape, { steps, u, reach, noise, beside: Math.max(...edges.map((edge) => edge.besideEnds[u])) }),
   );
   return {
     lines: [...seen.observations, ...edges.flatMap((edge) => edge.observations)],

