@@ -5,6 +5,7 @@ import {
   besideRival,
   identityConfidence,
   placementConfidence,
+  pooledConfidence,
   warnBelow,
 } from "#shared/reading/corners/finding-confidence.ts";
 import { homographyFromCorners, inverseHomography, mapPoint } from "#shared/reading/corners/homography.ts";
@@ -128,15 +129,16 @@ interface SearchedPicture {
 
 /**
  * A strip as the fit as a whole leaves it. Where that counts the steps as they were counted when it was found, it is
- * what it is as surely as the surer of both looks says; it lies where the fit puts it.
+ * what it is as surely as both looks say together; it lies where the fit puts it.
  */
 function borneOut(field: Field, candidate: Candidate, { small, steps }: SearchedPicture, isNear: boolean): Candidate {
   const refined = refinedStrip(field, candidate.corners, steps, isNear);
   if (refined === null) return timesSure(candidate, unrefined);
   const whole = judged({ ...refined, otherCount: candidate.otherCount }, small, steps);
   if (apartShare(whole.corners, candidate.corners) * steps > mostApartSteps) return whole;
-  const { identity } = candidate;
-  return identity > whole.identity && whole.identity > 0 ? timesSure(whole, identity / whole.identity) : whole;
+  return whole.identity > 0
+    ? timesSure(whole, pooledConfidence(candidate.identity, whole.identity) / whole.identity)
+    : whole;
 }
 
 /** Greatest distance between the corners of two places, as a share of the length. */

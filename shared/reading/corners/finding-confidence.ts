@@ -179,6 +179,18 @@ export function placementConfidence(
 }
 
 /**
+ * Confidence that two looks at the same strip have together: one that is unsure is not overruled by one that is sure.
+ * @param one share 0-1
+ * @param other share 0-1
+ * @returns share 0-1, between the two; 0 where either is
+ * Source: logarithmic opinion pool with equal weights, the mean of both logarithms of the odds, from memory
+ */
+export function pooledConfidence(one: number, other: number): number {
+  const odds = Math.sqrt((one / (1 - one)) * (other / (1 - other)));
+  return Number.isFinite(odds) ? odds / (1 + odds) : Math.min(one, other);
+}
+
+/**
  * Confidence in a strip beside which another place in the picture looks like one too.
  * @param confidence in the likelier place
  * @param rival confidence in the other, 0 without one

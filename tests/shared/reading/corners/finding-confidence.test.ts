@@ -4,6 +4,7 @@ import {
   besideRival,
   identityConfidence,
   placementConfidence,
+  pooledConfidence,
   warnBelow,
   type FindingEvidence,
 } from "#shared/reading/corners/finding-confidence.ts";
@@ -94,5 +95,14 @@ describe("the confidence in a found strip", () => {
     expect(besideRival(1, 1)).toBeCloseTo(2 / 3, 12);
     expect(besideRival(0.97, 0)).toBeCloseTo(0.97, 12);
     expect(besideRival(0.95, 0.6)).toBeLessThan(warnBelow);
+  });
+
+  it("of two looks lies between them by the mean of their log odds, and is never sure where one finds nothing", () => {
+    expect(pooledConfidence(0.9, 0.9)).toBeCloseTo(0.9, 12);
+    // Odds of 4 and of 1: their geometric mean is 2.
+    expect(pooledConfidence(0.8, 0.5)).toBeCloseTo(2 / 3, 12);
+    expect(pooledConfidence(1, 0.5)).toBe(0.5);
+    expect(pooledConfidence(1, 0)).toBe(0);
+    expect(pooledConfidence(0.99, 0.5)).toBeLessThan(warnBelow);
   });
 });
