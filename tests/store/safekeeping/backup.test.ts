@@ -148,7 +148,7 @@ describe("a restore of something else", () => {
   ];
 
   it.each(damaged)("when sent %s, is refused and changes nothing", async (_case, damage) => {
-    const [from, to] = [openStore(temporaryFolder()), openStore(temporaryFolder())];
+    const [from, to] = [openStore(temporaryFolder()), openStore(join(temporaryFolder(), "data"))];
     await fill(from, 2);
     await fill(to, 1);
     const before = contents(to);
