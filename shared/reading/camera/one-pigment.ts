@@ -1,6 +1,7 @@
 // A print of one pigment: its densities in green and blue light run in nearly fixed proportion to that in red. Stray
 // light bends those proportions one way, a camera's raised saturation the other, its tone curve in ways of its own, so
 // a strip tells part of all three, as far as the proportions are known.
+import { determinantOf } from "#shared/density/matrix.ts";
 import { luminanceWeights } from "#shared/limits.ts";
 import { choleskyFactor, choleskySolve, forwardSubstitute, logDeterminantOf } from "#shared/statistics/cholesky.ts";
 import { dotProduct } from "#shared/statistics/dot-product.ts";
@@ -205,7 +206,7 @@ function solvedAt(steps: readonly SeenStep[], camera: Camera, space: Space): Sol
     if (!undo(step, camera, plain)) return null;
     plainReds.push(plain.densities[0]!);
     curveTerms(redTerms[i]!, step, { space, row: 0, slope: 0 });
-    logs -= 2 * Math.log(Math.abs(determinant3(plain.slopes)) / plain.slopes[0]!);
+    logs -= 2 * Math.log(Math.abs(determinantOf(plain.slopes)) / plain.slopes[0]!);
     const ofGreen = addChannel(step, space, { row: 1, from: besideRed.green });
     const ofBlue = addChannel(step, space, { row: 2, from: besideRed.blue });
     squares += ofGreen.square + ofBlue.square;
@@ -280,8 +281,3 @@ const redsAt = (
     const each = forwardSubstitute(factor, terms);
     return { red: plainReds[i]! + dotProduct(terms, solved), variance: scale * dotProduct(each, each) };
   });
-
-const determinant3 = (m: Float64Array): number =>
-  m[0]! * (m[4]! * m[8]! - m[5]! * m[7]!) -
-  m[1]! * (m[3]! * m[8]! - m[5]! * m[6]!) +
-  m[2]! * (m[3]! * m[7]! - m[4]! * m[6]!);

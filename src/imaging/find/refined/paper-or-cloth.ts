@@ -1,5 +1,7 @@
 // Paper lies flat, cloth stretches: how far the lines of a strip bear either out decides how even its steps may be
 // taken, beyond the last that is seen too.
+import { choleskyFactor, forwardSubstitute, logDeterminantOf } from "#shared/statistics/cholesky.ts";
+import { dotProduct } from "#shared/statistics/dot-product.ts";
 import type { LinearFit } from "#shared/statistics/linear-least-squares.ts";
 
 /** Odds of paper against cloth before anything is seen. Source: common practice, no source. */
@@ -57,19 +59,12 @@ export function ofPaperOrCloth({
   };
 }
 
+/** Pivots of a covariance that rounding leaves just short of 0 are raised to this [shares of the length, squared]. */
+const leastPivot = 1e-14;
+
 /** Logarithm of a normal distribution's density at a place, but for a factor that hangs on its dimension alone. */
-function logDensityAt(place: readonly number[], covariance: readonly (readonly number[])[]): number {
-  // Row by row elimination gives the determinant and the squared distance at once.
-  const rows = covariance.map((row, i) => [...row, place[i]!]);
-  let [logDeterminant, distance] = [0, 0];
-  for (let i = 0; i < rows.length; i++) {
-    const pivot = rows[i]![i]!;
-    logDeterminant += Math.log(pivot);
-    distance += rows[i]![rows.length]! ** 2 / pivot;
-    for (let j = i + 1; j < rows.length; j++) {
-      const factor = rows[j]![i]! / pivot;
-      rows[j] = rows[j]!.map((value, k) => value - factor * rows[i]![k]!);
-    }
-  }
-  return -0.5 * (logDeterminant + distance);
+function logDensityAt(place: readonly number[], covariance: Covariance): number {
+  const factor = choleskyFactor(Float64Array.from(covariance.flat()), place.length, { leastPivot });
+  const standardised = forwardSubstitute(factor, place);
+  return -0.5 * (logDeterminantOf(factor, place.length) + dotProduct(standardised, standardised));
 }
