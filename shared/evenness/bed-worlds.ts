@@ -29,7 +29,10 @@ export interface World {
 
 /** How much of the fall-off there is, with and without a reflector that evens it out. common practice, no source */
 const shares = { plain: { mean: 1, sigma: 0.12 }, evened: { mean: 0.25, sigma: 0.25 }, evenedChance: 0.2 } as const;
-/** Sizes of what else may differ: medians and factors of a standard deviation. common practice, no source */
+/**
+ * Sizes of what else may differ: medians and factors of a standard deviation. Parts by the natural logarithm of their
+ * strength, the remainder and slopes over the bed in stops, reaches as shares of the bed. common practice, no source
+ */
 const partSigmas = { median: 0.07, factor: 1.9 } as const;
 const restSigmas = { median: 0.02, factor: 2.8 } as const;
 const restReaches = { least: 0.3, most: 0.8 } as const;

@@ -44,6 +44,7 @@ const anyKind = ["point", "tubes", "led", "panel"] as const;
 
 type FieldKind = "tubes" | "led" | "panel";
 
+/** Width and height [mm]. */
 interface Size {
   readonly width: number;
   readonly height: number;
@@ -87,7 +88,7 @@ function drawnKind(lamp: KnownLamp | null, random: Random): FieldKind | "point" 
   }
 }
 
-/** Parts of a lamp that is as large as the bed or so. */
+/** Light of the parts of a lamp that is as large as the bed or so. */
 function fieldOver(
   kind: FieldKind,
   { lamp, bed }: { readonly lamp: KnownLamp | null; readonly bed: Size },

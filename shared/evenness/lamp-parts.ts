@@ -10,13 +10,18 @@ export interface UnderLamp {
 /** Light of each part at a place [any unit that they share], in a list of its own. */
 export type PartLights = (under: UnderLamp) => number[];
 
+/** A lamp's sides, and how far it lies above the bed [mm]. */
 interface LampSize {
   readonly width: number;
   readonly height: number;
   readonly distance: number;
 }
 
-/** Tubes side by side, lying across the bed or down it. */
+/**
+ * Tubes side by side, lying across the bed or down it.
+ * @param left what is left of each tube's light, 0-1
+ * Source: as `tubeAt`.
+ */
 export function tubesOver({
   lie,
   left,

@@ -22,7 +22,7 @@ export interface Reciprocity {
 /**
  * A scatter judged from few tests that looks small by chance would pass for known: its sum with the doubt of the lamp's
  * shape has at most so many times its own degrees of freedom. Chosen on drawn tests: 3 to 10 of them then hold 94 to
- * 96.5 of 100, where three held 92.5 at a scatter of 0.05 log H without.
+ * 96.5 of 100, where three held 92.5 at a scatter of 0.05 log H without. Source: common practice, no source.
  */
 const mostDegreesTimes = 10;
 /** Tests must span at least this much irradiance (a factor of two). */

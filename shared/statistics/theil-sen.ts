@@ -16,7 +16,7 @@ export interface RobustTrend {
 /**
  * Between two ranks the range ends by so much of a rank further in than the count of slopes alone would have it, since
  * slopes lie the further apart the further out: drawn trends of 5 to 20 points with normal errors then hold 93.7 to 96
- * of 100.
+ * of 100. Source: common practice, no source (drawn trends).
  */
 const furtherIn = 0.25;
 

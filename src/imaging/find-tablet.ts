@@ -39,10 +39,13 @@ const smoothings = [1, 5, 14] as const;
 /** So many places that no doubt was left out of are fitted as a whole, likeliest first. */
 const mostRefined = 4;
 
-/** Confidence in a place that no fit as a whole bears out is so much lower. */
+/** Confidence in a place that no fit as a whole bears out is so much lower. common practice, no source */
 const unrefined = 0.7;
 
-/** Once a strip is sure, only groups this much higher are looked at, of so many edges and this share of its score. */
+/**
+ * Once a strip is sure, only groups this much higher are looked at, of so many edges and this share of its score.
+ * Source: common practice, no source (rendered scenes).
+ */
 const largerTimes = 1.3;
 const fewestOfLarger = 3;
 const likeScore = 0.5;

@@ -8,9 +8,12 @@ import type { ExposedTone } from "./bracket.ts";
  * Source: common practice, no source.
  */
 const sizes = { contrast: 0.05, bend: 0.03, shoulder: 0.06 } as const;
-/** Codes nearer to an end than this bend like it. */
+/** Codes nearer to an end than this (0-1) bend like it. common practice, no source */
 const nearEnd = 0.02;
-/** An S never makes a dark tone differ by more than this share of its size (log10 of light per code). */
+/**
+ * An S never makes a dark tone differ by more than this share of its size (log10 of light per code).
+ * Source: common practice, no source.
+ */
 const mostSlope = 12;
 
 /** What an S of the codes adds to log10 of light. */
