@@ -134,6 +134,8 @@ describe.skipIf(executablePath === undefined)("pages in every state", { timeout:
       mimeType: "image/jpeg",
       buffer: Buffer.from("no picture"),
     });
+    await page.locator("[data-photo-words]").getByText("letter.jpg").waitFor();
+    await page.locator("[data-photo-image]").waitFor({ state: "hidden" });
     await page.fill("#exposure-minutes", "10");
     await page.getByRole("button", { name: "Read the picture" }).click();
     await page.locator("[data-error-summary], [data-upload-error]:not([hidden])").first().waitFor();

@@ -36,6 +36,8 @@ export function photoPicker(root: HTMLElement): void {
     input.dispatchEvent(new Event("change", { bubbles: true }));
   };
   input.addEventListener("change", show);
+  // What the browser cannot draw leaves no broken picture beside the sentence that says why.
+  image?.addEventListener("error", () => (image.hidden = true));
 
   const drop = root.querySelector<HTMLElement>("[data-photo-drop]");
   if (drop !== null && matchMedia("(pointer: fine)").matches) drop.hidden = false;
