@@ -18,12 +18,15 @@ export const a4Mm = { width: 210, height: 297 } as const;
 /** Sizes of paper whose sides are as 1 to the root of 2, each as a share of A4's. Source: ISO 216 */
 export const paperShares: Readonly<Record<CardPaper, number>> = { a4: 1, a5: Math.SQRT1_2, a6: 0.5 };
 
-/** The type of the pages, in three weights. Each is embedded as far as a document uses it; digits are all one width. */
+/**
+ * The type of the pages, in three weights. Each is embedded as far as a document uses it; digits are all one width. The
+ * files are unpacked ones: of a packed one the library unpacks a whole table again for each glyph.
+ */
 export const pdfFonts = { plain: "text", bold: "strong", light: "digits" } as const;
 const fontFiles: Readonly<Record<(typeof pdfFonts)[keyof typeof pdfFonts], string>> = {
-  text: "source-sans-3-paper-400.woff",
-  strong: "source-sans-3-paper-600.woff",
-  digits: "source-sans-3-paper-300.woff",
+  text: "source-sans-3-paper-400.ttf",
+  strong: "source-sans-3-paper-600.ttf",
+  digits: "source-sans-3-paper-300.ttf",
 };
 
 export type Pdf = InstanceType<typeof PDFDocument>;
