@@ -5,7 +5,14 @@ import type { Browser, Page } from "playwright-core";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 import { chromiumPath, launchChromium } from "./chromium.ts";
 import { fillStudio } from "./fill-studio.ts";
-import { axeFindings, furtherThemes, mostPageBytes, pageBytes, wear, type Finding } from "./page-checks.ts";
+import {
+  axeFindings,
+  findingsOfColours,
+  furtherThemes,
+  mostPageBytes,
+  pageBytes,
+  type Finding,
+} from "./page-checks.ts";
 import { serveApp, type TestServer } from "./serve.ts";
 
 const executablePath = chromiumPath();
@@ -53,11 +60,9 @@ describe.skipIf(executablePath === undefined)("every page", () => {
         await page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth"),
       );
       if (extra > 0) tooWide.push({ path, what: `${extra} px at ${width}` });
-      for (const theme of ["light", ...furtherThemes]) {
-        await wear(page, theme);
-        broken.push(...(await axeFindings(page, `${path} at ${width} px, ${theme}`)));
-        looks += 1;
-      }
+      const place = `${path} at ${width} px`;
+      broken.push(...(await axeFindings(page, place)), ...(await findingsOfColours(page, place)));
+      looks += 1 + furtherThemes.length;
     }
     const links = (await page.evaluate(
       "[...document.querySelectorAll('a[href]')].map((link) => link.href)",

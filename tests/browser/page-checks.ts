@@ -21,10 +21,13 @@ export const furtherThemes = ["dark", "darkroom"] as const;
 /** The house's letters are 112.5 % of the browser's. Twice that: WCAG 2.2, success criterion 1.4.4, resize text. */
 const twiceAsLarge = "225%";
 
-/** What axe finds wrong with the page as it stands. */
-export async function axeFindings(page: Page, path: string): Promise<Finding[]> {
+/** The rules that other colours can break; the rest of a page is the same in all of them. */
+const rulesOfColour = ["color-contrast", "link-in-text-block"];
+
+/** What axe finds wrong with the page as it stands. @param rules all when absent */
+export async function axeFindings(page: Page, path: string, rules?: readonly string[]): Promise<Finding[]> {
   if (!(await page.evaluate("typeof axe === 'object'"))) await page.addScriptTag({ path: axeFile });
-  const options = { resultTypes: ["violations"] };
+  const options = { resultTypes: ["violations"], ...(rules === undefined ? {} : { runOnly: rules }) };
   const violations = (await page.evaluate(
     `axe.run(document, ${JSON.stringify(options)}).then((result) => result.violations.map((each) => each.id + ": " +
       each.nodes.slice(0, 3).map((node) => node.html.slice(0, 160) + " " + (node.any[0]?.message ?? "")).join(" | ")))`,
@@ -94,12 +97,19 @@ export async function findingsInAllLooks(page: Page, path: string): Promise<Find
     await page.evaluate(`document.documentElement.style.fontSize = "${twiceAsLarge}"`);
     findings.push(...(await misplaced(page, `${place}, text twice as large`)));
     await page.evaluate(`document.documentElement.style.fontSize = ""`);
-    for (const theme of furtherThemes) {
-      await wear(page, theme);
-      findings.push(...(await axeFindings(page, `${place}, ${theme}`)));
-    }
-    await wear(page, "light");
+    findings.push(...(await findingsOfColours(page, place)));
   }
+  return findings;
+}
+
+/** What further sets of colours do wrong on the page that is open, which is light again afterwards. */
+export async function findingsOfColours(page: Page, path: string): Promise<Finding[]> {
+  const findings: Finding[] = [];
+  for (const theme of furtherThemes) {
+    await wear(page, theme);
+    findings.push(...(await axeFindings(page, `${path}, ${theme}`, rulesOfColour)));
+  }
+  await wear(page, "light");
   return findings;
 }
 
