@@ -6,16 +6,16 @@ import { defineConfig } from "vitest/config";
  */
 const alone = ["browser", "imaging", "process", "trials"].map((folder) => `tests/${folder}/**/*.test.ts`);
 const all = "tests/**/*.test.ts";
-const globalSetup = ["tests/support/build-once.ts"];
 
 export default defineConfig({
   test: {
+    globalSetup: ["tests/support/build-once.ts"],
     testTimeout: 90_000,
     hookTimeout: 240_000,
     maxWorkers: 2,
     reporters: ["default"],
     projects: [
-      { extends: true, test: { name: "alone", include: alone, globalSetup } },
+      { extends: true, test: { name: "alone", include: alone } },
       { extends: true, test: { name: "together", include: [all], exclude: alone, isolate: false } },
     ],
   },
