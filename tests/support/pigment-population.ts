@@ -13,15 +13,18 @@ const sigmaOfWidth = 1 / Math.sqrt(8 * Math.LN2);
 
 export type DensitiesOf = (amount: number) => readonly [number, number, number];
 
-/** Densities above paper in red, green and blue of a drawn print under a drawn camera, by the amount of pigment. */
-export function drawnPrint(seed: number): DensitiesOf {
+/**
+ * Densities above paper in red, green and blue of a drawn print under a drawn camera, by the amount of pigment.
+ * @param channels sigma of the channels' lobes
+ */
+export function drawnPrint(seed: number, channelsAre: ChannelKind): DensitiesOf {
   const random = seededRandom(seed);
   const between = (low: number, high: number) => low + (high - low) * random.uniform();
   const band = { middle: between(14_000, 14_500), sigma: sigmaOfWidth * between(5800, 6900) };
   const grey = between(0.04, 0.12);
   const surface = between(0.005, 0.012);
   const warmth = between(0, 0.15);
-  const channels = drawnChannels(random);
+  const channels = drawnChannels(random, channelsAre);
   const lightOf = (amount: number) =>
     channels.map((weights) =>
       wavelengthsNm.reduce((sum, nm, i) => {
@@ -37,8 +40,16 @@ export function drawnPrint(seed: number): DensitiesOf {
   };
 }
 
+/**
+ * Broad ones of cameras, and three narrow lights: scanners have diodes, and some profiles take a camera's channels
+ * sharply apart.
+ */
+export type ChannelKind = "broad" | "narrow";
+/** Sigma of a narrow lobe in nm. Source: from memory (diodes are 20 to 35 nm wide at half height). */
+const narrowLobe = { least: 8, most: 16 } as const;
+
 /** Weights of the wavelengths for each channel: broad lobes, of which a matrix takes some of the others out. */
-function drawnChannels(random: Random): number[][] {
+function drawnChannels(random: Random, kind: ChannelKind): number[][] {
   const between = (low: number, high: number) => low + (high - low) * random.uniform();
   const lobes = (
     [
@@ -47,7 +58,8 @@ function drawnChannels(random: Random): number[][] {
       [449, 469, 24, 34],
     ] as const
   ).map(([from, to, narrow, wide]) => {
-    const [middle, width] = [between(from, to), between(narrow, wide)];
+    const [least, most] = kind === "narrow" ? [narrowLobe.least, narrowLobe.most] : [narrow, wide];
+    const [middle, width] = [between(from, to), between(least, most)];
     const weights = wavelengthsNm.map((nm) => bell(nm, middle, width));
     const sum = weights.reduce((total, weight) => total + weight, 0);
     return weights.map((weight) => weight / sum);

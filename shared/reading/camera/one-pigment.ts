@@ -5,7 +5,13 @@ import { determinantOf } from "#shared/density/matrix.ts";
 import { luminanceWeights } from "#shared/limits.ts";
 import { choleskyFactor, choleskySolve, forwardSubstitute, logDeterminantOf } from "#shared/statistics/cholesky.ts";
 import { dotProduct } from "#shared/statistics/dot-product.ts";
-import { besideRed, proportionalDensity, proportionalSlope, usualProportions } from "./pigment-proportions.ts";
+import {
+  besideRed,
+  proportionalDensity,
+  proportionalSlope,
+  usualProportions,
+  type UsualProportions,
+} from "./pigment-proportions.ts";
 
 /** Density of one step above paper in one channel, as the picture shows it. */
 export interface SeenDensity {
@@ -50,10 +56,8 @@ const leastSigma = 0.001;
 /** Fewer steps tell too little of two unknowns and a proportion. common practice, no source */
 const fewestSteps = 6;
 
-/** How well one stray light and one saturation go with one pigment. */
-interface Tried {
-  readonly flare: number;
-  readonly chroma: number;
+/** How well one camera goes with one pigment. */
+interface Tried extends Camera {
   /** Twice the negative logarithm of how likely it is: what the strip says about it, and the rest. */
   readonly misfit: number;
   readonly cost: number;
@@ -63,21 +67,17 @@ interface Tried {
  * Red densities with stray light and raised saturation taken off, as far as the strip tells them.
  * @param steps null for steps that say nothing
  * @returns null with fewer than six steps
- * Source: common practice, no source (Bayes on a grid of stray light and saturation; at each, tone curve and
- *   proportions are normal and integrated out)
+ * Source: common practice, no source (Bayes on a grid of stray light, saturation and kind of channels; at each, tone
+ *   curve and proportions are normal and integrated out)
  */
 export function undoneByOnePigment(steps: readonly (SeenStep | null)[]): OnePigment | null {
   const known = steps.filter((step) => step !== null);
   if (known.length < fewestSteps) return null;
   const space = spaceFor(known);
   const tried: Tried[] = [];
-  for (let i = 0; i < flareCount; i++) {
-    const flare = (before.mostFlare * i) / (flareCount - 1);
-    for (let j = 0; j < chromaCount; j++) {
-      const chroma = 1 + ((before.mostChroma - 1) * j) / (chromaCount - 1);
-      const solved = solvedAt(known, { flare, chroma }, space);
-      if (solved !== null) tried.push({ flare, chroma, misfit: solved.misfit, cost: solved.cost });
-    }
+  for (const camera of camerasOfGrid()) {
+    const solved = solvedAt(known, camera, space);
+    if (solved !== null) tried.push({ ...camera, misfit: solved.misfit, cost: solved.cost });
   }
   if (tried.length === 0) return null;
   const freedom = Math.max(1, 2 * (known.length - 2));
@@ -116,6 +116,18 @@ export function undoneByOnePigment(steps: readonly (SeenStep | null)[]): OnePigm
   };
 }
 
+/** Every stray light and saturation under every kind of channels, the kinds equally likely. */
+function* camerasOfGrid(): Generator<Camera> {
+  for (const proportions of Object.values(usualProportions))
+    for (let i = 0; i < flareCount; i++)
+      for (let j = 0; j < chromaCount; j++)
+        yield {
+          proportions,
+          flare: (before.mostFlare * i) / (flareCount - 1),
+          chroma: 1 + ((before.mostChroma - 1) * j) / (chromaCount - 1),
+        };
+}
+
 /** Twice the negative logarithm of how likely a chroma of the grid is, beside any other. */
 function chromaCost(chroma: number): number {
   if (chroma === 1) return -2 * Math.log(plainChromaShare);
@@ -137,7 +149,7 @@ interface Space {
 
 function spaceFor(steps: readonly SeenStep[]): Space {
   const curveSize = steps[0]!.red.moves.length;
-  const size = curveSize + usualProportions.moves.length;
+  const size = curveSize + usualProportions.broad.mean.length;
   return {
     curveSize,
     normal: new Float64Array(size * size),
@@ -161,6 +173,7 @@ interface PlainStep {
 interface Camera {
   readonly flare: number;
   readonly chroma: number;
+  readonly proportions: UsualProportions;
 }
 
 /** What a step would be without stray light and raised saturation; false where no light would be left. */
@@ -195,6 +208,7 @@ interface Solution {
  */
 function solvedAt(steps: readonly SeenStep[], camera: Camera, space: Space): Solution | null {
   const { normal, right, redTerms, plain } = space;
+  const { flare, chroma, proportions } = camera;
   const size = right.length;
   normal.fill(0);
   right.fill(0);
@@ -207,14 +221,13 @@ function solvedAt(steps: readonly SeenStep[], camera: Camera, space: Space): Sol
     plainReds.push(plain.densities[0]!);
     curveTerms(redTerms[i]!, step, { space, row: 0, slope: 0 });
     logs -= 2 * Math.log(Math.abs(determinantOf(plain.slopes)) / plain.slopes[0]!);
-    const ofGreen = addChannel(step, space, { row: 1, from: besideRed.green });
-    const ofBlue = addChannel(step, space, { row: 2, from: besideRed.blue });
+    const ofGreen = addChannel(step, space, { row: 1, from: besideRed.green, proportions });
+    const ofBlue = addChannel(step, space, { row: 2, from: besideRed.blue, proportions });
     squares += ofGreen.square + ofBlue.square;
     logs += Math.log(ofGreen.variance * ofBlue.variance);
   }
   const factor = choleskyFactor(normal, size);
   const solved = choleskySolve(factor, right);
-  const { flare, chroma } = camera;
   return {
     misfit: squares - dotProduct(right, solved),
     cost:
@@ -246,17 +259,21 @@ function curveTerms(
 function addChannel(
   step: SeenStep,
   space: Space,
-  { row, from }: { readonly row: number; readonly from: number },
+  {
+    row,
+    from,
+    proportions: { mean, moves },
+  }: { readonly row: number; readonly from: number; readonly proportions: UsualProportions },
 ): { readonly square: number; readonly variance: number } {
   const { curveSize, normal, right, terms, plain } = space;
   const { densities, slopes } = plain;
   const red = densities[0]!;
-  const slope = proportionalSlope(usualProportions.mean, from, red);
+  const slope = proportionalSlope(mean, from, red);
   curveTerms(terms, step, { space, row, slope });
-  usualProportions.moves.forEach((moves, k) => {
-    terms[curveSize + k] = -proportionalDensity(moves, from, red);
+  moves.forEach((each, k) => {
+    terms[curveSize + k] = -proportionalDensity(each, from, red);
   });
-  const value = densities[row]! - proportionalDensity(usualProportions.mean, from, red);
+  const value = densities[row]! - proportionalDensity(mean, from, red);
   let variance = leastSigma ** 2;
   [step.red.sigma, step.green.sigma, step.blue.sigma].forEach((sigma, c) => {
     variance += (sigma * (slopes[row * channels + c]! - slope * slopes[c]!)) ** 2;

@@ -1,7 +1,8 @@
 // Three photos of one print at different exposures by invented cameras: six tone curves, stray light of none to two
 // per cent of paper white, and saturation that is raised or not; what the camera notes of its exposures is a little
 // off, as light and rounding make it. Densities and their stated uncertainty, of all three and of the middle one alone,
-// against the truth that the print was painted with.
+// against the truth that the print was painted with. A second kind of print has green and blue in a fixed proportion to
+// red, as no channel of a spectrum gives it exactly.
 import sharp from "sharp";
 import { srgbFromLinear } from "#shared/density/srgb.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
@@ -24,6 +25,10 @@ const printsEach = 3;
 const printsKnown = 400;
 const flareShares = [0, 0.01, 0.02];
 const chromas = [1, 1.2, 1.4, 1.7];
+/** Proportions of green and of blue to red that are fixed: from least to most. Source: common practice, no source */
+const fixedProportions = { green: [0.5, 0.67], blue: [0.11, 0.24] } as const;
+/** Saturations under which the second kind is shown. */
+const fewChromas = [1, 1.4];
 /** True exposures beside each other; the middle one puts paper at three quarters of full scale. */
 const exposures = [
   { factor: 0.4, seconds: "1/120" },
@@ -80,12 +85,15 @@ export async function run(print: Print): Promise<void> {
   const drawn = drawnProportions(Array.from({ length: printsKnown }, (_, i) => densitiesOfPrint(firstSeed - 1 - i)));
   const contrastSigma = (Math.SQRT2 * exposureSigma) / Math.log10(exposures[2]!.factor / exposures[0]!.factor);
   let seed = firstSeed;
-  for (const chroma of chromas) {
-    for (const flare of flareShares) {
-      const cell: Cell = { errors: [], shares: [], alone: [], narrowest: [] };
-      for (let round = 0; round < printsEach; round++) {
-        for (const curve of curves) {
-          const painted = paintedPrint(seed);
+  for (const [kind, chromasOfKind, paint] of [
+    ["", chromas, paintedPrint],
+    ["fixed proportions, ", fewChromas, paintedInProportion],
+  ] as const) {
+    for (const chroma of chromasOfKind) {
+      for (const flare of flareShares) {
+        const cell: Cell = { errors: [], shares: [], alone: [], narrowest: [] };
+        for (const curve of Array.from({ length: printsEach }, () => curves).flat()) {
+          const painted = paint(seed);
           const readings = await readingsOf(painted, { curve, flare, chroma, seed });
           seed++;
           const narrowest = narrowestSigmas(painted.densities, drawn, { flare, chroma, contrastSigma });
@@ -98,8 +106,8 @@ export async function run(print: Print): Promise<void> {
             cell.alone.push((step.red - density) / statedSigma(step)),
           );
         }
+        printCell(print, `${kind}chroma ${chroma}, flare ${100 * flare} %`, cell, chroma === 1);
       }
-      printCell(print, `chroma ${chroma}, flare ${100 * flare} %`, cell, chroma === 1);
     }
   }
 }
@@ -171,6 +179,18 @@ function paintedPrint(seed: number): Painted {
     colour(pigmentAt(print.response, print.response.middleLogH + 1 - tablet.increment * i)),
   );
   return { paper, steps, densities: steps.map(([red]) => Math.log10(paper[0] / red)) };
+}
+
+/** The same steps, green and blue in proportions that do not bend. */
+function paintedInProportion(seed: number): Painted {
+  const { paper, densities } = paintedPrint(seed);
+  const random = seededRandom(-seed);
+  const shares = [1, random.between(...fixedProportions.green), random.between(...fixedProportions.blue)] as const;
+  const steps = densities.map((density): Light => {
+    const [red, green, blue] = shares.map((share, c) => paper[c]! * 10 ** (-share * density));
+    return [red!, green!, blue!];
+  });
+  return { paper, steps, densities };
 }
 
 interface CameraWishes {

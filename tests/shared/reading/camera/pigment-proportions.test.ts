@@ -11,18 +11,18 @@ import { drawnPrint, proportionsOf } from "../../../support/pigment-population.t
 const draws = 1000;
 
 describe("usual proportions of green and blue beside red", () => {
-  it("are those of a thousand drawn prints under drawn cameras", () => {
+  it.each(["broad", "narrow"] as const)("are those of a thousand drawn prints under drawn %s channels", (kind) => {
     const { mean, directions } = meanAndDirections(
-      Array.from({ length: draws }, (_, i) => proportionsOf(drawnPrint(i + 1))),
+      Array.from({ length: draws }, (_, i) => proportionsOf(drawnPrint(i + 1, kind))),
     );
-    usualProportions.mean.forEach((each, k) => expect(each).toBeCloseTo(mean[k]!, 3));
-    usualProportions.moves.forEach((moves, d) =>
+    usualProportions[kind].mean.forEach((each, k) => expect(each).toBeCloseTo(mean[k]!, 3));
+    usualProportions[kind].moves.forEach((moves, d) =>
       moves.forEach((move, k) => expect(move).toBeCloseTo(directions[d]![k]!, 3)),
     );
   });
 
   it("foretell a print's green to a thousandth once its terms are known", () => {
-    const densitiesOf = drawnPrint(5001);
+    const densitiesOf = drawnPrint(5001, "broad");
     const terms = proportionsOf(densitiesOf);
     for (const amount of [0.3, 0.8, 1.4]) {
       const [red, green, blue] = densitiesOf(amount);
@@ -33,7 +33,7 @@ describe("usual proportions of green and blue beside red", () => {
 
   it("have the slope of their polynomial", () => {
     const by = 1e-5;
-    const terms = usualProportions.mean;
+    const terms = usualProportions.broad.mean;
     const rise = proportionalDensity(terms, 3, 0.9 + by) - proportionalDensity(terms, 3, 0.9 - by);
     expect(proportionalSlope(terms, 3, 0.9)).toBeCloseTo(rise / (2 * by), 6);
   });
