@@ -31,6 +31,8 @@ export interface ShapeModel {
   readonly penalty: (parameters: readonly number[]) => readonly number[];
   /** Parameters beyond the first four. */
   readonly extra: number;
+  /** How likely this is to be a coating's true shape, before it is measured: against one flexible shape's 1. */
+  readonly common: number;
 }
 
 export interface FittedShape {
@@ -59,6 +61,13 @@ export interface FittedShape {
   readonly logEvidence: number;
 }
 
+/**
+ * A named sigmoid against a flexible one. No coating is a formula: where the few numbers of one happen to fit a strip
+ * its evidence is large, and it leaves no doubt of how the curve goes on. The flexible shapes come as near to it as any
+ * strip can tell. Weighed on simulated tests of curves that are neither: from 0.3 down little more is gained.
+ */
+const namedCommon = 0.3;
+
 /** Richards' exponent is held to a reasonable size by a loose normal prior on its logarithm. */
 const sigmaLogExponent = 1.2;
 
@@ -80,6 +89,7 @@ export const symmetricSigmoid: ShapeModel = {
   logHAtShare: (parameters, share) => sigmoidLogH(parameters.slice(0, 4), share),
   penalty: () => [],
   extra: 0,
+  common: namedCommon,
 };
 
 export const asymmetricSigmoid: ShapeModel = {
@@ -88,6 +98,7 @@ export const asymmetricSigmoid: ShapeModel = {
   logHAtShare: sigmoidLogH,
   penalty: (parameters) => [parameters[4]! / sigmaLogExponent],
   extra: 1,
+  common: namedCommon,
 };
 
 /** The sigmoid of wandering slope about a frame. */
@@ -103,6 +114,7 @@ export function flexibleSigmoid(frame: SlopeFrame): ShapeModel {
     logHAtShare: (parameters, share) => flexibleLogH(frame, parameters, Math.log(share / (1 - share))),
     penalty: (parameters) => parameters.slice(4, 4 + slopeCount),
     extra: slopeCount,
+    common: 1,
   };
 }
 
@@ -189,7 +201,11 @@ export function fitShape({
     ),
     chiSquared,
     effectiveParameters,
-    logEvidence: -best.residualSumSquares / 2 + logDeterminantOf(factor, covariance.length) / 2 - priorVolume,
+    logEvidence:
+      Math.log(model.common) -
+      best.residualSumSquares / 2 +
+      logDeterminantOf(factor, covariance.length) / 2 -
+      priorVolume,
   };
 }
 

@@ -47,7 +47,7 @@ describe("curvePoints", () => {
   it("fitted from its own exact steps, the worked example comes back", () => {
     const steps = Array.from({ length: 21 }, (_, i): CurveStep => {
       const logH = 2.95 - 0.15 * i;
-      return { index: i + 1, logH, sigmaLogH: 0.02, density: density(logH), sigma: 0.01, isFlagged: false };
+      return { index: i + 1, logH, sigmaLogH: 0, density: density(logH), sigma: 0.001, isFlagged: false };
     });
     const curve = fitCharacteristicCurve({ channel: "red", steps })!;
     expect(curve.family).toBe("symmetric-sigmoid");

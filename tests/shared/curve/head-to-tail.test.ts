@@ -10,10 +10,20 @@ const density = logistic({ net: 1.5, middle: 2.2, rate: 4.5 });
 const exposureSeconds = 1200;
 
 /** A strip on a sheet whose coating grows by a share from its middle to the right end. */
-function strip({ slope, isTurned, seed = 0 }: { slope: number; isTurned: boolean; seed?: number }): Reading {
+function strip({
+  slope,
+  isTurned,
+  seed = 0,
+  seconds = exposureSeconds,
+}: {
+  slope: number;
+  isTurned: boolean;
+  seed?: number;
+  seconds?: number;
+}): Reading {
   const random = seededRandom(seed + 1);
   const noise = () => (seed === 0 ? 0 : 0.006 * random.normal());
-  const reading = syntheticReading({ tablet: tablet21, exposureSeconds, density, noise });
+  const reading = syntheticReading({ tablet: tablet21, exposureSeconds: seconds, density, noise });
   const last = reading.steps.length - 1;
   return {
     ...reading,
@@ -93,10 +103,12 @@ describe("how uneven a studio's coatings are", () => {
   });
 
   it("makes ranges narrower after even sheets and wider after steep ones", () => {
+    // Long enough for a time even where steep coatings leave much in doubt.
+    const seconds = 1.5 * exposureSeconds;
     const half = (slopes: readonly number[]) => {
       const { exposure } = assessTest({
-        request: testRequest({ tablet: tablet21, exposureSeconds }),
-        reading: strip({ slope: 0, isTurned: false, seed: 3 }),
+        request: testRequest({ tablet: tablet21, exposureSeconds: seconds }),
+        reading: strip({ slope: 0, isTurned: false, seed: 3, seconds }),
         earlierSlopes: slopes.map((share) => ({ share, sigmaShare: 0.002 })),
         filmDensity: null,
       });
