@@ -19,9 +19,12 @@ let readerAsks: () => Writing = () => usualWriting;
 /**
  * Says where the reader's choice is found. Called once, where the parts of a program are wired together.
  * @param ask gives the choice of whoever is being answered just now
+ * @returns where it was found until now
  */
-export function writeAsReaderAsks(ask: () => Writing): void {
+export function writeAsReaderAsks(ask: () => Writing): () => Writing {
+  const before = readerAsks;
   readerAsks = ask;
+  return before;
 }
 
 /** The choice of whoever is being answered just now. */

@@ -1,6 +1,6 @@
 // Lengths, numbers and days as a reader asks for them. One inch is 25.4 mm exactly; A4 and Letter by their handbook
 // sizes in inches (ISO 216: 210 x 297 mm; ANSI Y14.1: 8.5 x 11 in).
-import { afterEach, describe, expect, it } from "vitest";
+import { afterAll, afterEach, describe, expect, it } from "vitest";
 import { formatDuration, spokenDuration } from "#shared/format/duration.ts";
 import { formatDay, formatDayAndTime } from "#shared/format/instant.ts";
 import {
@@ -22,8 +22,11 @@ import {
   type Writing,
 } from "#shared/format/writing.ts";
 
-const as = (chosen: Partial<Writing>): void => writeAsReaderAsks(() => ({ ...usualWriting, ...chosen }));
-afterEach(() => as({}));
+const as = (chosen: Partial<Writing>) => writeAsReaderAsks(() => ({ ...usualWriting, ...chosen }));
+const before = as({});
+afterEach(() => void as({}));
+// The program's own, which files that run after this one may have wired.
+afterAll(() => void writeAsReaderAsks(before));
 
 describe("lengths", () => {
   it("when nothing is chosen, are millimetres", () => {
