@@ -87,7 +87,7 @@ const misplacedScript = `(() => {
   return found;
 })()`;
 
-/** Everything that is wrong with the page in any of its looks; colours are the same at both widths. */
+/** Everything that is wrong with the page in any of its looks. */
 export async function findingsInAllLooks(page: Page, path: string): Promise<Finding[]> {
   const findings: Finding[] = [];
   for (const size of widths) {
@@ -97,8 +97,8 @@ export async function findingsInAllLooks(page: Page, path: string): Promise<Find
     await page.evaluate(`document.documentElement.style.fontSize = "${twiceAsLarge}"`);
     findings.push(...(await misplaced(page, `${place}, text twice as large`)));
     await page.evaluate(`document.documentElement.style.fontSize = ""`);
+    findings.push(...(await findingsOfColours(page, place)));
   }
-  findings.push(...(await findingsOfColours(page, path)));
   return findings;
 }
 
