@@ -51,7 +51,7 @@ const seed = 1;
  * Share of draws outside the 95 % range. Of a hundred worlds, the k-th from the end has k of 101 of what is not drawn
  * beyond it: with half a rank at each end for drawing between them, 5 % lie outside what 4 % of the draws do.
  */
-const outside = 0.04;
+const outsideShare = 0.04;
 /** A difference that no print shows counts as none [stops]. common practice, no source */
 const leastStops = 0.08;
 
@@ -116,9 +116,9 @@ export function lightOverBed(
  * under that kind would lie outside far more often than one in twenty.
  */
 function likeliest(rising: readonly number[]): { lower: number; upper: number } {
-  const shortest = shortestRange(rising, 1 - outside);
+  const shortest = shortestRange(rising, 1 - outsideShare);
   return shortest.lower < leastStops
-    ? { lower: 0, upper: rising[Math.ceil((1 - outside) * rising.length) - 1]! }
+    ? { lower: 0, upper: rising[Math.ceil((1 - outsideShare) * rising.length) - 1]! }
     : shortest;
 }
 

@@ -15,7 +15,7 @@ export type DensitiesOf = (amount: number) => readonly [number, number, number];
 
 /**
  * Densities above paper in red, green and blue of a drawn print under a drawn camera, by the amount of pigment.
- * @param channels sigma of the channels' lobes
+ * @param channelsAre what the camera or scanner sees through
  */
 export function drawnPrint(seed: number, channelsAre: ChannelKind): DensitiesOf {
   const random = seededRandom(seed);
@@ -45,10 +45,10 @@ export function drawnPrint(seed: number, channelsAre: ChannelKind): DensitiesOf 
  * sharply apart.
  */
 export type ChannelKind = "broad" | "narrow";
-/** Sigma of a narrow lobe in nm. Source: from memory (diodes are 20 to 35 nm wide at half height). */
-const narrowLobe = { least: 8, most: 16 } as const;
+/** Sigma of a narrow lobe. Source: from memory (diodes are 20 to 35 nm wide at half height). */
+const narrowLobeNm = { least: 8, most: 16 } as const;
 
-/** Weights of the wavelengths for each channel: broad lobes, of which a matrix takes some of the others out. */
+/** Weights of the wavelengths for each channel: lobes, of which a matrix takes some of the others out. */
 function drawnChannels(random: Random, kind: ChannelKind): number[][] {
   const between = (low: number, high: number) => low + (high - low) * random.uniform();
   const lobes = (
@@ -58,7 +58,7 @@ function drawnChannels(random: Random, kind: ChannelKind): number[][] {
       [449, 469, 24, 34],
     ] as const
   ).map(([from, to, narrow, wide]) => {
-    const [least, most] = kind === "narrow" ? [narrowLobe.least, narrowLobe.most] : [narrow, wide];
+    const [least, most] = kind === "narrow" ? [narrowLobeNm.least, narrowLobeNm.most] : [narrow, wide];
     const [middle, width] = [between(from, to), between(least, most)];
     const weights = wavelengthsNm.map((nm) => bell(nm, middle, width));
     const sum = weights.reduce((total, weight) => total + weight, 0);
