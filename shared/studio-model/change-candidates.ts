@@ -1,7 +1,7 @@
 // Where something may have changed that nobody noted: candidates for a step in the speed of a lamp, a support, a
 // coating or a batch.
 import { logSum } from "#shared/statistics/log-sum.ts";
-import { sparseSolve } from "#shared/statistics/sparse-cholesky.ts";
+import { sparseQuadraticForm } from "#shared/statistics/sparse-cholesky.ts";
 import { batchKey, isAfter, isInScope, type ChangeEvent, type ChangeScope, type Observation } from "./observation.ts";
 import { solveSystem } from "./solve.ts";
 import type { System } from "./system.ts";
@@ -71,10 +71,10 @@ export function changeCandidates(
         const weight = solution.weights[i]!;
         pull += weight * solution.residuals[i]!;
         precision += weight;
-        cell.unknowns.forEach((unknown, p) => (right[unknown]! += weight * cell.coefficients[p]!));
+        const { unknowns, coefficients } = cell;
+        for (let p = 0; p < unknowns.length; p++) right[unknowns[p]!]! += weight * coefficients[p]!;
       }
-      const through = sparseSolve(solution.factor, right);
-      for (let j = 0; j < right.length; j++) precision -= right[j]! * through[j]!;
+      precision -= sparseQuadraticForm(solution.factor, right);
       const gain = 1 + event.spread ** 2 * Math.max(0, precision);
       const logFactor = (-Math.log(gain) + (event.spread ** 2 * pull ** 2) / gain) / 2;
       logOdds[c] = logSum([logOdds[c]!, weightOf[w]! - totalWeight + logFactor + logPrior]);

@@ -1,7 +1,7 @@
 // What the fitted model says: the time of a combination, of the next print, and what the newest test did to it.
 import { type ChangeEvent, type Circumstances, type Observation } from "./observation.ts";
 import { rangeOf, shareBelow, sigmaOf, withPrintScatter, type LogRange, type Part } from "./mixture.ts";
-import { covarianceWith, timeOf } from "./solve.ts";
+import { covarianceOf, timeOf } from "./solve.ts";
 import type { Account, StudioFit } from "./studio-fit.ts";
 import { rowFrom, type Row } from "./system.ts";
 import { knownLogSeconds, termsOf, termsOfObservation, varianceOf, type Term } from "./unknowns.ts";
@@ -145,7 +145,7 @@ export function sigmaAfterTest(fit: StudioFit, wanted: Circumstances, test: Circ
       });
       const shared = common.reduce(
         (sum, { term, twin }) => sum + term.coefficient * twin.coefficient * varianceOf(term, solution.spreads),
-        covarianceWith(time.through, other),
+        covarianceOf(solution, row, other),
       );
       const noise = tested.variance + testSigma ** 2 + solution.spreads.print ** 2;
       return { mean: 0, variance: Math.max(0, time.variance - shared ** 2 / noise), weight };

@@ -3,6 +3,7 @@
 import {
   sparseFactor,
   sparseLogDeterminant,
+  sparseQuadraticForm,
   sparseSolve,
   type SparseFactor,
 } from "#shared/statistics/sparse-cholesky.ts";
@@ -122,25 +123,28 @@ function normalEquations(
 export function timeOf(
   solution: Pick<Solution, "spreads" | "values" | "factor">,
   row: Row,
-): { mean: number; variance: number; through: Float64Array } {
-  const right = new Float64Array(solution.values.length);
-  row.unknowns.forEach((unknown, i) => (right[unknown]! += row.coefficients[i]!));
-  const through = sparseSolve(solution.factor, right);
-  let variance = row.untouched.reduce(
+): { mean: number; variance: number } {
+  const variance = row.untouched.reduce(
     (sum, term) => sum + term.coefficient ** 2 * varianceOf(term, solution.spreads),
-    0,
+    sparseQuadraticForm(solution.factor, fullRow(row, solution.values.length)),
   );
-  let mean = row.known;
-  row.unknowns.forEach((unknown, i) => {
-    mean += row.coefficients[i]! * solution.values[unknown]!;
-    variance += row.coefficients[i]! * through[unknown]!;
-  });
-  return { mean, variance, through };
+  const mean = row.unknowns.reduce(
+    (sum, unknown, i) => sum + row.coefficients[i]! * solution.values[unknown]!,
+    row.known,
+  );
+  return { mean, variance };
 }
 
-/** Covariance of two log times, of which one is given by what `timeOf` found of it. */
-export function covarianceWith(through: Float64Array, row: Row): number {
-  return row.unknowns.reduce((sum, unknown, i) => sum + row.coefficients[i]! * through[unknown]!, 0);
+/** Covariance of two log times, without what only unknowns that nothing touched bring. */
+export function covarianceOf({ values, factor }: Pick<Solution, "values" | "factor">, one: Row, other: Row): number {
+  const through = sparseSolve(factor, fullRow(one, values.length));
+  return other.unknowns.reduce((sum, unknown, i) => sum + other.coefficients[i]! * through[unknown]!, 0);
+}
+
+function fullRow({ unknowns, coefficients }: Row, size: number): Float64Array {
+  const full = new Float64Array(size);
+  unknowns.forEach((unknown, i) => (full[unknown]! += coefficients[i]!));
+  return full;
 }
 
 function timesOf(cells: readonly Row[], values: Float64Array): Float64Array {

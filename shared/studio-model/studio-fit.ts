@@ -127,15 +127,11 @@ function valuesFrom(
     before?.accounts.find((each) => each.changes.map(({ id }) => id).join() === wanted) ?? before?.accounts[0];
   if (account === undefined) return () => undefined;
   const distance = (a: Place, b: Place): number => Math.hypot(a.print - b.print, a.pair - b.pair, a.reach - b.reach);
+  const oldNumbers = system.unknowns.map(({ key }) => account.system.numberOf.get(key));
   return (place) => {
     const [nearest] = [...account.solutions].sort((a, b) => distance(a.place, place) - distance(b.place, place));
     if (nearest === undefined) return undefined;
-    const values = new Float64Array(system.unknowns.length);
-    for (const [key, number] of system.numberOf) {
-      const old = account.system.numberOf.get(key);
-      if (old !== undefined) values[number] = nearest.solution.values[old]!;
-    }
-    return values;
+    return Float64Array.from(oldNumbers, (old) => (old === undefined ? 0 : nearest.solution.values[old]!));
   };
 }
 

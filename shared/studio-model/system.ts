@@ -1,12 +1,13 @@
 // The equations of the model: rows of unknowns, alike ones taken together, and the pattern of their normal equations.
+import { neighboursOf } from "#shared/statistics/neighbours.ts";
 import { sparsePattern, sparsePlace, type SparsePattern } from "#shared/statistics/sparse-cholesky.ts";
 import { isAfter, type ChangeEvent, type Observation, type Seen } from "./observation.ts";
 import { eventTerm, knownLogSeconds, termsOfObservation, type Frame, type Term } from "./unknowns.ts";
 
 /** One log time in terms of the unknowns: their numbers and coefficients, and what no test has touched yet. */
 export interface Row {
-  readonly unknowns: Int32Array;
-  readonly coefficients: Float64Array;
+  readonly unknowns: readonly number[];
+  readonly coefficients: readonly number[];
   /** Unknowns that nothing seen holds; they bring their whole spread. */
   readonly untouched: readonly Term[];
   /** Known part of the log time. */
@@ -16,8 +17,8 @@ export interface Row {
 /** Observations whose rows are the same: they enter the equations as one. */
 interface Cell extends Row {
   /** Where each pair of its unknowns stands in the pattern, with the product of their coefficients. */
-  readonly places: Int32Array;
-  readonly products: Float64Array;
+  readonly places: readonly number[];
+  readonly products: readonly number[];
 }
 
 export interface Equations {
@@ -97,31 +98,25 @@ function circumstancesKey(of: Observation, { events }: Frame): string {
  * @param seen what was observed, with all that is known taken off
  */
 export function equationsOf(rows: readonly (readonly Term[])[], seen: readonly Seen[]): Equations {
-  const { cellOf, cells: met, unknowns: found } = cellsOf(rows);
-  const groups = new Map(met.map(({ unknowns }) => [unknowns.join(" "), unknowns]));
-  const order = eliminationOrder(found, groups.values());
+  const { cellOf, cells: met, groups, unknowns: found } = cellsOf(rows);
+  const order = eliminationOrder(found, groups);
   const placeOf = new Int32Array(order.length);
   order.forEach((first, place) => (placeOf[first] = place));
-  const ordered = new Map([...groups].map(([key, unknowns]) => [key, unknowns.map((each) => placeOf[each]!)]));
-  const pattern = sparsePattern(
-    order.length,
-    [...ordered.values()].map((unknowns) => [...unknowns]),
-  );
-  const places = new Map([...ordered].map(([key, unknowns]) => [key, placesOf(unknowns, pattern)]));
+  const ordered = groups.map((unknowns) => unknowns.map((each) => placeOf[each]!));
+  const pattern = sparsePattern(order.length, ordered);
+  const places = ordered.map((unknowns) => placesOf(unknowns, pattern));
+  const products = onceForEach(productsOf);
   return {
     cellOf,
     seen,
-    cells: met.map(({ unknowns, coefficients }) => {
-      const key = unknowns.join(" ");
-      return {
-        unknowns: ordered.get(key)!,
-        coefficients,
-        untouched: [],
-        known: 0,
-        places: places.get(key)!,
-        products: productsOf(coefficients),
-      };
-    }),
+    cells: met.map(({ group, coefficients }) => ({
+      unknowns: ordered[group]!,
+      coefficients,
+      untouched: [],
+      known: 0,
+      places: places[group]!,
+      products: products(coefficients),
+    })),
     unknowns: order.map((first) => found[first]!),
     numberOf: new Map(order.map((first, place) => [found[first]!.key, place])),
     pattern,
@@ -131,78 +126,94 @@ export function equationsOf(rows: readonly (readonly Term[])[], seen: readonly S
 
 type Unknown = Equations["unknowns"][number];
 
-/** Rows that differ, with unknowns numbered as they are met. */
+/** Rows that differ, and the groups of unknowns that stand in them, numbered as they are met. */
 function cellsOf(rows: readonly (readonly Term[])[]): {
   readonly cellOf: Int32Array;
-  readonly cells: readonly Pick<Row, "unknowns" | "coefficients">[];
+  readonly cells: readonly { readonly group: number; readonly coefficients: readonly number[] }[];
+  readonly groups: readonly (readonly number[])[];
   readonly unknowns: readonly Unknown[];
 } {
   const numberOf = new Map<string, number>();
   const unknowns: Unknown[] = [];
-  const cells: Pick<Row, "unknowns" | "coefficients">[] = [];
+  const groups: (readonly number[])[] = [];
+  const cells: { group: number; coefficients: readonly number[] }[] = [];
   const byTerms = new Map<readonly Term[], number>();
+  const byUnknowns = new Map<string, number>();
+  const coefficientsBy = new Map<string, readonly number[]>();
   const byKey = new Map<string, number>();
   const cellOf = Int32Array.from(rows, (terms) => {
     const same = byTerms.get(terms);
     if (same !== undefined) return same;
-    const met = Int32Array.from(terms, ({ key, kind, sigma }) => {
+    const met = terms.map(({ key, kind, sigma }) => {
       const known = numberOf.get(key);
       if (known !== undefined) return known;
       numberOf.set(key, unknowns.length);
       return unknowns.push({ key, kind, sigma }) - 1;
     });
-    const coefficients = Float64Array.from(terms, ({ coefficient }) => coefficient);
-    const key = `${met.join(" ")}*${coefficients.join(" ")}`;
-    const cell = byKey.get(key) ?? cells.push({ unknowns: met, coefficients }) - 1;
+    const unknownsKey = met.join(" ");
+    const group = byUnknowns.get(unknownsKey) ?? groups.push(met) - 1;
+    byUnknowns.set(unknownsKey, group);
+    const listed = terms.map(({ coefficient }) => coefficient);
+    const coefficientsKey = listed.join(" ");
+    // The same array for the same coefficients, which most rows share.
+    const coefficients = coefficientsBy.get(coefficientsKey) ?? listed;
+    coefficientsBy.set(coefficientsKey, coefficients);
+    const key = `${group}*${coefficientsKey}`;
+    const cell = byKey.get(key) ?? cells.push({ group, coefficients }) - 1;
     byKey.set(key, cell);
     byTerms.set(terms, cell);
     return cell;
   });
-  return { cellOf, cells, unknowns };
+  return { cellOf, cells, groups, unknowns };
 }
 
 /** The row of a question: the time of these circumstances. */
 export function rowFrom(terms: readonly Term[], numberOf: ReadonlyMap<string, number>, known: number): Row {
   const touched = terms.filter(({ key }) => numberOf.has(key));
   return {
-    unknowns: Int32Array.from(touched, ({ key }) => numberOf.get(key)!),
-    coefficients: Float64Array.from(touched, ({ coefficient }) => coefficient),
+    unknowns: touched.map(({ key }) => numberOf.get(key)!),
+    coefficients: touched.map(({ coefficient }) => coefficient),
     untouched: terms.filter(({ key }) => !numberOf.has(key)),
     known,
   };
 }
 
 /** Unknowns that few others meet come first, so that the factor stays sparse. */
-function eliminationOrder(unknowns: readonly Unknown[], groups: Iterable<Int32Array>): number[] {
-  const neighbours = unknowns.map(() => new Set<number>());
-  for (const group of groups) for (const one of group) for (const other of group) neighbours[one]!.add(other);
+function eliminationOrder(unknowns: readonly Unknown[], groups: readonly (readonly number[])[]): number[] {
+  const neighbours = neighboursOf(unknowns.length, groups).map(({ length }) => length);
   const keyOf = (number: number): string => unknowns[number]!.key;
   return unknowns
     .map((_, number) => number)
-    .sort(
-      (a, b) => neighbours[a]!.size - neighbours[b]!.size || (keyOf(a) < keyOf(b) ? -1 : Number(keyOf(a) > keyOf(b))),
-    );
+    .sort((a, b) => neighbours[a]! - neighbours[b]! || (keyOf(a) < keyOf(b) ? -1 : Number(keyOf(a) > keyOf(b))));
 }
 
 /** Where each pair of unknowns of one row stands in the pattern. */
-function placesOf(unknowns: Int32Array, pattern: SparsePattern): Int32Array {
-  const places = new Int32Array((unknowns.length * (unknowns.length + 1)) / 2);
-  let p = 0;
+function placesOf(unknowns: readonly number[], pattern: SparsePattern): number[] {
+  const places: number[] = [];
   for (let a = 0; a < unknowns.length; a++) {
     for (let b = 0; b <= a; b++) {
       const [i, j] = [unknowns[a]!, unknowns[b]!];
-      places[p++] = sparsePlace(pattern, Math.min(i, j), Math.max(i, j));
+      places.push(sparsePlace(pattern, Math.min(i, j), Math.max(i, j)));
     }
   }
   return places;
 }
 
-function productsOf(coefficients: Float64Array): Float64Array {
-  const products = new Float64Array((coefficients.length * (coefficients.length + 1)) / 2);
-  let p = 0;
+function productsOf(coefficients: readonly number[]): readonly number[] {
+  const products: number[] = [];
   for (let a = 0; a < coefficients.length; a++)
-    for (let b = 0; b <= a; b++) products[p++] = coefficients[a]! * coefficients[b]!;
+    for (let b = 0; b <= a; b++) products.push(coefficients[a]! * coefficients[b]!);
   return products;
+}
+
+/** The same function, which reckons for the same object once. */
+function onceForEach<Given extends object, Result>(reckon: (given: Given) => Result): (given: Given) => Result {
+  const known = new Map<Given, Result>();
+  return (given) => {
+    const result = known.get(given) ?? reckon(given);
+    known.set(given, result);
+    return result;
+  };
 }
 
 function lessKnown(seen: Seen, known: number): Seen {

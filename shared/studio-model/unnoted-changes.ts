@@ -46,16 +46,16 @@ export interface TestRecords {
 export function testRecords(observations: readonly Observation[]): TestRecords {
   const newestFirst = observations.filter(({ seen }) => seen.kind === "measured").sort((a, b) => b.atMs - a.atMs);
   const of = new Map<string, TestRecord>();
-  newestFirst.forEach((test, othersSince) => {
-    for (const scope of scopes) {
-      const key = `${scope} ${partId(scope, test)}`;
-      const known = of.get(key);
-      of.set(
-        key,
-        known === undefined ? { tests: 1, newestAtMs: test.atMs, othersSince } : { ...known, tests: known.tests + 1 },
-      );
-    }
-  });
+  for (const scope of scopes) {
+    const byId = new Map<string, { tests: number; readonly newestAtMs: number; readonly othersSince: number }>();
+    newestFirst.forEach((test, othersSince) => {
+      const id = partId(scope, test);
+      const known = byId.get(id);
+      if (known === undefined) byId.set(id, { tests: 1, newestAtMs: test.atMs, othersSince });
+      else known.tests++;
+    });
+    for (const [id, record] of byId) of.set(`${scope} ${id}`, record);
+  }
   return { all: newestFirst.length, of };
 }
 

@@ -31,17 +31,8 @@ function factorsOf({ accounts }: Pick<StudioFit, "accounts">): ArrayBuffer[] {
   const buffers = new Set<ArrayBufferLike>();
   for (const { solutions } of accounts) {
     for (const { solution } of solutions) {
-      const { pattern, rows, values, diagonal } = solution.factor;
-      for (const each of [
-        rows,
-        values,
-        diagonal,
-        pattern.columnStarts,
-        pattern.rowOf,
-        pattern.parents,
-        pattern.factorStarts,
-      ])
-        buffers.add(each.buffer);
+      const { starts, rows, values, diagonal } = solution.factor;
+      for (const each of [starts, rows, values, diagonal]) buffers.add(each.buffer);
     }
   }
   return [...buffers].filter((each) => each instanceof ArrayBuffer);

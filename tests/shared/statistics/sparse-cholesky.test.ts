@@ -6,6 +6,7 @@ import {
   sparseLogDeterminant,
   sparsePattern,
   sparsePlace,
+  sparseQuadraticForm,
   sparseSolve,
 } from "#shared/statistics/sparse-cholesky.ts";
 
@@ -40,6 +41,8 @@ describe("the sparse factor", () => {
     const expected = choleskySolve(dense, right);
     sparseSolve(factor, right).forEach((value, i) => expect(value).toBeCloseTo(expected[i]!, 10));
     expect(sparseLogDeterminant(factor)).toBeCloseTo(logDeterminantOf(dense, size), 9);
+    const form = right.reduce((sum, value, i) => sum + value * expected[i]!, 0);
+    expect(sparseQuadraticForm(factor, right)).toBeCloseTo(form, 10);
     expect(factor.values.length).toBeLessThan((size * (size - 1)) / 2);
   });
 

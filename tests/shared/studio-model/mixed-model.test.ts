@@ -36,8 +36,8 @@ function solved(levelSigma: number, known: number) {
   const solution = solveSystem(equations, spreads, { errors: "normal" });
   const effectOf = (key: string) =>
     timeOf(solution, {
-      unknowns: Int32Array.of(equations.numberOf.get(key) ?? -1),
-      coefficients: Float64Array.of(1),
+      unknowns: [equations.numberOf.get(key) ?? -1],
+      coefficients: [1],
       untouched: [],
       known: 0,
     });
