@@ -11,6 +11,7 @@ import {
   type FilmOver,
   type Observation,
 } from "#shared/studio-model/observation.ts";
+import { isSameObservation } from "#shared/studio-model/same-observation.ts";
 import type { ExposureInput, TimedTest } from "./lookup-input.ts";
 
 /**
@@ -28,7 +29,7 @@ const judgementSigma = 0.06;
 /** Distances closer than this are the same. */
 export const sameDistanceShare = 0.01;
 
-interface JudgedPrint {
+export interface JudgedPrint {
   readonly id: string;
   readonly createdAt: string;
   readonly lampId: string;
@@ -130,43 +131,79 @@ function filmsInLight(films: readonly Film[], lamps: readonly Lamp[]) {
   };
 }
 
-/** Everything that counts, once. */
-export function studioObservations({ tests, prints, lamps, films }: StudioRecords): Observation[] {
+/** What the records say, with what it was drawn from, so that next time only what changed is drawn anew. */
+export interface DrawnObservations {
+  readonly observations: readonly Observation[];
+  readonly from: Pick<StudioRecords, "lamps" | "films">;
+  readonly references: ReadonlyMap<string, number | null>;
+  readonly ofRecord: ReadonlyMap<TimedTest | JudgedPrint, Observation>;
+}
+
+/**
+ * Everything that counts, once.
+ * @param before what was drawn last: observations that say the same as then are the same objects, and those of records
+ *   that are the same objects, under lamps and films that are, are not even drawn again
+ */
+export function studioObservations(
+  { tests, prints, lamps, films }: StudioRecords,
+  before: DrawnObservations | null = null,
+): DrawnObservations {
   const lampOf = new Map(lamps.map((lamp) => [lamp.id, lamp]));
   const litFilm = filmsInLight(films, lamps);
+  const references = new Map(lamps.map((lamp) => [lamp.id, referenceDistanceMm(lamp, tests)]));
+  const isSameLight = before !== null && before.from.lamps === lamps && before.from.films === films;
+  const drawn = (record: TimedTest | JudgedPrint): Observation | undefined =>
+    isSameLight && before.references.get(record.lampId) === references.get(record.lampId)
+      ? before.ofRecord.get(record)
+      : undefined;
+  let known: ReadonlyMap<string, Observation> | undefined;
+  const asBefore = (fresh: Observation): Observation => {
+    known ??= new Map(before?.observations.map((each) => [each.id, each]));
+    const same = known.get(fresh.id);
+    return same !== undefined && isSameObservation(same, fresh) ? same : fresh;
+  };
+  const ofRecord = new Map<TimedTest | JudgedPrint, Observation>();
   const newerPictures = new Set<string>();
   const readTogether = new Set(tests.flatMap(({ readWithId }) => readWithId ?? []));
-  const referenceOf = new Map(lamps.map((lamp) => [lamp.id, referenceDistanceMm(lamp, tests)]));
-  const told = tests.flatMap((test): Observation[] => {
+  for (const test of tests) {
     const lamp = lampOf.get(test.lampId);
     const film = litFilm(test.filmId, lamp);
     const reason = leftOutReason(test, { newerPictures, readTogether, lamp, film });
     if (reason === null || reason === "same-picture") newerPictures.add(test.pictureId);
-    if (reason !== null) return [];
-    const reference = referenceOf.get(test.lampId) ?? null;
-    const circumstances = {
-      lampId: test.lampId,
-      supportId: test.supportId,
-      coatingId: test.coatingId,
-      batchId: test.batchId,
-      film: test.filmInTest ? filmOver(film) : null,
-      distance: distanceTerm(lamp, reference, test.lampDistanceMm ?? lamp?.distanceMm ?? reference),
-      lampHours: test.lampHours,
-      humidityPercent: test.humidityPercent,
-      finish: test.finish,
-      atMs: Date.parse(test.madeAt),
-      id: test.id,
-    };
-    if (test.shoulderLogH === null || test.sigmaLogH === null) {
-      const bound = (test.boundLogSeconds ?? 0) - (test.filmInTest ? 0 : test.advisedFilmDensity);
-      return [
-        { ...circumstances, tablet: null, seen: { kind: "between", lower: bound, upper: null, sigma: judgementSigma } },
-      ];
-    }
-    const { tablet, own } = splitSigma(test, test.shoulderLogH, test.sigmaLogH);
-    return [{ ...circumstances, tablet, seen: { kind: "measured", logSeconds: test.shoulderLogH, sigma: own } }];
-  });
-  return [...told, ...prints.flatMap((print) => printObservation(print, lampOf.get(print.lampId), litFilm))];
+    if (reason !== null) continue;
+    const reference = references.get(test.lampId) ?? null;
+    ofRecord.set(test, drawn(test) ?? asBefore(testObservation(test, { lamp, film, reference })));
+  }
+  for (const print of prints) {
+    const observation = drawn(print) ?? printObservation(print, lampOf.get(print.lampId), litFilm);
+    if (observation !== null) ofRecord.set(print, asBefore(observation));
+  }
+  return { observations: [...ofRecord.values()], from: { lamps, films }, references, ofRecord };
+}
+
+function testObservation(
+  test: TimedTest,
+  { lamp, film, reference }: { lamp: Lamp | undefined; film: LitFilm | undefined; reference: number | null },
+): Observation {
+  const circumstances = {
+    lampId: test.lampId,
+    supportId: test.supportId,
+    coatingId: test.coatingId,
+    batchId: test.batchId,
+    film: test.filmInTest ? filmOver(film) : null,
+    distance: distanceTerm(lamp, reference, test.lampDistanceMm ?? lamp?.distanceMm ?? reference),
+    lampHours: test.lampHours,
+    humidityPercent: test.humidityPercent,
+    finish: test.finish,
+    atMs: Date.parse(test.madeAt),
+    id: test.id,
+  };
+  if (test.shoulderLogH === null || test.sigmaLogH === null) {
+    const lower = (test.boundLogSeconds ?? 0) - (test.filmInTest ? 0 : test.advisedFilmDensity);
+    return { ...circumstances, tablet: null, seen: { kind: "between", lower, upper: null, sigma: judgementSigma } };
+  }
+  const { tablet, own } = splitSigma(test, test.shoulderLogH, test.sigmaLogH);
+  return { ...circumstances, tablet, seen: { kind: "measured", logSeconds: test.shoulderLogH, sigma: own } };
 }
 
 /**
@@ -200,30 +237,28 @@ function printObservation(
   print: JudgedPrint,
   lamp: Lamp | undefined,
   litFilm: ReturnType<typeof filmsInLight>,
-): Observation[] {
+): Observation | null {
   const film = litFilm(print.filmId, lamp) ?? null;
-  if (lamp === undefined || isDaylight(lamp.kind)) return [];
-  if (film !== null && (film.baseDensity ?? null) === null) return [];
+  if (lamp === undefined || isDaylight(lamp.kind)) return null;
+  if (film !== null && (film.baseDensity ?? null) === null) return null;
   const time = Math.log10(print.exposureSeconds);
   const lower = { "too-light": time + rightWithinLogH, right: time - rightWithinLogH, "too-dark": null }[print.outcome];
   const upper = { "too-light": null, right: time + rightWithinLogH, "too-dark": time - rightWithinLogH }[print.outcome];
-  return [
-    {
-      id: `print ${print.id}`,
-      lampId: print.lampId,
-      supportId: print.supportId,
-      coatingId: print.coatingId,
-      batchId: print.batchId,
-      film: filmOver(film),
-      distance: null,
-      lampHours: null,
-      humidityPercent: null,
-      finish: unknownFinish,
-      atMs: Date.parse(print.createdAt),
-      tablet: null,
-      seen: { kind: "between", lower, upper, sigma: judgementSigma },
-    },
-  ];
+  return {
+    id: `print ${print.id}`,
+    lampId: print.lampId,
+    supportId: print.supportId,
+    coatingId: print.coatingId,
+    batchId: print.batchId,
+    film: filmOver(film),
+    distance: null,
+    lampHours: null,
+    humidityPercent: null,
+    finish: unknownFinish,
+    atMs: Date.parse(print.createdAt),
+    tablet: null,
+    seen: { kind: "between", lower, upper, sigma: judgementSigma },
+  };
 }
 
 /**

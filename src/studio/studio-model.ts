@@ -1,15 +1,13 @@
 // The studio's model as fitted to what is saved now; kept until something is written.
 import type { Channel } from "#shared/schema/curve.ts";
-import { studioObservations } from "#shared/lookup/studio-observations.ts";
+import { studioObservations, type DrawnObservations } from "#shared/lookup/studio-observations.ts";
 import type { TimedTest } from "#shared/lookup/lookup-input.ts";
-import type { StudioChange } from "#shared/schema/changes.ts";
-import { isSameEvent, isSameObservation } from "#shared/studio-model/same-observation.ts";
-import type { ChangeEvent, Observation } from "#shared/studio-model/observation.ts";
+import { isSameEvent } from "#shared/studio-model/same-observation.ts";
 import { fitStudio, type StudioFit } from "#shared/studio-model/studio-fit.ts";
 import { manyTests } from "#shared/studio-model/worlds.ts";
-import { maxTimedTests } from "#src/store/records/tests.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import type { Tools } from "./tools.ts";
+import { weighedRecords, type WeighedRecords } from "./weighed-records.ts";
 
 export interface FittedStudio {
   /** Tests of the channel, newest first, also those that do not count. */
@@ -17,26 +15,20 @@ export interface FittedStudio {
   readonly fit: StudioFit;
 }
 
-/** Judged prints that are weighed, newest first. */
-const mostPrints = 500;
 /** With fewer tests and prints the fit is quicker than handing it to another thread. */
 const fewObservations = 12;
 /** So often is fitted anew while others go on writing; then what was fitted last is answered from. */
 const mostAttempts = 3;
 
-interface Kept extends FittedStudio {
-  /** Number of the newest change in the store when it was gathered. */
-  readonly revision: number;
-  /** What was noted, without what the fit found. */
-  readonly events: readonly ChangeEvent[];
+interface Gathered {
+  readonly records: WeighedRecords;
+  /** Observations that say the same as in the fit before are the same objects. */
+  readonly drawn: DrawnObservations;
 }
 
-interface Gathered {
+interface Kept extends FittedStudio, Gathered {
+  /** Number of the newest change in the store for which it is answered from. */
   readonly revision: number;
-  readonly tests: readonly TimedTest[];
-  /** Those of the fit before stand here as the same objects. */
-  readonly observations: readonly Observation[];
-  readonly events: readonly ChangeEvent[];
 }
 
 const kept = new WeakMap<StoreReader, Map<Channel, Kept>>();
@@ -47,15 +39,11 @@ export function studioModel(store: StoreReader, channel: Channel): FittedStudio 
   const before = keptOf(store).get(channel);
   if (before?.revision === store.news.newest) return before;
   const gathered = gather(store, channel, before);
-  return (
-    unchanged(store, channel, gathered) ??
-    keep(
-      store,
-      channel,
-      gathered,
-      fitStudio(gathered.observations, gathered.events, { before: beginFor(gathered, before) }),
-    )
-  );
+  const same = unchanged(store, channel, gathered);
+  if (same !== undefined) return same;
+  const { drawn, records } = gathered;
+  const fit = fitStudio(drawn.observations, records.events, { before: beginFor(gathered, before) });
+  return keep(store, channel, gathered, fit);
 }
 
 /**
@@ -111,7 +99,8 @@ export function keepModelReady(
 async function refit(store: StoreReader, channel: Channel, thread: NonNullable<Tools["modelThread"]>): Promise<void> {
   const gathered = gather(store, channel, keptOf(store).get(channel));
   if (unchanged(store, channel, gathered) !== undefined) return;
-  const { observations, events } = gathered;
+  const { observations } = gathered.drawn;
+  const { events } = gathered.records;
   const isQuick = observations.length < fewObservations;
   const fit = isQuick ? fitStudio(observations, events) : await thread.fit({ channel, observations, events });
   keep(store, channel, gathered, fit);
@@ -121,7 +110,7 @@ async function refit(store: StoreReader, channel: Channel, thread: NonNullable<T
  * Many tests tell where the worlds lie, so that the last fit's are near; with few the answer must not hang on what
  * was before.
  */
-function beginFor({ observations }: Gathered, before: Kept | undefined): StudioFit | null {
+function beginFor({ drawn: { observations } }: Gathered, before: Kept | undefined): StudioFit | null {
   return observations.length > manyTests ? (before?.fit ?? null) : null;
 }
 
@@ -136,8 +125,8 @@ function keptOf(store: StoreReader): Map<Channel, Kept> {
 }
 
 function keep(store: StoreReader, channel: Channel, gathered: Gathered, fit: StudioFit): Kept {
-  const { revision, events, tests } = gathered;
-  const fresh = { revision, events, tests, fit };
+  const { revision, tests } = gathered.records;
+  const fresh = { ...gathered, revision, tests, fit };
   keptOf(store).set(channel, fresh);
   return fresh;
 }
@@ -145,50 +134,22 @@ function keep(store: StoreReader, channel: Channel, gathered: Gathered, fit: Stu
 /** The fit that there is, where nothing was written that counts. */
 function unchanged(store: StoreReader, channel: Channel, gathered: Gathered): Kept | undefined {
   const before = keptOf(store).get(channel);
-  const { observations, events } = gathered;
+  const { observations } = gathered.drawn;
+  const { events } = gathered.records;
   const isSame =
     before !== undefined &&
-    observations.length === before.fit.observations.length &&
-    observations.every((each, i) => each === before.fit.observations[i]) &&
-    events.length === before.events.length &&
-    events.every((each, i) => isSameEvent(each, before.events[i]!));
+    observations.length === before.drawn.observations.length &&
+    observations.every((each, i) => each === before.drawn.observations[i]) &&
+    events.length === before.records.events.length &&
+    events.every((each, i) => isSameEvent(each, before.records.events[i]!));
   return isSame ? keep(store, channel, gathered, before.fit) : undefined;
 }
 
 function gather(store: StoreReader, channel: Channel, before: Kept | undefined): Gathered {
-  const revision = store.news.newest;
-  const leftOut = store.changes.leftOut();
-  const tests = timedTests(store, channel, before);
-  const told = studioObservations({
-    tests: tests.filter(({ id }) => !leftOut.has(id)),
-    prints: judgedPrints(store),
-    lamps: store.lamps.list({ archived: true }),
-    films: store.films.list({ archived: true }),
-  });
-  const known = new Map(before?.fit.observations.map((each) => [each.id, each]));
-  const observations = told.map((each) => {
-    const same = known.get(each.id);
-    return same !== undefined && isSameObservation(same, each) ? same : each;
-  });
-  return { revision, tests, observations, events: store.changes.list().map(eventFrom) };
-}
-
-/** With more tests written since than this, all are read anew. */
-const fewWritten = 50;
-
-/** Tests of a channel, newest first: of those read before, only what was written since is read again. */
-function timedTests(store: StoreReader, channel: Channel, before: Kept | undefined): readonly TimedTest[] {
-  const news = before === undefined ? undefined : store.news.since(before.revision);
-  const written = new Set(news?.flatMap(({ kind, id }) => (kind === "tests" && id !== null ? [id] : [])));
-  const isUnknown = news?.some(({ kind, id }) => kind === "everything" || (kind === "tests" && id === null)) ?? true;
-  const wasCut = before?.tests.length === maxTimedTests && news?.some(({ what }) => what === "removed");
-  if (before === undefined || isUnknown || wasCut || written.size > fewWritten) return store.tests.listTimed(channel);
-  if (written.size === 0) return before.tests;
-  const fresh = [...written].flatMap((id) => store.tests.findTimed(channel, id) ?? []);
-  const atMs = new Map([...before.tests, ...fresh].map((test) => [test, Date.parse(test.madeAt)]));
-  return [...before.tests.filter(({ id }) => !written.has(id)), ...fresh]
-    .sort((a, b) => atMs.get(b)! - atMs.get(a)! || (a.id < b.id ? 1 : -1))
-    .slice(0, maxTimedTests);
+  const records = weighedRecords(store, channel, before?.records);
+  const { tests, leftOut } = records;
+  const counted = leftOut.size === 0 ? tests : tests.filter(({ id }) => !leftOut.has(id));
+  return { records, drawn: studioObservations({ ...records, tests: counted }, before?.drawn ?? null) };
 }
 
 /** Scatter of prints that the studio's tests of a channel show, with what is usual [log10]. */
@@ -197,21 +158,4 @@ export function printSpreadOf(store: StoreReader, channel: Channel): number {
   const parts = fit.accounts.flatMap(({ solutions }) => solutions);
   const total = parts.reduce((sum, { weight }) => sum + weight, 0);
   return parts.reduce((sum, { solution, weight }) => sum + weight * solution.spreads.print, 0) / total;
-}
-
-/** How far such a change usually reaches [log10, standard deviation]. common practice, no source */
-const reachOf = { tubes: 0.12, glass: 0.05, lot: 0.06, other: 0.12 } as const;
-
-/** A noted change as the model takes it. */
-function eventFrom({ id, kind, scope, scopeId, at }: StudioChange): ChangeEvent {
-  return { id, scope, scopeId, atMs: Date.parse(at), spread: reachOf[kind], isNewLight: kind === "tubes" };
-}
-
-function judgedPrints(store: StoreReader): Parameters<typeof studioObservations>[0]["prints"] {
-  return store.prints.list({ judged: true, limit: mostPrints }).prints.flatMap((print) => {
-    const { outcome } = print;
-    return outcome === undefined || outcome === null
-      ? []
-      : [{ ...print, batchId: print.batchId ?? null, filmId: print.filmId ?? null, outcome }];
-  });
 }
