@@ -7,6 +7,7 @@ import type { Browser, Page } from "playwright-core";
 import { rootDir } from "#src/settings.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 import { chromiumPath, launchChromium } from "./chromium.ts";
+import { findingsInAllLooks } from "./page-checks.ts";
 import { serveApp, type TestServer } from "./serve.ts";
 
 const executablePath = chromiumPath();
@@ -143,6 +144,12 @@ describe.skipIf(executablePath === undefined)("mapping a bed from several tablet
     expect(await page.locator(".bed-spot").count()).toBe(5);
     expect(await page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")).toBe(0);
     await tellsItsFigures(page);
+    await showsItsNumbers(page);
+    const copy = await browser.newPage({ bypassCSP: true, reducedMotion: "reduce" });
+    await copy.goto(server.address);
+    await copy.setContent(await page.content(), { waitUntil: "networkidle" });
+    expect(await findingsInAllLooks(copy, "the map of the bed")).toEqual([]);
+    await copy.close();
     await page.getByRole("button", { name: "Keep with Box One" }).click();
     expect(await page.locator("main").innerText()).toContain(`differed by ${range} stop`);
   });
@@ -151,6 +158,22 @@ describe.skipIf(executablePath === undefined)("mapping a bed from several tablet
     expect(errors).toEqual([]);
   });
 });
+
+/** All columns of the numbers beside each other on a phone, each number on one line. */
+async function showsItsNumbers(page: Page): Promise<void> {
+  const cells = page.getByRole("region", { name: "The same as numbers" }).locator("tbody td");
+  expect(await cells.count()).toBe(25);
+  expect(await cells.first().innerText()).toMatch(/^[-−]?\d\.\d\d\n\d+ %$/);
+  const [over, lines] = (await page.evaluate(`(() => {
+    const region = document.querySelector('[aria-labelledby="evenness-table"]');
+    const heights = [...region.querySelectorAll("td")].map((cell) =>
+      cell.clientHeight / parseFloat(getComputedStyle(cell).lineHeight));
+    return [region.scrollWidth - region.clientWidth, Math.max(...heights)];
+  })()`)) as [number, number];
+  expect(over).toBe(0);
+  // Two lines and the room about them.
+  expect(lines).toBeLessThan(3);
+}
 
 /** The light at a place under the pointer, and beside it by the arrow keys. */
 async function tellsItsFigures(page: Page): Promise<void> {

@@ -59,10 +59,24 @@ export function mapFigure(map: DrawnMap) {
         ? map.places.map((place, index) => ({ x: x(place.x), y: y(place.y), name: String(index + 1) }))
         : [],
     work: { x: x(map.workArea.x), y: y(map.workArea.y), width: x(map.workArea.width), height: y(map.workArea.height) },
-    table: rows.map((row) => columns.map((column) => `${at(row, column).stops} (${at(row, column).percent})`)),
+    table: {
+      columns: placeNames(columns.length, ["left", "right"]),
+      rows: placeNames(rows.length, ["back", "front"]).map((name, index) => ({
+        name,
+        cells: columns.map((column) => at(rows[index]!, column)),
+      })),
+    },
     reading: mapReading(map),
     mapId: map.id,
   };
+}
+
+/** Names of places in a row: those at its ends, and numbers between. */
+function placeNames(count: number, [first, last]: readonly [string, string]): string[] {
+  return Array.from({ length: count }, (_, index) => {
+    if (index === 0) return first;
+    return index === count - 1 ? last : String(index + 1);
+  });
 }
 
 export function evennessMapView(store: StoreReader, map: SavedEvenness, lampId: string) {
