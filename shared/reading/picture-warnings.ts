@@ -10,8 +10,8 @@ export interface PictureFacts {
   readonly blurSteps: number | null;
   /** Mean of the JPEG brightness table; null for other formats. */
   readonly jpegTableMean: number | null;
-  /** Whether the file names the camera that took it. */
-  readonly namesCamera: boolean;
+  /** Whether a camera took it: told by file or user, supposed because nothing tells of a scanner, or not. */
+  readonly camera: "told" | "supposed" | "none";
   /** Whether reference patches corrected the tone curve. */
   readonly hasReference: boolean;
   readonly longSidePx: number;
@@ -51,9 +51,10 @@ export function pictureWarnings(facts: PictureFacts): StripWarning[] {
   if (facts.jpegTableMean !== null && facts.jpegTableMean > coarseTableMean)
     warnings.push({
       code: "recompressed",
-      looksSent: !facts.namesCamera && facts.longSidePx <= messengerLongSidePx,
+      looksSent: facts.camera !== "told" && facts.longSidePx <= messengerLongSidePx,
     });
-  if (facts.namesCamera && !facts.hasReference) warnings.push({ code: "tone-unchecked" });
+  if (facts.camera !== "none" && !facts.hasReference)
+    warnings.push({ code: "tone-unchecked", ...(facts.camera === "supposed" ? { isSupposed: true } : {}) });
   return warnings;
 }
 

@@ -61,9 +61,9 @@ export type StripWarning =
   | { readonly code: "recompressed"; readonly looksSent: boolean }
   /**
    * How many pictures at different exposures solved the camera's tone curve, and stray light as far as the one
-   * pigment tells it; absent when none did.
+   * pigment tells it; absent when none did. isSupposed: the file tells neither of a camera nor of a scanner.
    */
-  | { readonly code: "tone-unchecked"; readonly solvedFrom?: number }
+  | { readonly code: "tone-unchecked"; readonly solvedFrom?: number; readonly isSupposed?: boolean }
   /** The camera raised its colours so many times, as the strip's one pigment shows. */
   | { readonly code: "colours-raised"; readonly times: number }
   | {

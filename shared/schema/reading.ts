@@ -111,10 +111,16 @@ const referenceSchema = z.object({
 });
 export type Reference = z.infer<typeof referenceSchema>;
 
+/** Who took the picture, where its file does not tell or tells wrong. */
+export const takenBySchema = z.enum(["camera", "scanner"]);
+export type TakenBy = z.infer<typeof takenBySchema>;
+
 export const readingRequestSchema = z.object({
   tablet: tabletSchema,
   corners: cornersSchema.optional(),
   reference: referenceSchema.optional(),
+  /** When absent, as the file tells: a camera's tone is not known, a scanner's is. */
+  takenBy: takenBySchema.optional(),
   /** Densities or colours of the steps as an instrument measured them, in place of the picture's. */
   instrument: instrumentSchema.optional(),
 });
@@ -182,11 +188,14 @@ export interface CameraTerm {
   /** False when a camera took the picture and nothing in it tells of its tone. */
   readonly toneKnown: boolean;
   /**
-   * `no-camera`: the file names no camera (a scan); `patches`: reference patches; `pictures`: the curve from several
-   * exposures, stray light and saturation as far as the print's one pigment tells them; `assumption`: what cameras
+   * `no-camera`: a scan, by its file or by what the user says; `patches`: reference patches; `pictures`: the curve
+   * from several exposures, stray light and saturation as far as the print's one pigment tells them; `assumption`: what
+   * cameras
    * usually do.
    */
   readonly by: "no-camera" | "patches" | "pictures" | "assumption";
+  /** True when nothing tells that a camera took the picture: but no scanner's program writes such a file. */
+  readonly isSupposed?: boolean;
   /** Standard uncertainty of the contrast of all densities, as a share of each; 0 when the tone is known. */
   readonly gammaSigma: number;
   /**

@@ -1,7 +1,7 @@
 // The file of the invented studio, samples/studio.json: what the demo loads and what the renderer draws.
 import { z } from "zod";
 import { coatingInputSchema, filmInputSchema, lampInputSchema, supportInputSchema } from "./materials.ts";
-import { cornersSchema, tabletSchema } from "./reading.ts";
+import { cornersSchema, readingRequestSchema, tabletSchema } from "./reading.ts";
 import { testMetadataSchema } from "./test.ts";
 
 const withId = { id: z.string().min(1) };
@@ -15,7 +15,7 @@ const sampleTestSchema = testMetadataSchema.extend({
   exposureSeconds: z.number(),
   /** What the renderer makes the picture from. */
   seed: z.int(),
-  kind: z.enum(["scan", "photo", "cotton"]),
+  kind: z.enum(["scan", "photo", "toned-photo", "cotton"]),
   megapixels: z.number(),
   /** How the picture was taken, where it is to be a hard one. */
   taken: z
@@ -40,8 +40,11 @@ export const sampleStudioSchema = z.object({
   tests: z.array(sampleTestSchema),
 });
 
-/** The part of a truth file that the demo needs: where the strip lies. */
-export const sampleTruthSchema = z.object({ corners: cornersSchema });
+/** The part of a truth file that the demo needs: where the strip lies, and the grey scale beside it. */
+export const sampleTruthSchema = z.object({
+  corners: cornersSchema,
+  request: readingRequestSchema.pick({ reference: true }),
+});
 
 export type SampleStudio = z.infer<typeof sampleStudioSchema>;
 export type SampleTest = z.infer<typeof sampleTestSchema>;

@@ -1,5 +1,4 @@
 // One picture to one reading: decode, place the strip, flatten the light, sample every step.
-import exifr from "exifr";
 import type { TroubleError } from "#shared/errors.ts";
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import { cameraSigmaOf, unknownCamera } from "#shared/reading/camera/camera-term.ts";
@@ -17,6 +16,7 @@ import type { JobContext, ReadingJob } from "./jobs.ts";
 import { inSharedMemory } from "./decode/kept-rasters.ts";
 import { settleCorners } from "./settle-corners.ts";
 import { measureSteps, type StripMeasurement } from "./measure-steps.ts";
+import { takingOf, type Taking } from "./taken-by.ts";
 import { measureSheet } from "./sheet/measure-sheet.ts";
 
 /**
@@ -96,16 +96,15 @@ async function measureDecoded(
           measured.steps.map((step) => step.red),
           darkFirst(request.tablet),
         );
-  const notes = await cameraNotes(picture, decoded);
-  const isByCamera = notes !== null;
-  const camera = cameraTermOf(isByCamera, measured.isToneCorrected);
+  const taking = await takingOf(picture, decoded, request.takenBy);
+  const camera = cameraTermOf(taking, measured.isToneCorrected);
   const saturation = camera.by === "assumption" ? saturationTold(measured.lights) : null;
   const ofPicture = pictureWarnings({
     corners: location.corners,
     steps: inputs.length,
     blurSteps: measured.blurSteps,
     jpegTableMean: decoded.tables?.lumaMean ?? null,
-    namesCamera: isByCamera,
+    camera: taking.camera,
     hasReference: measured.isToneCorrected,
     longSidePx: Math.max(decoded.full.width, decoded.full.height),
     clippedPaperShare: measured.clippedPaperShare,
@@ -121,7 +120,7 @@ async function measureDecoded(
     steps: withCameraSigmas(measured.steps, camera, saturation),
     ...besideOf(measured),
     camera,
-    ...(notes === null ? {} : { light: { logExposure: notes.logExposure, steps: measured.lights } }),
+    ...(taking.camera === "none" ? {} : { light: { logExposure: taking.logExposure, steps: measured.lights } }),
     warnings: [
       ...decoded.warnings,
       ...placeWarnings,
@@ -152,8 +151,9 @@ const saturationWarnings = (saturation: SaturationTold | null): StripWarning[] =
   saturation?.isRaised === true ? [{ code: "colours-raised", times: saturation.chroma }] : [];
 
 /** What is known of the camera between print and numbers. */
-function cameraTermOf(isByCamera: boolean, isToneCorrected: boolean): CameraTerm {
-  if (isByCamera && !isToneCorrected) return unknownCamera;
+function cameraTermOf({ camera }: Pick<Taking, "camera">, isToneCorrected: boolean): CameraTerm {
+  if (camera !== "none" && !isToneCorrected)
+    return camera === "supposed" ? { ...unknownCamera, isSupposed: true } : unknownCamera;
   // What the patches leave unsure is part of each step's own uncertainty.
   return {
     toneKnown: true,
@@ -201,30 +201,6 @@ async function decodedFor(
   const shared = inSharedMemory(decoded);
   keep(shared);
   return shared;
-}
-
-interface CameraNotes {
-  /**
-   * Logarithm (base 10) of exposure time times sensitivity over the square of the f-number; null where one is missing.
-   */
-  readonly logExposure: number | null;
-}
-
-/** What a camera wrote about its exposure: then its tone curve lies over the numbers. Null where no camera did. */
-async function cameraNotes(bytes: Uint8Array, { hasNotes }: Decoded): Promise<CameraNotes | null> {
-  if (!hasNotes) return null;
-  try {
-    const tags: unknown = await exifr.parse(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength), {
-      pick: ["Make", "FNumber", "ExposureTime", "ISO"],
-    });
-    if (typeof tags !== "object" || tags === null || !("FNumber" in tags || "ExposureTime" in tags)) return null;
-    const number = (name: string) => Number((tags as Readonly<Record<string, unknown>>)[name]);
-    const logExposure = Math.log10((number("ExposureTime") * number("ISO")) / number("FNumber") ** 2);
-    return { logExposure: Number.isFinite(logExposure) ? logExposure : null };
-  } catch {
-    // A damaged description says nothing about the picture itself.
-    return null;
-  }
 }
 
 const cornersAreInOrder = (corners: Corners) =>

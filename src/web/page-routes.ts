@@ -39,6 +39,7 @@ import { shelfPageRoutes } from "#src/web/studio/shelf.ts";
 import { studioPageRoutes } from "#src/web/studio/routes.ts";
 import { sunPageRoutes } from "#src/web/sun/routes.ts";
 import { tabletPageRoutes } from "#src/web/tablets/routes.ts";
+import { readAnewRoutes } from "#src/web/tests/anew/read-anew.ts";
 import { testPageRoutes } from "#src/web/tests/routes.ts";
 
 export function pageRoutes(tools: Tools): Router {
@@ -78,6 +79,7 @@ export function pageRoutes(tools: Tools): Router {
   router.use(tabletPageRoutes(tools));
   router.use(fadingPageRoutes(tools));
   router.use(testPageRoutes(tools));
+  router.use(readAnewRoutes(tools));
   router.use(clothPageRoutes(tools));
   router.use(materialPageRoutes(tools));
   router.use(exposurePageRoutes(tools));

@@ -43,20 +43,21 @@ export async function sampleStudio(address: string): Promise<SampleStudio> {
         ),
       );
   }
-  const corners = (key: string): readonly Corner[] =>
-    (
-      JSON.parse(readFileSync(join(folder, "pictures", `${key}.truth.json`), "utf8")) as {
-        corners: readonly Corner[];
-      }
-    ).corners;
+  const truth = (key: string) =>
+    JSON.parse(readFileSync(join(folder, "pictures", `${key}.truth.json`), "utf8")) as {
+      corners: readonly Corner[];
+      request: { reference?: unknown };
+    };
   return {
     ids,
-    corners,
+    corners: (key) => truth(key).corners,
     save(key, changes = {}, isAnotherPrint = false) {
       const found = studio.tests.find((test) => test.key === key);
       if (found === undefined) throw new Error(`There is no sample "${key}".`);
       const { key: _key, seed: _seed, about: _about, kind: _kind, megapixels: _megapixels, ...fields } = found;
-      const request: Record<string, unknown> = { ...fields, corners: corners(key), ...changes };
+      const { corners, request: shown } = truth(key);
+      const reference = shown.reference === undefined ? {} : { reference: shown.reference };
+      const request: Record<string, unknown> = { ...fields, ...reference, corners, ...changes };
       for (const field of materialFields) if (field in request) request[field] = ids.get(request[field]);
       const form = new FormData();
       form.append(

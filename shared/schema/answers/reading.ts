@@ -55,6 +55,7 @@ export const readingSchema = z.object({
     .object({
       toneKnown: z.boolean(),
       by: z.enum(["no-camera", "patches", "pictures", "assumption"]),
+      isSupposed: z.boolean().optional(),
       gammaSigma: z.number(),
       flareShare: z.number(),
       flareSigma: z.number(),

@@ -51,6 +51,21 @@ const referenceTroubles: Sentences<ReferenceTrouble> = {
   "outside-or-overexposed": ({ patches }) => `patch ${patches.join(", ")} lies outside the picture or is overexposed`,
 };
 
+/** @param isSupposed nothing tells that a camera took the picture, but nothing tells of a scanner either */
+function unknownToneWords(isSupposed: boolean): string {
+  const [by, remedy] = isSupposed
+    ? [
+        "The file tells of no scanner, so this is taken for a photo: its",
+        "Was it scanned? Say so beside the picture. If not: scan",
+      ]
+    : ["A camera took this picture, and its", "For true densities scan"];
+  return (
+    `${by} own tone curve and stray light cannot be seen from it alone. Stray light of 1 % makes a density of 1.5 ` +
+    "look like 1.38: deep steps are likely read too low, D-max most, and the time's range is wider for it. " +
+    `${remedy} the print, or lay a grey scale of known densities beside it.`
+  );
+}
+
 const reference: Sentences<ReferenceWarning> = {
   "reference-refused": ({ why }) =>
     `The reference patches were not used: ${sentenceOf(referenceTroubles, why)}. Check their densities and ` +
@@ -122,12 +137,9 @@ const strip: Sentences<StripWarning> = {
         "original file instead: by mail attachment, cable or shared folder."
       : "The picture was compressed hard, which rounds its tones. Choose the best JPEG quality in the camera or " +
         "scanner program, or save as PNG or TIFF.",
-  "tone-unchecked": ({ solvedFrom }) =>
+  "tone-unchecked": ({ solvedFrom, isSupposed = false }) =>
     solvedFrom === undefined
-      ? "A camera took this picture, and its own tone curve and stray light cannot be seen from it alone. Stray " +
-        "light of 1 % makes a density of 1.5 look like 1.38, so deep steps are likely read too low, D-max most; the " +
-        "time allows for what is usual of cameras, and its range is wider. For true densities scan the print, or " +
-        "lay a grey scale of known densities beside it."
+      ? unknownToneWords(isSupposed)
       : `The camera's tone curve was solved from ${solvedFrom} pictures at different exposures; stray light and ` +
         "raised saturation as far as the print's one pigment tells them, by how its green density goes with its red. " +
         "What that leaves open is in the uncertainty of the deep steps. Shade the lens, keep bright things out of " +

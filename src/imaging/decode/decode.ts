@@ -53,6 +53,8 @@ export interface Decoded {
   readonly fileBits: 8 | 16;
   /** Whether the file carries a camera's notes. */
   readonly hasNotes: boolean;
+  /** Pixels to the inch that the file tells; null where it tells none. */
+  readonly pixelsPerInch: number | null;
   /** How hard a JPEG file was compressed; null for other formats. */
   readonly tables: JpegTables | null;
   readonly warnings: readonly ProfileWarning[];
@@ -148,6 +150,7 @@ export async function decodePicture(
     kind,
     fileBits: numbers instanceof Uint16Array ? 16 : 8,
     hasNotes: metadata.exif !== undefined,
+    pixelsPerInch: metadata.density ?? null,
     warnings: meaning.warnings,
   };
 }
@@ -223,6 +226,7 @@ async function decodedHeic(bytes: Uint8Array, metadata: Metadata): Promise<Decod
     kind: "heic",
     fileBits: 8,
     hasNotes: metadata.exif !== undefined,
+    pixelsPerInch: metadata.density ?? null,
     warnings: meaning.warnings,
   };
 }

@@ -54,12 +54,13 @@ function addMaterials(tools: Tools, studio: SampleStudio): void {
 
 async function addTest(tools: Tools, test: SampleTest, picturesDir: string): Promise<void> {
   const { key, about, seed: _seed, kind: _kind, megapixels: _megapixels, ...fields } = test;
-  const { corners } = sampleTruthSchema.parse(
+  const { corners, request: shown } = sampleTruthSchema.parse(
     JSON.parse(await readFile(join(picturesDir, `${key}.truth.json`), "utf8")),
   );
   const photo = await readFile(join(picturesDir, `${key}.jpg`));
   const request = testRequestSchema.parse({
     ...fields,
+    ...shown,
     corners,
     notes: sampleNotes(about),
   });

@@ -49,7 +49,7 @@ async function measurePictures(
 ): Promise<MeasuredReading> {
   const [firstPhoto, ...furtherPhotos] = pictures.photos;
   if (firstPhoto === undefined) throw refusal("bad-request", { code: "picture-not-sent" }, { field: "photo" });
-  const { tablet, corners, reference } = request;
+  const { tablet, corners, reference, takenBy } = request;
   if (reference !== undefined && furtherPhotos.length > 0) {
     throw refusal("bad-request", { code: "reference-of-one-picture" }, { field: "reference" });
   }
@@ -62,12 +62,12 @@ async function measurePictures(
       { picture: await fileOf(photo), request: asked, evenLight },
       { signal, keepAs: keptName(photo, pictures.evenLight) },
     );
-  const first = await measured(firstPhoto, { tablet, corners, reference });
+  const first = await measured(firstPhoto, { tablet, corners, reference, takenBy });
   if (furtherPhotos.length === 0) return first;
   const further: MeasuredReading[] = [];
   for (const [i, photo] of furtherPhotos.entries()) {
     try {
-      further.push(await measured(photo, { tablet }));
+      further.push(await measured(photo, { tablet, takenBy }));
     } catch (error) {
       throw inFurtherPhoto(error, i + 2);
     }

@@ -18,6 +18,7 @@ const measuringFields = [
   "tablet",
   "corners",
   "reference",
+  "takenBy",
   "instrument",
 ] as const satisfies readonly (keyof TestRequest)[];
 

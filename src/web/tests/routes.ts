@@ -7,7 +7,6 @@ import { testFilterSchema, type SavedTest, type TestFilter } from "#shared/schem
 import { deleteTest } from "#src/studio/tests/delete-test.ts";
 import { leaveTestOut } from "#src/studio/lamps/note-change.ts";
 import { depthOfCoating } from "#src/studio/look-up-exposure.ts";
-import { readAsOtherCount } from "#src/studio/tests/read-as-other-count.ts";
 import { rereadTest } from "#src/studio/tests/reread-test.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { StoreReader } from "#src/store/store.ts";
@@ -182,12 +181,6 @@ export function testPageRoutes(tools: Tools): Router {
       if (!(error instanceof InputError)) throw error;
       showCorners(response, test, error, values);
     }
-  });
-
-  router.post("/tests/:id/count", form, async (request, response) => {
-    const { id } = store.tests.get(String(request.params["id"]));
-    await readAsOtherCount(tools, id);
-    response.redirect(303, `/tests/${id}`);
   });
 
   function showEdit(

@@ -22,6 +22,7 @@ import { readWith } from "./other-strips.ts";
 import { curveFigure, type CurveFigure } from "./curve-figure.ts";
 import { figuresOf, type Figure } from "./curve-figures.ts";
 import { flagLine, markedPicture, stepTable, type MarkedPicture, type StepTable } from "./step-table.ts";
+import { takenByView, type TakenByView } from "./anew/taken-by.ts";
 import { stripCutout, type StripCutout } from "./strip-cutout.ts";
 import { resultFolds, type ResultFolds } from "./summaries/result-folds.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
@@ -94,6 +95,8 @@ export interface ResultView {
   readonly hasCorrection: boolean;
   /** Another usual count of steps that the picture looks like, to read it anew by; null where there is none. */
   readonly otherCount: { readonly looksLike: number; readonly declared: number } | null;
+  /** Who took the picture, where the user may know better; null where it is settled. */
+  readonly takenBy: TakenByView | null;
   /** How straight the print of a check sheet came out; null for any other test. */
   readonly checkHref: string | null;
   /** A second test of the same combination would make the range smaller. */
@@ -152,6 +155,7 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     doubtedStrip: doubtedStripOf(test, strip),
     hasCorrection,
     otherCount: otherCountOf(test),
+    takenBy: takenByView(test),
     checkHref: (test.reading.sheet?.correctionMark ?? null) === null ? null : `/tests/${test.id}/sheet-check`,
     readWith: readWith(store, test),
     nextTestHref: nextTestHrefOf(exposure, query),

@@ -11,7 +11,7 @@ const good: PictureFacts = {
   steps: 21,
   blurSteps: 0.03,
   jpegTableMean: 6,
-  namesCamera: false,
+  camera: "none",
   hasReference: false,
   longSidePx: 4000,
   clippedPaperShare: 0,
@@ -51,13 +51,13 @@ describe("pictureWarnings", () => {
       "tilted",
     ],
     ["a messenger shrank it", { jpegTableMean: 30, longSidePx: 1600 }, "recompressed"],
-    ["a camera took it without a grey scale", { namesCamera: true }, "tone-unchecked"],
+    ["a camera took it without a grey scale", { camera: "told" }, "tone-unchecked"],
   ] as const)("when %s, says so", (_what, facts, code) => {
     expect(codes(facts as Partial<PictureFacts>)).toEqual([code]);
   });
 
   it("with a grey scale in the frame, trusts the camera's tones", () => {
-    expect(codes({ namesCamera: true, hasReference: true })).toEqual([]);
+    expect(codes({ camera: "told", hasReference: true })).toEqual([]);
   });
 });
 

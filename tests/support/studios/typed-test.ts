@@ -12,7 +12,7 @@ export const preview = (): Preview => ({
   height: 107,
 });
 
-export function appWith(measure: () => unknown = sampleReading) {
+export function appWith(measure: (job: unknown) => unknown = sampleReading) {
   return testApp({ imaging: fakeImaging({ preview, "measure-reading": measure }) });
 }
 

@@ -2,7 +2,12 @@
 import request from "supertest";
 import { describe, expect, it } from "vitest";
 import type { fakeImaging } from "../../support/fake-imaging.ts";
-import { sampleTestRecord, saveSampleMaterials, savePicture } from "../../support/studios/sample-records.ts";
+import {
+  sampleReading,
+  sampleTestRecord,
+  saveSampleMaterials,
+  savePicture,
+} from "../../support/studios/sample-records.ts";
 import { appWith, typed } from "../../support/studios/typed-test.ts";
 
 describe("a saved test's pages", () => {
@@ -87,6 +92,46 @@ describe("a saved test's pages", () => {
     const { request: changed } = store.tests.get(test.id);
     expect(changed).toMatchObject({ name: "second look", exposureSeconds: 540, corners: test.request.corners });
     expect(changed.filmId ?? null).toBeNull();
+  });
+
+  it("when its file left open who took the picture, asks and reads it anew by one press", async () => {
+    const camera = { gammaSigma: 0.05, flareShare: 0.01, flareSigma: 0.01 };
+    const supposed = { ...camera, toneKnown: false, by: "assumption", isSupposed: true } as const;
+    const scan = { gammaSigma: 0, flareShare: 0, flareSigma: 0, toneKnown: true, by: "no-camera" } as const;
+    const answer = (job: unknown) => ({
+      ...sampleReading(),
+      camera: (job as { request: { takenBy?: string } }).request.takenBy === "scanner" ? scan : supposed,
+    });
+    const { app, store } = appWith(answer);
+    const record = sampleTestRecord(saveSampleMaterials(store), await savePicture(store));
+    const { id } = store.transaction(() => store.tests.save({ ...record, reading: answer({ request: {} }) }));
+    const { text } = await request(app).get(`/tests/${id}`).expect(200);
+    expect(text).toContain("It was scanned");
+    await request(app).post(`/tests/${id}/taken-by`).type("form").send({ takenBy: "scanner" }).expect(303);
+    expect(store.tests.get(id)).toMatchObject({ request: { takenBy: "scanner" }, reading: { camera: scan } });
+    const { text: after } = await request(app).get(`/tests/${id}`).expect(200);
+    expect(after).toContain("Scanned, as you said");
+    expect(after).toContain("It was photographed");
+    await request(app).post(`/tests/${id}/taken-by`).type("form").send({ takenBy: "nobody" }).expect(400);
+    expect(store.tests.get(id).request.takenBy).toBe("scanner");
+  });
+
+  it("when a camera's notes, patches or several exposures settle it, does not ask who took the picture", async () => {
+    const { app, store, materials } = await prepared();
+    const record = sampleTestRecord(materials, pictureId);
+    const camera = {
+      toneKnown: false,
+      by: "assumption",
+      gammaSigma: 0.05,
+      flareShare: 0.01,
+      flareSigma: 0.01,
+    } as const;
+    for (const by of ["assumption", "patches", "pictures"] as const) {
+      const reading = { ...record.reading, camera: { ...camera, by } };
+      const { id } = store.transaction(() => store.tests.save({ ...record, reading }));
+      const { text } = await request(app).get(`/tests/${id}`).expect(200);
+      expect(text).not.toContain("taken-by");
+    }
   });
 
   it("is found by the filters of the list", async () => {
