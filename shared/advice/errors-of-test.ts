@@ -59,7 +59,7 @@ export function errorsOfTest(
     tabletScale: scaleSigmaShare,
     tabletBase: baseSigmaDensity,
     isCameraUnchecked: (reading.warnings ?? []).some(({ code }) => code === "tone-unchecked"),
-    ...(reading.camera?.by === "pictures" ? { cameraContrastSigma: reading.camera.gammaSigma } : {}),
+    ...cameraTold(reading.camera),
   };
   if (shown !== null)
     return {
@@ -77,6 +77,13 @@ export function errorsOfTest(
     isCoatingTold: coatingEvenness !== undefined,
     ...(slopes.length === 0 ? {} : { coatingSizes: sizesGivenSlopes(slopes, usualCoating.coatingGradient) }),
   };
+}
+
+/** What several exposures left unknown of the camera; stray light only where it was taken off as they told it. */
+function cameraTold(camera: SheetKnown["reading"]["camera"]): Pick<SystematicErrors, "cameraTold"> {
+  if (camera?.by !== "pictures") return {};
+  const { gammaSigma: contrastSigma, flareShare, flareSigma } = camera;
+  return { cameraTold: { contrastSigma, ...(flareShare > 0 ? {} : { flareSigma }) } };
 }
 
 /**

@@ -29,8 +29,11 @@ export interface SystematicErrors {
   readonly coatingSizes?: readonly CoatingSize[];
   /** True where a camera's unknown tone curve and stray light lie in the densities. */
   readonly isCameraUnchecked: boolean;
-  /** Its contrast, where pictures of several exposures told more of it than is usual [share]. */
-  readonly cameraContrastSigma?: number;
+  /**
+   * What is still unknown of it, where pictures of several exposures told more than is usual: its contrast [share], and
+   * stray light as a share of the paper's, where as much was taken off as they told, too little or too much.
+   */
+  readonly cameraTold?: { readonly contrastSigma: number; readonly flareSigma?: number };
 }
 
 export const noSystematicErrors: SystematicErrors = {
@@ -57,7 +60,11 @@ const camera = {
   contrastDensity: 1.5,
   flareMean: 0.01,
   flareSigma: 0.0058,
+  leastFlare: 0,
 } as const;
+
+/** Less light than this share of the paper's no print sends back. Source: common practice, no source. */
+const leastLight = 1e-3;
 
 /** A step as far as systematic errors care. */
 interface PlacedStep {
@@ -86,7 +93,7 @@ export function errorModel(errors: SystematicErrors): ErrorModel {
   const bow = add(errors.coatingBow, "coating-gradient");
   const contrast = add(errors.isCameraUnchecked ? 1 : 0, "camera");
   const flare = add(errors.isCameraUnchecked ? 1 : 0, "camera");
-  const contrastSigma = Math.min(camera.contrastSigma, errors.cameraContrastSigma ?? camera.contrastSigma);
+  const unknowns = cameraUnknowns(errors);
   const value = (z: readonly number[], position: number) => (position < 0 ? 0 : z[position]!);
   const shown = errors.coatingShown ?? { gradient: 0, bow: 0 };
   return {
@@ -104,7 +111,7 @@ export function errorModel(errors: SystematicErrors): ErrorModel {
             (shown.bow + errors.coatingBow * value(z, bow < 0 ? -1 : offset + bow)) * (place * place - 1 / 3);
       const printed = density * (1 + uneven);
       if (contrast < 0) return printed;
-      return seenByCamera(printed, contrastSigma * z[offset + contrast]!, z[offset + flare]!);
+      return seenByCamera(printed, unknowns, { contrastZ: z[offset + contrast]!, flareZ: z[offset + flare]! });
     },
   };
 }
@@ -135,9 +142,30 @@ export function clearedOfErrors<
   });
 }
 
+interface CameraUnknowns {
+  readonly contrastSigma: number;
+  readonly flareMean: number;
+  readonly flareSigma: number;
+  readonly leastFlare: number;
+}
+
+/** Where the pictures themselves told of stray light, what is left of it lies about none, to either side. */
+function cameraUnknowns({ cameraTold }: SystematicErrors): CameraUnknowns {
+  const flareSigma = cameraTold?.flareSigma;
+  return {
+    ...camera,
+    contrastSigma: Math.min(camera.contrastSigma, cameraTold?.contrastSigma ?? camera.contrastSigma),
+    ...(flareSigma === undefined ? {} : { flareMean: 0, flareSigma, leastFlare: Number.NEGATIVE_INFINITY }),
+  };
+}
+
 /** Density as an unchecked camera gives it: stray light adds to every reflectance alike. Source: from memory. */
-function seenByCamera(density: number, contrastShare: number, flareZ: number): number {
-  const flare = Math.max(0, camera.flareMean + camera.flareSigma * flareZ);
-  const veiled = density <= 0 ? density : -Math.log10((10 ** -density + flare) / (1 + flare));
-  return veiled * (1 + contrastShare * (veiled / camera.contrastDensity - 1));
+function seenByCamera(
+  density: number,
+  { contrastSigma, flareMean, flareSigma, leastFlare }: CameraUnknowns,
+  { contrastZ, flareZ }: { readonly contrastZ: number; readonly flareZ: number },
+): number {
+  const flare = Math.max(leastFlare, flareMean + flareSigma * flareZ);
+  const veiled = density <= 0 ? density : -Math.log10(Math.max(leastLight, 10 ** -density + flare) / (1 + flare));
+  return veiled * (1 + contrastSigma * contrastZ * (veiled / camera.contrastDensity - 1));
 }
