@@ -20,15 +20,15 @@ export type Errors = "robust" | "normal";
  * Degrees of freedom of Student's t for prints that fall out of line: a bad stroke, a wet sheet. common practice, no
  * source
  */
-const tailDegrees = 8;
+export const tailDegrees = 8;
 /** Height of that t at its middle, for scale 1: gamma(9/2) / (gamma(4) sqrt(8 pi)). Source: Student1908. */
 const tailHeight = 0.386699;
 const normalHeight = 1 / Math.sqrt(2 * Math.PI);
 /**
  * A test is a blunder in so many cases, and then off by so much [log10, standard deviation]. common practice, no source
  */
-const blunderShare = 0.02;
-const blunderSpread = 0.3;
+export const blunderShare = 0.02;
+export const blunderSpread = 0.3;
 /** A judgement by eye is a slip in so many cases: another sheet, another lamp. common practice, no source */
 const slipShare = 0.03;
 const leastProbability = 1e-12;

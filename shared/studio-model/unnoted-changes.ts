@@ -12,20 +12,20 @@ const scopes: readonly ChangingScope[] = ["lamp", "support", "coating"];
  * Changes for each test of a thing: the rate itself is not known, and follows a gamma distribution that stands for so
  * many changes in so many tests. common practice, no source
  */
-const rates = {
+export const changeRates = {
   lamp: { changes: 1, tests: 16 },
   support: { changes: 0.12, tests: 16 },
   coating: { changes: 0.35, tests: 16 },
 } as const satisfies Record<ChangingScope, { changes: number; tests: number }>;
 /** Chance that a batch is odd. common practice, no source */
-const oddBatchChance = 0.05;
+export const oddBatchChance = 0.05;
 
 /**
  * Odds beforehand of a change at one gap between a thing's tests, beside none at any of its gaps.
  * @param gaps of its record, each alike
  */
 export function changeOdds(scope: ChangingScope | "batch", gaps: number): number {
-  return scope === "batch" ? oddBatchChance : rates[scope].changes / (rates[scope].tests + gaps);
+  return scope === "batch" ? oddBatchChance : changeRates[scope].changes / (changeRates[scope].tests + gaps);
 }
 
 /** The record of one lamp, support or coating. */
@@ -76,9 +76,9 @@ export function chancesOfChangeSince(
     const record = records.get(`${scope} ${id}`);
     if (record === undefined || record.othersSince === 0 || of.atMs <= record.newestAtMs) return [];
     const missed = (record.othersSince * record.tests) / all;
-    const seen = rates[scope].tests + record.tests - 1;
+    const seen = changeRates[scope].tests + record.tests - 1;
     const happened = changes.filter((change) => change.scope === scope && change.scopeId === id).length;
-    return [{ scope, id, chance: 1 - (seen / (seen + missed)) ** (rates[scope].changes + happened) }];
+    return [{ scope, id, chance: 1 - (seen / (seen + missed)) ** (changeRates[scope].changes + happened) }];
   });
 }
 

@@ -6,12 +6,14 @@ import { predictTime } from "#shared/studio-model/predict.ts";
 import { fitStudio } from "#shared/studio-model/studio-fit.ts";
 import { ownTests } from "#shared/lookup/own-tests.ts";
 import { scatterDiffers } from "#shared/lookup/scatter-beside.ts";
-import { dayMs, simulatedStudio, type StudioPlan } from "./simulated-studios.ts";
+import { dayMs, simulatedStudio, type SimulatedStudio, type StudioPlan } from "./simulated-studios.ts";
 
 export interface Coverage {
   n: number;
   held: number;
   halfWidths: number[];
+  /** The same of each studio, by its seed: ranges of one studio err together. */
+  readonly studios: Map<number, { n: number; held: number }>;
 }
 
 export interface StudioCoverage {
@@ -23,19 +25,46 @@ export interface StudioCoverage {
 }
 
 export function emptyCoverage(): StudioCoverage {
-  const none = (): Coverage => ({ n: 0, held: 0, halfWidths: [] });
+  const none = (): Coverage => ({ n: 0, held: 0, halfWidths: [], studios: new Map() });
   return { tested: none(), untested: none(), nextPrint: none(), unseen: none() };
+}
+
+function addRange(
+  to: Coverage,
+  seed: number,
+  { lower, upper, truth }: { lower: number; upper: number; truth: number },
+): void {
+  const own = to.studios.get(seed) ?? { n: 0, held: 0 };
+  to.studios.set(seed, own);
+  const held = lower <= truth && truth <= upper ? 1 : 0;
+  for (const count of [to, own]) {
+    count.n++;
+    count.held += held;
+  }
+  to.halfWidths.push((upper - lower) / 2);
+}
+
+/**
+ * Standard error of the share that was held (0-1), from how studios differ: not from the number of ranges, which would
+ * make it far too small.
+ * Source: from memory (the ratio of two sums where whole groups are drawn).
+ */
+export function standardErrorOf({ n, held, studios }: Coverage): number {
+  const count = studios.size;
+  const squares = [...studios.values()].reduce((sum, own) => sum + (own.held - (held / n) * own.n) ** 2, 0);
+  return Math.sqrt((squares * count) / (count - 1)) / n;
 }
 
 /** Ranges of every combination of one studio against the truth, added to a count. */
 export function addStudio(plan: StudioPlan, sums: StudioCoverage): void {
-  const studio = simulatedStudio(plan);
+  addRanges(simulatedStudio(plan), plan.seed, sums);
+}
+
+/** The same of a studio that was drawn otherwise. */
+export function addRanges(studio: SimulatedStudio, seed: number, sums: StudioCoverage): void {
   const fit = fitStudio(studio.observations);
-  const add = (to: Coverage, range: { lower: number; upper: number }, truth: number): void => {
-    to.n++;
-    if (range.lower <= truth && truth <= range.upper) to.held++;
-    to.halfWidths.push((range.upper - range.lower) / 2);
-  };
+  const add = (to: Coverage, { lower, upper }: { lower: number; upper: number }, truth: number): void =>
+    addRange(to, seed, { lower, upper, truth });
   for (const { of, truth, tests, isChangeUnseen } of studio.combinations) {
     const { calibration, nextPrint } = predictTime(fit, of);
     add(tests > 0 ? sums.tested : sums.untested, calibration, truth);
@@ -73,10 +102,7 @@ export function addContradiction(plan: StudioPlan, factor: number, sums: Contrad
   for (const { of, truth, tests } of studio.combinations) {
     if (of.lampId === last.lampId && of.supportId === last.supportId && of.coatingId === last.coatingId) continue;
     const [old, now] = [predictTime(before, of).calibration, predictTime(after, of).calibration];
-    const to = tests > 0 ? sums.tested : sums.untested;
-    to.n++;
-    if (now.lower <= truth && truth <= now.upper) to.held++;
-    to.halfWidths.push((now.upper - now.lower) / 2);
+    addRange(tests > 0 ? sums.tested : sums.untested, plan.seed, { lower: now.lower, upper: now.upper, truth });
     if (tests > 0) sums.widening.push((now.upper - now.lower) / (old.upper - old.lower));
   }
 }

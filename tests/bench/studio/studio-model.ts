@@ -2,12 +2,16 @@
 import { quantile } from "../statistics.ts";
 import {
   addContradiction,
+  addRanges,
   addStudio,
   emptyCoverage,
+  standardErrorOf,
   type Contradiction,
   type Coverage,
+  type StudioCoverage,
 } from "./studio-model-outcome.ts";
 import type { StudioPlan } from "./simulated-studios.ts";
+import { supposedStudio } from "./supposed-studios.ts";
 import type { Print } from "../main.ts";
 
 export const title = "the studio's model: ranges";
@@ -50,30 +54,40 @@ function planOf(i: number, condition: Partial<StudioPlan>): StudioPlan {
 export async function run(print: Print): Promise<void> {
   print(
     `${studiosEach} studios each, seeds from ${firstSeed}; 8 to 60 tests; scatter 0.01, 0.02, 0.03, 0.05 in turn. ` +
-      "Goal 93-97 %.",
+      "In brackets the standard error, by studios. Goal 93-97 %.",
   );
-  const shown = ({ n, held, halfWidths }: Coverage): string =>
-    `${((100 * held) / n).toFixed(1).padStart(5)} % of ${String(n).padStart(4)}, half ` +
-    `${quantile(halfWidths, 0.5).toFixed(3)}`;
-  for (const [name, condition] of conditions) {
-    const sums = emptyCoverage();
-    for (let i = 0; i < studiosEach; i++) {
-      addStudio(planOf(i, condition), sums);
-    }
+  const shown = (coverage: Coverage): string =>
+    `${heldShare(coverage).padStart(5)} % (${(100 * standardErrorOf(coverage)).toFixed(1)}) of ` +
+    `${String(coverage.n).padStart(4)}, half ${quantile(coverage.halfWidths, 0.5).toFixed(3)}`;
+  const line = (name: string, sums: StudioCoverage): void =>
     print(
       `${name.padEnd(42)} tested ${shown(sums.tested)} | untested ${shown(sums.untested)} | next print ` +
         shown(sums.nextPrint) +
         (sums.unseen.n === 0 ? "" : ` | of these, of a lamp untested since it changed ${shown(sums.unseen)}`),
     );
+  for (const [name, condition] of conditions) {
+    const sums = emptyCoverage();
+    for (let i = 0; i < studiosEach; i++) addStudio(planOf(i, condition), sums);
+    line(name, sums);
   }
+  const supposed = emptyCoverage();
+  for (let i = 0; i < studiosEach; i++) {
+    const { seed, tests } = planOf(i, {});
+    addRanges(supposedStudio(seed, tests), seed, supposed);
+  }
+  line("drawn as supposed, all changes too", supposed);
   reportContradiction(print);
+}
+
+function heldShare({ n, held }: Coverage): string {
+  return ((100 * held) / n).toFixed(1);
 }
 
 function reportContradiction(print: Print): void {
   const sums: Contradiction = { widening: [], tested: emptyCoverage().tested, untested: emptyCoverage().untested };
   for (let i = 0; i < contradictedStudios; i++) addContradiction(planOf(i, {}), 3.5, sums);
   const wider = (share: number): string => `${((quantile(sums.widening, share) - 1) * 100).toFixed(1)} %`;
-  const held = ({ n, held: count }: Coverage): string => `${((100 * count) / n).toFixed(1)} % of ${n}`;
+  const held = (coverage: Coverage): string => `${heldShare(coverage)} % of ${coverage.n}`;
   print(
     `\nOne combination contradicts itself by a factor of 3.5, ${contradictedStudios} studios: ranges of the other ` +
       "tested ones wider by " +
