@@ -26,6 +26,8 @@ export interface TestToCompare {
   /** True when the test reached its shoulder, so that it has a time. */
   readonly hasTime: boolean;
   readonly curve: Curve | null;
+  /** What the camera may have done to the deepest step [density, standard uncertainty]; 0 where its tone is known. */
+  readonly cameraSigma: number;
   /** Scatter of log speed from print to print made alike, as far as it is known [log10]. */
   readonly printSpread: number;
 }
@@ -80,9 +82,9 @@ function comparePair(first: TestToCompare, second: TestToCompare): ComparedPair 
   const isSameChannel = first.channel === second.channel;
   const isSunIn = first.isUnderSun || second.isUnderSun;
   const [a, b] = [first.curve, second.curve];
-  const difference = (read: (curve: Curve) => Measured | null): ValueWithRange | null => {
+  const difference = (read: (curve: Curve, cameraSigma: number) => Measured | null): ValueWithRange | null => {
     if (a === null || b === null || !isSameChannel) return null;
-    const [from, to] = [read(a), read(b)];
+    const [from, to] = [read(a, first.cameraSigma), read(b, second.cameraSigma)];
     if (from === null || to === null) return null;
     const value = to.value - from.value;
     const half = factor(a, b) * Math.hypot(from.sigma, to.sigma);
@@ -108,6 +110,7 @@ function comparePair(first: TestToCompare, second: TestToCompare): ComparedPair 
     warnings: [
       ...(isSameChannel ? [] : [{ code: "channels-differ" } as const]),
       ...(isSunIn ? [{ code: "sun-changes" } as const] : []),
+      ...(Math.max(first.cameraSigma, second.cameraSigma) > 0 ? [{ code: "tone-unchecked" } as const] : []),
       ...(typeof speeds === "string" ? [{ code: speeds }] : []),
     ],
   };
@@ -133,9 +136,9 @@ function logSpeedDifference(first: TestToCompare, second: TestToCompare): Measur
 
 /**
  * Maximum of the curve as a property of the material: beside the band at the last step, what the curve still climbs
- * beyond it, and how much two coatings made alike differ.
+ * beyond it, how much two coatings made alike differ, and what the camera made of it.
  */
-function deepest(curve: Curve): Measured {
+function deepest(curve: Curve, cameraSigma: number): Measured {
   const climb = Math.max(0, curve.dMax - (curve.samples.at(-1)?.density ?? curve.dMax));
   const net = Math.max(0, curve.dMax - curve.dMin);
   return {
@@ -145,6 +148,7 @@ function deepest(curve: Curve): Measured {
       climbDoubt * climb,
       coatingScatter * net,
       curve.residualDensity * reachDoubt,
+      cameraSigma,
     ),
   };
 }
@@ -177,8 +181,11 @@ function exposureRange(curve: Curve): Measured | null {
   return { value: curve.logExposureRange, sigma: Math.hypot(toe, shoulder) };
 }
 
-/** Gradient between toe and shoulder: its relative uncertainty is that of the range and of the density between them. */
-function gradient(curve: Curve): Measured | null {
+/**
+ * Gradient between toe and shoulder: its relative uncertainty is that of the range and of the density between them,
+ * which the camera stretches as it does the deepest blue.
+ */
+function gradient(curve: Curve, cameraSigma: number): Measured | null {
   const range = exposureRange(curve);
   if (range === null || curve.averageGradient === null || curve.points.toe === null || curve.points.shoulder === null)
     return null;
@@ -188,6 +195,6 @@ function gradient(curve: Curve): Measured | null {
     value: curve.averageGradient,
     sigma:
       Math.abs(curve.averageGradient) *
-      Math.hypot(range.sigma / range.value, Math.hypot(levels.dMax, levels.dMin) / height),
+      Math.hypot(range.sigma / range.value, Math.hypot(levels.dMax, levels.dMin, cameraSigma) / height),
   };
 }

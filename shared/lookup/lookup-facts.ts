@@ -104,4 +104,5 @@ export type ComparisonWarning =
   | { readonly code: "channels-differ" }
   | { readonly code: "sun-changes" }
   | { readonly code: "film-base-missing" }
-  | { readonly code: "no-time" };
+  | { readonly code: "no-time" }
+  | { readonly code: "tone-unchecked" };

@@ -3,6 +3,7 @@ import { compareTests, type TestToCompare } from "#shared/lookup/compare-tests.t
 import { circumstancesOf } from "#shared/lookup/studio-observations.ts";
 import { shoulderShare } from "#shared/limits.ts";
 import type { Comparison, ComparisonRequest, PooledTime } from "#shared/schema/comparisons.ts";
+import type { ReadingStep } from "#shared/schema/reading.ts";
 import type { Circumstances } from "#shared/studio-model/observation.ts";
 import { predictRatio } from "#shared/studio-model/predict-ratio.ts";
 import { pairInWords } from "#shared/words/tests/comparison-words.ts";
@@ -48,6 +49,7 @@ export function compareSavedTests({ store }: Pick<Tools, "store">, { testIds }: 
       isUnderSun: request.sun !== undefined && request.sun !== null,
       hasTime: test.exposure.seconds !== null,
       curve: test.curve,
+      cameraSigma: cameraSigmaOfDeepest(test.reading.steps),
       printSpread: printSpreadOf(store, request.channel),
     };
   });
@@ -60,6 +62,12 @@ export function compareSavedTests({ store }: Pick<Tools, "store">, { testIds }: 
       return pairInWords(pair, first, second, pooledTime(store, first, second));
     }),
   };
+}
+
+/** What the camera may have done to the deepest of the steps [density]. */
+function cameraSigmaOfDeepest(steps: readonly ReadingStep[]): number {
+  const deepest = steps.reduce((most, step) => (step.red > most.red ? step : most), steps[0]!);
+  return deepest.cameraSigma ?? 0;
 }
 
 type Materials = Pick<TestToCompare, "lamp" | "support" | "coating" | "channel" | "isUnderSun">;

@@ -49,10 +49,8 @@ const before = { flareMean: 0.008, flareSigma: 0.01, mostFlare: 0.05, chromaSigm
 const plainChromaShare = 0.9;
 const flareCount = 21;
 const chromaCount = 21;
-/**
- * A step strays from one proportion by so much at least, as coating and paper do (density). common practice, no source
- */
-const leastSigma = 0.001;
+/** A step strays from one proportion by so much at least, by stain and coating [density]. common practice, no source */
+const leastSigma = 0.004;
 /** Fewer steps tell too little of two unknowns and a proportion. common practice, no source */
 const fewestSteps = 6;
 

@@ -13,10 +13,12 @@ export interface UsualProportions {
 
 /**
  * Terms as prints usually have them under cameras with broad channels, and under three narrow lights, where proportions
- * hardly bend: scanners have diodes, and some profiles take a camera's channels sharply apart.
- * Source: computed over 1000 drawn prints and cameras each, see the test of this file.
+ * hardly bend: scanners have diodes, and some profiles take a camera's channels sharply apart. Or any other: a toned or
+ * stained blue, a profile that mixes channels; then nothing is known but that proportions bend little.
+ * Source: the first two computed over 1000 drawn prints and cameras each, see the test of this file; the last common
+ *   practice, no source.
  */
-export const usualProportions: Readonly<Record<"broad" | "narrow", UsualProportions>> = {
+export const usualProportions: Readonly<Record<"broad" | "narrow" | "other", UsualProportions>> = {
   broad: {
     mean: [0.4946, -0.0562, 0.0189, 0.1377, 0.0034, 0.0076],
     moves: [
@@ -37,6 +39,17 @@ export const usualProportions: Readonly<Record<"broad" | "narrow", UsualProporti
       [0, 0, 0, 0.0269, -0.0021, 0.0007],
       [0, 0, 0, 0, 0.0014, -0.0006],
       [0, 0, 0, 0, 0, 0.0009],
+    ],
+  },
+  other: {
+    mean: [0.55, 0, 0, 0.2, 0, 0],
+    moves: [
+      [0.2, 0, 0, 0, 0, 0],
+      [0, 0.02, 0, 0, 0, 0],
+      [0, 0, 0.01, 0, 0, 0],
+      [0, 0, 0, 0.12, 0, 0],
+      [0, 0, 0, 0, 0.02, 0],
+      [0, 0, 0, 0, 0, 0.01],
     ],
   },
 };

@@ -7,6 +7,8 @@ import { inWords, sentenceOf, type Sentences } from "#shared/words/sentences.ts"
 
 /** Below this difference (a fortieth of a stop of grey) no eye sees the blue change; from memory. */
 const unseenDensity = 0.03;
+/** A difference of this density between two deep blues is plain to any eye; common practice, no source. */
+const plainDensity = 0.3;
 
 const warnings: Sentences<ComparisonWarning> = {
   "channels-differ":
@@ -17,6 +19,10 @@ const warnings: Sentences<ComparisonWarning> = {
   "film-base-missing":
     "One test was made through a film whose base density is not known, so the times cannot be compared: enter the " +
     "density under films.",
+  "tone-unchecked":
+    "One of these tests was read from a photo whose tone is not known, so how deep its blue is, and how steep its " +
+    "curve, is less sure; the ranges allow for it. To compare the blues, scan both prints, or photograph both with " +
+    "a grey scale.",
   "no-time": "One of the tests did not reach its shoulder, so their speeds cannot be compared.",
 };
 
@@ -54,6 +60,10 @@ function timeWords(one: string, other: string, { value, lower, upper }: Differen
 
 function deepestBlueWords({ value, lower, upper }: Difference): string {
   const isReal = lower > 0 || upper < 0;
+  if (!isReal && Math.max(-lower, upper) > plainDensity) {
+    const range = `${formatFixed(-lower, 2)} weaker to ${formatFixed(upper, 2)} stronger`;
+    return `whether its maximum blue differs cannot be told (${range})`;
+  }
   return !isReal || Math.abs(value) < unseenDensity
     ? "its maximum blue is the same"
     : `its maximum blue is ${value < 0 ? "weaker" : "stronger"} by ${formatFixed(Math.abs(value), 2)}`;

@@ -75,6 +75,7 @@ function named(id: string, curve: Curve | null, printSpread: number): TestToComp
     isUnderSun: false,
     hasTime: true,
     curve,
+    cameraSigma: 0,
     printSpread,
   };
 }

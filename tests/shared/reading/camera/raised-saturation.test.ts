@@ -52,6 +52,27 @@ describe("what one photo tells of raised saturation", () => {
     });
   });
 
+  it.each([
+    [0.67, 0.21],
+    [0.55, 0.19],
+    [0.5, 0.12],
+  ])(
+    "when green and blue are %d and %d of red, and pale steps are a little stained, is not led astray",
+    (green, blue) => {
+      const reds = Array.from({ length: 21 }, (_, i) => 1.3 / (1 + Math.exp(3.5 * (i * 0.15 - 1.2))));
+      const told = saturationTold(
+        reds.map((red) => {
+          const stain = 0.006 * Math.exp(-3 * red);
+          const tone = (density: number) => ({ light: paper * 10 ** -density, paper, sigma: 0.003 });
+          return { ...tone(red), green: tone(green * red + stain), blue: tone(blue * red + 2 * stain) };
+        }),
+      )!;
+      expect(told.isRaised).toBe(false);
+      // What is usual of an unknown camera at 1.3, and half of it on top.
+      for (const sigma of told.sigma) expect(sigma).toBeLessThan(0.25);
+    },
+  );
+
   it("of a grey picture tells nothing", () => {
     const grey = photographed(1).lights.map((step) =>
       step === null ? null : { light: step.light, paper: step.paper, sigma: step.sigma },
