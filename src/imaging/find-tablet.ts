@@ -18,11 +18,9 @@ import { edgeGroups, type EdgeGroup } from "./find/edge-groups.ts";
 import { edgeSegments } from "./find/edge-segments.ts";
 import { refinedStrip } from "./find/refined/refine-strip.ts";
 import { placeStrip, type FoundStrip } from "./find/place-strip.ts";
+import { hasBlue, printLikelihood } from "./find/step-colour.ts";
 import { smoothed, type Field } from "./find/smoothed-field.ts";
 import { smallPicture, type SmallPicture } from "./find/small-picture.ts";
-
-/** Blueness differing by this much over the picture (log10) shows that it holds a blue print. */
-const leastBlueRange = 0.15;
 
 /** A strip as certain as this to be the one in the picture ends the search. */
 const sureFrom = 0.9;
@@ -168,11 +166,8 @@ export function fieldToSearch(small: SmallPicture): Field {
 function fieldsToSearch(small: SmallPicture): (() => Field)[] {
   const { blueness } = small;
   if (blueness === null) return [() => small.darkness];
-  const { values } = blueness;
-  const sample = Float32Array.from({ length: Math.ceil(values.length / 101) }, (_, i) => values[i * 101]!).sort();
-  const range = sample[Math.floor(sample.length * 0.995)]! - sample[Math.floor(sample.length * 0.05)]!;
   const both = [() => blueness, () => small.darkness];
-  return range > leastBlueRange ? both : both.reverse();
+  return hasBlue(blueness) ? both : both.reverse();
 }
 
 /** Whether step 1 is the dark end: by the order of the inputs. Null when they do not run one way. */
@@ -231,8 +226,10 @@ const isInside = (corners: Corners, { width, height }: { readonly width: number;
 function likeliestStrip(small: SmallPicture, steps: number): Candidate | null {
   const candidates: Candidate[] = [];
   let likeliest: Candidate | null = null;
-  for (const fieldOf of fieldsToSearch(small)) {
-    candidates.push(...stripCandidates(fieldOf(), small, steps));
+  const [first, ...others] = fieldsToSearch(small);
+  for (const fieldOf of [first!, ...others]) {
+    const found = stripCandidates(fieldOf(), small, steps);
+    candidates.push(...(fieldOf === first ? found : found.map((strip) => asColoured(strip, small, steps))));
     likeliest = likeliestOf(candidates);
     // A pale or small print may show where it was not expected.
     if (likeliest !== null && likeliest.confidence >= askBelow) break;
@@ -241,6 +238,12 @@ function likeliestStrip(small: SmallPicture, steps: number): Candidate | null {
     ? null
     : { ...likeliest, corners: ofEachCorner(likeliest.corners, ([x, y]) => [x * small.factor, y * small.factor]) };
 }
+
+/** A strip found where it was not expected: by darkness alone it is as likely as its steps have a print's colour. */
+const asColoured = (strip: Candidate, { blueness, darkness }: SmallPicture, steps: number): Candidate =>
+  blueness !== null && hasBlue(blueness)
+    ? timesSure(strip, printLikelihood({ blueness, darkness }, strip.corners, steps))
+    : strip;
 
 /**
  * Of strips that are each likely, the larger one is meant, and counted as it most likely is; null where none is worth
