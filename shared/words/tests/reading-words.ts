@@ -56,7 +56,7 @@ function unknownToneWords(isSupposed: boolean): string {
   const [by, remedy] = isSupposed
     ? [
         "The file tells of no scanner, so this is taken for a photo: its",
-        "Was it scanned? Say so beside the picture. If not: scan",
+        "Was it scanned? Say so beside the test's picture. If not: scan",
       ]
     : ["A camera took this picture, and its", "For true densities scan"];
   return (

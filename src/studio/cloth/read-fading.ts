@@ -10,7 +10,7 @@ import {
   shareLeftAfter,
   type FadingCurve,
 } from "#shared/prints/fading-curve.ts";
-import type { Corners, Tablet } from "#shared/schema/reading.ts";
+import type { Corners, TakenBy, Tablet } from "#shared/schema/reading.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import {
   fadingRecordSchema,
@@ -32,11 +32,15 @@ const keptDecimals = 5;
 /** Pieces of a drawn curve. */
 const curvePieces = 40;
 
-/** What is measured in the picture of a strip. */
+/** What is measured in the picture of a strip, which is taken to come from where the test's did. */
 async function measuredIn(
   tools: Tools,
   picture: PrintPicture,
-  asked: { readonly tablet: Tablet; readonly corners: Corners | undefined },
+  asked: {
+    readonly tablet: Tablet;
+    readonly corners: Corners | undefined;
+    readonly takenBy: TakenBy | undefined;
+  },
 ): Promise<Pick<FadingRecord, "steps" | "warnings" | "corners">> {
   const reading = await measurePrint(tools, { request: asked, pictures: { photos: [picture] } });
   return {
@@ -62,14 +66,14 @@ export async function readFading(
   { photo, request }: { readonly photo: PrintPicture; readonly request: FadingRequest },
 ): Promise<FadingReading> {
   const store = forWriting(tools.store);
-  const { tablet } = store.tests.get(testId).request;
+  const { tablet, takenBy } = store.tests.get(testId).request;
   const { washes, lightDays, notes, corners } = request;
   const record = fadingRecordSchema.parse({
     washes,
     lightDays,
     notes,
     madeOn: request.madeOn ?? new Date().toISOString().slice(0, 10),
-    ...(await measuredIn(tools, photo, { tablet, corners })),
+    ...(await measuredIn(tools, photo, { tablet, corners, takenBy })),
   });
   const keep = (pictureId: string): FadingReading => {
     // It may have been deleted while its strip was read.
@@ -94,9 +98,9 @@ export async function changeFading(tools: Tools, id: string, changes: FadingChan
   const store = forWriting(tools.store);
   const { testId, pictureId } = store.fading.get(id);
   const { corners, ...told } = changes;
-  const { tablet } = store.tests.get(testId).request;
+  const { tablet, takenBy } = store.tests.get(testId).request;
   const measured =
-    corners === undefined ? {} : await measuredIn(tools, pictureId, { tablet, corners: corners ?? undefined });
+    corners === undefined ? {} : await measuredIn(tools, pictureId, { tablet, corners: corners ?? undefined, takenBy });
   return store.transaction(() =>
     store.fading.replace(id, fadingRecordSchema.parse({ ...store.fading.get(id), ...told, ...measured })),
   );
@@ -108,11 +112,11 @@ export async function changeFading(tools: Tools, id: string, changes: FadingChan
  */
 export async function readFadingAnew(tools: Tools, testId: string): Promise<void> {
   const store = forWriting(tools.store);
-  const { tablet } = store.tests.get(testId).request;
+  const { tablet, takenBy } = store.tests.get(testId).request;
   for (const { id, pictureId, corners } of store.fading.list(testId)) {
     let measured: Partial<FadingRecord>;
     try {
-      measured = await measuredIn(tools, pictureId, { tablet, corners: corners ?? undefined });
+      measured = await measuredIn(tools, pictureId, { tablet, corners: corners ?? undefined, takenBy });
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       measured = { warnings: inWords([{ code: "not-read-anew", detail: error.detail }], laterReadingWords) };

@@ -59,7 +59,10 @@ export async function rereadTest(
     // and on, the last one waits for nothing.
     if (ahead !== undefined && !isAsBefore(store.tests.get(id), before)) continue;
     const writable = forWriting(store);
-    const isTabletNew = JSON.stringify(request.tablet) !== JSON.stringify(before.request.tablet);
+    // Later pictures of the strip are read by these too.
+    const areLaterReadAnew = (["tablet", "takenBy"] as const).some(
+      (field) => JSON.stringify(request[field]) !== JSON.stringify(before.request[field]),
+    );
     const changed = writable.transaction(() => {
       const replaced = writable.tests.replace(id, {
         invented: before.invented,
@@ -73,7 +76,7 @@ export async function rereadTest(
       if (known !== before) assessSheetAnew(writable, id);
       return replaced;
     });
-    if (isTabletNew) await readFadingAnew(tools, id);
+    if (areLaterReadAnew) await readFadingAnew(tools, id);
     return changed;
   }
 }

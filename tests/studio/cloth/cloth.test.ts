@@ -140,6 +140,21 @@ describe("fading", () => {
     expect(() => forgetFading(tools, kept.id)).toThrow(expect.objectContaining({ code: "not-found" }));
   });
 
+  it("is read as its test says who took the picture, also when that is said later", async () => {
+    const asked: ReadingJob["request"][] = [];
+    const answer = (job: unknown) => {
+      asked.push((job as ReadingJob).request);
+      return sampleReading();
+    };
+    const tools = testApp({ imaging: fakeImaging({ "measure-reading": answer }) });
+    const test = await saveSampleTest(tools.store);
+    await readFading(tools, test.id, { photo: photo(0.9), request: fadingRequestSchema.parse({ washes: 5 }) });
+    expect(asked.at(-1)?.takenBy).toBeUndefined();
+    asked.length = 0;
+    await rereadTest(tools, test.id, { takenBy: "scanner" });
+    expect(asked.map(({ takenBy }) => takenBy)).toEqual(["scanner", "scanner"]);
+  });
+
   it("is read again when its corners change, or when the tablet of its test is told anew", async () => {
     const asked: ReadingJob["request"][] = [];
     const imaging = fakeImaging({
