@@ -26,8 +26,11 @@ export function component(m: Matrix3, row: 0 | 1 | 2, x: number, y: number, z: n
 
 /** Determinant of a matrix; 0 when it flattens space. @param m its nine numbers, in whatever list */
 export function determinantOf(m: ArrayLike<number>): number {
-  const minor = (a: number, b: number, c: number, d: number) => m[a]! * m[d]! - m[b]! * m[c]!;
-  return m[0]! * minor(4, 5, 7, 8) - m[1]! * minor(3, 5, 6, 8) + m[2]! * minor(3, 4, 6, 7);
+  return (
+    m[0]! * (m[4]! * m[8]! - m[5]! * m[7]!) -
+    m[1]! * (m[3]! * m[8]! - m[5]! * m[6]!) +
+    m[2]! * (m[3]! * m[7]! - m[4]! * m[6]!)
+  );
 }
 
 /** Inverse of a matrix. @throws RangeError when it has none */

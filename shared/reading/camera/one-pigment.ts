@@ -5,6 +5,7 @@ import { determinantOf } from "#shared/density/matrix.ts";
 import { luminanceWeights } from "#shared/limits.ts";
 import { choleskyFactor, choleskySolve, forwardSubstitute, logDeterminantOf } from "#shared/statistics/cholesky.ts";
 import { dotProduct } from "#shared/statistics/dot-product.ts";
+import { camerasOfGrid, costBefore, type Camera } from "./cameras-tried.ts";
 import {
   besideRed,
   proportionalDensity,
@@ -41,14 +42,6 @@ export interface OnePigment {
   readonly chromaSigma: number;
 }
 
-/**
- * Stray light as a share of paper white, and the camera's multiplication of chroma, before the strip has spoken:
- * nine in ten pictures have the chroma that they should. Source: common practice, no source.
- */
-const before = { flareMean: 0.008, flareSigma: 0.01, mostFlare: 0.05, chromaSigma: 0.35, mostChroma: 2 } as const;
-const plainChromaShare = 0.9;
-const flareCount = 21;
-const chromaCount = 21;
 /** A step strays from one proportion by so much at least, by stain and coating [density]. common practice, no source */
 const leastSigma = 0.004;
 /** Fewer steps tell too little of two unknowns and a proportion. common practice, no source */
@@ -114,26 +107,6 @@ export function undoneByOnePigment(steps: readonly (SeenStep | null)[]): OnePigm
   };
 }
 
-/** Every stray light and saturation under every kind of channels, the kinds equally likely. */
-function* camerasOfGrid(): Generator<Camera> {
-  for (const proportions of Object.values(usualProportions))
-    for (let i = 0; i < flareCount; i++)
-      for (let j = 0; j < chromaCount; j++)
-        yield {
-          proportions,
-          flare: (before.mostFlare * i) / (flareCount - 1),
-          chroma: 1 + ((before.mostChroma - 1) * j) / (chromaCount - 1),
-        };
-}
-
-/** Twice the negative logarithm of how likely a chroma of the grid is, beside any other. */
-function chromaCost(chroma: number): number {
-  if (chroma === 1) return -2 * Math.log(plainChromaShare);
-  const gridStep = (before.mostChroma - 1) / (chromaCount - 1);
-  const density = (2 / (before.chromaSigma * Math.sqrt(2 * Math.PI))) * gridStep;
-  return ((chroma - 1) / before.chromaSigma) ** 2 - 2 * Math.log((1 - plainChromaShare) * density);
-}
-
 /** Room for one solution, filled anew for each. */
 interface Space {
   readonly curveSize: number;
@@ -142,6 +115,8 @@ interface Space {
   /** Terms of each step's red density, in the unknowns. */
   readonly redTerms: readonly Float64Array[];
   readonly terms: Float64Array;
+  /** Light of each step as seen, in all channels, paper 1. */
+  readonly lights: readonly Float64Array[];
   readonly plain: PlainStep;
 }
 
@@ -154,13 +129,16 @@ function spaceFor(steps: readonly SeenStep[]): Space {
     right: new Float64Array(size),
     redTerms: steps.map(() => new Float64Array(size)),
     terms: new Float64Array(size),
+    lights: steps.map(({ red, green, blue }) =>
+      Float64Array.of(10 ** -red.density, 10 ** -green.density, 10 ** -blue.density),
+    ),
     plain: { densities: new Float64Array(channels), slopes: new Float64Array(channels * channels) },
   };
 }
 
 const channels = 3;
 /** Solutions less likely than this beside the likeliest change nothing. */
-const leastWeight = 1e-5;
+const leastWeight = 1e-3;
 
 /** A step without stray light and raised saturation: densities, and how the seen ones move them (row by row). */
 interface PlainStep {
@@ -168,15 +146,11 @@ interface PlainStep {
   readonly slopes: Float64Array;
 }
 
-interface Camera {
-  readonly flare: number;
-  readonly chroma: number;
-  readonly proportions: UsualProportions;
-}
-
-/** What a step would be without stray light and raised saturation; false where no light would be left. */
-function undo({ red, green, blue }: SeenStep, { flare, chroma }: Camera, { densities, slopes }: PlainStep): boolean {
-  const lights = [10 ** -red.density, 10 ** -green.density, 10 ** -blue.density] as const;
+/**
+ * What a step would be without stray light and raised saturation; false where no light would be left.
+ * @param lights as seen, in all channels
+ */
+function undo(lights: Float64Array, { flare, chroma }: Camera, { densities, slopes }: PlainStep): boolean {
   const luminance = dotProduct(luminanceWeights, lights);
   for (let c = 0; c < channels; c++) {
     const light = (luminance + (lights[c]! - luminance) / chroma) * (1 + flare) - flare;
@@ -206,7 +180,7 @@ interface Solution {
  */
 function solvedAt(steps: readonly SeenStep[], camera: Camera, space: Space): Solution | null {
   const { normal, right, redTerms, plain } = space;
-  const { flare, chroma, proportions } = camera;
+  const { proportions } = camera;
   const size = right.length;
   normal.fill(0);
   right.fill(0);
@@ -215,7 +189,7 @@ function solvedAt(steps: readonly SeenStep[], camera: Camera, space: Space): Sol
   let [squares, logs] = [0, 0];
   for (let i = 0; i < steps.length; i++) {
     const step = steps[i]!;
-    if (!undo(step, camera, plain)) return null;
+    if (!undo(space.lights[i]!, camera, plain)) return null;
     plainReds.push(plain.densities[0]!);
     curveTerms(redTerms[i]!, step, { space, row: 0, slope: 0 });
     logs -= 2 * Math.log(Math.abs(determinantOf(plain.slopes)) / plain.slopes[0]!);
@@ -228,11 +202,7 @@ function solvedAt(steps: readonly SeenStep[], camera: Camera, space: Space): Sol
   const solved = choleskySolve(factor, right);
   return {
     misfit: squares - dotProduct(right, solved),
-    cost:
-      logs +
-      logDeterminantOf(factor, size) +
-      ((flare - before.flareMean) / before.flareSigma) ** 2 +
-      chromaCost(chroma),
+    cost: logs + logDeterminantOf(factor, size) + costBefore(camera),
     factor,
     solved,
     space,
@@ -247,8 +217,9 @@ function curveTerms(
   { space: { curveSize, plain }, row, slope }: { readonly space: Space; readonly row: number; readonly slope: number },
 ): void {
   const { slopes } = plain;
-  const by = (from: number) => slopes[row * channels + from]! - slope * slopes[from]!;
-  const [byRed, byGreen, byBlue] = [by(0), by(1), by(2)];
+  const byRed = slopes[row * channels]! - slope * slopes[0]!;
+  const byGreen = slopes[row * channels + 1]! - slope * slopes[1]!;
+  const byBlue = slopes[row * channels + 2]! - slope * slopes[2]!;
   for (let k = 0; k < curveSize; k++)
     terms[k] = byRed * red.moves[k]! + byGreen * green.moves[k]! + byBlue * blue.moves[k]!;
 }
@@ -268,14 +239,13 @@ function addChannel(
   const red = densities[0]!;
   const slope = proportionalSlope(mean, from, red);
   curveTerms(terms, step, { space, row, slope });
-  moves.forEach((each, k) => {
-    terms[curveSize + k] = -proportionalDensity(each, from, red);
-  });
+  for (let k = 0; k < moves.length; k++) terms[curveSize + k] = -proportionalDensity(moves[k]!, from, red);
   const value = densities[row]! - proportionalDensity(mean, from, red);
-  let variance = leastSigma ** 2;
-  [step.red.sigma, step.green.sigma, step.blue.sigma].forEach((sigma, c) => {
-    variance += (sigma * (slopes[row * channels + c]! - slope * slopes[c]!)) ** 2;
-  });
+  const variance =
+    leastSigma ** 2 +
+    (step.red.sigma * (slopes[row * channels]! - slope * slopes[0]!)) ** 2 +
+    (step.green.sigma * (slopes[row * channels + 1]! - slope * slopes[1]!)) ** 2 +
+    (step.blue.sigma * (slopes[row * channels + 2]! - slope * slopes[2]!)) ** 2;
   const size = right.length;
   for (let j = 0; j < size; j++) {
     const weighted = terms[j]! / variance;

@@ -63,14 +63,16 @@ export const besideRed = { green: 0, blue: proportionTerms } as const;
  * @param from where the channel's terms begin
  */
 export function proportionalDensity(terms: readonly number[], from: number, red: number): number {
-  let [sum, power] = [0, red];
+  let sum = 0;
+  let power = red;
   for (let k = 0; k < proportionTerms; k++, power *= red) sum += terms[from + k]! * power;
   return sum;
 }
 
 /** Its slope by the red density. */
 export function proportionalSlope(terms: readonly number[], from: number, red: number): number {
-  let [sum, power] = [0, 1];
+  let sum = 0;
+  let power = 1;
   for (let k = 0; k < proportionTerms; k++, power *= red) sum += (k + 1) * terms[from + k]! * power;
   return sum;
 }
