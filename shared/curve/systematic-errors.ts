@@ -142,6 +142,7 @@ export function clearedOfErrors<
   });
 }
 
+/** Contrast as a share of density, stray light as a share of the paper's. */
 interface CameraUnknowns {
   readonly contrastSigma: number;
   readonly flareMean: number;

@@ -28,6 +28,8 @@ export interface TestToCompare {
   readonly curve: Curve | null;
   /** What the camera may have done to the deepest step [density, standard uncertainty]; 0 where its tone is known. */
   readonly cameraSigma: number;
+  /** True when a camera read it whose tone nothing tells. */
+  readonly isToneUnknown: boolean;
   /** Scatter of log speed from print to print made alike, as far as it is known [log10]. */
   readonly printSpread: number;
 }
@@ -110,7 +112,7 @@ function comparePair(first: TestToCompare, second: TestToCompare): ComparedPair 
     warnings: [
       ...(isSameChannel ? [] : [{ code: "channels-differ" } as const]),
       ...(isSunIn ? [{ code: "sun-changes" } as const] : []),
-      ...(Math.max(first.cameraSigma, second.cameraSigma) > 0 ? [{ code: "tone-unchecked" } as const] : []),
+      ...(first.isToneUnknown || second.isToneUnknown ? [{ code: "tone-unchecked" } as const] : []),
       ...(typeof speeds === "string" ? [{ code: speeds }] : []),
     ],
   };

@@ -189,9 +189,8 @@ export interface CameraTerm {
   readonly toneKnown: boolean;
   /**
    * `no-camera`: a scan, by its file or by what the user says; `patches`: reference patches; `pictures`: the curve
-   * from several exposures, stray light and saturation as far as the print's one pigment tells them; `assumption`: what
-   * cameras
-   * usually do.
+   * from several exposures, stray light and saturation as far as the print's one pigment tells them; `assumption`:
+   * what cameras usually do.
    */
   readonly by: "no-camera" | "patches" | "pictures" | "assumption";
   /** True when nothing tells that a camera took the picture: but no scanner's program writes such a file. */

@@ -31,8 +31,8 @@ export async function takingOf(
   decoded: Pick<Decoded, "hasNotes" | "kind" | "pixelsPerInch">,
   takenBy: TakenBy | undefined,
 ): Promise<Taking> {
-  const notes = decoded.hasNotes ? await exposureNotes(bytes) : null;
   if (takenBy === "scanner") return { camera: "none", logExposure: null };
+  const notes = decoded.hasNotes ? await exposureNotes(bytes) : null;
   if (notes !== null) return { camera: "told", logExposure: notes.logExposure };
   if (takenBy === "camera") return { camera: "told", logExposure: null };
   return { camera: isLikeScan(decoded) ? "none" : "supposed", logExposure: null };

@@ -3,6 +3,7 @@ import { compareTests, type TestToCompare } from "#shared/lookup/compare-tests.t
 import { circumstancesOf } from "#shared/lookup/studio-observations.ts";
 import { shoulderShare } from "#shared/limits.ts";
 import type { Comparison, ComparisonRequest, PooledTime } from "#shared/schema/comparisons.ts";
+import type { Channel } from "#shared/schema/curve.ts";
 import type { ReadingStep } from "#shared/schema/reading.ts";
 import type { Circumstances } from "#shared/studio-model/observation.ts";
 import { predictRatio } from "#shared/studio-model/predict-ratio.ts";
@@ -49,7 +50,8 @@ export function compareSavedTests({ store }: Pick<Tools, "store">, { testIds }: 
       isUnderSun: request.sun !== undefined && request.sun !== null,
       hasTime: test.exposure.seconds !== null,
       curve: test.curve,
-      cameraSigma: cameraSigmaOfDeepest(test.reading.steps),
+      cameraSigma: cameraSigmaOfDeepest(test.reading.steps, request.channel),
+      isToneUnknown: test.reading.camera?.by === "assumption",
       printSpread: printSpreadOf(store, request.channel),
     };
   });
@@ -64,10 +66,16 @@ export function compareSavedTests({ store }: Pick<Tools, "store">, { testIds }: 
   };
 }
 
-/** What the camera may have done to the deepest of the steps [density]. */
-function cameraSigmaOfDeepest(steps: readonly ReadingStep[]): number {
-  const deepest = steps.reduce((most, step) => (step.red > most.red ? step : most), steps[0]!);
-  return deepest.cameraSigma ?? 0;
+/**
+ * What the camera may have done to the deepest of the steps [density of the channel]: to visual density in proportion.
+ */
+function cameraSigmaOfDeepest(steps: readonly ReadingStep[], channel: Channel): number {
+  const trusted = steps.filter(({ flags }) => !flags.includes("left-out"));
+  const [first, ...others] = trusted;
+  if (first === undefined) return 0;
+  const { cameraSigma = 0, red, visual } = others.reduce((most, step) => (step.red > most.red ? step : most), first);
+  if (channel === "red" || red <= 0) return cameraSigma;
+  return (cameraSigma * Math.max(0, visual)) / red;
 }
 
 type Materials = Pick<TestToCompare, "lamp" | "support" | "coating" | "channel" | "isUnderSun">;

@@ -15,6 +15,7 @@ export interface Camera {
  */
 const before = { flareMean: 0.008, flareSigma: 0.01, mostFlare: 0.05, chromaSigma: 0.35, mostChroma: 2 } as const;
 const plainChromaShare = 0.9;
+/** Points of the grid. */
 const flareCount = 11;
 const chromaCount = 11;
 /** Every stray light and saturation under every kind of channels, the kinds equally likely. */

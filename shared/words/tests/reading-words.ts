@@ -56,12 +56,12 @@ function unknownToneWords(isSupposed: boolean): string {
   const [by, remedy] = isSupposed
     ? [
         "The file tells of no scanner, so this is taken for a photo: its",
-        "Was it scanned? Say so beside the test's picture. If not: scan",
+        "If it was scanned, say so on the test's page. If not: scan",
       ]
     : ["A camera took this picture, and its", "For true densities scan"];
   return (
     `${by} own tone curve and stray light cannot be seen from it alone. Stray light of 1 % makes a density of 1.5 ` +
-    "look like 1.38: deep steps are likely read too low, D-max most, and the time's range is wider for it. " +
+    "look like 1.38: deep steps are likely read too low, D-max most, and where a time is told its range is wider. " +
     `${remedy} the print, or lay a grey scale of known densities beside it.`
   );
 }

@@ -6,14 +6,12 @@ const sentences: Readonly<
 > = {
   camera: {
     said: "Photographed, as you said: the camera's own tone is not known.",
-    supposed:
-      "Taken for a photo, because its file tells nothing of a scanner: the camera's own tone is not known, and the " +
-      "range allows for it.",
+    supposed: "Taken for a photo, because its file tells nothing of a scanner: the camera's own tone is not known.",
     label: "It was scanned",
   },
   scanner: {
     said: "Scanned, as you said: its tone counts as known.",
-    supposed: "Taken for a scan, as its file is: its tone counts as known.",
+    supposed: "Taken for a scan: its tone counts as known.",
     label: "It was photographed",
   },
 };

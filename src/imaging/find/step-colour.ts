@@ -18,12 +18,17 @@ const greysLeft = 0.2;
 const rows = [0.3, 0.5, 0.7];
 /** Colours scatter about a trend by so much (log10); its slope is held by no more than this. */
 const colourNoise = 0.05;
-const usualSlope = 10;
+const widestSlope = 10;
+
+/** Every so many places of a picture are looked at for its range of blue, which is between these shares of them. */
+const sampledEvery = 101;
+const blueRange = { from: 0.05, to: 0.995 } as const;
 
 /** Whether a picture holds a blue print. */
 export function hasBlue({ values }: Field): boolean {
-  const sample = Float32Array.from({ length: Math.ceil(values.length / 101) }, (_, i) => values[i * 101]!).sort();
-  return sample[Math.floor(sample.length * 0.995)]! - sample[Math.floor(sample.length * 0.05)]! > leastBlueRange;
+  const count = Math.ceil(values.length / sampledEvery);
+  const sample = Float32Array.from({ length: count }, (_, i) => values[i * sampledEvery]!).sort();
+  return sample[Math.floor(count * blueRange.to)]! - sample[Math.floor(count * blueRange.from)]! > leastBlueRange;
 }
 
 interface BlueAndDark {
@@ -51,5 +56,5 @@ function bluenessPerDarkness({ blueness, darkness }: BlueAndDark, corners: Corne
       return [valueAt(darkness, x, y), valueAt(blueness, x, y), 1] as const;
     }),
   );
-  return robustHeldLine(points, usualSlope, colourNoise)[1];
+  return robustHeldLine(points, widestSlope, colourNoise)[1];
 }

@@ -10,7 +10,7 @@ import {
   shareLeftAfter,
   type FadingCurve,
 } from "#shared/prints/fading-curve.ts";
-import type { Corners, TakenBy, Tablet } from "#shared/schema/reading.ts";
+import type { Corners } from "#shared/schema/reading.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import {
   fadingRecordSchema,
@@ -32,17 +32,18 @@ const keptDecimals = 5;
 /** Pieces of a drawn curve. */
 const curvePieces = 40;
 
-/** What is measured in the picture of a strip, which is taken to come from where the test's did. */
+/**
+ * What is measured in a later picture of a test's strip. Where the test's picture counts as a scan, one whose file does
+ * not tell counts as one too.
+ */
 async function measuredIn(
   tools: Tools,
   picture: PrintPicture,
-  asked: {
-    readonly tablet: Tablet;
-    readonly corners: Corners | undefined;
-    readonly takenBy: TakenBy | undefined;
-  },
+  { test, corners }: { readonly test: Pick<SavedTest, "request" | "reading">; readonly corners: Corners | undefined },
 ): Promise<Pick<FadingRecord, "steps" | "warnings" | "corners">> {
-  const reading = await measurePrint(tools, { request: asked, pictures: { photos: [picture] } });
+  const request = { tablet: test.request.tablet, corners };
+  const reading = await measurePrint(tools, { request, pictures: { photos: [picture] } });
+  const isScan = test.reading.camera?.by === "no-camera" && reading.camera?.isSupposed === true;
   return {
     corners: reading.location.corners,
     steps: reading.steps.map(({ index, red, visual, sigma }) => ({
@@ -51,7 +52,9 @@ async function measuredIn(
       visual: roundedTo(visual, keptDecimals),
       sigma: roundedTo(sigma, keptDecimals),
     })),
-    warnings: reading.warnings.map(({ code, message }) => ({ code, message })),
+    warnings: reading.warnings
+      .filter(({ code }) => !isScan || code !== "tone-unchecked")
+      .map(({ code, message }) => ({ code, message })),
   };
 }
 
@@ -66,14 +69,14 @@ export async function readFading(
   { photo, request }: { readonly photo: PrintPicture; readonly request: FadingRequest },
 ): Promise<FadingReading> {
   const store = forWriting(tools.store);
-  const { tablet, takenBy } = store.tests.get(testId).request;
+  const test = store.tests.get(testId);
   const { washes, lightDays, notes, corners } = request;
   const record = fadingRecordSchema.parse({
     washes,
     lightDays,
     notes,
     madeOn: request.madeOn ?? new Date().toISOString().slice(0, 10),
-    ...(await measuredIn(tools, photo, { tablet, corners, takenBy })),
+    ...(await measuredIn(tools, photo, { test, corners })),
   });
   const keep = (pictureId: string): FadingReading => {
     // It may have been deleted while its strip was read.
@@ -98,9 +101,9 @@ export async function changeFading(tools: Tools, id: string, changes: FadingChan
   const store = forWriting(tools.store);
   const { testId, pictureId } = store.fading.get(id);
   const { corners, ...told } = changes;
-  const { tablet, takenBy } = store.tests.get(testId).request;
+  const test = store.tests.get(testId);
   const measured =
-    corners === undefined ? {} : await measuredIn(tools, pictureId, { tablet, corners: corners ?? undefined, takenBy });
+    corners === undefined ? {} : await measuredIn(tools, pictureId, { test, corners: corners ?? undefined });
   return store.transaction(() =>
     store.fading.replace(id, fadingRecordSchema.parse({ ...store.fading.get(id), ...told, ...measured })),
   );
@@ -112,11 +115,11 @@ export async function changeFading(tools: Tools, id: string, changes: FadingChan
  */
 export async function readFadingAnew(tools: Tools, testId: string): Promise<void> {
   const store = forWriting(tools.store);
-  const { tablet, takenBy } = store.tests.get(testId).request;
+  const test = store.tests.get(testId);
   for (const { id, pictureId, corners } of store.fading.list(testId)) {
     let measured: Partial<FadingRecord>;
     try {
-      measured = await measuredIn(tools, pictureId, { tablet, corners: corners ?? undefined, takenBy });
+      measured = await measuredIn(tools, pictureId, { test, corners: corners ?? undefined });
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       measured = { warnings: inWords([{ code: "not-read-anew", detail: error.detail }], laterReadingWords) };

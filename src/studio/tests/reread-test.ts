@@ -59,7 +59,7 @@ export async function rereadTest(
     // and on, the last one waits for nothing.
     if (ahead !== undefined && !isAsBefore(store.tests.get(id), before)) continue;
     const writable = forWriting(store);
-    // Later pictures of the strip are read by these too.
+    // Later pictures of the strip go by these too.
     const areLaterReadAnew = (["tablet", "takenBy"] as const).some(
       (field) => JSON.stringify(request[field]) !== JSON.stringify(before.request[field]),
     );

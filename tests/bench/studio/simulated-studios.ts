@@ -37,6 +37,10 @@ export interface SimulatedStudio {
 }
 
 export const dayMs = 86_400_000;
+/** Of the one tablet that an invented studio has [log10]. */
+export const tabletSigma = 0.025;
+/** A test's own standard uncertainty: anything from a good strip's to a poor one's [log10]. */
+export const testSigma = (random: Random): number => 0.012 + 0.02 * random.uniform();
 const levels = 3;
 
 /** Student's t with 4 degrees of freedom, scaled to standard deviation 1. */
@@ -67,7 +71,7 @@ export function simulatedStudio(plan: StudioPlan): SimulatedStudio {
     density,
     truth: density + 0.02 * random.normal(),
   }));
-  const tabletError = 0.025 * random.normal();
+  const tabletError = tabletSigma * random.normal();
   const changed = Math.floor(levels * random.uniform());
   const changeAt = Math.floor(plan.tests * (0.5 + 0.4 * random.uniform()));
   const bad = Math.floor(levels * random.uniform());
@@ -115,13 +119,13 @@ export function simulatedStudio(plan: StudioPlan): SimulatedStudio {
   const observations = Array.from({ length: plan.tests }, (_, at): Observation => {
     const [l, s, c] = [often(), often(), often()];
     const film = random.uniform() < 0.3 ? Math.floor(2 * random.uniform()) : null;
-    const sigma = 0.012 + 0.02 * random.uniform();
+    const sigma = testSigma(random);
     const key = `${l} ${s} ${c}`;
     counts.set(key, (counts.get(key) ?? 0) + 1);
     return {
       ...circumstances(l, s, c, film, at),
       id: `t${at}`,
-      tablet: { id: "tablet", sigma: 0.025 },
+      tablet: { id: "tablet", sigma: tabletSigma },
       seen: {
         kind: "measured",
         logSeconds: truthOf(l, s, c, film, at) + tabletError + scatter(s) + sigma * random.normal(),

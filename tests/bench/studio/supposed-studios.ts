@@ -6,10 +6,8 @@ import { spreadOf, spreadsAt, usualLogSeconds } from "#shared/studio-model/sprea
 import { batchSpread } from "#shared/studio-model/unknowns.ts";
 import { changeRates, oddBatchChance, unnotedSpread } from "#shared/studio-model/unnoted-changes.ts";
 import { blunderShare, blunderSpread, tailDegrees } from "#shared/studio-model/likelihood.ts";
-import { dayMs, type SimulatedStudio } from "./simulated-studios.ts";
+import { dayMs, tabletSigma, testSigma, type SimulatedStudio } from "./simulated-studios.ts";
 
-/** Of the one tablet [log10], as in the other invented studios. */
-const tabletSigma = 0.025;
 /** So often each lamp, support and coating is taken: some are used more than others. */
 const shares = [0.5, 0.3, 0.2];
 /** Of each coating, one after the other. */
@@ -50,7 +48,6 @@ export function supposedStudio(seed: number, tests: number): SimulatedStudio {
       thing.steps.reduce((sum, each) => sum + (each.at <= at ? each.step : 0), thing.effect);
     const batch = once(`batch ${c} ${batchOf(at)}`, () => {
       const odd = random.uniform() < oddBatchChance ? unnotedSpread : 0;
-
       return Math.hypot(batchSpread, odd) * random.normal();
     });
     return (
@@ -82,7 +79,7 @@ export function supposedStudio(seed: number, tests: number): SimulatedStudio {
   const observations = Array.from({ length: tests }, (_, at): Observation => {
     const [l, s, c] = [pick(random), pick(random), pick(random)];
     counts.set(`${l}${s}${c}`, (counts.get(`${l}${s}${c}`) ?? 0) + 1);
-    const sigma = 0.012 + 0.02 * random.uniform();
+    const sigma = testSigma(random);
     const spread = Math.hypot(sigma, spreads.print);
     const isBlunder = random.uniform() < blunderShare;
     const error = isBlunder ? Math.hypot(spread, blunderSpread) * random.normal() : spread * student(random);

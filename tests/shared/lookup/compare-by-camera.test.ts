@@ -25,6 +25,7 @@ const testOf = (id: string, net: number, cameraSigma: number): TestToCompare => 
     hasTime: true,
     curve: assessTest({ request, reading, filmDensity: null }).curve,
     cameraSigma,
+    isToneUnknown: cameraSigma > 0,
     printSpread: 0.036,
   };
 };

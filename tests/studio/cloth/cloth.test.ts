@@ -140,19 +140,38 @@ describe("fading", () => {
     expect(() => forgetFading(tools, kept.id)).toThrow(expect.objectContaining({ code: "not-found" }));
   });
 
-  it("is read as its test says who took the picture, also when that is said later", async () => {
-    const asked: ReadingJob["request"][] = [];
+  it("when the test was scanned, counts as scanned where its file tells nothing, said before or later", async () => {
+    const unsure = {
+      toneKnown: false,
+      by: "assumption",
+      gammaSigma: 0.05,
+      flareShare: 0.01,
+      flareSigma: 0.01,
+    } as const;
+    const scan = { toneKnown: true, by: "no-camera", gammaSigma: 0, flareShare: 0, flareSigma: 0 } as const;
     const answer = (job: unknown) => {
-      asked.push((job as ReadingJob).request);
-      return sampleReading();
+      const { picture, request } = job as ReadingJob;
+      const isNoted = new TextDecoder().decode(picture).startsWith("0.8");
+      const camera = isNoted ? unsure : { ...unsure, isSupposed: true };
+      const isScan = request.takenBy === "scanner";
+      const profile = { code: "untagged" } as const;
+      const reading = sampleReading();
+      return {
+        ...reading,
+        image: { ...reading.image, profile },
+        camera: isScan ? scan : camera,
+        warnings: isScan ? [] : [{ code: "tone-unchecked" }],
+      };
     };
     const tools = testApp({ imaging: fakeImaging({ "measure-reading": answer }) });
     const test = await saveSampleTest(tools.store);
-    await readFading(tools, test.id, { photo: photo(0.9), request: fadingRequestSchema.parse({ washes: 5 }) });
-    expect(asked.at(-1)?.takenBy).toBeUndefined();
-    asked.length = 0;
+    const readAfter = (share: number) =>
+      readFading(tools, test.id, { photo: photo(share), request: fadingRequestSchema.parse({ washes: 5 }) });
+    const [untold, noted] = [await readAfter(0.9), await readAfter(0.8)];
+    const codes = ({ id }: { id: string }) => tools.store.fading.get(id).warnings.map(({ code }) => code);
+    expect([codes(untold), codes(noted)]).toEqual([["tone-unchecked"], ["tone-unchecked"]]);
     await rereadTest(tools, test.id, { takenBy: "scanner" });
-    expect(asked.map(({ takenBy }) => takenBy)).toEqual(["scanner", "scanner"]);
+    expect([codes(untold), codes(noted)]).toEqual([[], ["tone-unchecked"]]);
   });
 
   it("is read again when its corners change, or when the tablet of its test is told anew", async () => {

@@ -116,6 +116,16 @@ describe("a saved test's pages", () => {
     expect(store.tests.get(id).request.takenBy).toBe("scanner");
   });
 
+  it("when its file passes for a scan, offers to say that it was photographed", async () => {
+    const { app, store, materials } = await prepared();
+    const record = sampleTestRecord(materials, pictureId);
+    const camera = { toneKnown: true, by: "no-camera", gammaSigma: 0, flareShare: 0, flareSigma: 0 } as const;
+    const { id } = store.transaction(() => store.tests.save({ ...record, reading: { ...record.reading, camera } }));
+    const { text } = await request(app).get(`/tests/${id}`).expect(200);
+    expect(text).toContain("Taken for a scan");
+    expect(text).toContain("It was photographed");
+  });
+
   it("when a camera's notes, patches or several exposures settle it, does not ask who took the picture", async () => {
     const { app, store, materials } = await prepared();
     const record = sampleTestRecord(materials, pictureId);
