@@ -1,7 +1,7 @@
 // Negatives in the making that nobody waits for: progress, result and cancelling, kept for a while.
 import { randomBytes } from "node:crypto";
 import { rmSync } from "node:fs";
-import { rename, writeFile } from "node:fs/promises";
+import { rename, rm, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { InputError } from "#shared/errors.ts";
 import type { NegativeProgress } from "#shared/schema/negative.ts";
@@ -12,6 +12,8 @@ import type { Tools } from "#src/studio/tools.ts";
 
 /** Finished negatives are kept so long. */
 const keptMs = 30 * 60_000;
+/** So often a folder is tried to be removed, each time a tenth of a second later: something may write there still. */
+const removeTries = 10;
 /** Most negatives kept or in the making. */
 const mostJobs = 12;
 
@@ -40,9 +42,10 @@ export interface NegativeJobs {
 
 export function negativeJobs(tools: Pick<Tools, "store" | "imaging">, now: () => number = Date.now): NegativeJobs {
   const jobs = new Map<string, Job>();
+  // The folder of one in the making goes when its making ends: until then something may write there.
   const forget = (id: string, job: Job) => {
     jobs.delete(id);
-    rmSync(job.folder, { recursive: true, force: true });
+    if (job.state !== "working") rmSync(job.folder, { recursive: true, force: true });
   };
   const tidy = () => {
     for (const [id, job] of jobs) if (job.state !== "working" && now() - job.endedMs > keptMs) forget(id, job);
@@ -69,10 +72,13 @@ export function negativeJobs(tools: Pick<Tools, "store" | "imaging">, now: () =>
         endedMs: 0,
       };
       jobs.set(id, job);
-      void run(tools, wish, job).finally(() => {
-        job.endedMs = now();
-        if (!jobs.has(id)) rmSync(job.folder, { recursive: true, force: true });
-      });
+      void run(tools, wish, job)
+        .then(async () => {
+          job.endedMs = now();
+          if (!jobs.has(id))
+            await rm(job.folder, { recursive: true, force: true, maxRetries: removeTries, retryDelay: 100 });
+        })
+        .catch((error: unknown) => console.error(error));
       return id;
     },
     progress(id) {

@@ -1,7 +1,7 @@
 // Negatives and sheets as files, and negatives that nobody waits for. The drawing itself is made up here.
-import { existsSync, mkdtempSync, readFileSync } from "node:fs";
+import { existsSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, vi } from "vitest";
 import { negativeRequestSchema } from "#shared/schema/negative.ts";
 import { sheetRequestSchema } from "#shared/schema/sheet.ts";
 import { RowPacker } from "#src/imaging/negative/row-packer.ts";
@@ -96,6 +96,32 @@ describe("negativeJobs", () => {
     expect(() => jobs.file(failing)).toThrow(expect.objectContaining({ code: "not-found" }));
     jobs.cancel(failing);
     expect(() => jobs.progress(failing)).toThrow(expect.objectContaining({ code: "not-found" }));
+  });
+});
+
+describe("a negative that is cancelled while it is made", () => {
+  it("leaves its folder until its making ends, whatever still writes there, and no longer", async () => {
+    const { store, wish } = await studio();
+    let endDrawing = (): void => undefined;
+    const drawing = new Promise<void>((resolve) => {
+      endDrawing = resolve;
+    });
+    const asked = wish();
+    const imaging = fakeImaging({
+      "draw-negative": async () => {
+        await drawing;
+        writeFileSync(join(asked.workFolder, "half-drawn"), "x");
+        throw new Error("stopped");
+      },
+    });
+    const jobs = negativeJobs({ store, imaging });
+    const id = jobs.start(asked);
+    await vi.waitFor(() => expect(imaging.asked).toContain("draw-negative"));
+    jobs.cancel(id);
+    expect(() => jobs.progress(id)).toThrow(expect.objectContaining({ code: "not-found" }));
+    expect(existsSync(asked.workFolder)).toBe(true);
+    endDrawing();
+    await vi.waitFor(() => expect(existsSync(asked.workFolder)).toBe(false));
   });
 });
 
