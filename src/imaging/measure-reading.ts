@@ -1,7 +1,7 @@
 // One picture to one reading: decode, place the strip, flatten the light, sample every step.
 import type { TroubleError } from "#shared/errors.ts";
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
-import { cameraSigmaOf, unknownCamera } from "#shared/reading/camera/camera-term.ts";
+import { cameraSigmaOf, noCamera, unknownCamera } from "#shared/reading/camera/camera-term.ts";
 import { saturationTold, type SaturationTold } from "#shared/reading/camera/raised-saturation.ts";
 import { cornerTrouble } from "#shared/reading/corners/corner-trouble.ts";
 import { pictureWarnings, reversedWarning } from "#shared/reading/picture-warnings.ts";
@@ -155,13 +155,7 @@ function cameraTermOf({ camera }: Pick<Taking, "camera">, isToneCorrected: boole
   if (camera !== "none" && !isToneCorrected)
     return camera === "supposed" ? { ...unknownCamera, isSupposed: true } : unknownCamera;
   // What the patches leave unsure is part of each step's own uncertainty.
-  return {
-    toneKnown: true,
-    by: isToneCorrected ? "patches" : "no-camera",
-    gammaSigma: 0,
-    flareShare: 0,
-    flareSigma: 0,
-  };
+  return isToneCorrected ? { ...noCamera, by: "patches" } : noCamera;
 }
 
 /** Marked corners, settled on the picture unless no tablet is given. @throws TroubleError when they can be no strip */

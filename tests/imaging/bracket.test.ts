@@ -4,17 +4,11 @@ import { describe, expect, it } from "vitest";
 import { srgbFromLinear } from "#shared/density/srgb.ts";
 import { averageReadings } from "#shared/reading/camera/average-readings.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
-import type { Corners } from "#shared/schema/reading.ts";
 import { readingInWords } from "#shared/words/tests/reading-words.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
-import { blueprintDensities, codesOf, stripLight } from "../support/pictures/strip-picture.ts";
+import { blueprintDensities, codesOf, stripLight, levelCorners } from "../support/pictures/strip-picture.ts";
 
-const corners: Corners = [
-  [80, 80],
-  [710, 80],
-  [710, 180],
-  [80, 180],
-];
+const corners = levelCorners;
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
 const code = (light: number): number => {
   const x = srgbFromLinear(Math.min(1, light));

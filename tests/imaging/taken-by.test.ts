@@ -2,17 +2,12 @@
 import sharp, { type Sharp } from "sharp";
 import { describe, expect, it } from "vitest";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
-import type { Corners, TakenBy } from "#shared/schema/reading.ts";
+import type { TakenBy } from "#shared/schema/reading.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
-import { blueprintDensities, codesOf, stripLight } from "../support/pictures/strip-picture.ts";
+import { blueprintDensities, codesOf, stripLight, levelCorners } from "../support/pictures/strip-picture.ts";
 
 const [width, height] = [790, 260];
-const corners: Corners = [
-  [80, 80],
-  [710, 80],
-  [710, 180],
-  [80, 180],
-];
+const corners = levelCorners;
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
 
 const strip = (): Sharp =>

@@ -15,6 +15,9 @@ export const unknownCamera: CameraTerm = {
   flareSigma: 0.01,
 };
 
+/** Nothing lies between print and numbers that is not known: a scan, or an instrument. */
+export const noCamera: CameraTerm = { toneKnown: true, by: "no-camera", gammaSigma: 0, flareShare: 0, flareSigma: 0 };
+
 /**
  * Shoulders bend the contrast next to paper most: more uncertainty there, which fades in the depths.
  * Source: common practice, no source.

@@ -1,4 +1,5 @@
 // A reading made of an instrument's samples: densities above bare paper, on the instrument's own scale.
+import { noCamera } from "#shared/reading/camera/camera-term.ts";
 import { lightnessFromLuminance } from "#shared/density/lightness.ts";
 import type { MeasuredReading, ReadingWarning } from "#shared/reading/reading-facts.ts";
 import type { InstrumentRequest, InstrumentTerm } from "#shared/schema/measured/instrument.ts";
@@ -80,7 +81,7 @@ export function instrumentReading(request: InstrumentRequest, tablet: Tablet): M
         (box(step.index)[0][1] + box(step.index)[2][1]) / 2,
       ],
     })),
-    camera: { toneKnown: true, by: "no-camera", gammaSigma: 0, flareShare: 0, flareSigma: 0 },
+    camera: noCamera,
     instrument: term,
     warnings: warningsOf(measured, { term, paper, steps, isDensityTablet: tablet.kind === "transmission" }),
   };

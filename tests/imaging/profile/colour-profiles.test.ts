@@ -5,19 +5,18 @@ import { join } from "node:path";
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { measureReading } from "#src/imaging/measure-reading.ts";
-import type { Corners } from "#shared/schema/reading.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import { wideGammaProfile } from "../../support/pictures/gamma-profile.ts";
 import { withProfileChunk } from "../../support/pictures/png-profile.ts";
-import { blueprintDensities, stripFile, type StripPicture } from "../../support/pictures/strip-picture.ts";
+import {
+  blueprintDensities,
+  stripFile,
+  type StripPicture,
+  levelCorners,
+} from "../../support/pictures/strip-picture.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 
-const corners: Corners = [
-  [80, 80],
-  [710, 80],
-  [710, 180],
-  [80, 180],
-];
+const corners = levelCorners;
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
 const scan: StripPicture = { width: 790, height: 260, corners, densities: blueprintDensities, grain: 0.01 };
 const codes = (warnings: readonly { code: string }[]): string[] => warnings.map(({ code }) => code);

@@ -9,22 +9,22 @@ import { transformed, type Vector3 } from "#shared/density/matrix.ts";
 import { srgbChromaticities, xyzD50FromRgb } from "#shared/density/rgb-spaces.ts";
 import { parseIccProfile } from "#src/imaging/profile/icc-profile.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
-import type { Corners } from "#shared/schema/reading.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import { readingWarningWords } from "#shared/words/tests/reading-words.ts";
 import { withProfileChunk } from "../../support/pictures/png-profile.ts";
-import { blueprintDensities, noiseFrom, stripLight, type StripPicture } from "../../support/pictures/strip-picture.ts";
+import {
+  blueprintDensities,
+  noiseFrom,
+  stripLight,
+  type StripPicture,
+  levelCorners,
+} from "../../support/pictures/strip-picture.ts";
 import { scannerNumbers, scannerProfile, scannerXyz, type ProfileForm } from "../../support/pictures/table-profile.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 
 const hasTransicc = spawnSync("transicc", ["--version"]).error === undefined;
 
-const corners: Corners = [
-  [80, 80],
-  [710, 80],
-  [710, 180],
-  [80, 180],
-];
+const corners = levelCorners;
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
 const scan: StripPicture = { width: 790, height: 260, corners, densities: blueprintDensities, grain: 0.004 };
 

@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { printRequestSchema } from "#shared/schema/prints.ts";
 import { clothPlanQuerySchema } from "#shared/schema/workshop/cloth.ts";
 import { fadingRequestSchema } from "#shared/schema/workshop/fading.ts";
+import { noCamera, unknownCamera } from "#shared/reading/camera/camera-term.ts";
 import { InputError } from "#shared/errors.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 import type { ReadingJob } from "#src/imaging/jobs.ts";
@@ -141,25 +142,17 @@ describe("fading", () => {
   });
 
   it("when the test was scanned, counts as scanned where its file tells nothing, said before or later", async () => {
-    const unsure = {
-      toneKnown: false,
-      by: "assumption",
-      gammaSigma: 0.05,
-      flareShare: 0.01,
-      flareSigma: 0.01,
-    } as const;
-    const scan = { toneKnown: true, by: "no-camera", gammaSigma: 0, flareShare: 0, flareSigma: 0 } as const;
     const answer = (job: unknown) => {
       const { picture, request } = job as ReadingJob;
       const isNoted = new TextDecoder().decode(picture).startsWith("0.8");
-      const camera = isNoted ? unsure : { ...unsure, isSupposed: true };
+      const camera = isNoted ? unknownCamera : { ...unknownCamera, isSupposed: true };
       const isScan = request.takenBy === "scanner";
       const profile = { code: "untagged" } as const;
       const reading = sampleReading();
       return {
         ...reading,
         image: { ...reading.image, profile },
-        camera: isScan ? scan : camera,
+        camera: isScan ? noCamera : camera,
         warnings: isScan ? [] : [{ code: "tone-unchecked" }],
       };
     };

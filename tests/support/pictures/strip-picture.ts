@@ -27,6 +27,14 @@ export interface StripPicture {
   readonly seed?: number;
 }
 
+/** Corners of a level strip in a picture of 790 x 260 pixels. */
+export const levelCorners: Corners = [
+  [80, 80],
+  [710, 80],
+  [710, 180],
+  [80, 180],
+];
+
 /** Green and blue density of the print for one unit of red density. Invented for these tests. */
 export const blueprint = [1, 0.42, 0.16] as const;
 

@@ -1,6 +1,7 @@
 // The pages of a saved test, as a browser without script gets them.
 import request from "supertest";
 import { describe, expect, it } from "vitest";
+import { noCamera, unknownCamera } from "#shared/reading/camera/camera-term.ts";
 import type { fakeImaging } from "../../support/fake-imaging.ts";
 import {
   sampleReading,
@@ -95,12 +96,10 @@ describe("a saved test's pages", () => {
   });
 
   it("when its file left open who took the picture, asks and reads it anew by one press", async () => {
-    const camera = { gammaSigma: 0.05, flareShare: 0.01, flareSigma: 0.01 };
-    const supposed = { ...camera, toneKnown: false, by: "assumption", isSupposed: true } as const;
-    const scan = { gammaSigma: 0, flareShare: 0, flareSigma: 0, toneKnown: true, by: "no-camera" } as const;
+    const supposed = { ...unknownCamera, isSupposed: true };
     const answer = (job: unknown) => ({
       ...sampleReading(),
-      camera: (job as { request: { takenBy?: string } }).request.takenBy === "scanner" ? scan : supposed,
+      camera: (job as { request: { takenBy?: string } }).request.takenBy === "scanner" ? noCamera : supposed,
     });
     const { app, store } = appWith(answer);
     const record = sampleTestRecord(saveSampleMaterials(store), await savePicture(store));
@@ -108,7 +107,7 @@ describe("a saved test's pages", () => {
     const { text } = await request(app).get(`/tests/${id}`).expect(200);
     expect(text).toContain("It was scanned");
     await request(app).post(`/tests/${id}/taken-by`).type("form").send({ takenBy: "scanner" }).expect(303);
-    expect(store.tests.get(id)).toMatchObject({ request: { takenBy: "scanner" }, reading: { camera: scan } });
+    expect(store.tests.get(id)).toMatchObject({ request: { takenBy: "scanner" }, reading: { camera: noCamera } });
     const { text: after } = await request(app).get(`/tests/${id}`).expect(200);
     expect(after).toContain("Scanned, as you said");
     expect(after).toContain("It was photographed");
@@ -119,8 +118,9 @@ describe("a saved test's pages", () => {
   it("when its file passes for a scan, offers to say that it was photographed", async () => {
     const { app, store, materials } = await prepared();
     const record = sampleTestRecord(materials, pictureId);
-    const camera = { toneKnown: true, by: "no-camera", gammaSigma: 0, flareShare: 0, flareSigma: 0 } as const;
-    const { id } = store.transaction(() => store.tests.save({ ...record, reading: { ...record.reading, camera } }));
+    const { id } = store.transaction(() =>
+      store.tests.save({ ...record, reading: { ...record.reading, camera: noCamera } }),
+    );
     const { text } = await request(app).get(`/tests/${id}`).expect(200);
     expect(text).toContain("Taken for a scan");
     expect(text).toContain("It was photographed");
@@ -129,15 +129,8 @@ describe("a saved test's pages", () => {
   it("when a camera's notes, patches or several exposures settle it, does not ask who took the picture", async () => {
     const { app, store, materials } = await prepared();
     const record = sampleTestRecord(materials, pictureId);
-    const camera = {
-      toneKnown: false,
-      by: "assumption",
-      gammaSigma: 0.05,
-      flareShare: 0.01,
-      flareSigma: 0.01,
-    } as const;
     for (const by of ["assumption", "patches", "pictures"] as const) {
-      const reading = { ...record.reading, camera: { ...camera, by } };
+      const reading = { ...record.reading, camera: { ...unknownCamera, by } };
       const { id } = store.transaction(() => store.tests.save({ ...record, reading }));
       const { text } = await request(app).get(`/tests/${id}`).expect(200);
       expect(text).not.toContain("taken-by");

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { noCamera, unknownCamera } from "#shared/reading/camera/camera-term.ts";
 import { averageReadings } from "#shared/reading/camera/average-readings.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import { seededRandom, type Random } from "#shared/statistics/random.ts";
@@ -76,14 +77,8 @@ describe("averageReadings", () => {
   });
 
   it("keeps the unchecked camera of any of them, which no number of pictures takes away", () => {
-    const camera = {
-      toneKnown: false,
-      by: "assumption",
-      gammaSigma: 0.05,
-      flareShare: 0.01,
-      flareSigma: 0.01,
-    } as const;
-    const known = { toneKnown: true, by: "no-camera", gammaSigma: 0, flareShare: 0, flareSigma: 0 } as const;
+    const camera = unknownCamera;
+    const known = noCamera;
     const [first, second] = pictures(2, seededRandom(2));
     const unsure = { ...second!, camera, steps: second!.steps.map((step) => ({ ...step, cameraSigma: 0.1 })) };
     const mean = averageReadings([{ ...first!, camera: known }, unsure]);
