@@ -3,6 +3,7 @@ import { batchKeepingWarnings } from "#shared/coating/keeping.ts";
 import { isDaylight } from "#shared/lamp/daylight.ts";
 import { predictTime } from "#shared/studio-model/predict.ts";
 import { agreementWarnings, leftOut } from "./agreement.ts";
+import { besideOwnTests } from "./beside-own-tests.ts";
 import { carry, type CarriedTest } from "./carried-tests.ts";
 import { ageingWarnings } from "./lamp-speeds.ts";
 import { secondsOf, type Answer } from "./lookup-answer.ts";
@@ -76,21 +77,26 @@ function ownTime(input: ExposureInput, used: readonly CarriedTest[], rest: reado
     only === undefined
       ? { code: "several-tests", tests: newestFirst.map(namedTest) }
       : { code: "one-test", test: namedTest(only) };
+  const of = circumstancesOf(input);
+  const estimate = predictTime(fit, of);
+  const testIds = new Set(newestFirst.map(({ id }) => id));
+  const disputes = agreementWarnings(input, testIds);
   return {
     source,
-    estimate: predictTime(fit, circumstancesOf(input)),
+    estimate,
     provenance: [
       origin,
       ...batchProvenance(input.wanted, newestFirst),
+      // Of tests that contradict each other, or that a change parts, the mean says nothing.
+      ...(disputes.length > 0
+        ? []
+        : besideOwnTests({ input, of, testIds, logSeconds: estimate.calibration.logSeconds })),
       ...used.flatMap(({ changes }) => changes),
       ...rest,
     ],
-    testIds: newestFirst.map(({ id }) => id),
+    testIds: [...testIds],
     verdict: source === "tested" ? (only?.verdict ?? null) : null,
-    warnings: [
-      ...agreementWarnings(input, new Set(newestFirst.map(({ id }) => id))),
-      ...conditionWarnings(newestFirst),
-    ],
+    warnings: [...disputes, ...conditionWarnings(newestFirst)],
   };
 }
 

@@ -48,6 +48,18 @@ export type Provenance =
   | { readonly code: "same-picture"; readonly tests: readonly NamedTest[] }
   /** The batch that a time is for, and how many of the tests were coated with it. */
   | { readonly code: "of-batch"; readonly madeOn: string; readonly lot: string; readonly tests: number }
+  /** The last change that was noted, with the combination's tests since then and before. */
+  | {
+      readonly code: "since-change";
+      readonly scope: "lamp" | "support" | "coating";
+      readonly since: string;
+      readonly tests: number;
+      readonly before: number;
+    }
+  /** Logged prints of the combination, by how they came out. */
+  | { readonly code: "judged-prints"; readonly tooLight: number; readonly right: number; readonly tooDark: number }
+  /** What its own tests say by themselves, where the rest of the studio moves that. */
+  | { readonly code: "own-mean"; readonly tests: number; readonly seconds: number }
   | { readonly code: "for-bare-coating" }
   | {
       readonly code: "for-film";

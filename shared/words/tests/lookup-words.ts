@@ -64,6 +64,8 @@ const finishWords: Readonly<Record<keyof Finish, string>> = {
   oxidised: "some had their final blue when they were read, some had not",
 };
 
+const scopeWords = { lamp: "light", support: "paper or cloth", coating: "coating" } as const;
+
 const filmBasisWords: Readonly<Record<FilmBasis, string>> = {
   "this-lamp": ", measured in this light",
   "lamp-kind": ", measured in another light of this kind",
@@ -86,6 +88,25 @@ const provenance: Sentences<Provenance> = {
     (tests === 0
       ? "no test was coated with it, so what batches usually differ by is in the range. One test with it narrows that."
       : `${tests === 1 ? "one test was" : `${tests} tests were`} coated with it.`),
+  "since-change": ({ scope, since, tests, before }) => {
+    const older = `${before} older ${before === 1 ? "one helps" : "ones help"}`;
+    return (
+      `A change of the ${scopeWords[scope]} was noted for ${formatDay(since)}: ` +
+      (tests === 0
+        ? "no test was made since, so what such a change usually does is in the range. One test narrows that."
+        : `the time holds to the ${tests === 1 ? "one test" : `${tests} tests`} since; ${older} where ` +
+          `${before === 1 ? "it" : "they"} can.`)
+    );
+  },
+  "judged-prints": ({ tooLight, right, tooDark }) =>
+    `Logged prints of it count too: ${[
+      ...(tooLight > 0 ? [`${tooLight} too light`] : []),
+      ...(right > 0 ? [`${right} right`] : []),
+      ...(tooDark > 0 ? [`${tooDark} too dark`] : []),
+    ].join(", ")}.`,
+  "own-mean": ({ tests, seconds }) =>
+    `${tests === 1 ? "That test by itself says" : "Those tests by themselves say"} ${plainTime(seconds)}. Logged ` +
+    "prints, and what the studio's other tests say of batch, paper, light and tablet, move it to the time above.",
   "for-bare-coating": "Reckoned for bare coating, without the film of the test.",
   "for-film": ({ filmName, baseDensity, basis, testHadFilm }) =>
     `Reckoned for the film "${filmName}" by its base density of ${formatFixed(baseDensity, 2)}` +
