@@ -194,7 +194,7 @@ function dampedStep(
   damping: number,
 ): Float64Array | null {
   const n = scale.length;
-  const design = jacobian.map((row) => row.slice());
+  const design = [...jacobian];
   const response = new Float64Array(r.length + n);
   for (let i = 0; i < r.length; i++) response[i] = -r[i]!;
   const root = Math.sqrt(damping);

@@ -33,41 +33,64 @@ export function linearLeastSquares({
   sigma?: readonly number[];
 }): LinearFit {
   const rows = design.length;
-  const columns = design[0]?.length ?? 0;
-  if (rows < columns || columns === 0)
-    throw new RangeError(`linear least squares needs at least ${columns} rows, got ${rows}`);
-  const a = design.map((row, i) => Float64Array.from(row, (value) => value / (sigma?.[i] ?? 1)));
-  const b = Float64Array.from(response, (value, i) => value / (sigma?.[i] ?? 1));
+  const count = design[0]?.length ?? 0;
+  if (rows < count || count === 0)
+    throw new RangeError(`linear least squares needs at least ${count} rows, got ${rows}`);
+  const a = columnsOf(design, sigma);
+  const b = weighted(response, sigma);
   const scale = equaliseColumns(a);
   if (scale.some((value) => !(value > 0))) throw new RangeError("a column of the design is zero or not a number");
   const diagonal = triangularise(a, b);
   if (diagonal.some((value) => !(Math.abs(value) > dependentShare)))
     throw new RangeError("the columns of the design are linearly dependent");
   const scaled = backSubstitute(a, diagonal, b);
-  const inverse = inverseOfTriangle(a, diagonal);
   let residualSumSquares = 0;
-  for (let i = columns; i < rows; i++) residualSumSquares += b[i]! ** 2;
+  for (let i = count; i < rows; i++) residualSumSquares += b[i]! ** 2;
   return {
     coefficients: Array.from(scaled, (value, j) => value / scale[j]!),
-    unscaledCovariance: gram(inverse).map((row, i) => row.map((value, j) => value / (scale[i]! * scale[j]!))),
+    unscaledCovariance: covarianceOf(inverseOfTriangle(a, diagonal), scale),
     residualSumSquares,
-    degreesOfFreedom: rows - columns,
+    degreesOfFreedom: rows - count,
   };
 }
 
 /**
- * The coefficients alone, for solvers that ask often. Overwrites both arguments.
+ * The coefficients alone, for solvers that ask often.
+ * @param sigma standard uncertainty of each response; all 1 when absent
  * @returns null when the columns are linearly dependent to working precision
  * Source: Golub1965.
  */
-export function leastSquaresSolution(design: readonly Float64Array[], response: Float64Array): Float64Array | null {
-  const scale = equaliseColumns(design);
+export function leastSquaresSolution(
+  design: readonly ArrayLike<number>[],
+  response: ArrayLike<number>,
+  sigma?: ArrayLike<number>,
+): Float64Array | null {
+  const a = columnsOf(design, sigma);
+  const b = weighted(response, sigma);
+  const scale = equaliseColumns(a);
   if (scale.some((value) => !(value > 0))) return null;
-  const diagonal = triangularise(design, response);
+  const diagonal = triangularise(a, b);
   if (diagonal.some((value) => !(Math.abs(value) > dependentShare))) return null;
-  const solution = backSubstitute(design, diagonal, response);
+  const solution = backSubstitute(a, diagonal, b);
   for (let j = 0; j < solution.length; j++) solution[j]! /= scale[j]!;
   return solution;
+}
+
+/** The columns of a design, each row over its sigma. All the work goes down columns, so each lies in one piece. */
+function columnsOf(design: readonly ArrayLike<number>[], sigma: ArrayLike<number> | undefined): Float64Array[] {
+  const columns = Array.from({ length: design[0]!.length }, () => new Float64Array(design.length));
+  for (let i = 0; i < design.length; i++) {
+    const row = design[i]!;
+    const over = sigma === undefined ? 1 : sigma[i]!;
+    for (let j = 0; j < columns.length; j++) columns[j]![i] = row[j]! / over;
+  }
+  return columns;
+}
+
+function weighted(response: ArrayLike<number>, sigma: ArrayLike<number> | undefined): Float64Array {
+  const b = new Float64Array(response.length);
+  for (let i = 0; i < b.length; i++) b[i] = response[i]! / (sigma === undefined ? 1 : sigma[i]!);
+  return b;
 }
 
 /**
@@ -75,68 +98,76 @@ export function leastSquaresSolution(design: readonly Float64Array[], response: 
  * the lengths.
  */
 function equaliseColumns(a: readonly Float64Array[]): Float64Array {
-  const scale = new Float64Array(a[0]!.length);
+  const scale = new Float64Array(a.length);
   for (let j = 0; j < scale.length; j++) {
+    const column = a[j]!;
     let sum = 0;
-    for (const row of a) sum += row[j]! * row[j]!;
-    scale[j] = Math.sqrt(sum);
-    for (const row of a) row[j]! /= scale[j]!;
+    for (let i = 0; i < column.length; i++) sum += column[i]! * column[i]!;
+    const length = Math.sqrt(sum);
+    for (let i = 0; i < column.length; i++) column[i]! /= length;
+    scale[j] = length;
   }
   return scale;
 }
 
-/** Overwrites `a` by R above the diagonal and `b` by Q'b; returns the diagonal of R. */
+/** Overwrites the columns of `a` by those of R above the diagonal and `b` by Q'b; returns the diagonal of R. */
 function triangularise(a: readonly Float64Array[], b: Float64Array): Float64Array {
-  const rows = a.length;
-  const columns = a[0]!.length;
-  const diagonal = new Float64Array(columns);
-  for (let k = 0; k < columns; k++) {
+  const diagonal = new Float64Array(a.length);
+  for (let k = 0; k < a.length; k++) {
+    const column = a[k]!;
     let norm = 0;
-    for (let i = k; i < rows; i++) norm += a[i]![k]! * a[i]![k]!;
+    for (let i = k; i < column.length; i++) norm += column[i]! * column[i]!;
     norm = Math.sqrt(norm);
     if (norm === 0) continue;
-    if (a[k]![k]! < 0) norm = -norm;
-    for (let i = k; i < rows; i++) a[i]![k]! /= norm;
-    a[k]![k]! += 1;
-    for (let j = k + 1; j <= columns; j++) {
-      let dot = 0;
-      for (let i = k; i < rows; i++) dot += a[i]![k]! * (j === columns ? b[i]! : a[i]![j]!);
-      const factor = -dot / a[k]![k]!;
-      for (let i = k; i < rows; i++) {
-        if (j === columns) b[i]! += factor * a[i]![k]!;
-        else a[i]![j]! += factor * a[i]![k]!;
-      }
-    }
+    if (column[k]! < 0) norm = -norm;
+    for (let i = k; i < column.length; i++) column[i]! /= norm;
+    column[k]! += 1;
+    for (let j = k + 1; j < a.length; j++) reflect(a[j]!, column, k);
+    reflect(b, column, k);
     diagonal[k] = -norm;
   }
   return diagonal;
+}
+
+/** Reflects a column in the plane at right angles to another, from row k on. */
+function reflect(column: Float64Array, at: Float64Array, k: number): void {
+  let dot = 0;
+  for (let i = k; i < at.length; i++) dot += at[i]! * column[i]!;
+  const factor = -dot / at[k]!;
+  for (let i = k; i < at.length; i++) column[i]! += factor * at[i]!;
 }
 
 function backSubstitute(r: readonly Float64Array[], diagonal: Float64Array, b: Float64Array): Float64Array {
   const x = new Float64Array(diagonal.length);
   for (let k = diagonal.length - 1; k >= 0; k--) {
     let value = b[k]!;
-    for (let j = k + 1; j < diagonal.length; j++) value -= r[k]![j]! * x[j]!;
+    for (let j = k + 1; j < diagonal.length; j++) value -= r[j]![k]! * x[j]!;
     x[k] = value / diagonal[k]!;
   }
   return x;
 }
 
+/** Columns of R^-1. */
 function inverseOfTriangle(r: readonly Float64Array[], diagonal: Float64Array): Float64Array[] {
-  const n = diagonal.length;
-  const columnsOfInverse: Float64Array[] = [];
-  for (let k = 0; k < n; k++) {
-    const unit = new Float64Array(n);
+  return r.map((_, k) => {
+    const unit = new Float64Array(diagonal.length);
     unit[k] = 1;
-    columnsOfInverse.push(backSubstitute(r, diagonal, unit));
-  }
-  return columnsOfInverse;
+    return backSubstitute(r, diagonal, unit);
+  });
 }
 
-/** R^-1 R^-T from the columns of R^-1. */
-function gram(inverseColumns: readonly Float64Array[]): number[][] {
+/** R^-1 R^-T from the columns of R^-1, in the units that the columns of the design had. */
+function covarianceOf(inverseColumns: readonly Float64Array[], scale: Float64Array): number[][] {
   const n = inverseColumns.length;
-  return Array.from({ length: n }, (_, i) =>
-    Array.from({ length: n }, (_, j) => inverseColumns.reduce((sum, column) => sum + column[i]! * column[j]!, 0)),
-  );
+  const covariance = Array.from({ length: n }, () => new Array<number>(n).fill(0));
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j <= i; j++) {
+      let sum = 0;
+      // R^-1 is a triangle: columns before the later of both have no part in it.
+      for (let k = i; k < n; k++) sum += inverseColumns[k]![i]! * inverseColumns[k]![j]!;
+      covariance[i]![j] = sum / (scale[i]! * scale[j]!);
+      covariance[j]![i] = covariance[i]![j]!;
+    }
+  }
+  return covariance;
 }

@@ -6,9 +6,12 @@
  * Source: the usual law of propagation.
  */
 export function varianceOfSum(weights: readonly number[], covariance: readonly (readonly number[])[]): number {
-  const variance = weights.reduce(
-    (sum, weight, i) => sum + weight * weights.reduce((inner, other, j) => inner + other * covariance[i]![j]!, 0),
-    0,
-  );
+  let variance = 0;
+  for (let i = 0; i < weights.length; i++) {
+    const row = covariance[i]!;
+    let inner = 0;
+    for (let j = 0; j < weights.length; j++) inner += weights[j]! * row[j]!;
+    variance += weights[i]! * inner;
+  }
   return Math.max(0, variance);
 }

@@ -207,7 +207,7 @@ function stripNear(framed: FramedStrip, corners: Corners, steps: number): NearSt
   const pitch = (markedTo - markedFrom) / steps;
   const reach = Math.max(nearSteps, nearShare * steps) * pitch;
   const isNear = ({ course }: Numbering) =>
-    Math.abs(course.at(0).s - markedFrom) < reach && Math.abs(course.at(steps).s - markedTo) < reach;
+    Math.abs(course.placeOf(0) - markedFrom) < reach && Math.abs(course.placeOf(steps) - markedTo) < reach;
   const sigma = markSigmaShare * (markedTo - markedFrom);
   const marks = [
     { number: 0, s: markedFrom, sigma },
@@ -228,7 +228,7 @@ function stripNear(framed: FramedStrip, corners: Corners, steps: number): NearSt
 
 /** Corners where picture and marks together show the strip. */
 const settledOn = ({ frame }: FramedStrip, { course, lean }: NearStrip, steps: number): Corners =>
-  cornersOfCourse({ ...frame, lean }, (k) => course.at(k).s, steps);
+  cornersOfCourse({ ...frame, lean }, course.placeOf, steps);
 
 /** Whether marks are as good as what the picture shows, or so far from it that neither is to be believed. */
 function judgedAgainst(

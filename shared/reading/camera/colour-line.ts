@@ -50,10 +50,7 @@ export function stepsOffColourLine(steps: readonly ColourDensities[]): number[] 
     for (let round = 0; round < rounds; round++) {
       const scale = Math.max(leastScale, robustSigma(misses, 0));
       const sigma = misses.map((miss) => Math.min(1e6, 1 / Math.sqrt(biweight(miss / scale))));
-      const solution = leastSquaresSolution(
-        rows.map((row, k) => Float64Array.from(row, (term) => term / sigma[k]!)),
-        Float64Array.from(values, (value, k) => value / sigma[k]!),
-      );
+      const solution = leastSquaresSolution(rows, values, sigma);
       // Steps of one density, as in a picture of one flat colour, show no line.
       if (solution === null) return values.map(() => false);
       coefficients = [...solution];

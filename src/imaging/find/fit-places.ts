@@ -1,8 +1,9 @@
 // The place of every step boundary along a strip, with its uncertainty: an even grid in perspective, and a smooth bend
 // for cloth that stretches, as far as the seen boundaries ask for it.
 import { varianceOfSum } from "#shared/statistics/variance-of-sum.ts";
+import { dotProduct } from "#shared/statistics/dot-product.ts";
 import { median } from "#shared/statistics/robust.ts";
-import { linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
+import { leastSquaresSolution, linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
 import type { Boundary, StepComb } from "./follow-boundaries.ts";
 
 interface FittedPlace {
@@ -18,6 +19,8 @@ export interface FittedPlaces {
   readonly startK: number;
   /** Place of a boundary counted from the strip's first end (0 to steps), and its standard uncertainty [small px]. */
   at(k: number): FittedPlace;
+  /** The place alone. */
+  readonly placeOf: (k: number) => number;
   /** Spacing there [small px]. */
   pitchAt(k: number): number;
   /** Sum of squares that the fit leaves, uncommon ones held down; compares numberings. */
@@ -63,8 +66,9 @@ const fittedTerms = 2;
 /** A course is never surer or less sure than this many times the usual: a lens bends what no boundary shows. */
 const leastUneven = 0.75;
 const mostUneven = 1.5;
-/** Departures beyond this many sigmas lose their weight. */
+/** Departures beyond this many sigmas lose their weight, which is settled in so many rounds. */
 const usual = 2.5;
+const reweightings = 4;
 
 /** A boundary that was marked by hand, counted from the strip's first end [small px]. */
 export interface MarkedPlace {
@@ -114,26 +118,28 @@ export function fitPlaces(
   const bowSigma = Math.hypot(bowShare, (shrinkSigma * steps) / 2);
   const inside = boundaries.filter((b) => b.k > startK && b.k < startK + steps && b.k !== end?.k);
   // A supposed start that leaves no boundary inside costs too much to be chosen, and yet has to be counted.
-  const seen: Pick<Boundary, "k" | "s" | "sigma">[] = (inside.length > 0 ? inside : boundaries).map(
-    ({ k, s, sigma }) => ({ k, s, sigma: Math.hypot(sigma, unevenSteps * grid.pitch) }),
-  );
+  const placedBy = inside.length > 0 ? inside : boundaries;
+  const seen: Pick<Boundary, "k" | "s" | "sigma">[] = placedBy.map(({ k, s, sigma }) => ({
+    k,
+    s,
+    sigma: Math.hypot(sigma, unevenSteps * grid.pitch),
+  }));
   const count = seen.length;
   if (end !== null) seen.push({ ...end, sigma: Math.hypot(endSigmaPx, endSigmaSteps * grid.pitch) });
   for (const { number, ...mark } of marks) seen.push({ k: startK + number, ...mark });
   const design = [...seen.map((b) => row(b.k)), [0, 0, 1, 0], [0, 0, 0, 1], [0, 1, 0, 0]];
   const response = [...seen.map((b) => b.s), 0, 0, grid.pitch];
   const prior = [bowSigma, waveShare, 0.3 * grid.pitch];
-  let weights = seen.map(() => 1);
-  let fit = linearLeastSquares({ design, response, sigma: [...seen.map((b) => b.sigma), ...prior] });
-  const placed = (k: number) => row(k).reduce((sum, value, j) => sum + value * fit.coefficients[j]!, 0);
-  for (let round = 0; round < 4; round++) {
-    weights = seen.map((b) => 1 / (1 + ((b.s - placed(b.k)) / (usual * b.sigma)) ** 2));
-    fit = linearLeastSquares({
-      design,
-      response,
-      sigma: [...seen.map((b, i) => b.sigma / Math.sqrt(weights[i]!)), ...prior],
-    });
+  let sigma = [...seen.map((b) => b.sigma), ...prior];
+  let coefficients: ArrayLike<number> = [];
+  const placed = (k: number): number => dotProduct(row(k), coefficients);
+  for (let round = 0; round < reweightings; round++) {
+    coefficients = leastSquaresSolution(design, response, sigma)!;
+    const sigmas = seen.map((b) => b.sigma / Math.sqrt(1 / (1 + ((b.s - placed(b.k)) / (usual * b.sigma)) ** 2)));
+    sigma = [...sigmas, ...prior];
   }
+  const fit = linearLeastSquares({ design, response, sigma });
+  coefficients = fit.coefficients;
   // Boundaries that lie on one smooth course more closely than usual foretell what lies beyond them more closely too.
   const squares = seen
     .slice(0, count)
@@ -155,18 +161,14 @@ export function fitPlaces(
         usualSigma: sigma,
       };
     },
+    placeOf: (k) => placed(startK + k),
     pitchAt,
     cost:
       departures.reduce((sum, z) => sum + usual ** 2 * Math.log1p((z / usual) ** 2), 0) +
       priorCost +
       2 * usual ** 2 * Math.log1p((farDeparture / usual) ** 2),
     leapSteps: () =>
-      greatestLeap(
-        seen
-          .slice(0, count)
-          .sort((a, b) => a.k - b.k)
-          .map((b) => (b.s - placed(b.k)) / grid.pitch),
-      ),
+      greatestLeap(placedBy.toSorted((a, b) => a.k - b.k).map(({ k, s }) => (s - placed(k)) / grid.pitch)),
     residualSteps: Math.sqrt(
       seen.reduce((sum, b) => sum + Math.min(Math.abs(b.s - placed(b.k)) / grid.pitch, 0.5) ** 2, 0) / seen.length,
     ),

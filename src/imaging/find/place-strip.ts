@@ -60,7 +60,7 @@ export function stripOf(
     rise: 0,
   });
   const { lean, sigmaAt: leanSigmaAt } = leanOfBoundaries(framed, steps, rise.rise > 0 ? rise.s : null);
-  const corners = cornersOfCourse({ ...frame, lean }, (k) => course.at(k).s, steps);
+  const corners = cornersOfCourse({ ...frame, lean }, course.placeOf, steps);
   if (
     corners.some((point) => point.some((value) => !Number.isFinite(value))) ||
     cornerTrouble(corners, everywhere) !== null
@@ -72,7 +72,7 @@ export function stripOf(
     return Math.hypot(sigma, leanSigmaAt(s) * halfHeight) / course.pitchAt(k);
   };
   const means = Array.from({ length: steps }, (_, i) =>
-    meanAlong(band, band.sums, course.at(i + 0.25).s, course.at(i + 0.75).s),
+    meanAlong(band, band.sums, course.placeOf(i + 0.25), course.placeOf(i + 0.75)),
   ).filter((value) => !Number.isNaN(value));
   const numbers = comb.boundaries.map((b) => b.k - course.startK);
   return {
@@ -91,7 +91,7 @@ export function stripOf(
       foretoldSigmaSteps: best.foretoldSigmaSteps,
       foretoldOffSteps: best.foretoldOffSteps,
       ...sharesOfRows(framed),
-      besideTone: Math.max(...tonesBeside(band, (k) => course.at(k).s, steps)),
+      besideTone: Math.max(...tonesBeside(band, course.placeOf, steps)),
       cornerSigmaSteps: Math.max(...[0, steps].map(cornerSigma)),
       fallingShare:
         longestFall(

@@ -1,5 +1,5 @@
 // A small copy of the picture on which the strip is looked for: how blue and how dark every place is.
-import { component, type Matrix3 } from "#shared/density/matrix.ts";
+import type { Matrix3 } from "#shared/density/matrix.ts";
 import type { Raster } from "#src/imaging/decode/decode.ts";
 import type { Field } from "./smoothed-field.ts";
 import { printColour, type ColourBlocks } from "./print-colour.ts";
@@ -74,7 +74,7 @@ export function smallPicture(
   const withMatrix = raster.matrix !== null;
   const printBlueness = (): Field =>
     onPrintOnly(
-      reads === 1 && !withMatrix
+      reads === 1
         ? bluenessOfCodes(raster, { columns, rows, reads, width, height })
         : fieldOf(withMatrix ? [0, 1, 2] : [0, 2], bluenessOfRow),
       colourBlocks(raster, { columns, rows, reads, width, height }),
@@ -106,23 +106,37 @@ function meanOfRow(
 ): void {
   const table = linear[channel]!;
   const reads = rows.length;
-  light.fill(0);
-  if (reads === mostReads)
-    addThreeByThree(light, data, table, {
-      columns,
-      from: [rows[0]! + channel, rows[1]! + channel, rows[2]! + channel],
-    });
-  else {
-    for (const row of rows) {
-      for (let i = 0; i < columns.length; i++)
-        light[Math.floor(i / reads)]! += table[data[row + channel + columns[i]!]!]!;
-    }
-  }
-  for (let x = 0; x < light.length; x++) light[x]! /= reads * reads;
+  const from = (row: number): number => rows[row]! + channel;
+  if (reads === 1) lightAt(light, data, table, { columns, from: from(0) });
+  else if (reads === 2) twoByTwo(light, data, table, { columns, from: [from(0), from(1)] });
+  else threeByThree(light, data, table, { columns, from: [from(0), from(1), from(2)] });
 }
 
-/** The case of all larger pictures, written out because an inner loop of three takes twice as long. */
-function addThreeByThree(
+// The three cases are written out, because loops over the places read take twice as long.
+
+function lightAt(
+  light: Float64Array,
+  data: Raster["data"],
+  table: Float32Array,
+  { columns, from }: { columns: Int32Array; from: number },
+): void {
+  for (let x = 0; x < light.length; x++) light[x] = table[data[from + columns[x]!]!]!;
+}
+
+function twoByTwo(
+  light: Float64Array,
+  data: Raster["data"],
+  table: Float32Array,
+  { columns, from: [a, b] }: { columns: Int32Array; from: readonly [number, number] },
+): void {
+  for (let x = 0, i = 0; x < light.length; x++, i += 2) {
+    const p = columns[i]!;
+    const q = columns[i + 1]!;
+    light[x] = (table[data[a + p]!]! + table[data[a + q]!]! + table[data[b + p]!]! + table[data[b + q]!]!) / 4;
+  }
+}
+
+function threeByThree(
   light: Float64Array,
   data: Raster["data"],
   table: Float32Array,
@@ -133,27 +147,28 @@ function addThreeByThree(
     const q = columns[i + 1]!;
     const r = columns[i + 2]!;
     light[x] =
-      table[data[a + p]!]! +
-      table[data[a + q]!]! +
-      table[data[a + r]!]! +
-      table[data[b + p]!]! +
-      table[data[b + q]!]! +
-      table[data[b + r]!]! +
-      table[data[c + p]!]! +
-      table[data[c + q]!]! +
-      table[data[c + r]!]!;
+      (table[data[a + p]!]! +
+        table[data[a + q]!]! +
+        table[data[a + r]!]! +
+        table[data[b + p]!]! +
+        table[data[b + q]!]! +
+        table[data[b + r]!]! +
+        table[data[c + p]!]! +
+        table[data[c + q]!]! +
+        table[data[c + r]!]!) /
+      9;
   }
 }
 
 /** A row in linear sRGB. */
-function intoSrgb([red, green, blue]: RowLight, matrix: Matrix3): void {
+function intoSrgb([red, green, blue]: RowLight, [r0, r1, r2, g0, g1, g2, b0, b1, b2]: Matrix3): void {
   for (let x = 0; x < red.length; x++) {
     const r = red[x]!;
     const g = green[x]!;
     const b = blue[x]!;
-    red[x] = component(matrix, 0, r, g, b);
-    green[x] = component(matrix, 1, r, g, b);
-    blue[x] = component(matrix, 2, r, g, b);
+    red[x] = r0 * r + r1 * g + r2 * b;
+    green[x] = g0 * r + g1 * g + g2 * b;
+    blue[x] = b0 * r + b1 * g + b2 * b;
   }
 }
 
@@ -168,13 +183,36 @@ function bluenessOfRow(values: Float32Array, [red, , blue]: RowLight): void {
 }
 
 /** Blueness where one pixel stands for each small one: the logarithm of each code is worked out once. */
-function bluenessOfCodes({ data, linear }: Raster, { columns, rows, width, height }: ReadPlaces): Field {
+function bluenessOfCodes({ data, linear, matrix }: Raster, { columns, rows, width, height }: ReadPlaces): Field {
   const logOfCode = (table: Float32Array) => table.map((light) => Math.log10(Math.max(light, 0) + darkFloor));
   const [red, blue] = [logOfCode(linear[0]!), logOfCode(linear[2]!)];
   const values = new Float32Array(width * height);
-  for (let y = 0; y < height; y++)
-    bluenessOfCodeRow(values.subarray(y * width, (y + 1) * width), data, rows[y]!, { columns, red, blue });
+  for (let y = 0; y < height; y++) {
+    const row = values.subarray(y * width, (y + 1) * width);
+    if (matrix === null) bluenessOfCodeRow(row, data, rows[y]!, { columns, red, blue });
+    else bluenessOfMixedRow(row, data, rows[y]!, { columns, linear, matrix });
+  }
   return { width, height, values };
+}
+
+/** ... and where the picture's colours are not those of sRGB, each pixel's own light is mixed. */
+function bluenessOfMixedRow(
+  values: Float32Array,
+  data: Raster["data"],
+  row: number,
+  { columns, linear, matrix }: { columns: Int32Array; linear: readonly Float32Array[]; matrix: Matrix3 },
+): void {
+  const [tableR, tableG, tableB] = linear as [Float32Array, Float32Array, Float32Array];
+  const [r0, r1, r2, , , , b0, b1, b2] = matrix;
+  for (let x = 0; x < values.length; x++) {
+    const at = row + columns[x]!;
+    const r = tableR[data[at]!]!;
+    const g = tableG[data[at + 1]!]!;
+    const b = tableB[data[at + 2]!]!;
+    const red = r0 * r + r1 * g + r2 * b;
+    const blue = b0 * r + b1 * g + b2 * b;
+    values[x] = Math.LOG10E * Math.log((Math.max(blue, 0) + darkFloor) / (Math.max(red, 0) + darkFloor));
+  }
 }
 
 function bluenessOfCodeRow(

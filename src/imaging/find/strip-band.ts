@@ -96,13 +96,19 @@ export function bandOfRows(
     middle[i] = sum / middleRows;
   }
   const plain = withoutLines(middle, radius);
-  const lines = middle.map((value, i) => Math.abs(value - plain[i]!));
+  const lines = new Float32Array(count);
+  for (let i = 0; i < count; i++) lines[i] = Math.abs(middle[i]! - plain[i]!);
+  let plainRowSums: readonly Float64Array[] | null = null;
   return {
     from,
     count,
     rows,
     rowSums: rows.map(runningSums),
-    plainRowSums: rows.map((row) => runningSums(withoutLines(row, radius))),
+    // Half of a band's work, and most bands are refused before anybody asks.
+    get plainRowSums() {
+      plainRowSums ??= rows.map((row) => runningSums(withoutLines(row, radius)));
+      return plainRowSums;
+    },
     sums: runningSums(plain),
     lineSums: runningSums(lines),
     beside: [runningSums(beside[0]), runningSums(beside[1])],
@@ -123,28 +129,39 @@ export function lineRadius(pitchPx: number, samplePx = 1): number {
 function withoutLines(values: Float32Array, radius: number): Float32Array {
   const opened = greatest(least(values, radius), radius);
   const closed = least(greatest(values, radius), radius);
-  return values.map((value, i) => (value - opened[i]! > closed[i]! - value ? opened[i]! : closed[i]!));
-}
-
-function least(values: Float32Array, radius: number): Float32Array {
   const out = new Float32Array(values.length);
-  for (let i = 0; i < values.length; i++) {
-    let extreme = values[i]!;
-    const to = Math.min(values.length - 1, i + radius);
-    for (let j = Math.max(0, i - radius); j <= to; j++) if (values[j]! < extreme) extreme = values[j]!;
-    out[i] = extreme;
+  for (let i = 0; i < out.length; i++) {
+    const value = values[i]!;
+    out[i] = value - opened[i]! > closed[i]! - value ? opened[i]! : closed[i]!;
   }
   return out;
 }
 
-function greatest(values: Float32Array, radius: number): Float32Array {
+/** Least value within a radius of each; twice as wide a window from two of the one before. */
+function least(values: Float32Array, radius: number): Float32Array {
+  const room = new Float32Array(values.length + 2 * radius).fill(Infinity);
+  room.set(values, radius);
+  let wide = 1;
+  for (; 2 * wide <= 2 * radius + 1; wide *= 2) leastOfTwo(room, room, wide);
   const out = new Float32Array(values.length);
-  for (let i = 0; i < values.length; i++) {
-    let extreme = values[i]!;
-    const to = Math.min(values.length - 1, i + radius);
-    for (let j = Math.max(0, i - radius); j <= to; j++) if (values[j]! > extreme) extreme = values[j]!;
-    out[i] = extreme;
+  leastOfTwo(out, room, 2 * radius + 1 - wide);
+  return out;
+}
+
+function leastOfTwo(out: Float32Array, values: Float32Array, apart: number): void {
+  const to = Math.min(out.length, values.length - apart);
+  for (let i = 0; i < to; i++) {
+    const [one, other] = [values[i]!, values[i + apart]!];
+    out[i] = other < one ? other : one;
   }
+}
+
+function greatest(values: Float32Array, radius: number): Float32Array {
+  const out = least(
+    values.map((value) => -value),
+    radius,
+  );
+  for (let i = 0; i < out.length; i++) out[i] = -out[i]!;
   return out;
 }
 

@@ -5,13 +5,6 @@ import { median } from "#shared/statistics/robust.ts";
 import { longestFall, type Tone } from "./longest-fall.ts";
 import { meanAlong, type StripBand } from "./strip-band.ts";
 
-export interface ExtentCost {
-  /** What the numbering leaves unexplained; each cell adds 0 to `mostPerCell`. */
-  readonly cost: number;
-  /** Cells beyond the dark and the pale end that lie in the picture. */
-  readonly cellsBeyond: number;
-}
-
 /** The most that one cell counts, inside and outside. */
 const mostPerCell = 4;
 /** A step that would lie outside the picture counts so much: the whole strip has to be seen. */
@@ -44,75 +37,78 @@ const besideSlack = 2;
 /** Mean tone of a cell, row by row, and beside it. */
 interface Cell {
   readonly rows: readonly number[];
+  /** The middle one of its rows. */
+  readonly middle: number;
+  /** ... and what they lie between, a sixth of them at either end left out. */
+  readonly tone: Tone;
   readonly above: number;
   readonly below: number;
 }
 
+/** The cell between boundary k and the next one; null where it does not lie in the picture. */
+export type CellOf = (k: number) => Cell | null;
+
 /**
- * Cost of one numbering.
- * @param placeOf place along the strip of boundary k, k = 0 at the dark end and `steps` at the pale one
+ * The cells along a band, each worked out once.
+ * @param placeOf place along the strip of boundary k, k = 0 at the dark end
+ */
+export function cellsAlong(band: StripBand, placeOf: (k: number) => number): CellOf {
+  const known = new Map<number, Cell | null>();
+  return (k) => {
+    const before = known.get(k);
+    if (before !== undefined) return before;
+    const cell = cellAt(band, placeOf(k), placeOf(k + 1));
+    known.set(k, cell);
+    return cell;
+  };
+}
+
+/**
+ * Cost of one numbering: what it leaves unexplained, 0 to `mostPerCell` for each cell.
+ * @param cellOf the cells by number, 0 at the dark end, `steps` - 1 at the pale one
  * @param fall fall of the field over the whole strip
  * @param noise of the field along the strip
  */
 export function extentCost(
-  band: StripBand,
-  {
-    placeOf,
-    steps,
-    fall,
-    noise,
-  }: {
-    readonly placeOf: (k: number) => number;
-    readonly steps: number;
-    readonly fall: number;
-    readonly noise: number;
-  },
-): ExtentCost {
+  cellOf: CellOf,
+  { steps, fall, noise }: { readonly steps: number; readonly fall: number; readonly noise: number },
+): number {
   const tone = Math.max(leastTone, toneShare * fall, 3 * noise);
   let cost = 0;
-  const tones: Tone[] = [];
-  const middles: number[] = [];
-  const rowsOf: (readonly number[])[] = [];
+  const cells: Cell[] = [];
   for (let k = 0; k < steps; k++) {
-    const cell = cellAt(band, placeOf(k), placeOf(k + 1));
-    if (cell === null) {
-      cost += outsidePicture;
-      continue;
-    }
-    tones.push(middleRows(cell));
-    middles.push(median(cell.rows));
-    rowsOf.push(cell.rows);
+    const cell = cellOf(k);
+    if (cell === null) cost += outsidePicture;
+    else cells.push(cell);
   }
+  const tones = cells.map((cell) => cell.tone);
   const spreads = tones.map(({ low, high }) => high - low);
   const usual = spreads.length === 0 ? 0 : usualUnevenness * median(spreads);
   for (const spread of spreads) cost += unevenWorth * bounded((spread - usual) / tone - 1, mostUneven);
   // What lies on a step makes a part of it paler; where a part is darker than the step before, another thing goes on.
   for (let k = 1; k < tones.length; k++) {
-    const most = middles[k - 1]! + riseSlack * tone + usual;
-    if (tones[k]!.low <= most)
-      cost += (worthOfFallen * rowsOf[k]!.filter((row) => row > most).length) / rowsOf[k]!.length;
+    const most = cells[k - 1]!.middle + riseSlack * tone + usual;
+    const { rows } = cells[k]!;
+    if (tones[k]!.low <= most) cost += (worthOfFallen * rows.filter((row) => row > most).length) / rows.length;
   }
   // As few as can be left out for the rest to fall; a sticker is left out of every numbering alike.
   cost += worthOfFallen * (tones.length - longestFall(tones, riseSlack * tone));
-  let cellsBeyond = 0;
   for (const side of [-1, 1] as const) {
     for (const [i, weight] of beyondWeights.entries()) {
-      const k = side < 0 ? -1 - i : steps + i;
-      const cell = cellAt(band, placeOf(k), placeOf(k + 1));
+      const cell = cellOf(side < 0 ? -1 - i : steps + i);
       if (cell === null) break;
-      cellsBeyond++;
-      const unlike = (contrasts: readonly number[]) =>
-        contrasts.reduce((sum, contrast) => sum + bounded(contrast / tone / besideSlack - 0.5, mostPerCell), 0) /
-        contrasts.length;
-      const { rows, above, below } = cell;
-      cost +=
-        weight *
-        (rowsWorth * unlike(rows.map((row) => Math.min(Math.abs(row - above), Math.abs(row - below)))) +
-          (1 - rowsWorth) *
-            Math.min(unlike([rows[0]! - above].map(Math.abs)), unlike([rows.at(-1)! - below].map(Math.abs))));
+      cost += weight * costOfCellBeyond(cell, tone);
     }
   }
-  return { cost, cellsBeyond };
+  return cost;
+}
+
+/** How unlike what lies beside it a cell beyond an end is. @param tone by which tones differ (log10) */
+function costOfCellBeyond({ rows, above, below }: Cell, tone: number): number {
+  const unlike = (contrast: number): number => bounded(contrast / tone / besideSlack - 0.5, mostPerCell);
+  const all = rows.reduce((sum, row) => sum + unlike(Math.min(Math.abs(row - above), Math.abs(row - below))), 0);
+  const outer = Math.min(unlike(Math.abs(rows[0]! - above)), unlike(Math.abs(rows.at(-1)! - below)));
+  return rowsWorth * (all / rows.length) + (1 - rowsWorth) * outer;
 }
 
 const bounded = (value: number, most: number): number => Math.min(Math.max(value, 0), most);
@@ -122,16 +118,13 @@ function cellAt(band: StripBand, s0: number, s1: number): Cell | null {
   if (!(to - from > 0.5)) return null;
   const rows = band.plainRowSums.map((sums) => meanAlong(band, sums, from, to));
   if (rows.some(Number.isNaN)) return null;
+  const sorted = [...rows].sort((a, b) => a - b);
+  const left = Math.floor(sorted.length / 6);
   return {
     rows,
+    middle: median(rows),
+    tone: { low: sorted[left]!, high: sorted.at(-1 - left)! },
     above: meanAlong(band, band.beside[0], from, to),
     below: meanAlong(band, band.beside[1], from, to),
   };
-}
-
-/** Tones of the rows of a cell, a sixth of them at either end left out. */
-function middleRows({ rows }: Cell): Tone {
-  const sorted = [...rows].sort((a, b) => a - b);
-  const left = Math.floor(sorted.length / 6);
-  return { low: sorted[left]!, high: sorted.at(-1 - left)! };
 }

@@ -3,7 +3,7 @@
 import { fitPlaces, type FittedPlaces, type MarkedPlace } from "./fit-places.ts";
 import type { FramedStrip } from "./framed-strip.ts";
 import { fallAt, meanAlong, type StripBand } from "./strip-band.ts";
-import { extentCost } from "./strip-extent.ts";
+import { cellsAlong, extentCost, type CellOf } from "./strip-extent.ts";
 
 /** An end of the strip rises by at least this much (log10), and by this share of the fall over the boundaries. */
 export const leastRiseOfEnd = 0.05;
@@ -60,16 +60,17 @@ export function numberings(
   const shared = { steps, expectedShrink: shrink.expected, shrinkSigma: shrink.sigma, farS: null };
   const [firstK, lastK] = [comb.boundaries[0]!.k, comb.boundaries.at(-1)!.k];
   const fall = Math.max(leastFallJudged, fallOverBoundaries(framed));
-  const judge = (placeOf: (k: number) => number, startK: number): number => {
+  const judge = (cellOf: CellOf, startK: number): number => {
     const beyond = comb.boundaries.filter((b) => b.k < startK || b.k > startK + steps).length;
-    return extentCost(band, { placeOf, steps, fall, noise: comb.noise }).cost + costOfBoundaryBeyond * beyond;
+    return extentCost(cellOf, { steps, fall, noise: comb.noise }) + costOfBoundaryBeyond * beyond;
   };
   // Screened on one course for all, then the likeliest ones each on their own.
   const middle = fitPlaces(comb, { ...shared, startK: Math.round((firstK + lastK - steps) / 2), end: null });
+  const cellOf = cellsAlong(band, middle.placeOf);
   const rough: { startK: number; cost: number }[] = [];
   const [from, to] = [Math.min(firstK, lastK - steps) - spareSteps, Math.max(lastK - steps, firstK) + spareSteps];
   for (let startK = from; startK <= to; startK++)
-    rough.push({ startK, cost: judge((k) => middle.at(startK + k - middle.startK).s, startK) });
+    rough.push({ startK, cost: judge((k) => cellOf(startK - middle.startK + k), startK) });
   rough.sort((a, b) => a.cost - b.cost);
   return rough
     .slice(0, tried)
@@ -80,12 +81,12 @@ export function numberings(
       const k = ends[0].rise >= ends[1].rise ? 0 : steps;
       const { s } = ends[k === 0 ? 0 : 1];
       const course = s === null ? unseen : fitPlaces(comb, { ...shared, startK, end: { k: startK + k, s }, marks });
-      const unexplained = judge((number) => course.at(number).s, startK);
+      const unexplained = judge(cellsAlong(band, course.placeOf), startK);
       return {
         course,
         ends,
         foretoldSigmaSteps: s === null ? 0 : unseen.at(k).sigma / unseen.pitchAt(k),
-        foretoldOffSteps: s === null ? 0 : Math.abs(s - unseen.at(k).s) / unseen.pitchAt(k),
+        foretoldOffSteps: s === null ? 0 : Math.abs(s - unseen.placeOf(k)) / unseen.pitchAt(k),
         unexplained,
         cost: unexplained + courseWeight * course.cost - (s === null ? 0 : seenEndWorth) + costOfMarks(alone, marks),
       };

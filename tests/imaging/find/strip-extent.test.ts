@@ -4,7 +4,7 @@ import type { Field } from "#src/imaging/find/smoothed-field.ts";
 import type { StepComb } from "#src/imaging/find/follow-boundaries.ts";
 import { stepComb } from "#src/imaging/find/step-comb.ts";
 import { lineRadius, stripBand, type StripBand } from "#src/imaging/find/strip-band.ts";
-import { extentCost } from "#src/imaging/find/strip-extent.ts";
+import { cellsAlong, extentCost } from "#src/imaging/find/strip-extent.ts";
 import type { StripFrame } from "#src/imaging/find/strip-frame.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
 
@@ -71,7 +71,7 @@ describe("the comb", () => {
 /** What counting from so many steps before or after the true start leaves unexplained. */
 function costAt(band: StripBand, shift: number, count = steps): number {
   const placeOf = (k: number) => start + (k + shift) * pitch;
-  return extentCost(band, { placeOf, steps: count, fall: 0.9, noise: 0.004 }).cost;
+  return extentCost(cellsAlong(band, placeOf), { steps: count, fall: 0.9, noise: 0.004 });
 }
 
 describe("the extent of a strip", () => {

@@ -1,7 +1,7 @@
 // The shape of a strip that all it shows agree on: boundaries at even pitch, straight long edges and ends, in one
 // perspective. Numbers: common practice, no source (rendered scenes).
 import { dotProduct } from "#shared/statistics/dot-product.ts";
-import { linearLeastSquares, type LinearFit } from "#shared/statistics/linear-least-squares.ts";
+import { leastSquaresSolution, linearLeastSquares } from "#shared/statistics/linear-least-squares.ts";
 import { median, robustSigma } from "#shared/statistics/robust.ts";
 import { varianceOfSum } from "#shared/statistics/variance-of-sum.ts";
 import type { Field } from "#src/imaging/find/smoothed-field.ts";
@@ -130,23 +130,38 @@ interface Linearised {
 }
 
 function linearised(shape: StripShape, start: StripShape, picture: PictureSize): Linearised {
+  const known = new Map<Observation, number[]>();
   const placeOf = placesOf(shape, picture);
   const changed = Array.from({ length: shapeTerms }, (_, term) => {
     const { shape: other, by } = nudged(shape, term);
     return { placeOf: placesOf(other, picture), perspective: perspectiveOf(other, picture), by };
   });
+  const rowAt = ({ u, v, acrossX, acrossY, spread }: Observation): number[] => {
+    const [x, y] = placeOf(u, v);
+    const row = changed.map(({ placeOf: other, by }) => {
+      const [otherX, otherY] = other(u, v);
+      return ((otherX - x) * acrossX + (otherY - y) * acrossY) / by;
+    });
+    row.push(spread);
+    return row;
+  };
   return {
     shape,
-    rowOf: ({ u, v, acrossX, acrossY, spread }) => {
-      const [x, y] = placeOf(u, v);
-      const moves = changed.map(({ placeOf: other, by }) => {
-        const [otherX, otherY] = other(u, v);
-        return ((otherX - x) * acrossX + (otherY - y) * acrossY) / by;
-      });
-      return [...moves, spread];
+    rowOf: (seen) => {
+      const before = known.get(seen);
+      if (before !== undefined) return before;
+      const row = rowAt(seen);
+      known.set(seen, row);
+      return row;
     },
     held: priors(shape, start, { changed, perspective: perspectiveOf(shape, picture) }),
   };
+}
+
+interface LinearProblem {
+  readonly design: readonly (readonly number[])[];
+  readonly response: readonly number[];
+  readonly sigma: readonly number[];
 }
 
 /** The change of the shape that observations ask for, uncommon ones held down, on paper or on cloth. */
@@ -154,24 +169,24 @@ function solved({ shape, rowOf, held }: Linearised, seen: readonly Observation[]
   const design = seen.map(rowOf);
   const stretches = (sigmas: readonly number[]): Prior[] =>
     stretchTerms.map((term, i) => ({ row: unit(term), response: -shape[term]!, sigma: sigmas[i]! }));
-  const fitted = (priors: readonly Prior[], sigmas: readonly number[]): LinearFit =>
-    linearLeastSquares({
+  const problemOn = (stretchSigmas: readonly number[], sigmas: readonly number[]): LinearProblem => {
+    const priors = [...held, ...stretches(stretchSigmas)];
+    return {
       design: [...design, ...priors.map(({ row }) => row)],
       response: [...seen.map(({ offPx }) => offPx), ...priors.map(({ response }) => response)],
       sigma: [...sigmas, ...priors.map(({ sigma }) => sigma)],
-    });
-  const onCloth = [...held, ...stretches(stretchSigmas.cloth)];
+    };
+  };
   let sigmas = seen.map(({ sigmaPx }) => sigmaPx);
-  let cloth = fitted(onCloth, sigmas);
   for (let round = 0; round < reweightings; round++) {
-    const departures = seen.map(
-      ({ offPx, sigmaPx }, i) => (offPx - dotProduct(design[i]!, cloth.coefficients)) / sigmaPx,
-    );
+    const { response, sigma, design: rows } = problemOn(stretchSigmas.cloth, sigmas);
+    const coefficients = leastSquaresSolution(rows, response, sigma)!;
+    const departures = seen.map(({ offPx, sigmaPx }, i) => (offPx - dotProduct(design[i]!, coefficients)) / sigmaPx);
     const scale = Math.min(mostScale, Math.max(1, robustSigma(departures, 0)));
     sigmas = seen.map(({ sigmaPx }, i) => sigmaPx * scale * (1 + (departures[i]! / (usual * scale)) ** 2));
-    cloth = fitted(onCloth, sigmas);
   }
-  const paper = fitted([...held, ...stretches(stretchSigmas.paper)], sigmas);
+  const cloth = linearLeastSquares(problemOn(stretchSigmas.cloth, sigmas));
+  const paper = linearLeastSquares(problemOn(stretchSigmas.paper, sigmas));
   return ofPaperOrCloth({
     paper,
     cloth,

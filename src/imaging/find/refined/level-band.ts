@@ -38,8 +38,14 @@ export function levelBand(
   const samplePx = pitchPx / perStep;
   const from = -Math.round(beyond * perStep);
   const count = steps * perStep - 2 * from;
-  const line = (v: number): Float32Array =>
-    Float32Array.from({ length: count }, (_, i) => valueAt(field, ...placeOf((from + i + 0.5) / perStep / steps, v)));
+  const line = (v: number): Float32Array => {
+    const values = new Float32Array(count);
+    for (let i = 0; i < count; i++) {
+      const [x, y] = placeOf((from + i + 0.5) / perStep / steps, v);
+      values[i] = valueAt(field, x, y);
+    }
+    return values;
+  };
   const nothing = new Float32Array(count);
   const band = bandOfRows(
     Array.from({ length: rowCount }, (_, row) => line(rowShare(row))),

@@ -47,11 +47,11 @@ function readEdge({ places, reachPx, unitPx }: EdgeToRead, noise: number) {
   const innerPx = Math.min(Math.max(leastInnerPx, innerShare * reachPx), 0.45 * unitPx);
   const everyPx = Math.max(leastEveryPx, reachPx / samplesOfReach);
   const count = Math.ceil((innerPx + reachPx) / everyPx) + 1;
-  const lines: ToneLine[] = places.map(({ along, at, inside }) => ({
-    along,
-    ...toneOf(inside),
-    values: Float64Array.from({ length: count }, (_, i) => at(i * everyPx - innerPx)),
-  }));
+  const lines: ToneLine[] = places.map(({ along, at, inside }) => {
+    const values = new Float64Array(count);
+    for (let i = 0; i < count; i++) values[i] = at(i * everyPx - innerPx);
+    return { along, ...toneOf(inside), values };
+  });
   const nearPx = Math.max(windowPx, windowShare * unitPx);
   return straightEnd(lines, { innerPx, everyPx, noise }, { mostTurnPx: turnShare * reachPx, windowPx: nearPx });
 }

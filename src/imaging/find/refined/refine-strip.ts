@@ -9,7 +9,7 @@ import { settleHalfShare, steepestPlace, type StepComb } from "#src/imaging/find
 import { longestFall } from "#src/imaging/find/longest-fall.ts";
 import { everywhere, fallSlack, spreadOf, tonesBeside, widestMargin } from "#src/imaging/find/place-strip.ts";
 import { boundaryAt, fallAt, meanAlong } from "#src/imaging/find/strip-band.ts";
-import { extentCost } from "#src/imaging/find/strip-extent.ts";
+import { cellsAlong, extentCost } from "#src/imaging/find/strip-extent.ts";
 import {
   costOfBoundaryBeyond,
   endHalfShare,
@@ -80,11 +80,11 @@ function countedAgain(field: Field, { shape, seen }: FittedShape, steps: number)
       if (-fallAt(band, (k + off) * perStep, endHalfShare * perStep) > riseOfEnd) return true;
     return false;
   };
+  const cellOf = cellsAlong(band, (k) => k * perStep);
   const counts = Array.from({ length: 2 * mostShift + 1 }, (_, i) => {
     const shift = i - mostShift;
     const beyond = comb.boundaries.filter(({ k }) => k < shift || k > steps + shift).length;
-    const placeOf = (k: number): number => (k + shift) * perStep;
-    const unexplained = extentCost(band, { placeOf, steps, fall, noise }).cost + costOfBoundaryBeyond * beyond;
+    const unexplained = extentCost((k) => cellOf(k + shift), { steps, fall, noise }) + costOfBoundaryBeyond * beyond;
     const isEndSeen = hasEnd(shift) || hasEnd(steps + shift);
     return { shift, unexplained, cost: unexplained - (isEndSeen ? seenEndWorth : 0) };
   });

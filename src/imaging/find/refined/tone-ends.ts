@@ -114,15 +114,19 @@ function steepest(values: Float64Array, from: number, to: number): number {
   const light = (i: number): number => 10 ** -values[Math.min(values.length - 1, Math.max(0, i))]!;
   const change = (i: number): number => Math.abs(light(i + reach) - light(i - reach));
   const [first, last] = [Math.max(reach, from), Math.min(values.length - 1 - reach, to)];
-  let best = first;
-  for (let i = first + 1; i <= last; i++) if (change(i) > change(best)) best = i;
+  let [best, most] = [first, change(first)];
+  for (let i = first + 1; i <= last; i++) {
+    const here = change(i);
+    if (here > most) [best, most] = [i, here];
+  }
   // The middle of all that changes more than half as much: over a hard edge several places change alike.
-  const half = change(best) / 2;
   let [sum, moment] = [0, 0];
   for (const way of [-1, 1]) {
-    for (let i = way < 0 ? best : best + 1; i >= reach && i < values.length - reach && change(i) > half; i += way) {
-      sum += change(i) - half;
-      moment += (change(i) - half) * i;
+    for (let i = way < 0 ? best : best + 1; i >= reach && i < values.length - reach; i += way) {
+      const above = change(i) - most / 2;
+      if (!(above > 0)) break;
+      sum += above;
+      moment += above * i;
     }
   }
   return sum > 0 ? moment / sum : best;
@@ -150,34 +154,40 @@ export function straightEnd(
   const innermost = -innerPx;
   const tried = Math.floor((furthest - innermost) / lineEveryPx) + 1;
   const scores = new Float64Array(tried);
+  // Lines whose last end lies before each place, and not before the one before it.
+  const endedBefore = new Uint16Array(tried);
   let best = { score: 0, at: 0, turn: 0 };
   for (let slope = -slopes; slope <= slopes; slope++) {
     const turn = (slope / slopes) * mostTurnPx;
     scores.fill(0);
-    for (const ends of all)
-      addScores(
-        scores,
-        ends.map((end) => atLine(end, innermost, turn)),
-        windowPx,
-      );
-    for (let i = 0; i < tried; i++)
-      if (scores[i]! > best.score) best = { score: scores[i]!, at: innermost + i * lineEveryPx, turn };
+    endedBefore.fill(0);
+    for (const ends of all) {
+      let last = -Infinity;
+      for (const end of ends) {
+        const place = atLine(end, innermost, turn);
+        addScores(scores, place, windowPx);
+        last = Math.max(last, place);
+      }
+      const from = Math.max(0, Math.ceil((last + windowPx) / lineEveryPx));
+      if (from < tried) endedBefore[from]!++;
+    }
+    let before = 0;
+    for (let i = 0; i < tried; i++) {
+      before += endedBefore[i]!;
+      const score = scores[i]! - costOfBefore * before;
+      if (score > best.score) best = { score, at: innermost + i * lineEveryPx, turn };
+    }
   }
   if (best.score <= 0) return null;
   const onLine = flat.filter((end) => Math.abs(atLine(end, best.at, best.turn)) <= windowPx);
   return { ends: onLine, share: new Set(onLine.map(({ line }) => line)).size / all.length };
 }
 
-/** What one line of tones says for an edge at each place tried. @param ends where it ends, from the first place [px] */
-function addScores(scores: Float64Array, ends: readonly number[], windowPx: number): void {
-  const last = Math.max(...ends);
-  for (let i = Math.max(0, Math.ceil((last + windowPx) / lineEveryPx)); i < scores.length; i++)
-    scores[i]! -= costOfBefore;
-  for (const end of ends) {
-    const to = Math.min(scores.length - 1, Math.floor((end + windowPx) / lineEveryPx));
-    for (let i = Math.max(0, Math.ceil((end - windowPx) / lineEveryPx)); i <= to; i++)
-      scores[i]! += 1 - 0.5 * ((i * lineEveryPx - end) / windowPx) ** 2;
-  }
+/** What one end of a line of tones says for an edge at each place tried. @param end from the first place [px] */
+function addScores(scores: Float64Array, end: number, windowPx: number): void {
+  const to = Math.min(scores.length - 1, Math.floor((end + windowPx) / lineEveryPx));
+  for (let i = Math.max(0, Math.ceil((end - windowPx) / lineEveryPx)); i <= to; i++)
+    scores[i]! += 1 - 0.5 * ((i * lineEveryPx - end) / windowPx) ** 2;
 }
 
 /** The middle tone of a few values, and how they scatter about it. */
