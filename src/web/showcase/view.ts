@@ -110,6 +110,7 @@ const cardBase: TestCard = {
   range: "12:52 to 16:01",
   verdict: { tone: "ok", word: "Good test", text: "" },
   isToneCurve: false,
+  isLeftOut: false,
 };
 
 /** A field for each kind of control, in a form that has `errors` for half of them. */

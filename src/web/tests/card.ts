@@ -20,6 +20,8 @@ export interface TestCard {
   readonly range: string | null;
   readonly verdict: VerdictWords;
   readonly isToneCurve: boolean;
+  /** Somebody left it out of the times. */
+  readonly isLeftOut: boolean;
 }
 
 export function testCard(store: StoreReader, test: TestSummary): TestCard {
@@ -38,6 +40,7 @@ export function testCard(store: StoreReader, test: TestSummary): TestCard {
         : `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`,
     verdict: verdictWords[verdict],
     isToneCurve: test.tabletKind === "levels" || test.tabletKind === "sheet",
+    isLeftOut: store.changes.leftOut().has(test.id),
   };
 }
 

@@ -4,6 +4,8 @@ import { Router } from "express";
 import { formatDay } from "#shared/format/instant.ts";
 import { curveOfReport } from "#src/web/corrections/report-part.ts";
 import { makeTestReport } from "#src/studio/paper-records.ts";
+import { standingAmongTests } from "#src/studio/tests/standing-among-tests.ts";
+import { modelReady } from "#src/web/parts/model-ready.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { resultView } from "./view.ts";
 import { testTitle } from "./title.ts";
@@ -22,9 +24,10 @@ function rangeLine({ range, calibration, lines }: AnswerView): string {
 export function reportRoutes(tools: Tools): Router {
   const router = Router();
   const { store } = tools;
-  router.get("/tests/:id/report.pdf", async (request, response) => {
-    const test = store.tests.get(request.params.id);
-    const view = resultView(store, test);
+  router.get("/tests/:id/report.pdf", modelReady(tools), async (request, response) => {
+    const test = store.tests.get(String(request.params["id"]));
+    const view = resultView(store, test, standingAmongTests(tools, test));
+    const { standing } = view;
     const curve = curveOfReport(store, test);
     const pdf = await makeTestReport(tools, test.id, {
       title: testTitle(store, test),
@@ -32,8 +35,8 @@ export function reportRoutes(tools: Tools): Router {
       time: headline(view.answer),
       range: rangeLine(view.answer),
       verdict: view.verdict.word,
-      reasons: view.reasons,
-      warnings: view.warnings.map(({ message }) => message),
+      reasons: [...(standing.together === null ? [] : [standing.together]), ...view.reasons],
+      warnings: [...standing.notices.map(({ text }) => text), ...view.warnings.map(({ message }) => message)],
       conditions: [
         ...view.conditions,
         ...(curve === null ? [] : [{ term: "To type into a curve tool, picture to film", value: curve.points }]),

@@ -7,6 +7,7 @@ import { testFilterSchema, type SavedTest, type TestFilter } from "#shared/schem
 import { deleteTest } from "#src/studio/tests/delete-test.ts";
 import { leaveTestOut } from "#src/studio/lamps/note-change.ts";
 import { depthOfCoating } from "#src/studio/look-up-exposure.ts";
+import { standingAmongTests } from "#src/studio/tests/standing-among-tests.ts";
 import { rereadTest } from "#src/studio/tests/reread-test.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { StoreReader } from "#src/store/store.ts";
@@ -19,6 +20,7 @@ import { cornersFrom } from "#src/web/parts/corners-form.ts";
 import { formValuesFrom, textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-values.ts";
 import { chosenMaterials, materialFields, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
 import { bluesHref } from "#src/web/blues/sheet.ts";
+import { modelReady } from "#src/web/parts/model-ready.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { testFormFrom, withOwnDepth } from "./form.ts";
 import { formValuesOf } from "./saved-form.ts";
@@ -104,14 +106,14 @@ export function testPageRoutes(tools: Tools): Router {
     );
   });
 
-  router.get("/tests/:id", (request, response) => {
-    const test = store.tests.get(request.params.id);
+  router.get("/tests/:id", modelReady(tools), (request, response) => {
+    const test = store.tests.get(String(request.params["id"]));
     const frame = { title: testTitle(store, test), here: "tests", record: `tests/${test.id}`, blues: bluesHref(test) };
-    renderPage(response, "tests/show", frame, resultView(store, test));
+    renderPage(response, "tests/show", frame, resultView(store, test, standingAmongTests(tools, test)));
   });
 
-  router.get("/tests/:id/large", (request, response) => {
-    const test = store.tests.get(request.params.id);
+  router.get("/tests/:id/large", modelReady(tools), (request, response) => {
+    const test = store.tests.get(String(request.params["id"]));
     renderPage(
       response,
       "tests/large",
@@ -122,7 +124,7 @@ export function testPageRoutes(tools: Tools): Router {
         record: `tests/${test.id}`,
         blues: bluesHref(test),
       },
-      resultView(store, test),
+      resultView(store, test, standingAmongTests(tools, test)),
     );
   });
 

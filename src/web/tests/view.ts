@@ -15,6 +15,7 @@ import type { SavedTest } from "#shared/schema/test.ts";
 import { rangeRemedyWords, rangeSourceWords } from "#shared/words/tests/range-words.ts";
 import { tabletOfOtherCount } from "#shared/tablet/usual-tablet.ts";
 import type { StoreReader } from "#src/store/store.ts";
+import type { TestStanding } from "#src/studio/tests/standing-among-tests.ts";
 import { conditionsOf } from "./conditions.ts";
 import type { PlotSpec } from "#shared/format/plot.ts";
 import { curveAsTold, curvePlot } from "./curve-plot.ts";
@@ -23,6 +24,7 @@ import { curveFigure, type CurveFigure } from "./curve-figure.ts";
 import { figuresOf, type Figure } from "./curve-figures.ts";
 import { flagLine, markedPicture, stepTable, type MarkedPicture, type StepTable } from "./step-table.ts";
 import { takenByView, type TakenByView } from "./anew/taken-by.ts";
+import { standingView, type StandingView } from "./standing/standing-view.ts";
 import { stripCutout, type StripCutout } from "./strip-cutout.ts";
 import { resultFolds, type ResultFolds } from "./summaries/result-folds.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
@@ -107,24 +109,24 @@ export interface ResultView {
    * A run sheet filled with this test's materials and time; null where there is none to print by, or the sun decides.
    */
   readonly printHref: string | null;
+  /** How it stands among the other tests of its combination. */
+  readonly standing: StandingView;
   /** The day planner scaled by this test; null when it was not printed in the sun. */
   readonly sunHref: string | null;
   readonly compare: WayToCompare | null;
 }
 
-export function resultView(store: StoreReader, test: SavedTest): ResultView {
+/** @param among how the test stands among the others of its combination */
+export function resultView(store: StoreReader, test: SavedTest, among: TestStanding): ResultView {
   const { request, exposure } = test;
   const curve = test.curve === null ? null : curveAsTold(test.curve, exposure);
   const answer = answerOf(store, test);
   const hasCorrection = carriesTones(test);
   const strip = stripCutout(test.pictureId, test.reading);
   const warnings = test.warnings.map(({ code, message }) => ({ code, message: withOwnDecimals(message) }));
-  const query = new URLSearchParams({
-    lampId: request.lampId,
-    supportId: request.supportId,
-    coatingId: request.coatingId,
-    ...(request.filmId == null ? {} : { filmId: request.filmId }),
-  });
+  const query = combinationQuery(request);
+  const lookupHref = `/exposures?${query.toString()}`;
+  const standing = standingView(among, test, lookupHref);
   const folded = {
     stepTable: stepTable(test.reading, request.tablet.kind),
     depths: (exposure.depths ?? []).map((row) => depthRow(row, answer.state === "good")),
@@ -159,11 +161,16 @@ export function resultView(store: StoreReader, test: SavedTest): ResultView {
     checkHref: (test.reading.sheet?.correctionMark ?? null) === null ? null : `/tests/${test.id}/sheet-check`,
     readWith: readWith(store, test),
     nextTestHref: nextTestHrefOf(exposure, query),
-    lookupHref: `/exposures?${query.toString()}`,
-    printHref: printHrefOf(test),
+    lookupHref,
+    standing,
+    printHref: printHrefOf(test, standing),
     sunHref: sunHrefOf(test),
     compare: wayToCompare(store, test),
   };
+}
+
+function combinationQuery({ lampId, supportId, coatingId, filmId }: SavedTest["request"]): URLSearchParams {
+  return new URLSearchParams({ lampId, supportId, coatingId, ...(filmId == null ? {} : { filmId }) });
 }
 
 function nextTestHrefOf({ nextTestSeconds }: SavedTest["exposure"], combination: URLSearchParams): string | null {

@@ -3,17 +3,22 @@ import type { SavedTest } from "#shared/schema/test.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { placeWarnings } from "#shared/words/tests/verdict-words.ts";
 import { zoneOfStart } from "#shared/sun/local-clock.ts";
+import type { StandingView } from "./standing/standing-view.ts";
 import { horizonFields, horizonValues } from "#src/web/sun/horizon-fields.ts";
 
 /**
  * A run sheet filled with the test's materials and time; null where there is none to print by, where its steps may not
- * be in their place, or where the sun decides.
+ * be in their place, where the sun decides, or where other tests contradict it.
+ * The time is the combination's where its tests together say another than this one.
  */
-export function printHrefOf({ request, exposure, warnings }: SavedTest): string | null {
-  const { seconds, lowerSeconds, upperSeconds } = exposure;
-  if (seconds === null || request.sun != null || exposure.verdict === "unreliable") return null;
+export function printHrefOf(
+  { request, exposure, warnings }: SavedTest,
+  { mayPrint, printTime }: Pick<StandingView, "mayPrint" | "printTime">,
+): string | null {
+  if (exposure.seconds === null || request.sun != null || exposure.verdict === "unreliable" || !mayPrint) return null;
   if (warnings.some(({ code }) => placeWarnings.has(code))) return null;
-  const range = exposure.nextPrint ?? { lowerSeconds, upperSeconds };
+  const seconds = printTime?.seconds ?? exposure.seconds;
+  const range = printTime ?? exposure.nextPrint ?? exposure;
   const query = new URLSearchParams({
     lampId: request.lampId,
     supportId: request.supportId,
