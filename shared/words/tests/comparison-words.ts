@@ -1,5 +1,5 @@
 // What is said about two tests side by side.
-import { formatFixed } from "#shared/format/number.ts";
+import { formatFixed, formatStops } from "#shared/format/number.ts";
 import type { ComparedPair, TestToCompare } from "#shared/lookup/compare-tests.ts";
 import type { ComparisonWarning } from "#shared/lookup/lookup-facts.ts";
 import type { PooledTime, TestPair } from "#shared/schema/comparisons.ts";
@@ -9,6 +9,8 @@ import { inWords, sentenceOf, type Sentences } from "#shared/words/sentences.ts"
 const unseenDensity = 0.03;
 /** A difference of this density between two deep blues is plain to any eye; common practice, no source. */
 const plainDensity = 0.3;
+/** Times that differ by no more than this print alike; common practice, no source. */
+const alikeStops = 1 / 3;
 
 const warnings: Sentences<ComparisonWarning> = {
   "channels-differ":
@@ -51,11 +53,15 @@ interface Difference {
 }
 
 function timeWords(one: string, other: string, { value, lower, upper }: Difference): string {
-  return lower <= 1 && 1 <= upper
-    ? `${other} needs about the same time as ${one} (${formatFixed(value, 2)} times, ${formatFixed(lower, 2)} to ` +
-        `${formatFixed(upper, 2)})`
-    : `${other} needs ${formatFixed(value, 2)} times the time of ${one}, ${formatFixed(lower, 2)} to ` +
-        formatFixed(upper, 2);
+  const range = `${formatFixed(lower, 2)} to ${formatFixed(upper, 2)}`;
+  const stops = [Math.log2(lower), Math.log2(upper)] as const;
+  const inStops = stops.map(formatStops).join(" to ");
+  if (lower > 1 || upper < 1)
+    return `${other} needs ${formatFixed(value, 2)} times the time of ${one}, ${range} (${inStops})`;
+  const figures = `(${formatFixed(value, 2)} times, ${range}; ${inStops})`;
+  return Math.max(-stops[0], stops[1]) <= alikeStops
+    ? `${other} needs about the same time as ${one} ${figures}`
+    : `no difference in time shows between ${one} and ${other} ${figures}`;
 }
 
 function deepestBlueWords({ value, lower, upper }: Difference): string {
@@ -64,8 +70,9 @@ function deepestBlueWords({ value, lower, upper }: Difference): string {
     const range = `${formatFixed(-lower, 2)} weaker to ${formatFixed(upper, 2)} stronger`;
     return `whether its maximum blue differs cannot be told (${range})`;
   }
-  return !isReal || Math.abs(value) < unseenDensity
-    ? "its maximum blue is the same"
+  if (!isReal) return `its maximum blue is the same within ${formatFixed(Math.max(-lower, upper), 2)}`;
+  return Math.abs(value) < unseenDensity
+    ? "its maximum blue is the same to the eye"
     : `its maximum blue is ${value < 0 ? "weaker" : "stronger"} by ${formatFixed(Math.abs(value), 2)}`;
 }
 
