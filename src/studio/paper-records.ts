@@ -17,6 +17,7 @@ import {
 import { mean } from "simple-statistics";
 import { codeModules } from "#src/imaging/matrix-code.ts";
 import { firstTestSheetPdf, type FirstTestSheet } from "#src/output/first-test-sheet.ts";
+import type { SavedEvenness } from "#shared/schema/evenness.ts";
 import { lidCardPdf, type BedPlaces } from "#src/output/lid-card.ts";
 import { testReportPdf, type TestReport } from "#src/output/test-report.ts";
 import { baseTimeOf, boxRecord } from "./lamps/box-record.ts";
@@ -27,9 +28,7 @@ const bedColumns = 4;
 const bedRows = 3;
 
 /** The kept map of a bed in few places, each the mean of what it covers. */
-function bedPlaces({ store }: Pick<Tools, "store">, mapId: string | undefined): BedPlaces | null {
-  const map = mapId === undefined ? undefined : store.evennessMaps.find(mapId);
-  if (map === undefined) return null;
+function bedPlaces(map: Pick<SavedEvenness, "stops" | "columns" | "rows">): BedPlaces {
   const places = Array.from({ length: bedColumns * bedRows }, (_, index) => {
     const [column, row] = [index % bedColumns, Math.floor(index / bedColumns)];
     const inside = map.stops.filter((_stops, cell) => {
@@ -78,14 +77,16 @@ export async function makeLidCard(
       range: isTold ? `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}` : "",
     };
   });
+  const mapId = lamp.evenness?.mapId ?? null;
+  const map = mapId === null ? undefined : store.evennessMaps.find(mapId);
   return lidCardPdf({
     paper,
     name: lamp.name,
     description: boxDescription(lamp),
     printedOn: formatDay(now.toISOString()),
     rows,
-    evenness: bedEvennessWords(lamp),
-    bed: bedPlaces({ store }, lamp.evenness?.mapId ?? undefined),
+    evenness: bedEvennessWords(lamp, map),
+    bed: map === undefined ? null : bedPlaces(map),
     warmUp: warmUpWords[lamp.kind] ?? "",
     cautions: lidCautions,
     address,

@@ -16,6 +16,9 @@ export const apartWords: Readonly<Record<ApartReason, string>> = {
 /** So few tests show only large changes. */
 const fewTests = 5;
 
+/** A difference that is shown as 0.0 is told as none [stops]. */
+const leastToldStops = 0.05;
+
 /** One or two sentences: whether the calibration still holds, and what to do. */
 export function driftWords({ newestStops, doTestsDisagree, isNewestOdd, changedAt, tests }: Drift): string {
   const size = `${formatFixed(Math.abs(newestStops), 1)} stop ${newestStops > 0 ? "slower" : "faster"}`;
@@ -38,6 +41,8 @@ export function driftWords({ newestStops, doTestsDisagree, isNewestOdd, changedA
       `The newest test is ${size} than the ones before, more than chance explains. What changed: tubes, bottle, ` +
       `batch, paper lot, distance, season? If nothing is known, repeat the test before costly work.${hint}`
     );
+  if (Math.abs(newestStops) < leastToldStops)
+    return `The tests agree with each other; the newest stands where the mean of the others does.${hint}`;
   return (
     `The tests agree with each other; the newest is ${size} than the mean of the others, which is within ` +
     `chance.${hint}`

@@ -43,6 +43,22 @@ export const evennessTroubleSentences: Sentences<EvennessTrouble> = {
     ".",
 };
 
+/**
+ * From brightest to dimmest: "0.99 stop (95 %: 0.81 to 1.15)".
+ * @param map what the figure is of; without it, or in one of an older version, the range is not known
+ */
+export function bedRangeWords(
+  rangeStops: number,
+  map: Pick<EvennessMap, "lowerStops" | "upperStops"> | undefined,
+): string {
+  const { lowerStops, upperStops } = map ?? {};
+  const range =
+    lowerStops === undefined || upperStops === undefined
+      ? ""
+      : ` (95 %: ${formatFixed(lowerStops, 2)} to ${formatFixed(upperStops, 2)})`;
+  return `${formatFixed(rangeStops, 2)} stop${range}`;
+}
+
 /** The word for the first or the last third of a way; none for the middle. */
 function thirdWord(share: number, first: string, last: string): string {
   if (share < 1 / 3) return first;

@@ -1,11 +1,12 @@
 // What the lid card of a box says besides its table.
 import { formatLength } from "#shared/format/length.ts";
 import { formatDay } from "#shared/format/instant.ts";
-import { formatFixed, formatShare } from "#shared/format/number.ts";
+import { formatShare } from "#shared/format/number.ts";
 import { shoulderShare } from "#shared/limits.ts";
 import type { RetestDue } from "#shared/lookup/drift.ts";
 import type { ExposureSource } from "#shared/schema/exposures.ts";
 import type { Lamp } from "#shared/schema/materials.ts";
+import { bedRangeWords } from "./evenness-words.ts";
 
 /** Cautions of any UV box, short enough for its lid. common practice, no source */
 export const lidCautions: readonly string[] = [
@@ -43,12 +44,17 @@ export function originWords(source: ExposureSource | "newest"): string {
   }
 }
 
-/** How even the bed is; empty where no map was kept with the box. */
-export function bedEvennessWords({ evenness }: Pick<Lamp, "evenness">): string {
+/**
+ * How even the bed is; empty where no map was kept with the box.
+ * @param map the kept map, where it is here
+ */
+export function bedEvennessWords(
+  { evenness }: Pick<Lamp, "evenness">,
+  map: Parameters<typeof bedRangeWords>[1],
+): string {
   return evenness
     ? `Evenness of the bed (${formatDay(evenness.madeAt)}): brightest to dimmest ` +
-        `${formatFixed(evenness.rangeStops, 2)} stop; ${formatShare(evenness.evenShare)} of it within a tenth of a ` +
-        "stop."
+        `${bedRangeWords(evenness.rangeStops, map)}; ${formatShare(evenness.evenShare)} of it within a tenth of a stop.`
     : "";
 }
 

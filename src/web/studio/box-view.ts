@@ -4,7 +4,7 @@ import { formatDay } from "#shared/format/instant.ts";
 import { formatFixed, formatShare } from "#shared/format/number.ts";
 import { batchesOf } from "#shared/coating/batches.ts";
 import { batchName } from "#shared/words/materials/coating-words.ts";
-import { zoneTimes } from "#shared/words/materials/evenness-words.ts";
+import { bedRangeWords, zoneTimes } from "#shared/words/materials/evenness-words.ts";
 import type { EvennessZone } from "#shared/schema/evenness.ts";
 import { evennessMapView } from "#src/web/evenness/map-view.ts";
 import { driftWords } from "#shared/words/materials/drift-words.ts";
@@ -230,7 +230,7 @@ export function boxView(store: StoreReader, record: BoxRecord, { localAddress, v
     evenness: lamp.evenness
       ? {
           day: formatDay(lamp.evenness.madeAt),
-          range: formatFixed(lamp.evenness.rangeStops, 2),
+          range: bedRangeWords(lamp.evenness.rangeStops, map),
           share: formatShare(lamp.evenness.evenShare),
           map: map === undefined ? null : evennessMapView(store, map, lamp.id),
         }

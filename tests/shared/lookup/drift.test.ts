@@ -34,6 +34,12 @@ describe("driftOf", () => {
     expect(driftWords(drift!)).toContain("agree");
   });
 
+  it("when the newest stands where the others do, says that and no size of nought", () => {
+    const words = driftWords(driftOf(tests(2.7, 2.71, 2.705))!);
+    expect(words).toContain("the newest stands where the mean of the others does");
+    expect(words).not.toContain("0.0 stop");
+  });
+
   it("when the newest needs half a stop more, advises a test, whatever the order they come in", () => {
     const drift = driftOf(tests(2.7, 2.72, 2.69, 2.71, 2.705, 2.86).reverse());
     expect(drift?.isRetestAdvised).toBe(true);

@@ -28,9 +28,15 @@ describe("words of a lid card", () => {
   });
 
   it("when no map was kept, says nothing of evenness", () => {
-    expect(bedEvennessWords({ evenness: null })).toBe("");
+    expect(bedEvennessWords({ evenness: null }, undefined)).toBe("");
     const evenness = { madeAt: "2026-05-01T10:00:00Z", rangeStops: 0.347, evenShare: 0.61 };
-    expect(bedEvennessWords({ evenness })).toMatch(/0\.35 stop; 61 % of it within a tenth of a stop/);
+    expect(bedEvennessWords({ evenness }, undefined)).toMatch(/0\.35 stop; 61 % of it within a tenth of a stop/);
+  });
+
+  it("when the map is kept, gives the bed's figure with its range", () => {
+    const evenness = { madeAt: "2026-05-01T10:00:00Z", rangeStops: 0.347, evenShare: 0.61 };
+    const words = bedEvennessWords({ evenness }, { lowerStops: 0.21, upperStops: 0.48 });
+    expect(words).toContain("0.35 stop (95 %: 0.21 to 0.48); 61 %");
   });
 
   it("warns of the light, the interlock and the baths, and defers to local rules", () => {
