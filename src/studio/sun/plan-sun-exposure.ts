@@ -171,9 +171,9 @@ function haveDifferentMaterials(candidates: readonly Candidate[]): boolean {
 
 /** What a test is called when it has no name of its own. */
 export function nameOfTest(
-  test: Pick<SavedTest, "createdAt"> & { readonly request: Pick<SavedTest["request"], "name" | "sun"> },
+  test: Pick<SavedTest, "createdAt"> & { readonly request: Pick<SavedTest["request"], "name" | "sun" | "madeAt"> },
 ): string {
   return test.request.name === ""
-    ? `Test of ${(test.request.sun?.startedAt ?? test.createdAt).slice(0, 10)}`
+    ? `Test of ${(test.request.sun?.startedAt ?? test.request.madeAt ?? test.createdAt).slice(0, 10)}`
     : test.request.name;
 }

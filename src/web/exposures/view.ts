@@ -8,6 +8,7 @@ import type { ExposureAnswer, ExposureSource } from "#shared/schema/exposures.ts
 import type { StoreReader } from "#src/store/store.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 import { timeAnswer, withoutTime, type AnswerView } from "#src/web/parts/answer-view.ts";
+import { sunOfTime } from "#src/web/tests/large-answer.ts";
 import { cardsOf, type TestCard } from "#src/web/tests/card.ts";
 
 interface SourceWords {
@@ -64,12 +65,15 @@ interface GainsView {
 /** Tests that are proposed. */
 const gainsShown = 3;
 
+/** Half ranges in proportion to the one that stands above them, which is not even to both sides. */
 function gainsView(
   store: StoreReader,
-  { lampId, supportId, coatingId }: ExposureAnswer,
+  { lampId, supportId, coatingId, lowerSeconds, upperSeconds }: ExposureAnswer,
   best: NextBestTests,
 ): GainsView {
-  const plusMinus = (stops: number): string => `± ${formatFixed(stops, 2)} stop`;
+  const shownHalf =
+    lowerSeconds === null || upperSeconds === null ? best.halfStops : Math.log2(upperSeconds / lowerSeconds) / 2;
+  const plusMinus = (stops: number): string => `± ${formatFixed((stops * shownHalf) / best.halfStops, 2)} stop`;
   return {
     now: plusMinus(best.halfStops),
     rows: best.gains.slice(0, gainsShown).map((gain) => {
@@ -96,12 +100,12 @@ export function exposureResultView(
   return {
     materials: materialsText(store, answer),
     hazard: lightHazard(store.lamps.find(answer.lampId)?.kind ?? "other"),
-    answer: largeAnswer(
-      answer,
+    answer: largeAnswer(answer, [
+      ...sunLine(store, answer),
       `For ${formatShare(answer.targetShare)} of the deepest blue, ` +
         `${film === undefined ? "with no film over the coating" : `through ${film.name}`} (density ` +
         `${formatDensity(answer.filmDensity)}).${distance}`,
-    ),
+    ]),
     source: doContradict(answer) ? contradictory : sourceWords[answer.source],
     provenance: answer.provenance,
     warnings: answer.warnings.map(({ message }) => message),
@@ -115,19 +119,26 @@ function doContradict({ warnings }: ExposureAnswer): boolean {
   return warnings.some(({ code }) => code === "tests-disagree");
 }
 
-function largeAnswer(answer: ExposureAnswer, conditions: string): AnswerView {
+/** The sun of the test that a time under the sun is of: at another hour it is another. */
+function sunLine(store: StoreReader, { testIds: [newest] }: ExposureAnswer): string[] {
+  const test = newest === undefined ? undefined : store.tests.find(newest);
+  const line = test === undefined ? null : sunOfTime(test);
+  return line === null ? [] : [line];
+}
+
+function largeAnswer(answer: ExposureAnswer, conditions: readonly string[]): AnswerView {
   const { seconds, lowerSeconds, nextPrint, source } = answer;
-  if (doContradict(answer)) return { ...withoutTime("Tests disagree: retest", [conditions]), badge: "No time" };
+  if (doContradict(answer)) return { ...withoutTime("Tests disagree: retest", conditions), badge: "No time" };
   if (seconds === null)
     return withoutTime(
       "No time can be given",
-      lowerSeconds === null ? [] : [`It is longer than ${formatDuration(lowerSeconds)}.`, conditions],
+      lowerSeconds === null ? [] : [`It is longer than ${formatDuration(lowerSeconds)}.`, ...conditions],
     );
   return timeAnswer({
     state: source === "predicted" ? "predicted" : "good",
     seconds,
     range: answer,
     nextPrint,
-    lines: [conditions],
+    lines: conditions,
   });
 }

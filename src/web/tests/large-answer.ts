@@ -45,8 +45,8 @@ export function carriesTones({ request }: SavedTest): boolean {
   return request.tablet.kind === "levels" || request.tablet.kind === "sheet";
 }
 
-/** The sun under which a test's seconds are true. */
-function sunOfTime({ request: { sun } }: SavedTest): string | null {
+/** The sun under which a test's seconds are true, in a sentence; null where it was not made in the sun. */
+export function sunOfTime({ request: { sun } }: Pick<SavedTest, "request">): string | null {
   if (sun === undefined || sun === null) return null;
   const atMs = Date.parse(sun.startedAt);
   const heightDegrees = 90 - sunInScene(readyScene(sceneFrom({ ...sun, sky: sun.sky ?? "clear" })), atMs).zenithDegrees;

@@ -68,5 +68,7 @@ describe("nameOfTest", () => {
     const test = await saveSunTest(testApp().store);
     expect(nameOfTest(test)).toBe("First sun test");
     expect(nameOfTest({ ...test, request: { ...test.request, name: "" } })).toBe("Test of 2026-06-10");
+    const indoors = { ...test.request, name: "", sun: null, madeAt: "2026-04-02T10:00:00Z" };
+    expect(nameOfTest({ createdAt: "2026-11-28T10:00:00Z", request: indoors })).toBe("Test of 2026-04-02");
   });
 });

@@ -28,6 +28,21 @@ async function noteNewTubes(on: string): Promise<void> {
   await request(studio.app).post(`/studio/boxes/${lamp}/changes`).type("form").send(body).expect(303);
 }
 
+describe("what the next test would leave of a range", () => {
+  it("counts from the half range that stands above it", async () => {
+    await studio.saveTest({ seed: 1 });
+    const { lamp, paper, blue, film } = studio.ids;
+    const query = { lampId: lamp, supportId: paper, coatingId: blue, filmId: film };
+    const { lowerSeconds, upperSeconds } = (await request(studio.app).get("/api/exposures").query(query)).body as {
+      lowerSeconds: number;
+      upperSeconds: number;
+    };
+    const { text } = await request(studio.app).get("/exposures").query(query).expect(200);
+    const half = (Math.log2(upperSeconds / lowerSeconds) / 2).toFixed(2);
+    expect(text.replace(/<[^>]+>/g, "")).toContain(`This time is known to ± ${half} stop`);
+  });
+});
+
 describe("where a time comes from", () => {
   it("when its own tests alone make it, speaks of nothing else", async () => {
     await studio.saveTest({ seed: 1 });
