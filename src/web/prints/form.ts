@@ -1,7 +1,10 @@
 // What a new print's form carries beside the fields that one sees.
-import { doTestsDisagree } from "#src/studio/look-up-exposure.ts";
+import { isDaylight } from "#shared/lamp/daylight.ts";
+import { depthOfCoating, doTestsDisagree, lookUpExposure } from "#src/studio/look-up-exposure.ts";
+import type { ExposureQuery } from "#shared/schema/exposures.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import type { FormWords } from "#src/web/parts/form-errors.ts";
+import { chosenMaterials } from "#src/web/parts/material-fields.ts";
 import { numberOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
 
 const advisedNames = ["advisedSeconds", "advisedLowerSeconds", "advisedUpperSeconds"] as const;
@@ -18,6 +21,58 @@ export function areTestsDisputed(tools: Pick<Tools, "store">, values: FormValues
   if (!store.lamps.find(lampId) || !store.supports.find(supportId) || !store.coatings.find(coatingId)) return false;
   const film = store.films.find(filmId);
   return doTestsDisagree(tools, { lampId, supportId, coatingId, filmId: film === undefined ? undefined : filmId });
+}
+
+/**
+ * The time of the chosen combination by all its tests, as the form's fields carry it; null where they tell none, where
+ * the sun decides, and while a material is not chosen, or new.
+ */
+export function timeOfTests(tools: Pick<Tools, "store">, values: FormValues): FormValues | null {
+  const query = chosenCombination(tools, values);
+  if (query === null) return null;
+  const { seconds, source, nextPrint } = lookUpExposure(tools, query);
+  if (seconds === null || source === "predicted") return null;
+  const whole = Math.round(seconds);
+  return {
+    minutes: String(Math.floor(whole / 60)),
+    seconds: String(whole % 60),
+    advisedSeconds: String(seconds),
+    ...(nextPrint === null
+      ? {}
+      : {
+          advisedLowerSeconds: String(nextPrint.lowerSeconds),
+          advisedUpperSeconds: String(nextPrint.upperSeconds),
+        }),
+  };
+}
+
+/** What is chosen, as the lookup is asked; null while one of it is not chosen, or new, and under the sun. */
+function chosenCombination({ store }: Pick<Tools, "store">, values: FormValues): ExposureQuery | null {
+  const { lampId = "", supportId = "", coatingId = "", filmId, batchId } = chosenMaterials(store, values).ids;
+  const lamp = store.lamps.find(lampId);
+  if (lamp === undefined || isDaylight(lamp.kind)) return null;
+  if (store.supports.find(supportId) === undefined || store.coatings.find(coatingId) === undefined) return null;
+  if (filmId != null && store.films.find(filmId) === undefined) return null;
+  return {
+    lampId,
+    supportId,
+    coatingId,
+    share: depthOfCoating(store, coatingId),
+    ...(filmId == null ? {} : { filmId }),
+    ...(batchId == null ? {} : { batchId }),
+  };
+}
+
+/** Names the combination that a time on the form is of. */
+export function combinationKey(values: FormValues): string {
+  return ["lampId", "supportId", "coatingId", "filmId"].map((name) => textOf(values, name)).join(" ");
+}
+
+/** Whether the form still holds the time that was advised for what was chosen before. */
+export function isTimeOfOthers(values: FormValues, exposureSeconds: number | undefined): boolean {
+  const timeOf = textOf(values, "timeOf");
+  const advised = numberOf(values, "advisedSeconds");
+  return timeOf !== "" && timeOf !== combinationKey(values) && exposureSeconds === Math.round(advised ?? -1);
 }
 
 /** How the form names what the request's schema names. */
@@ -62,7 +117,7 @@ export function exposurePlanFrom(values: FormValues): Readonly<Record<string, un
 
 /** The same without a time and without what was advised. */
 export function withoutAdvice(values: FormValues): FormValues {
-  const left = new Set<string>([...advisedNames, "exposureSeconds"]);
+  const left = new Set<string>([...advisedNames, "exposureSeconds", "minutes", "seconds", "timeOf"]);
   return Object.fromEntries(Object.entries(values).filter(([name]) => !left.has(name)));
 }
 

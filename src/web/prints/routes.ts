@@ -18,7 +18,15 @@ import {
   type FormValues,
 } from "#src/web/parts/form-values.ts";
 import { chosenMaterials, withMaterialsAdded } from "#src/web/parts/material-fields.ts";
-import { adviceFrom, areTestsDisputed, exposurePlanFrom, newPrintWords, withoutAdvice } from "./form.ts";
+import {
+  adviceFrom,
+  areTestsDisputed,
+  exposurePlanFrom,
+  isTimeOfOthers,
+  newPrintWords,
+  timeOfTests,
+  withoutAdvice,
+} from "./form.ts";
 import { coolingView } from "./cooling-view.ts";
 import { newPrintView, printCard, printedByOf, printTitle, printView, type Sent } from "./view.ts";
 import { renderPage } from "#src/web/parts/render.ts";
@@ -77,14 +85,29 @@ export function printPageRoutes(tools: Tools): Router {
     values: FormValues,
     errors: FieldErrors,
     status: number,
-    isDisputed = false,
+    { isDisputed = false, isFilledIn = false } = {},
   ): void {
     renderPage(
       response,
       "prints/new",
       { title: "New print", here: "prints", status },
-      { ...newPrintView(store, values, errors), isDisputed },
+      { ...newPrintView(store, values, errors), isDisputed, isFilledIn },
     );
+  }
+
+  /** The form again, with the time that the tests of the chosen combination tell, or with the question for one. */
+  function askForTime(response: Response, values: FormValues, errors: FieldErrors, isOfOthers: boolean): void {
+    const isDisputed = areTestsDisputed(tools, values);
+    const known = isDisputed ? null : timeOfTests(tools, values);
+    const rest = withoutAdvice(values);
+    if (known !== null) {
+      showNew(response, { ...rest, ...known }, errors, 200, { isFilledIn: true });
+      return;
+    }
+    const missing = isOfOthers
+      ? "The time that stood here was for another combination. Say how long this one is exposed."
+      : "Say how long it is exposed, in minutes and seconds.";
+    showNew(response, rest, { ...errors, exposureSeconds: missing }, 400, { isDisputed });
   }
 
   router.get("/prints/new", modelReady(tools), (request, response) => {
@@ -97,15 +120,21 @@ export function printPageRoutes(tools: Tools): Router {
       planned !== undefined && planned > 0
         ? { minutes: String(Math.floor(planned / 60)), seconds: String(Math.round(planned % 60)) }
         : {};
-    showNew(response, { ...values, ...clock }, {}, 200, isDisputed);
+    const known = isDisputed || planned !== undefined ? null : timeOfTests(tools, values);
+    showNew(response, { ...values, ...clock, ...known }, {}, 200, { isDisputed, isFilledIn: known !== null });
   });
 
-  router.post("/prints/new", form, (request, response) => {
+  router.post("/prints/new", modelReady(tools), form, (request, response) => {
     const values = formValuesFrom(request.body);
     const { ids: chosen, errors } = chosenMaterials(store, values);
-    const exposureSeconds = secondsOf(values, "minutes", "seconds");
-    if (exposureSeconds === undefined || !(exposureSeconds > 0))
-      errors["exposureSeconds"] = "Say how long it is exposed, in minutes and seconds.";
+    const typedSeconds = secondsOf(values, "minutes", "seconds");
+    const isOfOthers = isTimeOfOthers(values, typedSeconds);
+    const exposureSeconds = isOfOthers ? undefined : typedSeconds;
+    if (exposureSeconds === undefined || !(exposureSeconds > 0)) {
+      // Nothing is begun by a time that nobody has seen: what the tests tell is filled in, and the form shown again.
+      askForTime(response, values, errors, isOfOthers);
+      return;
+    }
     if (Object.keys(errors).length > 0) {
       showNew(response, values, errors, 400);
       return;

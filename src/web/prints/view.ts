@@ -23,7 +23,7 @@ import { textOf, type FieldErrors, type FormValues } from "#src/web/parts/form-v
 import { materialFields } from "#src/web/parts/material-fields.ts";
 import { clockView, type ClockView } from "./clock-view.ts";
 import { coolingView } from "./cooling-view.ts";
-import { adviceFrom } from "./form.ts";
+import { adviceFrom, combinationKey } from "./form.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 
 const outcomeWords: Readonly<Record<Outcome, string>> = {
@@ -193,9 +193,18 @@ export function newPrintView(store: StoreReader, values: FormValues, errors: Fie
     planOpen: planNames.some((name) => values[name] !== undefined),
     materials: materialFields(store, values, errors),
     advice: adviceFrom(values),
+    timeOf: adviceFrom(values) === null ? "" : combinationKey(values),
+    advised: advisedWords(adviceFrom(values)),
     errors,
     summary: errorSummary(errors, newPrintOrder),
   };
+}
+
+/** "12:42 (8:39 to 19:12)"; null where nothing was advised. */
+function advisedWords(advice: SavedPrint["advice"]): string | null {
+  if (advice == null) return null;
+  const { seconds, lowerSeconds, upperSeconds } = advice;
+  return `${formatDuration(seconds)} (${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)})`;
 }
 
 export function printView(store: StoreReader, print: SavedPrint, { values, errors = {}, press = null }: Sent = {}) {
@@ -207,10 +216,7 @@ export function printView(store: StoreReader, print: SavedPrint, { values, error
     state,
     steps: stepViews(print.steps, { light: lightOf(store, print), nowMs, press }),
     cooling: coolingView(store, print.lampId, nowMs),
-    advice: print.advice
-      ? `${formatDuration(print.advice.seconds)} (${formatDuration(print.advice.lowerSeconds)} to ` +
-        `${formatDuration(print.advice.upperSeconds)})`
-      : null,
+    advice: advisedWords(print.advice),
     planned: formatDuration(print.exposureSeconds),
     printedBy: print.printedBy,
     warnings: warningsFor(store, print),
