@@ -34,6 +34,18 @@ export function outcomeWords(evidence: OutcomeEvidence): string {
   }
 }
 
+/** Of a print that was planned before its tests came to contradict each other. */
+export const planDisputedWords =
+  "Since this print was planned, the tests of its combination contradict each other: make one more test before it.";
+
+/** Of a print that was planned with another time than the tests say now. */
+export function timeMovedWords(nowSeconds: number, plannedSeconds: number): string {
+  return (
+    `Since this print was planned, the time of its combination has become ${formatDuration(nowSeconds)}; the ` +
+    `calibration said ${formatDuration(plannedSeconds)} then.`
+  );
+}
+
 export const pressTroubleSentences: Sentences<PressTrouble> = {
   "no-such-step": "There is no such step: load the page again.",
   "no-such-press": "A step can be started, ended or set back, nothing else.",

@@ -29,6 +29,7 @@ import {
 } from "./form.ts";
 import { coolingView } from "./cooling-view.ts";
 import { newPrintView, printCard, printedByOf, printTitle, printView, type Sent } from "./view.ts";
+import { timeNowWarnings } from "./time-now.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { modelReady } from "#src/web/parts/model-ready.ts";
 
@@ -157,6 +158,7 @@ export function printPageRoutes(tools: Tools): Router {
   });
 
   function showOne(response: Response, print: SavedPrint, sent: Sent = {}, status = 200): void {
+    const view = printView(store, print, sent);
     renderPage(
       response,
       "prints/show",
@@ -167,14 +169,14 @@ export function printPageRoutes(tools: Tools): Router {
         record: `prints/${print.id}`,
         status,
       },
-      printView(store, print, sent),
+      { ...view, warnings: [...timeNowWarnings(tools, print), ...view.warnings] },
     );
   }
 
-  router.get("/prints/:id", (request, response) => {
+  router.get("/prints/:id", modelReady(tools), (request, response) => {
     const { cut, act = "end" } = formValuesFrom(request.query);
     const press = cut === undefined ? null : { index: Number(cut), act: act === "start" ? "start" : "end" };
-    showOne(response, store.prints.get(request.params.id), { press });
+    showOne(response, store.prints.get(String(request.params["id"])), { press });
   });
 
   router.post("/prints/:id/steps/:index/:act", form, (request, response) => {

@@ -87,3 +87,33 @@ describe("the form of a new print", () => {
     expect(fieldsOf(text)["minutes"]).toBe("");
   });
 });
+
+describe("the run sheet of a print that was planned", () => {
+  const sheetOf = async (path: string): Promise<string> => (await request(studio.app).get(path).expect(200)).text;
+
+  async function planned(): Promise<string> {
+    const fields = fieldsOf((await begin(chosen()).expect(200)).text);
+    return (await begin(chosen(fields)).expect(303)).headers["location"] ?? "";
+  }
+
+  it("when the tests say another time by now, says both times, until it has begun", async () => {
+    await studio.saveTest({ seed: 1 });
+    const [path, begun] = [await planned(), await planned()];
+    expect(await sheetOf(path)).not.toContain("Since this print was planned");
+    await request(studio.app).post(`${begun}/steps/0/start`).expect(303);
+    const before = Math.round(await timeOf());
+    await studio.saveTest({ seed: 2, middle: 2.15 });
+    const now = Math.round(await timeOf());
+    expect(Math.log2(now / before)).toBeGreaterThan(0.1);
+    const clock = (seconds: number): string => `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
+    expect(await sheetOf(path)).toContain(`has become ${clock(now)}; the calibration said ${clock(before)} then`);
+    expect(await sheetOf(begun)).not.toContain("Since this print was planned");
+  });
+
+  it("when its tests contradict each other by now, says that instead of a time", async () => {
+    await studio.saveTest({ middle: 2 });
+    const path = await planned();
+    await studio.saveTest({ middle: 2.5 });
+    expect(await sheetOf(path)).toContain("contradict each other: make one more test before it");
+  });
+});
