@@ -78,10 +78,13 @@ function samePictureNotice({ id, madeAt }: NonNullable<TestStanding["samePicture
   return { tone: "note", word: null, text: samePictureWords(madeAt), href: `/tests/${id}`, label: "That test" };
 }
 
-/** The combination's own time, where tests of it tell one and it is shown as another than this test's. */
+/** A time that differs by less than this prints alike [stops]. common practice, no source */
+const worthSayingStops = 0.1;
+
+/** The combination's own time, where tests of it tell one and it is another than this test's. */
 function togetherTime({ seconds, source, nextPrint }: ExposureAnswer, { exposure }: SavedTest): PrintTime | null {
   if (seconds === null || source === "predicted") return null;
-  if (exposure.seconds !== null && formatDuration(exposure.seconds) === formatDuration(seconds)) return null;
+  if (exposure.seconds !== null && Math.abs(Math.log2(seconds / exposure.seconds)) < worthSayingStops) return null;
   return {
     shown: formatDuration(seconds),
     seconds,
