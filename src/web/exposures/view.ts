@@ -3,11 +3,14 @@ import { formatLength } from "#shared/format/length.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatDensity, formatFixed, formatShare } from "#shared/format/number.ts";
 import type { NextBestTests } from "#shared/lookup/next-best-tests.ts";
+import { isDaylight } from "#shared/lamp/daylight.ts";
 import { lightHazard } from "#shared/prints/step-hazard.ts";
 import type { ExposureAnswer, ExposureSource } from "#shared/schema/exposures.ts";
+import type { SavedTest } from "#shared/schema/test.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 import { timeAnswer, withoutTime, type AnswerView } from "#src/web/parts/answer-view.ts";
+import { sunHrefOf } from "#src/web/tests/ways.ts";
 import { sunOfTime } from "#src/web/tests/large-answer.ts";
 import { cardsOf, type TestCard } from "#src/web/tests/card.ts";
 
@@ -48,6 +51,10 @@ export interface ExposureResultView {
   /** What can hurt in its light. */
   readonly hazard: "uv-light" | "sun";
   readonly answer: AnswerView;
+  /** A run sheet filled with the time; null where there is none to print by, where nobody tested it, or in the sun. */
+  readonly printHref: string | null;
+  /** The day planner scaled by the test that a time under the sun is of; null for a lamp. */
+  readonly sunHref: string | null;
   readonly source: SourceWords;
   readonly provenance: readonly string[];
   readonly warnings: readonly string[];
@@ -96,16 +103,20 @@ export function exposureResultView(
   best: NextBestTests | null = null,
 ): ExposureResultView {
   const film = answer.filmId === null ? undefined : store.films.find(answer.filmId);
+  const [newestId] = answer.testIds;
+  const newest = newestId === undefined ? undefined : store.tests.find(newestId);
   const distance = answer.distanceMm === null ? "" : ` At ${formatLength(answer.distanceMm)} from the light.`;
   return {
     materials: materialsText(store, answer),
     hazard: lightHazard(store.lamps.find(answer.lampId)?.kind ?? "other"),
     answer: largeAnswer(answer, [
-      ...sunLine(store, answer),
+      ...sunLine(newest),
       `For ${formatShare(answer.targetShare)} of the deepest blue, ` +
         `${film === undefined ? "with no film over the coating" : `through ${film.name}`} (density ` +
         `${formatDensity(answer.filmDensity)}).${distance}`,
     ]),
+    printHref: printHrefOf(store, answer),
+    sunHref: newest === undefined ? null : sunHrefOf(newest),
     source: doContradict(answer) ? contradictory : sourceWords[answer.source],
     provenance: answer.provenance,
     warnings: answer.warnings.map(({ message }) => message),
@@ -114,15 +125,34 @@ export function exposureResultView(
   };
 }
 
+function printHrefOf(store: StoreReader, answer: ExposureAnswer): string | null {
+  const { lampId, supportId, coatingId, filmId, seconds, nextPrint, source } = answer;
+  if (seconds === null || source === "predicted" || isDaylight(store.lamps.find(lampId)?.kind)) return null;
+  const query = new URLSearchParams({
+    lampId,
+    supportId,
+    coatingId,
+    ...(filmId === null ? {} : { filmId }),
+    exposureSeconds: String(Math.round(seconds)),
+    advisedSeconds: String(seconds),
+    ...(nextPrint === null
+      ? {}
+      : {
+          advisedLowerSeconds: String(nextPrint.lowerSeconds),
+          advisedUpperSeconds: String(nextPrint.upperSeconds),
+        }),
+  });
+  return `/prints/new?${query.toString()}`;
+}
+
 /** Tests that contradict each other make no time. */
 function doContradict({ warnings }: ExposureAnswer): boolean {
   return warnings.some(({ code }) => code === "tests-disagree");
 }
 
 /** The sun of the test that a time under the sun is of: at another hour it is another. */
-function sunLine(store: StoreReader, { testIds: [newest] }: ExposureAnswer): string[] {
-  const test = newest === undefined ? undefined : store.tests.find(newest);
-  const line = test === undefined ? null : sunOfTime(test);
+function sunLine(newest: SavedTest | undefined): string[] {
+  const line = newest === undefined ? null : sunOfTime(newest);
   return line === null ? [] : [line];
 }
 

@@ -2,6 +2,7 @@
 import request from "supertest";
 import { beforeAll, describe, expect, it } from "vitest";
 import type { Express } from "express";
+import type { ExposureAnswer } from "#shared/schema/exposures.ts";
 import type { Reading, ReadingRequest } from "#shared/schema/reading.ts";
 import { recordTest } from "#src/studio/tests/record-test.ts";
 import { testRequestSchema } from "#shared/schema/test.ts";
@@ -62,6 +63,19 @@ describe("lookup and comparison", () => {
     expect(/answer-time[^>]*"><span aria-hidden="true">([\d:]+)</.exec(text)?.[1]).toMatch(/^9:[123]\d$/);
     expect(text.includes("the next print, 95 of 100 times")).toBe(true);
     expect(text.includes(`/tests/${paperTest}`)).toBe(true);
+  });
+
+  it("stands before its folded form, and leads to a run sheet with its time and range", async () => {
+    const { lampId, supportId, coatingId, filmId } = materials;
+    const query = { lampId, supportId, coatingId, filmId };
+    const { text } = await request(app).get("/exposures").query(query).expect(200);
+    const form = text.slice(text.indexOf("<details"), text.indexOf('action="/exposures"'));
+    expect(form).toContain("Look up something else");
+    expect(form).not.toContain("open");
+    const { seconds, nextPrint } = (await request(app).get("/api/exposures").query(query)).body as ExposureAnswer;
+    const href = /href="(\/prints\/new[^"]*)"/.exec(text)?.[1]?.replaceAll("&amp;", "&") ?? "";
+    expect(new URL(href, "http://here").searchParams.get("advisedSeconds")).toBe(String(seconds));
+    expect(new URL(href, "http://here").searchParams.get("advisedUpperSeconds")).toBe(String(nextPrint?.upperSeconds));
   });
 
   it("asks for what is not chosen yet, without a fuss", async () => {

@@ -35,6 +35,7 @@ describe.each(placesOfBothHalves)("looked up under the sun of $city", (place) =>
     expect(Math.abs(shownSeconds(text) - (answer.seconds ?? 0))).toBeLessThanOrEqual(0.02 * trueSeconds);
     expect(text).toContain("holds only for a sun like that of the test");
     expect(text).toMatch(/href="\/sun[?"]/);
+    expect(text).toContain(`anchor=test%3A${newest.id}`);
     // Beside the large time, as on the test's own page: whoever reads no further knows which sun it is of.
     expect(text).toMatch(/<p class="answer-conditions">In a sun like that of \d+ \w+ 20\d\d, \d\d:\d\d, \d+° high\./);
   });
