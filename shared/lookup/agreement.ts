@@ -6,16 +6,16 @@ import { scatterBeside } from "./scatter-beside.ts";
 import type { ExposureInput, TimedTest } from "./lookup-input.ts";
 import { ownTests } from "./own-tests.ts";
 
-/** Observations of one combination after the last change that was noted for it. */
+/** Observations of one combination after the last change that was noted for it and has come about. */
 function sinceLastChange(own: readonly Observation[], events: readonly ChangeEvent[]): readonly Observation[] {
   return own.filter((each) => events.every((event) => !isInScope(event, each) || isAfter(event, each)));
 }
 
 /** What the combination's own tests say against each other, since the last change that was noted for it. */
-export function agreementWarnings({ tests, fit }: ExposureInput, ids: ReadonlySet<string>): LookupWarning[] {
+export function agreementWarnings({ tests, fit, atMs }: ExposureInput, ids: ReadonlySet<string>): LookupWarning[] {
   const own = sinceLastChange(
     fit.observations.filter(({ id }) => ids.has(id)),
-    fit.events.filter((event) => !fit.found.includes(event)),
+    fit.events.filter((event) => !fit.found.includes(event) && event.atMs <= atMs),
   );
   const standing = ownTests(own, scatterBeside(fit, own.length));
   if (standing === null) return [];

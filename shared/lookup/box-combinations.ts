@@ -55,7 +55,8 @@ export interface BoxTests {
 
 /**
  * The combinations that gave a time, the one tested last first. Tests speak of drift where they were made to the same
- * share, at the same distance, after every change that was noted, and count; one picture is one print.
+ * share, at the same distance, after every change that was noted and has come about, and count; one picture is one
+ * print.
  */
 export function boxCombinations({
   tests,
@@ -67,12 +68,13 @@ export function boxCombinations({
   scatterBeside,
   at,
 }: BoxTests): BoxCombination[] {
+  const changed = changes.filter((change) => Date.parse(change.at) <= Date.parse(at));
   const distanceOf = (test: TestSummary): number | null => standings.get(test.id)?.lampDistanceMm ?? usualDistanceMm;
   return groupedByCombination(tests).map(([newest, ...older]) => {
     const pictures = new Set<string>();
     const apartReason = (test: TestSummary): ApartReason | null => {
       if (leftOut.has(test.id)) return "left-out";
-      if (!isSinceChanges(test, changes)) return "before-change";
+      if (!isSinceChanges(test, changed)) return "before-change";
       if (distanceOf(test) !== distanceOf(newest)) return "other-distance";
       if (test.exposure.targetShare !== newest.exposure.targetShare) return "other-share";
       // One picture is one print, however often it was sent; the newest of them stands for it.

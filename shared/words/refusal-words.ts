@@ -31,6 +31,7 @@ type TestRefusal =
   | { readonly code: "too-many-unused-pictures" }
   | { readonly code: "no-such-test"; readonly id: string }
   | { readonly code: "not-head-to-tail" }
+  | { readonly code: "day-to-come"; readonly year: string }
   | { readonly code: "changed-meanwhile" };
 
 type EvennessRefusal =
@@ -86,6 +87,7 @@ const sentences: Sentences<Refusal> = {
   "no-such-ingredient": ({ what, id }) =>
     `There is no ${id === undefined ? "such " : ""}${ingredientWords[what]}${id === undefined ? "" : ` "${id}"`}: ` +
     "choose one from the list, or add it first.",
+  "day-to-come": ({ year }) => `That day in ${year} lies more than a year ahead: look for a slip in the year.`,
   "box-without-name": "Give the box a name, so that you find it again.",
   "other-count-of-steps": ({ tabletSteps, printSteps }) =>
     `The tablet has ${tabletSteps} steps, and a print of it ${printSteps}: give one density for each step, null ` +

@@ -106,7 +106,8 @@ const provenance: Sentences<Provenance> = {
     ].join(", ")}.`,
   "own-mean": ({ tests, seconds }) =>
     `${tests === 1 ? "That test by itself says" : "Those tests by themselves say"} ${plainTime(seconds)}. Logged ` +
-    "prints, and what the studio's other tests say of batch, paper, light and tablet, move it to the time above.",
+    "prints, what the studio's other tests say of batch, paper, light and tablet, and changes that may have come " +
+    "unnoted, move it to the time above.",
   "for-bare-coating": "Reckoned for bare coating, without the film of the test.",
   "for-film": ({ filmName, baseDensity, basis, testHadFilm }) =>
     `Reckoned for the film "${filmName}" by its base density of ${formatFixed(baseDensity, 2)}` +

@@ -2,6 +2,7 @@
 import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/schema/test.ts";
 import { version } from "#src/version.ts";
 import { assessAhead, assessWithMaterials } from "./assess-saved.ts";
+import { refuseDayToCome } from "#src/studio/day-to-come.ts";
 import { checkMaterials } from "#src/studio/materials/check-materials.ts";
 import { checkChannel, withDrawnStrip } from "./drawn-strip.ts";
 import { measurePrint, type PrintPicture, type PrintPictures } from "./measure-print.ts";
@@ -37,6 +38,7 @@ export async function recordTest(
   const parsed = testRequestSchema.parse(untrusted);
   if (bringMaterials === undefined) checkMaterials(store, parsed);
   checkHeadToTail(store, parsed);
+  refuseDayToCome(parsed.madeAt, "madeAt");
   const { asked, pictures } = await withDrawnStrip(tools, parsed, sent);
   const reading = await measurePrint(tools, { request: asked, pictures, signal });
   checkChannel(asked, reading);

@@ -4,6 +4,7 @@ import { testRequestSchema, type SavedTest, type TestRequest } from "#shared/sch
 import { refusal } from "#shared/words/refusal-words.ts";
 import { version } from "#src/version.ts";
 import { assessAhead, assessWithMaterials } from "./assess-saved.ts";
+import { refuseDayToCome } from "#src/studio/day-to-come.ts";
 import { checkMaterials } from "#src/studio/materials/check-materials.ts";
 import { checkChannel, drawnAnew } from "./drawn-strip.ts";
 import { measurePrint, type PrintPictures } from "./measure-print.ts";
@@ -46,6 +47,7 @@ export async function rereadTest(
     refuseIfChanged(seenVersion, before, changes);
     const request = testRequestSchema.parse(withChanges(before.request, changes));
     checkMaterials(store, request);
+    if (changes["madeAt"] !== undefined) refuseDayToCome(request.madeAt, "madeAt");
     if (changes["headToTailTestId"] !== undefined) checkHeadToTail(store, request, id);
     const known: NonNullable<typeof measured> = measured ?? before;
     if (!isMeasuredAlike(request, known.request)) {

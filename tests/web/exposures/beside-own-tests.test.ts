@@ -22,10 +22,10 @@ async function judgePrint(exposureSeconds: number, outcome: string): Promise<voi
   await request(studio.app).patch(`/api/prints/${print.body.id}`).send({ outcome }).expect(200);
 }
 
-async function noteNewTubes(on: string): Promise<void> {
+async function noteNewTubes(on: string, status = 303): Promise<string> {
   const { lamp } = studio.ids;
   const body = { change: `tubes lamp ${lamp}`, at: on };
-  await request(studio.app).post(`/studio/boxes/${lamp}/changes`).type("form").send(body).expect(303);
+  return (await request(studio.app).post(`/studio/boxes/${lamp}/changes`).type("form").send(body).expect(status)).text;
 }
 
 describe("what the next test would leave of a range", () => {
@@ -73,5 +73,22 @@ describe("where a time comes from", () => {
       "A change of the light was noted for 10 May 2026: the time holds to the one test since; 1 older one helps " +
         "where it can.",
     );
+  });
+
+  it("when new tubes are noted for a day to come, still asks what changed before", async () => {
+    for (const day of [1, 2, 3, 4, 5, 6]) await studio.saveTest({ seed: day, madeAt: `2026-05-0${day}T10:00:00Z` });
+    await studio.saveTest({ seed: 9, middle: 2.2, madeAt: "2026-06-01T10:00:00Z" });
+    const { lamp, paper, blue, film } = studio.ids;
+    const query = { lampId: lamp, supportId: paper, coatingId: blue, filmId: film };
+    const codes = async (): Promise<string[]> =>
+      ((await request(studio.app).get("/api/exposures").query(query)).body.warnings as { code: string }[]).map(
+        ({ code }) => code,
+      );
+    expect(await codes()).toContain("newest-test-odd");
+    const soon = new Date(Date.now() + 30 * 24 * 3600 * 1000).toISOString().slice(0, 10);
+    await noteNewTubes(soon);
+    expect(await codes()).toContain("newest-test-odd");
+    // A slip in the year is not taken at all.
+    expect(await noteNewTubes("2999-05-01", 400)).toContain("look for a slip in the year");
   });
 });

@@ -220,6 +220,7 @@ describe("/api/tests", () => {
     ["no time", { exposureSeconds: undefined }, "exposureSeconds"],
     ["an unknown channel", { channel: "blue" }, "channel"],
     ["a date without offset", { madeAt: "2026-05-01T12:00:00" }, "madeAt"],
+    ["a year far ahead", { madeAt: "2962-05-01T12:00:00Z" }, "madeAt"],
     [
       "a latitude beyond the pole",
       { sun: { latitude: 91, longitude: 0, startedAt: "2026-05-01T12:00:00Z" } },
