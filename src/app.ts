@@ -20,6 +20,7 @@ import { sampleRoutes } from "#src/web/api/samples.ts";
 import { correctionRoutes } from "#src/web/api/correction.ts";
 import { clothRoutes } from "#src/web/api/cloth.ts";
 import { fadingRoutes } from "#src/web/api/fading.ts";
+import { changeRoutes } from "#src/web/api/changes.ts";
 import { teachingRoutes } from "#src/web/api/teaching.ts";
 import { evennessRoutes } from "#src/web/api/evenness.ts";
 import { sheetRoutes } from "#src/web/api/sheets.ts";
@@ -108,6 +109,7 @@ export function createApp(dependencies: Dependencies): Express {
   app.use(negativeRoutes(dependencies));
   app.use(clothRoutes(dependencies));
   app.use(fadingRoutes(dependencies));
+  app.use(changeRoutes(dependencies));
   app.use(teachingRoutes(dependencies));
   app.use(madeNegativeRoutes(dependencies));
   app.use(keptCurveRoutes(dependencies));

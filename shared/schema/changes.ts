@@ -1,5 +1,6 @@
 // What changed in the studio from one day on.
 import { z } from "zod";
+import { lineSchema } from "./plain-text.ts";
 
 export const studioChangeSchema = z.object({
   /**
@@ -13,6 +14,16 @@ export const studioChangeSchema = z.object({
   at: z.iso.date("give the first day of the new, such as 2026-05-01"),
 });
 export type StudioChangeInput = z.infer<typeof studioChangeSchema>;
-export interface StudioChange extends StudioChangeInput {
-  readonly id: string;
-}
+
+/** PUT /api/tests/{id}/counting. */
+export const countingSchema = z.object({
+  /** Why the test is left out of the times; null: it counts. */
+  leftOutReason: lineSchema().min(1, "say why it is left out, or send null").max(200).nullable(),
+});
+
+/** What of a test is answered there, and by GET /api/left-out. */
+export const testCountingSchema = countingSchema.extend({ testId: z.string() });
+
+/** A change as it is kept. */
+export const notedChangeSchema = studioChangeSchema.extend({ id: z.string() });
+export type StudioChange = z.infer<typeof notedChangeSchema>;

@@ -225,6 +225,10 @@ describe("every answer of the API", () => {
   });
 
   it("of a studio of several people and of its cloth is as described", async () => {
+    const tubes = { kind: "tubes", scope: "lamp", scopeId: materials.lampId, at: "2026-05-01" };
+    const change = idOf(await ask("POST /api/changes", json(tubes)));
+    await ask("GET /api/changes");
+    await ask("DELETE /api/changes/{id}", undefined, change);
     await ask("PUT /api/studio", json({ name: "Studio North" }));
     await ask("GET /api/studio");
     await ask("POST /api/queue", json({ who: "Ada", lampId: materials.lampId }));
@@ -234,6 +238,9 @@ describe("every answer of the API", () => {
     await ask("DELETE /api/queue/{id}", undefined, waiting);
     const test = idOf(await ask("POST /api/tests", form({ tablet, ...materials, exposureSeconds: 900 })));
     await ask("GET /api/boxes", (asks) => asks.query(materials));
+    await ask("PUT /api/tests/{id}/counting", json({ leftOutReason: "wet hands" }), test);
+    await ask("GET /api/left-out");
+    await ask("PUT /api/tests/{id}/counting", json({ leftOutReason: null }), test);
     for (const table of ["tests", "steps", "prints"]) await ask(`GET /api/records/${table}.csv`);
     await ask("GET /api/log.csv", (asks) => asks.query({ year: 2026 }));
     await ask("GET /api/log.pdf", (asks) => asks.query({ year: 2026 }));

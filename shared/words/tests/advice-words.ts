@@ -83,7 +83,8 @@ const reasons: Sentences<AdviceReason> = {
     " " +
     `than your test; its step ${deepestStep} becomes your deepest blue.`,
   compromise: ({ seconds, darkLost, lightLost }) =>
-    `For the negative as it is, without a correction, ${plainTime(seconds)} loses equally at both ends: its ` +
+    `For the negative as it is, without a correction, about ${plainTime(seconds)}, no surer than the time above, ` +
+    "loses equally at both ends: its " +
     `clearest parts stay ${formatFixed(darkLost, 0)} L* lighter than the deepest blue, its densest come out ` +
     `${formatFixed(lightLost, 0)} L* darker than paper white.`,
   "no-white-step":

@@ -6,7 +6,7 @@ import type { Sql } from "#src/store/sql.ts";
 export interface ChangeTable {
   /** Newest first. */
   list(): StudioChange[];
-  create(input: StudioChangeInput): void;
+  create(input: StudioChangeInput): StudioChange;
   /** Nothing happens when it is not there. */
   remove(id: string): void;
   /** Reason by test. */
@@ -27,15 +27,17 @@ export function changeTable(sql: Sql, now: () => Date): ChangeTable {
         at: String(row["at"]),
       })),
     create({ kind, scope, scopeId, at }) {
+      const id = newId();
       sql.run(
         "INSERT INTO changes (id, created_at, kind, scope, scope_id, at) VALUES (?, ?, ?, ?, ?, ?)",
-        newId(),
+        id,
         now().toISOString(),
         kind,
         scope,
         scopeId,
         at,
       );
+      return { id, kind, scope, scopeId, at };
     },
     remove(id) {
       sql.run("DELETE FROM changes WHERE id = ?", id);

@@ -1,13 +1,18 @@
 // What changed in the studio from one day on (new tubes, clean glass, another lot), and tests that somebody leaves out
 // of the times.
-import type { StudioChangeInput } from "#shared/schema/changes.ts";
+import type { StudioChange, StudioChangeInput } from "#shared/schema/changes.ts";
 import { refuseDayToCome } from "#src/studio/day-to-come.ts";
+import { refusal } from "#shared/words/refusal-words.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
-/** @throws InputError "bad-request" for a day more than a year ahead */
-export function noteStudioChange({ store }: Pick<Tools, "store">, change: StudioChangeInput): void {
+/** @throws InputError "bad-request" for a day more than a year ahead, and for what is not there */
+export function noteStudioChange({ store }: Pick<Tools, "store">, change: StudioChangeInput): StudioChange {
   refuseDayToCome(change.at, "at");
-  forWriting(store).changes.create(change);
+  const { scope, scopeId } = change;
+  const kinds = { lamp: "lamps", support: "supports", coating: "coatings" } as const;
+  if (store[kinds[scope]].find(scopeId) === undefined)
+    throw refusal("bad-request", { code: "no-such-ingredient", what: scope, id: scopeId }, { field: "scopeId" });
+  return forWriting(store).changes.create(change);
 }
 
 /** Nothing happens when it is not there. */

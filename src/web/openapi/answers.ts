@@ -38,6 +38,7 @@ import {
 import { boxTableSchema } from "#shared/schema/workshop/boxes.ts";
 import { clothPlanSchema } from "#shared/schema/workshop/cloth.ts";
 import { fadingReadingSchema, fadingSchema } from "#shared/schema/workshop/fading.ts";
+import { notedChangeSchema, testCountingSchema } from "#shared/schema/changes.ts";
 import { queueEntrySchema } from "#shared/schema/workshop/queue.ts";
 import { studioSchema } from "#shared/schema/workshop/studio-name.ts";
 
@@ -80,6 +81,8 @@ export const answerSchemas = {
   Restored: restoredSchema,
   RestoreAnswer: restoreAnswerSchema,
   Studio: studioSchema,
+  StudioChange: notedChangeSchema,
+  TestCounting: testCountingSchema,
   QueueEntry: queueEntrySchema,
   BoxTable: boxTableSchema,
   ClothPlan: clothPlanSchema,

@@ -1,4 +1,5 @@
 // Routes of a studio of several people, and of its cloth, for the document.
+import { countingSchema, studioChangeSchema } from "#shared/schema/changes.ts";
 import { boxTableQuerySchema } from "#shared/schema/workshop/boxes.ts";
 import { clothPlanQuerySchema, shrinkageRequestSchema } from "#shared/schema/workshop/cloth.ts";
 import { fadingChangeSchema, fadingQuerySchema, fadingRequestSchema } from "#shared/schema/workshop/fading.ts";
@@ -10,6 +11,22 @@ import type { Operation } from "#src/web/openapi/operation.ts";
 export const workshopOperations: Readonly<Record<string, Operation>> = {
   "GET /api/studio": { summary: "What the studio is called", gives: "Studio" },
   "PUT /api/studio": { summary: "Gives the studio a name", body: studioSchema, gives: "Studio", troubles: [413, 415] },
+  "GET /api/changes": { summary: "What changed, newest first", gives: ["StudioChange"] },
+  "POST /api/changes": {
+    summary: "Notes what changed from one day on, so that times hold to the tests since",
+    body: studioChangeSchema,
+    status: 201,
+    gives: "StudioChange",
+    troubles: [413, 415],
+  },
+  "DELETE /api/changes/{id}": { summary: "Takes a noted change back", status: 204 },
+  "GET /api/left-out": { summary: "Tests that are left out of the times", gives: ["TestCounting"] },
+  "PUT /api/tests/{id}/counting": {
+    summary: "Leaves a test out of the times with a reason, or counts it again",
+    body: countingSchema,
+    gives: "TestCounting",
+    troubles: [404, 413, 415],
+  },
   "GET /api/queue": { summary: "Who waits, next first", query: queueQuerySchema, gives: ["QueueEntry"] },
   "POST /api/queue": {
     summary: "Puts someone at the end of the queue",
