@@ -113,6 +113,8 @@ export type ExposureFinding = Omit<ExposureAnswer, "provenance" | "warnings"> & 
 
 /** Facts about a pair of tests. */
 export type ComparisonWarning =
+  /** Tests of one of the two combinations contradict each other. */
+  | { readonly code: "tests-disagree"; readonly supportName: string; readonly coatingName: string }
   | { readonly code: "channels-differ" }
   | { readonly code: "sun-changes" }
   | { readonly code: "film-base-missing" }

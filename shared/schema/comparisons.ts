@@ -26,6 +26,9 @@ export interface ValueWithRange {
 export interface PooledTime {
   /** Time that the second's materials need over the first's. */
   readonly timeRatio: ValueWithRange;
+  /** Times of the two bare coatings by all tests [s]. */
+  readonly firstSeconds: number;
+  readonly secondSeconds: number;
   /** Tests of each that count. */
   readonly firstTests: number;
   readonly secondTests: number;

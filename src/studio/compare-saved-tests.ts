@@ -6,9 +6,11 @@ import type { Comparison, ComparisonRequest, PooledTime } from "#shared/schema/c
 import type { Channel } from "#shared/schema/curve.ts";
 import type { ReadingStep } from "#shared/schema/reading.ts";
 import type { Circumstances } from "#shared/studio-model/observation.ts";
+import { predictTime } from "#shared/studio-model/predict.ts";
 import { predictRatio } from "#shared/studio-model/predict-ratio.ts";
 import { pairInWords } from "#shared/words/tests/comparison-words.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
+import { doTestsDisagree } from "./look-up-exposure.ts";
 import { printSpreadOf, studioModel } from "./studio-model.ts";
 import type { Tools } from "./tools.ts";
 
@@ -56,12 +58,25 @@ export function compareSavedTests({ store }: Pick<Tools, "store">, { testIds }: 
     };
   });
   const { tests: compared, pairs } = compareTests(tests);
+  const isDisputed = ({ isUnderSun, lamp, support, coating }: TestToCompare): boolean =>
+    !isUnderSun && doTestsDisagree({ store }, { lampId: lamp.id, supportId: support.id, coatingId: coating.id });
+  // A lookup for each test, not for each of their many pairs.
+  const disputed = new Set(tests.filter(isDisputed).map(({ id }) => id));
   const testOf = new Map(tests.map((test) => [test.id, test]));
   return {
     tests: compared,
     pairs: pairs.map((pair) => {
       const [first, second] = [testOf.get(pair.firstId)!, testOf.get(pair.secondId)!];
-      return pairInWords(pair, first, second, pooledTime(store, first, second));
+      const both = isOfOneCombination(first, second) ? [first] : [first, second];
+      const disputes = both
+        .filter(({ id }) => disputed.has(id))
+        .map(({ support, coating }) => ({
+          code: "tests-disagree" as const,
+          supportName: support.name,
+          coatingName: coating.name,
+        }));
+      const warnings = [...disputes, ...pair.warnings];
+      return pairInWords({ ...pair, warnings }, first, second, pooledTime(store, first, second));
     }),
   };
 }
@@ -80,14 +95,17 @@ function cameraSigmaOfDeepest(steps: readonly ReadingStep[], channel: Channel): 
 
 type Materials = Pick<TestToCompare, "lamp" | "support" | "coating" | "channel" | "isUnderSun">;
 
+function isOfOneCombination(first: Materials, second: Materials): boolean {
+  return (["lamp", "support", "coating"] as const).every((kind) => first[kind].id === second[kind].id);
+}
+
 /**
  * Time of the second's bare coating over the first's by all tests of both.
  * @returns null where both are of the same materials, neither was tested again, or the sun changed between them
  */
 function pooledTime(store: Tools["store"], first: Materials, second: Materials): Omit<PooledTime, "sentence"> | null {
-  const kinds = ["lamp", "support", "coating"] as const;
-  const isSame = kinds.every((kind) => first[kind].id === second[kind].id);
-  if (isSame || first.channel !== second.channel || first.isUnderSun || second.isUnderSun) return null;
+  if (isOfOneCombination(first, second) || first.channel !== second.channel || first.isUnderSun || second.isUnderSun)
+    return null;
   const { fit, tests } = studioModel(store, first.channel);
   const countOf = (of: Materials): number =>
     fit.observations.filter(
@@ -112,9 +130,13 @@ function pooledTime(store: Tools["store"], first: Materials, second: Materials):
       tests,
       atMs,
     });
-  const { logSeconds, lower, upper } = predictRatio(fit, bare(second), bare(first));
+  const [ofFirst, ofSecond] = [bare(first), bare(second)];
+  const { logSeconds, lower, upper } = predictRatio(fit, ofSecond, ofFirst);
+  const firstLogSeconds = predictTime(fit, ofFirst).calibration.logSeconds;
   return {
     timeRatio: { value: 10 ** logSeconds, lower: 10 ** lower, upper: 10 ** upper },
+    firstSeconds: 10 ** firstLogSeconds,
+    secondSeconds: 10 ** (firstLogSeconds + logSeconds),
     firstTests,
     secondTests,
   };

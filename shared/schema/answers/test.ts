@@ -92,7 +92,14 @@ export const comparisonSchema = z.object({
       dMaxDifference: withRange,
       dMinDifference: withRange,
       pooled: z
-        .object({ timeRatio: valueWithRange, firstTests: z.int(), secondTests: z.int(), sentence: z.string() })
+        .object({
+          timeRatio: valueWithRange,
+          firstSeconds: z.number(),
+          secondSeconds: z.number(),
+          firstTests: z.int(),
+          secondTests: z.int(),
+          sentence: z.string(),
+        })
         .nullable(),
       sentence: z.string(),
       warnings: z.array(warningSchema),

@@ -1,4 +1,5 @@
 // What is said about two tests side by side.
+import { formatDuration } from "#shared/format/duration.ts";
 import { formatFixed, formatStops } from "#shared/format/number.ts";
 import type { ComparedPair, TestToCompare } from "#shared/lookup/compare-tests.ts";
 import type { ComparisonWarning } from "#shared/lookup/lookup-facts.ts";
@@ -13,6 +14,9 @@ const plainDensity = 0.3;
 const alikeStops = 1 / 3;
 
 const warnings: Sentences<ComparisonWarning> = {
+  "tests-disagree": ({ supportName, coatingName }) =>
+    `The tests of ${coatingName} on ${supportName} contradict each other, so what is said here of its time may be ` +
+    "true of none of them: make one more test.",
   "channels-differ":
     "One test was read in the red channel, the other by eye (visual): their densities cannot be compared. Set " +
     "both to the same channel.",
@@ -113,12 +117,13 @@ function aloneSentence(sentence: string): string {
 function pooledSentence(
   first: TestToCompare,
   second: TestToCompare,
-  { timeRatio, firstTests, secondTests }: Omit<PooledTime, "sentence">,
+  { timeRatio, firstTests, secondTests, firstSeconds, secondSeconds }: Omit<PooledTime, "sentence">,
 ): string {
   const [one, other] = namesOf(first, second);
   const count = (tests: number): string => (tests === 1 ? "the one test" : `all ${tests} tests`);
   const basis = `By ${count(firstTests)} of ${one} and ${count(secondTests)} of ${other}`;
-  return `${basis}: ${timeWords(one, other, timeRatio)}.`;
+  const times = `${formatDuration(secondSeconds)} against ${formatDuration(firstSeconds)}`;
+  return `${basis}: ${timeWords(one, other, timeRatio)}, ${times}.`;
 }
 
 /** What tells the two apart: support, coating or lamp; else their names or dates. */
