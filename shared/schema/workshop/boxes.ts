@@ -8,6 +8,8 @@ export const boxTableQuerySchema = z.object({
   filmId: z.string().optional(),
   /** The box that the others are held against; the first with a tested time when absent. */
   referenceLampId: z.string().optional(),
+  /** Share of net D-max that clear film shall reach; what is usual when absent. */
+  share: z.coerce.number("give a share such as 0.9").min(0.5).max(0.99).optional(),
 });
 export type BoxTableQuery = z.infer<typeof boxTableQuerySchema>;
 
@@ -18,6 +20,7 @@ export const boxTableSchema = z.object({
   coatingId: z.string(),
   filmId: textOrNull,
   referenceLampId: textOrNull,
+  targetShare: z.number(),
   boxes: z.array(
     z.object({
       lampId: z.string(),
@@ -25,6 +28,8 @@ export const boxTableSchema = z.object({
       seconds: numberOrNull,
       lowerSeconds: numberOrNull,
       upperSeconds: numberOrNull,
+      /** 95 % range of the next print; null where no time is given. */
+      nextPrint: z.object({ lowerSeconds: z.number(), upperSeconds: z.number() }).nullable(),
       source: z.enum(["tested", "pooled", "transferred", "predicted", "unknown"]),
       /** Tests of this box contradict each other: no time is to be printed by. */
       isDisputed: z.boolean(),

@@ -22,15 +22,16 @@ const measured: ReadonlySet<Row["source"]> = new Set(["tested", "pooled", "trans
  * @throws InputError "bad-request" that names the id which is not there
  */
 export function boxTable({ store }: Pick<Tools, "store">, query: BoxTableQuery): BoxTable {
-  const { supportId, coatingId, filmId, referenceLampId } = query;
+  const { supportId, coatingId, filmId, referenceLampId, share = shoulderShare } = query;
   const lamps = store.lamps.list().filter(({ kind }) => !isDaylight(kind));
   const rows = lamps.map((lamp): { lamp: Lamp; row: Omit<Row, "factor"> } => {
-    const { seconds, lowerSeconds, upperSeconds, source, warnings } = lookUpExposure(
+    const { seconds, lowerSeconds, upperSeconds, nextPrint, source, warnings } = lookUpExposure(
       { store },
-      { lampId: lamp.id, supportId, coatingId, filmId, share: shoulderShare },
+      { lampId: lamp.id, supportId, coatingId, filmId, share },
     );
     const isDisputed = warnings.some(({ code }) => code === "tests-disagree");
-    return { lamp, row: { lampId: lamp.id, name: lamp.name, seconds, lowerSeconds, upperSeconds, source, isDisputed } };
+    const time = { seconds, lowerSeconds, upperSeconds, nextPrint, source, isDisputed };
+    return { lamp, row: { lampId: lamp.id, name: lamp.name, ...time } };
   });
   const reference =
     rows.find(({ lamp }) => lamp.id === referenceLampId) ??
@@ -42,6 +43,7 @@ export function boxTable({ store }: Pick<Tools, "store">, query: BoxTableQuery):
     coatingId,
     filmId: filmId || null,
     referenceLampId: reference?.lamp.id ?? null,
+    targetShare: share,
     boxes: rows.map(({ lamp, row }) => ({
       ...row,
       factor:

@@ -1,8 +1,10 @@
 // Several boxes side by side: times of one paper under each, and how they stand to one of them.
 import { Router } from "express";
+import { aboutTime } from "#shared/format/about-time.ts";
 import { formatDuration } from "#shared/format/duration.ts";
 import { formatFixed, formatStops } from "#shared/format/number.ts";
-import { boxTableQuerySchema, type BoxTable } from "#shared/schema/workshop/boxes.ts";
+import { boxTableQuerySchema, type BoxTable, type BoxTableQuery } from "#shared/schema/workshop/boxes.ts";
+import { depthOfCoating } from "#src/studio/look-up-exposure.ts";
 import { boxTable } from "#src/studio/teaching/box-table.ts";
 import type { Tools } from "#src/studio/tools.ts";
 import { recordChoices, type FieldView } from "#src/web/parts/field-view.ts";
@@ -25,7 +27,7 @@ export function boxesPageRoutes(tools: Pick<Tools, "store" | "modelThread">): Ro
     const asked = formValuesFrom(request.query);
     const values = { ...newestChoice(), ...asked };
     const query = boxTableQuerySchema.safeParse(values);
-    const found = query.success && isKnown(query.data) ? boxTable({ store }, query.data) : null;
+    const found = query.success && isKnown(query.data) ? boxTable({ store }, withOwnDepth(query.data)) : null;
     const address = (referenceLampId: string): string =>
       `/boxes?${new URLSearchParams({
         supportId: textOf(values, "supportId"),
@@ -68,6 +70,12 @@ export function boxesPageRoutes(tools: Pick<Tools, "store" | "modelThread">): Ro
     );
   });
 
+  /** To the depth that the studio prints the coating to, as everywhere on its pages. */
+  const withOwnDepth = (asked: BoxTableQuery): BoxTableQuery => ({
+    share: depthOfCoating(store, asked.coatingId),
+    ...asked,
+  });
+
   /** What the newest test was made on. */
   function newestChoice(): Record<string, string> {
     const [newest] = store.tests.list({ limit: 1 }).tests;
@@ -95,7 +103,7 @@ export function boxesPageRoutes(tools: Pick<Tools, "store" | "modelThread">): Ro
 }
 
 function rowOf(box: BoxTable["boxes"][number], isReference: boolean, href: string) {
-  const { name, lampId, seconds, lowerSeconds, upperSeconds, source, isDisputed, factor } = box;
+  const { name, lampId, seconds, nextPrint, source, isDisputed, factor } = box;
   const shown = isReference ? null : factor;
   const isTold = seconds !== null && !isDisputed;
   return {
@@ -103,15 +111,20 @@ function rowOf(box: BoxTable["boxes"][number], isReference: boolean, href: strin
     href: `/studio/boxes/${lampId}`,
     referenceHref: href,
     isReference,
-    time: isTold ? formatDuration(seconds) : null,
+    time: isTold ? timeOf(seconds, source === "predicted" ? nextPrint : null) : null,
     why: isDisputed ? "tests disagree: retest" : "no time yet",
     range:
-      isTold && lowerSeconds !== null && upperSeconds !== null
-        ? `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}`
+      isTold && nextPrint !== null
+        ? `${formatDuration(nextPrint.lowerSeconds)} to ${formatDuration(nextPrint.upperSeconds)}`
         : "",
     source: sourceWords[source],
     factor: shown === null ? "" : `${formatFixed(shown.value, 2)}×`,
     stops: shown === null ? "" : formatStops(Math.log2(shown.value)),
     factorRange: shown === null ? "" : `${formatFixed(shown.lower, 2)} to ${formatFixed(shown.upper, 2)}`,
   };
+}
+
+/** A guess is no finer than its range. */
+function timeOf(seconds: number, ofGuess: BoxTable["boxes"][number]["nextPrint"]): string {
+  return ofGuess === null ? formatDuration(seconds) : `about ${aboutTime(seconds, ofGuess)}`;
 }

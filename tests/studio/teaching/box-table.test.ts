@@ -35,6 +35,21 @@ describe("boxTable", () => {
     expect(factor!.upper).toBeGreaterThan(2);
   });
 
+  it("on its page says each time and range as the box's own page does, to the depth of the coating", async () => {
+    const { app, ids, ask } = await twoBoxes();
+    await request(app).patch(`/api/coatings/${ids["blue"]}`).send({ targetShare: 0.8 }).expect(200);
+    const query = { supportId: ids["paper"], coatingId: ids["blue"], filmId: ids["film"] };
+    const { text } = await request(app).get("/boxes").query(query).expect(200);
+    const box = (await request(app).get(`/studio/boxes/${ids["lamp"]}`)).text;
+    const [, time, range] =
+      /timer-time">([\d:]+)<\/strong>\s*<p class="small">([^<]+)</.exec(box.replaceAll("\n", " ")) ?? [];
+    expect(text).toContain(`<strong>${time}</strong><br><span class="small">${range}</span>`);
+    const [usual, lighter] = [await ask(), await ask({ share: 0.8 })];
+    expect(lighter.targetShare).toBe(0.8);
+    expect(lighter.boxes[0]!.seconds!).toBeLessThan(usual.boxes[0]!.seconds!);
+    expect(usual.boxes[0]!.nextPrint!.upperSeconds).toBeGreaterThan(usual.boxes[0]!.upperSeconds!);
+  });
+
   it("turned round gives the inverse", async () => {
     const { ask, ids } = await twoBoxes();
     const over = (await ask({ referenceLampId: ids["lamp"] })).boxes[1]!.factor!;
