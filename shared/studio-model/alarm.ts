@@ -6,7 +6,7 @@ import { unnotedSpread } from "./unnoted-changes.ts";
 /**
  * Scatters of prints that are weighed where nothing of the studio's is known [log10], with and without a change alike:
  * any from 0.01 to 0.05 alike likely by its logarithm, and one studio in 200 with more. So the rule asks rarely at each
- * of them, most often at 0.05. common practice, no source
+ * of them. common practice, no source
  */
 const calmest = 0.01;
 const usualPlaces = 15;
@@ -19,15 +19,28 @@ const unknownScatters: readonly Weighed[] = [
 ];
 /**
  * By how many of the newest tests are held against those before: natural logarithm of how much better a change must
- * explain them. Chosen on invented streams so that fewer than 4 in 100 cry wolf within twenty tests where they scatter
- * by 0.05, and fewer still where they scatter less: where nothing is known of the scatter, and where the rest of the
- * studio tells it.
+ * explain them. With what is added below, chosen on invented streams so that about 5 in 100 at most cry wolf within
+ * twenty tests, whether prints scatter by 0.01 or 0.05, normally or with heavy tails: where nothing is known of the
+ * scatter, and where the rest of the studio tells it.
  */
-const leastLogRatios = { unknown: [4.75, 6.25, 5.25], told: [3.35, 4.85, 3.85] } as const;
-const toldPlaces = Array.from({ length: 21 }, (_, i) => -3 + 0.3 * i);
-const fewestBefore = 3;
-/** Of fewer tests before than these each one that lacks asks for 1 more: they tell little of the scatter. */
+const leastLogRatios = { unknown: [4.2, 6.6, 5.1], told: [2.6, 4.3, 3] } as const;
+/**
+ * A single newest test may be a stray one, of which real prints have more than the normal curve says. So it has to
+ * stand out more by as many times this as the tests before scatter wider than usual (natural logarithm) ...
+ */
+const perWiderScatter = 20;
+const usualScatter = 0.03;
+/**
+ * ... and as they are more than six, since the surer the scatter the less would the normal curve let it pass; beyond
+ * twenty, tails so heavy that they matter show themselves.
+ */
+const perMoreTests = 3.8;
+const mostTests = 20;
+/** Of fewer tests before than these each one that lacks asks for so much more: they tell little of the scatter. */
+const perLackingTest = 1.3;
 const enoughBefore = 6;
+const fewestBefore = 3;
+const toldPlaces = Array.from({ length: 21 }, (_, i) => -3 + 0.3 * i);
 
 /**
  * Whether the newest test, or the newest two or three together, ask what changed.
@@ -40,8 +53,21 @@ export function isNewestOutOfLine(tests: readonly LevelTest[], studio: Scatter |
   return leastLogRatios[studio === null ? "unknown" : "told"].some((least, i) => {
     const before = tests.length - (i + 1);
     if (before < fewestBefore) return false;
-    return logRatioOfChange(tests, i + 1, scatters) > least + Math.max(0, enoughBefore - before);
+    const lacking = perLackingTest * Math.max(0, enoughBefore - before);
+    const stray = i === 0 ? allowanceForStray(tests.slice(0, -1)) : 0;
+    return logRatioOfChange(tests, i + 1, scatters) > least + lacking + stray;
   });
+}
+
+/** By how much more a single newest test has to stand out from those before it [natural logarithm of a ratio]. */
+function allowanceForStray(before: readonly LevelTest[]): number {
+  const mean = before.reduce((sum, { logSeconds }) => sum + logSeconds, 0) / before.length;
+  const squares = before.reduce((sum, { logSeconds }) => sum + (logSeconds - mean) ** 2, 0);
+  // One test's worth of the usual scatter, as few tests may lie close by chance.
+  const seen = Math.sqrt((squares + usualScatter ** 2) / before.length);
+  const wider = Math.max(0, Math.log(seen / usualScatter));
+  const more = Math.max(0, Math.log(Math.min(before.length, mostTests) / enoughBefore));
+  return perWiderScatter * wider + perMoreTests * more;
 }
 
 interface Weighed {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { seededRandom } from "#shared/statistics/random.ts";
+import { seededRandom, type Random } from "#shared/statistics/random.ts";
 import { isNewestOutOfLine } from "#shared/studio-model/alarm.ts";
 import type { LevelTest } from "#shared/studio-model/one-combination.ts";
 
@@ -8,9 +8,15 @@ const asks = (...times: readonly number[]): boolean => isNewestOutOfLine(testsOf
 const halfStop = 0.5 * Math.log10(2);
 
 /** Tests made alike, the last of which may be of another speed. */
-function stream(seed: number, scatter: number, tests: number): number[] {
+function stream(seed: number, scatter: number, tests: number, tail = (random: Random) => random.normal()): number[] {
   const random = seededRandom(seed);
-  return Array.from({ length: tests }, () => 2.7 + scatter * random.normal() + 0.015 * random.normal());
+  return Array.from({ length: tests }, () => 2.7 + scatter * tail(random) + 0.015 * random.normal());
+}
+
+/** Heavy tails: Student's t of four degrees of freedom, scaled to a standard deviation of 1. */
+function studentOfFour(random: Random): number {
+  const squares = Array.from({ length: 4 }, () => random.normal() ** 2);
+  return random.normal() / Math.sqrt(squares.reduce((sum, square) => sum + square, 0) / 2);
 }
 
 describe("what asks what changed", () => {
@@ -59,6 +65,18 @@ describe("what asks what changed", () => {
     },
   );
 
+  it.each([0.01, 0.02, 0.03, 0.05])(
+    "where prints scatter by %d with heavy tails, cries wolf in about one of twenty streams too",
+    (scatter) => {
+      let cried = 0;
+      for (let seed = 73_000; seed < 73_200; seed++) {
+        const tests = testsOf(stream(seed, scatter, 20, studentOfFour));
+        if (tests.some((_test, i) => isNewestOutOfLine(tests.slice(0, i + 1)))) cried++;
+      }
+      expect(cried).toBeLessThanOrEqual(18);
+    },
+  );
+
   it("a change of half a stop, soon: what is lost beside a known scatter is what six tests leave unknown of it", () => {
     const changed = (seed: number, scatter: number, at: number): LevelTest[] =>
       testsOf(stream(seed, scatter, at + 2).map((time, i) => (i + 1 >= at ? time + halfStop : time)));
@@ -72,7 +90,9 @@ describe("what asks what changed", () => {
     };
     expect(noticed(0.01, 7, 1)).toBeGreaterThan(0.7);
     expect(noticed(0.02, 7, 3)).toBeGreaterThan(0.95);
-    expect(noticed(0.02, 12, 1)).toBeGreaterThan(0.75);
+    // After many tests a single one may be a stray; the second one settles it.
+    expect(noticed(0.02, 12, 1)).toBeGreaterThan(0.45);
+    expect(noticed(0.02, 12, 2)).toBeGreaterThan(0.95);
     expect(noticed(0.03, 7, 3)).toBeGreaterThan(0.88);
     // Told a scatter of 0.05, the best rule found with as few false cries notices 84 of 100.
     expect(noticed(0.05, 7, 3)).toBeGreaterThan(0.68);
@@ -90,7 +110,7 @@ describe("what asks what changed", () => {
       const changed = streams.map((times) => [...times.slice(0, 6), times[6]! + halfStop]);
       const seen = (known: typeof studio | null): number =>
         changed.filter((times) => isNewestOutOfLine(testsOf(times), known)).length;
-      if (scatter <= 0.02) expect(seen(studio)).toBeGreaterThan(180);
+      if (scatter <= 0.02) expect(seen(studio)).toBeGreaterThan(170);
       if (scatter <= 0.03) expect(seen(studio)).toBeGreaterThan(seen(null));
     },
   );
