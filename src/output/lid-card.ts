@@ -16,7 +16,7 @@ interface LidCardRow {
   readonly testedOn: string;
   /** When to test again, a whole line. */
   readonly testAgain: string;
-  readonly isExpired: boolean;
+  readonly isUrgent: boolean;
 }
 
 /** How the light falls on the bed, in places row by row from the back left. */
@@ -115,7 +115,7 @@ function drawBlock(page: Page, row: LidCardRow, height: number): void {
   const lines = [
     ...(row.range === "" ? [] : [{ text: row.range, size: 20, font: pdfFonts.bold }]),
     { text: `tested ${row.testedOn}`, size: 12, font: pdfFonts.plain },
-    { text: row.testAgain, size: row.isExpired ? 16 : 12, font: row.isExpired ? pdfFonts.bold : pdfFonts.plain },
+    { text: row.testAgain, size: row.isUrgent ? 16 : 12, font: row.isUrgent ? pdfFonts.bold : pdfFonts.plain },
   ];
   const total = lines.reduce((sum, { size }) => sum + size * 1.35, 0);
   page.y = top + head + Math.max(0, (room - total) / 2);

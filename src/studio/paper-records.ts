@@ -54,6 +54,7 @@ export async function makeLidCard(
   const name = (material: { name: string } | undefined): string => material?.name ?? "forgotten";
   const rows = combinations.map((each) => {
     const base = baseTimeOf({ store }, each);
+    const isMoved = each.drift?.isRetestAdvised === true;
     const about = {
       support: name(store.supports.find(each.supportId)),
       materials: [
@@ -61,8 +62,8 @@ export async function makeLidCard(
         each.filmId === null ? "no film" : name(store.films.find(each.filmId)),
       ].join(", "),
       testedOn: formatDay(each.newest.madeAt),
-      testAgain: testAgainWords(each.retest),
-      isExpired: each.retest.isOverdue,
+      testAgain: testAgainWords(each.retest, isMoved),
+      isUrgent: each.retest.isOverdue || isMoved,
     };
     if (isDaylight(lamp.kind)) return { ...about, time: hourDecidesWords, hasTime: false, range: "" };
     if (base.source === "contradictory") return { ...about, time: "tests disagree: retest", hasTime: false, range: "" };

@@ -105,7 +105,7 @@ describe.skipIf(!hasPoppler)("pages on paper (needs poppler-utils)", () => {
     range: "7:10 to 9:40",
     testedOn: "2026-05-01",
     testAgain: "EXPIRED 2026-04-01: test again",
-    isExpired: true,
+    isUrgent: true,
   };
   const card = {
     paper: "a4" as const,

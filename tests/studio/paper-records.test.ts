@@ -33,6 +33,23 @@ describe.skipIf(!hasPoppler)("papers (need poppler-utils)", () => {
     );
   });
 
+  it("a lid card whose newest tests stand apart asks for a test, as the box's page does", async () => {
+    const { store } = testApp();
+    const materials = saveSampleMaterials(store);
+    const card = async (): Promise<string> => {
+      const now = new Date("2026-05-20T10:00:00Z");
+      return pdfFacts(await makeLidCard({ store }, { lampId: materials.lampId, address: "x", paper: "a4", now })).text;
+    };
+    const save = async (daysAgo: number, shift: number): Promise<void> => {
+      const madeAt = new Date(Date.now() - daysAgo * 24 * 3600 * 1000).toISOString();
+      saveTablet(store, materials, await savePicture(store, `picture ${daysAgo}`), { shift, madeAt });
+    };
+    for (const [index, shift] of [0, 0.01, -0.01, 0, 0.01, -0.01].entries()) await save(40 - index, shift);
+    expect(await card()).toContain("test again by");
+    for (const daysAgo of [3, 2, 1]) await save(daysAgo, 0.17);
+    expect(await card()).toContain("newest tests differ: test again");
+  });
+
   it("a report shows the words that it is given beside the test's own picture", async () => {
     const jpeg = await sharp({ create: { width: 30, height: 20, channels: 3, background: "#123" } })
       .jpeg()

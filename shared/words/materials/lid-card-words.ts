@@ -58,9 +58,13 @@ export function bedEvennessWords(
     : "";
 }
 
-/** When to test again; one that is past says so, since a card hangs longer than a page is open. */
-export function testAgainWords({ on, atLampHours, isOverdue }: RetestDue): string {
+/**
+ * When to test again; one that is past says so, since a card hangs longer than a page is open.
+ * @param isMoved whether the newest tests stand apart from those before
+ */
+export function testAgainWords({ on, atLampHours, isOverdue }: RetestDue, isMoved = false): string {
   if (isOverdue) return `EXPIRED ${formatDay(on)}: test again`;
+  if (isMoved) return "newest tests differ: test again";
   return `test again by ${formatDay(on)}${atLampHours === null ? "" : `, or ${Math.round(atLampHours)} h`}`;
 }
 

@@ -27,9 +27,12 @@ export function saveTablet(
   store: Store,
   materials: SampleMaterials,
   picture: string,
-  { shift = 0, distanceMm }: { shift?: number; distanceMm?: number } = {},
+  { shift = 0, distanceMm, madeAt }: { shift?: number; distanceMm?: number; madeAt?: string } = {},
 ): string {
-  const record = sampleTestRecord(materials, picture, distanceMm === undefined ? {} : { lampDistanceMm: distanceMm });
+  const record = sampleTestRecord(materials, picture, {
+    ...(distanceMm === undefined ? {} : { lampDistanceMm: distanceMm }),
+    ...(madeAt === undefined ? {} : { madeAt }),
+  });
   return store.transaction(() =>
     store.tests.save({ ...record, curve: curveOfBlue(shift), exposure: { ...record.exposure, verdict: "ok" } }),
   ).id;
