@@ -2,31 +2,38 @@
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import {
   askBelow,
-  besideRival,
+  confidenceInOtherLight,
+  confidenceWithoutEnd,
   identityConfidence,
   placementConfidence,
   pooledConfidence,
+  suggestFrom,
   warnBelow,
 } from "#shared/reading/corners/finding-confidence.ts";
-import { homographyFromCorners, inverseHomography, mapPoint } from "#shared/reading/corners/homography.ts";
 import { ofEachCorner } from "#shared/reading/corners/each-corner.ts";
 import type { StripWarning } from "#shared/reading/reading-facts.ts";
 import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import type { Raster } from "./decode/decode.ts";
+import { apartShare } from "./find/corners-apart.ts";
 import { edgeGroups, type EdgeGroup } from "./find/edge-groups.ts";
 import { edgeSegments } from "./find/edge-segments.ts";
 import { refinedStrip } from "./find/refined/refine-strip.ts";
-import { placeStrip, type FoundStrip } from "./find/place-strip.ts";
+import {
+  confidenceOf,
+  likeliestOf,
+  type Candidate,
+  type LikeliestOne,
+  type SeenCandidate,
+} from "./find/likeliest-candidate.ts";
+import { apartInOtherLight } from "./find/other-light.ts";
+import { placeStrip } from "./find/place-strip.ts";
 import { hasBlue, printLikelihood } from "./find/step-colour.ts";
 import { smoothed, type Field } from "./find/smoothed-field.ts";
 import { smallPicture, type SmallPicture } from "./find/small-picture.ts";
 
 /** A strip as certain as this to be the one in the picture ends the search. */
 const sureFrom = 0.9;
-
-/** Below this confidence the likeliest place helps nobody, and is not shown. */
-const worthShowing = 0.15;
 
 /** A place that reaches beyond the picture is so much less likely than one that does not. */
 const beyondPicture = 0.5;
@@ -50,14 +57,6 @@ const likeScore = 0.5;
 
 /** Two looks at a strip count alike where their places lie within so many steps. */
 const mostApartSteps = 0.5;
-
-interface Candidate extends Pick<FoundStrip, "corners" | "evidence" | "otherCount"> {
-  readonly confidence: number;
-  /** ... that it is the strip, wherever exactly it lies. */
-  readonly identity: number;
-  /** The confidence, lower where the place reaches beyond the picture; ranks the places. */
-  readonly standing: number;
-}
 
 /** Strips that could lie in a picture. */
 function stripCandidates(whole: Field, small: SmallPicture, steps: number): Candidate[] {
@@ -100,7 +99,7 @@ const isLargerLike = (group: EdgeGroup, other: EdgeGroup): boolean =>
   group.score > likeScore * other.score;
 
 function judged(
-  strip: Omit<Candidate, "confidence" | "identity" | "standing">,
+  strip: Omit<Candidate, "isEndSeen" | "confidence" | "identity" | "standing">,
   small: SmallPicture,
   steps: number,
 ): Candidate {
@@ -108,7 +107,7 @@ function judged(
   const identity = identityConfidence(evidence, steps);
   const confidence = identity * placementConfidence(evidence, steps);
   const whole = isInside(corners, small) ? 1 : beyondPicture;
-  return { corners, evidence, otherCount, confidence, identity, standing: whole * confidence };
+  return { corners, evidence, otherCount, isEndSeen: true, confidence, identity, standing: whole * confidence };
 }
 
 const isSure = ({ corners, evidence }: Candidate, { small, steps }: SearchedPicture): boolean =>
@@ -135,19 +134,13 @@ interface SearchedPicture {
 function borneOut(field: Field, candidate: Candidate, { small, steps }: SearchedPicture, isNear: boolean): Candidate {
   const refined = refinedStrip(field, candidate.corners, steps, isNear);
   if (refined === null) return timesSure(candidate, unrefined);
-  const whole = judged({ ...refined, otherCount: candidate.otherCount }, small, steps);
+  const { isEndSeen, ...strip } = refined;
+  const whole = { ...judged({ ...strip, otherCount: candidate.otherCount }, small, steps), isEndSeen };
   if (apartShare(whole.corners, candidate.corners) * steps > mostApartSteps) return whole;
   return whole.identity > 0
     ? timesSure(whole, pooledConfidence(candidate.identity, whole.identity) / whole.identity)
     : whole;
 }
-
-/** Greatest distance between the corners of two places, as a share of the length. */
-function apartShare(corners: Corners, other: Corners): number {
-  return Math.max(...other.map(([x, y], i) => Math.hypot(corners[i]![0] - x, corners[i]![1] - y))) / lengthOf(other);
-}
-
-const lengthOf = ([a, b]: Corners): number => Math.hypot(b[0] - a[0], b[1] - a[1]);
 
 /** A candidate so many times as sure. */
 const timesSure = (candidate: Candidate, times: number): Candidate => ({
@@ -224,19 +217,36 @@ const isInside = (corners: Corners, { width, height }: { readonly width: number;
 
 /** The likeliest strip, its corners in pixels of the picture; null where none is worth showing. */
 function likeliestStrip(small: SmallPicture, steps: number): Candidate | null {
-  const candidates: Candidate[] = [];
-  let likeliest: Candidate | null = null;
+  const candidates: SeenCandidate[] = [];
+  let likeliest: LikeliestOne | null = null;
   const [first, ...others] = fieldsToSearch(small);
   for (const fieldOf of [first!, ...others]) {
-    const found = stripCandidates(fieldOf(), small, steps);
-    candidates.push(...(fieldOf === first ? found : found.map((strip) => asColoured(strip, small, steps))));
+    const seenIn = fieldOf();
+    const found = stripCandidates(seenIn, small, steps);
+    const likely = fieldOf === first ? found : found.map((strip) => asColoured(strip, small, steps));
+    candidates.push(...likely.map((strip) => ({ ...strip, seenIn })));
     likeliest = likeliestOf(candidates);
     // A pale or small print may show where it was not expected.
-    if (likeliest !== null && likeliest.confidence >= askBelow) break;
+    if (likeliest !== null && confidenceOf(likeliest) >= askBelow) break;
   }
-  return likeliest === null
-    ? null
-    : { ...likeliest, corners: ofEachCorner(likeliest.corners, ([x, y]) => [x * small.factor, y * small.factor]) };
+  if (likeliest === null) return null;
+  const { one, rival } = likeliest;
+  return {
+    ...one,
+    corners: ofEachCorner(one.corners, ([x, y]) => [x * small.factor, y * small.factor]),
+    confidence: confidenceOf({ one: lookedAtAgain(one, small, steps), rival }),
+  };
+}
+
+/** A place in doubt, as surely as it comes again in other light and shows an end. */
+function lookedAtAgain(one: SeenCandidate, small: SmallPicture, steps: number): SeenCandidate {
+  const { confidence, evidence, isEndSeen } = one;
+  if (isEndSeen && confidence >= warnBelow) return one;
+  const again =
+    confidence < suggestFrom
+      ? confidence
+      : confidenceInOtherLight(confidence, evidence, apartInOtherLight(small, one, steps));
+  return { ...one, confidence: isEndSeen ? again : confidenceWithoutEnd(again) };
 }
 
 /** A strip found where it was not expected: by darkness alone it is as likely as its steps have a print's colour. */
@@ -244,28 +254,6 @@ const asColoured = (strip: Candidate, { blueness, darkness }: SmallPicture, step
   blueness !== null && hasBlue(blueness)
     ? timesSure(strip, printLikelihood({ blueness, darkness }, strip.corners, steps))
     : strip;
-
-/**
- * Of strips that are each likely, the larger one is meant, and counted as it most likely is; null where none is worth
- * showing.
- */
-function likeliestOf(candidates: readonly Candidate[]): Candidate | null {
-  const meant = ({ standing, identity, corners }: Candidate): number =>
-    standing < askBelow ? standing : identity * (1 + lengthOf(corners));
-  const [likeliest, ...others] = [...candidates].sort((a, b) => meant(b) - meant(a));
-  if (likeliest === undefined || likeliest.confidence < worthShowing) return null;
-  const rivals = others
-    .filter(({ corners }) => isElsewhere(corners, likeliest.corners))
-    .map(({ standing, corners }) => standing * Math.min(1, lengthOf(corners) / lengthOf(likeliest.corners)) ** 2);
-  return { ...likeliest, confidence: besideRival(likeliest.confidence, Math.max(0, ...rivals)) };
-}
-
-/** Whether the middle of a place lies off another place, in strip coordinates of that one. */
-function isElsewhere([a, , c]: Corners, other: Corners): boolean {
-  const toStrip = inverseHomography(homographyFromCorners(other));
-  const [u, v] = mapPoint(toStrip, (a[0] + c[0]) / 2, (a[1] + c[1]) / 2);
-  return !(u > -0.1 && u < 1.1 && v > -0.5 && v < 1.5);
-}
 
 /** What the user should check about a strip that was found. */
 function doubtsAbout({ otherCount, confidence }: Candidate, declared: number): StripWarning[] {

@@ -16,6 +16,8 @@ export interface SmallPicture {
    * is no print; null for grey pictures.
    */
   readonly blueness: Field | null;
+  /** -log10 of green light; null for grey pictures. Worked out when it is asked for. */
+  readonly greenDarkness: () => Field | null;
 }
 
 /** Longest side of the small picture: a step of a long tablet still covers ten pixels. */
@@ -85,10 +87,14 @@ export function smallPicture(
     height,
     factor,
     get darkness() {
-      darkness ??= fieldOf(withMatrix ? [0, 1, 2] : [0], darknessOfRow);
+      darkness ??= fieldOf(withMatrix ? [0, 1, 2] : [0], (values, [red]) => darknessOfRow(values, red));
       return darkness;
     },
     blueness: raster.channels === 1 ? null : printBlueness(),
+    greenDarkness: () =>
+      raster.channels === 1
+        ? null
+        : fieldOf(withMatrix ? [0, 1, 2] : [1], (values, [, green]) => darknessOfRow(values, green)),
   };
 }
 
@@ -172,8 +178,8 @@ function intoSrgb([red, green, blue]: RowLight, [r0, r1, r2, g0, g1, g2, b0, b1,
   }
 }
 
-function darknessOfRow(values: Float32Array, [red]: RowLight): void {
-  for (let x = 0; x < values.length; x++) values[x] = -Math.LOG10E * Math.log(Math.max(red[x]!, darkFloor));
+function darknessOfRow(values: Float32Array, light: Float64Array): void {
+  for (let x = 0; x < values.length; x++) values[x] = -Math.LOG10E * Math.log(Math.max(light[x]!, darkFloor));
 }
 
 /** Both get the floor added, so that black is not blue. */

@@ -84,6 +84,17 @@ describe("a strip fitted as a whole", () => {
     expect(misplacedShare(refined!.corners)).toBeLessThan(0.01);
   });
 
+  it("shows an end beside paper, and none where what surrounds it goes on from either end like its steps", () => {
+    expect(refinedStrip(brushed({ isBlueRound: false }), corners, steps)!.isEndSeen).toBe(true);
+    const toStrip = inverseHomography(homographyFromCorners(corners));
+    const goingOn = Float32Array.from({ length: 600 * 240 }, (_, i) => {
+      const [u, v] = mapPoint(toStrip, (i % 600) + 0.5, Math.floor(i / 600) + 0.5);
+      return v < 0 || v > 1 ? 0 : tones[Math.min(steps - 1, Math.max(0, Math.floor(u * steps)))]!;
+    });
+    const field = smoothed({ width: 600, height: 240, values: goingOn }, 2);
+    expect(refinedStrip(field, corners, steps)!.isEndSeen).toBe(false);
+  });
+
   it("of which nothing is there, is none", () => {
     const paper: Field = { width: 600, height: 240, values: new Float32Array(600 * 240) };
     expect(refinedStrip(paper, corners, steps)).toBeNull();

@@ -29,6 +29,8 @@ export interface RefinedStrip {
   /** Corners in small pixels, step 1 (dark) first. */
   readonly corners: Corners;
   readonly evidence: FindingEvidence;
+  /** Whether the dark or the pale end is seen where all else foretells it. */
+  readonly isEndSeen: boolean;
 }
 
 /** Steps beyond either end that are looked at, and by how many the strip may have been counted wrong. */
@@ -51,7 +53,11 @@ export function refinedStrip(field: Field, corners: Corners, steps: number, isNe
     if (fitted === null || !isQuad(fitted)) return null;
     counted = countedAgain(field, fitted, steps);
   }
-  return { corners: cornersOfShape(fitted.shape), evidence: evidenceOf(fitted, counted, steps) };
+  return {
+    corners: cornersOfShape(fitted.shape),
+    evidence: evidenceOf(fitted, counted, steps),
+    isEndSeen: fitted.isEndSeen.includes(true),
+  };
 }
 
 const isQuad = ({ shape }: FittedShape): boolean => cornerTrouble(cornersOfShape(shape), everywhere) === null;

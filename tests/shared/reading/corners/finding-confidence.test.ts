@@ -2,6 +2,8 @@ import { describe, expect, it } from "vitest";
 import {
   askBelow,
   besideRival,
+  confidenceInOtherLight,
+  confidenceWithoutEnd,
   identityConfidence,
   placementConfidence,
   pooledConfidence,
@@ -104,5 +106,27 @@ describe("the confidence in a found strip", () => {
     expect(pooledConfidence(1, 0.5)).toBe(0.5);
     expect(pooledConfidence(1, 0)).toBe(0);
     expect(pooledConfidence(0.99, 0.5)).toBeLessThan(warnBelow);
+  });
+
+  it("of a place that comes again in other light is more, and of one that wanders off less", () => {
+    expect(confidenceInOtherLight(0.9, sure, [0.001, 0.002])).toBeGreaterThan(warnBelow);
+    expect(confidenceInOtherLight(0.9, sure, [0.02, 0.04])).toBeLessThan(0.8);
+    expect(confidenceInOtherLight(0.9, sure, [0.001, Infinity])).toBeLessThan(0.9);
+  });
+
+  it("of a place that nothing else was looked at for stays what it was", () => {
+    expect(confidenceInOtherLight(0.7, sure, [])).toBe(0.7);
+  });
+
+  it("of a place that comes again, counted by an end seen midway between two, stays to be looked at", () => {
+    const midway = { foretoldSigmaSteps: 0.4, foretoldOffSteps: 0.5 };
+    expect(confidenceInOtherLight(0.6, midway, [0, 0])).toBeLessThan(0.75);
+  });
+
+  it("of a place that shows neither end is to be looked at, and asked for unless all else speaks for it", () => {
+    expect(confidenceWithoutEnd(0.98)).toBeLessThan(warnBelow);
+    expect(confidenceWithoutEnd(0.98)).toBeGreaterThan(askBelow);
+    expect(confidenceWithoutEnd(0.8)).toBeLessThan(askBelow);
+    expect(confidenceWithoutEnd(1)).toBe(1);
   });
 });
