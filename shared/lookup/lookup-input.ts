@@ -28,6 +28,8 @@ export interface TimedTest {
   /** Content hash of its picture: the same picture is the same print. */
   readonly pictureId: string;
   readonly tabletKind: Tablet["kind"];
+  /** Its steps and how well they are known, as one text: tests in which it is the same share the tablet's error. */
+  readonly tablet: string;
   readonly exposureSeconds: number | null;
   /** Share of `sigmaLogH` that all tests of its tablet have in common; null where the fit does not know it. */
   readonly tabletSigmaLogH: number | null;

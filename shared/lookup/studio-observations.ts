@@ -224,7 +224,7 @@ function splitSigma(
   if (test.tabletKind === "timed" || test.exposureSeconds === null) return { tablet: null, own: sigmaLogH };
   const density = Math.max(0, Math.log10(test.exposureSeconds) - shoulderLogH);
   const usual = Math.hypot(tabletBaseSigma, tabletScaleSigma * density);
-  const tablet = { id: test.tabletKind, sigma: test.tabletSigmaLogH ?? usual };
+  const tablet = { id: test.tablet, sigma: test.tabletSigmaLogH ?? usual };
   // Where the fit already holds the tablet's share, it is taken out of the test's own, so that it counts once.
   const own =
     test.tabletSigmaLogH === null

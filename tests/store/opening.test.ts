@@ -98,4 +98,19 @@ describe("opening a data folder", () => {
       store.close();
     },
   );
+
+  it("when tests are older than the column of their tablets, fills it from what was asked", async () => {
+    const folder = temporaryFolder();
+    const store = openStore(folder);
+    await saveSampleTest(store);
+    const [saved] = store.tests.listTimed("red");
+    store.close();
+    const old = openSql(join(folder, databaseName));
+    old.script("ALTER TABLE tests DROP COLUMN tablet; DELETE FROM schema_steps WHERE number >= 92;");
+    old.close();
+    const again = openStore(folder);
+    expect(saved?.tablet).toContain("transmission");
+    expect(again.tests.listTimed("red")[0]?.tablet).toBe(saved?.tablet);
+    again.close();
+  });
 });

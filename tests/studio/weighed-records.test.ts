@@ -2,7 +2,12 @@ import { describe, expect, it } from "vitest";
 import { studioObservations } from "#shared/lookup/studio-observations.ts";
 import { weighedRecords, type WeighedRecords } from "#src/studio/weighed-records.ts";
 import type { Store } from "#src/store/store.ts";
-import { sampleTestRecord, savePicture, saveSampleMaterials } from "../support/studios/sample-records.ts";
+import {
+  curveWithShoulder,
+  sampleTestRecord,
+  savePicture,
+  saveSampleMaterials,
+} from "../support/studios/sample-records.ts";
 import { testApp } from "../support/test-app.ts";
 
 async function studio(tests: number) {
@@ -75,6 +80,22 @@ describe("observations drawn on from earlier ones", () => {
     const next = studioObservations(records, before);
     expect(next.observations).toEqual(studioObservations(records).observations);
     expect(next.observations.slice(1).every((each, i) => each === before.observations[i])).toBe(true);
+  });
+
+  it("when two tests were made with one tablet and one with another, the two share its error", async () => {
+    const { store, materials } = await studio(0);
+    for (const [day, increment] of [0.3, 0.3, 0.31].entries()) {
+      const record = sampleTestRecord(materials, await savePicture(store, `picture ${day}`), {
+        madeAt: new Date(Date.UTC(2026, 0, 1 + day)).toISOString(),
+        tablet: { kind: "transmission", steps: 5, increment, firstDensity: 0.05 },
+      });
+      store.transaction(() => store.tests.save({ ...record, curve: curveWithShoulder(2.4) }));
+    }
+    const { observations } = studioObservations(weighedRecords(store, "red", undefined));
+    const [newest, second, first] = observations.map(({ tablet }) => tablet?.id);
+    expect(first).toContain("transmission");
+    expect(second).toBe(first);
+    expect(newest).not.toBe(first);
   });
 
   it("when a lamp's notes change, stay the same objects; when it becomes the sun, are drawn anew", async () => {

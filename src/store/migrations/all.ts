@@ -15,6 +15,7 @@ import { queueFadingFacts } from "./0081-queue-fading-facts.ts";
 import { stripsHeadToTail } from "./0084-strips-head-to-tail.ts";
 import { batchesAndFinish } from "./0090-batches-and-finish.ts";
 import { printersAndCurves } from "./0091-printers-and-curves.ts";
+import { tabletOfTest } from "./0092-tablet-of-test.ts";
 import type { Migration } from "./migration.ts";
 
 export const migrations: readonly Migration[] = [
@@ -34,4 +35,5 @@ export const migrations: readonly Migration[] = [
   stripsHeadToTail,
   batchesAndFinish,
   printersAndCurves,
+  tabletOfTest,
 ];

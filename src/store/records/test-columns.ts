@@ -19,6 +19,7 @@ export function columnsOfRequest(request: TestRecord["request"], createdAt: stri
     coating_id: request.coatingId,
     film_id: request.filmId ?? null,
     tablet_kind: request.tablet.kind,
+    tablet: JSON.stringify(request.tablet),
     channel: request.channel,
     exposure_seconds: request.exposureSeconds ?? null,
     film_in_test: isOnFilm ? 1 : 0,

@@ -58,6 +58,7 @@ export function timedTestFrom(row: SqlRow): TimedTest {
     isUnderSun: row["under_sun"] === 1,
     pictureId: String(row["picture_id"]),
     tabletKind: String(row["tablet_kind"]) as Tablet["kind"],
+    tablet: String(row["tablet"]),
     exposureSeconds: numberOrNull(row["exposure_seconds"]),
     tabletSigmaLogH: numberOrNull(row["tablet_sigma_log_h"]),
     boundLogSeconds: boundLogSeconds(row),

@@ -74,8 +74,8 @@ const summaryColumns =
 const timedColumns =
   "id, name, made_at, lamp_id, support_id, coating_id, film_id, verdict, shoulder_log_h, shoulder_sigma_log_h, " +
   "degrees_of_freedom, film_in_test, lamp_distance_mm, lamp_hours, under_sun, picture_id, tablet_kind, " +
-  "exposure_seconds, seconds, lower_seconds, film_density, target_share, tablet_sigma_log_h, head_to_tail_test_id, " +
-  "batch_id, humidity_percent, acid_wash, peroxide, oxidised";
+  "tablet, exposure_seconds, seconds, lower_seconds, film_density, target_share, tablet_sigma_log_h, " +
+  "head_to_tail_test_id, batch_id, humidity_percent, acid_wash, peroxide, oxidised";
 
 /** Letters and digits of an id, in capitals; all other signs in ids are these two. */
 const lettersOfId = "upper(replace(replace(id, '-', ''), '_', ''))";

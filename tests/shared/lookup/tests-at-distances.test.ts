@@ -21,6 +21,7 @@ const timed = (changes: Partial<TimedTest>): TimedTest => ({
   isUnderSun: false,
   pictureId: "p",
   tabletKind: "transmission",
+  tablet: "of film",
   exposureSeconds: 600,
   tabletSigmaLogH: null,
   boundLogSeconds: null,
