@@ -169,6 +169,7 @@ function largeAnswer(answer: ExposureAnswer, conditions: readonly string[]): Ans
     seconds,
     range: answer,
     nextPrint,
+    rangeOf: "What all tests leave unsure",
     lines: conditions,
   });
 }

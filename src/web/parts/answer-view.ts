@@ -34,13 +34,22 @@ export interface AnswerFacts {
   /** Of the calibration. */
   readonly range: Range;
   readonly nextPrint?: Range | null | undefined;
+  /** What `range` is of, where the next print's stands above it; one test's own by default. */
+  readonly rangeOf?: string;
   readonly lines: readonly string[];
 }
 
 const badges = { good: null, doubtful: "Not sure", predicted: "A guess: nobody tested this" } as const;
 
 /** A time with what is said round it. The large range is the next print's where it is known. */
-export function timeAnswer({ state, seconds, range, nextPrint, lines }: AnswerFacts): AnswerView {
+export function timeAnswer({
+  state,
+  seconds,
+  range,
+  nextPrint,
+  rangeOf = "This calibration alone",
+  lines,
+}: AnswerFacts): AnswerView {
   const shown = bothEnds(nextPrint) ?? bothEnds(range);
   const own = bothEnds(nextPrint) === null ? null : bothEnds(range);
   const leads = state !== "good" && shown !== null;
@@ -61,7 +70,7 @@ export function timeAnswer({ state, seconds, range, nextPrint, lines }: AnswerFa
     calibration:
       own === null
         ? null
-        : `This calibration alone: ${timeWords(own.lowerSeconds).shown} to ${timeWords(own.upperSeconds).shown}. ` +
+        : `${rangeOf}: ${timeWords(own.lowerSeconds).shown} to ${timeWords(own.upperSeconds).shown}. ` +
           "Prints differ a little from one to the next.",
     tickPercent: shown === null ? null : placeOf(seconds, shown),
     lines,

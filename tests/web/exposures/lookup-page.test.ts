@@ -63,6 +63,9 @@ describe("lookup and comparison", () => {
     expect(/answer-time[^>]*"><span aria-hidden="true">([\d:]+)</.exec(text)?.[1]).toMatch(/^9:[123]\d$/);
     expect(text.includes("the next print, 95 of 100 times")).toBe(true);
     expect(text.includes(`/tests/${paperTest}`)).toBe(true);
+    // ... and the range without what differs from print to print is of all that is known, not of one test.
+    expect(text).toContain("What all tests leave unsure: ");
+    expect((await request(app).get(`/tests/${paperTest}`)).text).toContain("This calibration alone: ");
     // The ranges of the tests are narrower than the large one: each says what it is of.
     expect(text).toContain("the range of that print alone");
     expect((await request(app).get("/tests")).text).toContain("The range under a time is of that print alone");
