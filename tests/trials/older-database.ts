@@ -1,11 +1,11 @@
 // Makes a data folder that of an older version again: the newest steps of its schema are undone, as far as they only
-// made tables.
+// made tables, or columns that they fill again.
 import LibsqlDatabase from "libsql";
 import { join } from "node:path";
 import { migrations } from "#src/store/migrations/all.ts";
 
 /**
- * Undoes the newest steps that made nothing but tables and indexes. No server may have the folder open.
+ * Undoes the newest steps that lose nothing. No server may have the folder open.
  * @returns how many steps the next start has to take
  */
 export function makeOlder(dataDir: string): number {
@@ -14,10 +14,10 @@ export function makeOlder(dataDir: string): number {
   try {
     database.exec("PRAGMA foreign_keys = OFF; BEGIN");
     for (const { number, script } of [...migrations].sort((one, other) => other.number - one.number)) {
-      const statements = script.split(";").filter((each) => /\S/.test(each.replace(/--.*$/gm, "")));
-      const made = statements.map((each) => /^\s*(?:--.*\n\s*)*CREATE (?:UNIQUE )?(TABLE|INDEX) (\w+)/.exec(each));
-      if (number < oldestUndone || made.some((each) => each === null)) break;
-      for (const each of made) if (each?.[1] === "TABLE") database.exec(`DROP TABLE "${each[2]}"`);
+      const statements = script.split(";").map((each) => each.replace(/--.*$/gm, "").trim());
+      const undoing = statements.filter((each) => each !== "").map((each) => undoingOf(each, script));
+      if (number < oldestUndone || undoing.includes(null)) break;
+      for (const statement of undoing) if (statement !== null && statement !== "") database.exec(statement);
       database.exec(`DELETE FROM schema_steps WHERE number = ${number}`);
       undone++;
     }
@@ -30,3 +30,15 @@ export function makeOlder(dataDir: string): number {
 
 /** Steps before this one made the tables of tests and prints themselves. */
 const oldestUndone = 60;
+
+/** What undoes a statement; empty where nothing has to, null where something would be lost. */
+function undoingOf(statement: string, script: string): string | null {
+  const table = /^CREATE TABLE (\w+)/.exec(statement)?.[1];
+  if (table !== undefined) return `DROP TABLE "${table}"`;
+  const [, of, column] = /^ALTER TABLE (\w+) ADD COLUMN (\w+)/.exec(statement) ?? [];
+  if (column !== undefined)
+    return new RegExp(`^UPDATE[^;]*\\b${column} = `, "m").test(script)
+      ? `ALTER TABLE "${of}" DROP COLUMN ${column}`
+      : null;
+  return /^(?:CREATE (?:UNIQUE )?INDEX|UPDATE) /.test(statement) ? "" : null;
+}
