@@ -10,6 +10,7 @@ import type { SavedTest } from "#shared/schema/test.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { materialsText } from "#src/web/parts/materials-text.ts";
 import { timeAnswer, withoutTime, type AnswerView } from "#src/web/parts/answer-view.ts";
+import { rangeUnknown, runSheetQuery } from "#src/web/prints/run-sheet-query.ts";
 import { sunHrefOf } from "#src/web/tests/ways.ts";
 import { sunOfTime } from "#src/web/tests/large-answer.ts";
 import { cardsOf, type TestCard } from "#src/web/tests/card.ts";
@@ -126,23 +127,9 @@ export function exposureResultView(
 }
 
 function printHrefOf(store: StoreReader, answer: ExposureAnswer): string | null {
-  const { lampId, supportId, coatingId, filmId, seconds, nextPrint, source } = answer;
+  const { lampId, seconds, nextPrint, source } = answer;
   if (seconds === null || source === "predicted" || isDaylight(store.lamps.find(lampId)?.kind)) return null;
-  const query = new URLSearchParams({
-    lampId,
-    supportId,
-    coatingId,
-    ...(filmId === null ? {} : { filmId }),
-    exposureSeconds: String(Math.round(seconds)),
-    advisedSeconds: String(seconds),
-    ...(nextPrint === null
-      ? {}
-      : {
-          advisedLowerSeconds: String(nextPrint.lowerSeconds),
-          advisedUpperSeconds: String(nextPrint.upperSeconds),
-        }),
-  });
-  return `/prints/new?${query.toString()}`;
+  return `/prints/new?${runSheetQuery(answer, { ...(nextPrint ?? rangeUnknown), seconds })}`;
 }
 
 /** Tests that contradict each other make no time. */

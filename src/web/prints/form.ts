@@ -6,6 +6,7 @@ import type { Tools } from "#src/studio/tools.ts";
 import type { FormWords } from "#src/web/parts/form-errors.ts";
 import { chosenMaterials } from "#src/web/parts/material-fields.ts";
 import { numberOf, textOf, type FormValues } from "#src/web/parts/form-values.ts";
+import { advisedFields, rangeUnknown, type AdvisedTime } from "./run-sheet-query.ts";
 
 const advisedNames = ["advisedSeconds", "advisedLowerSeconds", "advisedUpperSeconds"] as const;
 
@@ -24,26 +25,22 @@ export function areTestsDisputed(tools: Pick<Tools, "store">, values: FormValues
 }
 
 /**
- * The time of the chosen combination by all its tests, as the form's fields carry it; null where they tell none, where
- * the sun decides, and while a material is not chosen, or new.
+ * The time of the chosen combination by all its tests; null where they tell none, where the sun decides, and while a
+ * material is not chosen, or new.
  */
-export function timeOfTests(tools: Pick<Tools, "store">, values: FormValues): FormValues | null {
+export function adviceOfTests(tools: Pick<Tools, "store">, values: FormValues): AdvisedTime | null {
   const query = chosenCombination(tools, values);
   if (query === null) return null;
   const { seconds, source, nextPrint } = lookUpExposure(tools, query);
-  if (seconds === null || source === "predicted") return null;
-  const whole = Math.round(seconds);
-  return {
-    minutes: String(Math.floor(whole / 60)),
-    seconds: String(whole % 60),
-    advisedSeconds: String(seconds),
-    ...(nextPrint === null
-      ? {}
-      : {
-          advisedLowerSeconds: String(nextPrint.lowerSeconds),
-          advisedUpperSeconds: String(nextPrint.upperSeconds),
-        }),
-  };
+  return seconds === null || source === "predicted" ? null : { ...(nextPrint ?? rangeUnknown), seconds };
+}
+
+/** ... as the form's fields carry it. */
+export function timeOfTests(tools: Pick<Tools, "store">, values: FormValues): FormValues | null {
+  const advice = adviceOfTests(tools, values);
+  if (advice === null) return null;
+  const whole = Math.round(advice.seconds);
+  return { minutes: String(Math.floor(whole / 60)), seconds: String(whole % 60), ...advisedFields(advice) };
 }
 
 /** What is chosen, as the lookup is asked; null while one of it is not chosen, or new, and under the sun. */

@@ -3,7 +3,7 @@ import { printStateOf } from "#shared/prints/procedure.ts";
 import type { SavedPrint } from "#shared/schema/prints.ts";
 import { planDisputedWords, timeMovedWords } from "#shared/words/print-words.ts";
 import type { Tools } from "#src/studio/tools.ts";
-import { areTestsDisputed, timeOfTests } from "./form.ts";
+import { adviceOfTests, areTestsDisputed } from "./form.ts";
 
 /** A time that moved by less than this is not worth another run sheet [stops]. common practice, no source */
 const worthSayingStops = 0.1;
@@ -14,6 +14,8 @@ export function timeNowWarnings(tools: Pick<Tools, "store">, print: SavedPrint):
   if (advice == null || printStateOf(steps) !== "planned") return [];
   const values = { lampId, supportId, coatingId, filmId: filmId ?? "", batchId: batchId ?? "" };
   if (areTestsDisputed(tools, values)) return [planDisputedWords];
-  const now = Number(timeOfTests(tools, values)?.["advisedSeconds"] ?? Number.NaN);
-  return Math.abs(Math.log2(now / advice.seconds)) >= worthSayingStops ? [timeMovedWords(now, advice.seconds)] : [];
+  const now = adviceOfTests(tools, values)?.seconds;
+  return now !== undefined && Math.abs(Math.log2(now / advice.seconds)) >= worthSayingStops
+    ? [timeMovedWords(now, advice.seconds)]
+    : [];
 }

@@ -16,6 +16,7 @@ import type { StoreReader } from "#src/store/store.ts";
 import { baseTimeOf, type BaseTime, type BoxRecord, type NoBaseTime } from "#src/studio/lamps/box-record.ts";
 import { errorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
+import { runSheetQuery } from "#src/web/prints/run-sheet-query.ts";
 import { testCard } from "#src/web/tests/card.ts";
 import { chartedTests, controlChartPlot } from "./drift-plot.ts";
 
@@ -113,19 +114,14 @@ function combinationView(store: StoreReader, each: BoxCombination, zones: readon
 }
 
 /** The time and a run sheet filled with it; where tests contradict each other neither. */
-function timeParts(time: BaseTime | NoBaseTime, materialIds: Readonly<Record<string, string>>) {
+function timeParts(time: BaseTime | NoBaseTime, materials: Parameters<typeof runSheetQuery>[0]) {
   if (time.source === "contradictory") return { time: "retest", range: "", printQuery: null };
   const { seconds, lowerSeconds, upperSeconds } = time;
   const isTold = lowerSeconds !== null && upperSeconds !== null;
   return {
     time: formatDuration(seconds),
     range: isTold ? `${formatDuration(lowerSeconds)} to ${formatDuration(upperSeconds)}` : "",
-    printQuery: new URLSearchParams({
-      ...materialIds,
-      exposureSeconds: String(Math.round(seconds)),
-      advisedSeconds: String(seconds),
-      ...(isTold ? { advisedLowerSeconds: String(lowerSeconds), advisedUpperSeconds: String(upperSeconds) } : {}),
-    }).toString(),
+    printQuery: runSheetQuery(materials, time),
   };
 }
 

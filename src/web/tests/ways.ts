@@ -4,6 +4,7 @@ import type { StoreReader } from "#src/store/store.ts";
 import { placeWarnings } from "#shared/words/tests/verdict-words.ts";
 import { zoneOfStart } from "#shared/sun/local-clock.ts";
 import type { StandingView } from "./standing/standing-view.ts";
+import { runSheetQuery } from "#src/web/prints/run-sheet-query.ts";
 import { horizonFields, horizonValues } from "#src/web/sun/horizon-fields.ts";
 
 /**
@@ -19,18 +20,7 @@ export function printHrefOf(
   if (warnings.some(({ code }) => placeWarnings.has(code))) return null;
   const seconds = printTime?.seconds ?? exposure.seconds;
   const range = printTime ?? exposure.nextPrint ?? exposure;
-  const query = new URLSearchParams({
-    lampId: request.lampId,
-    supportId: request.supportId,
-    coatingId: request.coatingId,
-    ...(request.filmId == null ? {} : { filmId: request.filmId }),
-    exposureSeconds: String(Math.round(seconds)),
-    advisedSeconds: String(seconds),
-    ...(range.lowerSeconds === null || range.upperSeconds === null
-      ? {}
-      : { advisedLowerSeconds: String(range.lowerSeconds), advisedUpperSeconds: String(range.upperSeconds) }),
-  });
-  return `/prints/new?${query.toString()}`;
+  return `/prints/new?${runSheetQuery(request, { ...range, seconds })}`;
 }
 
 /** The day planner scaled by the test; null when it was not printed in the sun. */
