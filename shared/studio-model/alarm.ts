@@ -29,6 +29,7 @@ const leastLogRatios = { unknown: [4.2, 6.6, 5.1], told: [2.6, 4.3, 3] } as cons
  * stand out more by as many times this as the tests before scatter wider than usual (natural logarithm) ...
  */
 const perWiderScatter = 20;
+/** Standard deviation of tests about their mean [log10]. */
 const usualScatter = 0.03;
 /**
  * ... and as they are more than six, since the surer the scatter the less would the normal curve let it pass; beyond

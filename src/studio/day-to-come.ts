@@ -1,7 +1,10 @@
 // A day far ahead is a slip of the keys: a test of 2062 would be the newest for thirty-six years.
 import { refusal } from "#shared/words/refusal-words.ts";
 
-/** Nothing is noted as made or changed further ahead than this; a clock that is wrong by a zone or a day still is. */
+/**
+ * Nothing is noted as made or changed further ahead than this; a clock that is wrong by a zone or a day still is.
+ * common practice, no source
+ */
 const mostAheadMs = 366 * 24 * 3600 * 1000;
 
 /**

@@ -15,9 +15,9 @@ export function makeOlder(dataDir: string): number {
     database.exec("PRAGMA foreign_keys = OFF; BEGIN");
     for (const { number, script } of [...migrations].sort((one, other) => other.number - one.number)) {
       const statements = script.split(";").map((each) => each.replace(/--.*$/gm, "").trim());
-      const undoing = statements.filter((each) => each !== "").map((each) => undoingOf(each, script));
+      const undoing = statements.map((each) => (each === "" ? "" : undoingOf(each, script)));
       if (number < oldestUndone || undoing.includes(null)) break;
-      for (const statement of undoing) if (statement !== null && statement !== "") database.exec(statement);
+      database.exec(undoing.join(""));
       database.exec(`DELETE FROM schema_steps WHERE number = ${number}`);
       undone++;
     }
@@ -34,11 +34,11 @@ const oldestUndone = 60;
 /** What undoes a statement; empty where nothing has to, null where something would be lost. */
 function undoingOf(statement: string, script: string): string | null {
   const table = /^CREATE TABLE (\w+)/.exec(statement)?.[1];
-  if (table !== undefined) return `DROP TABLE "${table}"`;
+  if (table !== undefined) return `DROP TABLE "${table}";`;
   const [, of, column] = /^ALTER TABLE (\w+) ADD COLUMN (\w+)/.exec(statement) ?? [];
   if (column !== undefined)
     return new RegExp(`^UPDATE[^;]*\\b${column} = `, "m").test(script)
-      ? `ALTER TABLE "${of}" DROP COLUMN ${column}`
+      ? `ALTER TABLE "${of}" DROP COLUMN ${column};`
       : null;
   return /^(?:CREATE (?:UNIQUE )?INDEX|UPDATE) /.test(statement) ? "" : null;
 }

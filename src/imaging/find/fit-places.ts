@@ -135,7 +135,7 @@ export function fitPlaces(
   const placed = (k: number): number => dotProduct(row(k), coefficients);
   for (let round = 0; round < reweightings; round++) {
     coefficients = leastSquaresSolution(design, response, sigma)!;
-    const sigmas = seen.map((b) => b.sigma / Math.sqrt(1 / (1 + ((b.s - placed(b.k)) / (usual * b.sigma)) ** 2)));
+    const sigmas = seen.map((b) => Math.hypot(b.sigma, (b.s - placed(b.k)) / usual));
     sigma = [...sigmas, ...prior];
   }
   const fit = linearLeastSquares({ design, response, sigma });

@@ -85,6 +85,6 @@ function stateOf({ calibratedAt, scale, scaleSigmaShare, baseShiftDensity, baseS
       ? "clear film by its label"
       : `clear film ${baseShiftDensity < 0 ? "less by" : "more by"} ${formatFixed(Math.abs(baseShiftDensity), 3)} ± ` +
         `${formatFixed(baseSigmaDensity, 3)}`;
-  const found = `${scaleText}, ${baseText}`;
-  return `Calibrated in your own light on ${formatDay(calibratedAt)}: ${found} (± is one standard uncertainty).`;
+  const found = `${scaleText}, ${baseText} (the truth lies within ± in two of three cases)`;
+  return `Calibrated in your own light on ${formatDay(calibratedAt)}: ${found}.`;
 }
