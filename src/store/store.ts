@@ -60,6 +60,7 @@ type Reads =
   | "listConditions"
   | "listSlopes"
   | "findReadWith"
+  | "listOfTablet"
   | "ownSince"
   | "unnamedBefore"
   | "leftOut";

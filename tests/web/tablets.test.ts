@@ -68,8 +68,11 @@ describe("tablets of the studio", () => {
     const [test1, test2] = testIds;
     const page = await api.get("/tablets").set("Accept", "text/html").expect(200);
     expect(page.text).toContain(`<option value="${test1}"`);
-    await api.post(`/tablets/${other.id}/calibrations`).type("form").send({ test1, test2 }).expect(303);
+    expect(body.testIds.toSorted()).toEqual(testIds.toSorted());
+    const form = await api.post(`/tablets/${other.id}/calibrations`).type("form").send({ test1, test2 }).expect(303);
     expect(store.tablets.get(other.id).scale).toBeCloseTo(1.04, 6);
+    const said = await api.get(form.headers["location"]!).set("Accept", "text/html").expect(200);
+    expect(said.text).toContain("2 saved tests were judged anew with these densities.");
   });
 
   it("refuse prints with another number of steps, and prints that tell nothing, and say why", async () => {

@@ -25,9 +25,10 @@ export const tabletInLightSchema = z.object({
   baseSigmaDensity: z.number(),
 });
 
-/** A tablet measured by its prints: as it is kept now, and what the prints told. */
+/** A tablet measured by its prints: as it is kept now, what the prints told, and the tests judged anew with it. */
 export const calibratedTabletSchema = z.object({
   tablet: ownTabletSchema,
+  testIds: z.array(z.string()),
   found: z.object({
     scale: z.number(),
     scaleSigma: z.number(),

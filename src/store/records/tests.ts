@@ -45,6 +45,8 @@ export interface TestTable {
   listConditions(lampId: string, limit: number): TestConditions[];
   /** Slopes of a coating's newest sheets whose strips lay head to tail, without the sheet of one test. */
   listSlopes(coatingId: string, exceptSheetOf: string | null): CoatingSlope[];
+  /** Ids of the tests of a film of just these densities. */
+  listOfTablet(densities: readonly number[]): string[];
   /** Id of the test that is read together with this one; undefined where none is. */
   findReadWith(id: string): string | undefined;
   find(id: string): SavedTest | undefined;
@@ -219,6 +221,14 @@ export function testTable(sql: Sql, now: () => Date): TestTable {
           mostSlopes,
         )
         .map((row) => ({ share: Number(row["coating_slope"]), sigmaShare: Number(row["coating_slope_sigma"]) }));
+    },
+    listOfTablet(densities) {
+      return sql
+        .all(
+          "SELECT id FROM tests WHERE tablet_kind = 'transmission' AND json_extract(tablet, '$.densities') = ?",
+          JSON.stringify(densities),
+        )
+        .map((row) => String(row["id"]));
     },
     findReadWith(id) {
       const row = sql.get("SELECT id FROM tests WHERE head_to_tail_test_id = ? ORDER BY made_ms DESC LIMIT 1", id);

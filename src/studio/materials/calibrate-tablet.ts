@@ -2,33 +2,36 @@
 import { tabletFromPrints, type TabletInLight } from "#shared/film/tablet-from-prints.ts";
 import type { Channel } from "#shared/schema/curve.ts";
 import type { ReadingStep } from "#shared/schema/reading.ts";
-import type { OwnTablet, TabletCalibration } from "#shared/schema/tablets.ts";
+import type { OwnTablet, TabletCalibration, TabletInput } from "#shared/schema/tablets.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { tabletForRequest } from "#shared/tablet/own-tablet.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
-import type { Store, StoreReader } from "#src/store/store.ts";
-import { forWriting, type Tools } from "#src/studio/tools.ts";
+import type { StoreReader } from "#src/store/store.ts";
+import type { Tools } from "#src/studio/tools.ts";
+import { changeWithTests, type FollowedTablet } from "./follow-tablet.ts";
 
 /** A scale known no better than this says nothing that the label does not. */
 const worstScaleSigma = 0.1;
 
-export interface CalibratedTablet {
-  readonly tablet: OwnTablet;
+export interface CalibratedTablet extends FollowedTablet {
   readonly found: TabletInLight;
 }
 
 /**
+ * Finds and keeps the tablet's densities in the studio's light; the tests made with it follow.
  * @throws InputError "not-found"; "bad-request" where steps do not match, or the prints do not tell the densities
  */
-export function calibrateTablet(
-  { store }: Pick<Tools, "store">,
+export async function calibrateTablet(
+  tools: Pick<Tools, "store" | "assessThread">,
   id: string,
   asked: TabletCalibration,
   at: string = new Date().toISOString(),
-): CalibratedTablet {
+): Promise<CalibratedTablet> {
+  const { store } = tools;
   const before = store.tablets.get(id);
   const { sigmaDensity } = asked;
   const saved = asked.testIds.map((testId) => store.tests.get(testId));
+  const printTestIds = saved.filter(({ request }) => request.tablet.kind === "transmission").map((test) => test.id);
   const exposures = [...asked.exposures, ...saved.flatMap(tabletPrintOf)];
   const timed = [...asked.timed, ...saved.flatMap(bareStripOf)];
   const lampId = asked.lampId ?? saved[0]?.request.lampId;
@@ -42,7 +45,8 @@ export function calibrateTablet(
   const found = tabletFromPrints({ labels: before.densities, exposures, timed, sigmaDensity });
   if (found === null || found.scaleSigma > worstScaleSigma)
     throw refusal("bad-request", { code: "prints-tell-no-densities" }, { field: "exposures" });
-  return { tablet: keep(forWriting(store), before, { found, lampId, at }), found };
+  const followed = await changeWithTests(tools, id, calibrated(before, { found, lampId, at }), printTestIds);
+  return { ...followed, found };
 }
 
 /** A saved test of a tablet as one of its prints; of anything else, none. */
@@ -64,19 +68,18 @@ const densityOf = (step: ReadingStep, channel: Channel): number => (channel === 
 
 const isTrusted = ({ flags }: ReadingStep): boolean => flags.length === 0;
 
-function keep(
-  store: Store,
-  { id, createdAt: _createdAt, updatedAt: _updatedAt, ...before }: OwnTablet,
+function calibrated(
+  { id: _id, createdAt: _createdAt, updatedAt: _updatedAt, ...before }: OwnTablet,
   { found, lampId, at }: { found: TabletInLight; lampId: string | undefined; at: string },
-): OwnTablet {
-  return store.tablets.replace(id, {
+): TabletInput {
+  return {
     ...before,
     scale: found.scale,
     scaleSigmaShare: found.scaleSigma,
     ...(found.base === null ? {} : { baseShiftDensity: found.base, baseSigmaDensity: found.baseSigma }),
     calibratedAt: at,
     calibratedLampId: lampId ?? null,
-  });
+  };
 }
 
 /**

@@ -26,13 +26,13 @@ interface Kept {
 interface Desk {
   readonly table: { list(options: { archived: boolean }): readonly Kept[]; get(id: string): Kept };
   add(input: unknown): Kept;
-  change(id: string, changes: Readonly<Record<string, unknown>>, seenVersion: string | undefined): Kept;
+  change(id: string, changes: Readonly<Record<string, unknown>>, seenVersion: string | undefined): Kept | Promise<Kept>;
   remove(id: string): void;
 }
 
 const kinds: readonly MaterialKind[] = ["lamps", "supports", "coatings", "films"];
 
-export function materialRoutes(tools: Pick<Tools, "store">): Router {
+export function materialRoutes(tools: Pick<Tools, "store" | "assessThread">): Router {
   const router = Router();
   for (const kind of kinds) {
     addRoutes(router, `/api/${kind}`, {
@@ -63,9 +63,9 @@ export function materialRoutes(tools: Pick<Tools, "store">): Router {
   router.get("/api/tablets/:id/in-light", (request, response) => {
     response.json(tabletForRequest(tools.store.tablets.get(request.params.id)));
   });
-  router.post("/api/tablets/:id/calibrations", (request, response) => {
+  router.post("/api/tablets/:id/calibrations", async (request, response) => {
     const calibration = tabletCalibrationSchema.parse(jsonBody(request));
-    response.status(201).json(calibrateTablet(tools, request.params.id, calibration));
+    response.status(201).json(await calibrateTablet(tools, request.params.id, calibration));
   });
   return router;
 }
@@ -84,9 +84,9 @@ function addRoutes(router: Router, path: string, desk: Desk): void {
     sayVersion(response, material);
     response.json(material);
   });
-  router.patch(`${path}/:id`, (request, response) => {
+  router.patch(`${path}/:id`, async (request, response) => {
     const changes = jsonBody(request);
-    const material = desk.change(String(request.params["id"]), changes, seenVersionOf(request, changes));
+    const material = await desk.change(String(request.params["id"]), changes, seenVersionOf(request, changes));
     sayVersion(response, material);
     response.json(material);
   });

@@ -10,11 +10,12 @@ import { formTrouble } from "#src/web/parts/form-errors.ts";
 import { formValuesFrom, isTicked, numberListOf, textOf } from "#src/web/parts/form-values.ts";
 import { renderPage } from "#src/web/parts/render.ts";
 import { calibrationFrom, calibrationWords } from "./form.ts";
-import { tabletsView, type SentTablet } from "./view.ts";
+import { followedFrom, tabletsView, type SentTablet } from "./view.ts";
 
 const maxFormBytes = 100_000;
 
-export function tabletPageRoutes({ store }: Pick<Tools, "store">): Router {
+export function tabletPageRoutes(tools: Pick<Tools, "store" | "assessThread">): Router {
+  const { store } = tools;
   const router = Router();
   const form = express.urlencoded({ extended: false, limit: maxFormBytes });
 
@@ -28,9 +29,9 @@ export function tabletPageRoutes({ store }: Pick<Tools, "store">): Router {
   }
 
   /** Runs the work; trouble with what was typed goes back to the form. */
-  function orShow(response: Response, sent: SentTablet, work: () => void): void {
+  async function orShow(response: Response, sent: SentTablet, work: () => Promise<void> | void): Promise<void> {
     try {
-      work();
+      await work();
     } catch (error) {
       if (error instanceof InputError && error.code === "not-found") throw error;
       const words = sent.calibrating === undefined ? { field: "densities" } : calibrationWords;
@@ -38,21 +39,24 @@ export function tabletPageRoutes({ store }: Pick<Tools, "store">): Router {
     }
   }
 
-  router.get("/tablets", (_request, response) => show(response));
-  router.post("/tablets", form, (request, response) => {
+  router.get("/tablets", (request, response) => {
+    show(response, { followed: followedFrom(request.query) });
+  });
+  router.post("/tablets", form, async (request, response) => {
     const values = formValuesFrom(request.body);
-    orShow(response, { values }, () => {
+    await orShow(response, { values }, () => {
       const densities = numberListOf(textOf(values, "densities"));
       addTablet({ store }, { name: textOf(values, "name"), densities, isMeasured: isTicked(values, "isMeasured") });
       response.redirect(303, "/tablets");
     });
   });
-  router.post("/tablets/:id/calibrations", form, (request, response) => {
+  router.post("/tablets/:id/calibrations", form, async (request, response) => {
     const values = formValuesFrom(request.body);
     const id = String(request.params["id"]);
-    orShow(response, { values, calibrating: id }, () => {
-      calibrateTablet({ store }, id, tabletCalibrationSchema.parse(calibrationFrom(values)));
-      response.redirect(303, "/tablets");
+    await orShow(response, { values, calibrating: id }, async () => {
+      const { testIds } = await calibrateTablet(tools, id, tabletCalibrationSchema.parse(calibrationFrom(values)));
+      const said = new URLSearchParams({ calibrated: id, tests: String(testIds.length) });
+      response.redirect(303, `/tablets?${said.toString()}#tablet-${id}`);
     });
   });
   router.post("/tablets/:id/delete", form, (request, response) => {

@@ -32,6 +32,20 @@ export interface TabletsView {
   readonly savedTests: readonly Choice[];
   /** The tablet whose calibration was sent and has to be sent again. */
   readonly calibrating: string | null;
+  readonly followed: { readonly id: string; readonly tone: "ok" | "note"; readonly words: string } | null;
+}
+
+/** A tablet that was just calibrated, and how many tests were judged anew with it. */
+interface Followed {
+  readonly id: string;
+  readonly tests: number;
+}
+
+/** What an address says of a calibration that was just made. */
+export function followedFrom({ calibrated, tests }: Readonly<Record<string, unknown>>): Followed | null {
+  return typeof calibrated === "string" && typeof tests === "string" && /^\d{1,6}$/.test(tests)
+    ? { id: calibrated, tests: Number(tests) }
+    : null;
 }
 
 /** What was typed on the page and what was wrong with it. */
@@ -40,9 +54,13 @@ export interface SentTablet {
   readonly errors?: FieldErrors;
   /** Id of the tablet whose calibration it was; absent for a new tablet. */
   readonly calibrating?: string;
+  readonly followed?: Followed | null;
 }
 
-export function tabletsView(store: StoreReader, { values = {}, errors = {}, calibrating }: SentTablet): TabletsView {
+export function tabletsView(
+  store: StoreReader,
+  { values = {}, errors = {}, calibrating, followed = null }: SentTablet,
+): TabletsView {
   const ids: FieldOrder =
     calibrating === undefined
       ? ["name", "densities"].map((name) => [name, `tablet-${name}`] as const)
@@ -58,7 +76,19 @@ export function tabletsView(store: StoreReader, { values = {}, errors = {}, cali
     savedTestFields: savedTestFields.map((name, i) => ({ name, label: savedTestLabels[i] ?? "" })),
     savedTests: otherStrips(store),
     calibrating: calibrating ?? null,
+    followed: followed && { id: followed.id, ...followedWords(followed) },
   };
+}
+
+function followedWords({ tests }: Followed): { tone: "ok" | "note"; words: string } {
+  if (tests > 0)
+    return {
+      tone: "ok",
+      words: `${tests === 1 ? "1 saved test was" : `${tests} saved tests were`} judged anew with these densities.`,
+    };
+  const words =
+    "No saved test follows: none carries the densities that it had, or another tablet of yours has the same.";
+  return { tone: "note", words };
 }
 
 function tabletView(tablet: OwnTablet): TabletView {
