@@ -12,7 +12,8 @@ export default defineConfig({
     globalSetup: ["tests/support/build-once.ts"],
     testTimeout: 90_000,
     hookTimeout: 240_000,
-    maxWorkers: 2,
+    // Many files wait for a browser or another process: one worker more than the two cores of a small machine.
+    maxWorkers: 3,
     reporters: ["default"],
     projects: [
       { extends: true, test: { name: "alone", include: alone } },
