@@ -158,6 +158,12 @@ function tileSums(
   return { all, kept, whole: [wholeRed, wholeGreen], sums: [sumRed, sumGreen, sumBlue] };
 }
 
+const everyPixel: SpeckLimits = { redMiddle: 0, redLimit: Infinity, greenMiddle: 0, greenLimit: Infinity };
+
+/** Which tiles keep enough of their pixels. */
+const usableTiles = ({ all, kept }: TileSums): boolean[] =>
+  Array.from(kept, (count, t) => count > 0 && count >= fewestKeptShare * all[t]!);
+
 /** How many pixels lie further from the means than so much. */
 function straysFrom(
   { red, green }: TiledPixels,
@@ -207,14 +213,16 @@ export function cellStatistics(pixels: TiledPixels): CellStatistics | null {
   const tileSteps = [tileCodes * codeStep, tileCodes * greenCodeStep] as const;
   const inRed = middleAndSpread(someOf(red));
   const inGreen = middleAndSpread(someOf(green));
-  const tiled = tileSums(pixels, {
+  const screened = tileSums(pixels, {
     redMiddle: inRed.middle,
     redLimit: speckLimit * Math.max(inRed.spread, leastPixelCodes * codeStep),
     greenMiddle: inGreen.middle,
     greenLimit: speckLimit * Math.max(inGreen.spread, leastPixelCodes * greenCodeStep),
   });
+  // In few flat tones most pixels are of one tone, and all others would be specks: then none is.
+  const tiled = usableTiles(screened).some(Boolean) ? screened : tileSums(pixels, everyPixel);
   const { all, kept, sums } = tiled;
-  const usable = Array.from(kept, (count, t) => count > 0 && count >= fewestKeptShare * all[t]!);
+  const usable = usableTiles(tiled);
   const meansOf = (channel: 0 | 1 | 2) => usable.map((ok, t) => (ok ? sums[channel][t]! / kept[t]! : null));
   const first = [meansOf(0), meansOf(1), meansOf(2)] as const;
   const good = goodTiles(usable, [first[0], first[1]], tileSteps);

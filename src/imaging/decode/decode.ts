@@ -10,6 +10,7 @@ import { largePixels } from "./half-size.ts";
 import { decodeHeic, heicRoundingCodes, mostHeicPixels, namedColours } from "./heic.ts";
 import { jpegTables, redRoundingCodes, type JpegTables } from "./jpeg-tables.ts";
 import { decodedBytes, mostPictureBytes, waitForRoom } from "./memory-budget.ts";
+import { spacingOfNumbers } from "./number-spacing.ts";
 import { pictureKind, type PictureKind } from "./picture-kind.ts";
 import { workingSpace } from "./working-space.ts";
 import { srgbFromWide, wideLinear, wideRaster } from "./wide-raster.ts";
@@ -36,8 +37,8 @@ export interface Raster {
   /** Standard deviation, in codes, of the file, by which its format may shift the red of a whole area. */
   readonly roundingCodes: number;
   /**
-   * How many codes here make one code of the file: more than 1 where the numbers were carried into a finer scale.
-   * Default 1.
+   * How many codes here make one code of the file: more than 1 where the numbers were carried into a finer scale, here
+   * or before the file was written. Default 1.
    */
   readonly codesPerFileCode?: number;
   /** Light falling on a place, as a share, when a plain sheet was photographed as well. */
@@ -240,14 +241,21 @@ function inLinearLight(
   { curves, matrix, tableColour }: ColourMeaning,
 ): Pick<Raster, "bitsPerChannel" | "data" | "linear" | "matrix" | "codesPerFileCode"> {
   const bits = numbers instanceof Uint16Array ? 16 : 8;
+  const spacing = numbers instanceof Uint16Array ? spacingOfNumbers(numbers) : 1;
   if (tableColour === undefined)
-    return { bitsPerChannel: bits, data: numbers, linear: linearTables(curves, 2 ** bits), matrix };
+    return {
+      bitsPerChannel: bits,
+      data: numbers,
+      linear: linearTables(curves, 2 ** bits),
+      matrix,
+      codesPerFileCode: spacing,
+    };
   return {
     bitsPerChannel: 16,
     data: wideRaster(numbers, tableColour),
     linear: wideLinear,
     matrix: srgbFromWide,
-    codesPerFileCode: bits === 8 ? 257 : 1,
+    codesPerFileCode: bits === 8 ? 257 : spacing,
   };
 }
 
