@@ -1,6 +1,6 @@
 // What is worth knowing about a picture and the strip or sheet in it, as codes and numbers: found here and by
 // src/imaging. shared/words/tests/reading-words.ts and sheet-words.ts make the sentences.
-import type { ExposedStep } from "#shared/reading/camera/bracket.ts";
+import type { ExposedStep } from "#shared/reading/camera/seen-tones.ts";
 import type { InstrumentWarning } from "./instrument/instrument-facts.ts";
 import type { Reading } from "#shared/schema/reading.ts";
 
@@ -73,6 +73,10 @@ export type StripWarning =
     }
   /** Several pictures of one print. */
   | { readonly code: "pictures-disagree"; readonly steps: readonly number[] }
+  /** ... that differ in brightness by so much, while not all of their files tell the exposure. */
+  | { readonly code: "exposures-unknown"; readonly stops: number }
+  /** ... whose brightness contradicts the exposures that their files tell. */
+  | { readonly code: "exposures-disagree" }
   /** ... some of them after half a turn of it, which told light from print: so much from end to end. */
   | { readonly code: "light-told-by-turning"; readonly stops: number };
 

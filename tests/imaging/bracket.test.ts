@@ -41,6 +41,8 @@ const rms = (reading: MeasuredReading): number =>
     reading.steps.reduce((sum, step, i) => sum + (step.red - blueprintDensities[i]!) ** 2, 0) / reading.steps.length,
   );
 
+const codes = ({ warnings }: MeasuredReading): string[] => warnings.map((warning) => warning.code);
+
 describe("three photos of one print at different exposures", () => {
   it("show the camera's curve: densities within 0.05 where one photo is off by more than 0.1", async () => {
     const photos = [await photo("1/120", 0.4), await photo("1/60", 0.8), await photo("1/30", 1.6)];
@@ -53,6 +55,40 @@ describe("three photos of one print at different exposures", () => {
     const words = readingInWords(solved);
     expect(words.warnings.find(({ code: each }) => each === "tone-unchecked")?.message).toMatch(/from 3 pictures/u);
     expect(words).not.toHaveProperty("light");
+  });
+
+  it("when the brightest lost paper and pale steps, hold what the others tell and ask for no other photo", async () => {
+    const photos = [await photo("1/120", 0.4), await photo("1/60", 0.8), await photo("1/30", 1.6)];
+    const readings = await Promise.all(photos.map(read));
+    expect(codes(readings[2]!)).toEqual(expect.arrayContaining(["no-paper", "paper-clipped", "steps-clipped"]));
+    const solved = averageReadings(readings);
+    expect(codes(solved).filter((each) => /clipped|no-paper/u.test(each))).toEqual([]);
+    expect(averageReadings(readings.slice(1)).steps.flatMap(({ flags }) => flags)).toEqual([]);
+  });
+
+  it("when all of them lost the pale steps, still say so", async () => {
+    const photos = [await photo("1/30", 1.6), await photo("1/15", 3.2)];
+    const solved = averageReadings(await Promise.all(photos.map(read)));
+    expect(solved.warnings.find(({ code: each }) => each === "steps-clipped")).toMatchObject({
+      steps: expect.arrayContaining([20, 21]) as number[],
+    });
+  });
+
+  it("when the light changed between them, so that their notes lie, are not solved and say why", async () => {
+    const photos = [await photo("1/120", 0.4), await photo("1/60", 0.8), await photo("1/60", 1.6)];
+    const averaged = averageReadings(await Promise.all(photos.map(read)));
+    expect(averaged.camera?.by).toBe("assumption");
+    expect(codes(averaged)).toContain("exposures-disagree");
+    expect(codes(averaged)).not.toContain("pictures-disagree");
+  });
+
+  it("when not all of their files tell the exposure, say so, and nothing of the kind when they are alike", async () => {
+    const photos = [await photo("1/120", 0.4), await photo(null, 0.8)];
+    const averaged = averageReadings(await Promise.all(photos.map(read)));
+    const unknown = averaged.warnings.find(({ code: each }) => each === "exposures-unknown");
+    expect(unknown).toMatchObject({ stops: expect.closeTo(1, 0) as number });
+    const alike = averageReadings(await Promise.all([await photo(null, 0.8), await photo(null, 0.82)].map(read)));
+    expect(codes(alike)).not.toContain("exposures-unknown");
   });
 
   it("show stray light by the print's one pigment, and say in the uncertainty what that leaves open", async () => {

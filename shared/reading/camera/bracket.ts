@@ -4,30 +4,15 @@
 import { choleskyFactor, choleskySolve, forwardSubstitute } from "#shared/statistics/cholesky.ts";
 import { dotProduct } from "#shared/statistics/dot-product.ts";
 import type { SeenDensity } from "./one-pigment.ts";
-
-/** One picture of the print. */
-export interface ExposedPicture {
-  /** Logarithm (base 10) of the light that went in, beside any other picture of the same camera. */
-  readonly logExposure: number;
-  /**
-   * Red light (0-1) of each step as decoded, and of paper at its place; null where the picture says nothing about a
-   * step.
-   */
-  readonly steps: readonly (ExposedStep | null)[];
-}
-
-/** Light of a step as decoded and of paper at its place, with the step's relative noise (log 10). */
-export interface ExposedTone {
-  readonly light: number;
-  readonly paper: number;
-  readonly sigma: number;
-}
-
-/** ... in red, and in the other channels of a picture in colour, by the same curve. */
-export interface ExposedStep extends ExposedTone {
-  readonly green?: ExposedTone;
-  readonly blue?: ExposedTone;
-}
+import {
+  driftSigma,
+  isUsable,
+  toneOf,
+  tonesSeen,
+  type Channel,
+  type ExposedPicture,
+  type Sighting,
+} from "./seen-tones.ts";
 
 export interface BracketedDensities {
   /**
@@ -44,6 +29,8 @@ export interface BracketedDensities {
   readonly gammaSigma: number;
   /** What the pictures disagree by beside what was to be expected: about 1 when one curve explains them. */
   readonly misfit: number;
+  /** How far the pictures move any of the noted exposures, in standard uncertainties of one. */
+  readonly exposureMisfit: number;
 }
 
 /**
@@ -56,26 +43,11 @@ const leastExposureSpread = 0.2;
  */
 const exposureSigma = 0.006;
 /**
- * Light on the print drifts a little from picture to picture, place by place (log 10).
- * Source: common practice, no source.
- */
-const driftSigma = 0.002;
-/** Paper's light at a step by its field over the strip (log 10). Source: common practice, no source. */
-const paperSigma = 0.001;
-/** Codes nearer than this to either end of the scale say nothing about the curve. common practice, no source */
-const usable = { least: 0.0008, most: 0.9 };
-/**
  * The curve as the slope of true light over decoded light, both as logarithms, less one: straight between knots of
  * log10 light, and how far it usually lies from nothing at the bright end and moves from knot to knot.
  * Source: common practice, no source.
  */
 const curve = { knots: 21, spacing: 0.15, brightSigma: 0.4, stepSigma: 0.2 };
-
-interface Sighting {
-  readonly picture: number;
-  readonly seen: number;
-  readonly sigma: number;
-}
 
 /** What each knot's slope adds to log10 of true light at a decoded light: the integral of its tent from there to 1. */
 function curveTerms(seen: number): Float64Array {
@@ -137,6 +109,7 @@ export function bracketedDensities(pictures: readonly ExposedPicture[]): Bracket
     curveSigma,
     gammaSigma: curveSigma[deepest]! / Math.max(0.3, red[deepest]?.density ?? 0),
     misfit: first.misfit,
+    exposureMisfit: Math.max(...first.solved.subarray(curve.knots).map(Math.abs)) / exposureSigma,
   };
 }
 
@@ -222,8 +195,6 @@ function rowsOfTone(sightings: readonly Sighting[], exposures: readonly number[]
   }));
 }
 
-type Channel = "red" | "green" | "blue";
-
 interface DensityTerms {
   readonly plain: number;
   /** Standard uncertainty of that by noise. */
@@ -265,31 +236,4 @@ function densityTerms(pictures: readonly ExposedPicture[], step: number, channel
         sigma: light.sigma,
         terms: paper.terms.map((term, k) => term - light.terms[k]!),
       };
-}
-
-const isUsable = (seen: number): boolean => seen > usable.least && seen < usable.most;
-
-const toneOf = (step: ExposedStep | null | undefined, channel: Channel): ExposedTone | null =>
-  (channel === "red" ? step : step?.[channel]) ?? null;
-
-/** Each tone, a step's or its paper's in one channel, with the pictures that show it. */
-function tonesSeen(pictures: readonly ExposedPicture[]): Sighting[][] {
-  const tones: Sighting[][] = [];
-  // Paper is one surface: what is wrong with its light in one picture is wrong at all steps, so they count as one.
-  const papers = Math.sqrt(pictures[0]!.steps.length);
-  for (let step = 0; step < pictures[0]!.steps.length; step++) {
-    for (const channel of ["red", "green", "blue"] as const) {
-      for (const which of ["light", "paper"] as const) {
-        tones.push(
-          pictures.flatMap(({ steps }, picture) => {
-            const seen = toneOf(steps[step], channel);
-            if (seen === null || !isUsable(seen[which])) return [];
-            const sigma = Math.hypot(which === "light" ? seen.sigma : paperSigma, driftSigma);
-            return [{ picture, seen: seen[which], sigma: which === "light" ? sigma : sigma * papers }];
-          }),
-        );
-      }
-    }
-  }
-  return tones;
 }

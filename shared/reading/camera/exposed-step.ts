@@ -1,7 +1,7 @@
 // The light of a step as decoded, beside paper's at its place: what pictures at several exposures are compared by.
 import type { LightField } from "#shared/reading/light/light-field.ts";
 import type { MeasuredStep } from "#shared/reading/step-densities.ts";
-import type { ExposedStep, ExposedTone } from "./bracket.ts";
+import type { ExposedStep, ExposedTone } from "./seen-tones.ts";
 
 /**
  * Light of a step and of paper, red alone of a grey picture; null where a channel shows no light.

@@ -2,7 +2,7 @@
 // picture tells too little to correct by, since its tone curve is unknown too; it tells how far red may be off.
 import { undoneByOnePigment, type SeenDensity } from "./one-pigment.ts";
 import { toneMoves } from "./unknown-tone.ts";
-import type { ExposedStep, ExposedTone } from "./bracket.ts";
+import type { ExposedStep, ExposedTone } from "./seen-tones.ts";
 
 export interface SaturationTold {
   /** How many times the camera multiplies differences between channels, with its standard uncertainty. */

@@ -1,6 +1,6 @@
 // How an unknown tone curve may move the densities that one picture shows, in all channels alike.
 import { linearFromSrgb, srgbFromLinear } from "#shared/density/srgb.ts";
-import type { ExposedTone } from "./bracket.ts";
+import type { ExposedTone } from "./seen-tones.ts";
 
 /**
  * What cameras do to tones, each a normal unknown of this size: all contrast, as a share; an S of the codes (share of

@@ -165,6 +165,14 @@ const strip: Sentences<StripWarning> = {
   "pictures-disagree": ({ steps }) =>
     `The pictures disagree about step${steps.length > 1 ? "s" : ""} ${steps.join(", ")}: look whether the tablet ` +
     "was found in the same place in each, or use the best picture alone.",
+  "exposures-unknown": ({ stops }) =>
+    `The pictures differ in brightness by ${formatFixed(stops, 1)} stops, but not all of their files tell how they ` +
+    "were exposed (messengers strike that out), so the camera's tone curve could not be solved from them: they were " +
+    "averaged. Send the original files, or use the best picture alone.",
+  "exposures-disagree":
+    "The pictures contradict the exposures that their files tell (the light changed between them, or the phone " +
+    "brightened one by itself), so the camera's tone curve was not solved from them: they were averaged. Take them " +
+    "again one right after the other in steady light, with HDR switched off, or use the best picture alone.",
   "light-told-by-turning": ({ stops }) =>
     "The print was turned half round between the pictures, so light could be told from print: " +
     `${formatFixed(stops, 2)} stops from one end of the strip to the other, beyond what paper showed, were taken off.`,

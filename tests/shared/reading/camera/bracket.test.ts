@@ -2,7 +2,8 @@
 // Invented.
 import { describe, expect, it } from "vitest";
 import { linearFromSrgb, srgbFromLinear } from "#shared/density/srgb.ts";
-import { bracketedDensities, type ExposedPicture } from "#shared/reading/camera/bracket.ts";
+import { bracketedDensities } from "#shared/reading/camera/bracket.ts";
+import type { ExposedPicture } from "#shared/reading/camera/seen-tones.ts";
 import { seededRandom, type Random } from "#shared/statistics/random.ts";
 
 /** Code (0-1) of light (0-1, 1 just clips). */

@@ -1,6 +1,6 @@
 // Truth from a spectrum, as in the test of the one pigment: an invented band through invented broad channels.
 import { describe, expect, it } from "vitest";
-import type { ExposedStep } from "#shared/reading/camera/bracket.ts";
+import type { ExposedStep } from "#shared/reading/camera/seen-tones.ts";
 import { saturationTold } from "#shared/reading/camera/raised-saturation.ts";
 import { luminanceFromLinearSrgb } from "#shared/density/srgb.ts";
 import { onePigmentLights } from "../../../support/one-pigment-lights.ts";
