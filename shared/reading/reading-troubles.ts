@@ -8,6 +8,8 @@ export type CornerTrouble =
   | { readonly code: "corner-outside"; readonly corner: number; readonly widthPx: number; readonly heightPx: number }
   | { readonly code: "corners-mirrored" }
   | { readonly code: "corners-crossed" }
+  /** The steps run from corner 1 to corner 4, not to corner 2. */
+  | { readonly code: "corners-turned" }
   | { readonly code: "strip-too-small"; readonly steps: number; readonly widthPx: number; readonly heightPx: number }
   | { readonly code: "sides-differ" };
 

@@ -11,7 +11,13 @@ import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import { decodePicture, type Decoded, type Raster } from "./decode/decode.ts";
 import { evenLightOver, lightGridOf, type LightGrid } from "./even-light.ts";
 import { darkFirst, findTablet } from "./find-tablet.ts";
-import { fewestHalfSizeStepPx, leastStepSidePx, scaledReading, scaledRequest } from "./decode/half-size.ts";
+import {
+  fewestHalfSizeStepPx,
+  leastStepSidePx,
+  scaledReading,
+  scaledRequest,
+  scaledTrouble,
+} from "./decode/half-size.ts";
 import type { JobContext, ReadingJob } from "./jobs.ts";
 import { inSharedMemory } from "./decode/kept-rasters.ts";
 import { settleCorners } from "./settle-corners.ts";
@@ -37,7 +43,12 @@ export async function measureReading(job: ReadingJob, context: KeptPicture = {})
   if (raster.width === full.width && raster.height === full.height) return measureDecoded(job, decoded);
   const shrunk = [raster.width / full.width, raster.height / full.height] as const;
   const grown = [1 / shrunk[0], 1 / shrunk[1]] as const;
-  const { location, ...half } = await measureDecoded({ ...job, request: scaledRequest(request, shrunk) }, decoded);
+  const { location, ...half } = await measureDecoded(
+    { ...job, request: scaledRequest(request, shrunk) },
+    decoded,
+  ).catch((error: unknown) => {
+    throw scaledTrouble(error, grown);
+  });
   const reading = scaledReading({ location, ...half }, grown);
   if (leastStepSidePx(location.corners, half.steps.length) >= fewestHalfSizeStepPx) return reading;
   const whole = await decodedFor(job, context, false, decoded.evenLight);

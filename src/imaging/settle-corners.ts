@@ -6,19 +6,20 @@ import { identityConfidence } from "#shared/reading/corners/finding-confidence.t
 import { ofEachCorner } from "#shared/reading/corners/each-corner.ts";
 import { homographyFromCorners, mapPoint } from "#shared/reading/corners/homography.ts";
 import type { StripWarning } from "#shared/reading/reading-facts.ts";
+import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import type { Corners, PointPx, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import type { Raster } from "./decode/decode.ts";
 import { frameMarked, type FramedStrip } from "./find/framed-strip.ts";
-import { combFit, isGoodComb, usualCounts } from "./find/other-count.ts";
+import { isGoodComb } from "./find/other-count.ts";
 import { cornersOfCourse, stripOf, tonesBeside } from "./find/place-strip.ts";
 import { stripBand } from "./find/strip-band.ts";
-import { smoothed, type Field } from "./find/smoothed-field.ts";
-import { smallPicture, type PictureBox } from "./find/small-picture.ts";
+import type { Field } from "./find/smoothed-field.ts";
 import { frameOfCorners, frameToSmall, smallToFrame } from "./find/strip-frame.ts";
 import { fallOverBoundaries, numberings, type Numbering } from "./find/strip-numbering.ts";
 import { evenedCorners } from "./even-steps.ts";
-import { darkFirst, fieldToSearch, inStepOrder } from "./find-tablet.ts";
+import { darkFirst, inStepOrder } from "./find-tablet.ts";
+import { betterCount, partRound, turnedCorners } from "./marked-otherwise.ts";
 
 export interface SettledCorners {
   readonly corners: Corners;
@@ -26,11 +27,6 @@ export interface SettledCorners {
   readonly warnings: readonly StripWarning[];
 }
 
-/** The strip is looked at on a copy this long. */
-const longSide = 700;
-/** How far round the marked corners it is looked, shares of the marked length and multiples of the marked height. */
-const roundLengthShare = 0.12;
-const roundHeights = 1.8;
 /** Marks are usually this good along the strip: one standard deviation, share of its length. */
 const markSigmaShare = 0.006;
 /** The marked ends lie within so much of the true ones, share of the length, and at least so many steps. */
@@ -50,9 +46,6 @@ const numberingsTried = 8;
 const clearlyBetter = 2.5;
 /** Confidence in corners that the picture speaks against. */
 const doubted = 0.45;
-/** Another count fits this many times as well, with so many boundaries, before it is named. */
-const clearlyFitter = 1.35;
-const fewestForCount = 5;
 /** Only what is this surely the strip is settled on. */
 const leastIdentity = 0.6;
 /** A strip that falls by less than this (log10) shows nothing to settle on. */
@@ -74,7 +67,11 @@ const leastMiddleSteps = 0.15;
 /** Boundaries that even steps move further than this, in steps, make a doubt. */
 const mostEvened = 0.5;
 
-/** Settles marked corners on the picture. Their confidence is 1 unless the picture speaks against them. */
+/**
+ * Settles marked corners on the picture. Their confidence is 1 unless the picture speaks against them.
+ * @throws TroubleError "corners-impossible" where the steps run from corner 1 to corner 4; `extra.guess` has them
+ *   turned
+ */
 export function settleCorners(raster: Raster, marked: Corners, tablet: Tablet): SettledCorners {
   const inDoubt = (warning: StripWarning): SettledCorners => ({
     corners: marked,
@@ -84,14 +81,16 @@ export function settleCorners(raster: Raster, marked: Corners, tablet: Tablet): 
   const steps = stepInputs(tablet).length;
   const darkEnd = darkFirst(tablet);
   if (darkEnd === null || steps < 3) return { corners: marked, confidence: 1, warnings: [] };
-  const box = boxRound(marked, raster);
-  const small = smallPicture(raster, longSide, box);
-  const inSmall = ([x, y]: PointPx): PointPx => [(x - box.left) / small.factor, (y - box.top) / small.factor];
-  const inPicture = ([x, y]: PointPx): PointPx => [x * small.factor + box.left, y * small.factor + box.top];
-  const corners = ofEachCorner(inStepOrder(marked, darkEnd), inSmall);
-  const field = smoothed(fieldToSearch(small), 1);
+  const { field, corners, inPicture } = partRound(raster, marked, darkEnd);
   const framed = frameMarked(field, corners, steps);
   if (framed === null || !isGoodComb(framed)) {
+    const turned = turnedCorners(field, corners, steps);
+    if (turned !== null)
+      throw readingTrouble(
+        "corners-impossible",
+        { code: "corners-turned" },
+        { field: "corners", extra: { guess: inStepOrder(ofEachCorner(turned, inPicture), darkEnd) } },
+      );
     const looksLike = betterCount(field, corners, steps, framed);
     if (looksLike !== null) return inDoubt({ code: "looks-like-other-count", declared: steps, looksLike });
   }
@@ -264,34 +263,4 @@ const heightOf = (quad: Corners) =>
     Math.hypot(quad[2][0] - quad[1][0], quad[2][1] - quad[1][1])) /
   2;
 
-/** Another usual count whose comb fits between the marked ends, where the declared one does not. */
-function betterCount(field: Field, corners: Corners, declared: number, framed: FramedStrip | null): number | null {
-  let best: { count: number; fit: number } | null = null;
-  for (const count of usualCounts) {
-    if (count === declared) continue;
-    const other = frameMarked(field, corners, count);
-    if (other === null || !isGoodComb(other) || other.comb.boundaries.length < fewestForCount) continue;
-    const fit = combFit(other);
-    if (best === null || fit > best.fit) best = { count, fit };
-  }
-  return best !== null && best.fit > clearlyFitter * (framed === null ? 0 : combFit(framed)) ? best.count : null;
-}
-
 const subtract = (p: PointPx, q: PointPx): PointPx => [p[0] - q[0], p[1] - q[1]];
-
-/** The part of the picture round marked corners [px]. */
-function boxRound(corners: Corners, { width, height }: Raster): PictureBox {
-  const [a, b, c, d] = corners;
-  const length = Math.max(Math.hypot(b[0] - a[0], b[1] - a[1]), Math.hypot(c[0] - d[0], c[1] - d[1]));
-  const high = Math.max(Math.hypot(d[0] - a[0], d[1] - a[1]), Math.hypot(c[0] - b[0], c[1] - b[1]));
-  const round = Math.max(roundLengthShare * length, roundHeights * high);
-  const [xs, ys] = [corners.map(([x]) => x), corners.map(([, y]) => y)];
-  const left = Math.max(0, Math.floor(Math.min(...xs) - round));
-  const top = Math.max(0, Math.floor(Math.min(...ys) - round));
-  return {
-    left,
-    top,
-    width: Math.min(width, Math.ceil(Math.max(...xs) + round)) - left,
-    height: Math.min(height, Math.ceil(Math.max(...ys) + round)) - top,
-  };
-}

@@ -1,5 +1,6 @@
 // Corners as people mark them, on drawn strips whose place and densities are known.
 import { describe, expect, it } from "vitest";
+import type { TroubleError } from "#shared/errors.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import type { Corners, Tablet } from "#shared/schema/reading.ts";
 import { randomScene } from "../../samples/render/random-scene.ts";
@@ -119,6 +120,22 @@ describe("marked corners", () => {
     });
     expect(codes).toContain("looks-like-other-count");
     expect(location.confidence).toBeLessThan(0.5);
+  });
+
+  it.each([
+    ["next", [1, 2, 3, 0]],
+    ["last", [3, 0, 1, 2]],
+  ] as const)("begun at the %s corner, are refused, with those that are right beside", async (_which, order) => {
+    const [a, b, c, d] = order.map((i) => truth[i]!);
+    const error = await readAt(plain, [a!, b!, c!, d!]).catch((thrown: unknown) => thrown);
+    expect(error).toMatchObject({ code: "corners-impossible", trouble: { code: "corners-turned" } });
+    const guess = (error as TroubleError).extra?.["guess"] as Corners;
+    guess.forEach(([x, y], i) => expect(Math.hypot(x - truth[i]![0], y - truth[i]![1])).toBeLessThan(2));
+  });
+
+  it("of a strip that shows nothing in either direction, are read as they were marked", async () => {
+    const { location } = await readAt({ ...plain, densities: blueprintDensities.map(() => 0.01) }, truth);
+    expect(location.corners).toEqual(truth);
   });
 
   it("of a tilted test far too short, whose pale end nothing shows, are believed", async () => {

@@ -14,9 +14,14 @@ export const findingSentences: Sentences<CornerTrouble | FindingTrouble | FieldT
   "corners-crossed":
     "The corners cross or fold over. Give them in order round the strip: top-left, top-right, bottom-right, " +
     "bottom-left, with step 1 at the first corner's end.",
+  "corners-turned":
+    "The steps run from corner 1 to corner 4 here, but should run from corner 1 to corner 2: the corners were begun " +
+    "at another corner. Turn them by a quarter until step 1 lies between corners 4 and 1.",
   "strip-too-small": ({ steps, widthPx, heightPx }) =>
     `The strip is too small in this picture: ${steps} steps share ${Math.round(widthPx)} x ${Math.round(heightPx)} ` +
-    "pixels. Take the picture from nearer, so that every step is at least ten pixels wide.",
+    "pixels. " +
+    (heightPx > widthPx ? "If they run the other way, turn the corners by a quarter. Else take" : "Take") +
+    " the picture from nearer, so that every step is at least ten pixels wide.",
   "sides-differ":
     "Opposite sides of the strip differ too much for a flat strip. Check the corners, and take the picture from " +
     "straight above.",

@@ -2,7 +2,8 @@
 // those of the whole picture.
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
-import type { Corners } from "#shared/schema/reading.ts";
+import { TroubleError } from "#shared/errors.ts";
+import type { Corners, Tablet } from "#shared/schema/reading.ts";
 import { decodePicture } from "#src/imaging/decode/decode.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
 import { measureSteps } from "#src/imaging/measure-steps.ts";
@@ -58,5 +59,40 @@ describe("a large JPEG file", () => {
     expect(reading.warnings.map(({ code }) => code)).not.toContain("small-steps");
     const errors = reading.steps.map((step, i) => step.red - blueprintDensities[i]!);
     expect(Math.max(...errors.map(Math.abs))).toBeLessThan(0.02);
+  });
+
+  describe("whose strip cannot be read as it was said", () => {
+    const corners = at(4200, 800);
+    const troubleOf = async (request: { tablet: Tablet; corners?: Corners }): Promise<TroubleError> => {
+      const error: unknown = await measureReading({ picture: await largePicture(corners), request }).catch(
+        (thrown: unknown) => thrown,
+      );
+      expect(error).toBeInstanceOf(TroubleError);
+      return error as TroubleError;
+    };
+
+    it("has the likeliest corners in the whole picture's pixels", { timeout: 120_000 }, async () => {
+      const { extra } = await troubleOf({ tablet: { ...tablet, steps: 31, increment: 0.1 } });
+      const [first, , , last] = extra?.["guess"] as Corners;
+      expect(Math.hypot(first[0] - 300, first[1] - 300)).toBeLessThan(60);
+      expect(Math.hypot(last[0] - 300, last[1] - 1100)).toBeLessThan(60);
+    });
+
+    it("and whose corner lies outside, tells the whole picture's size", { timeout: 120_000 }, async () => {
+      const { trouble } = await troubleOf({ tablet, corners: at(5400, 800) });
+      expect(trouble).toEqual({ code: "corner-outside", corner: 2, widthPx: width, heightPx: height });
+    });
+  });
+
+  it("whose corners are settled, tells by how many of its own pixels", { timeout: 120_000 }, async () => {
+    const corners = at(4200, 800);
+    const [a, b, c, d] = corners;
+    const picture = await largePicture(corners);
+    const { warnings } = await measureReading({
+      picture,
+      request: { tablet, corners: [[a[0], a[1] + 200], [b[0], b[1] + 200], c, d] },
+    });
+    const settled = warnings.find(({ code }) => code === "corners-settled");
+    expect(settled).toMatchObject({ movedPx: expect.closeTo(200, -2) as number });
   });
 });

@@ -43,6 +43,12 @@ describe("troubles in words", () => {
     expect(troubleWords({ code: "no-such-sheet", sheets: 1 })).toContain("1 sheet:");
   });
 
+  it("when steps share too few pixels, thinks of turned corners only where the strip is longer the other way", () => {
+    const small = { code: "strip-too-small", steps: 21 } as const;
+    expect(troubleWords({ ...small, widthPx: 60, heightPx: 700 })).toContain("turn the corners by a quarter");
+    expect(troubleWords({ ...small, widthPx: 80, heightPx: 20 })).not.toContain("quarter");
+  });
+
   it("when something else was thrown, leaves it as it is", () => {
     const mistake = new RangeError("ours");
     expect(errorInWords(mistake)).toBe(mistake);

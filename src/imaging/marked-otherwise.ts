@@ -1,0 +1,95 @@
+// What a strip that was marked by hand may be other than what was said: one of another number of steps, or one whose
+// corners were begun at another corner.
+// Numbers: common practice, no source (rendered scenes).
+import { ofEachCorner } from "#shared/reading/corners/each-corner.ts";
+import type { Corners, PointPx } from "#shared/schema/reading.ts";
+import type { Raster } from "./decode/decode.ts";
+import { frameMarked, type FramedStrip } from "./find/framed-strip.ts";
+import { combFit, isGoodComb, usualCounts } from "./find/other-count.ts";
+import { smoothed, type Field } from "./find/smoothed-field.ts";
+import { smallPicture, type PictureBox } from "./find/small-picture.ts";
+import { fieldToSearch, inStepOrder } from "./find-tablet.ts";
+
+/** The strip is looked at on a copy this long. */
+const longSide = 700;
+/** How far round the marked corners it is looked, shares of the marked length and multiples of the marked height. */
+const roundLengthShare = 0.12;
+const roundHeights = 1.8;
+/** Another count fits this many times as well, with so many boundaries, before it is named. */
+const clearlyFitter = 1.35;
+const fewestForCount = 5;
+
+/** The picture round a strip, and where that lies in it. */
+export interface PartRound {
+  readonly field: Field;
+  /** Small pixels, the dark end first. */
+  readonly corners: Corners;
+  readonly inPicture: (place: PointPx) => PointPx;
+}
+
+/** The part of a picture that a strip is looked at in. @param marked its corners [px], step 1 first */
+export function partRound(raster: Raster, marked: Corners, darkEnd: boolean): PartRound {
+  const box = boxRound(marked, raster);
+  const small = smallPicture(raster, longSide, box);
+  const inSmall = ([x, y]: PointPx): PointPx => [(x - box.left) / small.factor, (y - box.top) / small.factor];
+  return {
+    field: smoothed(fieldToSearch(small), 1),
+    corners: ofEachCorner(inStepOrder(marked, darkEnd), inSmall),
+    inPicture: ([x, y]) => [x * small.factor + box.left, y * small.factor + box.top],
+  };
+}
+
+/**
+ * Corners begun at the next corner, where the boundaries run across them as they were marked and along them so.
+ * @param corners small pixels, the dark end first
+ * @returns null where the strip does not plainly run so
+ */
+export function turnedCorners(field: Field, [a, b, c, d]: Corners, steps: number): Corners | null {
+  const ways: readonly Corners[] = [
+    [b, c, d, a],
+    [d, a, b, c],
+  ];
+  let best: { corners: Corners; fit: number } | null = null;
+  for (const corners of ways) {
+    const framed = frameMarked(field, corners, steps);
+    if (framed === null || !isGoodComb(framed) || framed.comb.boundaries.length < fewestForCount) continue;
+    const fit = combFit(framed);
+    if (best === null || fit > best.fit) best = { corners, fit };
+  }
+  return best?.corners ?? null;
+}
+
+/** Another usual count whose comb fits between the marked ends, where the declared one does not. */
+export function betterCount(
+  field: Field,
+  corners: Corners,
+  declared: number,
+  framed: FramedStrip | null,
+): number | null {
+  let best: { count: number; fit: number } | null = null;
+  for (const count of usualCounts) {
+    if (count === declared) continue;
+    const other = frameMarked(field, corners, count);
+    if (other === null || !isGoodComb(other) || other.comb.boundaries.length < fewestForCount) continue;
+    const fit = combFit(other);
+    if (best === null || fit > best.fit) best = { count, fit };
+  }
+  return best !== null && best.fit > clearlyFitter * (framed === null ? 0 : combFit(framed)) ? best.count : null;
+}
+
+/** The part of the picture round marked corners [px]. */
+function boxRound(corners: Corners, { width, height }: Raster): PictureBox {
+  const [a, b, c, d] = corners;
+  const length = Math.max(Math.hypot(b[0] - a[0], b[1] - a[1]), Math.hypot(c[0] - d[0], c[1] - d[1]));
+  const high = Math.max(Math.hypot(d[0] - a[0], d[1] - a[1]), Math.hypot(c[0] - b[0], c[1] - b[1]));
+  const round = Math.max(roundLengthShare * length, roundHeights * high);
+  const [xs, ys] = [corners.map(([x]) => x), corners.map(([, y]) => y)];
+  const left = Math.max(0, Math.floor(Math.min(...xs) - round));
+  const top = Math.max(0, Math.floor(Math.min(...ys) - round));
+  return {
+    left,
+    top,
+    width: Math.min(width, Math.ceil(Math.max(...xs) + round)) - left,
+    height: Math.min(height, Math.ceil(Math.max(...ys) + round)) - top,
+  };
+}
