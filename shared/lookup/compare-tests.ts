@@ -28,6 +28,8 @@ export interface TestToCompare {
   readonly curve: Curve | null;
   /** What the camera may have done to the deepest step [density, standard uncertainty]; 0 where its tone is known. */
   readonly cameraSigma: number;
+  /** Scale of its densities, as `densityScaleOf` names it. */
+  readonly densityScale: string;
   /** True when a camera read it whose tone nothing tells. */
   readonly isToneUnknown: boolean;
   /** Scatter of log speed from print to print made alike, as far as it is known [log10]. */
@@ -41,7 +43,8 @@ export type ComparedPair = Omit<TestPair, "sentence" | "warnings" | "pooled"> & 
 
 /**
  * Pairwise comparison: speed ratio at the shoulder, and differences of log exposure range, average gradient, D-max and
- * D-min, each with a 95 % range. Swapping two tests inverts their ratio.
+ * D-min, each with a 95 % range; no depths where they stand on different scales. Swapping two tests inverts their
+ * ratio.
  * @param tests at least two, in the order in which they shall be compared
  * Source: Iso6846 for the points compared; ranges by adding the two tests' variances (independent prints).
  */
@@ -82,7 +85,7 @@ interface Measured {
 function comparePair(first: TestToCompare, second: TestToCompare): ComparedPair {
   const factor = (a: Curve, b: Curve): number => studentT95(a.degreesOfFreedom + b.degreesOfFreedom);
   const isSameChannel = first.channel === second.channel;
-  const isSunIn = first.isUnderSun || second.isUnderSun;
+  const isSameScale = first.densityScale === second.densityScale;
   const [a, b] = [first.curve, second.curve];
   const difference = (read: (curve: Curve, cameraSigma: number) => Measured | null): ValueWithRange | null => {
     if (a === null || b === null || !isSameChannel) return null;
@@ -92,6 +95,7 @@ function comparePair(first: TestToCompare, second: TestToCompare): ComparedPair 
     const half = factor(a, b) * Math.hypot(from.sigma, to.sigma);
     return { value, lower: value - half, upper: value + half };
   };
+  const ofDepth: typeof difference = (read) => (isSameScale ? difference(read) : null);
   const speeds = isSameChannel ? logSpeedDifference(first, second) : null;
   const logSpeed = typeof speeds === "string" ? null : speeds;
   const half = a === null || b === null || logSpeed === null ? 0 : factor(a, b) * logSpeed.sigma;
@@ -106,16 +110,21 @@ function comparePair(first: TestToCompare, second: TestToCompare): ComparedPair 
     speedRatio: logSpeed === null ? null : ratio(logSpeed.value),
     timeRatio: logSpeed === null ? null : ratio(-logSpeed.value),
     logExposureRangeDifference: difference(exposureRange),
-    averageGradientDifference: difference(gradient),
-    dMaxDifference: difference(deepest),
-    dMinDifference: difference((curve) => ({ value: curve.dMin, sigma: levelSigmas(curve).dMin })),
-    warnings: [
-      ...(isSameChannel ? [] : [{ code: "channels-differ" } as const]),
-      ...(isSunIn ? [{ code: "sun-changes" } as const] : []),
-      ...(first.isToneUnknown || second.isToneUnknown ? [{ code: "tone-unchecked" } as const] : []),
-      ...(typeof speeds === "string" ? [{ code: speeds }] : []),
-    ],
+    averageGradientDifference: ofDepth(gradient),
+    dMaxDifference: ofDepth(deepest),
+    dMinDifference: ofDepth((curve) => ({ value: curve.dMin, sigma: levelSigmas(curve).dMin })),
+    warnings: [...doubtsAbout(first, second), ...(typeof speeds === "string" ? [{ code: speeds }] : [])],
   };
+}
+
+/** What to keep in mind with two tests, beside what their speeds miss. */
+function doubtsAbout(first: TestToCompare, second: TestToCompare): ComparisonWarning[] {
+  const warnings: ComparisonWarning[] = [];
+  if (first.channel !== second.channel) warnings.push({ code: "channels-differ" });
+  else if (first.densityScale !== second.densityScale) warnings.push({ code: "scales-differ" });
+  if (first.isUnderSun || second.isUnderSun) warnings.push({ code: "sun-changes" });
+  if (first.isToneUnknown || second.isToneUnknown) warnings.push({ code: "tone-unchecked" });
+  return warnings;
 }
 
 /**

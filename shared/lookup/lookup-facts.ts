@@ -116,6 +116,8 @@ export type ComparisonWarning =
   /** Tests of one of the two combinations contradict each other. */
   | { readonly code: "tests-disagree"; readonly supportName: string; readonly coatingName: string }
   | { readonly code: "channels-differ" }
+  /** Their densities stand on different scales: an instrument's filter, a picture in colour, a grey one. */
+  | { readonly code: "scales-differ" }
   | { readonly code: "sun-changes" }
   | { readonly code: "film-base-missing" }
   | { readonly code: "no-time" }

@@ -15,6 +15,8 @@ export interface PictureFacts {
   /** Whether reference patches corrected the tone curve. */
   readonly hasReference: boolean;
   readonly longSidePx: number;
+  /** Whether it has no colours. */
+  readonly isGrey: boolean;
   /** Share of patches of paper that are overexposed. */
   readonly clippedPaperShare: number;
 }
@@ -42,6 +44,7 @@ export function pictureWarnings(facts: PictureFacts): StripWarning[] {
   const [a, b, c, d] = facts.corners;
   const [top, bottom, left, right] = [lengthPx(a, b), lengthPx(d, c), lengthPx(a, d), lengthPx(b, c)];
   const [widthPx, heightPx] = [Math.min(top, bottom) / facts.steps, Math.min(left, right)];
+  if (facts.isGrey) warnings.push({ code: "picture-grey" });
   if (facts.clippedPaperShare > mostClippedPaperShare) warnings.push({ code: "paper-clipped" });
   if (facts.blurSteps !== null && facts.blurSteps > mostBlurSteps) warnings.push({ code: "blurred" });
   if (widthPx < fewPixelsPerStep || heightPx < fewPixelsPerStep)
@@ -56,6 +59,22 @@ export function pictureWarnings(facts: PictureFacts): StripWarning[] {
   if (facts.camera !== "none" && !facts.hasReference)
     warnings.push({ code: "tone-unchecked", ...(facts.camera === "supposed" ? { isSupposed: true } : {}) });
   return warnings;
+}
+
+/** Channels that differ by less than this density, and steps deeper than that which have to be told from paper. */
+const alikeDensity = 0.002;
+const leastDepth = 0.2;
+
+/**
+ * Whether steps have no colour at all, as in a picture turned to grey: no pigment and no camera makes three channels
+ * equal. A print without depth tells nothing. @param steps red, green and blue density; without the latter two, grey
+ */
+export function areGrey(
+  steps: readonly { readonly red: number; readonly green?: number; readonly blue?: number }[],
+): boolean {
+  if (steps.every(({ green }) => green === undefined)) return true;
+  const apart = steps.map(({ red, green = red, blue = red }) => Math.max(Math.abs(red - green), Math.abs(red - blue)));
+  return Math.max(...steps.map(({ red }) => red)) > leastDepth && Math.max(...apart) < alikeDensity;
 }
 
 /**

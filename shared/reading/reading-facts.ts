@@ -56,6 +56,8 @@ export type StripWarning =
   | { readonly code: "no-paper"; readonly hasEvenLight: boolean }
   | { readonly code: "paper-clipped" }
   | { readonly code: "blurred" }
+  /** It has no colours: all its channels say the same. */
+  | { readonly code: "picture-grey" }
   | { readonly code: "small-steps"; readonly widthPx: number; readonly heightPx: number }
   | { readonly code: "tilted" }
   | { readonly code: "recompressed"; readonly looksSent: boolean }

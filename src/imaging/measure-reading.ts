@@ -4,7 +4,7 @@ import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import { cameraSigmaOf, noCamera, unknownCamera } from "#shared/reading/camera/camera-term.ts";
 import { saturationTold, type SaturationTold } from "#shared/reading/camera/raised-saturation.ts";
 import { cornerTrouble } from "#shared/reading/corners/corner-trouble.ts";
-import { pictureWarnings, reversedWarning } from "#shared/reading/picture-warnings.ts";
+import { areGrey, pictureWarnings, reversedWarning } from "#shared/reading/picture-warnings.ts";
 import type { MeasuredReading, StripWarning } from "#shared/reading/reading-facts.ts";
 import type { CameraTerm, Corners, Reading, ReadingStep, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
@@ -119,6 +119,7 @@ async function measureDecoded(
     hasReference: measured.isToneCorrected,
     longSidePx: Math.max(decoded.full.width, decoded.full.height),
     clippedPaperShare: measured.clippedPaperShare,
+    isGrey: areGrey(measured.steps),
   });
   return {
     image: {

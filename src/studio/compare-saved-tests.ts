@@ -4,6 +4,7 @@ import { circumstancesOf } from "#shared/lookup/studio-observations.ts";
 import { shoulderShare } from "#shared/limits.ts";
 import type { Comparison, ComparisonRequest, PooledTime } from "#shared/schema/comparisons.ts";
 import type { Channel } from "#shared/schema/curve.ts";
+import { densityScaleOf } from "#shared/reading/density-scale.ts";
 import type { ReadingStep } from "#shared/schema/reading.ts";
 import type { Circumstances } from "#shared/studio-model/observation.ts";
 import { predictTime } from "#shared/studio-model/predict.ts";
@@ -53,6 +54,7 @@ export function compareSavedTests({ store }: Pick<Tools, "store">, { testIds }: 
       hasTime: test.exposure.seconds !== null,
       curve: test.curve,
       cameraSigma: cameraSigmaOfDeepest(test.reading.steps, request.channel),
+      densityScale: densityScaleOf(test.reading, request.channel),
       isToneUnknown: test.reading.camera?.by === "assumption",
       printSpread: printSpreadOf(store, request.channel),
     };

@@ -45,6 +45,21 @@ describe("measureReading with given corners", () => {
     expect(rms(errorsOf(reading.steps))).toBeLessThan(0.006);
   });
 
+  it.each([
+    ["in one channel", "b-w"],
+    ["in three", "srgb"],
+  ] as const)("when the picture was turned to grey, kept %s, says that its red is grey", async (_how, space) => {
+    const grey = await sharp(await stripFile(scan))
+      .greyscale()
+      .toColourspace(space)
+      .png()
+      .toBuffer();
+    const codes = async (picture: Buffer) =>
+      (await measureReading({ picture, request: { tablet, corners } })).warnings.map(({ code }) => code);
+    expect(await codes(grey)).toContain("picture-grey");
+    expect(await codes(await stripFile(scan))).not.toContain("picture-grey");
+  });
+
   it("when the strip is tilted, follows its steps", async () => {
     const tilted: Corners = [
       [100, 60],

@@ -20,6 +20,9 @@ const warnings: Sentences<ComparisonWarning> = {
   "channels-differ":
     "One test was read in the red channel, the other by eye (visual): their densities cannot be compared. Set " +
     "both to the same channel.",
+  "scales-differ":
+    "Their densities stand on different scales (an instrument's filter, a picture in colour, a grey picture), so how " +
+    "deep and how steep they are cannot be compared: read both in one way. Their times may be compared.",
   "sun-changes":
     "The sun changed between the tests, so their times do not compare the materials; ranges and densities do.",
   "film-base-missing":

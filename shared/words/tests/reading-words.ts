@@ -125,6 +125,10 @@ const strip: Sentences<StripWarning> = {
   blurred:
     "The picture is blurred: the steps run into each other. Rest the camera on something, tap the strip to focus, " +
     "and take it again from a little further away if it will not focus.",
+  "picture-grey":
+    "The picture has no colours, so what stands as red density is density in grey. A blue print looks paler there " +
+    "(1.6 in red may be 0.7 in grey), its depth compares with no other test's, and the time may be off by more than " +
+    "its range says. Scan or photograph the print in colour.",
   "small-steps": ({ widthPx, heightPx }) =>
     `Each step is only ${Math.round(widthPx)} x ${Math.round(heightPx)} pixels. Take the picture from nearer or ` +
     "scan at a higher resolution: ten pixels and more for each step.",

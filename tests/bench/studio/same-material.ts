@@ -76,6 +76,7 @@ function named(id: string, curve: Curve | null, printSpread: number): TestToComp
     hasTime: true,
     curve,
     cameraSigma: 0,
+    densityScale: "colour",
     isToneUnknown: false,
     printSpread,
   };

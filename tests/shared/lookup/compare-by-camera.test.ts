@@ -25,6 +25,7 @@ const testOf = (id: string, net: number, cameraSigma: number): TestToCompare => 
     hasTime: true,
     curve: assessTest({ request, reading, filmDensity: null }).curve,
     cameraSigma,
+    densityScale: "colour",
     isToneUnknown: cameraSigma > 0,
     printSpread: 0.036,
   };
@@ -47,5 +48,24 @@ describe("comparing a scan with a photo whose tone is not known", () => {
 
   it("knows the times as well: what a camera does to them is in each test's own range", () => {
     expect(pairOf(0.1).timeRatio).toEqual(pairOf(0).timeRatio);
+  });
+});
+
+describe("comparing an instrument's filter with a picture", () => {
+  const [byPicture, byFilter] = [testOf("a", 1.5, 0), { ...testOf("b", 1.3, 0), densityScale: "red filter, status t" }];
+  const pair = compareTests([byPicture, byFilter]).pairs[0]!;
+
+  it("tells no difference of depth or gradient, and says why; times it tells", () => {
+    expect(pair).toMatchObject({ dMaxDifference: null, dMinDifference: null, averageGradientDifference: null });
+    expect(pair.warnings).toEqual([{ code: "scales-differ" }]);
+    expect(pair.timeRatio).not.toBeNull();
+    const { sentence } = pairInWords(pair, byPicture, byFilter, null);
+    expect(sentence).not.toMatch(/maximum blue is (?:weaker|stronger|deeper)/u);
+  });
+
+  it("tells all between two tests by the same filter", () => {
+    const both = compareTests([{ ...byFilter, id: "c" }, byFilter]).pairs[0]!;
+    expect(both.dMaxDifference).not.toBeNull();
+    expect(both.warnings).toEqual([]);
   });
 });

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { pictureWarnings, reversedWarning, type PictureFacts } from "#shared/reading/picture-warnings.ts";
+import { areGrey, pictureWarnings, reversedWarning, type PictureFacts } from "#shared/reading/picture-warnings.ts";
 
 const good: PictureFacts = {
   corners: [
@@ -15,6 +15,7 @@ const good: PictureFacts = {
   hasReference: false,
   longSidePx: 4000,
   clippedPaperShare: 0,
+  isGrey: false,
 };
 const codes = (facts: Partial<PictureFacts>) => pictureWarnings({ ...good, ...facts }).map((warning) => warning.code);
 
@@ -24,6 +25,7 @@ describe("pictureWarnings", () => {
   });
 
   it.each([
+    ["it has no colours", { isGrey: true }, "picture-grey"],
     ["paper is overexposed", { clippedPaperShare: 0.8 }, "paper-clipped"],
     ["steps run into each other", { blurSteps: 0.2 }, "blurred"],
     [
@@ -83,5 +85,22 @@ describe("reversedWarning", () => {
         true,
       ),
     ).toBeNull();
+  });
+});
+
+describe("steps without colour", () => {
+  const blue = [1.4, 0.8, 0.1].map((red) => ({ red, green: 0.42 * red, blue: 0.16 * red }));
+  const black = [1.4, 0.8, 0.1].map((red) => ({ red, green: 0.97 * red, blue: 0.95 * red }));
+  const grey = [1.4, 0.8, 0.1].map((red) => ({ red, green: red + 0.0005, blue: red }));
+
+  it("are those of a picture in grey, however it is stored", () => {
+    expect(areGrey(grey)).toBe(true);
+    expect(areGrey(grey.map(({ red }) => ({ red })))).toBe(true);
+  });
+
+  it("are neither those of a blue print nor of one toned to black, nor bare paper", () => {
+    expect(areGrey(blue)).toBe(false);
+    expect(areGrey(black)).toBe(false);
+    expect(areGrey([{ red: 0.001, green: 0, blue: 0 }])).toBe(false);
   });
 });
