@@ -1,5 +1,6 @@
 // The corners page: handles over the picture, measured anew as they move.
 import { formatDensity } from "#shared/format/number.ts";
+import { placeDoubts } from "#shared/reading/corners/place-doubts.ts";
 import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
 import { cornerEditor } from "./parts/corners/corner-editor.ts";
 import { liveReading } from "./parts/live/live-reading.ts";
@@ -27,6 +28,8 @@ const data = pageData<CornersData>();
 const root = element<HTMLElement>("[data-corner-editor]");
 const state = element<HTMLElement>("[data-live-state]");
 const problem = element<HTMLElement>("[data-live-problem]");
+const doubts = element<HTMLElement>("[data-live-doubts]");
+const doubtsWords = element<HTMLElement>("[data-live-doubts-words]");
 const list = element<HTMLOListElement>("[data-live-steps]");
 const numbers = element<HTMLDetailsElement>("[data-corner-numbers]");
 
@@ -44,9 +47,24 @@ function writeFields(corners: Corners): void {
   );
 }
 
+/** What the reading says of the place. The words change only when they are others, so that they are read out once. */
+function showDoubts(sentences: readonly string[]): void {
+  doubts.hidden = sentences.length === 0;
+  const shown = [...doubtsWords.children].map(({ textContent }) => textContent);
+  if (shown.join("\n") === sentences.join("\n")) return;
+  doubtsWords.replaceChildren(
+    ...sentences.map((sentence) => {
+      const paragraph = document.createElement("p");
+      paragraph.textContent = sentence;
+      return paragraph;
+    }),
+  );
+}
+
 function showReading(reading: Reading): void {
   state.textContent = `${reading.steps.length} steps measured.`;
   problem.hidden = true;
+  showDoubts(placeDoubts(reading.warnings));
   list.classList.remove("stale");
   list.replaceChildren(
     ...reading.steps.map((step) => {
@@ -83,6 +101,7 @@ const measure = liveReading({
     state.textContent = "";
     problem.hidden = false;
     problem.textContent = detail;
+    showDoubts([]);
     list.replaceChildren();
   },
   busy() {

@@ -89,8 +89,22 @@ describe.skipIf(executablePath === undefined)("the way from the first page to an
     expect(await moved()).toBeLessThan(0.15);
   });
 
+  it("says while the corners lie wrong what is wrong with their place, and nothing once they are right", async () => {
+    const doubts = page.locator("[data-live-doubts]");
+    await page.getByRole("button", { name: "Step 1 at the other end" }).click();
+    await doubts.getByText("step 1 should be the darkest").waitFor();
+    expect(await page.locator("[data-live-state]").innerText()).toContain("21 steps measured");
+    await page.getByRole("button", { name: "Undo" }).click();
+    await doubts.waitFor({ state: "hidden" });
+    await page.getByRole("button", { name: "Turn a quarter" }).click();
+    await page.locator("[data-live-problem]").getByText("begun at another corner").waitFor();
+    await page.getByRole("button", { name: "Undo" }).click();
+    await page.locator("[data-live-state]").getByText("21 steps measured").waitFor();
+  });
+
   it("moves a handle by mouse under a loupe, and keeps the corners that were saved", async () => {
     const handle = page.getByRole("slider", { name: /Corner 3/ });
+    await handle.scrollIntoViewIfNeeded();
     const box = await handle.boundingBox();
     if (box === null) throw new Error("The handle is nowhere.");
     await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);

@@ -2,6 +2,7 @@
 import { boxMarginShare } from "#shared/limits.ts";
 import { formatDensity } from "#shared/format/number.ts";
 import { homographyFromCorners, mapBox, mapPoint } from "#shared/reading/corners/homography.ts";
+import { placeDoubts } from "#shared/reading/corners/place-doubts.ts";
 import type { Corners, Reading, Tablet } from "#shared/schema/reading.ts";
 import { declaredSteps } from "#shared/tablet/step-inputs.ts";
 import type { FormValues } from "#src/web/parts/form-values.ts";
@@ -28,6 +29,8 @@ export interface CornersView {
   /** Where one may go instead of saving; null goes back to the form with everything that was typed. */
   readonly back: { readonly href: string; readonly label: string } | null;
   readonly steps: readonly { readonly index: number; readonly density: string; readonly flags: string }[];
+  /** What the reading says of the place, in sentences. */
+  readonly doubts: readonly string[];
 }
 
 /** What the page's script starts from. */
@@ -150,6 +153,7 @@ export function cornersPage(parts: CornersPageParts): { readonly view: CornersVi
           density: formatDensity(step.red),
           flags: step.flags.join(", "),
         })) ?? [],
+      doubts: placeDoubts(reading?.warnings ?? []),
     },
     data: {
       pictureId: parts.pictureId,
