@@ -30,6 +30,8 @@ export type InstrumentTrouble =
   | { readonly code: "instrument-no-known-field" }
   /** A line of the text, from 1. */
   | { readonly code: "instrument-bad-line"; readonly line: number }
+  /** How many measurements the file's head tells of, and how many rows its values make. */
+  | { readonly code: "instrument-rows"; readonly told: number; readonly found: number }
   | { readonly code: "instrument-count"; readonly samples: number; readonly steps: number }
   | { readonly code: "instrument-impossible"; readonly sample: number }
   | { readonly code: "instrument-of-sheet" }

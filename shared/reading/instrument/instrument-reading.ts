@@ -83,9 +83,13 @@ export function instrumentReading(request: InstrumentRequest, tablet: Tablet): M
     })),
     camera: noCamera,
     instrument: term,
-    warnings: warningsOf(measured, { term, paper, steps, isDensityTablet: tablet.kind === "transmission" }),
+    warnings: warningsOf(measured, { term, paper, steps, isDarkFirst: isDarkFirst(tablet.kind, inputs) }),
   };
 }
+
+/** Whether step 1 should be the darkest; of a strip of levels nothing is expected, since its film may be either way. */
+const isDarkFirst = (kind: Tablet["kind"], inputs: readonly number[]): boolean =>
+  kind === "transmission" || (kind === "timed" && inputs[0]! > inputs.at(-1)!);
 
 const redScaleOf = ({ quantity }: InstrumentSamples): InstrumentTerm["redScale"] => {
   if (quantity === "visual-density") return "none";
@@ -145,10 +149,10 @@ function warningsOf(
     readonly term: InstrumentTerm;
     readonly paper: InstrumentSample | null;
     readonly steps: readonly BareStep[];
-    readonly isDensityTablet: boolean;
+    readonly isDarkFirst: boolean;
   },
 ): ReadingWarning[] {
-  const { term, paper, steps, isDensityTablet } = found;
+  const { term, paper, steps } = found;
   const outside = steps.filter(({ flags }) => flags.includes("out-of-gamut")).map(({ index }) => index);
   const fall = steps[0]!.red - steps.at(-1)!.red;
   const isColour = term.redScale === "linear-srgb";
@@ -158,10 +162,13 @@ function warningsOf(
       ? [{ code: isColour ? ("instrument-zero-from-steps" as const) : ("instrument-paper-unmeasured" as const) }]
       : []),
     ...(measured.isOtherLight ? [{ code: "instrument-other-light" as const }] : []),
-    ...(isDensityTablet && fall < -mostReversal ? [{ code: "instrument-reversed" as const }] : []),
+    ...(found.isDarkFirst && fall < -mostReversal ? [{ code: "instrument-reversed" as const }] : []),
     ...(outside.length > 0 ? [{ code: "steps-out-of-gamut" as const, steps: outside }] : []),
   ];
 }
+
+/** What a picture says of where its steps lie: it is what the two are compared by. */
+const placeCodes: ReadonlySet<string> = new Set(["location-uncertain", "looks-like-other-count", "corners-doubted"]);
 
 /**
  * A print measured both ways: the instrument's densities at the picture's place, and how the camera's differ.
@@ -200,7 +207,7 @@ export function measuredBothWays(byInstrument: MeasuredReading, byCamera: Measur
     warnings: [
       ...byInstrument.warnings,
       { code: "instrument-and-camera", ...difference },
-      ...byCamera.warnings.filter(({ code }) => ["location-uncertain", "looks-like-other-count"].includes(code)),
+      ...byCamera.warnings.filter(({ code }) => placeCodes.has(code)),
     ],
   };
 }

@@ -51,6 +51,9 @@ export function xyzFromLab([l, a, b]: Vector3): Vector3 {
   return [d50[0] * shareFromCubeRoot(f + a / 500), shareFromCubeRoot(f), d50[2] * shareFromCubeRoot(f - b / 200)];
 }
 
+/** A table in which nothing is above this holds shares; else percent. A dark patch alone may be below 2 %. */
+const mostShare = 2;
+
 /** A column that holds one wavelength of a spectrum, by the names that programs give it. */
 const spectralField = /^(?:SPECTRAL_?)?(?:NM|DEC|PCT)?_?(\d{3})(?:NM)?$/;
 
@@ -58,7 +61,13 @@ const spectralField = /^(?:SPECTRAL_?)?(?:NM|DEC|PCT)?_?(\d{3})(?:NM)?$/;
 const readers: readonly {
   readonly quantity: InstrumentQuantity;
   readonly columnsOf: (fields: readonly string[]) => number[] | null;
-  readonly sampleOf: (name: string, values: readonly number[], fields: readonly string[]) => InstrumentSample;
+  /** What one means in the columns' unit; absent for densities and L*a*b*. @param values of the whole table */
+  readonly unitOf?: (values: readonly (readonly number[])[]) => number;
+  readonly sampleOf: (
+    name: string,
+    values: readonly number[],
+    by: { readonly fields: readonly string[]; readonly unit: number },
+  ) => InstrumentSample;
 }[] = [
   {
     quantity: "spectra",
@@ -66,11 +75,10 @@ const readers: readonly {
       const columns = fields.flatMap((field, i) => (spectralField.test(field) ? [i] : []));
       return columns.length >= 8 ? columns : null;
     },
-    sampleOf(name, values, fields) {
-      // Reflectances above 2 are percent.
-      const scale = Math.max(...values) > 2 ? 0.01 : 1;
+    unitOf: (values) => (Math.max(...values.flat()) > mostShare ? 100 : 1),
+    sampleOf(name, values, { fields, unit }) {
       const points = values
-        .map((value, i) => [Number(spectralField.exec(fields[i]!)![1]), value * scale] as const)
+        .map((value, i) => [Number(spectralField.exec(fields[i]!)![1]), value / unit] as const)
         .sort(([a], [b]) => a - b);
       return sampleOfXyz(
         name,
@@ -84,8 +92,9 @@ const readers: readonly {
   {
     quantity: "xyz",
     columnsOf: (fields) => columnsNamed(fields, ["XYZ_X", "XYZ_Y", "XYZ_Z"]),
-    // White is written as Y = 100.
-    sampleOf: (name, [x, y, z]) => sampleOfXyz(name, [x! / 100, y! / 100, z! / 100]),
+    // White is written as Y = 100, or as 1 by some programs.
+    unitOf: (values) => (Math.max(...values.map(([, y]) => y!)) > mostShare ? 100 : 1),
+    sampleOf: (name, [x, y, z], { unit }) => sampleOfXyz(name, [x! / unit, y! / unit, z! / unit]),
   },
   {
     quantity: "lab",
@@ -111,8 +120,9 @@ function columnsNamed(fields: readonly string[], names: readonly string[]): numb
 
 /** Plain numbers as a table with the columns of the named quantity. */
 function plainTable(text: string, asked: InstrumentQuantity | undefined): MeasuredTable {
-  // "0,04 0,20" has decimal commas; "39.1, -2.0, -30.5" parts numbers by them.
-  const isDecimalComma = !text.includes(".") && /\d,\d/.test(text);
+  // "0,04 0,20" has decimal commas; "39.1, -2.0, -30.5" and "1,39,-2,-30" part numbers by them.
+  const isParted = text.split(/[\s;]+/).some((word) => word.split(",").length > 2);
+  const isDecimalComma = !text.includes(".") && !isParted && /\d,\d/.test(text);
   const lines = text
     .split(/\r\n|\r|\n/)
     .map((line) => (isDecimalComma ? line.replaceAll(",", ".") : line).split(/[\s;,]+/).filter((word) => word !== ""));
@@ -125,7 +135,7 @@ function plainTable(text: string, asked: InstrumentQuantity | undefined): Measur
   if (isColour) {
     const fields = fieldsOf[asked === "xyz" ? "xyz" : "lab"];
     // A number of the patch or its name may stand before the colour.
-    return { fields, rows: filled.map(({ line, cells }) => ({ line, cells: cells.slice(-3) })), head: [] };
+    return { fields, rows: filled.map(({ line, cells }) => ({ line, cells: cells.slice(-3) })), head: [], told: null };
   }
   const fields = [asked === "visual-density" ? "D_VIS" : "D_RED"];
   const isNumbered =
@@ -133,7 +143,20 @@ function plainTable(text: string, asked: InstrumentQuantity | undefined): Measur
   const rows = filled.flatMap(({ line, cells }) =>
     (isNumbered ? cells.slice(1) : cells).map((cell) => ({ line, cells: [cell] })),
   );
-  return { fields, rows, head: [] };
+  return { fields, rows, head: [], told: null };
+}
+
+/** Numbers of a table's rows in some of its columns. @throws TroubleError where one is missing */
+function valuesOf({ rows, told }: MeasuredTable, columns: readonly number[]): number[][] {
+  const values = rows.map(({ line, cells }) => {
+    const row = columns.map((at) => Number.parseFloat((cells[at] ?? "").replace(",", ".")));
+    if (!row.every(Number.isFinite)) throw instrumentTrouble({ code: "instrument-bad-line", line });
+    return row;
+  });
+  // A row that lacks a value takes the next one's, so that all that follow are shifted.
+  if (told !== null && told !== rows.length)
+    throw instrumentTrouble({ code: "instrument-rows", told, found: rows.length });
+  return values;
 }
 
 /**
@@ -141,24 +164,24 @@ function plainTable(text: string, asked: InstrumentQuantity | undefined): Measur
  * @throws TroubleError "bad-request" where it holds none that can be read
  * Source: cgats-17, cie-15, iec-61966-2-1 (red of its primaries)
  */
-export function instrumentSamples({ text, quantity: asked }: InstrumentRequest): InstrumentSamples {
+export function instrumentSamples({ text: written, quantity: asked }: InstrumentRequest): InstrumentSamples {
+  // Some programs write a true minus sign.
+  const text = written.replaceAll("\u2212", "-");
   const tables = isCgatsText(text) ? tablesOfCgats(text) : [plainTable(text, asked)];
   if (tables.every(({ rows }) => rows.length === 0)) throw instrumentTrouble({ code: "instrument-no-data" });
   for (const table of tables) {
-    for (const { quantity, columnsOf, sampleOf } of readers) {
+    for (const { quantity, columnsOf, unitOf, sampleOf } of readers) {
       const columns = columnsOf(table.fields);
       if (columns === null || (asked !== undefined && asked !== quantity)) continue;
       const named = ["SAMPLE_NAME", "SAMPLENAME", "SAMPLE_ID", "SAMPLEID"].find((name) => table.fields.includes(name));
       const nameAt = named === undefined ? -1 : table.fields.indexOf(named);
       const fields = columns.map((at) => table.fields[at]!);
       const head = table.head.join("\n");
+      const values = valuesOf(table, columns);
+      const unit = unitOf?.(values) ?? 1;
       return {
         quantity,
-        samples: table.rows.map(({ line, cells }) => {
-          const values = columns.map((at) => Number.parseFloat((cells[at] ?? "").replace(",", ".")));
-          if (!values.every(Number.isFinite)) throw instrumentTrouble({ code: "instrument-bad-line", line });
-          return sampleOf(cells[nameAt] ?? "", values, fields);
-        }),
+        samples: table.rows.map(({ cells }, i) => sampleOf(cells[nameAt] ?? "", values[i]!, { fields, unit })),
         scaleName: /\bstatus[_ ]?([AEIMT])\b/i.exec(head)?.[0]?.replace("_", " ") ?? null,
         isOtherLight: /\b(?:D65|D55|D75|F11|10[_ ]?(?:°|DEG))/i.test(head) && quantity !== "spectra",
       };

@@ -36,8 +36,8 @@ export const instrumentSentences: Sentences<InstrumentWarning> = {
     "The file speaks of another light or observer than D50 and 2 degrees. Densities above paper change little by it; " +
     "export for D50 and 2 degrees if the program can.",
   "instrument-reversed":
-    "The steps get darker from the first on, but the clearest step of the tablet comes first and prints darkest: " +
-    "turn the list round.",
+    "The steps get darker from the first on, but the clearest step of a tablet, or the longest time of a strip, " +
+    "comes first and prints darkest: turn the list round.",
   "instrument-and-camera": ({ rmsDensity, worstDensity, worstStep, ratio }) =>
     `Read from the picture, the steps differ from the instrument's by ${formatDensity(rmsDensity)} on the whole ` +
     `(root mean square), most in step ${worstStep} (${signed(worstDensity)}); the picture shows ` +
@@ -50,6 +50,9 @@ export const instrumentTroubleSentences: Sentences<InstrumentTrouble> = {
     "The file holds none of the quantities that are read here: red or visual density (D_RED, D_VIS), L*a*b* " +
     "(LAB_L, LAB_A, LAB_B), XYZ (XYZ_X, XYZ_Y, XYZ_Z) or a spectrum. Export one of them, or choose another quantity.",
   "instrument-bad-line": ({ line }) => `Line ${line} of the instrument's numbers cannot be read: look for a slip.`,
+  "instrument-rows": ({ told, found }) =>
+    `The file tells of ${told} measurements, but its values make ${found}: one is missing, or the file is cut short. ` +
+    "Export it again, every value filled in.",
   "instrument-count": ({ samples, steps }) =>
     `The instrument measured ${samples} patches, but the tablet has ${steps} steps: give one line for each step, ` +
     "and one more, before or after them, for bare paper.",

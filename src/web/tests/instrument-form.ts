@@ -21,7 +21,15 @@ export const quantityChoices: readonly QuantityChoice[] = [
 /** The form's fields with the text of a file that came along, which takes the place of what was typed. */
 export function withInstrumentFile(values: FormValues, files: readonly UploadedFile[]): FormValues {
   const file = files.find(({ field, bytes }) => field === "instrumentFile" && bytes.byteLength > 0);
-  return file === undefined ? values : { ...values, instrumentText: new TextDecoder().decode(file.bytes) };
+  return file === undefined ? values : { ...values, instrumentText: textOfFile(file.bytes) };
+}
+
+/** A file's text by its byte order mark: UTF-16 as some programs write it, else UTF-8. Source: from memory */
+function textOfFile(bytes: Uint8Array): string {
+  const [first, second] = bytes;
+  if (first === 0xff && second === 0xfe) return new TextDecoder("utf-16le").decode(bytes);
+  if (first === 0xfe && second === 0xff) return new TextDecoder("utf-16be").decode(bytes);
+  return new TextDecoder().decode(bytes);
 }
 
 /** The instrument's part of a test's request, to be checked by its schema; nothing where the form has no numbers. */

@@ -75,6 +75,53 @@ describe("the text of a spectrophotometer's program", () => {
     expect(codeOf(() => instrumentSamples(asked(text)))).toBe("instrument-no-known-field");
   });
 
+  it("with columns parted by tabs may have blanks in its names, and names the line that lacks a value", () => {
+    const tabbed = file
+      .replace("SAMPLE_ID SAMPLE_NAME D_RED D_VIS", "SAMPLE_ID\tSAMPLE_NAME\tD_RED\tD_VIS")
+      .replace(/^(\d) "([^"]+)"\s+([\d.]+) ([\d.]+).*$/gmu, "$1\t$2\t$3\t$4\t");
+    expect(tabbed).toContain("1\tstep 1\t1.42\t1.10\t\n");
+    const read = (text: string) => instrumentReading(asked(text), tablet).steps.map(({ red }) => red);
+    expect(read(tabbed)).toEqual(read(file));
+    expect(codeOf(() => read(tabbed.replace("\t1.10\t0.83", "\t\t0.83")))).toBe("instrument-bad-line");
+  });
+
+  it("with a value too few is refused, where the rest would slip by one and still make rows", () => {
+    const rows = Array.from({ length: 8 }, (_, i) => `${i + 1} ${(1.6 - 0.2 * i).toFixed(2)} 0.4`);
+    const head = "BEGIN_DATA_FORMAT\nSAMPLE_ID D_RED D_VIS\nEND_DATA_FORMAT\nNUMBER_OF_SETS 8\nBEGIN_DATA\n";
+    const broken = rows.map((row, i) => ([1, 3, 5].includes(i) ? row.replace(/ 0\.4$/u, "") : row));
+    const whole = instrumentSamples(asked(`${head}${rows.join("\n")}\nEND_DATA\n`));
+    expect(whole.samples).toHaveLength(8);
+    expect(codeOf(() => instrumentSamples(asked(`${head}${broken.join("\n")}\nEND_DATA\n`)))).toBe("instrument-rows");
+  });
+
+  it("in percent is all in percent: also a patch darker than 2 % throughout", () => {
+    const fields = Array.from({ length: 31 }, (_, i) => `NM${400 + 10 * i}`).join(" ");
+    const rows = [1, 20, 40, 80, 90].map((percent) => Array.from({ length: 31 }, () => percent).join(" ")).join("\n");
+    const text = `BEGIN_DATA_FORMAT\n${fields}\nEND_DATA_FORMAT\nBEGIN_DATA\n${rows}\nEND_DATA\n`;
+    expect(instrumentReading(asked(text), tablet).steps[0]!.red).toBeCloseTo(Math.log10(90), 9);
+  });
+
+  it("with XYZ of a white of 1 is read as with one of 100", () => {
+    const rows = [
+      [20, 22, 40],
+      [30, 33, 45],
+      [42, 44, 50],
+      [62, 66, 60],
+      [80, 83, 68],
+    ];
+    const read = (white: number) => {
+      const data = rows.map((row) => row.map((value) => (value * white) / 100).join(" ")).join("\n");
+      return instrumentReading(
+        asked(`BEGIN_DATA_FORMAT\nXYZ_X XYZ_Y XYZ_Z\nEND_DATA_FORMAT\nBEGIN_DATA\n${data}\nEND_DATA\n`),
+        tablet,
+      );
+    };
+    read(1).steps.forEach(({ red, flags }, i) => {
+      expect(red).toBeCloseTo(read(100).steps[i]!.red, 9);
+      expect(flags).toEqual([]);
+    });
+  });
+
   it("with a value that is no number names the line", () => {
     expect(codeOf(() => instrumentSamples(asked(file.replace("1.10 0.83", "x 0.83"))))).toBe("instrument-bad-line");
   });
@@ -170,5 +217,26 @@ describe("a print measured both ways", () => {
     expect(both.instrument!.camera!.worstStep).toBe(1);
     expect(both.instrument!.camera!.worstDensity).toBeCloseTo(-0.14, 9);
     expect(both.warnings.map(({ code }) => code)).toContain("instrument-and-camera");
+  });
+});
+
+describe("plain numbers as people and programs write them", () => {
+  const reds = (text: string) => instrumentReading(asked(text), tablet).steps.map(({ red }) => red);
+
+  it("may have a true minus sign, and commas between whole numbers", () => {
+    expect(reds("1.4\n0.9\n0.3\n\u22120.02")).toEqual([1.4, 0.9, 0.3, -0.02]);
+    const lab = ["1,40,-5,-30", "2,50,-8,-25", "3,70,-7,-20", "4,85,-3,-7"];
+    expect(instrumentReading(asked(lab.join("\n")), tablet).steps).toEqual(
+      instrumentReading(asked(lab.map((row) => row.slice(2).replaceAll(",", " ")).join("\n")), tablet).steps,
+    );
+  });
+
+  it("that rise along a strip of falling times are in the wrong order, of rising times in the right one", () => {
+    const codes = (seconds: readonly number[]) =>
+      instrumentReading(asked("0.1\n0.5\n0.9\n1.4"), { kind: "timed", seconds: [...seconds] }).warnings.map(
+        ({ code }) => code,
+      );
+    expect(codes([80, 40, 20, 10])).toContain("instrument-reversed");
+    expect(codes([10, 20, 40, 80])).not.toContain("instrument-reversed");
   });
 });
