@@ -30,6 +30,7 @@ export type PictureTrouble =
   | { readonly code: "lab" }
   | { readonly code: "unusual-numbers" }
   | { readonly code: "unusual-channels" }
+  | { readonly code: "half-transparent" }
   | {
       readonly code: "too-many-pixels";
       readonly pixels: number;

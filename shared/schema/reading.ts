@@ -260,7 +260,7 @@ export interface Reading {
   readonly location: {
     readonly method: "found" | "given";
     readonly corners: Corners;
-    /** Share 0-1: 1 for given corners. */
+    /** Share 0-1: 1 for given corners, less where the picture speaks against them. */
     readonly confidence: number;
     /** Another usual number of steps that fits the picture clearly better than the declared one. */
     readonly looksLikeSteps?: number;

@@ -33,6 +33,9 @@ export const pictureSentences: Sentences<PictureTrouble | WorkTrouble> = {
   "unusual-numbers": "This picture has an unusual number format. Save it with 8 or 16 bits per channel and send that.",
   "unusual-channels":
     "This picture has an unusual number of colour channels. Save it as plain RGB or grey and send that.",
+  "half-transparent":
+    "Parts of this picture are half transparent, which mixes their tones with white. Save it anew without " +
+    "transparency from the scanner or image program and send that.",
   "too-many-pixels": ({ pixels, mostPixels, purpose }) =>
     `The picture has ${Math.round(pixels / 1e6)} million pixels; at most ${mostPixels / 1e6} million can be ${
       purpose === "reading"

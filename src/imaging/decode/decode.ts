@@ -12,6 +12,7 @@ import { jpegTables, redRoundingCodes, type JpegTables } from "./jpeg-tables.ts"
 import { decodedBytes, mostPictureBytes, waitForRoom } from "./memory-budget.ts";
 import { spacingOfNumbers } from "./number-spacing.ts";
 import { pictureKind, type PictureKind } from "./picture-kind.ts";
+import { isHalfTransparent } from "./see-through.ts";
 import { workingSpace } from "./working-space.ts";
 import { srgbFromWide, wideLinear, wideRaster } from "./wide-raster.ts";
 
@@ -116,7 +117,8 @@ export async function inspectPicture(
  * Decodes a picture: upright, transparent parts on white, 8 or 16 bits kept.
  * @param bytes JPEG, HEIC, PNG, TIFF or WebP file
  * @param options halveLarge: JPEG files beyond `largePixels` at half size
- * @throws TroubleError "not-a-picture" when it cannot be read whole, "picture-too-large" before decoding
+ * @throws TroubleError "not-a-picture" when it cannot be read whole or is half transparent, "picture-too-large" before
+ *   decoding
  */
 export async function decodePicture(
   bytes: Uint8Array,
@@ -188,6 +190,9 @@ async function uprightNumbers(
   if (bytesNeeded > mostPictureBytes)
     throw readingTrouble("picture-too-large", { code: "too-much-memory" }, { field: "photo" });
   await waitForRoom(bytesNeeded);
+  // A damaged picture says so itself when it is decoded as a whole.
+  if (metadata.hasAlpha && (await isHalfTransparent(sharp(bytes, openOptions)).catch(() => false)))
+    throw notRead("half-transparent");
   let pipeline = sharp(bytes, openOptions).autoOrient();
   if (halfSize !== null) pipeline = pipeline.resize({ ...halfSize, fit: "fill", fastShrinkOnLoad: true });
   if (metadata.hasAlpha) pipeline = pipeline.flatten({ background: "#ffffff" });
