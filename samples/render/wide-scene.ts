@@ -29,10 +29,24 @@ export function wideScene(seed: number, wishes: SceneWishes): Scene {
     print,
     camera,
     things: [
-      ...draft.things.filter(({ name }) => name !== "sticker" || random.chance(0.5)),
+      ...draft.things
+        .filter(({ name }) => name !== "sticker" || random.chance(0.5))
+        .map((thing) => besideStill(thing, draft.print, print)),
       ...moreThings(random, draft.seed, print),
     ],
     file: draft.kind === "scan" ? draft.file : wideFile(random, draft.file),
+  };
+}
+
+/** What lay beyond the strip's far side or its pale end lies as far beyond those of a strip of another size. */
+function besideStill(thing: Thing, before: StripPrint, now: StripPrint): Thing {
+  const [x, y] = thing.centreMm;
+  return {
+    ...thing,
+    centreMm: [
+      x > before.lengthMm ? x + now.lengthMm - before.lengthMm : x,
+      y > before.widthMm ? y + now.widthMm - before.widthMm : y,
+    ],
   };
 }
 

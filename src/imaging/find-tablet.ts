@@ -27,6 +27,7 @@ import {
   type SeenCandidate,
 } from "./find/likeliest-candidate.ts";
 import { apartInOtherLight } from "./find/other-light.ts";
+import { stripsByThreeSides } from "./find/three-sides.ts";
 import { placeStrip } from "./find/place-strip.ts";
 import { hasBlue, printLikelihood } from "./find/step-colour.ts";
 import { smoothed, type Field } from "./find/smoothed-field.ts";
@@ -54,6 +55,9 @@ const unrefined = 0.7;
 const largerTimes = 1.3;
 const fewestOfLarger = 3;
 const likeScore = 0.5;
+
+/** Places this near to each other are the same, share of the length. */
+const sameShare = 0.03;
 
 /** Two looks at a strip count alike where their places lie within so many steps. */
 const mostApartSteps = 0.5;
@@ -89,7 +93,24 @@ function stripCandidates(whole: Field, small: SmallPicture, steps: number): Cand
     .sort((a, b) => b.standing - a.standing)
     .slice(0, Math.max(0, mostRefined - refined.length))
     .map((candidate) => refinedCandidate(sharp, candidate, picture));
-  return [...refined, ...more];
+  const found = [...refined, ...more];
+  return [...found, ...candidatesByThreeSides(sharp, found, picture)];
+}
+
+/** Strips whose steps alone do not show them, where none that was found lies there and may be one. */
+function candidatesByThreeSides(
+  field: Field,
+  found: readonly Candidate[],
+  { small, steps }: SearchedPicture,
+): Candidate[] {
+  const known = found.filter(({ identity }) => identity > suggestFrom);
+  return stripsByThreeSides(field, edgeSegments(field), steps).flatMap((corners) => {
+    if (known.some((other) => apartShare(corners, other.corners) < sameShare)) return [];
+    const strip = refinedStrip(field, corners, steps);
+    if (strip === null) return [];
+    const { isEndSeen, ...refined } = strip;
+    return [{ ...judged({ ...refined, otherCount: () => null }, small, steps), isEndSeen }];
+  });
 }
 
 /** Whether a group is higher than another and nearly as likely: a second print may lie beside the one that is meant. */

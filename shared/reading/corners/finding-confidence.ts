@@ -6,6 +6,8 @@ export interface FindingEvidence {
   /** Step boundaries seen inside the strip, and in line with it beyond its ends. */
   readonly boundaries: number;
   readonly boundariesBeyond: number;
+  /** Share of the boundaries between the first and the last one seen that is not: where steps were halved, many. */
+  readonly gapShare: number;
   /** Spread of these about a smooth course, in steps. */
   readonly residualSteps: number;
   /** The greatest leap among them against that course, in steps: where numbers' edges are taken for boundaries. */
@@ -87,6 +89,7 @@ const plentyBoundaries = 5;
 const left = {
   unexplained: 0.3,
   fewBoundaries: 0.3,
+  gaps: 0.3,
   boundariesBeyond: 0.6,
   uneven: 0.2,
   faintEdges: 0.2,
@@ -149,6 +152,7 @@ export function identityConfidence(evidence: FindingEvidence, steps: number): nu
     keep(left.endOff, share(endOffSigmas(evidence), 5, 3)),
     keep(left.unexplained, share(evidence.unexplained / steps, 0.7, 0.35)),
     keep(left.fewBoundaries, share(evidence.boundaries, 1, Math.min(plentyBoundaries, Math.max(2, steps - 1)))),
+    keep(left.gaps, share(evidence.gapShare, 0.4, 0.2)),
     keep(left.boundariesBeyond, share(evidence.boundariesBeyond, 4, 1)),
     keep(left.leaping, share(evidence.leapSteps, 0.18, 0.13)),
     keep(left.uneven, share(evidence.residualSteps, 0.2, 0.08)),

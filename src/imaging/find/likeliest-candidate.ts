@@ -41,9 +41,14 @@ export const confidenceOf = ({ one, rival }: { readonly one: Candidate; readonly
 export function likeliestOf(candidates: readonly SeenCandidate[]): LikeliestOne | null {
   const meant = ({ standing, identity, corners }: Candidate): number =>
     standing < askBelow ? standing : identity * (1 + lengthOf(corners));
-  const [one, ...others] = [...candidates].sort((a, b) => meant(b) - meant(a));
-  if (one === undefined || one.confidence < worthShowing) return null;
-  const rivals = others
+  const [meantOne] = [...candidates].sort((a, b) => meant(b) - meant(a));
+  if (meantOne === undefined) return null;
+  // Of several places of the same strip the likeliest counts, not the longest.
+  const one = candidates
+    .filter(({ corners }) => !isElsewhere(corners, meantOne.corners))
+    .reduce((best, other) => (other.standing > best.standing ? other : best), meantOne);
+  if (one.confidence < worthShowing) return null;
+  const rivals = candidates
     .filter(({ corners }) => isElsewhere(corners, one.corners))
     .map(({ standing, corners }) => standing * Math.min(1, lengthOf(corners) / lengthOf(one.corners)) ** 2);
   return { one, rival: Math.max(0, ...rivals) };

@@ -81,6 +81,7 @@ export function stripOf(
     otherCount: () => otherCountOf(framed, steps, best),
     evidence: {
       boundaries: numbers.filter((k) => k > 0 && k < steps).length,
+      gapShare: gapShareOf(numbers.filter((k) => k > 0 && k < steps)),
       boundariesBeyond: numbers.filter((k) => k < 0 || k > steps).length,
       residualSteps: course.residualSteps,
       leapSteps: course.leapSteps(),
@@ -102,6 +103,12 @@ export function stripOf(
       edgeStrength: Math.min(edges[0].strength, edges[1].strength),
     },
   };
+}
+
+/** Share of the boundaries between the first and the last of those seen that is not seen. @param seen their numbers */
+export function gapShareOf(seen: readonly number[]): number {
+  if (seen.length < 2) return 0;
+  return 1 - seen.length / (Math.max(...seen) - Math.min(...seen) + 1);
 }
 
 /** The boundaries are looked at in so many rows next to either long edge; in the better of them they are seen. */

@@ -73,7 +73,7 @@ export function extentCost(
   cellOf: CellOf,
   { steps, fall, noise }: { readonly steps: number; readonly fall: number; readonly noise: number },
 ): number {
-  const tone = Math.max(leastTone, toneShare * fall, 3 * noise);
+  const tone = toneOf(fall, noise);
   let cost = 0;
   const cells: Cell[] = [];
   for (let k = 0; k < steps; k++) {
@@ -93,22 +93,70 @@ export function extentCost(
   }
   // As few as can be left out for the rest to fall; a sticker is left out of every numbering alike.
   cost += worthOfFallen * (tones.length - longestFall(tones, riseSlack * tone));
+  const surround = cells.length === 0 ? null : coatedSurround(cells, tone);
   for (const side of [-1, 1] as const) {
     for (const [i, weight] of beyondWeights.entries()) {
       const cell = cellOf(side < 0 ? -1 - i : steps + i);
       if (cell === null) break;
-      cost += weight * costOfCellBeyond(cell, tone);
+      cost += weight * costOfCellBeyond(cell, tone, surround);
     }
   }
   return cost;
 }
 
+/** By how much tones differ (log10). */
+const toneOf = (fall: number, noise: number): number => Math.max(leastTone, toneShare * fall, 3 * noise);
+
+/** Whether coating that was exposed without the tablet lies round the steps. */
+export function isCoatingAround(
+  cellOf: CellOf,
+  { steps, fall, noise }: { readonly steps: number; readonly fall: number; readonly noise: number },
+): boolean {
+  const cells = Array.from({ length: steps }, (_, k) => cellOf(k)).filter((cell) => cell !== null);
+  return cells.length > 0 && coatedSurround(cells, toneOf(fall, noise)) !== null;
+}
+
+/** Tones of coating that was exposed without the tablet, and of what lies between its torn edges. */
+interface Surround {
+  readonly coated: number;
+  readonly bare: number;
+}
+
+/** A surround is coated where so great a share of what lies beside the steps is as dark as the darkest of them. */
+const coatedShare = 0.15;
+/** ... and torn where so great a share shows what lies under it. */
+const bareShare = 0.05;
+/** The coating may miss the darkest step by so many tones. */
+const coatedSlack = 3;
+
+/** The tones of a coated surround, whose torn edges show what lies under it; null where none is seen. */
+function coatedSurround(cells: readonly Cell[], tone: number): Surround | null {
+  const beside = cells
+    .flatMap(({ above, below }) => [above, below])
+    .filter(Number.isFinite)
+    .sort((a, b) => a - b);
+  if (beside.length === 0) return null;
+  const coated = beside[Math.floor((1 - coatedShare / 2) * beside.length)]!;
+  const darkest = Math.max(...cells.map(({ middle }) => middle));
+  const dark = beside.filter((value) => value > darkest - coatedSlack * tone).length;
+  if (dark < coatedShare * beside.length) return null;
+  return { coated, bare: beside[Math.floor(bareShare * beside.length)]! };
+}
+
 /** How unlike what lies beside it a cell beyond an end is. @param tone by which tones differ (log10) */
-function costOfCellBeyond({ rows, above, below }: Cell, tone: number): number {
+function costOfCellBeyond({ rows, above, below }: Cell, tone: number, surround: Surround | null): number {
   const unlike = (contrast: number): number => bounded(contrast / tone / besideSlack - 0.5, mostPerCell);
-  const all = rows.reduce((sum, row) => sum + unlike(Math.min(Math.abs(row - above), Math.abs(row - below))), 0);
-  const outer = Math.min(unlike(Math.abs(rows[0]! - above)), unlike(Math.abs(rows.at(-1)! - below)));
-  return rowsWorth * (all / rows.length) + (1 - rowsWorth) * outer;
+  const toSurround = (row: number): number =>
+    surround === null ? Infinity : Math.min(Math.abs(row - surround.coated), Math.abs(row - surround.bare));
+  const all = rows.reduce(
+    (sum, row) => sum + unlike(Math.min(Math.abs(row - above), Math.abs(row - below), toSurround(row))),
+    0,
+  );
+  const outerOf = (row: number, beside: number): number => unlike(Math.min(Math.abs(row - beside), toSurround(row)));
+  const outer = Math.min(outerOf(rows[0]!, above), outerOf(rows.at(-1)!, below));
+  const cost = rowsWorth * (all / rows.length) + (1 - rowsWorth) * outer;
+  // Round a strip on paper nothing is torn: what stands out at both long edges is a step under a sticker.
+  return surround === null ? Math.max(cost, outer) : cost;
 }
 
 const bounded = (value: number, most: number): number => Math.min(Math.max(value, 0), most);

@@ -3,7 +3,7 @@
 import { fitPlaces, type FittedPlaces, type MarkedPlace } from "./fit-places.ts";
 import type { FramedStrip } from "./framed-strip.ts";
 import { fallAt, meanAlong, type StripBand } from "./strip-band.ts";
-import { cellsAlong, extentCost, type CellOf } from "./strip-extent.ts";
+import { cellsAlong, extentCost, isCoatingAround, type CellOf } from "./strip-extent.ts";
 
 /** An end of the strip rises by at least this much (log10), and by this share of the fall over the boundaries. */
 export const leastRiseOfEnd = 0.05;
@@ -25,6 +25,19 @@ export const seenEndWorth = 1.5;
 /** Weight of the squared departures of marks, in standard uncertainties, and the most that they cost. */
 const markWeight = 0.25;
 const mostForMarks = 1.5;
+
+/** The pale end against coating is plain where the tones rise by so great a share of the whole fall; its worth. */
+const plainEnd = 0.5;
+const worthOfPlainEnd = 4;
+
+/** What an end that is seen is worth: where coating goes on beyond the dark one, what rises there is its brush edge. */
+export function worthOfEnd(
+  { s, rise }: SeenEnd,
+  { isPale, isCoated, fall }: { readonly isPale: boolean; readonly isCoated: boolean; readonly fall: number },
+): number {
+  if (s === null || (isCoated && !isPale)) return 0;
+  return isCoated && rise > plainEnd * fall ? worthOfPlainEnd : seenEndWorth;
+}
 
 interface SeenEnd {
   /** Place along the strip [small px]; null when no end is seen there. */
@@ -67,6 +80,11 @@ export function numberings(
   // Screened on one course for all, then the likeliest ones each on their own.
   const middle = fitPlaces(comb, { ...shared, startK: Math.round((firstK + lastK - steps) / 2), end: null });
   const cellOf = cellsAlong(band, middle.placeOf);
+  const isCoated = isCoatingAround((k) => cellOf(firstK - middle.startK + k), {
+    steps: Math.max(1, lastK - firstK),
+    fall,
+    noise: comb.noise,
+  });
   const rough: { startK: number; cost: number }[] = [];
   const [from, to] = [Math.min(firstK, lastK - steps) - spareSteps, Math.max(lastK - steps, firstK) + spareSteps];
   for (let startK = from; startK <= to; startK++)
@@ -78,7 +96,7 @@ export function numberings(
       const alone = fitPlaces(comb, { ...shared, startK, end: null });
       const unseen = marks.length === 0 ? alone : fitPlaces(comb, { ...shared, startK, end: null, marks });
       const ends = [seenEnd(band, unseen, 0, fall), seenEnd(band, unseen, steps, fall)] as const;
-      const k = ends[0].rise >= ends[1].rise ? 0 : steps;
+      const k = ends[0].rise >= ends[1].rise && !(isCoated && ends[1].s !== null) ? 0 : steps;
       const { s } = ends[k === 0 ? 0 : 1];
       const course = s === null ? unseen : fitPlaces(comb, { ...shared, startK, end: { k: startK + k, s }, marks });
       const unexplained = judge(cellsAlong(band, course.placeOf), startK);
@@ -88,7 +106,11 @@ export function numberings(
         foretoldSigmaSteps: s === null ? 0 : unseen.at(k).sigma / unseen.pitchAt(k),
         foretoldOffSteps: s === null ? 0 : Math.abs(s - unseen.placeOf(k)) / unseen.pitchAt(k),
         unexplained,
-        cost: unexplained + courseWeight * course.cost - (s === null ? 0 : seenEndWorth) + costOfMarks(alone, marks),
+        cost:
+          unexplained +
+          courseWeight * course.cost -
+          worthOfEnd(ends[k === 0 ? 0 : 1], { isPale: k > 0, isCoated, fall }) +
+          costOfMarks(alone, marks),
       };
     })
     .sort((a, b) => a.cost - b.cost);

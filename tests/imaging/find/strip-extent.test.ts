@@ -4,7 +4,7 @@ import type { Field } from "#src/imaging/find/smoothed-field.ts";
 import type { StepComb } from "#src/imaging/find/follow-boundaries.ts";
 import { stepComb } from "#src/imaging/find/step-comb.ts";
 import { lineRadius, stripBand, type StripBand } from "#src/imaging/find/strip-band.ts";
-import { cellsAlong, extentCost } from "#src/imaging/find/strip-extent.ts";
+import { cellsAlong, extentCost, isCoatingAround } from "#src/imaging/find/strip-extent.ts";
 import type { StripFrame } from "#src/imaging/find/strip-frame.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
 
@@ -83,6 +83,19 @@ describe("the extent of a strip", () => {
   ] as const)("%s, is best explained by its own steps, and a step further either way clearly less", (_where, band) => {
     const costs = [-2, -1, 0, 1, 2].map((shift) => costAt(band, shift));
     for (const i of [0, 1, 3, 4]) expect(costs[i]! - costs[2]!).toBeGreaterThan(1.5);
+  });
+
+  it("in torn coating, loses nothing by what lies beyond its ends, and counts by its pale end", () => {
+    const torn: Draw = (x, y) => {
+      const isInside = Math.abs(y) < 20 && x >= 0 && x < steps * pitch;
+      return !isInside && Math.sin(x / 9) + Math.sin(y / 5) > 1 ? 0 : null;
+    };
+    const band = bandOf({ surround: 0.97, over: torn });
+    expect(costAt(band, 0)).toBeLessThan(1.5);
+    const cells = cellsAlong(band, (k) => start + k * pitch);
+    expect(isCoatingAround(cells, { steps, fall: 0.9, noise: 0.004 })).toBe(true);
+    const onPaper = cellsAlong(bandOf(), (k) => start + k * pitch);
+    expect(isCoatingAround(onPaper, { steps, fall: 0.9, noise: 0.004 })).toBe(false);
   });
 
   it("with a sticker on half of its second step, is still best explained by its own steps", () => {

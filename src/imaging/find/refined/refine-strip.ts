@@ -7,16 +7,23 @@ import { median } from "#shared/statistics/robust.ts";
 import { greatestLeap } from "#src/imaging/find/fit-places.ts";
 import { settleHalfShare, steepestPlace, type StepComb } from "#src/imaging/find/follow-boundaries.ts";
 import { longestFall } from "#src/imaging/find/longest-fall.ts";
-import { everywhere, fallSlack, spreadOf, tonesBeside, widestMargin } from "#src/imaging/find/place-strip.ts";
-import { boundaryAt, fallAt, meanAlong } from "#src/imaging/find/strip-band.ts";
-import { cellsAlong, extentCost } from "#src/imaging/find/strip-extent.ts";
+import {
+  everywhere,
+  fallSlack,
+  gapShareOf,
+  spreadOf,
+  tonesBeside,
+  widestMargin,
+} from "#src/imaging/find/place-strip.ts";
+import { boundaryAt, fallAt, lineAt, meanAlong } from "#src/imaging/find/strip-band.ts";
+import { cellsAlong, extentCost, isCoatingAround } from "#src/imaging/find/strip-extent.ts";
 import {
   costOfBoundaryBeyond,
   endHalfShare,
   endShareOfFall,
   leastFallJudged,
   leastRiseOfEnd,
-  seenEndWorth,
+  worthOfEnd,
 } from "#src/imaging/find/strip-numbering.ts";
 import type { SeenBoundary } from "./observe-boundaries.ts";
 import type { Field } from "#src/imaging/find/smoothed-field.ts";
@@ -81,18 +88,26 @@ function countedAgain(field: Field, { shape, seen }: FittedShape, steps: number)
   const tones = tonesOf(level, steps, 0);
   const fall = Math.max(leastFallJudged, Math.max(...tones) - Math.min(...tones));
   const riseOfEnd = Math.max(leastRiseOfEnd, endShareOfFall * fall);
-  const hasEnd = (k: number): boolean => {
+  const riseAt = (k: number): number => {
+    let most = 0;
     for (let off = -endReach; off <= endReach; off += 0.05)
-      if (-fallAt(band, (k + off) * perStep, endHalfShare * perStep) > riseOfEnd) return true;
-    return false;
+      most = Math.max(most, -fallAt(band, (k + off) * perStep, endHalfShare * perStep));
+    return most;
   };
   const cellOf = cellsAlong(band, (k) => k * perStep);
+  // Where the coating goes on beyond the dark end, what rises there is its brush edge.
+  const isCoated = isCoatingAround(cellOf, { steps, fall, noise });
+  const worthAt = (k: number, isPale: boolean): number => {
+    const rise = riseAt(k);
+    return worthOfEnd({ s: rise > riseOfEnd ? k * perStep : null, rise }, { isPale, isCoated, fall });
+  };
+  const worthOfEnds = (shift: number): number => Math.max(worthAt(shift, false), worthAt(steps + shift, true));
+  const costOfLines = costOfMissingLines(level, noise, steps);
   const counts = Array.from({ length: 2 * mostShift + 1 }, (_, i) => {
     const shift = i - mostShift;
     const beyond = comb.boundaries.filter(({ k }) => k < shift || k > steps + shift).length;
     const unexplained = extentCost((k) => cellOf(k + shift), { steps, fall, noise }) + costOfBoundaryBeyond * beyond;
-    const isEndSeen = hasEnd(shift) || hasEnd(steps + shift);
-    return { shift, unexplained, cost: unexplained - (isEndSeen ? seenEndWorth : 0) };
+    return { shift, unexplained, cost: unexplained - worthOfEnds(shift) + costOfLines(shift) };
   });
   const here = counts[mostShift]!;
   const others = counts.filter(({ shift }) => shift !== 0).sort((a, b) => a.cost - b.cost);
@@ -103,6 +118,36 @@ function countedAgain(field: Field, { shape, seen }: FittedShape, steps: number)
     unexplained: here.unexplained,
     margin: Math.min(widestMargin, others[0]!.cost - here.cost),
     comb,
+  };
+}
+
+/** What a line costs that is missing between two steps. */
+const missingLine = 1.5;
+/** So many of the outermost boundaries at an end are looked at, and all show a line that stands out from grain. */
+const outermost = 3;
+const lineOverNoise = 4;
+/** One that is missing stands out by less than this share of the faintest of them, within this share of a step. */
+const likeOtherLines = 0.5;
+const lineNear = 0.15;
+
+/** What counts cost that put steps side by side without a line, where lines lie between the others at that end. */
+function costOfMissingLines({ band, perStep }: LevelBand, noise: number, steps: number): (shift: number) => number {
+  const lineOf = (k: number): number => {
+    let most = 0;
+    for (let off = -lineNear; off <= lineNear; off += 0.05)
+      most = Math.max(most, lineAt(band, (k + off) * perStep, perStep));
+    return most;
+  };
+  const faintest = (from: number): number => Math.min(...Array.from({ length: outermost }, (_, i) => lineOf(from + i)));
+  const atEnd = [faintest(1), faintest(steps - outermost)] as const;
+  const missingAt = (k: number): number => {
+    const usual = atEnd[k < steps / 2 ? 0 : 1];
+    return usual > lineOverNoise * noise && lineOf(k) < likeOtherLines * usual ? missingLine : 0;
+  };
+  return (shift) => {
+    let cost = 0;
+    for (let k = 1 + shift; k < steps + shift; k++) if (k < 1 || k >= steps) cost += missingAt(k);
+    return cost;
   };
 }
 
@@ -140,6 +185,7 @@ function evidenceOf(
   const inside = comb.boundaries.filter(({ k }) => k > 0 && k < steps);
   return {
     boundaries: inside.length,
+    gapShare: gapShareOf(inside.map(({ k }) => k)),
     boundariesBeyond: comb.boundaries.length - inside.length,
     residualSteps: Math.sqrt(
       departuresSteps.reduce((sum, off) => sum + Math.min(Math.abs(off), 0.5) ** 2, 0) /

@@ -14,6 +14,7 @@ import {
 const sure: FindingEvidence = {
   boundaries: 12,
   boundariesBeyond: 0,
+  gapShare: 0,
   residualSteps: 0.03,
   leapSteps: 0.03,
   bowSigmas: 0.5,
@@ -38,6 +39,7 @@ describe("the confidence in a found strip", () => {
 
   it.each([
     ["counting one step further fits as well", { countMargin: 0 }],
+    ["every second boundary is missing", { gapShare: 0.5 }],
     ["most cells look like no step of a strip", { unexplained: 15 }],
     ["the end it counts from lies a long unseen stretch away", { foretoldSigmaSteps: 1 }],
     ["next to a long edge no boundary is seen", { rowShare: 0 }],
