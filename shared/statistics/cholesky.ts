@@ -41,7 +41,7 @@ export function choleskyFactor(
  */
 export function forwardSubstitute(factor: Float64Array, right: ArrayLike<number>, band = right.length): Float64Array {
   const n = right.length;
-  const x = Float64Array.from(right);
+  const x = new Float64Array(right);
   for (let i = 0; i < n; i++) {
     for (let k = Math.max(0, i - band); k < i; k++) x[i]! -= factor[i * n + k]! * x[k]!;
     x[i]! /= factor[i * n + i]!;

@@ -1,7 +1,6 @@
 // Statistics that one wild value cannot move far.
-import { median as medianOf } from "simple-statistics";
 import { quartileSigmas } from "./normal-distribution.ts";
-import { medianInPlace } from "./value-at-rank.ts";
+import { medianInPlace, valueAtRank } from "./value-at-rank.ts";
 
 /**
  * Middle value; the mean of the two middle ones for an even count.
@@ -11,7 +10,18 @@ import { medianInPlace } from "./value-at-rank.ts";
  */
 export function median(values: readonly number[]): number {
   if (values.length === 0) throw new RangeError("the median of nothing is not defined");
-  return medianOf([...values]);
+  return middleInPlace(new Float64Array(values));
+}
+
+/** Middle value of at least one number; rearranges them. */
+function middleInPlace(values: Float64Array): number {
+  const half = values.length >> 1;
+  const upper = valueAtRank(values, half);
+  if (values.length % 2 === 1) return upper;
+  // Everything before the upper middle one is no greater than it: the lower middle one is the greatest there.
+  let lower = values[0]!;
+  for (let i = 1; i < half; i++) if (values[i]! > lower) lower = values[i]!;
+  return (lower + upper) / 2;
 }
 
 /** Makes the median absolute deviation equal to the standard deviation for normal noise. */
@@ -22,8 +32,12 @@ const madToSigma = 1 / quartileSigmas;
  * @param center median of the values when absent
  * Source: Hampel1974.
  */
-export function robustSigma(values: readonly number[], center = median(values)): number {
-  return madToSigma * median(values.map((value) => Math.abs(value - center)));
+export function robustSigma(values: ArrayLike<number>, center?: number): number {
+  if (values.length === 0) throw new RangeError("the spread of nothing is not defined");
+  const off = new Float64Array(values);
+  const from = center ?? middleInPlace(off);
+  for (let i = 0; i < off.length; i++) off[i] = Math.abs(off[i]! - from);
+  return madToSigma * middleInPlace(off);
 }
 
 /**

@@ -78,23 +78,24 @@ export function undoneByOnePigment(steps: readonly (SeenStep | null)[]): OnePigm
   const likely = tried
     .map((one, k) => ({ one, weight: Math.exp((best - costs[k]!) / 2) }))
     .filter(({ weight }) => weight > leastWeight)
-    .map(({ one, weight }) => ({ ...one, weight, reds: redsAt(known, solvedAt(known, one, space)!, scale) }));
+    .map(({ one, weight }) => ({ ...one, weight, reds: redsAt(solvedAt(known, one, space)!, scale) }));
   const total = likely.reduce((sum, { weight }) => sum + weight, 0);
-  type Likely = (typeof likely)[number];
-  const spread = (valueOf: (one: Likely) => number, varianceOf: (one: Likely) => number = () => 0) => {
-    const mean = likely.reduce((sum, one) => sum + one.weight * valueOf(one), 0) / total;
-    const variance =
-      likely.reduce((sum, one) => sum + one.weight * (varianceOf(one) + (valueOf(one) - mean) ** 2), 0) / total;
+  const spread = (values: (one: number) => number, variances: (one: number) => number = () => 0) => {
+    let mean = 0;
+    for (let k = 0; k < likely.length; k++) mean += (likely[k]!.weight / total) * values(k);
+    let variance = 0;
+    for (let k = 0; k < likely.length; k++)
+      variance += (likely[k]!.weight / total) * (variances(k) + (values(k) - mean) ** 2);
     return { mean, sigma: Math.sqrt(variance) };
   };
   const ofKnown = known.map((_, i) =>
     spread(
-      ({ reds }) => reds[i]!.red,
-      ({ reds }) => reds[i]!.variance,
+      (k) => likely[k]!.reds.densities[i]!,
+      (k) => likely[k]!.reds.variances[i]!,
     ),
   );
-  const flare = spread((one) => one.flare);
-  const chroma = spread((one) => one.chroma);
+  const flare = spread((k) => likely[k]!.flare);
+  const chroma = spread((k) => likely[k]!.chroma);
   let at = 0;
   const ofSteps = steps.map((step) => (step === null ? null : ofKnown[at++]!));
   return {
@@ -115,6 +116,10 @@ interface Space {
   /** Terms of each step's red density, in the unknowns. */
   readonly redTerms: readonly Float64Array[];
   readonly terms: Float64Array;
+  /** How the seen densities move the one that is added: in red, green and blue. */
+  readonly bySeen: Float64Array;
+  /** What the channel that was added last says: its square in units of its variance, and that variance. */
+  readonly said: Float64Array;
   /** Light of each step as seen, in all channels, paper 1. */
   readonly lights: readonly Float64Array[];
   readonly plain: PlainStep;
@@ -129,6 +134,8 @@ function spaceFor(steps: readonly SeenStep[]): Space {
     right: new Float64Array(size),
     redTerms: steps.map(() => new Float64Array(size)),
     terms: new Float64Array(size),
+    bySeen: new Float64Array(channels),
+    said: new Float64Array(2),
     lights: steps.map(({ red, green, blue }) =>
       Float64Array.of(10 ** -red.density, 10 ** -green.density, 10 ** -blue.density),
     ),
@@ -137,6 +144,11 @@ function spaceFor(steps: readonly SeenStep[]): Space {
 }
 
 const channels = 3;
+/** The channels beside red: their row among the slopes, and where their terms begin among the proportions'. */
+const channelsBesideRed = [
+  { row: 1, from: besideRed.green },
+  { row: 2, from: besideRed.blue },
+] as const;
 /** Solutions less likely than this beside the likeliest move no uncertainty by more than about 2 %. */
 const leastWeight = 1e-3;
 
@@ -179,7 +191,7 @@ interface Solution {
  * @returns null where no light would be left of a step
  */
 function solvedAt(steps: readonly SeenStep[], camera: Camera, space: Space): Solution | null {
-  const { normal, right, redTerms, plain } = space;
+  const { normal, right, redTerms, plain, said } = space;
   const { proportions } = camera;
   const size = right.length;
   normal.fill(0);
@@ -191,12 +203,13 @@ function solvedAt(steps: readonly SeenStep[], camera: Camera, space: Space): Sol
     const step = steps[i]!;
     if (!undo(space.lights[i]!, camera, plain)) return null;
     plainReds.push(plain.densities[0]!);
-    curveTerms(redTerms[i]!, step, { space, row: 0, slope: 0 });
+    curveTerms(redTerms[i]!, step, space, plain.slopes);
     logs -= 2 * Math.log(Math.abs(determinantOf(plain.slopes)) / plain.slopes[0]!);
-    const ofGreen = addChannel(step, space, { row: 1, from: besideRed.green, proportions });
-    const ofBlue = addChannel(step, space, { row: 2, from: besideRed.blue, proportions });
-    squares += ofGreen.square + ofBlue.square;
-    logs += Math.log(ofGreen.variance * ofBlue.variance);
+    for (const channel of channelsBesideRed) {
+      addChannel(step, space, channel, proportions);
+      squares += said[0]!;
+      logs += Math.log(said[1]!);
+    }
   }
   const factor = choleskyFactor(normal, size);
   const solved = choleskySolve(factor, right);
@@ -210,59 +223,56 @@ function solvedAt(steps: readonly SeenStep[], camera: Camera, space: Space): Sol
   };
 }
 
-/** How the unknowns of the curve move one channel's density, less a slope times that of red. */
-function curveTerms(
-  terms: Float64Array,
-  { red, green, blue }: SeenStep,
-  { space: { curveSize, plain }, row, slope }: { readonly space: Space; readonly row: number; readonly slope: number },
-): void {
-  const { slopes } = plain;
-  const byRed = slopes[row * channels]! - slope * slopes[0]!;
-  const byGreen = slopes[row * channels + 1]! - slope * slopes[1]!;
-  const byBlue = slopes[row * channels + 2]! - slope * slopes[2]!;
+/** How the unknowns of the curve move a density. @param by how the seen ones move it: in red, green and blue */
+function curveTerms(terms: Float64Array, { red, green, blue }: SeenStep, { curveSize }: Space, by: Float64Array): void {
   for (let k = 0; k < curveSize; k++)
-    terms[k] = byRed * red.moves[k]! + byGreen * green.moves[k]! + byBlue * blue.moves[k]!;
+    terms[k] = by[0]! * red.moves[k]! + by[1]! * green.moves[k]! + by[2]! * blue.moves[k]!;
 }
 
-/** Adds what a channel's density beside red says of the unknowns. */
+/** Adds what a channel's density beside red says of the unknowns. Nothing is made anew here: it runs 20 000 times. */
 function addChannel(
   step: SeenStep,
   space: Space,
-  {
-    row,
-    from,
-    proportions: { mean, moves },
-  }: { readonly row: number; readonly from: number; readonly proportions: UsualProportions },
-): { readonly square: number; readonly variance: number } {
-  const { curveSize, normal, right, terms, plain } = space;
+  { row, from }: (typeof channelsBesideRed)[number],
+  { mean, moves }: UsualProportions,
+): void {
+  const { curveSize, normal, right, terms, bySeen, said, plain } = space;
   const { densities, slopes } = plain;
   const red = densities[0]!;
   const slope = proportionalSlope(mean, from, red);
-  curveTerms(terms, step, { space, row, slope });
+  for (let c = 0; c < channels; c++) bySeen[c] = slopes[row * channels + c]! - slope * slopes[c]!;
+  curveTerms(terms, step, space, bySeen);
   for (let k = 0; k < moves.length; k++) terms[curveSize + k] = -proportionalDensity(moves[k]!, from, red);
   const value = densities[row]! - proportionalDensity(mean, from, red);
   const variance =
     leastSigma ** 2 +
-    (step.red.sigma * (slopes[row * channels]! - slope * slopes[0]!)) ** 2 +
-    (step.green.sigma * (slopes[row * channels + 1]! - slope * slopes[1]!)) ** 2 +
-    (step.blue.sigma * (slopes[row * channels + 2]! - slope * slopes[2]!)) ** 2;
+    (step.red.sigma * bySeen[0]!) ** 2 +
+    (step.green.sigma * bySeen[1]!) ** 2 +
+    (step.blue.sigma * bySeen[2]!) ** 2;
   const size = right.length;
   for (let j = 0; j < size; j++) {
     const weighted = terms[j]! / variance;
+    // Green says nothing of blue's proportions.
+    if (weighted === 0) continue;
     right[j]! -= weighted * value;
     for (let k = 0; k <= j; k++) normal[j * size + k]! += weighted * terms[k]!;
   }
-  return { square: value ** 2 / variance, variance };
+  said[0] = value ** 2 / variance;
+  said[1] = variance;
 }
 
 /** Red density of each step by a solution, and its variance. @param scale of all variances, as the strip shows it */
-const redsAt = (
-  steps: readonly SeenStep[],
+function redsAt(
   { factor, solved, space, plainReds }: Solution,
   scale: number,
-): readonly { readonly red: number; readonly variance: number }[] =>
-  steps.map((_, i) => {
+): { readonly densities: Float64Array; readonly variances: Float64Array } {
+  const densities = Float64Array.from(plainReds);
+  const variances = new Float64Array(densities.length);
+  for (let i = 0; i < densities.length; i++) {
     const terms = space.redTerms[i]!;
     const each = forwardSubstitute(factor, terms);
-    return { red: plainReds[i]! + dotProduct(terms, solved), variance: scale * dotProduct(each, each) };
-  });
+    densities[i]! += dotProduct(terms, solved);
+    variances[i] = scale * dotProduct(each, each);
+  }
+  return { densities, variances };
+}

@@ -80,18 +80,26 @@ function varianceOf(values: ArrayLike<number>): number {
   return squares / Math.max(1, values.length - 1);
 }
 
+/** The values that are known, without the gaps (NaN). */
+function knownOf(values: Float64Array): Float64Array {
+  const known = new Float64Array(values.length);
+  let count = 0;
+  for (let i = 0; i < values.length; i++) if (!Number.isNaN(values[i]!)) known[count++] = values[i]!;
+  return known.subarray(0, count);
+}
+
 /**
  * Standard uncertainty of the mean of a grid of tiles whose noise may be streaky: the greatest of what single tiles,
  * whole rows and whole columns suggest.
- * @param values tile means, row by row; null where a tile was left out
+ * @param values tile means, row by row; NaN where a tile was left out
  * Source: common practice, no source
  */
-function sigmaOfTileMean(values: readonly (number | null)[], tilesU: number): number {
-  const kept = values.filter((value) => value !== null);
-  if (kept.length < 2) return 0;
+function sigmaOfTileMean(values: Float64Array, tilesU: number): number {
+  const known = knownOf(values);
+  if (known.length < 2) return 0;
   return Math.sqrt(
     Math.max(
-      varianceOf(kept) / kept.length,
+      varianceOf(known) / known.length,
       varianceOfLineMean(values, tilesU, true),
       varianceOfLineMean(values, tilesU, false),
     ),
@@ -99,13 +107,13 @@ function sigmaOfTileMean(values: readonly (number | null)[], tilesU: number): nu
 }
 
 /** Variance of the mean of whole rows, or columns, of tiles; 0 where fewer than four say too little. */
-function varianceOfLineMean(values: readonly (number | null)[], tilesU: number, isByRow: boolean): number {
+function varianceOfLineMean(values: Float64Array, tilesU: number, isByRow: boolean): number {
   const lines = isByRow ? Math.ceil(values.length / tilesU) : tilesU;
   const sums = new Float64Array(lines);
   const counts = new Uint16Array(lines);
   for (let i = 0; i < values.length; i++) {
-    const value = values[i];
-    if (value === null || value === undefined) continue;
+    const value = values[i]!;
+    if (Number.isNaN(value)) continue;
     const line = isByRow ? (i / tilesU) | 0 : i % tilesU;
     sums[line]! += value;
     counts[line]!++;
@@ -178,11 +186,11 @@ function straysFrom(
 /** Which tiles count: those with enough pixels left, near the middle tile in red and green. */
 function goodTiles(
   usable: readonly boolean[],
-  means: readonly [readonly (number | null)[], readonly (number | null)[]],
+  means: readonly [Float64Array, Float64Array],
   tileSteps: readonly [number, number],
 ): boolean[] {
   const screens = means.map((values, c) => {
-    const { middle, spread } = middleAndSpread(Float64Array.from(values.filter((value) => value !== null)));
+    const { middle, spread } = middleAndSpread(knownOf(values));
     return { values, middle, limit: tileLimit * Math.max(spread, tileSteps[c]!, 0.002 * Math.abs(middle)) };
   });
   return usable.map(
@@ -195,8 +203,9 @@ function clearerTones(
   { all, whole }: Pick<TileSums, "all" | "whole">,
   tileSteps: readonly [number, number],
 ): TwoTones | null {
+  // A tile without pixels is none: 0 by 0 is not a number.
   const [red, green] = ([0, 1] as const).map((c) =>
-    twoTonesOf(Array.from(whole[c], (value, t) => value / all[t]!).filter(Number.isFinite), tileSteps[c]),
+    twoTonesOf(knownOf(whole[c].map((value, t) => value / all[t]!)), tileSteps[c]),
   ) as [TwoTones | null, TwoTones | null];
   return red === null || (green !== null && green.separation > red.separation) ? green : red;
 }
@@ -223,14 +232,17 @@ export function cellStatistics(pixels: TiledPixels): CellStatistics | null {
   const tiled = usableTiles(screened).some(Boolean) ? screened : tileSums(pixels, everyPixel);
   const { all, kept, sums } = tiled;
   const usable = usableTiles(tiled);
-  const meansOf = (channel: 0 | 1 | 2) => usable.map((ok, t) => (ok ? sums[channel][t]! / kept[t]! : null));
+  const meansOf = (channel: 0 | 1 | 2) =>
+    sums[channel].map((sum, t) => (usable[t] === true ? sum / kept[t]! : Number.NaN));
   const first = [meansOf(0), meansOf(1), meansOf(2)] as const;
   const good = goodTiles(usable, [first[0], first[1]], tileSteps);
   const goodCount = good.filter(Boolean).length;
   const used = goodCount >= Math.max(1, 0.3 * tilesU * tilesV) ? good : usable;
-  const final = ([0, 1, 2] as const).map((channel) => first[channel].map((value, t) => (used[t] ? value : null)));
+  const final = ([0, 1, 2] as const).map((channel) =>
+    first[channel].map((value, t) => (used[t] === true ? value : Number.NaN)),
+  );
   const tilesWithPixels = all.reduce((tiles, count) => (count > 0 ? tiles + 1 : tiles), 0);
-  const mean = final.map((values) => average(values.filter((value) => value !== null)));
+  const mean = final.map((values) => average(knownOf(values)));
   const strays = straysFrom(pixels, {
     redMiddle: mean[0]!,
     redLimit: strayShareOfMean * mean[0]! + strayRedCodes * codeStep,
@@ -241,7 +253,7 @@ export function cellStatistics(pixels: TiledPixels): CellStatistics | null {
   const sigma = final.map((values) =>
     Math.hypot(sigmaOfTileMean(values, tilesU), rounding, inRed.spread / Math.sqrt(red.length)),
   );
-  const spread = middleAndSpread(Float64Array.from(final[0]!.filter((value) => value !== null))).spread;
+  const spread = middleAndSpread(knownOf(final[0]!)).spread;
   return {
     mean: [mean[0]!, mean[1]!, mean[2]!],
     sigma: [sigma[0]!, sigma[1]!, sigma[2]!],
@@ -253,11 +265,11 @@ export function cellStatistics(pixels: TiledPixels): CellStatistics | null {
   };
 }
 
-function blocksOf(reds: readonly (number | null)[], tilesU: number, tilesV: number): { v: number; red: number }[] {
+function blocksOf(reds: Float64Array, tilesU: number, tilesV: number): { v: number; red: number }[] {
   const count = Math.min(blocksAcross, tilesV);
   const groups = Array.from({ length: count }, () => ({ red: 0, v: 0, tiles: 0 }));
   reds.forEach((red, t) => {
-    if (red === null) return;
+    if (Number.isNaN(red)) return;
     const row = Math.floor(t / tilesU);
     const group = groups[Math.min(count - 1, Math.floor((row * count) / tilesV))]!;
     group.red += red;
@@ -269,5 +281,5 @@ function blocksOf(reds: readonly (number | null)[], tilesU: number, tilesV: numb
     .map((group) => ({ v: group.v / group.tiles, red: group.red / group.tiles }));
 }
 
-const average = (values: readonly number[]) =>
+const average = (values: Float64Array) =>
   values.length === 0 ? Number.NaN : values.reduce((sum, value) => sum + value, 0) / values.length;

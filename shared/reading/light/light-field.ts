@@ -49,6 +49,13 @@ const terms: readonly { readonly at: (u: number, v: number) => number; readonly 
   { at: (u) => u ** 4, size: () => 0.15 },
 ];
 
+/** The terms at a place. @param u and v 0-1 over the area */
+function termsAt(u: number, v: number): Float64Array {
+  const row = new Float64Array(terms.length);
+  for (let k = 0; k < row.length; k++) row[k] = terms[k]!.at(2 * u - 1, 2 * v - 1);
+  return row;
+}
+
 /**
  * Paper texture and stain make even clean cells differ by about this much (natural logarithm).
  * Source: common practice, no source.
@@ -67,44 +74,37 @@ export function fitLightField(cells: readonly PaperCell[], { aspect }: { aspect:
   if (cells.length === 0) throw new RangeError("A light field needs at least one cell of paper.");
   const n = terms.length;
   const sizes = terms.map((term) => term.size(aspect));
-  const middle = (u: number) => 2 * u - 1;
-  const rows = cells.map((cell) => Float64Array.from(terms, (term) => term.at(middle(cell.u), 2 * cell.v - 1)));
+  const rows = cells.map((cell) => termsAt(cell.u, cell.v));
   const weights = new Float64Array(cells.length).fill(1);
+  const system = { a: new Float64Array(n * n), b: [0, 1, 2].map(() => new Float64Array(n)) };
+  const [inRed, inGreen] = [new Float64Array(cells.length), new Float64Array(cells.length)];
   let scale = 0.05;
   let factor: Float64Array = new Float64Array(0);
   let coefficients: Float64Array[] = [];
   for (let round = 0; round < 12; round++) {
-    const a = new Float64Array(n * n);
-    for (let j = 0; j < n; j++) a[j * n + j] = sizes[j]! ** -2;
-    const b = [new Float64Array(n), new Float64Array(n), new Float64Array(n)];
-    rows.forEach((row, i) => {
+    system.a.fill(0);
+    for (let j = 0; j < n; j++) system.a[j * n + j] = sizes[j]! ** -2;
+    for (const right of system.b) right.fill(0);
+    for (let i = 0; i < rows.length; i++) {
       const w = weights[i]! / (cells[i]!.sigma ** 2 + scale ** 2);
-      if (w === 0) return;
-      for (let j = 0; j < n; j++) {
-        for (let k = 0; k <= j; k++) a[j * n + k]! += w * row[j]! * row[k]!;
-        for (let c = 0; c < 3; c++) b[c]![j]! += w * row[j]! * cells[i]!.logLight[c]!;
-      }
-    });
-    factor = choleskyFactor(a, n, { leastPivot: 1e-18 });
-    coefficients = b.map((right) => choleskySolve(factor, right));
-    const residuals = rows.map((row, i) =>
-      [0, 1].map((c) => cells[i]!.logLight[c]! - dotProduct(row, coefficients[c]!)),
-    );
-    const spread = robustSigma(
-      residuals.map((r) => r[0]!),
-      0,
-    );
+      if (w > 0) addCell(system, rows[i]!, cells[i]!.logLight, w);
+    }
+    factor = choleskyFactor(system.a, n, { leastPivot: 1e-18 });
+    coefficients = system.b.map((right) => choleskySolve(factor, right));
+    for (let i = 0; i < rows.length; i++) {
+      inRed[i] = cells[i]!.logLight[0] - dotProduct(rows[i]!, coefficients[0]!);
+      inGreen[i] = cells[i]!.logLight[1] - dotProduct(rows[i]!, coefficients[1]!);
+    }
+    const spread = robustSigma(inRed, 0);
     scale = Math.max(leastCellSigma, round < 3 ? Math.max(spread, 0.02) : spread);
-    residuals.forEach((r, i) => {
-      weights[i] = biweight(Math.max(Math.abs(r[0]!), Math.abs(r[1]!)) / Math.hypot(scale, cells[i]!.sigma));
-    });
+    for (let i = 0; i < rows.length; i++)
+      weights[i] = biweight(Math.max(Math.abs(inRed[i]!), Math.abs(inGreen[i]!)) / Math.hypot(scale, cells[i]!.sigma));
   }
-  const at = (u: number, v: number) => Float64Array.from(terms, (term) => term.at(middle(u), 2 * v - 1));
   const logAt = (u: number, v: number): readonly [number, number, number] => {
-    const row = at(u, v);
+    const row = termsAt(u, v);
     return [dotProduct(row, coefficients[0]!), dotProduct(row, coefficients[1]!), dotProduct(row, coefficients[2]!)];
   };
-  const errorsAt = (u: number, v: number) => [...forwardSubstitute(factor, at(u, v))];
+  const errorsAt = (u: number, v: number) => [...forwardSubstitute(factor, termsAt(u, v))];
   const along = Array.from({ length: 21 }, (_, i) => logAt(i / 20, 0.5)[0]);
   return {
     logAt,
@@ -114,6 +114,24 @@ export function fitLightField(cells: readonly PaperCell[], { aspect }: { aspect:
     residual: scale,
     range: Math.max(...along) - Math.min(...along),
   };
+}
+
+/** Adds what one cell says to the lower triangle of the normal equations, and to their right sides. */
+function addCell(
+  { a, b }: { readonly a: Float64Array; readonly b: readonly Float64Array[] },
+  row: Float64Array,
+  logLight: PaperCell["logLight"],
+  weight: number,
+): void {
+  const n = row.length;
+  const [red, green, blue] = [b[0]!, b[1]!, b[2]!];
+  for (let j = 0; j < n; j++) {
+    const weighted = weight * row[j]!;
+    for (let k = 0; k <= j; k++) a[j * n + k]! += weighted * row[k]!;
+    red[j]! += weighted * logLight[0];
+    green[j]! += weighted * logLight[1];
+    blue[j]! += weighted * logLight[2];
+  }
 }
 
 /** Light has to be this uneven (natural logarithm) before it is asked whether it is the strip's own fall. */

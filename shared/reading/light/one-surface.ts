@@ -63,12 +63,17 @@ interface Pair {
 
 /** Every two cells that lie beside each other. */
 function pairsBeside(cells: readonly PaperCell[], aspect: number): Pair[] {
-  return cells.flatMap((a, i) =>
-    cells.slice(0, i).flatMap((b): Pair[] => {
-      const apart = Math.hypot(a.u - b.u, (a.v - b.v) * aspect);
-      return apart < besideLengths ? [{ a, b, isSameTone: isSameTone(a, b, apart) }] : [];
-    }),
-  );
+  const pairs: Pair[] = [];
+  for (let i = 1; i < cells.length; i++) {
+    const a = cells[i]!;
+    for (let k = 0; k < i; k++) {
+      const b = cells[k]!;
+      const [along, across] = [a.u - b.u, (a.v - b.v) * aspect];
+      const square = along * along + across * across;
+      if (square < besideLengths ** 2) pairs.push({ a, b, isSameTone: isSameTone(a, b, Math.sqrt(square)) });
+    }
+  }
+  return pairs;
 }
 
 function isSameTone(a: PaperCell, b: PaperCell, apart: number): boolean {

@@ -21,32 +21,35 @@ export interface TwoTones {
  * @returns null with fewer than six tiles
  * Source: Otsu1979 (the split with the greatest variance between groups)
  */
-export function twoTonesOf(values: readonly number[], floor: number): TwoTones | null {
+export function twoTonesOf(values: ArrayLike<number>, floor: number): TwoTones | null {
   const count = values.length;
   if (count < 6) return null;
-  const sorted = [...values].sort((a, b) => a - b);
-  const sum = sorted.reduce((total, value) => total + value, 0);
+  const sorted = new Float64Array(values).sort();
+  const sum = sumOf(sorted, 0, count);
   let best = { between: -1, split: 0 };
   let below = 0;
   for (let split = 1; split < count; split++) {
     below += sorted[split - 1]!;
-    const between = (below / split - (sum - below) / (count - split)) ** 2 * split * (count - split);
+    const apart = below / split - (sum - below) / (count - split);
+    const between = apart * apart * split * (count - split);
     if (between > best.between) best = { between, split };
   }
-  const groups = [sorted.slice(0, best.split), sorted.slice(best.split)] as const;
-  const [low, high] = groups.map((group) => group.reduce((total, value) => total + value, 0) / group.length) as [
-    number,
-    number,
-  ];
-  const within = Math.sqrt(
-    (groups[0].reduce((total, value) => total + (value - low) ** 2, 0) +
-      groups[1].reduce((total, value) => total + (value - high) ** 2, 0)) /
-      (count - 2),
-  );
+  const { split } = best;
+  const low = sumOf(sorted, 0, split) / split;
+  const high = sumOf(sorted, split, count) / (count - split);
+  let squares = 0;
+  for (let i = 0; i < count; i++) squares += (sorted[i]! - (i < split ? low : high)) ** 2;
+  const within = Math.sqrt(squares / (count - 2));
   return {
     separation: (high - low) / Math.max(within, floor),
     contrast: ((high - low) * count) / sum,
-    rarerShare: Math.min(best.split, count - best.split) / count,
+    rarerShare: Math.min(split, count - split) / count,
     tiles: count,
   };
+}
+
+function sumOf(values: Float64Array, from: number, to: number): number {
+  let sum = 0;
+  for (let i = from; i < to; i++) sum += values[i]!;
+  return sum;
 }

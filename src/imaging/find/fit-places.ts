@@ -133,19 +133,20 @@ export function fitPlaces(
   let sigma = [...seen.map((b) => b.sigma), ...prior];
   let coefficients: ArrayLike<number> = [];
   const placed = (k: number): number => dotProduct(row(k), coefficients);
+  /** ... of what was seen, by its number among that. */
+  const placedAt = (i: number): number => dotProduct(design[i]!, coefficients);
   for (let round = 0; round < reweightings; round++) {
     coefficients = leastSquaresSolution(design, response, sigma)!;
-    const sigmas = seen.map((b) => Math.hypot(b.sigma, (b.s - placed(b.k)) / usual));
-    sigma = [...sigmas, ...prior];
+    sigma = [...seen.map((b, i) => Math.hypot(b.sigma, (b.s - placedAt(i)) / usual)), ...prior];
   }
   const fit = linearLeastSquares({ design, response, sigma });
   coefficients = fit.coefficients;
   // Boundaries that lie on one smooth course more closely than usual foretell what lies beyond them more closely too.
   const squares = seen
     .slice(0, count)
-    .reduce((sum, b) => sum + Math.min(Math.abs(b.s - placed(b.k)) / b.sigma, usual) ** 2, 0);
+    .reduce((sum, b, i) => sum + Math.min(Math.abs(b.s - placedAt(i)) / b.sigma, usual) ** 2, 0);
   const evenness = Math.sqrt((squares + usualWeight) / (Math.max(count - fittedTerms, 0) + usualWeight));
-  const departures = seen.map((b) => (b.s - placed(b.k)) / b.sigma);
+  const departures = seen.map((b, i) => (b.s - placedAt(i)) / b.sigma);
   const priorCost = (fit.coefficients[2]! / bowSigma) ** 2 + (fit.coefficients[3]! / waveShare) ** 2;
   const farK = end?.k === startK ? startK + steps : startK;
   const farDeparture = farS === null ? 0 : (farS - placed(farK)) / (farSigmaSteps * grid.pitch);
@@ -170,7 +171,7 @@ export function fitPlaces(
     leapSteps: () =>
       greatestLeap(placedBy.toSorted((a, b) => a.k - b.k).map(({ k, s }) => (s - placed(k)) / grid.pitch)),
     residualSteps: Math.sqrt(
-      seen.reduce((sum, b) => sum + Math.min(Math.abs(b.s - placed(b.k)) / grid.pitch, 0.5) ** 2, 0) / seen.length,
+      seen.reduce((sum, b, i) => sum + Math.min(Math.abs(b.s - placedAt(i)) / grid.pitch, 0.5) ** 2, 0) / seen.length,
     ),
   };
 }

@@ -1,7 +1,7 @@
 // The field along a strip's frame: its middle, row by row, and what lies beside it.
 // Numbers: common practice, no source (tuned on rendered scenes).
-import type { Field } from "./smoothed-field.ts";
-import { valueAcross, type StripFrame } from "./strip-frame.ts";
+import { valueAt, type Field } from "./smoothed-field.ts";
+import type { StripFrame } from "./strip-frame.ts";
 
 export interface StripBand {
   /** Place along the strip of the first column [small px]. */
@@ -60,7 +60,13 @@ export function besideMean(heightPx: number, sample: (away: number) => Float32Ar
   const lines = besideShares.map((share) =>
     sample(Math.max(share, (share / besideShares[0]!) * (leastBesidePx / heightPx))),
   );
-  return lines[0]!.map((_, i) => lines.reduce((sum, line) => sum + line[i]! / lines.length, 0));
+  const mean = new Float32Array(lines[0]!.length);
+  for (let i = 0; i < mean.length; i++) {
+    let sum = 0;
+    for (let k = 0; k < lines.length; k++) sum += lines[k]![i]! / lines.length;
+    mean[i] = sum;
+  }
+  return mean;
 }
 
 /**
@@ -85,12 +91,7 @@ export function bandOfRows(
   const across = new Float32Array(rows.length);
   const firstKept = (rows.length - middleRows) >> 1;
   for (let i = 0; i < count; i++) {
-    for (let j = 0; j < rows.length; j++) {
-      const value = rows[j]![i]!;
-      let at = j;
-      for (; at > 0 && across[at - 1]! > value; at--) across[at] = across[at - 1]!;
-      across[at] = value;
-    }
+    sortColumn(across, rows, i);
     let sum = 0;
     for (let j = 0; j < middleRows; j++) sum += across[firstKept + j]!;
     middle[i] = sum / middleRows;
@@ -115,6 +116,16 @@ export function bandOfRows(
   };
 }
 
+/** The values of all rows at one place along them, in order. */
+function sortColumn(across: Float32Array, rows: readonly Float32Array[], i: number): void {
+  for (let j = 0; j < rows.length; j++) {
+    const value = rows[j]![i]!;
+    let at = j;
+    for (; at > 0 && across[at - 1]! > value; at--) across[at] = across[at - 1]!;
+    across[at] = value;
+  }
+}
+
 /**
  * Half the width of what counts as a thin line, in samples of so many small pixels. The whole window is never wider
  * than the most that a line takes of a step: else narrow steps between lines would count as the lines.
@@ -127,47 +138,70 @@ export function lineRadius(pitchPx: number, samplePx = 1): number {
 
 /** A profile without peaks and troughs up to twice a radius wide (opening and closing by a flat window). */
 function withoutLines(values: Float32Array, radius: number): Float32Array {
-  const opened = greatest(least(values, radius), radius);
-  const closed = least(greatest(values, radius), radius);
-  const out = new Float32Array(values.length);
-  for (let i = 0; i < out.length; i++) {
+  const opened = values.slice();
+  slideWindow(opened, radius, leastOfTwo, Infinity);
+  slideWindow(opened, radius, greatestOfTwo, -Infinity);
+  const closed = values.slice();
+  slideWindow(closed, radius, greatestOfTwo, -Infinity);
+  slideWindow(closed, radius, leastOfTwo, Infinity);
+  for (let i = 0; i < values.length; i++) {
     const value = values[i]!;
-    out[i] = value - opened[i]! > closed[i]! - value ? opened[i]! : closed[i]!;
+    if (value - opened[i]! <= closed[i]! - value) opened[i] = closed[i]!;
   }
-  return out;
+  return opened;
 }
 
-/** Least value within a radius of each; twice as wide a window from two of the one before. */
-function least(values: Float32Array, radius: number): Float32Array {
-  const room = new Float32Array(values.length + 2 * radius).fill(Infinity);
+/** Bands are smoothed by hundreds, one after the other, in the same room. */
+let keptRoom = new Float32Array(2048);
+
+/**
+ * Each value gives way to the least, or the greatest, within a radius of it; twice as wide a window from two of the one
+ * before.
+ * @param beyond stands outside the values
+ */
+function slideWindow(values: Float32Array, radius: number, ofTwo: typeof leastOfTwo, beyond: number): void {
+  const size = values.length + 2 * radius;
+  if (keptRoom.length < size) keptRoom = new Float32Array(size);
+  const room = keptRoom.subarray(0, size);
+  room.fill(beyond, 0, radius);
+  room.fill(beyond, radius + values.length);
   room.set(values, radius);
   let wide = 1;
-  for (; 2 * wide <= 2 * radius + 1; wide *= 2) leastOfTwo(room, room, wide);
-  const out = new Float32Array(values.length);
-  leastOfTwo(out, room, 2 * radius + 1 - wide);
-  return out;
+  for (; 2 * wide <= 2 * radius + 1; wide *= 2) ofTwo(room, room, wide);
+  ofTwo(values, room, 2 * radius + 1 - wide);
 }
 
 function leastOfTwo(out: Float32Array, values: Float32Array, apart: number): void {
   const to = Math.min(out.length, values.length - apart);
   for (let i = 0; i < to; i++) {
-    const [one, other] = [values[i]!, values[i + apart]!];
+    const one = values[i]!;
+    const other = values[i + apart]!;
     out[i] = other < one ? other : one;
   }
 }
 
-function greatest(values: Float32Array, radius: number): Float32Array {
-  const out = least(
-    values.map((value) => -value),
-    radius,
-  );
-  for (let i = 0; i < out.length; i++) out[i] = -out[i]!;
-  return out;
+function greatestOfTwo(out: Float32Array, values: Float32Array, apart: number): void {
+  const to = Math.min(out.length, values.length - apart);
+  for (let i = 0; i < to; i++) {
+    const one = values[i]!;
+    const other = values[i + apart]!;
+    out[i] = other > one ? other : one;
+  }
 }
 
+/** Values along the frame, one to a small pixel, at a share across it (0 top, 1 bottom), leaning as boundaries do. */
 function sampled(field: Field, frame: StripFrame, from: number, count: number, share: number): Float32Array {
   const line = new Float32Array(count);
-  for (let i = 0; i < count; i++) line[i] = valueAcross(field, frame, from + i + 0.5, share);
+  const { originX, originY, alongX, alongY } = frame;
+  const [lean, leanBy] = frame.lean;
+  const across = frame.top[0] * (1 - share) + frame.bottom[0] * share;
+  const acrossBy = frame.top[1] * (1 - share) + frame.bottom[1] * share;
+  for (let i = 0; i < count; i++) {
+    const s = from + i + 0.5;
+    const t = across + acrossBy * s;
+    const along = s + (lean + leanBy * s) * t;
+    line[i] = valueAt(field, originX + alongX * along - alongY * t, originY + alongY * along + alongX * t);
+  }
   return line;
 }
 

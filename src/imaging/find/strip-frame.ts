@@ -215,9 +215,3 @@ export function valueInFrame(field: Field, frame: StripFrame, s: number, t: numb
     frame.originY + frame.alongY * s + frame.alongX * t,
   );
 }
-
-/** Value of a field at a place given by the boundary through (s, middle) and a share across (0 top, 1 bottom). */
-export function valueAcross(field: Field, frame: StripFrame, s: number, share: number): number {
-  const t = (frame.top[0] + frame.top[1] * s) * (1 - share) + (frame.bottom[0] + frame.bottom[1] * s) * share;
-  return valueInFrame(field, frame, s + (frame.lean[0] + frame.lean[1] * s) * t, t);
-}

@@ -16,36 +16,29 @@ const leastMarkShare = 0.4;
 /** The edge lies where a mark is weaker than this share of itself in the middle. */
 const edgeShare = 0.5;
 
+/** A boundary that was seen: its place along the strip, and the pitch there [small px]. */
+interface SeenFall {
+  readonly s: number;
+  readonly pitch: number;
+}
+
 /**
  * Sets the height of the frame to where the step boundaries end across the strip.
  * @param falls places along the strip of seen boundaries, with the local pitch there
  */
-export function heightFromBoundaries(
-  field: Field,
-  frame: StripFrame,
-  falls: readonly { readonly s: number; readonly pitch: number }[],
-): StripFrame {
+export function heightFromBoundaries(field: Field, frame: StripFrame, falls: readonly SeenFall[]): StripFrame {
   const height = frame.bottom[0] - frame.top[0];
   const reach = Math.ceil(widestLook * height);
   const middle = (frame.bottom[0] + frame.top[0]) / 2;
-  const at = (s: number, t: number) => {
-    const leaned = s + (frame.lean[0] + frame.lean[1] * s) * t;
-    const x = frame.originX + frame.alongX * leaned - frame.alongY * t;
-    const y = frame.originY + frame.alongY * leaned + frame.alongX * t;
-    return x < 1 || y < 1 || x > field.width - 1 || y > field.height - 1 ? Number.NaN : valueAt(field, x, y);
-  };
-  const marks: ((s: number, pitch: number, t: number) => number)[] = [
-    ...fallOffs.map((off) => (s: number, pitch: number, t: number) => at(s - off * pitch, t) - at(s + off * pitch, t)),
-    (s, pitch, t) => at(s, t) - (at(s - lineOff * pitch, t) + at(s + lineOff * pitch, t)) / 2,
-  ];
   const quarter = Math.ceil(height / 4);
   const values = new Float64Array(falls.length);
   // How strong each mark is at an offset from the middle line, worked out when the walk outwards comes there.
-  const profiles = marks.map((mark, which) => {
+  const profiles = [...fallOffs, lineOff].map((off, which) => {
+    const isLine = which >= fallOffs.length;
     const known = new Float32Array(2 * reach + 1).fill(Number.NaN);
     const energyAt = (k: number): number => {
       if (Number.isNaN(known[k + reach]!)) {
-        falls.forEach(({ s, pitch }, i) => (values[i] = mark(s, pitch, middle + k)));
+        marksOfRow(values, field, frame, { falls, t: middle + k, off, isLine });
         known[k + reach] = middleOf(values, falls.length);
       }
       return known[k + reach]!;
@@ -53,7 +46,7 @@ export function heightFromBoundaries(
     const inner = Float64Array.from({ length: 2 * quarter + 1 }, (_, i) => energyAt(i - quarter));
     const core = middleOf(inner, inner.length);
     // Lines may be paler than the steps or darker; falls only fall.
-    const sign = which >= fallOffs.length && core < 0 ? -1 : 1;
+    const sign = isLine && core < 0 ? -1 : 1;
     return { energyAt: (k: number) => sign * energyAt(k), core: sign * core };
   });
   const strongest = Math.max(...profiles.map(({ core }) => core));
@@ -73,6 +66,34 @@ export function heightFromBoundaries(
     return middle + direction * Math.max(...ends);
   };
   return { ...frame, top: [edge(-1), frame.top[1]], bottom: [edge(1), frame.bottom[1]] };
+}
+
+/** How strong one mark is at each boundary, in the row at a distance from the frame's axis; NaN outside the picture. */
+function marksOfRow(
+  values: Float64Array,
+  field: Field,
+  frame: StripFrame,
+  {
+    falls,
+    t,
+    off,
+    isLine,
+  }: { readonly falls: readonly SeenFall[]; readonly t: number; readonly off: number; readonly isLine: boolean },
+): void {
+  for (let i = 0; i < falls.length; i++) {
+    const { s, pitch } = falls[i]!;
+    const before = valueInside(field, frame, s - off * pitch, t);
+    const after = valueInside(field, frame, s + off * pitch, t);
+    values[i] = isLine ? valueInside(field, frame, s, t) - (before + after) / 2 : before - after;
+  }
+}
+
+/** Value of a field at a place of the frame, leaning as boundaries do; NaN outside the picture. */
+function valueInside(field: Field, frame: StripFrame, s: number, t: number): number {
+  const leaned = s + (frame.lean[0] + frame.lean[1] * s) * t;
+  const x = frame.originX + frame.alongX * leaned - frame.alongY * t;
+  const y = frame.originY + frame.alongY * leaned + frame.alongX * t;
+  return x < 1 || y < 1 || x > field.width - 1 || y > field.height - 1 ? Number.NaN : valueAt(field, x, y);
 }
 
 /**
