@@ -164,7 +164,7 @@ const mostMisfit = 4;
 /**
  * Nor did the light stay, or the camera note what it did, where pictures move a noted exposure by more than so many of
  * its standard uncertainties. Source: common practice, no source (invented cameras: 95 % of right notes stay below
- * 2.1; a twelfth of a stop in the middle picture of three, or a quarter in an outer one, comes to 4).
+ * 2.1; an eighth of a stop in the middle picture of three, or a quarter in an outer one, comes to 4).
  */
 const mostExposureMisfit = 4;
 /** Pictures that differ in brightness by more than this were exposed differently. common practice, no source */
