@@ -1,6 +1,7 @@
 // Statistics that one wild value cannot move far.
+import { median as medianOf } from "simple-statistics";
 import { quartileSigmas } from "./normal-distribution.ts";
-import { medianInPlace, valueAtRank } from "./value-at-rank.ts";
+import { medianInPlace } from "./value-at-rank.ts";
 
 /**
  * Middle value; the mean of the two middle ones for an even count.
@@ -8,20 +9,9 @@ import { medianInPlace, valueAtRank } from "./value-at-rank.ts";
  * @example
  * median([3, 1, 2]) // => 2
  */
-export function median(values: readonly number[]): number {
+export function median(values: ArrayLike<number>): number {
   if (values.length === 0) throw new RangeError("the median of nothing is not defined");
-  return middleInPlace(new Float64Array(values));
-}
-
-/** Middle value of at least one number; rearranges them. */
-function middleInPlace(values: Float64Array): number {
-  const half = values.length >> 1;
-  const upper = valueAtRank(values, half);
-  if (values.length % 2 === 1) return upper;
-  // Everything before the upper middle one is no greater than it: the lower middle one is the greatest there.
-  let lower = values[0]!;
-  for (let i = 1; i < half; i++) if (values[i]! > lower) lower = values[i]!;
-  return (lower + upper) / 2;
+  return medianOf(Array.from(values));
 }
 
 /** Makes the median absolute deviation equal to the standard deviation for normal noise. */
@@ -32,12 +22,8 @@ const madToSigma = 1 / quartileSigmas;
  * @param center median of the values when absent
  * Source: Hampel1974.
  */
-export function robustSigma(values: ArrayLike<number>, center?: number): number {
-  if (values.length === 0) throw new RangeError("the spread of nothing is not defined");
-  const off = new Float64Array(values);
-  const from = center ?? middleInPlace(off);
-  for (let i = 0; i < off.length; i++) off[i] = Math.abs(off[i]! - from);
-  return madToSigma * middleInPlace(off);
+export function robustSigma(values: ArrayLike<number>, center = median(values)): number {
+  return madToSigma * median(Array.from(values, (value) => Math.abs(value - center)));
 }
 
 /**

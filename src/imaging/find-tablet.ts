@@ -98,18 +98,11 @@ function stripCandidates(whole: Field, small: SmallPicture, steps: number): Cand
 }
 
 /** Strips whose steps alone do not show them, where none that was found lies there and may be one. */
-function candidatesByThreeSides(
-  field: Field,
-  found: readonly Candidate[],
-  { small, steps }: SearchedPicture,
-): Candidate[] {
+function candidatesByThreeSides(field: Field, found: readonly Candidate[], picture: SearchedPicture): Candidate[] {
   const known = found.filter(({ identity }) => identity > suggestFrom);
-  return stripsByThreeSides(field, edgeSegments(field), steps).flatMap((corners) => {
+  return stripsByThreeSides(field, edgeSegments(field), picture.steps).flatMap((corners) => {
     if (known.some((other) => apartShare(corners, other.corners) < sameShare)) return [];
-    const strip = refinedStrip(field, corners, steps);
-    if (strip === null) return [];
-    const { isEndSeen, ...refined } = strip;
-    return [{ ...judged({ ...refined, otherCount: () => null }, small, steps), isEndSeen }];
+    return fittedAsWhole(field, { corners, otherCount: () => null }, picture) ?? [];
   });
 }
 
@@ -152,15 +145,26 @@ interface SearchedPicture {
  * A strip as the fit as a whole leaves it. Where that counts the steps as they were counted when it was found, it is
  * what it is as surely as both looks say together; it lies where the fit puts it.
  */
-function borneOut(field: Field, candidate: Candidate, { small, steps }: SearchedPicture, isNear: boolean): Candidate {
-  const refined = refinedStrip(field, candidate.corners, steps, isNear);
-  if (refined === null) return timesSure(candidate, unrefined);
-  const { isEndSeen, ...strip } = refined;
-  const whole = { ...judged({ ...strip, otherCount: candidate.otherCount }, small, steps), isEndSeen };
-  if (apartShare(whole.corners, candidate.corners) * steps > mostApartSteps) return whole;
+function borneOut(field: Field, candidate: Candidate, picture: SearchedPicture, isNear: boolean): Candidate {
+  const whole = fittedAsWhole(field, candidate, picture, isNear);
+  if (whole === null) return timesSure(candidate, unrefined);
+  if (apartShare(whole.corners, candidate.corners) * picture.steps > mostApartSteps) return whole;
   return whole.identity > 0
     ? timesSure(whole, pooledConfidence(candidate.identity, whole.identity) / whole.identity)
     : whole;
+}
+
+/** A place fitted as a whole, as sure as it is by itself; null where its lines make no strip. */
+function fittedAsWhole(
+  field: Field,
+  { corners, otherCount }: Pick<Candidate, "corners" | "otherCount">,
+  { small, steps }: SearchedPicture,
+  isNear = false,
+): Candidate | null {
+  const refined = refinedStrip(field, corners, steps, isNear);
+  if (refined === null) return null;
+  const { isEndSeen, ...strip } = refined;
+  return { ...judged({ ...strip, otherCount }, small, steps), isEndSeen };
 }
 
 /** A candidate so many times as sure. */

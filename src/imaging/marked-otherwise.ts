@@ -15,9 +15,9 @@ const longSide = 700;
 /** How far round the marked corners it is looked, shares of the marked length and multiples of the marked height. */
 const roundLengthShare = 0.12;
 const roundHeights = 1.8;
-/** Another count fits this many times as well, with so many boundaries, before it is named. */
+/** A comb plainly fits with so many boundaries; that of another count is named where it fits so many times as well. */
+const fewestBoundaries = 5;
 const clearlyFitter = 1.35;
-const fewestForCount = 5;
 
 /** The picture round a strip, and where that lies in it. */
 export interface PartRound {
@@ -39,24 +39,36 @@ export function partRound(raster: Raster, marked: Corners, darkEnd: boolean): Pa
   };
 }
 
+interface FitTry {
+  readonly corners: Corners;
+  readonly steps: number;
+}
+
+/** Of some ways to lay a comb the one that fits best, and how well; null where none plainly fits. */
+function fittest(field: Field, tries: readonly FitTry[]): { way: FitTry; fit: number } | null {
+  const fitting = tries.flatMap((way) => {
+    const framed = frameMarked(field, way.corners, way.steps);
+    return framed === null || !isGoodComb(framed) || framed.comb.boundaries.length < fewestBoundaries
+      ? []
+      : [{ way, fit: combFit(framed) }];
+  });
+  return fitting.reduce<(typeof fitting)[number] | null>(
+    (best, each) => (best === null || each.fit > best.fit ? each : best),
+    null,
+  );
+}
+
 /**
  * Corners begun at the next corner, where the boundaries run across them as they were marked and along them so.
  * @param corners small pixels, the dark end first
  * @returns null where the strip does not plainly run so
  */
 export function turnedCorners(field: Field, [a, b, c, d]: Corners, steps: number): Corners | null {
-  const ways: readonly Corners[] = [
-    [b, c, d, a],
-    [d, a, b, c],
+  const ways: FitTry[] = [
+    { corners: [b, c, d, a], steps },
+    { corners: [d, a, b, c], steps },
   ];
-  let best: { corners: Corners; fit: number } | null = null;
-  for (const corners of ways) {
-    const framed = frameMarked(field, corners, steps);
-    if (framed === null || !isGoodComb(framed) || framed.comb.boundaries.length < fewestForCount) continue;
-    const fit = combFit(framed);
-    if (best === null || fit > best.fit) best = { corners, fit };
-  }
-  return best?.corners ?? null;
+  return fittest(field, ways)?.way.corners ?? null;
 }
 
 /** Another usual count whose comb fits between the marked ends, where the declared one does not. */
@@ -66,15 +78,9 @@ export function betterCount(
   declared: number,
   framed: FramedStrip | null,
 ): number | null {
-  let best: { count: number; fit: number } | null = null;
-  for (const count of usualCounts) {
-    if (count === declared) continue;
-    const other = frameMarked(field, corners, count);
-    if (other === null || !isGoodComb(other) || other.comb.boundaries.length < fewestForCount) continue;
-    const fit = combFit(other);
-    if (best === null || fit > best.fit) best = { count, fit };
-  }
-  return best !== null && best.fit > clearlyFitter * (framed === null ? 0 : combFit(framed)) ? best.count : null;
+  const others = usualCounts.filter((count) => count !== declared).map((steps) => ({ corners, steps }));
+  const best = fittest(field, others);
+  return best !== null && best.fit > clearlyFitter * (framed === null ? 0 : combFit(framed)) ? best.way.steps : null;
 }
 
 /** The part of the picture round marked corners [px]. */

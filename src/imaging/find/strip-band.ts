@@ -228,7 +228,12 @@ function sumTo(sums: Float64Array, at: number): number {
  * How much the field falls at a place along the strip: mean over a stretch before it less the mean after it; 0 outside
  * the picture.
  */
-export function fallAt(band: StripBand, s: number, half: number, sums: Float64Array = band.sums): number {
+export function fallAt(
+  band: Pick<StripBand, "from" | "count" | "sums">,
+  s: number,
+  half: number,
+  sums: Float64Array = band.sums,
+): number {
   const at = s - band.from;
   const a = at - half;
   const b = at + half;

@@ -4,6 +4,7 @@
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import type { Segment } from "./edge-segments.ts";
 import { valueAt, type Field } from "./smoothed-field.ts";
+import { fallAt, type StripBand } from "./strip-band.ts";
 
 /** Ends tried, strongest and longest first, and the shortest of them [small px]. */
 const mostEnds = 400;
@@ -13,6 +14,11 @@ const mostLean = Math.sin((28 * Math.PI) / 180);
 /** It passes the end's corner within this share of the end's length, and sets out this near to it. */
 const cornerShare = 0.2;
 const setsOutShare = 0.8;
+/** It is so long, runs so far past the end's corner, and the strip is so high at least: shares of the end's length. */
+const leastEdgeShare = 0.4;
+const leastHeightShare = 0.5;
+/** Ends whose corners lie this near to each other, in heights, are one. */
+const sameCornerShare = 0.2;
 /** Both long edges together run on for so many heights at least. */
 const leastRunHeights = 1.6;
 /** Places handed on, and spacings tried on each. */
@@ -25,6 +31,8 @@ const leastPitchPx = 3.5;
 /** The strip is so great a share of what its long edges show at least; its first step so many times its middle one. */
 const leastRunShare = 0.6;
 const mostTapered = 2;
+/** Towards the camera steps grow without bound where a perspective is taken too strong: held above this scale. */
+const leastScale = 0.3;
 /** Spacings are tried so close that the last boundary moves by this share of a step. */
 const finestShare = 0.15;
 /** Spacings this near to each other are the same. */
@@ -61,6 +69,7 @@ export function stripsByThreeSides(field: Field, segments: readonly Segment[], s
     .flatMap((sides) => spacingsOf(field, sides, steps).map((pitchPx) => cornersOf(sides, pitchPx, steps)));
 }
 
+/** Ends with both long edges, each place once, likeliest first. */
 function threeSides(segments: readonly Segment[]): ThreeSides[] {
   const found: ThreeSides[] = [];
   const ends = segments.filter(({ length }) => length >= shortestEnd).slice(0, mostEnds);
@@ -75,7 +84,7 @@ function threeSides(segments: readonly Segment[]): ThreeSides[] {
     const isKnown = kept.some(
       (other) =>
         Math.max(...sides.corners.map(([x, y], i) => Math.hypot(x - other.corners[i]![0], y - other.corners[i]![1]))) <
-        0.2 * sides.heightPx,
+        sameCornerShare * sides.heightPx,
     );
     if (!isKnown) kept.push(sides);
   }
@@ -92,7 +101,7 @@ function sidesOf(end: Segment, segments: readonly Segment[], isPaleEnd: boolean)
     const [x, y] = [end.x + (way * end.length * alongX) / 2, end.y + (way * end.length * alongY) / 2];
     let best: { start: PointPx; along: PointPx; run: number; strength: number } | null = null;
     for (const edge of segments) {
-      if (edge.length < 0.4 * end.length) continue;
+      if (edge.length < leastEdgeShare * end.length) continue;
       // Its inner side lies towards the middle of the end.
       const inwards = -way * sign * (edge.acrossX * alongX + edge.acrossY * alongY);
       const lean = edge.acrossX * inX + edge.acrossY * inY;
@@ -102,7 +111,11 @@ function sidesOf(end: Segment, segments: readonly Segment[], isPaleEnd: boolean)
       let [ux, uy] = [-edge.acrossY, edge.acrossX];
       if (ux * inX + uy * inY < 0) [ux, uy] = [-ux, -uy];
       const middle = (edge.x - x) * ux + (edge.y - y) * uy;
-      if (middle - edge.length / 2 > setsOutShare * end.length || middle + edge.length / 2 < 0.4 * end.length) continue;
+      if (
+        middle - edge.length / 2 > setsOutShare * end.length ||
+        middle + edge.length / 2 < leastEdgeShare * end.length
+      )
+        continue;
       const run = middle + edge.length / 2;
       if (best === null || run > best.run)
         best = {
@@ -118,7 +131,7 @@ function sidesOf(end: Segment, segments: readonly Segment[], isPaleEnd: boolean)
   if (one === null || other === null) return null;
   const runPx = Math.max(one.run, other.run);
   const heightPx = Math.hypot(other.start[0] - one.start[0], other.start[1] - one.start[1]);
-  if (one.run + other.run < leastRunHeights * heightPx || !(heightPx > 0.5 * end.length)) return null;
+  if (one.run + other.run < leastRunHeights * heightPx || !(heightPx > leastHeightShare * end.length)) return null;
   return {
     corners: [one.start, other.start],
     along: [one.along, other.along],
@@ -129,27 +142,26 @@ function sidesOf(end: Segment, segments: readonly Segment[], isPaleEnd: boolean)
   };
 }
 
-/** Where boundary k lies along the strip, counted from the end that is seen [small px]. */
+/**
+ * Where boundary k lies along the strip, counted from the end that is seen [small px]: even steps of a flat strip seen
+ * in one perspective, which narrows the strip as it draws its steps together.
+ * Source: common practice, no source (projection of a plane)
+ */
 function placeAlong({ corners, along, heightPx }: ThreeSides, pitchPx: number): (k: number) => number {
   const [dx, dy] = [corners[1][0] - corners[0][0], corners[1][1] - corners[0][1]];
   const widening = ((along[1][0] - along[0][0]) * dx + (along[1][1] - along[0][1]) * dy) / heightPx;
   const shrink = (-widening * pitchPx) / heightPx;
-  return (k) => (pitchPx * k) / Math.max(0.3, 1 + shrink * k);
+  return (k) => (pitchPx * k) / Math.max(leastScale, 1 + shrink * k);
 }
 
+/** Spacings of the first step [small px] that catch most boundaries, best first. */
 function spacingsOf(field: Field, sides: ThreeSides, steps: number): number[] {
   const profile = profileAlong(field, sides);
   const sign = sides.isPaleEnd ? 1 : -1;
-  const meanOf = (from: number, to: number): number => {
-    const [a, b] = [Math.max(0, from), Math.min(profile.length - 1, to)];
-    return b - a < 0.5 ? Number.NaN : (sumTo(profile, b) - sumTo(profile, a)) / (b - a);
-  };
-  const changeAt = (s: number, half: number): number => {
-    const change = sign * (meanOf(s, s + half) - meanOf(s - half, s));
-    return Number.isNaN(change) ? 0 : Math.max(-mostFall, Math.min(mostFall, change));
-  };
+  const changeAt = (s: number, half: number): number =>
+    Math.max(-mostFall, Math.min(mostFall, -sign * fallAt(profile, s, half)));
   const tried: { pitchPx: number; score: number }[] = [];
-  const widest = (mostTapered * (profile.length - 1)) / (steps - 1);
+  const widest = (mostTapered * profile.count) / (steps - 1);
   for (
     let pitchPx = Math.max(leastPitchPx, (leastRunShare * sides.runPx) / steps);
     pitchPx < widest;
@@ -157,7 +169,7 @@ function spacingsOf(field: Field, sides: ThreeSides, steps: number): number[] {
   ) {
     const placeOf = placeAlong(sides, pitchPx);
     // Of the last step at least the beginning lies in the picture.
-    if (placeOf(steps - 1) > profile.length - 1) break;
+    if (placeOf(steps - 1) > profile.count) break;
     let score = 0;
     for (let k = 1; k < steps; k++) {
       const half = halfShare * (placeOf(k + 0.5) - placeOf(k - 0.5));
@@ -174,8 +186,10 @@ function spacingsOf(field: Field, sides: ThreeSides, steps: number): number[] {
   return kept;
 }
 
-/** Sums of the tones along the strip from the end that is seen, by small pixels, as far as it lies in the picture. */
-function profileAlong(field: Field, { corners: [a, b], along: [u, v] }: ThreeSides): Float64Array {
+type Profile = Pick<StripBand, "from" | "count" | "sums">;
+
+/** The tones along the strip from the end that is seen, as far as it lies in the picture. */
+function profileAlong(field: Field, { corners: [a, b], along: [u, v] }: ThreeSides): Profile {
   const sums = [0];
   const most = Math.hypot(field.width, field.height);
   for (let s = 0.5; s < most; s++) {
@@ -188,12 +202,7 @@ function profileAlong(field: Field, { corners: [a, b], along: [u, v] }: ThreeSid
     for (const share of across) sum += valueAt(field, p[0] + share * (q[0] - p[0]), p[1] + share * (q[1] - p[1]));
     sums.push(sums.at(-1)! + sum / across.length);
   }
-  return Float64Array.from(sums);
-}
-
-function sumTo(sums: Float64Array, at: number): number {
-  const i = Math.min(Math.floor(at), sums.length - 2);
-  return sums[i]! + (sums[i + 1]! - sums[i]!) * (at - i);
+  return { from: 0, count: sums.length - 1, sums: Float64Array.from(sums) };
 }
 
 /** Corners of the strip with steps of this spacing, the dark end first. */

@@ -1,9 +1,10 @@
 // Changes what is known about a tablet; every test made with it follows, so that no page keeps a time of the old
 // densities.
+import { isDeepStrictEqual } from "node:util";
 import type { OwnTablet, TabletInput } from "#shared/schema/tablets.ts";
-import type { Tablet } from "#shared/schema/reading.ts";
 import type { SavedTest } from "#shared/schema/test.ts";
 import { tabletForRequest } from "#shared/tablet/own-tablet.ts";
+import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import type { TestRecord } from "#src/store/records/test-columns.ts";
 import type { StoreReader } from "#src/store/store.ts";
 import { refuseIfChanged } from "#src/studio/seen-version.ts";
@@ -66,20 +67,15 @@ function testsToFollow(
   ownTestIds: readonly string[],
 ): readonly string[] {
   const was = tabletForRequest(before);
-  if (JSON.stringify(was) === JSON.stringify(is) || was.densities.length !== is.densities.length) return [];
+  if (isDeepStrictEqual(was, is) || was.densities.length !== is.densities.length) return [];
   const isTwin = ({ id, ...other }: OwnTablet): boolean =>
-    id !== before.id && isSame(tabletForRequest(other).densities, was.densities);
+    id !== before.id && isDeepStrictEqual(tabletForRequest(other).densities, was.densities);
   const alike = store.tablets.list({ archived: true }).some(isTwin) ? [] : store.tests.listOfTablet(was.densities);
-  const own = ownTestIds.filter((id) => hasCount(store.tests.find(id)?.request.tablet, is.densities.length));
+  const own = ownTestIds.filter((id) => {
+    const tablet = store.tests.find(id)?.request.tablet;
+    return tablet?.kind === "transmission" && stepInputs(tablet).length === is.densities.length;
+  });
   return [...new Set([...alike, ...own])];
-}
-
-const isSame = (one: readonly number[], other: readonly number[]): boolean =>
-  one.length === other.length && one.every((value, i) => value === other[i]);
-
-function hasCount(tablet: Tablet | undefined, count: number): boolean {
-  if (tablet?.kind !== "transmission") return false;
-  return ("densities" in tablet ? tablet.densities.length : tablet.steps) === count;
 }
 
 function withTablet(record: TestRecord, tablet: InLight): TestRecord {

@@ -87,7 +87,7 @@ function followedWords({ tests }: Followed): { tone: "ok" | "note"; words: strin
       words: `${tests === 1 ? "1 saved test was" : `${tests} saved tests were`} judged anew with these densities.`,
     };
   const words =
-    "No saved test follows: none carries the densities that it had, or another tablet of yours has the same.";
+    "No saved test was judged anew: none was made with these steps, or another tablet of yours has the same ones.";
   return { tone: "note", words };
 }
 

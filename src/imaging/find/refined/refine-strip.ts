@@ -88,12 +88,8 @@ function countedAgain(field: Field, { shape, seen }: FittedShape, steps: number)
   const tones = tonesOf(level, steps, 0);
   const fall = Math.max(leastFallJudged, Math.max(...tones) - Math.min(...tones));
   const riseOfEnd = Math.max(leastRiseOfEnd, endShareOfFall * fall);
-  const riseAt = (k: number): number => {
-    let most = 0;
-    for (let off = -endReach; off <= endReach; off += 0.05)
-      most = Math.max(most, -fallAt(band, (k + off) * perStep, endHalfShare * perStep));
-    return most;
-  };
+  const riseAt = (k: number): number =>
+    mostNear(k, endReach, (at) => -fallAt(band, at * perStep, endHalfShare * perStep));
   const cellOf = cellsAlong(band, (k) => k * perStep);
   // Where the coating goes on beyond the dark end, what rises there is its brush edge.
   const isCoated = isCoatingAround(cellOf, { steps, fall, noise });
@@ -121,6 +117,16 @@ function countedAgain(field: Field, { shape, seen }: FittedShape, steps: number)
   };
 }
 
+/** Boundaries are looked for so far apart, in steps. */
+const lookEvery = 0.05;
+
+/** The most of what is seen near a boundary, and no less than nothing. @param reach in steps */
+function mostNear(k: number, reach: number, seenAt: (at: number) => number): number {
+  let most = 0;
+  for (let off = -reach; off <= reach; off += lookEvery) most = Math.max(most, seenAt(k + off));
+  return most;
+}
+
 /** What a line costs that is missing between two steps. */
 const missingLine = 1.5;
 /** So many of the outermost boundaries at an end are looked at, and all show a line that stands out from grain. */
@@ -132,12 +138,7 @@ const lineNear = 0.15;
 
 /** What counts cost that put steps side by side without a line, where lines lie between the others at that end. */
 function costOfMissingLines({ band, perStep }: LevelBand, noise: number, steps: number): (shift: number) => number {
-  const lineOf = (k: number): number => {
-    let most = 0;
-    for (let off = -lineNear; off <= lineNear; off += 0.05)
-      most = Math.max(most, lineAt(band, (k + off) * perStep, perStep));
-    return most;
-  };
+  const lineOf = (k: number): number => mostNear(k, lineNear, (at) => lineAt(band, at * perStep, perStep));
   const faintest = (from: number): number => Math.min(...Array.from({ length: outermost }, (_, i) => lineOf(from + i)));
   const atEnd = [faintest(1), faintest(steps - outermost)] as const;
   const missingAt = (k: number): number => {
