@@ -83,7 +83,7 @@ export function assessTest({
       return {
         curve: null,
         exposure: advice(terms, "unreliable", [{ code: "read-from-wrong-end" }]),
-        warnings: [...warnings, { code: "strip-reversed" }],
+        warnings: [...warnings, ...reversedWarnings(single)],
       };
     case "tones":
   }
@@ -167,6 +167,10 @@ export function readviseTest({
   });
   return { curve, exposure: told.exposure, warnings: [...warnings, ...told.warnings] };
 }
+
+/** A reading that says so already, with what to do, says it once for both. */
+const reversedWarnings = ({ warnings = [] }: AssessTestInput["reading"]): AdviceWarning[] =>
+  warnings.some(({ code }) => code === "strip-reversed") ? [] : [{ code: "strip-reversed" }];
 
 /** A strip of levels is printed on the film itself, so its base is in every step already. */
 function isFilmInTest({ filmInTest, tablet }: TestRequest): boolean {

@@ -252,6 +252,19 @@ describe("assessTest", () => {
     expect(warnings.map((warning) => warning.code)).toContain("strip-reversed");
   });
 
+  it("when the reading says already that the strip is reversed, does not say it again in other words", () => {
+    const request = testRequest({ tablet: tablet21, exposureSeconds: 1200 });
+    const reading = syntheticReading({ tablet: tablet21, exposureSeconds: 1200, density: coating });
+    const turned = {
+      ...reading,
+      steps: reading.steps.map((step, i) => ({ ...step, red: reading.steps[20 - i]!.red })),
+      warnings: [{ code: "strip-reversed", message: "The corners are turned round." }],
+    };
+    const { exposure, warnings } = assessTest({ request, reading: turned, filmDensity: null });
+    expect(exposure).toMatchObject({ verdict: "unreliable", seconds: null });
+    expect(warnings.map((warning) => warning.code)).not.toContain("strip-reversed");
+  });
+
   it("whatever the densities, answers with finite numbers or null and never throws", () => {
     const random = seededRandom(77);
     const shapes: readonly ((i: number) => number)[] = [
