@@ -50,6 +50,14 @@ describe.skipIf(executablePath === undefined)("pages in every state", { timeout:
     expect(await findingsInAllLooks(page, path)).toEqual([]);
   });
 
+  it("a kept tablet whose calibration is open", async () => {
+    const densities = [0.05, 0.2, 0.35, 0.5, 0.65];
+    await page.request.post(`${server.address}/api/tablets`, { data: { name: "Old 5", densities } });
+    await page.goto(`${server.address}/tablets`);
+    await page.locator("main details summary").first().click();
+    expect(await findingsInAllLooks(page, "/tablets")).toEqual([]);
+  });
+
   it.each([
     ["good", ".answer.good"],
     ["doubtful", ".answer.doubtful"],
