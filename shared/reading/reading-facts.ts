@@ -20,6 +20,18 @@ export type ProfileWarning =
   /** The profile's name may be empty. */
   | { readonly code: "profile-tables"; readonly name: string };
 
+/** Facts about a picture file, whatever it shows. */
+export type FileWarning =
+  | ProfileWarning
+  /** It holds more pictures than the one that is read: the first, of a HEIC file the one it calls its main. */
+  | {
+      readonly code: "several-pictures-in-file";
+      readonly of: number;
+      readonly are: "frames" | "pages" | "shots";
+    };
+
+export type SeveralPictures = Extract<FileWarning, { code: "several-pictures-in-file" }>;
+
 /** Why reference patches cannot be trusted. */
 export type ReferenceTrouble =
   | { readonly code: "paler-than-another" }
@@ -57,7 +69,7 @@ export type StripWarning =
   | { readonly code: "paper-clipped" }
   | { readonly code: "blurred" }
   /** It has no colours: all its channels say the same. */
-  | { readonly code: "picture-grey" }
+  | { readonly code: "picture-grey"; readonly of?: "sheet" }
   | { readonly code: "small-steps"; readonly widthPx: number; readonly heightPx: number }
   | { readonly code: "tilted" }
   | { readonly code: "recompressed"; readonly looksSent: boolean }
@@ -104,7 +116,7 @@ export type SheetWarning =
   | { readonly code: "steps-crushed"; readonly levels: readonly number[] }
   | { readonly code: "steps-clipped"; readonly levels: readonly number[] };
 
-export type ReadingWarning = ProfileWarning | ReferenceWarning | StripWarning | SheetWarning | InstrumentWarning;
+export type ReadingWarning = FileWarning | ReferenceWarning | StripWarning | SheetWarning | InstrumentWarning;
 
 /** The light of a picture's steps as decoded, and how much light the camera let in. */
 export interface PictureLight {

@@ -1,6 +1,6 @@
 // What can be asked of the imaging workers. The studio speaks only to this interface.
 import type { PictureGlance } from "#shared/reading/picture-glance.ts";
-import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
+import type { MeasuredReading, SeveralPictures } from "#shared/reading/reading-facts.ts";
 import type { ReadingRequest } from "#shared/schema/reading.ts";
 import type { Decoded } from "./decode/decode.ts";
 import type { PictureKind } from "./decode/picture-kind.ts";
@@ -41,6 +41,8 @@ export interface Preview {
   readonly fullHeight: number;
   readonly width: number;
   readonly height: number;
+  /** Said where the file holds more pictures than the one shown. */
+  readonly several?: SeveralPictures;
   /** What the small picture shows at a glance; absent when nobody asked. */
   readonly glance?: PictureGlance;
 }

@@ -5,6 +5,7 @@ import { beforeAll, describe, expect, it } from "vitest";
 import type { Corners, ReadingRequest } from "#shared/schema/reading.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import { sheetDefaults, sheetLayout } from "#shared/tablet/wedge-sheet-layout.ts";
+import { readingInWords } from "#shared/words/tests/reading-words.ts";
 import { errorInWords } from "#shared/words/trouble-words.ts";
 import { drawSheet } from "#src/imaging/draw-sheet.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
@@ -48,6 +49,20 @@ describe("reading a wedge sheet's print", () => {
       registration: "code-and-marks",
       layout: { levels: 41, replicates: 4, widthMm: 160 },
     });
+  });
+
+  it("in a picture without colours, says so, and that the tone curve may be off for it", async () => {
+    const studio = inventStudio(21);
+    const photo = await printAndPhotograph({ studio, png: film, options: sheetDefaults, seed: 21, longSidePx: 1800 });
+    expect(codes(await readSheet(photo))).not.toContain("picture-grey");
+    const grey = (channels: "b-w" | "srgb"): Promise<Buffer> =>
+      sharp(photo.jpeg).greyscale().toColourspace(channels).jpeg({ quality: 95 }).toBuffer();
+    for (const channels of ["b-w", "srgb"] as const) {
+      const { warnings } = readingInWords(await readSheet({ ...photo, jpeg: await grey(channels) }));
+      expect(warnings.find(({ code }) => code === "picture-grey")?.message).toMatch(
+        /no colours.*tone curve may be off/u,
+      );
+    }
   });
 
   it("on cloth that is stretched out of shape, still finds every patch", async () => {

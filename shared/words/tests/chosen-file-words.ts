@@ -1,11 +1,22 @@
 // Sentences about a picture file that was just chosen.
 import type { ChosenFileFact } from "#shared/reading/chosen-file.ts";
 import type { GlanceFact } from "#shared/reading/picture-glance.ts";
+import type { SeveralPictures } from "#shared/reading/reading-facts.ts";
 import { sentenceOf, type Sentences } from "#shared/words/sentences.ts";
 
 export const pdfSentence = "This is a PDF. Scan or photograph the print as a picture: JPEG, HEIC, PNG, TIFF or WebP.";
 
-const sentences: Sentences<ChosenFileFact | GlanceFact> = {
+/** One of the pictures in a file is read: which, of how many, and what to do if it is not the one meant. */
+export function severalPicturesSentence({ of, are }: SeveralPictures): string {
+  const read = are === "shots" ? `the main one of ${of} pictures` : `the first of ${of} ${are}`;
+  return (
+    `The file holds several pictures: ${read} is read. ` +
+    "If the print is in another, save that one as a file of its own."
+  );
+}
+
+const sentences: Sentences<ChosenFileFact | GlanceFact | SeveralPictures> = {
+  "several-pictures-in-file": severalPicturesSentence,
   "file-empty": "The file is empty. Copy it from the phone or camera again, then choose it once more.",
   "file-pdf": pdfSentence,
   "file-too-large": ({ mostBytes }) =>
@@ -29,6 +40,6 @@ const sentences: Sentences<ChosenFileFact | GlanceFact> = {
     "the strip with its rim fills most of it.",
 };
 
-export function chosenFileSentence(fact: ChosenFileFact | GlanceFact): string {
+export function chosenFileSentence(fact: ChosenFileFact | GlanceFact | SeveralPictures): string {
   return sentenceOf(sentences, fact);
 }

@@ -2,6 +2,7 @@
 import { formatFixed } from "#shared/format/number.ts";
 import type {
   MeasuredReading,
+  FileWarning,
   ProfileFact,
   ProfileWarning,
   ReadingWarning,
@@ -12,6 +13,7 @@ import type {
 } from "#shared/reading/reading-facts.ts";
 import type { InstrumentWarning } from "#shared/reading/instrument/instrument-facts.ts";
 import type { Reading } from "#shared/schema/reading.ts";
+import { severalPicturesSentence } from "./chosen-file-words.ts";
 import { inWords, sentenceOf, type Sentences } from "#shared/words/sentences.ts";
 import { instrumentSentences } from "./instrument-words.ts";
 import { sheetSentences } from "#shared/words/negatives/sheet-words.ts";
@@ -125,10 +127,13 @@ const strip: Sentences<StripWarning> = {
   blurred:
     "The picture is blurred: the steps run into each other. Rest the camera on something, tap the strip to focus, " +
     "and take it again from a little further away if it will not focus.",
-  "picture-grey":
+  "picture-grey": ({ of }) =>
     "The picture has no colours, so what stands as red density is density in grey. A blue print looks paler there " +
-    "(1.6 in red may be 0.7 in grey), its depth compares with no other test's, and the time may be off by more than " +
-    "its range says. Scan or photograph the print in colour.",
+    "(1.6 in red may be 0.7 in grey), " +
+    (of === "sheet"
+      ? "and how light each tone is depends on how camera or program made the grey, so the tone curve may be off. "
+      : "its depth compares with no other test's, and the time may be off by more than its range says. ") +
+    "Scan or photograph the print in colour.",
   "small-steps": ({ widthPx, heightPx }) =>
     `Each step is only ${Math.round(widthPx)} x ${Math.round(heightPx)} pixels. Take the picture from nearer or ` +
     "scan at a higher resolution: ten pixels and more for each step.",
@@ -186,8 +191,9 @@ function listed(steps: readonly number[]): string {
   return steps.length === 1 ? `step ${steps[0]}` : `steps ${steps.slice(0, -1).join(", ")} and ${steps.at(-1)}`;
 }
 
-const ofPicture: Sentences<ProfileWarning | ReferenceWarning | StripWarning | InstrumentWarning> = {
+const ofPicture: Sentences<FileWarning | ReferenceWarning | StripWarning | InstrumentWarning> = {
   ...profileSentences,
+  "several-pictures-in-file": severalPicturesSentence,
   ...instrumentSentences,
   ...reference,
   ...strip,

@@ -3,7 +3,7 @@ import sharp, { type Metadata } from "sharp";
 import type { TroubleError } from "#shared/errors.ts";
 import { readingTrouble, type PictureTrouble } from "#shared/reading/reading-troubles.ts";
 import type { Matrix3 } from "#shared/density/matrix.ts";
-import type { ProfileFact, ProfileWarning } from "#shared/reading/reading-facts.ts";
+import type { FileWarning, ProfileFact, SeveralPictures } from "#shared/reading/reading-facts.ts";
 import { colourMeaning, srgbCurveMeaning, type ColourMeaning } from "#src/imaging/profile/colour.ts";
 import type { LightGrid } from "#src/imaging/even-light.ts";
 import { largePixels } from "./half-size.ts";
@@ -12,6 +12,7 @@ import { jpegTables, redRoundingCodes, type JpegTables } from "./jpeg-tables.ts"
 import { decodedBytes, mostPictureBytes, waitForRoom } from "./memory-budget.ts";
 import { spacingOfNumbers } from "./number-spacing.ts";
 import { pictureKind, type PictureKind } from "./picture-kind.ts";
+import { severalPictures } from "./pictures-in-file.ts";
 import { isHalfTransparent } from "./see-through.ts";
 import { workingSpace } from "./working-space.ts";
 import { srgbFromWide, wideLinear, wideRaster } from "./wide-raster.ts";
@@ -59,7 +60,7 @@ export interface Decoded {
   readonly pixelsPerInch: number | null;
   /** How hard a JPEG file was compressed; null for other formats. */
   readonly tables: JpegTables | null;
-  readonly warnings: readonly ProfileWarning[];
+  readonly warnings: readonly FileWarning[];
   /** Light of the plain sheet that was photographed in the picture's place; kept with it. */
   readonly evenLight?: LightGrid;
 }
@@ -76,9 +77,13 @@ const openOptions = { ignoreIcc: true, limitInputPixels: mostPixels, failOn: "wa
  * Size and kind of a picture, from its header alone.
  * @throws TroubleError "not-a-picture" or "picture-too-large"
  */
-export async function inspectPicture(
-  bytes: Uint8Array,
-): Promise<{ kind: PictureKind; metadata: Metadata; uprightWidth: number; uprightHeight: number }> {
+export async function inspectPicture(bytes: Uint8Array): Promise<{
+  kind: PictureKind;
+  metadata: Metadata;
+  uprightWidth: number;
+  uprightHeight: number;
+  several: SeveralPictures | null;
+}> {
   const kind = pictureKind(bytes);
   let metadata: Metadata;
   try {
@@ -110,6 +115,7 @@ export async function inspectPicture(
     metadata,
     uprightWidth: turned ? metadata.height : metadata.width,
     uprightHeight: turned ? metadata.width : metadata.height,
+    several: severalPictures(bytes, kind, metadata),
   };
 }
 
@@ -124,12 +130,13 @@ export async function decodePicture(
   bytes: Uint8Array,
   { halveLarge = false }: { readonly halveLarge?: boolean } = {},
 ): Promise<Decoded> {
-  const { kind, metadata, uprightWidth, uprightHeight } = await inspectPicture(bytes);
+  const { kind, metadata, uprightWidth, uprightHeight, several } = await inspectPicture(bytes);
   if (kind === "heic") {
     const { width, height } = metadata;
     // The decoder's planes and its own copy with transparency, before the picture without.
     await waitForRoom(2 * decodedBytes({ width, height, channels: 4, bytesPerChannel: 1, isInterlaced: true }));
-    return decodedHeic(bytes, metadata);
+    const decoded = await decodedHeic(bytes, metadata);
+    return { ...decoded, warnings: withSeveral(several, decoded.warnings) };
   }
   refuseUnreadable(metadata);
   const isLarge = kind === "jpeg" && metadata.width * metadata.height > largePixels;
@@ -154,9 +161,12 @@ export async function decodePicture(
     fileBits: numbers instanceof Uint16Array ? 16 : 8,
     hasNotes: metadata.exif !== undefined,
     pixelsPerInch: metadata.density ?? null,
-    warnings: meaning.warnings,
+    warnings: withSeveral(several, meaning.warnings),
   };
 }
+
+const withSeveral = (several: SeveralPictures | null, warnings: readonly FileWarning[]): readonly FileWarning[] =>
+  several === null ? warnings : [several, ...warnings];
 
 /** @throws TroubleError "not-a-picture" for inks, colour appearance, and numbers that are neither 8 nor 16 bits */
 function refuseUnreadable({ space, depth }: Metadata): void {

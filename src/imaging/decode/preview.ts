@@ -16,7 +16,7 @@ const previewQuality = 85;
  * @throws TroubleError when the file is not a picture that can be read
  */
 export async function makePreview({ picture, maxSidePx, isLookedAt = false }: PreviewJob): Promise<Preview> {
-  const { kind, metadata, uprightWidth, uprightHeight } = await inspectPicture(picture);
+  const { kind, metadata, uprightWidth, uprightHeight, several } = await inspectPicture(picture);
   if (metadata.space === "cmyk") {
     throw readingTrouble("not-a-picture", { code: "cmyk" }, { field: "photo" });
   }
@@ -34,6 +34,7 @@ export async function makePreview({ picture, maxSidePx, isLookedAt = false }: Pr
       fullHeight: uprightHeight,
       width: info.width,
       height: info.height,
+      ...(several === null ? {} : { several }),
       ...(isLookedAt ? { glance: await glanceAtJpeg(data) } : {}),
     };
   } catch (cause) {

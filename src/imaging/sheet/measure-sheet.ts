@@ -1,4 +1,5 @@
 // One picture of a wedge sheet's print to one reading, a step for every grey level.
+import { areGrey } from "#shared/reading/picture-warnings.ts";
 import { readingTrouble } from "#shared/reading/reading-troubles.ts";
 import { ofEachCorner } from "#shared/reading/corners/each-corner.ts";
 import { mapPoint } from "#shared/reading/corners/homography.ts";
@@ -13,7 +14,7 @@ import { squaresBeyond } from "./beyond-sheet.ts";
 import { findSheet, placeSheet, type SheetPlace } from "./locate-sheet.ts";
 import { patchOffsets } from "./patch-offsets.ts";
 import { flatSheet } from "./rectify-sheet.ts";
-import { endOfScaleShare, patchValues, whiteOfSheet } from "./patch-densities.ts";
+import { endOfScaleShare, patchColours, patchValues, whiteOfSheet } from "./patch-densities.ts";
 import { sheetSteps, type MeasuredPatch } from "./sheet-steps.ts";
 import { sampleGaps, samplePatches, type SampledSquare } from "./sample-patches.ts";
 
@@ -129,7 +130,11 @@ async function readSheet(
       confidence: request.corners === undefined ? confidence(place, offsets.residualMm) : 1,
     },
     steps,
-    warnings: [...decoded.warnings, ...sheetWarnings(place, sheet, steps, patches)],
+    warnings: [
+      ...decoded.warnings,
+      ...(areGrey(patchColours(place, patches, white)) ? [{ code: "picture-grey", of: "sheet" } as const] : []),
+      ...sheetWarnings(place, sheet, steps, patches),
+    ],
     sheet,
   };
   return { place, reading };

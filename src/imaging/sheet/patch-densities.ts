@@ -75,3 +75,25 @@ export function patchValues(
     return { levelIndex, x, y, density, usable };
   });
 }
+
+/** Density of every patch that is in the picture, above the white at its place: in red, in luminance and in blue. */
+export function patchColours(
+  place: SheetPlace,
+  patches: readonly (SampledSquare | null)[],
+  white: SheetWhite,
+): { readonly red: number; readonly green: number; readonly blue: number }[] {
+  return patches.flatMap((patch) => {
+    if (patch === null) return [];
+    const { x, y } = centreOf(place, patch);
+    const paper = white.at(x, y);
+    const density = (log: number, light: number): number => log - Math.log10(Math.max(light, noRed));
+    // Luminance is nearly all green.
+    return [
+      {
+        red: density(paper.red, patch.red),
+        green: density(paper.luminance, patch.luminance),
+        blue: density(paper.blue, patch.blue),
+      },
+    ];
+  });
+}

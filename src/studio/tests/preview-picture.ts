@@ -1,5 +1,6 @@
 // Shows a stored picture small enough for a page; each size is made once.
 import { glanceFacts, type GlanceFact } from "#shared/reading/picture-glance.ts";
+import type { SeveralPictures } from "#shared/reading/reading-facts.ts";
 import { refusal } from "#shared/words/refusal-words.ts";
 import { forWriting, type Tools } from "#src/studio/tools.ts";
 
@@ -35,8 +36,8 @@ export interface KeptPicture {
   /** Upright [px]. */
   readonly width: number;
   readonly height: number;
-  /** What is doubtful about it at a glance. */
-  readonly facts: readonly GlanceFact[];
+  /** What is doubtful about its file and, at a glance, about it; the gravest first. */
+  readonly facts: readonly (GlanceFact | SeveralPictures)[];
 }
 
 /**
@@ -49,13 +50,13 @@ export async function keepPicture({ store, imaging }: Tools, bytes: Uint8Array):
   if (store.pictures.unusedBytes() > mostUnusedBytes) throw refusal("busy", { code: "too-many-unused-pictures" });
   const side = previewSidesPx[1];
   const job = { picture: bytes, maxSidePx: side, isLookedAt: true };
-  const { jpeg, fullWidth, fullHeight, glance } = await imaging.run("preview", job);
+  const { jpeg, fullWidth, fullHeight, several, glance } = await imaging.run("preview", job);
   const { pictures, previews } = forWriting(store);
   const written = await pictures.write(bytes);
   try {
     const pictureId = pictures.keep(written);
     await previews.write(pictureId, side, jpeg);
-    const facts = glance === undefined ? [] : glanceFacts(glance);
+    const facts = [...(several === undefined ? [] : [several]), ...(glance === undefined ? [] : glanceFacts(glance))];
     return { pictureId, width: fullWidth, height: fullHeight, facts };
   } finally {
     pictures.letGo(written);

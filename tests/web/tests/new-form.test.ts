@@ -111,6 +111,13 @@ describe("a picture that was just chosen", () => {
     expect(body).toMatchObject({ width: 640, height: 200 });
     expect((body as { hint: string }).hint).toMatch(/Only 640 × 200 pixels/);
   });
+
+  it("whose file holds further pages, is kept, and the page that is read is named", async () => {
+    const several = { code: "several-pictures-in-file", of: 3, are: "pages" } as const;
+    const { app } = testApp({ imaging: fakeImaging({ preview: () => ({ ...preview(), several }) }) });
+    const { body } = await request(app).post("/pictures").attach("photo", Buffer.from("pages"), "a.tif").expect(201);
+    expect((body as { hint: string }).hint).toMatch(/the first of 3 pages is read/);
+  });
 });
 
 describe("titles of unnamed tests", () => {
