@@ -55,6 +55,8 @@ export type ReferenceWarning =
 export type StripWarning =
   /** Another usual number of steps fits the picture clearly better than the one that was said. */
   | { readonly code: "looks-like-other-count"; readonly declared: number; readonly looksLike: number }
+  /** Corners were marked in another order than round the strip; these numbers, from 1, follow one another round it. */
+  | { readonly code: "corners-reordered"; readonly order: readonly number[] }
   /** Marked corners were moved onto the boundary that the picture shows, by so many pixels at most. */
   | { readonly code: "corners-settled"; readonly movedPx: number }
   /** The picture shows the strip somewhere else than where it was marked. */

@@ -66,6 +66,10 @@ function showReading(reading: Reading): void {
   problem.hidden = true;
   showDoubts(placeDoubts(reading.warnings));
   list.classList.remove("stale");
+  if (reading.warnings.some(({ code }) => code === "corners-reordered")) {
+    editor.numberedAs(reading.location.corners);
+    writeFields(editor.corners());
+  }
   list.replaceChildren(
     ...reading.steps.map((step) => {
       const row = document.createElement("li");

@@ -44,15 +44,19 @@ interface FitTry {
   readonly steps: number;
 }
 
-/** Of some ways to lay a comb the one that fits best, and how well; null where none plainly fits. */
-function fittest(field: Field, tries: readonly FitTry[]): { way: FitTry; fit: number } | null {
-  const fitting = tries.flatMap((way) => {
+/** Every way to lay a comb that plainly fits, and how well. */
+function fitting(field: Field, tries: readonly FitTry[]): { way: FitTry; fit: number }[] {
+  return tries.flatMap((way) => {
     const framed = frameMarked(field, way.corners, way.steps);
     return framed === null || !isGoodComb(framed) || framed.comb.boundaries.length < fewestBoundaries
       ? []
       : [{ way, fit: combFit(framed) }];
   });
-  return fitting.reduce<(typeof fitting)[number] | null>(
+}
+
+/** Of some ways to lay a comb the one that fits best, and how well; null where none plainly fits. */
+function fittest(field: Field, tries: readonly FitTry[]): { way: FitTry; fit: number } | null {
+  return fitting(field, tries).reduce<{ way: FitTry; fit: number } | null>(
     (best, each) => (best === null || each.fit > best.fit ? each : best),
     null,
   );
@@ -69,6 +73,19 @@ export function turnedCorners(field: Field, [a, b, c, d]: Corners, steps: number
     { corners: [d, a, b, c], steps },
   ];
   return fittest(field, ways)?.way.corners ?? null;
+}
+
+/**
+ * Whether the boundaries run across the corners as they are ordered, and the steps so from corner 1 to corner 4.
+ * @param corners small pixels, the dark end first
+ * @returns null where the picture does not plainly show which way they run
+ */
+export function runsAcross(field: Field, [a, b, c, d]: Corners, steps: number): boolean | null {
+  const along: FitTry = { corners: [a, b, c, d], steps };
+  const across: FitTry = { corners: [b, c, d, a], steps };
+  const [best, other] = fitting(field, [along, across]).sort((one, two) => two.fit - one.fit);
+  if (best === undefined || (other !== undefined && best.fit < clearlyFitter * other.fit)) return null;
+  return best.way === across;
 }
 
 /** Another usual count whose comb fits between the marked ends, where the declared one does not. */

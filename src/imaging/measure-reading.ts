@@ -9,6 +9,7 @@ import type { MeasuredReading, StripWarning } from "#shared/reading/reading-fact
 import type { CameraTerm, Corners, Reading, ReadingStep, Tablet } from "#shared/schema/reading.ts";
 import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import { decodePicture, type Decoded, type Raster } from "./decode/decode.ts";
+import { cornersInOrder } from "./corners-in-order.ts";
 import { evenLightOver, lightGridOf, type LightGrid } from "./even-light.ts";
 import { darkFirst, findTablet } from "./find-tablet.ts";
 import {
@@ -68,6 +69,7 @@ export async function measureReading(job: ReadingJob, context: KeptPicture = {})
 const placeCodes: ReadonlySet<string> = new Set([
   "location-uncertain",
   "looks-like-other-count",
+  "corners-reordered",
   "corners-settled",
   "corners-doubted",
 ]);
@@ -83,12 +85,6 @@ async function measureDecoded(
 ): Promise<MeasuredReading> {
   const inputs = stepInputs(request.tablet);
   if (inputs.length === 0) throw readingTrouble("bad-request", { code: "other-kind-of-tablet" }, { field: "tablet" });
-  if (request.corners !== undefined && !cornersAreInOrder(request.corners))
-    throw cornersError(request.corners, {
-      width: Number.POSITIVE_INFINITY,
-      height: Number.POSITIVE_INFINITY,
-      steps: 1,
-    });
   const raster: Raster =
     decoded.evenLight === undefined
       ? decoded.raster
@@ -170,13 +166,20 @@ function cameraTermOf({ camera }: Pick<Taking, "camera">, isToneCorrected: boole
   return isToneCorrected ? { ...noCamera, by: "patches" } : noCamera;
 }
 
-/** Marked corners, settled on the picture unless no tablet is given. @throws TroubleError when they can be no strip */
+/**
+ * Marked corners, put in order and settled on the picture unless no tablet is given.
+ * @throws TroubleError when they can be no strip
+ */
 function givenLocation(
   raster: Raster,
-  corners: Corners,
+  marked: Corners,
   tablet: Tablet | null,
 ): { location: Reading["location"]; warnings: readonly StripWarning[] } {
-  if (tablet === null) return { location: { method: "given", corners, confidence: 1 }, warnings: [] };
+  if (tablet === null) return { location: { method: "given", corners: marked, confidence: 1 }, warnings: [] };
+  const disorder = cornersError(marked, anywhere);
+  const ordered = disorder === null ? null : cornersInOrder(raster, marked, tablet);
+  if (disorder !== null && ordered === null) throw disorder;
+  const { corners } = ordered ?? { corners: marked };
   const trouble = cornersError(corners, {
     width: raster.width,
     height: raster.height,
@@ -184,7 +187,10 @@ function givenLocation(
   });
   if (trouble !== null) throw trouble;
   const { warnings, ...settled } = settleCorners(raster, corners, tablet);
-  return { location: { method: "given", ...settled }, warnings };
+  return {
+    location: { method: "given", ...settled },
+    warnings: ordered === null ? warnings : [{ code: "corners-reordered", order: ordered.order }, ...warnings],
+  };
 }
 
 type KeptPicture = Pick<JobContext, "kept" | "keep">;
@@ -209,8 +215,8 @@ async function decodedFor(
   return shared;
 }
 
-const cornersAreInOrder = (corners: Corners) =>
-  cornerTrouble(corners, { width: Number.POSITIVE_INFINITY, height: Number.POSITIVE_INFINITY, steps: 1 }) === null;
+/** Corners are looked at by their shape alone. */
+const anywhere = { width: Number.POSITIVE_INFINITY, height: Number.POSITIVE_INFINITY, steps: 1 } as const;
 
 function cornersError(
   corners: Corners,

@@ -141,11 +141,11 @@ describe("measureReading with given corners", () => {
 
   it.each([
     [
-      "cross",
+      "cross and begin at the end of the last step",
       [
+        [710, 80],
         [80, 80],
         [710, 180],
-        [710, 80],
         [80, 180],
       ],
     ],

@@ -1,4 +1,5 @@
 // Whether four corners can be a strip at all, before anything is measured inside them.
+import { turnAt } from "./clockwise.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import type { CornerTrouble } from "#shared/reading/reading-troubles.ts";
 
@@ -10,9 +11,6 @@ const fewestPixelsPerStep = 4;
 const greatestSideRatio = 4;
 
 const lengthPx = (a: PointPx, b: PointPx) => Math.hypot(b[0] - a[0], b[1] - a[1]);
-
-/** Twice the signed area of a turn from a by b to c; above 0 clockwise on a picture (y runs down). */
-const turn = (a: PointPx, b: PointPx, c: PointPx) => (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0]);
 
 /**
  * What is wrong with four corners, or null when they can be a strip.
@@ -34,7 +32,7 @@ export function cornerTrouble(
     return { code: "corner-outside", corner: outside + 1, widthPx: picture.width, heightPx: picture.height };
   }
   const [a, b, c, d] = corners;
-  const turns = [turn(a, b, c), turn(b, c, d), turn(c, d, a), turn(d, a, b)];
+  const turns = [turnAt(a, b, c), turnAt(b, c, d), turnAt(c, d, a), turnAt(d, a, b)];
   if (turns.every((value) => value < 0)) {
     return { code: "corners-mirrored" };
   }

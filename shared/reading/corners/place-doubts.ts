@@ -4,6 +4,7 @@ import type { Warning } from "#shared/schema/reading.ts";
 /** Warnings that other corners, or another count, may mend. */
 const codes: ReadonlySet<string> = new Set([
   "corners-doubted",
+  "corners-reordered",
   "corners-settled",
   "location-uncertain",
   "looks-like-other-count",

@@ -96,6 +96,9 @@ const strip: Sentences<StripWarning> = {
   "looks-like-other-count": ({ looksLike, declared }) =>
     `This looks like ${looksLike} steps; you said ${declared}. Choose the right number and read the picture ` +
     "again, or check the corners.",
+  "corners-reordered": ({ order }) =>
+    "The corners were not given in order round the strip. As the picture shows the steps to run, they were taken as " +
+    `corners ${order.join(", ")}. Look at the boxes on the picture.`,
   "corners-settled": ({ movedPx }) =>
     `The corners were moved onto the edges that the picture shows, by up to ${Math.max(1, Math.round(movedPx))} ` +
     "pixels. Look at the boxes, and mark the corners again if they do not fit the steps.",

@@ -78,6 +78,7 @@ const minorWarnings = new Set([
   "profile-tables",
   "profile-unreadable",
   "light-uneven",
+  "corners-reordered",
   "corners-settled",
   "instrument-scale",
   "instrument-and-camera",

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { isInside, movedInside } from "#src/browser/parts/corners/corner-moves.ts";
+import { isInside, movedInside, numberedAs } from "#src/browser/parts/corners/corner-moves.ts";
 import type { Corners } from "#shared/schema/reading.ts";
 
 const picture = { width: 100, height: 80 };
@@ -28,6 +28,20 @@ describe("moving the corners of a tablet", () => {
       [100, 80],
       [50, 80],
     ]);
+  });
+});
+
+describe("corners numbered as those of another outline", () => {
+  it("stay where they are, each with the number of the nearest there", () => {
+    const [a, b, c, d] = corners;
+    const settled: Corners = [
+      [12, 19],
+      [61, 22],
+      [59, 41],
+      [9, 38],
+    ];
+    expect(numberedAs(settled, [a, d, c, b])).toEqual(corners);
+    expect(numberedAs(settled, [d, a, b, c])).toEqual(corners);
   });
 });
 

@@ -3,7 +3,7 @@
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import { cornerCount, holdHandle, makeHandles } from "./corner-handles.ts";
 import { showInLoupe } from "./corner-loupe.ts";
-import { isInside, middleOf, movedInside } from "./corner-moves.ts";
+import { isInside, middleOf, movedInside, numberedAs } from "./corner-moves.ts";
 import { overlayShapes, type MeasuredBox, type NamedOutline } from "./corner-outline.ts";
 import { tapping } from "./corner-taps.ts";
 import { listenToTools, part } from "./corner-tools.ts";
@@ -39,6 +39,8 @@ export interface CornerEditor {
     readonly steps: number | null;
     readonly others: readonly NamedOutline[];
   }): void;
+  /** Numbers the corners as those of another outline of the same place, where they lie. */
+  numberedAs(like: Corners): void;
   /** Draws what was measured: its boxes instead of the reckoned ones, with flags on the strip. */
   showBoxes(boxes: readonly MeasuredBox[] | null): void;
 }
@@ -284,6 +286,11 @@ export function cornerEditor({
       past.length = 0;
       undoButton.disabled = true;
       draw();
+    },
+    numberedAs(like) {
+      corners = numberedAs(like, corners);
+      if (fitted === "level") showLevel();
+      else draw();
     },
     showBoxes(boxes) {
       measured = boxes;

@@ -40,3 +40,13 @@ export const isInside = ([a, b, c, d]: Corners, point: PointPx): boolean => {
   const sides = [sideOf(a, b, point), sideOf(b, c, point), sideOf(c, d, point), sideOf(d, a, point)];
   return sides.every((side) => side >= 0) || sides.every((side) => side <= 0);
 };
+
+/** Corners numbered as those of another outline: each gets the number of the one that lies nearest to it there. */
+export function numberedAs(like: Corners, corners: Corners): Corners {
+  const [a, b, c, d] = like.map(([x, y]) =>
+    corners.reduce((nearest, corner) =>
+      Math.hypot(corner[0] - x, corner[1] - y) < Math.hypot(nearest[0] - x, nearest[1] - y) ? corner : nearest,
+    ),
+  );
+  return [a!, b!, c!, d!];
+}
