@@ -138,7 +138,16 @@ describe.skipIf(executablePath === undefined)("the way from the first page to an
     await fillTest({ name: "blank.jpg", mimeType: "image/jpeg", buffer: blank });
     await page.getByText("More about this test").click();
     await page.fill("#notes", "kept word for word");
-    await page.setInputFiles("#furtherPhoto", [{ name: "again.jpg", mimeType: "image/jpeg", buffer: blank }]);
+    // Every picture is looked at when it is chosen, not when the form is sent.
+    const pdf = { name: "scan.pdf", mimeType: "application/pdf", buffer: Buffer.from("%PDF-1.7 of a scan") };
+    const again = { name: "again.jpg", mimeType: "image/jpeg", buffer: blank };
+    await page.setInputFiles("#furtherPhoto", [again, pdf]);
+    await page.getByText("scan.pdf: This is a PDF.").waitFor();
+    await page.setInputFiles("#evenLight", { name: "sheet.jpg", mimeType: "image/jpeg", buffer: Buffer.alloc(0) });
+    await page.getByText("The file is empty.").waitFor();
+    await page.getByRole("button", { name: "Read the picture" }).click();
+    expect(await page.locator("[data-upload-error]").innerText()).toMatch(/The file is empty|This is a PDF/);
+    await page.setInputFiles("#furtherPhoto", [again]);
     await page.setInputFiles("#evenLight", { name: "sheet.jpg", mimeType: "image/jpeg", buffer: blank });
     await page.getByRole("button", { name: "Read the picture" }).click();
     await page.getByRole("heading", { name: "Where is the tablet?" }).waitFor();

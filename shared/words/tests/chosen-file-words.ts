@@ -22,6 +22,7 @@ const sentences: Sentences<ChosenFileFact | GlanceFact | SeveralPictures> = {
   "file-too-large": ({ mostBytes }) =>
     `The file is larger than ${Math.round(mostBytes / 1024 / 1024)} MB. Save it as JPEG, or crop it to the tablet ` +
     "and a hand's breadth round it.",
+  "too-many-files": ({ most }) => `At most ${most} further pictures of one print are read. Choose fewer.`,
   "picture-small": ({ width, height }) =>
     `Only ${width} × ${height} pixels: it looks like a thumbnail, or a picture that went through a messenger. Choose ` +
     "the one from the camera or scanner itself; this one can be tried.",

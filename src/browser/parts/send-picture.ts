@@ -1,4 +1,5 @@
 // Sends one picture to the server, which keeps it and looks at it.
+import type { PictureShows } from "#shared/reading/chosen-file.ts";
 
 export interface KeptPicture {
   readonly pictureId: string;
@@ -9,13 +10,16 @@ export interface KeptPicture {
   readonly hint: string | null;
 }
 
-/** Sends one picture; `progress` gets the share sent, 0-1. Rejects with plain words. */
-export function sendPicture(file: File, progress: (share: number) => void): Promise<KeptPicture> {
+/**
+ * Sends one picture; `progress` gets the share sent, 0-1. Rejects with plain words.
+ * @param shows what it should show
+ */
+export function sendPicture(file: File, shows: PictureShows, progress: (share: number) => void): Promise<KeptPicture> {
   return new Promise((resolve, reject) => {
     const request = new XMLHttpRequest();
     const body = new FormData();
     body.append("photo", file);
-    request.open("POST", "/pictures");
+    request.open("POST", `/pictures?shows=${shows}`);
     request.setRequestHeader("accept", "application/json");
     request.responseType = "json";
     request.upload.addEventListener("progress", (event) => {

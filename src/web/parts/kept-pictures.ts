@@ -10,7 +10,7 @@ import { maxFiles, type UploadedFile } from "#src/web/upload.ts";
 import { textOf, type FieldErrors, type FormValues } from "./form-values.ts";
 
 /** Further pictures of one print that a form carries: as many as come with the first one. */
-const mostFurther = maxFiles - 1;
+export const mostFurther = maxFiles - 1;
 const mainField = "pictureId";
 const evenLightField = "evenLightPictureId";
 const furtherFields: readonly string[] = Array.from({ length: mostFurther }, (_, i) => `furtherPictureId.${i}`);

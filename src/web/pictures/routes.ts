@@ -2,7 +2,7 @@
 import express, { Router } from "express";
 import { z } from "zod";
 import { InputError } from "#shared/errors.ts";
-import { pictureSizeDoubt } from "#shared/reading/chosen-file.ts";
+import { isDoubtOf, pictureShows, pictureSizeDoubt } from "#shared/reading/chosen-file.ts";
 import { readingRequestSchema } from "#shared/schema/reading.ts";
 import { chosenFileSentence } from "#shared/words/tests/chosen-file-words.ts";
 import { measurePrint } from "#src/studio/tests/measure-print.ts";
@@ -17,17 +17,21 @@ const maxRequestBytes = 200_000;
 /** More than two hints at once are not read. */
 const mostHints = 2;
 
+const showsSchema = z.object({ shows: z.enum(pictureShows).default("print") });
 const sideSchema = z.object({ side: z.coerce.number().default(previewSidesPx[1]) });
 
 export function pictureRoutes(tools: Tools): Router {
   const router = Router();
   router.post("/pictures", async (request, response) => {
+    const { shows } = showsSchema.parse(request.query);
     const { photos } = printPicturesFrom(await receiveUpload(request, response));
     const [photo] = photos;
     if (photo === undefined) throw new InputError("bad-request", "The picture is missing.", { field: "photo" });
     const { facts, ...kept } = await keepPicture(tools, photo);
     const sizeDoubt = pictureSizeDoubt(kept);
-    const doubts = [...(sizeDoubt === null ? [] : [sizeDoubt]), ...facts].slice(0, mostHints);
+    const doubts = [...(sizeDoubt === null ? [] : [sizeDoubt]), ...facts]
+      .filter((fact) => isDoubtOf(shows, fact))
+      .slice(0, mostHints);
     const hint = doubts.length === 0 ? null : doubts.map(chosenFileSentence).join(" ");
     response.status(201).json({ ...kept, hint });
   });

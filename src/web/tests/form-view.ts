@@ -3,7 +3,7 @@ import { lampKindOfName } from "#shared/lamp/kind-of-name.ts";
 import type { OwnTablet } from "#shared/schema/tablets.ts";
 import { errorSummary, type ErrorSummary, type FieldOrder } from "#src/web/parts/form-errors.ts";
 import type { Choice } from "#src/web/parts/field-view.ts";
-import type { KeptPictures } from "#src/web/parts/kept-pictures.ts";
+import { mostFurther, type KeptPictures } from "#src/web/parts/kept-pictures.ts";
 import type { FieldErrors, FormValues } from "#src/web/parts/form-values.ts";
 import type { MaterialField } from "#src/web/parts/material-fields.ts";
 import { maxUploadBytes } from "#src/web/upload.ts";
@@ -53,6 +53,8 @@ interface TestFormView extends TestFormParts {
   readonly tablets: TabletsToChoose;
   /** Most bytes of one picture. */
   readonly mostBytes: number;
+  /** Most further pictures of one print. */
+  readonly mostFurther: number;
   readonly stripSeries: readonly StripSeries[];
   /** What an instrument's numbers may be. */
   readonly quantities: typeof quantityChoices;
@@ -162,6 +164,7 @@ export function testFormView(parts: TestFormParts): TestFormView {
     tablets,
     folds: parts.photo ? formFolds({ ...parts, tablets, isAsBefore }) : { tablet: null, materials: null },
     mostBytes: maxUploadBytes,
+    mostFurther,
     stripSeries,
     quantities: quantityChoices,
     sunConditions: sunConditionsView(parts.values, parts.errors, {

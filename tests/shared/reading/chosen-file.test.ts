@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { chosenFileTrouble, pictureSizeDoubt } from "#shared/reading/chosen-file.ts";
+import { chosenFileTrouble, isDoubtOf, pictureSizeDoubt } from "#shared/reading/chosen-file.ts";
 import { chosenFileSentence } from "#shared/words/tests/chosen-file-words.ts";
 
 const mostBytes = 80 * 1024 * 1024;
@@ -25,5 +25,16 @@ describe("pictureSizeDoubt", () => {
     expect(pictureSizeDoubt({ width: 800, height: 60 })).toBeNull();
     expect(pictureSizeDoubt({ width: 60, height: 800 })).toBeNull();
     expect(chosenFileSentence({ code: "picture-small", width: 640, height: 200 })).toContain("640 × 200");
+  });
+});
+
+describe("what a picture is meant to show", () => {
+  it("a plain sheet without blue and a further picture taken darker are as they should be; a small one is not", () => {
+    expect(isDoubtOf("print", { code: "picture-without-blue" })).toBe(true);
+    expect(isDoubtOf("plain-sheet", { code: "picture-without-blue" })).toBe(false);
+    expect(isDoubtOf("print", { code: "picture-dark" })).toBe(true);
+    expect(isDoubtOf("same-print", { code: "picture-dark" })).toBe(false);
+    for (const shows of ["print", "same-print", "plain-sheet"] as const)
+      expect(isDoubtOf(shows, { code: "picture-small" })).toBe(true);
   });
 });

@@ -112,6 +112,17 @@ describe("a picture that was just chosen", () => {
     expect((body as { hint: string }).hint).toMatch(/Only 640 × 200 pixels/);
   });
 
+  it("of a plain sheet, is kept, and not said to lack blue or edges", async () => {
+    const glance = { lightLevel: 0.9, highlightShare: 0, blueShare: 0, blueLengthShare: 0, edgeWidthPx: 20 };
+    const large = { fullWidth: 2000, fullHeight: 1500, glance };
+    const { app } = testApp({ imaging: fakeImaging({ preview: () => ({ ...preview(), ...large }) }) });
+    const hintOf = async (query: string): Promise<string | null> =>
+      (await request(app).post(`/pictures${query}`).attach("photo", Buffer.from("sheet"), "a.jpg").expect(201)).body
+        .hint;
+    expect(await hintOf("")).toMatch(/No blue print/);
+    expect(await hintOf("?shows=plain-sheet")).toBeNull();
+  });
+
   it("whose file holds further pages, is kept, and the page that is read is named", async () => {
     const several = { code: "several-pictures-in-file", of: 3, are: "pages" } as const;
     const { app } = testApp({ imaging: fakeImaging({ preview: () => ({ ...preview(), several }) }) });
