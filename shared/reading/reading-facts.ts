@@ -94,7 +94,9 @@ export type StripWarning =
   /** ... whose brightness contradicts the exposures that their files tell. */
   | { readonly code: "exposures-disagree" }
   /** ... some of them after half a turn of it, which told light from print: so much from end to end. */
-  | { readonly code: "light-told-by-turning"; readonly stops: number };
+  | { readonly code: "light-told-by-turning"; readonly stops: number }
+  /** ... but they differ as no light and no camera makes one print differ. */
+  | { readonly code: "turned-pictures-differ" };
 
 /** Facts about a wedge sheet in a picture. */
 export type SheetWarning =

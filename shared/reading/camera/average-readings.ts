@@ -39,8 +39,28 @@ export function averageReadings(readings: readonly MeasuredReading[]): MeasuredR
   // A camera's curve solved from several exposures takes the light of the pictures themselves.
   const told = plain.camera?.by === "pictures" ? null : lightToldByTurning(readings);
   if (told === null) return plain;
+  if (told === "other-print") return notOnePrint(plain, readings);
   const mean = meanReading(told.readings, told.readings[0]!);
   return { ...mean, warnings: [...mean.warnings, { code: "light-told-by-turning", stops: told.stops }] };
+}
+
+/** The mean of pictures that do not show one print: each step is no surer than they are, nor than they agree. */
+function notOnePrint(mean: MeasuredReading, readings: readonly MeasuredReading[]): MeasuredReading {
+  const worst = (values: readonly number[]): number => Math.max(...values);
+  return {
+    ...mean,
+    steps: mean.steps.map((step, i) => {
+      const versions = readings.map(({ steps }) => steps[i]!);
+      const apart = (of: (one: ReadingStep) => number): number =>
+        worst(versions.map((one) => Math.abs(of(one) - of(step))));
+      return {
+        ...step,
+        sigma: worst([apart(({ red }) => red), ...versions.map(({ sigma }) => sigma)]),
+        sigmaVisual: worst([apart(({ visual }) => visual), ...versions.map(({ sigmaVisual }) => sigmaVisual)]),
+      };
+    }),
+    warnings: [...mean.warnings.filter(({ code }) => code !== "pictures-disagree"), { code: "turned-pictures-differ" }],
+  };
 }
 
 /** The mean of two or more readings with the same steps. */

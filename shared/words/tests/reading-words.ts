@@ -185,6 +185,10 @@ const strip: Sentences<StripWarning> = {
     "The pictures contradict the exposures that their files tell (the light changed between them, or the phone " +
     "brightened one by itself), so the camera's tone curve was not solved from them: they were averaged. Take them " +
     "again one right after the other in steady light, with HDR switched off, or use the best picture alone.",
+  "turned-pictures-differ":
+    "The print lies turned half round in one of the pictures, but their densities differ more than light and camera " +
+    "explain: do all show the same print, and was the tablet found in the same place? They were averaged, and no " +
+    "step counts as surer than they agree. Use pictures of one print alone.",
   "light-told-by-turning": ({ stops }) =>
     "The print was turned half round between the pictures, so light could be told from print: " +
     `${formatFixed(stops, 2)} stops from one end of the strip to the other, beyond what paper showed, were taken off.`,

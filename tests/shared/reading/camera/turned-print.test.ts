@@ -99,3 +99,43 @@ describe("a print photographed again after half a turn", () => {
     expect(lightToldByTurning([straight, turned].map((corners) => photographed(corners, rim, random)))).toBeNull();
   });
 });
+
+describe("two prints, one of them turned half round", () => {
+  /** A print of the same tablet that was exposed longer by so many steps. */
+  const longer = (reading: MeasuredReading, bySteps: number): MeasuredReading => ({
+    ...reading,
+    steps: reading.steps.map((step, i) => {
+      const red = step.red - truth[i]! + 1.4 / (1 + Math.exp((i - bySteps - 9) / 2));
+      return { ...step, red, visual: red / 2 };
+    }),
+  });
+
+  it.each([0.7, 2])(
+    "exposed differently by %f steps, are not taken for one in two lights, nor for a surer one",
+    (by) => {
+      for (let seed = 0; seed < 20; seed++) {
+        const random = seededRandom(seed);
+        const one = photographed(straight, light, random);
+        const other = longer(photographed(turned, light, random), by);
+        const mean = averageReadings([one, other]);
+        expect(mean.warnings.map(({ code }) => code)).toEqual(["turned-pictures-differ"]);
+        mean.steps.forEach((step, i) => {
+          expect(step.sigma).toBeGreaterThanOrEqual(one.steps[i]!.sigma);
+          // The truth may be either of them.
+          expect(step.sigma).toBeGreaterThanOrEqual(Math.abs(one.steps[i]!.red - other.steps[i]!.red) / 2 - 1e-9);
+        });
+      }
+    },
+  );
+
+  it("when a camera of unknown tone saw one print a little steeper, are one print all the same", () => {
+    const camera = { toneKnown: false, by: "assumption", gammaSigma: 0, flareShare: 0, flareSigma: 0 } as const;
+    for (let seed = 0; seed < 20; seed++) {
+      const random = seededRandom(100 + seed);
+      const one = { ...photographed(straight, light, random), camera };
+      const seen = photographed(turned, light, random);
+      const steeper = { ...seen, camera, steps: seen.steps.map((step) => ({ ...step, red: 1.04 * step.red })) };
+      expect(averageReadings([one, steeper]).warnings.map(({ code }) => code)).toContain("light-told-by-turning");
+    }
+  });
+});
