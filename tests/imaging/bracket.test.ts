@@ -1,15 +1,18 @@
 // Three JPEG files of one strip by an invented camera with an S of its own, at three exposures that its notes tell.
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
-import { srgbFromLinear } from "#shared/density/srgb.ts";
+import { lightnessFromLuminance } from "#shared/density/lightness.ts";
+import { luminanceFromLinearSrgb, srgbFromLinear } from "#shared/density/srgb.ts";
 import { averageReadings } from "#shared/reading/camera/average-readings.ts";
 import type { MeasuredReading } from "#shared/reading/reading-facts.ts";
 import { readingInWords } from "#shared/words/tests/reading-words.ts";
 import { measureReading } from "#src/imaging/measure-reading.ts";
-import { blueprintDensities, codesOf, stripLight, levelCorners } from "../support/pictures/strip-picture.ts";
+import { blueprint, blueprintDensities, codesOf, stripLight, levelCorners } from "../support/pictures/strip-picture.ts";
 
 const corners = levelCorners;
 const tablet = { kind: "transmission", steps: 21, increment: 0.15, firstDensity: 0.05 } as const;
+/** The paper of drawn strips. */
+const paper = [0.8, 0.78, 0.74] as const;
 const code = (light: number): number => {
   const x = srgbFromLinear(Math.min(1, light));
   return x + 0.06 * Math.sin(2 * Math.PI * (x - 0.5));
@@ -55,6 +58,33 @@ describe("three photos of one print at different exposures", () => {
     const words = readingInWords(solved);
     expect(words.warnings.find(({ code: each }) => each === "tone-unchecked")?.message).toMatch(/from 3 pictures/u);
     expect(words).not.toHaveProperty("light");
+  });
+
+  it("show it in all channels: visual density and L* as well, which one photo gets wrong", async () => {
+    const photos = [await photo("1/120", 0.4), await photo("1/60", 0.8), await photo("1/30", 1.6)];
+    const readings = await Promise.all(photos.map(read));
+    const worstOf = ({ steps }: MeasuredReading) => {
+      const errors = steps.map((step, i) => {
+        const densities = blueprint.map((share) => share * blueprintDensities[i]!);
+        const [r, g, b] = paper.map((each, c) => each * 10 ** -densities[c]!);
+        const visual = Math.log10(luminanceFromLinearSrgb(...paper) / luminanceFromLinearSrgb(r!, g!, b!));
+        return {
+          green: Math.abs(step.green! - densities[1]!),
+          blue: Math.abs(step.blue! - densities[2]!),
+          visual: Math.abs(step.visual - visual),
+          lightness: Math.abs(step.lightness - lightnessFromLuminance(10 ** -visual)),
+        };
+      });
+      const worst = (of: keyof (typeof errors)[number]): number => Math.max(...errors.map((error) => error[of]));
+      return { green: worst("green"), blue: worst("blue"), visual: worst("visual"), lightness: worst("lightness") };
+    };
+    const [one, solved] = [worstOf(readings[1]!), worstOf(averageReadings(readings))];
+    expect(one.visual).toBeGreaterThan(0.05);
+    expect(one.lightness).toBeGreaterThan(2);
+    expect(solved.green).toBeLessThan(0.02);
+    expect(solved.blue).toBeLessThan(0.02);
+    expect(solved.visual).toBeLessThan(0.02);
+    expect(solved.lightness).toBeLessThan(1);
   });
 
   it("when the brightest lost paper and pale steps, hold what the others tell and ask for no other photo", async () => {

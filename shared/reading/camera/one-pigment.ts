@@ -2,7 +2,6 @@
 // light bends those proportions one way, a camera's raised saturation the other, its tone curve in ways of its own, so
 // a strip tells part of all three, as far as the proportions are known.
 import { determinantOf } from "#shared/density/matrix.ts";
-import { luminanceWeights } from "#shared/limits.ts";
 import { choleskyFactor, choleskySolve, forwardSubstitute, logDeterminantOf } from "#shared/statistics/cholesky.ts";
 import { dotProduct } from "#shared/statistics/dot-product.ts";
 import { camerasOfGrid, costBefore, type Camera } from "./cameras-tried.ts";
@@ -13,6 +12,7 @@ import {
   usualProportions,
   type UsualProportions,
 } from "./pigment-proportions.ts";
+import { channels, undo, type PlainStep } from "./undone-step.ts";
 
 /** Density of one step above paper in one channel, as the picture shows it. */
 export interface SeenDensity {
@@ -33,6 +33,9 @@ export interface SeenStep {
 export interface OnePigment {
   /** Red density of each step without stray light, raised saturation and what is told of the tone curve. */
   readonly red: readonly (number | null)[];
+  /** ... and its densities in green and blue. */
+  readonly green: readonly (number | null)[];
+  readonly blue: readonly (number | null)[];
   /** Standard uncertainty of each by what the strip leaves open about all of them: common to all steps. */
   readonly sigma: readonly number[];
   readonly flareShare: number;
@@ -78,7 +81,10 @@ export function undoneByOnePigment(steps: readonly (SeenStep | null)[]): OnePigm
   const likely = tried
     .map((one, k) => ({ one, weight: Math.exp((best - costs[k]!) / 2) }))
     .filter(({ weight }) => weight > leastWeight)
-    .map(({ one, weight }) => ({ ...one, weight, reds: redsAt(solvedAt(known, one, space)!, scale) }));
+    .map(({ one, weight }) => {
+      const solution = solvedAt(known, one, space)!;
+      return { ...one, weight, reds: redsAt(solution, scale), beside: densitiesBesideRed(known, one, solution) };
+    });
   const total = likely.reduce((sum, { weight }) => sum + weight, 0);
   const spread = (values: (one: number) => number, variances: (one: number) => number = () => 0) => {
     let mean = 0;
@@ -97,9 +103,15 @@ export function undoneByOnePigment(steps: readonly (SeenStep | null)[]): OnePigm
   const flare = spread((k) => likely[k]!.flare);
   const chroma = spread((k) => likely[k]!.chroma);
   let at = 0;
-  const ofSteps = steps.map((step) => (step === null ? null : ofKnown[at++]!));
+  const ofSteps = steps.map((step) => {
+    if (step === null) return null;
+    const i = at++;
+    return { ...ofKnown[i]!, beside: [0, 1].map((c) => spread((k) => likely[k]!.beside[c]![i]!).mean) };
+  });
   return {
     red: ofSteps.map((each) => each?.mean ?? null),
+    green: ofSteps.map((each) => each?.beside[0] ?? null),
+    blue: ofSteps.map((each) => each?.beside[1] ?? null),
     sigma: ofSteps.map((each) => each?.sigma ?? 0),
     flareShare: flare.mean,
     flareSigma: flare.sigma,
@@ -143,7 +155,6 @@ function spaceFor(steps: readonly SeenStep[]): Space {
   };
 }
 
-const channels = 3;
 /** The channels beside red: their row among the slopes, and where their terms begin among the proportions'. */
 const channelsBesideRed = [
   { row: 1, from: besideRed.green },
@@ -151,30 +162,6 @@ const channelsBesideRed = [
 ] as const;
 /** Solutions less likely than this beside the likeliest move no uncertainty by more than about 2 %. */
 const leastWeight = 1e-3;
-
-/** A step without stray light and raised saturation: densities, and how the seen ones move them (row by row). */
-interface PlainStep {
-  readonly densities: Float64Array;
-  readonly slopes: Float64Array;
-}
-
-/**
- * What a step would be without stray light and raised saturation; false where no light would be left.
- * @param lights as seen, in all channels
- */
-function undo(lights: Float64Array, { flare, chroma }: Camera, { densities, slopes }: PlainStep): boolean {
-  const luminance = dotProduct(luminanceWeights, lights);
-  for (let c = 0; c < channels; c++) {
-    const light = (luminance + (lights[c]! - luminance) / chroma) * (1 + flare) - flare;
-    if (!(light > 0)) return false;
-    densities[c] = -Math.log10(light);
-    for (let from = 0; from < channels; from++) {
-      const share = (1 - 1 / chroma) * luminanceWeights[from]! + (from === c ? 1 / chroma : 0);
-      slopes[c * channels + from] = (share * lights[from]! * (1 + flare)) / light;
-    }
-  }
-  return true;
-}
 
 interface Solution {
   readonly misfit: number;
@@ -259,6 +246,23 @@ function addChannel(
   }
   said[0] = value ** 2 / variance;
   said[1] = variance;
+}
+
+/** Densities of each step in green and in blue by a solution: as its red one, without what the camera did. */
+function densitiesBesideRed(steps: readonly SeenStep[], camera: Camera, { solved, space }: Solution): Float64Array[] {
+  const { lights, plain, curveSize, terms, bySeen } = space;
+  const densities = channelsBesideRed.map(() => new Float64Array(steps.length));
+  for (const [i, step] of steps.entries()) {
+    undo(lights[i]!, camera, plain);
+    for (const [c, { row }] of channelsBesideRed.entries()) {
+      for (let from = 0; from < channels; from++) bySeen[from] = plain.slopes[row * channels + from]!;
+      curveTerms(terms, step, space, bySeen);
+      let moved = 0;
+      for (let k = 0; k < curveSize; k++) moved += terms[k]! * solved[k]!;
+      densities[c]![i] = plain.densities[row]! + moved;
+    }
+  }
+  return densities;
 }
 
 /** Red density of each step by a solution, and its variance. @param scale of all variances, as the strip shows it */
