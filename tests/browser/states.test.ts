@@ -50,6 +50,12 @@ describe.skipIf(executablePath === undefined)("pages in every state", { timeout:
     expect(await findingsInAllLooks(page, path)).toEqual([]);
   });
 
+  it("a new test's form with the kinds of picture open", async () => {
+    await page.goto(`${empty.address}/tests/new`);
+    await page.locator(".coach > summary").click();
+    expect(await findingsInAllLooks(page, "/tests/new")).toEqual([]);
+  });
+
   it("a kept tablet whose calibration is open", async () => {
     const densities = [0.05, 0.2, 0.35, 0.5, 0.65];
     await page.request.post(`${server.address}/api/tablets`, { data: { name: "Old 5", densities } });

@@ -104,6 +104,19 @@ describe("the new-test form", () => {
   });
 });
 
+describe("which picture to take", () => {
+  it("is said in three drawn ways, the surest first, with more to read", async () => {
+    const page = await form(testApp().app);
+    const coach = /<details class="coach">[\s\S]*?<\/details>/.exec(page)?.[0] ?? "";
+    expect([...coach.matchAll(/<li>\s*<svg[\s\S]*?<strong>(.*?)<\/strong>/g)].map(([, words]) => words)).toEqual([
+      "Scan it.",
+      "Or photograph it with your film tablet beside it,",
+      "Or take three photos",
+    ]);
+    expect(coach).toContain('href="/help/how-to/take-a-good-photo"');
+  });
+});
+
 describe("a picture that was just chosen", () => {
   it("that is small, is kept and doubted", async () => {
     const { app } = testApp({ imaging: fakeImaging({ preview }) });
