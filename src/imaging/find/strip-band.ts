@@ -241,6 +241,15 @@ export function fallAt(
   return (2 * sumTo(sums, at) - sumTo(sums, a) - sumTo(sums, b)) / half;
 }
 
+/** What rises at a straight end rises in so great a share of the rows; torn coating leaves the others out. */
+const rowsOfRise = 0.4;
+
+/** How much the field rises at a place along the strip where lines are left in, in enough of its rows. */
+export function riseInRows(band: StripBand, s: number, half: number): number {
+  const rises = Float64Array.from(band.rowSums, (sums) => -fallAt(band, s, half, sums)).sort();
+  return rises[Math.floor((1 - rowsOfRise) * rises.length)]!;
+}
+
 /** How much a thin line stands out at a place, above what grain shows round it. */
 export function lineAt(band: StripBand, s: number, pitchPx: number): number {
   const near = meanAlong(band, band.lineSums, s - lineNear * pitchPx, s + lineNear * pitchPx);

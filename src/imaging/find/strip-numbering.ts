@@ -1,8 +1,9 @@
 // Which boundary along a strip is its first: every numbering is fitted and judged by what it leaves unexplained.
 // Numbers: common practice, no source (tuned on rendered scenes).
+import { median } from "#shared/statistics/robust.ts";
 import { fitPlaces, type FittedPlaces, type MarkedPlace } from "./fit-places.ts";
 import type { FramedStrip } from "./framed-strip.ts";
-import { fallAt, meanAlong, type StripBand } from "./strip-band.ts";
+import { fallAt, meanAlong, riseInRows, type StripBand } from "./strip-band.ts";
 import { cellsAlong, extentCost, isCoatingAround, type CellOf } from "./strip-extent.ts";
 
 /** An end of the strip rises by at least this much (log10), and by this share of the fall over the boundaries. */
@@ -26,6 +27,8 @@ export const seenEndWorth = 1.5;
 const markWeight = 0.25;
 const mostForMarks = 1.5;
 
+/** A rim rises so many times as much as what lies between steps does. */
+const overUsualRise = 3;
 /** The pale end against coating is plain where the tones rise by so great a share of the whole fall; its worth. */
 const plainEnd = 0.5;
 const worthOfPlainEnd = 4;
@@ -37,6 +40,23 @@ export function worthOfEnd(
 ): number {
   if (s === null || (isCoated && !isPale)) return 0;
   return isCoated && rise > plainEnd * fall ? worthOfPlainEnd : seenEndWorth;
+}
+
+/** A narrow rim of coating beyond the pale end rises over this share of the pitch. */
+const rimHalfShare = 0.15;
+
+/**
+ * How much the field rises at a place to a rim of coating, so narrow that it would pass for a line between steps; 0
+ * where lines between the steps rise as much.
+ * @param boundaries places of boundaries between steps along the band
+ */
+export function rimRise(band: StripBand, boundaries: readonly number[], pitch: number): (s: number) => number {
+  const half = rimHalfShare * pitch;
+  const usual = boundaries.length === 0 ? 0 : median(boundaries.map((s) => riseInRows(band, s, half)));
+  return (s) => {
+    const rise = riseInRows(band, s, half);
+    return rise > overUsualRise * usual ? rise : 0;
+  };
 }
 
 interface SeenEnd {
@@ -85,6 +105,8 @@ export function numberings(
     fall,
     noise: comb.noise,
   });
+  const seen = comb.boundaries.map(({ s }) => s);
+  const rim = isCoated ? rimRise(band, seen, comb.grid.pitch) : () => 0;
   const rough: { startK: number; cost: number }[] = [];
   const [from, to] = [Math.min(firstK, lastK - steps) - spareSteps, Math.max(lastK - steps, firstK) + spareSteps];
   for (let startK = from; startK <= to; startK++)
@@ -95,7 +117,7 @@ export function numberings(
     .map(({ startK }) => {
       const alone = fitPlaces(comb, { ...shared, startK, end: null });
       const unseen = marks.length === 0 ? alone : fitPlaces(comb, { ...shared, startK, end: null, marks });
-      const ends = [seenEnd(band, unseen, 0, fall), seenEnd(band, unseen, steps, fall)] as const;
+      const ends = [seenEnd(band, unseen, 0, fall), seenEnd(band, unseen, steps, fall, rim)] as const;
       const k = ends[0].rise >= ends[1].rise && !(isCoated && ends[1].s !== null) ? 0 : steps;
       const { s } = ends[k === 0 ? 0 : 1];
       const course = s === null ? unseen : fitPlaces(comb, { ...shared, startK, end: { k: startK + k, s }, marks });
@@ -132,8 +154,17 @@ export function fallOverBoundaries({ band, comb: { boundaries } }: FramedStrip):
   return known.length === 0 ? 0 : Math.max(...known) - Math.min(...known);
 }
 
-/** The end of the strip near its expected place, where the field rises by enough. */
-function seenEnd(band: StripBand, course: FittedPlaces, k: number, fall: number): SeenEnd {
+/**
+ * The end of the strip near its expected place, where the field rises by enough.
+ * @param rimAt the rise to a rim of coating
+ */
+function seenEnd(
+  band: StripBand,
+  course: FittedPlaces,
+  k: number,
+  fall: number,
+  rimAt: (s: number) => number = () => 0,
+): SeenEnd {
   const expected = course.at(k);
   const pitch = course.pitchAt(k);
   const half = endHalfShare * pitch;
@@ -141,7 +172,7 @@ function seenEnd(band: StripBand, course: FittedPlaces, k: number, fall: number)
   const stepPx = Math.max(0.25, pitch / 40);
   let best: { s: number | null; rise: number } = { s: null, rise: Math.max(leastRiseOfEnd, endShareOfFall * fall) };
   for (let s = expected.s - reach; s <= expected.s + reach; s += stepPx) {
-    const rise = -fallAt(band, s, half);
+    const rise = Math.max(-fallAt(band, s, half), rimAt(s));
     if (rise > best.rise) best = { s, rise };
   }
   return best.s === null ? { s: null, rise: 0 } : best;

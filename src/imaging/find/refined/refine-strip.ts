@@ -23,6 +23,7 @@ import {
   endShareOfFall,
   leastFallJudged,
   leastRiseOfEnd,
+  rimRise,
   worthOfEnd,
 } from "#src/imaging/find/strip-numbering.ts";
 import type { SeenBoundary } from "./observe-boundaries.ts";
@@ -93,8 +94,11 @@ function countedAgain(field: Field, { shape, seen }: FittedShape, steps: number)
   const cellOf = cellsAlong(band, (k) => k * perStep);
   // Where the coating goes on beyond the dark end, what rises there is its brush edge.
   const isCoated = isCoatingAround(cellOf, { steps, fall, noise });
+  const boundaries = Array.from({ length: steps - 1 }, (_, i) => (i + 1) * perStep);
+  const rim = isCoated ? rimRise(band, boundaries, perStep) : () => 0;
+  const rimNear = (k: number): number => mostNear(k, endReach, (at) => rim(at * perStep));
   const worthAt = (k: number, isPale: boolean): number => {
-    const rise = riseAt(k);
+    const rise = Math.max(riseAt(k), isPale ? rimNear(k) : 0);
     return worthOfEnd({ s: rise > riseOfEnd ? k * perStep : null, rise }, { isPale, isCoated, fall });
   };
   const worthOfEnds = (shift: number): number => Math.max(worthAt(shift, false), worthAt(steps + shift, true));

@@ -2,9 +2,9 @@
 import { askBelow, besideRival } from "#shared/reading/corners/finding-confidence.ts";
 import { homographyFromCorners, inverseHomography, mapPoint } from "#shared/reading/corners/homography.ts";
 import type { Corners } from "#shared/schema/reading.ts";
-import { lengthOf } from "./corners-apart.ts";
-import type { FoundStrip } from "./place-strip.ts";
-import type { Field } from "./smoothed-field.ts";
+import { lengthOf } from "#src/imaging/find/corners-apart.ts";
+import type { FoundStrip } from "#src/imaging/find/place-strip.ts";
+import type { Field } from "#src/imaging/find/smoothed-field.ts";
 
 /** Below this confidence the likeliest place helps nobody, and is not shown. */
 const worthShowing = 0.15;
@@ -18,6 +18,14 @@ export interface Candidate extends Pick<FoundStrip, "corners" | "evidence" | "ot
   /** The confidence, lower where the place reaches beyond the picture; ranks the places. */
   readonly standing: number;
 }
+
+/** A candidate so many times as sure. */
+export const timesSure = (candidate: Candidate, times: number): Candidate => ({
+  ...candidate,
+  identity: times * candidate.identity,
+  confidence: times * candidate.confidence,
+  standing: times * candidate.standing,
+});
 
 /** A candidate, and the field that it was found in. */
 export interface SeenCandidate extends Candidate {
