@@ -224,14 +224,20 @@ function evidenceOf(
 const outerRows = 2;
 /** A line is looked at over these shares of a step: itself, and the tones on either side. */
 const lineHalf = 0.08;
-const lineSides = [0.15, 0.3] as const;
+const besideLine: LineSides = [0.15, 0.3];
+/** ... and in one row it may lie so far, in steps, from where it lies in the middle. */
+const linesLean = 0.12;
+/** Numbers printed in a row leave as they are so great a share of the steps on either side of a boundary. */
+const leftByNumbers = 0.15;
+const besideLineLeft: LineSides = [0.1, 0.2];
+type LineSides = readonly [from: number, to: number];
 
 /** Share of what marks the boundaries that is seen just within and just beyond the long edges, at the worse one. */
 function sharesOfRows(
   { band, perStep }: LevelBand,
   boundaries: readonly SeenBoundary[],
 ): Pick<FindingEvidence, "rowShare" | "besideShare"> {
-  const lineDepth = (sums: Float64Array, s: number): number => {
+  const lineDepth = (sums: Float64Array, s: number, lineSides: LineSides = besideLine): number => {
     const mean = (from: number, to: number) => meanAlong(band, sums, s + from * perStep, s + to * perStep);
     const sides = (mean(-lineSides[1], -lineSides[0]) + mean(lineSides[0], lineSides[1])) / 2;
     return mean(-lineHalf, lineHalf) - sides;
@@ -245,16 +251,27 @@ function sharesOfRows(
     return { s, isLine, whole };
   });
   const total = marks.reduce((sum, { whole }) => sum + Math.abs(whole), 0);
-  const shareOf = (falls: Float64Array, lines: Float64Array): number =>
-    marks.reduce((sum, { s, isLine, whole }) => {
-      const here = isLine ? lineDepth(lines, s) : fallAt(band, s, settleHalfShare * perStep, falls);
-      const size = Math.abs(whole);
-      return sum + Math.min(Math.max(here * Math.sign(whole), -size), 1.5 * size);
+  const shareOf = (seen: (mark: (typeof marks)[number]) => number): number =>
+    marks.reduce((sum, mark) => {
+      const size = Math.abs(mark.whole);
+      return sum + Math.min(Math.max(Math.sign(mark.whole) * seen(mark), -size), 1.5 * size);
     }, 0) / Math.max(total, 1e-9);
-  const rows = band.rowSums.map((lines, i) => shareOf(band.plainRowSums[i]!, lines));
+  const fallIn = (sums: Float64Array, s: number, half = settleHalfShare): number =>
+    fallAt(band, s, half * perStep, sums);
+  const inRow = (lines: Float64Array, plain: Float64Array): number =>
+    shareOf(({ s, isLine, whole }) => {
+      const sign = Math.sign(whole);
+      const depthAt = (at: number): number =>
+        Math.max(...[besideLine, besideLineLeft].map((sides) => sign * lineDepth(lines, at * perStep, sides)));
+      if (isLine) return sign * mostNear(s / perStep, linesLean, depthAt);
+      return sign * Math.max(sign * fallIn(plain, s), sign * fallIn(lines, s, leftByNumbers));
+    });
+  const beside = (sums: Float64Array): number =>
+    shareOf(({ s, isLine }) => (isLine ? lineDepth(sums, s) : fallIn(sums, s)));
+  const rows = band.rowSums.map((lines, i) => inRow(lines, band.plainRowSums[i]!));
   return {
     rowShare: Math.min(Math.max(...rows.slice(0, outerRows)), Math.max(...rows.slice(-outerRows))),
-    besideShare: Math.max(...band.beside.map((sums) => shareOf(sums, sums))),
+    besideShare: Math.max(...band.beside.map(beside)),
   };
 }
 
