@@ -11,6 +11,7 @@ import { stepInputs } from "#shared/tablet/step-inputs.ts";
 import { decodePicture, type Decoded, type Raster } from "./decode/decode.ts";
 import { cornersInOrder } from "./corners-in-order.ts";
 import { evenLightOver, lightGridOf, type LightGrid } from "./even-light.ts";
+import { everywhere } from "./find/place-strip.ts";
 import { darkFirst, findTablet } from "./find-tablet.ts";
 import {
   fewestHalfSizeStepPx,
@@ -176,7 +177,7 @@ function givenLocation(
   tablet: Tablet | null,
 ): { location: Reading["location"]; warnings: readonly StripWarning[] } {
   if (tablet === null) return { location: { method: "given", corners: marked, confidence: 1 }, warnings: [] };
-  const disorder = cornersError(marked, anywhere);
+  const disorder = cornersError(marked, everywhere);
   const ordered = disorder === null ? null : cornersInOrder(raster, marked, tablet);
   if (disorder !== null && ordered === null) throw disorder;
   const { corners } = ordered ?? { corners: marked };
@@ -214,9 +215,6 @@ async function decodedFor(
   keep(shared);
   return shared;
 }
-
-/** Corners are looked at by their shape alone. */
-const anywhere = { width: Number.POSITIVE_INFINITY, height: Number.POSITIVE_INFINITY, steps: 1 } as const;
 
 function cornersError(
   corners: Corners,

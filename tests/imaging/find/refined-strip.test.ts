@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { inverseHomography, homographyFromCorners, mapPoint } from "#shared/reading/corners/homography.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
-import { seededRandom } from "#shared/statistics/random.ts";
 import { refinedStrip } from "#src/imaging/find/refined/refine-strip.ts";
 import { straightEnd, type ToneLine } from "#src/imaging/find/refined/tone-ends.ts";
 import { smoothed, type Field } from "#src/imaging/find/smoothed-field.ts";
+import { isInStrip, stripField } from "../../support/pictures/strip-field.ts";
 
 const corners: Corners = [
   [80, 70],
@@ -17,20 +17,20 @@ const steps = 11;
 const tones = [1.2, 1.19, 1.16, 1.08, 0.92, 0.7, 0.47, 0.28, 0.14, 0.06, 0.02];
 
 /** A strip in coating of its darkest tone, whose brushed edge wanders; paper beyond. */
-function brushed({ isBlueRound }: { readonly isBlueRound: boolean }): Field {
-  const [width, height] = [600, 240];
-  const toStrip = inverseHomography(homographyFromCorners(corners));
-  const random = seededRandom(7);
-  const values = Float32Array.from({ length: width * height }, (_, i) => {
-    const [u, v] = mapPoint(toStrip, (i % width) + 0.5, Math.floor(i / width) + 0.5);
-    const noise = 0.004 * (random.uniform() - 0.5);
-    if (u >= 0 && u <= 1 && v >= 0 && v <= 1) return tones[Math.min(steps - 1, Math.floor(u * steps))]! + noise;
-    const beyond = Math.max(-u * 6, (u - 1) * 6, -v, v - 1);
-    const brush = 0.25 + 0.18 * Math.sin(31 * u + 4 * v) + 0.1 * Math.sin(77 * u);
-    return (isBlueRound && beyond < brush ? 1.21 : 0) + noise;
+const brushed = ({ isBlueRound }: { readonly isBlueRound: boolean }): Field =>
+  stripField({
+    size: [600, 240],
+    corners,
+    seed: 7,
+    grain: (random) => 0.004 * (random.uniform() - 0.5),
+    smoothings: 2,
+    toneAt: (u, v) => {
+      if (isInStrip(u, v)) return tones[Math.min(steps - 1, Math.floor(u * steps))]!;
+      const beyond = Math.max(-u * 6, (u - 1) * 6, -v, v - 1);
+      const brush = 0.25 + 0.18 * Math.sin(31 * u + 4 * v) + 0.1 * Math.sin(77 * u);
+      return isBlueRound && beyond < brush ? 1.21 : 0;
+    },
   });
-  return smoothed({ width, height, values }, 2);
-}
 
 function misplacedShare(found: Corners): number {
   const length = Math.hypot(corners[1][0] - corners[0][0], corners[1][1] - corners[0][1]);

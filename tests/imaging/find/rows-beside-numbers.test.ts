@@ -1,10 +1,9 @@
 // Steps with lines between them and numbers along one long edge: there, too, they are seen to reach it.
 import { describe, expect, it } from "vitest";
-import { inverseHomography, homographyFromCorners, mapPoint } from "#shared/reading/corners/homography.ts";
 import type { Corners } from "#shared/schema/reading.ts";
-import { seededRandom } from "#shared/statistics/random.ts";
 import { refinedStrip } from "#src/imaging/find/refined/refine-strip.ts";
-import { smoothed, type Field } from "#src/imaging/find/smoothed-field.ts";
+import type { Field } from "#src/imaging/find/smoothed-field.ts";
+import { isInStrip, stripField } from "../../support/pictures/strip-field.ts";
 
 const steps = 16;
 const corners: Corners = [
@@ -18,23 +17,22 @@ const toneOf = (step: number): number => 1.3 / (1 + Math.exp(0.7 * (step - 6)));
 const lineTone = 0.1;
 
 /** @param lean by how many steps a line lies further on at the lower edge than at the upper */
-function numbered(lean: number): Field {
-  const [width, height] = [740, 260];
-  const toStrip = inverseHomography(homographyFromCorners(corners));
-  const random = seededRandom(5);
-  const values = Float32Array.from({ length: width * height }, (_, i) => {
-    const [u, v] = mapPoint(toStrip, (i % width) + 0.5, Math.floor(i / width) + 0.5);
-    const noise = 0.01 * random.normal();
-    if (u < 0 || u > 1 || v < 0 || v > 1) return noise;
-    const place = u * steps - lean * (v - 0.5);
-    const share = place - Math.floor(place);
-    const isLine = Math.min(share, 1 - share) < 0.04 && place > 0.5 && place < steps - 0.5;
-    const isNumber = v > 0.72 && v < 0.94 && share > 0.22 && share < 0.78;
-    if (isLine) return lineTone + noise;
-    return (isNumber ? 0 : toneOf(Math.min(steps - 1, Math.max(0, Math.floor(place))))) + noise;
+const numbered = (lean: number): Field =>
+  stripField({
+    size: [740, 260],
+    corners,
+    seed: 5,
+    grain: (random) => 0.01 * random.normal(),
+    smoothings: 1,
+    toneAt: (u, v) => {
+      if (!isInStrip(u, v)) return 0;
+      const place = u * steps - lean * (v - 0.5);
+      const share = place - Math.floor(place);
+      if (Math.min(share, 1 - share) < 0.04 && place > 0.5 && place < steps - 0.5) return lineTone;
+      const isNumber = v > 0.72 && v < 0.94 && share > 0.22 && share < 0.78;
+      return isNumber ? 0 : toneOf(Math.min(steps - 1, Math.max(0, Math.floor(place))));
+    },
   });
-  return smoothed({ width, height, values }, 1);
-}
 
 describe("steps beside a row of numbers", () => {
   it.each([

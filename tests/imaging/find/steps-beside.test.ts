@@ -3,9 +3,9 @@ import { describe, expect, it } from "vitest";
 import { inverseHomography, homographyFromCorners, mapPoint } from "#shared/reading/corners/homography.ts";
 import { ofEachCorner } from "#shared/reading/corners/each-corner.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
-import { seededRandom } from "#shared/statistics/random.ts";
 import { widenedOverSteps } from "#src/imaging/find/refined/steps-beside.ts";
-import { smoothed, type Field } from "#src/imaging/find/smoothed-field.ts";
+import type { Field } from "#src/imaging/find/smoothed-field.ts";
+import { isInStrip, partOfStrip, stripField } from "../../support/pictures/strip-field.ts";
 
 const steps = 21;
 const corners: Corners = [
@@ -17,27 +17,24 @@ const corners: Corners = [
 /** Blueness (log10) of invented steps. */
 const toneOf = (step: number): number => 1.1 / (1 + Math.exp(0.5 * (step - 9)));
 
-/** A strip with a row of pale numbers between these shares of its height. @param surround tone round the strip */
-function drawn(surround: number, [from, to]: readonly [number, number] = [0.62, 0.78]): Field {
-  const [width, height] = [720, 260];
-  const toStrip = inverseHomography(homographyFromCorners(corners));
-  const random = seededRandom(11);
-  const values = Float32Array.from({ length: width * height }, (_, i) => {
-    const [u, v] = mapPoint(toStrip, (i % width) + 0.5, Math.floor(i / width) + 0.5);
-    const isInside = u >= 0 && u <= 1 && v >= 0 && v <= 1;
-    const isNumber = isInside && v > from && v < to && (u * steps) % 1 > 0.2 && (u * steps) % 1 < 0.8;
-    const tone = isInside ? toneOf(Math.floor(u * steps)) : surround;
-    return (isNumber ? 0.02 : tone) + 0.02 * random.normal();
+/** A strip with a row of pale numbers. @param surround tone round the strip */
+const drawn = (surround: number): Field =>
+  stripField({
+    size: [720, 260],
+    corners,
+    seed: 11,
+    grain: (random) => 0.02 * random.normal(),
+    smoothings: 1,
+    toneAt: (u, v) => {
+      if (!isInStrip(u, v)) return surround;
+      const share = (u * steps) % 1;
+      const isNumber = v > 0.62 && v < 0.78 && share > 0.2 && share < 0.8;
+      return isNumber ? 0.02 : toneOf(Math.floor(u * steps));
+    },
   });
-  return smoothed({ width, height, values }, 1);
-}
 
 /** The part of the strip between two shares of its height. */
-const part = (from: number, to: number): Corners => {
-  const toPicture = homographyFromCorners(corners);
-  const at = (u: number, v: number): PointPx => mapPoint(toPicture, u, v);
-  return [at(0, from), at(1, from), at(1, to), at(0, to)];
-};
+const part = (from: number, to: number): Corners => partOfStrip(corners, [0, 1], [from, to]);
 
 /** Where the corners lie across the strip: 0 and 1 its long edges. */
 const acrossOf = (found: Corners): number[] => {

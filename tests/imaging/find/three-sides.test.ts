@@ -1,11 +1,11 @@
 // A strip of which an end and both long edges stand out, while most of its steps look alike.
 import { describe, expect, it } from "vitest";
-import { inverseHomography, homographyFromCorners, mapPoint } from "#shared/reading/corners/homography.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import { seededRandom } from "#shared/statistics/random.ts";
 import { edgeSegments } from "#src/imaging/find/edge-segments.ts";
 import { smoothed, type Field } from "#src/imaging/find/smoothed-field.ts";
 import { stripsByThreeSides } from "#src/imaging/find/three-sides.ts";
+import { isInStrip, stripField } from "../../support/pictures/strip-field.ts";
 
 const steps = 31;
 /** Dark end first, as a tilted camera sees it. */
@@ -19,17 +19,15 @@ const corners: Corners = [
 const toneOf = (step: number): number => 0.9 * Math.min(1, Math.max(0, (19 - step) / 9));
 
 /** @param surround what lies round the strip: coating as dark as its first steps, or paper */
-function drawn(surround: number): Field {
-  const [width, height] = [720, 280];
-  const toStrip = inverseHomography(homographyFromCorners(corners));
-  const random = seededRandom(11);
-  const values = Float32Array.from({ length: width * height }, (_, i) => {
-    const [u, v] = mapPoint(toStrip, (i % width) + 0.5, Math.floor(i / width) + 0.5);
-    const isInside = u >= 0 && u <= 1 && v >= 0 && v <= 1;
-    return (isInside ? toneOf(Math.floor(u * steps)) : surround) + 0.02 * random.normal();
+const drawn = (surround: number): Field =>
+  stripField({
+    size: [720, 280],
+    corners,
+    seed: 11,
+    grain: (random) => 0.02 * random.normal(),
+    smoothings: 2,
+    toneAt: (u, v) => (isInStrip(u, v) ? toneOf(Math.floor(u * steps)) : surround),
   });
-  return smoothed({ width, height, values }, 2);
-}
 
 /** The greatest distance of a corner from where it lies, share of the strip's length. */
 const apart = (found: Corners): number =>
