@@ -6,6 +6,8 @@ import type { PictureKind } from "./picture-kind.ts";
 /** NewSubfileType of a TIFF directory, and its bit for a smaller copy of another one. Source: tiff-6, section 8 */
 const subfileTypeTag = 254;
 const smallerCopyBit = 1;
+/** Entries come in the order of their tags, and hardly any tag comes before this one. */
+const firstEntries = 8;
 /** A chain of directories longer than this is no scan. */
 const mostDirectories = 10_000;
 /** Bytes before the first chunk of a PNG file, and round the data of each. Source: png-3, 5.2 and 5.3 */
@@ -61,7 +63,7 @@ function pagesOfTiff(bytes: Uint8Array): number | null {
     const end = at + 2 + 12 * view.getUint16(at, little);
     if (end + 4 > bytes.length) return null;
     let isSmallerCopy = false;
-    for (let entry = at + 2; entry < end; entry += 12)
+    for (let entry = at + 2; entry < Math.min(end, at + 2 + 12 * firstEntries); entry += 12)
       if (view.getUint16(entry, little) === subfileTypeTag)
         isSmallerCopy = (view.getUint32(entry + 8, little) & smallerCopyBit) !== 0;
     if (!isSmallerCopy) pages++;

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { isInside, movedInside, numberedAs } from "#src/browser/parts/corners/corner-moves.ts";
-import type { Corners } from "#shared/schema/reading.ts";
+import { ofEachCorner } from "#shared/reading/corners/each-corner.ts";
+import type { Corners, PointPx } from "#shared/schema/reading.ts";
 
 const picture = { width: 100, height: 80 };
 const corners: Corners = [
@@ -42,6 +43,18 @@ describe("corners numbered as those of another outline", () => {
     ];
     expect(numberedAs(settled, [a, d, c, b])).toEqual(corners);
     expect(numberedAs(settled, [d, a, b, c])).toEqual(corners);
+  });
+
+  it("numbers those of a thin strip once each, though it was settled by most of its height", () => {
+    const thin: Corners = [
+      [0, 0],
+      [100, 0],
+      [100, 4],
+      [0, 4],
+    ];
+    const settled = ofEachCorner(thin, ([x, y]): PointPx => [x, y + 3]);
+    const [a, b, c, d] = thin;
+    expect(numberedAs(settled, [a, d, c, b])).toEqual(thin);
   });
 });
 

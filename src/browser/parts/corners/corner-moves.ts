@@ -41,12 +41,15 @@ export const isInside = ([a, b, c, d]: Corners, point: PointPx): boolean => {
   return sides.every((side) => side >= 0) || sides.every((side) => side <= 0);
 };
 
-/** Corners numbered as those of another outline: each gets the number of the one that lies nearest to it there. */
+/** Every order of four. */
+const orders = [0, 1, 2, 3]
+  .flatMap((a) => [0, 1, 2, 3].flatMap((b) => [0, 1, 2, 3].map((c) => [a, b, c, 6 - a - b - c] as const)))
+  .filter((order) => new Set(order).size === order.length);
+
+/** Corners numbered as those of another outline, so that all together lie nearest to it. */
 export function numberedAs(like: Corners, corners: Corners): Corners {
-  const [a, b, c, d] = like.map(([x, y]) =>
-    corners.reduce((nearest, corner) =>
-      Math.hypot(corner[0] - x, corner[1] - y) < Math.hypot(nearest[0] - x, nearest[1] - y) ? corner : nearest,
-    ),
-  );
-  return [a!, b!, c!, d!];
+  const apart = (order: (typeof orders)[number]): number =>
+    order.reduce((sum, k, i) => sum + Math.hypot(corners[k]![0] - like[i]![0], corners[k]![1] - like[i]![1]), 0);
+  const [a, b, c, d] = orders.reduce((nearest, order) => (apart(order) < apart(nearest) ? order : nearest));
+  return [corners[a]!, corners[b]!, corners[c]!, corners[d]!];
 }
