@@ -15,7 +15,7 @@ const corners: Corners = [
 /** Blueness (log10) of invented steps: the first two are as dark as the coating. */
 const tones = [1.2, 1.2, 1.08, 0.8, 0.52, 0.3, 0.16];
 /** The coating reaches beyond either end by so many steps. */
-const rimSteps = 0.28;
+const rimSteps = 0.2;
 
 /** @param rimShare share of the height over which there is coating beyond the pale end */
 const torn = (rimShare: number): Field =>
