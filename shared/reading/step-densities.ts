@@ -108,8 +108,7 @@ export function stepDensities(
   const sigmaLuminance = Math.hypot(...luminanceWeights.map((weight, c) => weight * step.sigma[c]!));
   return {
     red: Math.min(densityFromReflectance(redLight / paper[0]!), mostDensity),
-    visual: densityFromReflectance(luminance / paperLuminance),
-    lightness: Math.min(100, lightnessFromLuminance(luminance / paperLuminance)),
+    ...visualOf(luminance / paperLuminance),
     sigma: Math.hypot(
       (Math.LOG10E * step.sigma[0]) / redLight,
       (Math.LOG10E * extra.roundingCodes * step.codeStep) / redLight,
@@ -144,3 +143,9 @@ function coverOf({ twoTones, strayShare }: MeasuredStep): "not" | "partly" | "ab
   }
   return twoTones.contrast > half.contrast && twoTones.rarerShare > half.rarerShare ? "about half" : "partly";
 }
+
+/** Visual density and L* of a tone. @param luminance beside the paper's, whose share 1 is */
+export const visualOf = (luminance: number): { readonly visual: number; readonly lightness: number } => ({
+  visual: densityFromReflectance(luminance),
+  lightness: Math.min(100, lightnessFromLuminance(luminance)),
+});

@@ -1,9 +1,8 @@
 // Several pictures of one print: camera noise and the light's unevenness differ from one to the next, the print does
 // not.
-import { densityFromReflectance, reflectanceFromDensity } from "#shared/density/density-and-reflectance.ts";
-import { lightnessFromLuminance } from "#shared/density/lightness.ts";
-import { luminanceWeights } from "#shared/limits.ts";
-import { dotProduct } from "#shared/statistics/dot-product.ts";
+import { reflectanceFromDensity } from "#shared/density/density-and-reflectance.ts";
+import { luminanceFromLinearSrgb } from "#shared/density/srgb.ts";
+import { visualOf } from "#shared/reading/step-densities.ts";
 import type { CameraTerm, ReadingStep } from "#shared/schema/reading.ts";
 import { bracketedDensities, type BracketedDensities } from "./bracket.ts";
 import { cameraSigmaOf, unknownCamera } from "./camera-term.ts";
@@ -153,11 +152,10 @@ function bracketedReading(
         told === null
           ? Math.hypot(solved.curveSigma[i]!, cameraSigmaOf(seen, { ...camera, gammaSigma: 0 }))
           : pigment!.sigma[i]!;
-      const [green, blue] = (["green", "blue"] as const).map(
-        (channel) => pigment?.[channel][i] ?? solved[channel][i]?.density ?? null,
-      );
+      const toldOf = (channel: "green" | "blue"): number | null =>
+        pigment?.[channel][i] ?? solved[channel][i]?.density ?? null;
       const red = told ?? seen;
-      return { ...step, red, ...besideRed({ red, green, blue }), sigma: sigmas[i]!, cameraSigma };
+      return { ...step, red, ...besideRed(red, toldOf("green"), toldOf("blue")), sigma: sigmas[i]!, cameraSigma };
     }),
     camera,
     // What the pictures together tell of the colours is taken off.
@@ -171,23 +169,10 @@ function bracketedReading(
  * Densities beside red, as the same curve says, and how light the step then is, beside paper that is taken for neutral.
  * Pictures without colours keep what they had.
  */
-function besideRed({
-  red,
-  green = null,
-  blue = null,
-}: {
-  red: number;
-  green?: number | null | undefined;
-  blue?: number | null | undefined;
-}): Partial<ReadingStep> {
+function besideRed(red: number, green: number | null, blue: number | null): Partial<ReadingStep> {
   if (green === null || blue === null) return {};
-  const luminance = dotProduct(luminanceWeights, [red, green, blue].map(reflectanceFromDensity));
-  return {
-    green,
-    blue,
-    visual: densityFromReflectance(luminance),
-    lightness: Math.min(100, lightnessFromLuminance(luminance)),
-  };
+  const [r, g, b] = [reflectanceFromDensity(red), reflectanceFromDensity(green), reflectanceFromDensity(blue)];
+  return { green, blue, ...visualOf(luminanceFromLinearSrgb(r, g, b)) };
 }
 
 interface Averaged {

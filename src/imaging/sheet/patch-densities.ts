@@ -60,6 +60,9 @@ export function whiteOfSheet(
   };
 }
 
+/** Density of a light above the white at its place. @param logWhite log10 of the white's light */
+const densityAbove = (logWhite: number, light: number): number => logWhite - Math.log10(Math.max(light, noRed));
+
 /** Density of every patch above the white at its place, in one kind of light; one outside the picture is not usable. */
 export function patchValues(
   place: SheetPlace,
@@ -71,7 +74,7 @@ export function patchValues(
     if (patch === null) return { levelIndex, x: 0, y: 0, density: 0, usable: false };
     const { x, y } = centreOf(place, patch);
     const usable = patch.spreadShare < unevenShare && patch.clippedShare <= endOfScaleShare;
-    const density = surfaceAt(white, x, y) - Math.log10(Math.max(light(patch), noRed));
+    const density = densityAbove(surfaceAt(white, x, y), light(patch));
     return { levelIndex, x, y, density, usable };
   });
 }
@@ -86,13 +89,12 @@ export function patchColours(
     if (patch === null) return [];
     const { x, y } = centreOf(place, patch);
     const paper = white.at(x, y);
-    const density = (log: number, light: number): number => log - Math.log10(Math.max(light, noRed));
     // Luminance is nearly all green.
     return [
       {
-        red: density(paper.red, patch.red),
-        green: density(paper.luminance, patch.luminance),
-        blue: density(paper.blue, patch.blue),
+        red: densityAbove(paper.red, patch.red),
+        green: densityAbove(paper.luminance, patch.luminance),
+        blue: densityAbove(paper.blue, patch.blue),
       },
     ];
   });
