@@ -136,8 +136,17 @@ function sharesOfRows({
   };
 }
 
-/** Tones beside a strip scatter about a trend by so much (log10). */
+/** Tones beside a strip scatter about a trend by so much (log10), whose slope is held by no more than this. */
 const toneNoise = 0.03;
+const widestSlope = 10;
+
+/** How far tones follow those of the steps beside them: slope of a robust line. @param pairs step and beside (log10) */
+export const followedShare = (pairs: readonly (readonly [step: number, beside: number])[]): number =>
+  robustHeldLine(
+    pairs.map(([step, beside]) => [step, beside, 1]),
+    widestSlope,
+    toneNoise,
+  )[1];
 
 /**
  * How the tones just beyond either long edge follow those of the steps beside them: 0 on paper or in one coating, 1
@@ -150,9 +159,9 @@ export function tonesBeside(band: StripBand, placeOf: (k: number) => number, ste
   const inside = tonesOf(band.sums);
   const followed = (sums: Float64Array): number => {
     const pairs = tonesOf(sums).flatMap((tone, k) =>
-      Number.isNaN(tone) || Number.isNaN(inside[k]!) ? [] : [[inside[k]!, tone, 1] as const],
+      Number.isNaN(tone) || Number.isNaN(inside[k]!) ? [] : [[inside[k]!, tone] as const],
     );
-    return pairs.length < 3 ? 0 : robustHeldLine(pairs, 10, toneNoise)[1];
+    return pairs.length < 3 ? 0 : followedShare(pairs);
   };
   return [followed(band.beside[0]), followed(band.beside[1])];
 }

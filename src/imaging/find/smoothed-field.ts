@@ -83,6 +83,10 @@ function smoothAcrossTwice(values: Float32Array, from: number, [a, b, c, d, e]: 
   for (let x = 0; x < c.length; x++) values[from + x] = (a[x]! + e[x]! + 4 * (b[x]! + d[x]!) + 6 * c[x]!) / 16;
 }
 
+/** Whether a place lies in a field, a pixel's width within its rim. */
+export const isWithin = ({ width, height }: Pick<Field, "width" | "height">, x: number, y: number): boolean =>
+  x >= 1 && y >= 1 && x <= width - 1 && y <= height - 1;
+
 /**
  * Value of a field between pixels; the nearest edge value outside. Coordinates are continuous, pixel centres at half
  * numbers.

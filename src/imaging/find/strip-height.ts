@@ -1,5 +1,5 @@
 // How high a suspected strip is: as far as its step boundaries reach across it.
-import { valueAt, type Field } from "./smoothed-field.ts";
+import { isWithin, valueAt, type Field } from "./smoothed-field.ts";
 import type { StripFrame } from "./strip-frame.ts";
 
 /** Widest look for the long edges, in strip heights from the middle. */
@@ -93,7 +93,7 @@ function valueInside(field: Field, frame: StripFrame, s: number, t: number): num
   const leaned = s + (frame.lean[0] + frame.lean[1] * s) * t;
   const x = frame.originX + frame.alongX * leaned - frame.alongY * t;
   const y = frame.originY + frame.alongY * leaned + frame.alongX * t;
-  return x < 1 || y < 1 || x > field.width - 1 || y > field.height - 1 ? Number.NaN : valueAt(field, x, y);
+  return isWithin(field, x, y) ? valueAt(field, x, y) : Number.NaN;
 }
 
 /**

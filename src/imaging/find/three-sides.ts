@@ -3,7 +3,7 @@
 // one that catches most boundaries when counted from that end. Numbers: common practice, no source (rendered scenes).
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import type { Segment } from "./edge-segments.ts";
-import { valueAt, type Field } from "./smoothed-field.ts";
+import { isWithin, valueAt, type Field } from "./smoothed-field.ts";
 import { fallAt, type StripBand } from "./strip-band.ts";
 
 /** Ends tried, strongest and longest first, and the shortest of them [small px]. */
@@ -197,7 +197,7 @@ function profileAlong(field: Field, { corners: [a, b], along: [u, v] }: ThreeSid
       [a[0] + s * u[0], a[1] + s * u[1]],
       [b[0] + s * v[0], b[1] + s * v[1]],
     ] as const;
-    if ([p, q].some(([x, y]) => x < 1 || y < 1 || x > field.width - 1 || y > field.height - 1)) break;
+    if (![p, q].every(([x, y]) => isWithin(field, x, y))) break;
     let sum = 0;
     for (const share of across) sum += valueAt(field, p[0] + share * (q[0] - p[0]), p[1] + share * (q[1] - p[1]));
     sums.push(sums.at(-1)! + sum / across.length);

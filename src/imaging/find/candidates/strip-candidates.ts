@@ -55,12 +55,14 @@ export function stripCandidates(whole: Field, small: SmallPicture, steps: number
   const picture = { small, steps };
   let field = smoothed(whole, smoothings[0]);
   const sharp = field;
+  const sharpSegments = edgeSegments(sharp);
   let done: number = smoothings[0];
   for (const passes of smoothings) {
     field = smoothed(field, passes - done);
     done = passes;
     let sure: EdgeGroup | null = null;
-    for (const group of edgeGroups(edgeSegments(field), field)) {
+    const segments = field === sharp ? sharpSegments : edgeSegments(field);
+    for (const group of edgeGroups(segments, field)) {
       // Groups come likeliest first, so one that leaves no doubt ends the search but for larger strips like it.
       if (sure !== null && !isLargerLike(group, sure)) continue;
       const strip = placeStrip(field, group, steps);
@@ -80,7 +82,7 @@ export function stripCandidates(whole: Field, small: SmallPicture, steps: number
     .slice(0, Math.max(0, mostRefined - refined.length))
     .map((candidate) => refinedCandidate(sharp, candidate, picture));
   const found = withWider(sharp, [...refined, ...more], picture);
-  return [...found, ...candidatesByThreeSides(sharp, found, picture)];
+  return [...found, ...candidatesByThreeSides(stripsByThreeSides(sharp, sharpSegments, steps), sharp, found, picture)];
 }
 
 /**
@@ -110,9 +112,14 @@ function withWider(field: Field, found: readonly Candidate[], picture: SearchedP
 }
 
 /** Strips whose steps alone do not show them, where none that was found lies there and may be one. */
-function candidatesByThreeSides(field: Field, found: readonly Candidate[], picture: SearchedPicture): Candidate[] {
+function candidatesByThreeSides(
+  places: readonly Corners[],
+  field: Field,
+  found: readonly Candidate[],
+  picture: SearchedPicture,
+): Candidate[] {
   const known = found.filter(({ identity }) => identity > suggestFrom);
-  return stripsByThreeSides(field, edgeSegments(field), picture.steps).flatMap((corners) => {
+  return places.flatMap((corners) => {
     if (known.some((other) => apartShare(corners, other.corners) < sameShare)) return [];
     return fittedAsWhole(field, { corners, otherCount: () => null }, picture) ?? [];
   });

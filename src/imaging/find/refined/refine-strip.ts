@@ -243,31 +243,28 @@ function sharesOfRows(
     return mean(-lineHalf, lineHalf) - sides;
   };
   const middleRows = band.rowSums.slice(outerRows, -outerRows);
-  const marks = boundaries.map(({ k, isLine }) => {
-    const s = k * perStep;
-    const whole = isLine
-      ? median(middleRows.map((sums) => lineDepth(sums, s)))
-      : fallAt(band, s, settleHalfShare * perStep);
-    return { s, isLine, whole };
-  });
-  const total = marks.reduce((sum, { whole }) => sum + Math.abs(whole), 0);
-  const shareOf = (seen: (mark: (typeof marks)[number]) => number): number =>
-    marks.reduce((sum, mark) => {
-      const size = Math.abs(mark.whole);
-      return sum + Math.min(Math.max(Math.sign(mark.whole) * seen(mark), -size), 1.5 * size);
-    }, 0) / Math.max(total, 1e-9);
   const fallIn = (sums: Float64Array, s: number, half = settleHalfShare): number =>
     fallAt(band, s, half * perStep, sums);
+  const marks = boundaries.map(({ k, isLine }) => {
+    const s = k * perStep;
+    const whole = isLine ? median(middleRows.map((sums) => lineDepth(sums, s))) : fallIn(band.sums, s);
+    return { k, s, isLine, size: Math.abs(whole), sign: Math.sign(whole) };
+  });
+  const total = marks.reduce((sum, { size }) => sum + size, 0);
+  /** @param seen how much of a mark is seen, the way that it changes the tones */
+  const shareOf = (seen: (mark: (typeof marks)[number]) => number): number =>
+    marks.reduce((sum, mark) => sum + Math.min(Math.max(seen(mark), -mark.size), 1.5 * mark.size), 0) /
+    Math.max(total, 1e-9);
   const inRow = (lines: Float64Array, plain: Float64Array): number =>
-    shareOf(({ s, isLine, whole }) => {
-      const sign = Math.sign(whole);
+    shareOf(({ k, s, isLine, sign }) => {
       const depthAt = (at: number): number =>
         Math.max(...[besideLine, besideLineLeft].map((sides) => sign * lineDepth(lines, at * perStep, sides)));
-      if (isLine) return sign * mostNear(s / perStep, linesLean, depthAt);
-      return sign * Math.max(sign * fallIn(plain, s), sign * fallIn(lines, s, leftByNumbers));
+      return isLine
+        ? mostNear(k, linesLean, depthAt)
+        : Math.max(sign * fallIn(plain, s), sign * fallIn(lines, s, leftByNumbers));
     });
   const beside = (sums: Float64Array): number =>
-    shareOf(({ s, isLine }) => (isLine ? lineDepth(sums, s) : fallIn(sums, s)));
+    shareOf(({ s, isLine, sign }) => sign * (isLine ? lineDepth(sums, s) : fallIn(sums, s)));
   const rows = band.rowSums.map((lines, i) => inRow(lines, band.plainRowSums[i]!));
   return {
     rowShare: Math.min(Math.max(...rows.slice(0, outerRows)), Math.max(...rows.slice(-outerRows))),

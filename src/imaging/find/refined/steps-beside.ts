@@ -3,8 +3,8 @@
 import { homographyFromCorners, mapPoint } from "#shared/reading/corners/homography.ts";
 import type { Corners, PointPx } from "#shared/schema/reading.ts";
 import { median } from "#shared/statistics/robust.ts";
-import { valueAt, type Field } from "#src/imaging/find/smoothed-field.ts";
-import { robustHeldLine } from "#src/imaging/find/strip-frame.ts";
+import { followedShare } from "#src/imaging/find/place-strip.ts";
+import { isWithin, valueAt, type Field } from "#src/imaging/find/smoothed-field.ts";
 
 /** It is looked so far out, in heights of what was found, at rows so far apart, and over so wide a gap. */
 const furthestOut = 5;
@@ -12,9 +12,6 @@ const rowEvery = 0.1;
 const widestGap = 0.8;
 /** A row belongs to the steps whose tones change by this share of theirs. */
 const leastFollowed = 0.5;
-/** Tones scatter about those of the steps by so much (log10); their slope is held by no more than this. */
-const toneNoise = 0.03;
-const widestSlope = 10;
 /** Places along a step and across what was found at which tones are read: the middle one counts. */
 const alongStep = [0.25, 0.375, 0.5, 0.625, 0.75];
 const acrossFound = [0.3, 0.5, 0.7];
@@ -38,9 +35,9 @@ export function widenedOverSteps(field: Field, corners: Corners, steps: number):
     const pairs = inside.flatMap((tone, k) => {
       if (tone === null) return [];
       const beside = tonesAt(k, v);
-      return beside.length === 0 ? [] : [[tone, median(beside), 1] as const];
+      return beside.length === 0 ? [] : [[tone, median(beside)] as const];
     });
-    return pairs.length > steps / 2 && robustHeldLine(pairs, widestSlope, toneNoise)[1] > leastFollowed;
+    return pairs.length > steps / 2 && followedShare(pairs) > leastFollowed;
   };
   const outBy = (vOf: (out: number) => number): number => {
     let last = 0;
@@ -53,6 +50,3 @@ export function widenedOverSteps(field: Field, corners: Corners, steps: number):
   const at = (u: number, v: number): PointPx => mapPoint(toPicture, u, v);
   return [at(0, -above), at(1, -above), at(1, 1 + below), at(0, 1 + below)];
 }
-
-const isWithin = ({ width, height }: Field, x: number, y: number): boolean =>
-  x >= 1 && y >= 1 && x <= width - 1 && y <= height - 1;
