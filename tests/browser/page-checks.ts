@@ -62,12 +62,13 @@ const misplacedScript = `(() => {
         element.scrollWidth > element.clientWidth + 1) found.push("runs out of its frame: " + named(element));
   }
   // Buttons one below the other with no room between are pressed for each other.
+  const leastRoomPx = 4;
   const buttons = [...document.querySelectorAll("main .button")].filter(seen)
     .map((button) => ({ button, box: button.getBoundingClientRect() }));
   buttons.forEach((one, i) => buttons.slice(0, i).forEach((other) => {
     const across = Math.min(one.box.right, other.box.right) - Math.max(one.box.left, other.box.left);
     const apart = Math.max(one.box.top, other.box.top) - Math.min(one.box.bottom, other.box.bottom);
-    if (across > 0 && apart < 4) found.push("touches another button: " + named(one.button));
+    if (across > 0 && apart < leastRoomPx) found.push("touches another button: " + named(one.button));
   }));
   // A box of text holds room above and below the letters: about a quarter of its height each.
   const inkOf = ({ left, right, top, bottom, height }) =>

@@ -16,6 +16,8 @@ const chunkRound = 12;
 
 const viewOf = (bytes: Uint8Array): DataView => new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
 
+const wordOf = { jpeg: "pages", png: "frames", webp: "frames", tiff: "pages", heic: "shots" } as const;
+
 /** What is worth saying about a file that holds more pictures than the one that is read; null when it does not. */
 export function severalPictures(
   bytes: Uint8Array,
@@ -23,20 +25,20 @@ export function severalPictures(
   metadata: Pick<Metadata, "pages">,
 ): SeveralPictures | null {
   const pages = metadata.pages ?? 1;
-  const told = {
-    jpeg: { of: 1, are: "pages" },
-    png: { of: framesOfPng(bytes, kind), are: "frames" },
-    webp: { of: pages, are: "frames" },
-    tiff: { of: pages > 1 ? (pagesOfTiff(bytes) ?? pages) : 1, are: "pages" },
-    heic: { of: pages, are: "shots" },
-  } as const;
-  const { of, are } = told[kind];
+  const counts: Readonly<Record<PictureKind, () => number>> = {
+    jpeg: () => 1,
+    png: () => framesOfPng(bytes),
+    webp: () => pages,
+    tiff: () => (pages > 1 ? (pagesOfTiff(bytes) ?? pages) : 1),
+    heic: () => pages,
+  };
+  const of = counts[kind]();
+  const are = wordOf[kind];
   return of > 1 ? { code: "several-pictures-in-file", of, are } : null;
 }
 
 /** Frames of an animated PNG, by its control chunk before the picture. Source: png-3, 11.3.6.1 (acTL) */
-function framesOfPng(bytes: Uint8Array, kind: PictureKind): number {
-  if (kind !== "png") return 1;
+function framesOfPng(bytes: Uint8Array): number {
   const view = viewOf(bytes);
   for (let at = pngStart; at + chunkRound <= bytes.length;) {
     const length = view.getUint32(at);
